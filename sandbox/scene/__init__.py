@@ -1,0 +1,138 @@
+"""Scene files -> immutable, validated parts in SI. `load` is the front door.
+
+Every message about a file is made here. Nothing here simulates or predicts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from sandbox.scene.assemble import assemble
+from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
+from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
+from sandbox.scene.parts import KINDS, About, On, Part, keys_of
+from sandbox.scene.read import (
+    LARGEST_FILE,
+    MOST_PARTS,
+    check_range,
+    read_change,
+    read_document,
+    read_file,
+)
+
+__all__ = [
+    "KINDS",
+    "LARGEST_FILE",
+    "MOST_PARTS",
+    "About",
+    "Frame",
+    "Line",
+    "Lump",
+    "Part",
+    "Plain",
+    "Pose",
+    "Scene",
+    "SceneError",
+    "Site",
+    "Tangent",
+    "Vector",
+    "load",
+    "nearest",
+    "outward",
+    "parse",
+    "revised",
+    "tangent",
+    "upslope",
+    "value_of",
+]
+
+
+def load(path: Path | str, changes: Mapping[str, str] | None = None) -> Scene:
+    """The scene in the file at `path`, with `changes` ("PART.KEY" -> value as text) made to it.
+
+    Raises SceneError, which names the file.
+    """
+    path = Path(path)
+    try:
+        return parse(read_file(path), path.stem, changes)
+    except SceneError as error:
+        error.file = str(path)
+        raise
+
+
+def parse(
+    document: Mapping[str, Any], name: str = "scene", changes: Mapping[str, str] | None = None
+) -> Scene:
+    """The scene in a TOML document already read. Raises SceneError."""
+    about, tables = read_document(document)
+    for where, text in (changes or {}).items():
+        part, dot, key = where.partition(".")
+        if part == "scene" and dot:
+            about[key] = read_change(About, where, text)
+            continue
+        if part not in tables or not dot:
+            known = ["scene", *tables]
+            raise SceneError(where, None, f"PART.KEY, the parts being {', '.join(known)}",
+                             nearest=nearest(part, known))
+        tables[part][1][key] = read_change(KINDS[tables[part][0]], where, text)
+    parts = {part: KINDS[kind](name=part, **values) for part, (kind, values) in tables.items()}
+    return assemble(About(**about), parts, name)
+
+
+def value_of(scene: Scene, where: str) -> float | None:
+    """The SI value that "PART.KEY" has in a scene; for a part's `on`, its distance along.
+
+    None where the file leaves it out and it has no default. Raises SceneError for a key that is
+    not a single value.
+    """
+    holder, key = _holder(scene, where)
+    value = getattr(holder, key)
+    return value.distance if isinstance(value, On) else value
+
+
+def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
+    """A copy of the scene with other SI values for some "PART.KEY"s.
+
+    Raises SceneError where a value is not allowed.
+    """
+    about, parts = scene.about, dict(scene.parts)
+    for where, value in changes.items():
+        holder, name = _holder(scene, where)
+        key = keys_of(type(holder))[name][0]
+        old = getattr(holder, name)
+        new: Any = check_range(key, where, value, value)
+        if key.form == "on":
+            new = On(old.part, value)
+        if isinstance(holder, About):
+            about = replace(about, **{name: new})
+            continue
+        if type(holder) is KINDS["ramp"]:
+            # A ramp keeps two of its three measures: its length and the one that was not changed.
+            dropped = "angle" if name == "rise" else "rise"
+            changed: dict[str, Any] = {dropped: None}
+            parts[holder.name] = replace(parts[holder.name], **changed)
+        parts[holder.name] = replace(parts[holder.name], **{name: new})
+    return assemble(about, parts, scene.name)
+
+
+def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:
+    part, _, key = where.partition(".")
+    known = ["scene", *scene.parts]
+    if part not in known:
+        raise SceneError(where, None, f"PART.KEY, the parts being {', '.join(known)}",
+                         nearest=nearest(part, known))
+    holder: Part | About = scene.about if part == "scene" else scene.parts[part]
+    keys = {
+        name: spec
+        for name, (spec, _) in keys_of(type(holder)).items()
+        if spec.form == "value"
+        or (spec.form == "on" and getattr(holder, name) and getattr(holder, name).distance is not None)
+    }
+    if key not in keys:
+        raise SceneError(where, None, f"a key with one value: {', '.join(keys)}",
+                         nearest=nearest(key, keys))
+    return holder, key

@@ -1,0 +1,42 @@
+"""The one kind of complaint about a scene file."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+LONGEST_ECHO = 60
+
+
+class SceneError(Exception):
+    """Bad input: says which file, which key, what was found, what is allowed, and the nearest name."""
+
+    def __init__(self, key: str, found: object, allowed: str, *, nearest: str | None = None) -> None:
+        super().__init__(key, found, allowed, nearest)
+        self.key = key
+        self.found = found
+        self.allowed = allowed
+        self.nearest = nearest
+        self.file: str | None = None
+
+    def __str__(self) -> str:
+        where = ": ".join(part for part in (self.file, self.key) if part)
+        found = f"found {_echo(self.found)}; " if self.found is not None else ""
+        hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
+        return f"{where}: {found}allowed: {self.allowed}.{hint}"
+
+
+def _echo(found: object) -> str:
+    """What was found, short and printable: scene files are not trusted."""
+    text = found if isinstance(found, Plain) else repr(found)
+    return text if len(text) <= LONGEST_ECHO else text[: LONGEST_ECHO - 1] + "…"
+
+
+class Plain(str):
+    """A description of what was found, to be shown without quotation marks."""
+
+
+def nearest(word: str, names: Iterable[str]) -> str | None:
+    """The name that `word` was most likely meant to be, or None."""
+    matches = difflib.get_close_matches(word[:LONGEST_ECHO], list(names), n=1, cutoff=0.6)
+    return matches[0] if matches else None

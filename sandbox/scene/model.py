@@ -1,0 +1,199 @@
+"""A scene, assembled: what moves (frames), what the ropes pass (sites), and the parts themselves.
+
+`theory` and `engine` share this and nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, NamedTuple, TypeVar
+
+from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
+from sandbox.scene.parts import About, Block, Body, Gauge, Hand, Lever, Move, Part, Ramp, Weight
+
+SomePart = TypeVar("SomePart", bound=Part)
+
+
+class Lump(NamedTuple):
+    """A weight or a block carried by a frame, as a point mass (kg) at a point of its axes (m)."""
+
+    part: str
+    mass: float
+    local: Vector
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One thing that moves, with all that is fixed to it.
+
+    kind "lever" turns and shifts (a fulcrum or props hold it); "free" only shifts (a moving block, a
+    weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also turns;
+    "hand" goes where its moves say. Its axes: a lever's from the left end along the centreline; a
+    block's from the middle of its sheaves; a body's from the foot of its middle, on the surface
+    (a roller's from its middle).
+    """
+
+    name: str
+    kind: Literal["lever", "free", "slider", "roller", "hand"]
+    part: Part
+    pose: Pose
+    """At the start."""
+    mass: float
+    """Of part and lumps together, kg."""
+    centre: Vector
+    """The centre of that mass, in the frame's axes, m."""
+    moment: float
+    """Moment of inertia about that centre, kg m^2 (0 where the frame does not turn)."""
+    lumps: tuple[Lump, ...] = ()
+    ramp: Ramp | None = None
+
+
+class Site(NamedTuple):
+    """A point a rope is made fast to, or a sheave it passes.
+
+    Its place is frame.pose.point(local) + offset; with no frame (fixed to the bench) simply offset.
+    The offset does not turn with the frame: a block's shell stays as it was hung.
+    """
+
+    frame: str | None
+    local: Vector
+    offset: Vector
+    radius: float = 0.0
+    turn: int = 0
+    """+1 where the rope turns anticlockwise round the sheave, -1 clockwise, 0 at a tie."""
+    block: str | None = None
+    sheave: int = 0
+    """Of a sheave: its block and its number there, from 1."""
+
+    @property
+    def bulge(self) -> float:
+        """The radius, with the sign of the turn: the offset `geometry.tangent` takes."""
+        return self.turn * self.radius
+
+
+@dataclass(frozen=True)
+class Line:
+    """A rope as reeved: its two ends and the sheaves between them, in order.
+
+    Span i (from 0) runs from site i to site i + 1; people count the parts of a rope from 1.
+    """
+
+    rope: str
+    sites: tuple[Site, ...]
+
+    @property
+    def spans(self) -> int:
+        """How many straight parts it has."""
+        return len(self.sites) - 1
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A validated scene. Immutable; `revised` gives a changed copy."""
+
+    about: About
+    parts: Mapping[str, Part]
+    frames: Mapping[str, Frame]
+    lines: tuple[Line, ...]
+    hand: Hand | None
+    heading: Vector
+    """The way the hand hauls, a unit vector (nought without a hand)."""
+    load: str | None
+    """The part that is raised."""
+    hosts: Mapping[str, str | None]
+    """For each part fixed to something: the frame that carries it, None for the bench."""
+    name: str = "scene"
+
+    def of(self, kind: type[SomePart]) -> tuple[SomePart, ...]:
+        """Every part of one kind, in the order of the file."""
+        return tuple(part for part in self.parts.values() if isinstance(part, kind))
+
+    def part(self, name: str, kind: type[SomePart]) -> SomePart:
+        """The part of that name, which must be of that kind."""
+        part = self.parts[name]
+        assert isinstance(part, kind)
+        return part
+
+    @property
+    def start(self) -> dict[str, Pose]:
+        """Where every frame is at the start."""
+        return {name: frame.pose for name, frame in self.frames.items()}
+
+    def centre_of(self, site: Site, poses: Mapping[str, Pose]) -> Vector:
+        """The place of a site on the sheet, given the frames' poses."""
+        if site.frame is None:
+            return site.offset
+        return poses[site.frame].point(site.local).plus(site.offset)
+
+    def spans(self, line: Line, poses: Mapping[str, Pose]) -> list[Tangent | None]:
+        """The straight parts of a rope; None where two sheaves have come too close for one."""
+        centres = [self.centre_of(site, poses) for site in line.sites]
+        return [
+            tangent(centres[i], line.sites[i].bulge, centres[i + 1], line.sites[i + 1].bulge)
+            for i in range(line.spans)
+        ]
+
+    @property
+    def load_frame(self) -> Frame | None:
+        """The frame that carries the load."""
+        if self.load is None:
+            return None
+        return self.frames[self.hosts.get(self.load) or self.load]
+
+    @property
+    def load_local(self) -> Vector:
+        """The load's point in its frame's axes."""
+        frame = self.load_frame
+        assert frame is not None
+        for lump in frame.lumps:
+            if lump.part == self.load:
+                return lump.local
+        return Vector(0.0, 0.0)
+
+    @property
+    def load_mass(self) -> float:
+        """The mass that is raised: the load's own and that of weights laid on it, kg."""
+        frame = self.load_frame
+        assert frame is not None and self.load is not None
+        part = self.parts[self.load]
+        if isinstance(part, Body):
+            return frame.mass
+        assert isinstance(part, Weight | Block | Lever)
+        return part.mass
+
+    @cached_property
+    def moves(self) -> tuple[Move, ...]:
+        """What the hand does: as the file lists it, or the plain moves for the scene's sense."""
+        if self.hand is None:
+            return ()
+        if self.hand.moves:
+            return self.hand.moves
+        hand, sense = self.hand, self.about.sense
+        if sense == "held":
+            return (Move("hold", duration=2.0),)
+        if sense == "released":
+            return (Move("let go"),)
+        sign = 1.0 if sense == "raising" else -1.0
+        haul = Move("haul", sign * hand.travel, hand.speed, hand.travel / hand.speed)
+        return (Move("hold", duration=0.5), haul, Move("hold", duration=0.5))
+
+    def gauge_span(self, gauge: Gauge) -> tuple[Line, int]:
+        """The line a gauge is in and the index of its span."""
+        line = next(line for line in self.lines if line.rope == gauge.rope)
+        return line, (line.spans if gauge.part is None else gauge.part) - 1
+
+
+def upslope(ramp: Ramp) -> Vector:
+    """The unit vector up the surface of a ramp."""
+    side = 1.0 if ramp.rises == "right" else -1.0
+    return Vector(side * math.cos(ramp.slope), math.sin(ramp.slope))
+
+
+def outward(ramp: Ramp) -> Vector:
+    """The unit vector square to the surface of a ramp, away from it."""
+    up = upslope(ramp)
+    side = 1.0 if ramp.rises == "right" else -1.0
+    return Vector(-side * up.y, side * up.x)

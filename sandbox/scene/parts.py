@@ -1,0 +1,332 @@
+"""The bench parts as immutable records. Each field says what a scene file may write there.
+
+A field's metadata is the whole specification of its key: the loader reads it, so do the messages.
+All values are SI floats.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from dataclasses import dataclass
+from typing import Any, Literal, NamedTuple
+
+from sandbox import units
+from sandbox.units import Dimension
+
+REQUIRED: Any = dataclasses.MISSING
+
+
+@dataclass(frozen=True)
+class Key:
+    """What one key of a part may hold."""
+
+    form: str
+    about: str
+    dimension: Dimension = units.NUMBER
+    low: float = -math.inf
+    high: float = math.inf
+    above: float | None = None
+    choices: tuple[str, ...] = ()
+    most: int = 0
+
+
+def _key(form: str, about: str, default: Any = REQUIRED, **limits: Any) -> Any:
+    return dataclasses.field(default=default, metadata={"key": Key(form, about, **limits)})
+
+
+def _value(dimension: Dimension, about: str, default: Any = REQUIRED, **limits: Any) -> Any:
+    return _key("value", about, default, dimension=dimension, **limits)
+
+
+def _length(about: str, default: Any = REQUIRED, **limits: Any) -> Any:
+    """A length from 0.1 mm to 100 m unless told otherwise."""
+    return _value(units.LENGTH, about, default, **({"low": 1e-4, "high": 100.0} | limits))
+
+
+def _offset(about: str, default: Any = 0.0) -> Any:
+    return _length(about, default, low=-100.0)
+
+
+def _mass(about: str, default: Any = REQUIRED, low: float = 1e-6) -> Any:
+    return _value(units.MASS, about, default, low=low, high=1e4)
+
+
+def _coefficient(about: str, default: Any = 0.0) -> Any:
+    return _key("value", about, default, low=0.0, high=5.0)
+
+
+class Place(NamedTuple):
+    """A point of the sheet; x is None for "plumb": below or above what its rope leads to."""
+
+    x: float | None
+    y: float
+
+
+class On(NamedTuple):
+    """On another part, `distance` along it from its left end or foot."""
+
+    part: str
+    distance: float | None
+
+
+class Pass(NamedTuple):
+    """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar."""
+
+    part: str
+    sheave: int | None = None
+    distance: float | None = None
+    becket: bool = False
+
+
+class Move(NamedTuple):
+    """One thing the hand does. A distance is positive hauling, negative paying out."""
+
+    kind: Literal["hold", "haul", "pull", "let go"]
+    distance: float = 0.0
+    speed: float = 0.0
+    duration: float = 0.0
+    force: float = 0.0
+
+
+_AT = "its place on the sheet: [across, up]"
+_PLUMB = _AT + '; across may be "plumb"'
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """What every part has: a name of its own."""
+
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lever(Part):
+    """A rigid bar, on a fulcrum or on props or hung from ropes. Its own axes: from the left end
+    along its centreline, heights square to that."""
+
+    length: float = _length("from end to end")
+    mass: float = _mass("its own mass")
+    at: Place = _key("place", "the place of its fulcrum, or of its left end without one")
+    fulcrum: float | None = _length("the fulcrum's distance from the left end", None, low=0.0)
+    centre: float | None = _length(
+        "its centre of mass, from the left end; the middle by default", None, low=0.0
+    )
+    centre_height: float = _offset("its centre of mass above the centreline")
+    pivot_height: float = _offset("the pivot above the centreline")
+    support: str = _key(
+        "choice",
+        "a knife edge carries but cannot hold down; a pin does both",
+        "knife edge",
+        choices=("knife edge", "pin"),
+    )
+    tilt: float = _value(
+        units.ANGLE, "its angle at the start", 0.0, low=-1.5, high=1.5
+    )
+    stop: float = _value(
+        units.ANGLE, "the tilt, either way, at which a stop holds it", 0.35, low=0.01, high=1.55
+    )
+    bearing: float = _coefficient("coefficient of friction at the fulcrum")
+    pin_radius: float = _length("radius at which the fulcrum rubs", 0.002, low=0.0)
+    drag: float = _value(
+        units.TURNING_DRAG, "damping moment for each radian a second", 0.0, low=0.0, high=1e3
+    )
+    props: tuple[float, ...] = _key(
+        "lengths", "props that carry it, as distances from the left end", (), most=8
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block(Part):
+    """Sheaves side by side on one pin in a shell that does not turn; drawn laid open, four radii
+    apart, with the becket three radii to the left of the first."""
+
+    sheaves: int = _key("count", "how many sheaves", 1, low=1, high=12)
+    radius: float = _length("of a sheave, to the middle of the rope", 0.025, high=5.0)
+    pin_radius: float = _length("of the pin", 0.004, low=0.0, high=5.0)
+    bearing: float = _coefficient("coefficient of friction between sheave and pin")
+    mass: float = _mass("of the whole block, sheaves included", 0.0, low=0.0)
+    sheave_mass: float = _mass("of one sheave, taken as a solid disc", 0.005)
+    moves: bool = _key("flag", "true for a block that the ropes carry", False)
+    becket: bool = _key("flag", "false for a block without a becket", True)
+    at: Place | None = _key("place", _PLUMB, None)
+    on: On | None = _key("on", 'what it is fixed to, as "slip@90 cm" or "sled"', None)
+    height: float = _offset("above the part it is on")
+    under: str | None = _key("name", "the block it hangs below, plumb", None)
+    drop: float | None = _length("how far below, centre to centre", None)
+    turned: float = _value(
+        units.ANGLE, "the way its sheaves are laid, from across", 0.0, low=-6.3, high=6.3
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rope(Part):
+    """A line of no weight, reeved by naming in order what it passes."""
+
+    reeve: tuple[Pass, ...] = _key("reeve", "what it passes, from the standing end to the fall")
+    stiffness: float = _value(
+        units.FORCE, "pull that would double its length (EA)", 2e4, low=1.0, high=1e8
+    )
+    damping: float = _value(
+        units.TIME, "its damping, as a time: rate of stretch counts this much as stretch", 0.002,
+        low=0.0, high=1.0,
+    )
+    strength: float | None = _value(
+        units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ramp(Part):
+    """A fixed plane. Any two of length, rise and angle."""
+
+    at: Place = _key("place", "the place of its foot")
+    length: float | None = _length("along the slope", None)
+    rise: float | None = _length("of the head above the foot", None, low=0.0)
+    angle: float | None = _value(
+        units.ANGLE, "of the slope", None, low=0.0, high=math.radians(89.95)
+    )
+    static: float = _coefficient("coefficient of static friction", 0.0)
+    kinetic: float = _coefficient("coefficient of kinetic friction", 0.0)
+    rises: str = _key("choice", "to which side it rises", "right", choices=("right", "left"))
+
+    @property
+    def slope(self) -> float:
+        """The angle of the surface, radians. The loader has filled in what was not written."""
+        assert self.angle is not None
+        return self.angle
+
+    @property
+    def surface(self) -> float:
+        """The length along the slope, metres."""
+        assert self.length is not None
+        return self.length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Body(Part):
+    """What slides or rolls on a ramp. It does not tip."""
+
+    mass: float = _mass("its mass")
+    on: On = _key("on", 'the ramp and how far up it starts, as "slip@20 cm"')
+    width: float = _length("along the slope", 0.1, high=10.0)
+    height: float = _length("square to the slope", 0.06, high=10.0)
+    tie: float | None = _length("height of its tie above the ramp; half its height by default", None)
+    rolls: bool = _key("flag", "true for a solid roller of this height", False)
+    rolling_arm: float = _length(
+        "lever arm of rolling resistance (resistance = normal force x arm / radius)", 0.0, low=0.0
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Weight(Part):
+    """A weight: hung on a part, or hanging from its own rope."""
+
+    mass: float = _mass("its mass")
+    on: On | None = _key("on", 'what it hangs on, as "spar@20 cm" or "lower"', None)
+    height: float = _offset("of the point it hangs from, above a lever's centreline")
+    at: Place | None = _key("place", _PLUMB, None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Anchor(Part):
+    """A fixed point to make a rope fast to."""
+
+    at: Place | None = _key("place", _PLUMB, None)
+    on: On | None = _key("on", 'the ramp it is on, as "slip@1 m"', None)
+    height: float = _offset("above the part it is on")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hand(Part):
+    """The hand at the end of a fall."""
+
+    at: Place | None = _key("place", _PLUMB, None)
+    on: On | None = _key("on", 'the ramp it moves along, as "slip@80 cm"', None)
+    height: float = _offset("above the part it is on")
+    heading: float | None = _value(
+        units.ANGLE,
+        "the way it hauls; by default straight on along its rope",
+        None,
+        low=-6.3,
+        high=6.3,
+    )
+    speed: float = _value(units.SPEED, "at which it hauls", 0.05, low=1e-3, high=5.0)
+    travel: float = _length("how far it hauls", 0.2)
+    moves: tuple[Move, ...] = _key(
+        "moves",
+        'a list of "hold 1 s", "haul 20 cm at 5 cm/s", "pay out 20 cm at 5 cm/s", '
+        '"pull 12 N for 2 s", "let go"',
+        (),
+        most=50,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gauge(Part):
+    """A force gauge in a rope."""
+
+    rope: str = _key("name", "the rope it is in")
+    part: int | None = _key(
+        "count", "which part of the rope, from the standing end; the last by default", None,
+        low=1, high=30,
+    )
+    range: float = _value(units.FORCE, "full scale", above=0.0, high=1e7)
+    graduation: float = _value(units.FORCE, "one division", above=0.0, high=1e6)
+    zero: float = _value(units.FORCE, "what it reads unloaded", 0.0, low=-1e6, high=1e6)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rule(Part):
+    """A graduated rule, laid along a lever or a ramp, or upright beside a part."""
+
+    along: str = _key("name", "the part it measures")
+    length: float = _length("its length", 1.0)
+    graduation: float = _length("one division", 0.001)
+
+
+@dataclass(frozen=True, kw_only=True)
+class About:
+    """The [scene] table: what the scene is, and in which sense the machine is worked."""
+
+    title: str = _key("text", "a title", most=100)
+    watch: str = _key("text", "what to watch", most=400)
+    predict: tuple[str, ...] = _key(
+        "names", "quantities worth predicting before it is run", (), most=20
+    )
+    sense: str = _key(
+        "choice",
+        "how the machine is worked",
+        choices=("raising", "lowering", "held", "released"),
+    )
+    load: str | None = _key("name", "the part that is raised; the only weight or body", None)
+    gravity: float = _value(
+        units.ACCELERATION, "acceleration of free fall", 9.80665, low=0.01, high=100.0
+    )
+    floor: float | None = _length("height of a floor on which things land", None, low=-100.0)
+    duration: float | None = _value(
+        units.TIME, "how long to run", None, low=0.05, high=600.0
+    )
+
+
+KINDS: dict[str, type[Part]] = {
+    "lever": Lever,
+    "block": Block,
+    "rope": Rope,
+    "ramp": Ramp,
+    "body": Body,
+    "weight": Weight,
+    "anchor": Anchor,
+    "hand": Hand,
+    "gauge": Gauge,
+    "rule": Rule,
+}
+
+
+def keys_of(kind: type[Part | About]) -> dict[str, tuple[Key, Any]]:
+    """Every key a scene file may write for this kind, with its default (REQUIRED if none)."""
+    return {
+        field.name: (field.metadata["key"], field.default)
+        for field in dataclasses.fields(kind)
+        if "key" in field.metadata
+    }

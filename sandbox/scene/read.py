@@ -1,0 +1,309 @@
+"""A scene file's text -> checked SI values, key by key. Files are not trusted: sizes are bounded,
+nothing is evaluated, and the first thing wrong is said in one message."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from sandbox import units
+from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.parts import KINDS, REQUIRED, About, Key, Move, On, Part, Pass, Place, keys_of
+
+LARGEST_FILE = 1_000_000
+MOST_PARTS = 100
+MOST_PASSES = 30
+RESERVED = ("scene", "machine")
+_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
+
+Values = dict[str, Any]
+"""The keys written for one part, in SI."""
+
+
+def read_file(path: Path) -> dict[str, Any]:
+    """The TOML document in the file at `path`. Raises SceneError, naming what is wrong with it."""
+    try:
+        if not path.exists():
+            raise SceneError("", Plain("no such file"), "a scene file (.toml)")
+        if not path.is_file():
+            raise SceneError("", Plain("a directory or a device"), "a scene file (.toml)")
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise SceneError("", Plain(reason), "a scene file that can be read") from None
+    if len(raw) > LARGEST_FILE:
+        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
+    except tomllib.TOMLDecodeError as error:
+        raise SceneError("", Plain(f"TOML that does not parse: {error}"), "TOML text") from None
+    except (RecursionError, ValueError):
+        raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
+
+
+def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[str, Values]]]:
+    """The [scene] table's values, and for each part name its kind and values.
+
+    Raises SceneError for an unknown kind or key, a missing key, or a value that is not allowed.
+    """
+    kinds = ["scene", *KINDS]
+    for kind, table in document.items():
+        if kind not in kinds:
+            raise SceneError(kind, None, f"one of {', '.join(kinds)}", nearest=nearest(kind, kinds))
+        if not isinstance(table, dict):
+            raise SceneError(kind, table, f"a table, as in [{kind}{'' if kind == 'scene' else '.NAME'}]")
+    if "scene" not in document:
+        raise SceneError("scene", None, "a [scene] table with title, watch and sense")
+    count = sum(len(document[kind]) for kind in KINDS if kind in document)
+    if count > MOST_PARTS:
+        raise SceneError("", Plain(f"{count:,} parts"), f"at most {MOST_PARTS} parts")
+    about = read_table(About, "scene", document["scene"])
+    parts: dict[str, tuple[str, Values]] = {}
+    for kind, part_type in KINDS.items():
+        for name, table in document.get(kind, {}).items():
+            where = f"{kind}.{name}"
+            if not _NAME.fullmatch(name):
+                raise SceneError(
+                    kind, name, "a name of letters, digits, - and _, 31 at most, a letter first"
+                )
+            if name in RESERVED:
+                raise SceneError(where, name, f"any name but {' and '.join(RESERVED)}")
+            if name in parts:
+                raise SceneError(
+                    where, name, f"a name used once (there is a {parts[name][0]} of that name)"
+                )
+            if not isinstance(table, dict):
+                raise SceneError(where, table, f"a table, as in [{where}]")
+            parts[name] = (kind, read_table(part_type, where, table))
+    return about, parts
+
+
+def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -> Values:
+    """The SI values of one table's keys; keys left out are left out here too."""
+    keys = keys_of(kind)
+    for name in table:
+        if name not in keys:
+            raise SceneError(
+                f"{where}.{name}", None, f"keys {', '.join(keys)}", nearest=nearest(name, keys)
+            )
+    for name, (key, default) in keys.items():
+        if default is REQUIRED and name not in table:
+            raise SceneError(f"{where}.{name}", Plain("nothing"), f"a key that is required: {key.about}")
+    return {name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()}
+
+
+def read_key(key: Key, where: str, found: Any) -> Any:
+    """The SI value of one key. Raises SceneError where it is not allowed."""
+    return _READERS[key.form](key, where, found)
+
+
+def read_change(kind: type[Part | About], where: str, text: str) -> Any:
+    """The value that `text` from a command line gives a key, quotation marks being optional."""
+    keys = keys_of(kind)
+    name = where.rpartition(".")[2]
+    if name not in keys:
+        raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=nearest(name, keys))
+    try:
+        found: Any = tomllib.loads(f"value = {text}")["value"] if len(text) < 2000 else text
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        found = text
+    return read_key(keys[name][0], where, found)
+
+
+def check_range(key: Key, where: str, value: float, found: object) -> float:
+    """`value`, or SceneError where it lies outside what the key allows."""
+    if key.above is not None and value <= key.above:
+        raise SceneError(where, found, f"more than {_bound(key, key.above)}")
+    if not key.low <= value <= key.high:
+        if key.high == float("inf"):
+            raise SceneError(where, found, f"at least {_bound(key, key.low)}")
+        low, high = _bound(key, key.low), _bound(key, key.high)
+        raise SceneError(where, found, f"from {low} to {high}")
+    return value
+
+
+def _bound(key: Key, value: float) -> str:
+    shown = f"{units.convert(value, key.dimension):g}"
+    return f"{shown} {key.dimension.display}".rstrip()
+
+
+def _read_value(key: Key, where: str, found: Any) -> float:
+    if key.dimension is units.NUMBER and isinstance(found, str):
+        raise SceneError(where, found, "a plain number, without quotation marks or unit")
+    try:
+        return check_range(key, where, units.read(found, key.dimension), found)
+    except units.UnitError as error:
+        raise SceneError(where, found, error.allowed) from None
+
+
+def _read_text(key: Key, where: str, found: Any) -> str:
+    if not isinstance(found, str) or not found.strip() or len(found) > key.most:
+        raise SceneError(where, found, f"{key.about}, {key.most} characters at most")
+    if not found.isprintable():
+        raise SceneError(where, found, f"{key.about}, on one line of printable characters")
+    return found
+
+
+def _read_name(key: Key, where: str, found: Any) -> str:
+    if not isinstance(found, str) or not _NAME.fullmatch(found):
+        raise SceneError(where, found, f"the name of {key.about}")
+    return found
+
+
+def _read_choice(key: Key, where: str, found: Any) -> str:
+    if not isinstance(found, str) or found not in key.choices:
+        hint = nearest(found, key.choices) if isinstance(found, str) else None
+        raise SceneError(where, found, " or ".join(key.choices), nearest=hint)
+    return found
+
+
+def _read_flag(key: Key, where: str, found: Any) -> bool:
+    if not isinstance(found, bool):
+        raise SceneError(where, found, f"true or false ({key.about})")
+    return found
+
+
+def _read_count(key: Key, where: str, found: Any) -> int:
+    if isinstance(found, bool) or not isinstance(found, int):
+        raise SceneError(where, found, f"a whole number: {key.about}")
+    if not key.low <= found <= key.high:
+        raise SceneError(where, found, f"a whole number from {key.low} to {key.high}")
+    return found
+
+
+def _list(key: Key, where: str, found: Any, most: int) -> list[Any]:
+    if not isinstance(found, list):
+        raise SceneError(where, found, f"a list: {key.about}")
+    if len(found) > most:
+        raise SceneError(where, Plain(f"{len(found)} entries"), f"at most {most}")
+    return found
+
+
+def _read_names(key: Key, where: str, found: Any) -> tuple[str, ...]:
+    for index, name in enumerate(_list(key, where, found, key.most)):
+        if not isinstance(name, str):
+            raise SceneError(f"{where}[{index}]", name, 'a quantity, as in "hand.force"')
+    return tuple(found)
+
+
+def _read_length(where: str, found: Any, low: float = -100.0) -> float:
+    return float(_read_value(Key("value", "", units.LENGTH, low, 100.0), where, found))
+
+
+def _read_lengths(key: Key, where: str, found: Any) -> tuple[float, ...]:
+    items = _list(key, where, found, key.most)
+    return tuple(_read_length(f"{where}[{i}]", item, 0.0) for i, item in enumerate(items))
+
+
+def _read_place(key: Key, where: str, found: Any) -> Place:
+    if not isinstance(found, list) or len(found) != 2:
+        raise SceneError(where, found, f'{key.about}, as in ["10 cm", "1 m"]')
+    plumb = found[0] == "plumb" and "plumb" in key.about
+    across = None if plumb else _read_length(f"{where}[0]", found[0])
+    return Place(across, _read_length(f"{where}[1]", found[1]))
+
+
+def _split_at(where: str, found: Any, allowed: str) -> tuple[str, float | None]:
+    if not isinstance(found, str):
+        raise SceneError(where, found, allowed)
+    name, at, distance = found.partition("@")
+    return name.strip(), _read_length(where, distance.strip(), 0.0) if at else None
+
+
+def _read_on(key: Key, where: str, found: Any) -> On:
+    name, distance = _split_at(where, found, f"{key.about}")
+    if not _NAME.fullmatch(name):
+        raise SceneError(where, found, key.about)
+    return On(name, distance)
+
+
+def _read_reeve(key: Key, where: str, found: Any) -> tuple[Pass, ...]:
+    items = _list(key, where, found, MOST_PASSES)
+    if len(items) < 2:
+        raise SceneError(where, found, "at least the rope's two ends")
+    return tuple(_read_pass(f"{where}[{i}]", item) for i, item in enumerate(items))
+
+
+def _read_pass(where: str, found: Any) -> Pass:
+    allowed = 'a part, as in "stone", "upper.1" (a sheave), "upper.becket" or "spar@20 cm"'
+    whole, distance = _split_at(where, found, allowed)
+    name, dot, detail = whole.partition(".")
+    if not _NAME.fullmatch(name) or (dot and distance is not None):
+        raise SceneError(where, found, allowed)
+    if not dot:
+        return Pass(name, distance=distance)
+    if detail == "becket":
+        return Pass(name, becket=True)
+    if not re.fullmatch(r"[0-9]{1,2}", detail):
+        raise SceneError(where, found, allowed)
+    return Pass(name, sheave=int(detail))
+
+
+_MOVES: tuple[tuple[re.Pattern[str], Callable[[str, re.Match[str]], Move]], ...] = (
+    (
+        re.compile(r"hold (?P<time>.+)"),
+        lambda where, m: Move("hold", duration=_quantity(where, m["time"], units.TIME)),
+    ),
+    (
+        re.compile(r"(?P<way>haul|pay out) (?P<distance>.+) at (?P<speed>.+)"),
+        lambda where, m: _hauling(where, m),
+    ),
+    (
+        re.compile(r"pull (?P<force>.+) for (?P<time>.+)"),
+        lambda where, m: Move(
+            "pull",
+            force=_quantity(where, m["force"], units.FORCE),
+            duration=_quantity(where, m["time"], units.TIME),
+        ),
+    ),
+    (re.compile(r"let go"), lambda where, m: Move("let go")),
+)
+_LIMITS = {units.TIME: 600.0, units.FORCE: 1e6, units.LENGTH: 100.0, units.SPEED: 5.0}
+
+
+def _quantity(where: str, text: str, dimension: units.Dimension) -> float:
+    key = Key("value", "", dimension, high=_LIMITS[dimension], above=0.0)
+    return float(_read_value(key, where, text))
+
+
+def _hauling(where: str, match: re.Match[str]) -> Move:
+    sign = 1.0 if match["way"] == "haul" else -1.0
+    distance = _quantity(where, match["distance"], units.LENGTH)
+    speed = _quantity(where, match["speed"], units.SPEED)
+    return Move("haul", sign * distance, speed, distance / speed)
+
+
+def _read_moves(key: Key, where: str, found: Any) -> tuple[Move, ...]:
+    moves: list[Move] = []
+    for index, text in enumerate(_list(key, where, found, key.most)):
+        here = f"{where}[{index}]"
+        for pattern, make in _MOVES:
+            match = pattern.fullmatch(text) if isinstance(text, str) else None
+            if match:
+                moves.append(make(here, match))
+                break
+        else:
+            raise SceneError(here, text, key.about.removeprefix("a list of "))
+    return tuple(moves)
+
+
+_READERS: dict[str, Callable[[Key, str, Any], Any]] = {
+    "value": _read_value,
+    "text": _read_text,
+    "name": _read_name,
+    "names": _read_names,
+    "choice": _read_choice,
+    "flag": _read_flag,
+    "count": _read_count,
+    "lengths": _read_lengths,
+    "place": _read_place,
+    "on": _read_on,
+    "reeve": _read_reeve,
+    "moves": _read_moves,
+}

@@ -1,0 +1,180 @@
+"""The one pint registry: reads "250 g" into SI floats and prints SI floats with honest digits.
+
+Everything behind this module works in SI floats. pint is met here and nowhere else.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import pint
+
+registry: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
+
+# A value is a plain number and a unit made of names, single-digit powers, products and quotients.
+# Nothing else reaches pint, whose own parser would evaluate "9**9**9".
+_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
+_UNIT = r"[A-Za-zµμ°\"'%]+(?:(?:\^|\*\*)?-?[1-4]|[²³])?"
+_VALUE = re.compile(rf"\s*({_NUMBER})\s*({_UNIT}(?:\s*[*/·⋅ ]\s*{_UNIT})*)?\s*")
+_POWERS = {"²": "**2", "³": "**3", "·": "*", "⋅": "*", "^": "**"}
+_NICKNAMES = {'"': "inch", "'": "foot", "°": "degree", "in.": "inch"}
+LONGEST_TEXT = 60
+
+
+class UnitError(ValueError):
+    """A text that is not a value of the wanted kind; `allowed` says what would be."""
+
+    def __init__(self, allowed: str) -> None:
+        super().__init__(allowed)
+        self.allowed = allowed
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """A kind of quantity: its SI unit as pint writes it, and units to name in messages."""
+
+    name: str
+    si: str
+    examples: tuple[str, ...]
+    display: str
+
+    def __str__(self) -> str:
+        return self.name
+
+
+LENGTH = Dimension("length", "meter", ("m", "cm", "mm", "in", "ft"), "m")
+MASS = Dimension("mass", "kilogram", ("kg", "g", "lb", "oz"), "kg")
+FORCE = Dimension("force", "newton", ("N", "kN", "lbf", "ozf"), "N")
+ANGLE = Dimension("angle", "radian", ("deg", "rad"), "deg")
+SPEED = Dimension("speed", "meter / second", ("cm/s", "m/s", "in/s"), "m/s")
+ACCELERATION = Dimension("acceleration", "meter / second ** 2", ("m/s^2", "ft/s^2"), "m/s²")
+TIME = Dimension("time", "second", ("s", "ms", "min"), "s")
+ENERGY = Dimension("energy", "joule", ("J", "mJ", "ft lbf"), "J")
+MOMENT = Dimension("moment", "newton * meter", ("N m", "lbf ft"), "N·m")
+TURNING_DRAG = Dimension(
+    "drag on turning", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
+)
+NUMBER = Dimension("number", "", ("a plain number",), "")
+
+_PINT_NAME = {"m/s²": "meter/second**2", "N·m": "newton*meter", "N·m·s": "newton*meter*second"}
+
+
+def read(text: object, dimension: Dimension) -> float:
+    """The SI value of `text`, such as "250 g" for a mass.
+
+    Raises UnitError when `text` is no finite number with a unit of that dimension.
+
+    >>> read("250 g", MASS)
+    0.25
+    >>> read("3.5 in", LENGTH)
+    0.0889
+    """
+    if dimension is NUMBER:
+        return _plain_number(text)
+    wanted = f'a {dimension} with its unit, as in "2 {dimension.examples[0]}"'
+    if not isinstance(text, str):
+        raise UnitError(f"{wanted}, in quotation marks")
+    if len(text) > LONGEST_TEXT:
+        raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most")
+    match = _VALUE.fullmatch(text)
+    if match is None:
+        comma = " (write a decimal point, not a comma)" if re.search(r"\d,\d", text) else ""
+        raise UnitError(wanted + comma)
+    number, unit = match.groups()
+    if unit is None:
+        raise UnitError(f"{wanted}: the unit is missing")
+    value = float(number)
+    if not math.isfinite(value):
+        raise UnitError(f"{wanted}, finite")
+    factor = _factor(unit, dimension)
+    if factor is None:
+        raise UnitError(f"{wanted} (units such as {', '.join(dimension.examples)})")
+    # Dividing by the inverse keeps "250 g" at 0.25 to the last digit.
+    result = value * factor if factor >= 1 else value / (1 / factor)
+    if not math.isfinite(result):
+        raise UnitError(f"{wanted}, finite")
+    return result
+
+
+def _plain_number(text: object) -> float:
+    if isinstance(text, bool) or not isinstance(text, int | float | str):
+        raise UnitError("a plain number")
+    try:
+        value = float(text)
+    except (ValueError, OverflowError):
+        raise UnitError("a plain number") from None
+    if not math.isfinite(value):
+        raise UnitError("a finite number")
+    return value
+
+
+@lru_cache(maxsize=512)
+def _factor(unit: str, dimension: Dimension) -> float | None:
+    """SI units in one `unit`, or None where `unit` is unknown or of another dimension."""
+    for mark, word in _NICKNAMES.items():
+        unit = unit.replace(mark, f" {word} ").strip()
+    for mark, power in _POWERS.items():
+        unit = unit.replace(mark, power)
+    unit = re.sub(r"(?<=[A-Za-z])(-?[1-4])", r"**\1", re.sub(r"\s+", " ", unit))
+    unit = re.sub(r"(?<=[\w]) (?=[A-Za-zµμ])", " * ", unit)
+    try:
+        quantity = registry.Quantity(1.0, unit)
+        if not quantity.is_compatible_with(dimension.si):
+            return None
+        return float(quantity.to(dimension.si).magnitude)
+    except (pint.PintError, ValueError, AttributeError, TypeError, KeyError, AssertionError):
+        return None
+
+
+def dimension_of_unit(unit: str, among: tuple[Dimension, ...]) -> Dimension | None:
+    """The first of `among` that `unit` measures, or None."""
+    return next((d for d in among if d is not NUMBER and _factor(unit, d) is not None), None)
+
+
+def convert(value: float, dimension: Dimension, unit: str | None = None) -> float:
+    """An SI value expressed in `unit` (the dimension's display unit by default).
+
+    Raises UnitError when `unit` is not one of that dimension.
+    """
+    if dimension is NUMBER:
+        return value
+    name = unit or dimension.display
+    factor = _factor(_PINT_NAME.get(name, name), dimension)
+    if factor is None:
+        raise UnitError(f"a unit of {dimension}, such as {', '.join(dimension.examples)}")
+    return value / factor
+
+
+def show(value: float, dimension: Dimension, unit: str | None = None, digits: int = 4) -> str:
+    """A value with `digits` significant digits and its unit, never in exponent form when short.
+
+    >>> show(0.2512345, MASS, "g")
+    '251.2 g'
+    >>> show(2.0, NUMBER)
+    '2.000'
+    """
+    name = dimension.display if unit is None else unit
+    text = significant(convert(value, dimension, name or None), digits)
+    return f"{text} {name}" if name else text
+
+
+def significant(value: float, digits: int = 4) -> str:
+    """`value` rounded to `digits` significant digits, with the zeros that are known.
+
+    >>> significant(11.4951), significant(0.000123456), significant(0)
+    ('11.50', '0.0001235', '0')
+    """
+    if not math.isfinite(value):
+        return str(value)
+    if value == 0:
+        return "0"
+    exponent = math.floor(math.log10(abs(value)))
+    rounded = round(value, digits - 1 - exponent)
+    if rounded == 0 or not -6 <= exponent <= 7:
+        return f"{value:.{digits - 1}e}"
+    exponent = math.floor(math.log10(abs(rounded)))
+    return f"{rounded:.{max(0, digits - 1 - exponent)}f}"
