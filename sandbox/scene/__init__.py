@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox.scene.assemble import assemble
-from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
 from sandbox.scene.parts import KINDS, About, On, Part, keys_of
@@ -39,6 +39,7 @@ __all__ = [
     "SceneError",
     "Site",
     "Tangent",
+    "Unanswerable",
     "Vector",
     "load",
     "nearest",
@@ -76,8 +77,12 @@ def parse(
             continue
         if part not in tables or not dot:
             known = ["scene", *tables]
-            raise SceneError(where, None, f"PART.KEY, the parts being {', '.join(known)}",
-                             nearest=nearest(part, known))
+            raise SceneError(
+                where,
+                None,
+                f"PART.KEY, the parts being {', '.join(known)}",
+                nearest=nearest(part, known),
+            )
         tables[part][1][key] = read_change(KINDS[tables[part][0]], where, text)
     parts = {part: KINDS[kind](name=part, **values) for part, (kind, values) in tables.items()}
     return assemble(About(**about), parts, name)
@@ -123,16 +128,25 @@ def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:
     part, _, key = where.partition(".")
     known = ["scene", *scene.parts]
     if part not in known:
-        raise SceneError(where, None, f"PART.KEY, the parts being {', '.join(known)}",
-                         nearest=nearest(part, known))
+        raise SceneError(
+            where,
+            None,
+            f"PART.KEY, the parts being {', '.join(known)}",
+            nearest=nearest(part, known),
+        )
     holder: Part | About = scene.about if part == "scene" else scene.parts[part]
     keys = {
         name: spec
         for name, (spec, _) in keys_of(type(holder)).items()
         if spec.form == "value"
-        or (spec.form == "on" and getattr(holder, name) and getattr(holder, name).distance is not None)
+        or (
+            spec.form == "on"
+            and getattr(holder, name)
+            and getattr(holder, name).distance is not None
+        )
     }
     if key not in keys:
-        raise SceneError(where, None, f"a key with one value: {', '.join(keys)}",
-                         nearest=nearest(key, keys))
+        raise SceneError(
+            where, None, f"a key with one value: {', '.join(keys)}", nearest=nearest(key, keys)
+        )
     return holder, key

@@ -92,7 +92,9 @@ class _Assembly:
             names = [p.name for p in self.parts.values() if isinstance(p, kinds)]
             words = " or ".join(self.kind[kind] for kind in kinds)
             listed = f" ({', '.join(names[:12])})" if names else " (there is none)"
-            self._fail(part, key, name, f"the name of a {words}{listed}", nearest=nearest(name, names))
+            self._fail(
+                part, key, name, f"the name of a {words}{listed}", nearest=nearest(name, names)
+            )
         return found
 
     # What each part is fixed to.
@@ -102,21 +104,33 @@ class _Assembly:
         for ramp in self._of(Ramp):
             given = [key for key in ("length", "rise", "angle") if getattr(ramp, key) is not None]
             if len(given) != 2:
-                self._fail(ramp, "", Plain(", ".join(given) or "none of them"),
-                           "two of length, rise and angle")
+                self._fail(
+                    ramp,
+                    "",
+                    Plain(", ".join(given) or "none of them"),
+                    "two of length, rise and angle",
+                )
             length, rise, angle = ramp.length, ramp.rise, ramp.angle
             if angle is None:
                 if rise >= length:
-                    self._fail(ramp, "rise", Plain(f"{rise:g} m on a length of {length:g} m"),
-                               "a rise less than the length")
+                    self._fail(
+                        ramp,
+                        "rise",
+                        Plain(f"{rise:g} m on a length of {length:g} m"),
+                        "a rise less than the length",
+                    )
                 angle = math.asin(rise / length)
             elif length is None:
                 if angle == 0.0:
                     self._fail(ramp, "angle", Plain("0"), "a length instead of the rise")
                 length = rise / math.sin(angle)
             if ramp.kinetic > ramp.static:
-                self._fail(ramp, "kinetic", ramp.kinetic,
-                           f"at most the static coefficient, {ramp.static:g}")
+                self._fail(
+                    ramp,
+                    "kinetic",
+                    ramp.kinetic,
+                    f"at most the static coefficient, {ramp.static:g}",
+                )
             self.parts[ramp.name] = replace(
                 ramp, length=length, angle=angle, rise=length * math.sin(angle)
             )
@@ -127,8 +141,12 @@ class _Assembly:
         if isinstance(part, Block):
             ways = [way for way in ("at", "on", "under") if getattr(part, way) is not None]
             if len(ways) != 1:
-                self._fail(part, "", Plain(" and ".join(ways) or "no place"),
-                           "one of at, on, and under with drop")
+                self._fail(
+                    part,
+                    "",
+                    Plain(" and ".join(ways) or "no place"),
+                    "one of at, on, and under with drop",
+                )
             if (part.under is None) != (part.drop is None):
                 self._fail(part, "drop", part.drop, "under and drop together")
             if part.moves and part.on:
@@ -140,7 +158,9 @@ class _Assembly:
             if part.under:
                 self._find(part, "under", part.under, (Block,))
         elif isinstance(part, Weight | Anchor | Hand) and (part.at is None) == (part.on is None):
-            self._fail(part, "", Plain("both" if part.on else "neither"), "at or on, one of the two")
+            self._fail(
+                part, "", Plain("both" if part.on else "neither"), "at or on, one of the two"
+            )
         if on is None:
             return None, None
         carriers: tuple[type[Part], ...] = {
@@ -160,8 +180,12 @@ class _Assembly:
                 self._fail(part, "on", Plain(f"{on.distance:g} m along"), f"at most {most:g} m")
         elif on.distance is not None:
             self._fail(part, "on", Plain(f"{on.part}@{on.distance:g} m"), f'just "{on.part}"')
-        if isinstance(part, Weight) and isinstance(carrier, Block) and not carrier.moves \
-                and carrier.on is None:
+        if (
+            isinstance(part, Weight)
+            and isinstance(carrier, Block)
+            and not carrier.moves
+            and carrier.on is None
+        ):
             self._fail(part, "on", on.part, "a block that moves")
         return on, carrier
 
@@ -210,8 +234,9 @@ class _Assembly:
             if len(chain) > 1:
                 top = self._anchorage(chain[-1]) or places.get(chain[-1].name)
                 if top is None:
-                    raise SceneError(self._where(block, "under"), block.under,
-                                     "a block with a place of its own")
+                    raise SceneError(
+                        self._where(block, "under"), block.under, "a block with a place of its own"
+                    )
                 places[block.name] = Place(None, top.y - sum(b.drop or 0.0 for b in chain[:-1]))
         pairs = [
             (first, second)
@@ -232,8 +257,12 @@ class _Assembly:
                         places[this.part] = Place(x, place.y)
         for name, place in places.items():
             if place.x is None:
-                self._fail(self.parts[name], "at", Plain("plumb"),
-                           "a place across: no rope leads from this part to one that has it")
+                self._fail(
+                    self.parts[name],
+                    "at",
+                    Plain("plumb"),
+                    "a place across: no rope leads from this part to one that has it",
+                )
         return places
 
     def _across(self, entry: Pass, places: Mapping[str, Place]) -> float | None:
@@ -287,7 +316,9 @@ class _Assembly:
 
     def _lever_pose(self, lever: Lever) -> Pose:
         at = Vector(lever.at.x or 0.0, lever.at.y)
-        pivot = Vector(lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0)
+        pivot = Vector(
+            lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0
+        )
         origin = at.plus(pivot.turned(lever.tilt), -1.0)
         return Pose(origin.x, origin.y, lever.tilt)
 
@@ -310,7 +341,9 @@ class _Assembly:
         lumps = tuple(
             Lump(p.name, p.mass, self._lump_place(p, part))
             for p in self.parts.values()
-            if isinstance(p, Weight | Block) and p is not part and p.mass > 0.0
+            if isinstance(p, Weight | Block)
+            and p is not part
+            and p.mass > 0.0
             and self._host(p.name) is part
         )
         if isinstance(part, Lever):
@@ -353,11 +386,17 @@ class _Assembly:
         for key in ("fulcrum", "centre"):
             value = getattr(lever, key)
             if value is not None and value > lever.length:
-                self._fail(lever, key, Plain(f"{value:g} m"), f"at most the length, {lever.length:g} m")
+                self._fail(
+                    lever, key, Plain(f"{value:g} m"), f"at most the length, {lever.length:g} m"
+                )
         for index, prop in enumerate(lever.props):
             if prop > lever.length:
-                self._fail(lever, f"props[{index}]", Plain(f"{prop:g} m"),
-                           f"at most the length, {lever.length:g} m")
+                self._fail(
+                    lever,
+                    f"props[{index}]",
+                    Plain(f"{prop:g} m"),
+                    f"at most the length, {lever.length:g} m",
+                )
         if len(set(lever.props)) < len(lever.props):
             self._fail(lever, "props", Plain("two in one place"), "props in different places")
         if lever.props and lever.tilt != 0.0:
@@ -399,14 +438,22 @@ class _Assembly:
             after = centres[i + 1].plus(centres[i], -1.0)
             cross = before.cross(after)
             if abs(cross) <= 1e-9 * before.size * after.size:
-                self._fail(rope, f"reeve[{i}]", Plain("a rope that passes straight by"),
-                           "a sheave at which the rope turns")
+                self._fail(
+                    rope,
+                    f"reeve[{i}]",
+                    Plain("a rope that passes straight by"),
+                    "a sheave at which the rope turns",
+                )
             sites[i] = sites[i]._replace(turn=1 if cross > 0 else -1)
         for i in range(last):
             span = tangent(centres[i], sites[i].bulge, centres[i + 1], sites[i + 1].bulge)
             if span is None or span.length < 1e-4:
-                self._fail(rope, f"reeve[{i + 1}]", Plain("no room for a span of rope"),
-                           "parts further from one another")
+                self._fail(
+                    rope,
+                    f"reeve[{i + 1}]",
+                    Plain("no room for a span of rope"),
+                    "parts further from one another",
+                )
         return Line(rope.name, tuple(sites))
 
     def _site(self, rope: Rope, key: str, entry: Pass, end: bool) -> Site:
@@ -417,11 +464,19 @@ class _Assembly:
         if isinstance(part, Block):
             if entry.sheave is not None:
                 if not 1 <= entry.sheave <= part.sheaves:
-                    self._fail(rope, key, f"{part.name}.{entry.sheave}",
-                               f"sheave 1 to {part.sheaves} of {part.name}")
+                    self._fail(
+                        rope,
+                        key,
+                        f"{part.name}.{entry.sheave}",
+                        f"sheave 1 to {part.sheaves} of {part.name}",
+                    )
                 if end:
-                    self._fail(rope, key, f"{part.name}.{entry.sheave}",
-                               f'an end made fast, as "{part.name}.becket" or "{part.name}"')
+                    self._fail(
+                        rope,
+                        key,
+                        f"{part.name}.{entry.sheave}",
+                        f'an end made fast, as "{part.name}.becket" or "{part.name}"',
+                    )
             elif not end:
                 self._fail(rope, key, part.name, f'a sheave, as "{part.name}.1"')
             if entry.becket and not part.becket:
@@ -429,11 +484,18 @@ class _Assembly:
         elif entry.sheave or entry.becket:
             self._fail(rope, key, entry.part, f"{entry.part} is no block")
         if isinstance(part, Lever) != (entry.distance is not None):
-            self._fail(rope, key, entry.part,
-                       f'how far along the lever, as "{entry.part}@20 cm"'
-                       if isinstance(part, Lever) else f'just "{entry.part}"')
+            self._fail(
+                rope,
+                key,
+                entry.part,
+                f'how far along the lever, as "{entry.part}@20 cm"'
+                if isinstance(part, Lever)
+                else f'just "{entry.part}"',
+            )
         if isinstance(part, Lever) and (entry.distance or 0.0) > part.length:
-            self._fail(rope, key, Plain(f"{entry.distance:g} m along"), f"at most {part.length:g} m")
+            self._fail(
+                rope, key, Plain(f"{entry.distance:g} m along"), f"at most {part.length:g} m"
+            )
         host = self._host(part.name)
         offset = self._offset_of(entry)
         if host is None:
@@ -472,8 +534,10 @@ class _Assembly:
             for end, neighbour in ends:
                 if end.frame == hand.name:
                     at = start[hand.name].point(end.local)
-                    base = NOWHERE if neighbour.frame is None else start[neighbour.frame].point(
-                        neighbour.local
+                    base = (
+                        NOWHERE
+                        if neighbour.frame is None
+                        else start[neighbour.frame].point(neighbour.local)
                     )
                     # The span's own direction does not depend on which way it is walked.
                     sign = 1 if end is line.sites[-1] else -1
@@ -498,8 +562,12 @@ class _Assembly:
                 link(part, "on", carrier.name, (type(carrier),))
             if isinstance(part, Rope):
                 for index, entry in enumerate(part.reeve):
-                    link(part, f"reeve[{index}]", entry.part,
-                         (Block, Weight, Body, Lever, Anchor, Hand))
+                    link(
+                        part,
+                        f"reeve[{index}]",
+                        entry.part,
+                        (Block, Weight, Body, Lever, Anchor, Hand),
+                    )
             elif isinstance(part, Gauge):
                 link(part, "rope", part.rope, (Rope,))
             elif isinstance(part, Rule):
@@ -515,8 +583,12 @@ class _Assembly:
                 queue += links[name]
         for name, part in self.parts.items():
             if name not in seen:
-                self._fail(part, "", Plain("a part joined to nothing else in the machine"),
-                           "parts joined by ropes or on one another")
+                self._fail(
+                    part,
+                    "",
+                    Plain("a part joined to nothing else in the machine"),
+                    "parts joined by ropes or on one another",
+                )
 
     def _check_reeving(self, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> None:
         passed: dict[tuple[str, int], str] = {}
@@ -530,46 +602,74 @@ class _Assembly:
                     continue
                 sheave = (site.block, site.sheave)
                 if sheave in passed:
-                    self._fail(rope, f"reeve[{index}]", f"{site.block}.{site.sheave}",
-                               f"a sheave that no rope passes yet ({passed[sheave]} does)")
+                    self._fail(
+                        rope,
+                        f"reeve[{index}]",
+                        f"{site.block}.{site.sheave}",
+                        f"a sheave that no rope passes yet ({passed[sheave]} does)",
+                    )
                 passed[sheave] = line.rope
             ends = [line.sites[0].frame, line.sites[-1].frame]
             if all(site.frame is None for site in line.sites):
-                self._fail(rope, "reeve", Plain("a rope from one fixed point to another"),
-                           "a rope that leads to something that moves")
+                self._fail(
+                    rope,
+                    "reeve",
+                    Plain("a rope from one fixed point to another"),
+                    "a rope that leads to something that moves",
+                )
             if len(line.sites) == 2 and ends[0] == ends[1]:
                 self._fail(rope, "reeve", Plain("a rope from a part to itself"), "two parts")
         for name, frame in frames.items():
             loose = frame.kind in ("free", "hand") or (
                 isinstance(frame.part, Lever)
-                and frame.part.fulcrum is None and not frame.part.props
+                and frame.part.fulcrum is None
+                and not frame.part.props
             )
             if loose and name not in tied:
-                self._fail(self.parts[name], "", Plain("nothing that holds it"),
-                           "a rope made fast to it, or passing it")
+                self._fail(
+                    self.parts[name],
+                    "",
+                    Plain("nothing that holds it"),
+                    "a rope made fast to it, or passing it",
+                )
 
     def _check_instruments(self, scene: Scene) -> None:
         for gauge in self._of(Gauge):
             line, span = scene.gauge_span(gauge)
             if span >= line.spans:
-                self._fail(gauge, "part", gauge.part, f"1 to {line.spans}, the parts of {line.rope}")
+                self._fail(
+                    gauge, "part", gauge.part, f"1 to {line.spans}, the parts of {line.rope}"
+                )
             if gauge.graduation > gauge.range:
-                self._fail(gauge, "graduation", Plain(f"{gauge.graduation:g} N"),
-                           f"at most the range, {gauge.range:g} N")
+                self._fail(
+                    gauge,
+                    "graduation",
+                    Plain(f"{gauge.graduation:g} N"),
+                    f"at most the range, {gauge.range:g} N",
+                )
         known = quantities.names(scene)
         for index, name in enumerate(self.about.predict):
             if name not in known:
-                raise SceneError(f"scene.predict[{index}]", name,
-                                 "a quantity of this scene, such as " + ", ".join(known[:6]),
-                                 nearest=nearest(name, known))
+                raise SceneError(
+                    f"scene.predict[{index}]",
+                    name,
+                    "a quantity of this scene, such as " + ", ".join(known[:6]),
+                    nearest=nearest(name, known),
+                )
 
     def _load(self) -> str | None:
         if self.about.load is not None:
             loads = {p.name for p in self._of(Weight) + self._of(Body)}
-            loads |= {p.name for p in self._of(Block) if p.moves} | {p.name for p in self._of(Lever)}
+            loads |= {p.name for p in self._of(Block) if p.moves} | {
+                p.name for p in self._of(Lever)
+            }
             if self.about.load not in loads:
-                raise SceneError("scene.load", self.about.load, "a weight, body, lever or moving block",
-                                 nearest=nearest(self.about.load, loads))
+                raise SceneError(
+                    "scene.load",
+                    self.about.load,
+                    "a weight, body, lever or moving block",
+                    nearest=nearest(self.about.load, loads),
+                )
             return self.about.load
         found = self._of(Body) or self._of(Weight)
         return found[0].name if len(found) == 1 else None
@@ -578,7 +678,9 @@ class _Assembly:
         sense = self.about.sense
         if sense in ("raising", "lowering"):
             if scene.hand is None:
-                raise SceneError("scene.sense", sense, "held or released, in a scene without a hand")
+                raise SceneError(
+                    "scene.sense", sense, "held or released, in a scene without a hand"
+                )
             if scene.load is None:
                 raise SceneError("scene.load", None, "which weight or body is the load")
 

@@ -11,7 +11,9 @@ LONGEST_ECHO = 60
 class SceneError(Exception):
     """Bad input: says which file, which key, what was found, what is allowed, and the nearest name."""
 
-    def __init__(self, key: str, found: object, allowed: str, *, nearest: str | None = None) -> None:
+    def __init__(
+        self, key: str, found: object, allowed: str, *, nearest: str | None = None
+    ) -> None:
         super().__init__(key, found, allowed, nearest)
         self.key = key
         self.found = found
@@ -40,3 +42,10 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
     """The name that `word` was most likely meant to be, or None."""
     matches = difflib.get_close_matches(word[:LONGEST_ECHO], list(names), n=1, cutoff=0.6)
     return matches[0] if matches else None
+
+
+class Unanswerable(Exception):
+    """A sound scene that mechanics does not answer as asked, such as a beam on three props.
+
+    Both engines raise it, each on its own finding; the text is for the user.
+    """

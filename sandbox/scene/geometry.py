@@ -60,9 +60,7 @@ class Tangent(NamedTuple):
     length: float
 
 
-def tangent(
-    start: Vector, start_offset: float, end: Vector, end_offset: float
-) -> Tangent | None:
+def tangent(start: Vector, start_offset: float, end: Vector, end_offset: float) -> Tangent | None:
     """The span that leaves one circle and meets another, or None where the circles are too close.
 
     `start` and `end` are the centres; an offset is the circle's radius, positive where the rope

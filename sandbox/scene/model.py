@@ -180,6 +180,13 @@ class Scene:
         haul = Move("haul", sign * hand.travel, hand.speed, hand.travel / hand.speed)
         return (Move("hold", duration=0.5), haul, Move("hold", duration=0.5))
 
+    @property
+    def stroke(self) -> tuple[float, float]:
+        """The hand's travel, signed, between which work is measured: from 30 % to 90 % of all it
+        hauls. Forces are measured half-way between, when starting has died away."""
+        total = sum(move.distance for move in self.moves)
+        return 0.3 * total, 0.9 * total
+
     def gauge_span(self, gauge: Gauge) -> tuple[Line, int]:
         """The line a gauge is in and the index of its span."""
         line = next(line for line in self.lines if line.rope == gauge.rope)

@@ -120,9 +120,7 @@ class Lever(Part):
         "knife edge",
         choices=("knife edge", "pin"),
     )
-    tilt: float = _value(
-        units.ANGLE, "its angle at the start", 0.0, low=-1.5, high=1.5
-    )
+    tilt: float = _value(units.ANGLE, "its angle at the start", 0.0, low=-1.5, high=1.5)
     stop: float = _value(
         units.ANGLE, "the tilt, either way, at which a stop holds it", 0.35, low=0.01, high=1.55
     )
@@ -168,8 +166,11 @@ class Rope(Part):
         units.FORCE, "pull that would double its length (EA)", 2e4, low=1.0, high=1e8
     )
     damping: float = _value(
-        units.TIME, "its damping, as a time: rate of stretch counts this much as stretch", 0.002,
-        low=0.0, high=1.0,
+        units.TIME,
+        "its damping, as a time: rate of stretch counts this much as stretch",
+        0.002,
+        low=0.0,
+        high=1.0,
     )
     strength: float | None = _value(
         units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
@@ -211,7 +212,9 @@ class Body(Part):
     on: On = _key("on", 'the ramp and how far up it starts, as "slip@20 cm"')
     width: float = _length("along the slope", 0.1, high=10.0)
     height: float = _length("square to the slope", 0.06, high=10.0)
-    tie: float | None = _length("height of its tie above the ramp; half its height by default", None)
+    tie: float | None = _length(
+        "height of its tie above the ramp; half its height by default", None
+    )
     rolls: bool = _key("flag", "true for a solid roller of this height", False)
     rolling_arm: float = _length(
         "lever arm of rolling resistance (resistance = normal force x arm / radius)", 0.0, low=0.0
@@ -268,8 +271,11 @@ class Gauge(Part):
 
     rope: str = _key("name", "the rope it is in")
     part: int | None = _key(
-        "count", "which part of the rope, from the standing end; the last by default", None,
-        low=1, high=30,
+        "count",
+        "which part of the rope, from the standing end; the last by default",
+        None,
+        low=1,
+        high=30,
     )
     range: float = _value(units.FORCE, "full scale", above=0.0, high=1e7)
     graduation: float = _value(units.FORCE, "one division", above=0.0, high=1e6)
@@ -304,9 +310,7 @@ class About:
         units.ACCELERATION, "acceleration of free fall", 9.80665, low=0.01, high=100.0
     )
     floor: float | None = _length("height of a floor on which things land", None, low=-100.0)
-    duration: float | None = _value(
-        units.TIME, "how long to run", None, low=0.05, high=600.0
-    )
+    duration: float | None = _value(units.TIME, "how long to run", None, low=0.05, high=600.0)
 
 
 KINDS: dict[str, type[Part]] = {

@@ -39,7 +39,9 @@ QUANTITIES: dict[str, Quantity] = {
         units.ACCELERATION,
         "m/s²",
     ),
-    "reading": Quantity("what the gauge shows, before it is read to a graduation", units.FORCE, "N"),
+    "reading": Quantity(
+        "what the gauge shows, before it is read to a graduation", units.FORCE, "N"
+    ),
     "velocity_ratio": Quantity("the hand's distance for each of the load's", units.NUMBER, ""),
     "ideal_advantage": Quantity("load over effort without losses", units.NUMBER, ""),
     "advantage": Quantity("load over effort", units.NUMBER, ""),
@@ -60,7 +62,9 @@ def names(scene: Scene) -> list[str]:
     """Every quantity that could be asked of a scene, whatever its sense."""
     found: list[str] = []
     if scene.hand:
-        found += [f"{scene.hand.name}.{word}" for word in ("force", "least_force", "greatest_force")]
+        found += [
+            f"{scene.hand.name}.{word}" for word in ("force", "least_force", "greatest_force")
+        ]
         found += [f"{scene.hand.name}.travel"]
     if scene.load:
         found.append(f"{scene.load}.rise")

@@ -57,7 +57,9 @@ def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[
         if kind not in kinds:
             raise SceneError(kind, None, f"one of {', '.join(kinds)}", nearest=nearest(kind, kinds))
         if not isinstance(table, dict):
-            raise SceneError(kind, table, f"a table, as in [{kind}{'' if kind == 'scene' else '.NAME'}]")
+            raise SceneError(
+                kind, table, f"a table, as in [{kind}{'' if kind == 'scene' else '.NAME'}]"
+            )
     if "scene" not in document:
         raise SceneError("scene", None, "a [scene] table with title, watch and sense")
     count = sum(len(document[kind]) for kind in KINDS if kind in document)
@@ -94,8 +96,12 @@ def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -
             )
     for name, (key, default) in keys.items():
         if default is REQUIRED and name not in table:
-            raise SceneError(f"{where}.{name}", Plain("nothing"), f"a key that is required: {key.about}")
-    return {name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()}
+            raise SceneError(
+                f"{where}.{name}", Plain("nothing"), f"a key that is required: {key.about}"
+            )
+    return {
+        name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()
+    }
 
 
 def read_key(key: Key, where: str, found: Any) -> Any:

@@ -1,0 +1,91 @@
+"""What the engine lets others see: immutable snapshots. Everything that draws, checks or writes
+takes these and computes no force of its own. SI throughout."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
+
+from sandbox.scene import Pose, Scene, Vector
+
+
+class Span(NamedTuple):
+    """One straight part of a rope: the points where it leaves and meets, and its tension."""
+
+    rope: str
+    number: int
+    """Counted from 1 at the standing end."""
+    start: Vector
+    end: Vector
+    tension: float
+    state: Literal["taut", "slack", "parted"] = "taut"
+
+
+class Force(NamedTuple):
+    """A force read by an instrument: what it is, the part it acts on, where, and which way."""
+
+    kind: Literal["weight", "effort", "reaction", "normal", "friction", "tension"]
+    part: str
+    at: Vector
+    force: Vector
+
+
+class HandState(NamedTuple):
+    """The hand: where it is, how far it has hauled (paid out: negative), and what it feels."""
+
+    at: Vector
+    travel: float
+    force: float
+    holding: bool
+
+
+class Energy(NamedTuple):
+    """The ledger, in joules since the start: work in = the changes + heat + unaccounted."""
+
+    work_in: float
+    potential: float
+    kinetic: float
+    elastic: float
+    heat: Mapping[str, float]
+    """By where it is lost: a ramp's or bearing's part name, a rope's name, a lever's stop."""
+
+    @property
+    def unaccounted(self) -> float:
+        """What the ledger does not close by."""
+        spent = self.potential + self.kinetic + self.elastic + sum(self.heat.values())
+        return self.work_in - spent
+
+
+class Event(NamedTuple):
+    """Something that happened: a rope parted or went slack, a stop was met, a gauge overran."""
+
+    time: float
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """The machine at one moment."""
+
+    time: float
+    poses: Mapping[str, Pose]
+    """Of every frame, by name."""
+    turns: Mapping[str, float]
+    """How far each sheave has turned, radians, by "block.number"."""
+    spans: tuple[Span, ...]
+    hand: HandState | None
+    readings: Mapping[str, float]
+    """Every quantity with a value at one moment, under its name in `scene.quantities`, SI."""
+    forces: tuple[Force, ...]
+    energy: Energy
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """A whole run: the scene, evenly spaced snapshots, and what happened."""
+
+    scene: Scene
+    step: float
+    snapshots: tuple[Snapshot, ...]
+    events: tuple[Event, ...] = field(default=())
