@@ -269,7 +269,8 @@ class _Assembly:
         """The x of what a rope passes at the start, where it is known."""
         part = self.parts[entry.part]
         place = places.get(part.name)
-        if place is not None:
+        # A lever's place is its fulcrum's, not that of the point a rope is made fast to.
+        if place is not None and not isinstance(part, Lever):
             return None if place.x is None else place.x + self._offset_of(entry).x
         fixed = self._anchorage(part, entry.distance)
         if fixed is None:

@@ -1,0 +1,24 @@
+"""Dynamics: a scene -> a running machine -> immutable snapshots. `run` is the front door.
+
+`machine` sets up pymunk and takes a step, `ropes` solves what pymunk lacks, `instruments` reads,
+`measure` turns a recording into the numbers a bench would give. Nothing here knows `theory`.
+"""
+
+from sandbox.engine.measure import Measured, effort_that_holds, measure
+from sandbox.engine.run import run, watch
+from sandbox.engine.snapshot import Energy, Event, Force, HandState, Recording, Snapshot, Span
+
+__all__ = [
+    "Energy",
+    "Event",
+    "Force",
+    "HandState",
+    "Measured",
+    "Recording",
+    "Snapshot",
+    "Span",
+    "effort_that_holds",
+    "measure",
+    "run",
+    "watch",
+]

@@ -1,0 +1,266 @@
+"""What can be read off a running machine: forces at every span, pin and contact, and the energy
+ledger. Readings are pymunk's own impulses and the ropes' tensions; nothing here is worked out from
+what ought to balance."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import numpy as np
+import pymunk
+
+from sandbox.engine.machine import Machine, Mover
+from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
+from sandbox.scene import Pose, Vector
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Weight
+
+
+class Ledger:
+    """Where the energy goes, step by step, each entry from its own instrument.
+
+    Over a step the mean of the speeds before and after, times a constant force, is exactly the
+    change of kinetic energy; so every entry takes that mean speed.
+    """
+
+    def __init__(self, machine: Machine) -> None:
+        self.machine = machine
+        self.work_in = 0.0
+        self.heat: dict[str, float] = defaultdict(float)
+        self._start = self._stored()
+
+    def add(self) -> None:
+        """Enter the step just taken."""
+        machine, ropes, dt = self.machine, self.machine.ropes, self.machine.dt
+        mean = 0.5 * (machine.speeds + machine.speeds_before)
+        if ropes.spans:
+            self.work_in += dt * float(ropes.tension @ machine.drawn)
+            feed_mean = 0.5 * (ropes.feed_speed + ropes.before)
+            for name, friction, speed in zip(
+                ropes.names, ropes.friction, feed_mean, strict=True
+            ):
+                if friction:
+                    self.heat[f"{name} bearing"] += dt * friction * speed
+            rate = ropes.jacobian @ np.concatenate([mean, feed_mean]) + machine.drawn
+            after = (
+                ropes.jacobian @ np.concatenate([machine.speeds, ropes.feed_speed])
+                + machine.drawn
+            )
+            damping = ropes.stiffness * ropes.lag * after * rate * dt
+            for owner, loss, tension in zip(ropes.owner, damping, ropes.tension, strict=True):
+                if tension > 0.0:
+                    self.heat[owner] += loss
+        for mover in machine.movers:
+            column = machine.column[mover.frame.name]
+            turning = mean[column + 2]
+            if mover.ramp is not None or mover.frame.kind == "free":
+                work = float(machine.reaction[column : column + 3] @ mean[column : column + 3])
+                if work:
+                    name = mover.ramp.name if mover.ramp is not None else "floor"
+                    self.heat[name] -= dt * work
+            elif isinstance(mover.frame.part, Lever):
+                name = mover.frame.name
+                if mover.bearing is not None:
+                    self.heat[f"{name} fulcrum"] += mover.bearing.impulse * abs(turning)
+                if mover.stop is not None and mover.stop.impulse:
+                    side = 1.0 if mover.body.angle > 0.0 else -1.0
+                    self.heat[f"{name} stop"] += mover.stop.impulse * side * turning
+                if machine.drag[column + 2]:
+                    self.heat[f"{name} drag"] -= dt * machine.drag[column + 2] * turning
+
+    def balance(self) -> Energy:
+        """The ledger at the present time."""
+        potential, kinetic, elastic = (
+            now - start for now, start in zip(self._stored(), self._start, strict=True)
+        )
+        return Energy(self.work_in, potential, kinetic, elastic, dict(self.heat))
+
+    def _stored(self) -> tuple[float, float, float]:
+        machine, ropes = self.machine, self.machine.ropes
+        gravity, half = machine.scene.about.gravity, 0.5 * machine.dt
+        potential = sum(
+            mover.frame.mass * gravity * (mover.body.position.y + half * mover.body.velocity.y)
+            for mover in machine.movers
+        )
+        kinetic = 0.5 * float(machine.mass @ machine.speeds**2)
+        elastic = 0.0
+        if ropes.spans:
+            kinetic += 0.5 * float(ropes.feed_mass @ ropes.feed_speed**2)
+            machine.look_ahead()
+            speeds = np.concatenate([machine.speeds, ropes.feed_speed])
+            drawn = machine.drawn if len(machine.drawn) else np.zeros(ropes.spans)
+            stretch = ropes.stretch - half * (ropes.jacobian @ speeds + drawn)
+            stretch = np.where((stretch > 0.0) & ~ropes.parted, stretch, 0.0)
+            elastic = 0.5 * float(ropes.stiffness @ stretch**2)
+        return potential, kinetic, elastic
+
+
+def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:
+    """The force of each contact on a body, with the shape that gives it."""
+    found: list[tuple[pymunk.Shape, Vector]] = []
+
+    def take(arbiter: pymunk.Arbiter) -> None:
+        impulse = arbiter.total_impulse
+        other = next(s for s in arbiter.shapes if s.body is not mover.body)
+        found.append((other, Vector(impulse.x / dt, impulse.y / dt)))
+
+    mover.body.each_arbiter(take)
+    return found
+
+
+def read(machine: Machine, ledger: Ledger) -> Snapshot:
+    """The machine at the present time, as its instruments show it."""
+    scene, ropes, dt = machine.scene, machine.ropes, machine.dt
+    poses = machine.poses()
+    readings: dict[str, float] = {}
+    forces: list[Force] = []
+    spans: list[Span] = []
+    hand = _ropes(machine, poses, readings, spans, forces)
+    for mover in machine.movers:
+        _supports(machine, mover, poses, readings, forces)
+        pose, frame = poses[mover.frame.name], mover.frame
+        column = machine.column[frame.name]
+        own = frame.mass - sum(lump.mass for lump in frame.lumps)
+        weights = [(lump.part, lump.mass, lump.local) for lump in frame.lumps]
+        middle = frame.centre
+        if own > 0.0:
+            # The part's own centre: the common one with the lumps taken away.
+            middle = Vector(
+                (frame.mass * middle.x - sum(m * p.x for _, m, p in weights)) / own,
+                (frame.mass * middle.y - sum(m * p.y for _, m, p in weights)) / own,
+            )
+            weights.insert(0, (frame.name, own, middle))
+        for name, mass, local in weights:
+            pull = Vector(0.0, -mass * scene.about.gravity)
+            forces.append(Force("weight", name, pose.point(local), pull))
+        if frame.name == scene.hosts.get(scene.load or "") or frame.name == scene.load:
+            start = scene.frames[frame.name].pose.point(scene.load_local)
+            readings[f"{scene.load}.rise"] = pose.point(scene.load_local).y - start.y
+        if isinstance(frame.part, Weight):
+            change = machine.speeds[column + 1] - machine.speeds_before[column + 1]
+            readings[f"{frame.name}.acceleration"] = change / dt
+        if mover.ramp is not None:
+            change = machine.speeds[column : column + 2] - machine.speeds_before[column : column + 2]
+            readings[f"{frame.name}.acceleration"] = float(change @ mover.up) / dt
+    turns = {
+        name: float(turn * (feed - 0.5 * dt * speed))
+        for name, turn, feed, speed in zip(
+            ropes.names, ropes.turning, ropes.feed, ropes.feed_speed, strict=True
+        )
+    }
+    for gauge in scene.of(Gauge):
+        index = machine.gauge_spans[gauge.name]
+        readings[f"{gauge.name}.reading"] = float(ropes.tension[index]) + gauge.zero
+    return Snapshot(
+        machine.time, poses, turns, tuple(spans), hand, readings, tuple(forces), ledger.balance()
+    )
+
+
+def _ropes(
+    machine: Machine,
+    poses: dict[str, Pose],
+    readings: dict[str, float],
+    spans: list[Span],
+    forces: list[Force],
+) -> HandState | None:
+    """Read every span's tension, and from them the loads on pins, anchorages and the hand."""
+    scene, ropes = machine.scene, machine.ropes
+    index = 0
+    at_bench: dict[str, Vector] = {}
+    effort = 0.0
+    for line in scene.lines:
+        for number, span in enumerate(scene.spans(line, poses), 1):
+            tension = float(ropes.tension[index])
+            state = "parted" if ropes.parted[index] else "taut" if tension > 0.0 else "slack"
+            readings[f"{line.rope}.tension_{number}"] = tension
+            if span is not None:
+                spans.append(
+                    Span(line.rope, number, span.start, span.end, tension, state)
+                )
+                ends = ((line.sites[number - 1], span.along, 1.0), (line.sites[number], span.along, -1.0))
+                for site, along, sign in ends:
+                    if site.frame is None:
+                        key = site.block or _bench_part(machine, line.rope, site is line.sites[0])
+                        pull = at_bench.get(key, Vector(0.0, 0.0))
+                        at_bench[key] = pull.plus(along, sign * tension)
+                    elif scene.hand is not None and site.frame == scene.hand.name:
+                        effort += tension
+                        at = poses[site.frame]
+                        forces.append(
+                            Force("effort", scene.hand.name, Vector(at.x, at.y),
+                                  Vector(-sign * tension * along.x, -sign * tension * along.y))
+                        )
+            index += 1
+    for sheave, name in enumerate(ropes.names):
+        block, _, number = name.rpartition(".")
+        out, back = ropes.outgoing[sheave], ropes.incoming[sheave]
+        load = ropes.tension[out] * ropes.along[out] - ropes.tension[back] * ropes.along[back]
+        readings[f"{block}.axle_{number}"] = float(np.hypot(*load))
+    for name, pull in at_bench.items():
+        part = scene.parts[name]
+        if isinstance(part, Block):
+            pull = pull.plus(Vector(0.0, -part.mass * scene.about.gravity))
+        if isinstance(part, Block | Anchor):
+            readings[f"{name}.reaction"] = pull.size
+    if scene.hand is None:
+        return None
+    readings[f"{scene.hand.name}.force"] = effort
+    readings[f"{scene.hand.name}.travel"] = machine.travel
+    at = poses[scene.hand.name]
+    return HandState(Vector(at.x, at.y), machine.travel, effort, machine.holding)
+
+
+def _bench_part(machine: Machine, rope: str, first: bool) -> str:
+    """The fixed part that a rope's end is made fast to."""
+    reeve = machine.reeves[rope]
+    return reeve[0 if first else -1].part
+
+
+def _supports(
+    machine: Machine,
+    mover: Mover,
+    poses: dict[str, Pose],
+    readings: dict[str, float],
+    forces: list[Force],
+) -> None:
+    """Read what a ramp, fulcrum or props give a body or a lever."""
+    dt, name = machine.dt, mover.frame.name
+    column = machine.column[name]
+    if mover.ramp is not None:
+        total = Vector(0.0, 0.0)
+        surface = machine.surfaces[mover.ramp.name]
+        for shape, force in _contacts(mover, dt):
+            if shape is surface:
+                total = total.plus(force)
+        # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
+        if total.dot(mover.out) < 0.0:
+            total = Vector(-total.x, -total.y)
+        normal, friction = total.dot(mover.out), total.dot(mover.up)
+        readings[f"{name}.normal"], readings[f"{name}.friction"] = normal, friction
+        foot = poses[name].point(mover.foot)
+        forces.append(
+            Force("normal", name, foot, Vector(normal * mover.out.x, normal * mover.out.y))
+        )
+        forces.append(
+            Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
+        )
+    lever = mover.frame.part
+    if not isinstance(lever, Lever):
+        return
+    readings[f"{name}.tilt"] = poses[name].angle
+    push = Vector(*(float(v) for v in machine.reaction[column : column + 2]))
+    if lever.props:
+        contacts = _contacts(mover, dt)
+        for number, prop in enumerate(lever.props, 1):
+            shape = machine.surfaces[f"{name}.prop_{number}"]
+            size = sum(force.size for other, force in contacts if other is shape)
+            readings[f"{name}.prop_{number}"] = size
+            at = poses[name].point(Vector(prop, 0.0))
+            forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))
+            push = push.plus(Vector(0.0, -size))
+    if lever.fulcrum is not None:
+        size = mover.pivot.impulse / dt if mover.pivot is not None else 0.0
+        readings[f"{name}.reaction"] = size
+        # The joint tells its force's size; its way is that of what held the lever.
+        scale = size / push.size if push.size > 0.0 else 0.0
+        at = poses[name].point(Vector(lever.fulcrum, lever.pivot_height))
+        forces.append(Force("reaction", name, at, Vector(push.x * scale, push.y * scale)))

@@ -1,0 +1,555 @@
+"""A scene as a running machine: pymunk bodies, joints and contacts, with ropes between them.
+
+How time is kept. pymunk moves bodies first and then finds their new speeds, so after a step a
+body's speed belongs to time t and its position to t - dt/2. Two positions matter here: `ahead`
+(position + dt * speed), where pymunk will have the body when it next solves joints and contacts,
+and where ropes must therefore be measured; and `now` (half of that), which belongs to the same time
+as the speed, and is what snapshots show. So read, the scheme is the leapfrog, exact to second order
+for everything that falls or slides freely.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import pymunk
+
+from sandbox.engine import settings
+from sandbox.engine.hand import Programme
+from sandbox.engine.ropes import FREE, Array, Ropes
+from sandbox.engine.snapshot import Event
+from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
+from sandbox.scene.parts import Gauge, Lever, Ramp, Rope
+
+_MOVERS, _BENCH = 0b01, 0b10
+_FLOOR_HALF_LENGTH = 200.0
+
+
+@dataclass
+class Mover:
+    """One frame as a pymunk body, with the joints and shapes that hold it."""
+
+    frame: Frame
+    body: pymunk.Body
+    pivot: pymunk.PivotJoint | None = None
+    bearing: pymunk.SimpleMotor | None = None
+    stop: pymunk.RotaryLimitJoint | None = None
+    shape: pymunk.Shape | None = None
+    ramp: Ramp | None = None
+    up: Vector = Vector(1.0, 0.0)
+    out: Vector = Vector(0.0, 1.0)
+    foot: Vector = Vector(0.0, 0.0)
+    """Where a body bears on its ramp, in its frame's axes."""
+    clamped: bool = False
+    at_stop: bool = False
+    lift: int = 0
+
+
+class Machine:
+    """A scene set up in pymunk, stepped by `step`. Everything read from it is in SI units."""
+
+    def __init__(self, scene: Scene, step: float = settings.STEP) -> None:
+        """Raises Unanswerable where what carries a part is statically indeterminate."""
+        self.scene = scene
+        self.dt = step
+        self.time = 0.0
+        self.events: list[Event] = []
+        self.space = pymunk.Space()
+        self.space.gravity = (0.0, -scene.about.gravity)
+        self.space.iterations = settings.ITERATIONS
+        self.space.collision_slop = settings.COLLISION_SLOP
+        self.space.collision_bias = settings.ERROR_BIAS
+        self._build_bench()
+        self.movers = [self._build(f) for f in scene.frames.values() if f.kind != "hand"]
+        self.column = {m.frame.name: FREE * i for i, m in enumerate(self.movers)}
+        self.mass = np.array(
+            [v for m in self.movers for v in (m.frame.mass, m.frame.mass, m.frame.moment or 1.0)]
+        )
+        mobility = np.array([0.0 if math.isinf(v) else 1.0 / v for v in self.mass])
+        for index, mover in enumerate(self.movers):
+            if mover.frame.moment == 0.0:
+                mobility[FREE * index + 2] = 0.0
+        self.free_mobility = mobility
+        self.ropes = Ropes(scene, [m.frame.name for m in self.movers], mobility)
+        self.gravity = np.tile([0.0, -scene.about.gravity, 0.0], len(self.movers))
+        self.programme = Programme(scene.moves)
+        self.hand_ahead = 0.0
+        self.hand_speed = 0.0
+        self._pulled = 0.0
+        self.drawn = np.zeros(0)
+        self.drag = np.zeros_like(self.mass)
+        self.holding = scene.hand is not None
+        self._hand_spans()
+        self.reaction = np.zeros_like(self.mass)
+        self._reaction_before = np.zeros_like(self.mass)
+        self.applied = np.zeros_like(self.mass)
+        self.speeds = np.zeros_like(self.mass)
+        self.speeds_before = np.zeros_like(self.mass)
+        self._warned: set[str] = set()
+        self.gauge_spans: dict[str, int] = {}
+        for gauge in scene.of(Gauge):
+            line, span = scene.gauge_span(gauge)
+            self.gauge_spans[gauge.name] = self.ropes.owner.index(line.rope) + span
+        self.reeves = {rope.name: rope.reeve for rope in scene.of(Rope)}
+        self.look_ahead()
+        self._refuse_indeterminate()
+
+    # Setting up.
+
+    def _build_bench(self) -> None:
+        bench = self.space.static_body
+        only_movers = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
+        self.surfaces: dict[str, pymunk.Shape] = {}
+        for ramp in self.scene.of(Ramp):
+            foot = Vector(ramp.at.x or 0.0, ramp.at.y)
+            up, out = upslope(ramp), outward(ramp)
+            surface = pymunk.Segment(bench, foot, foot.plus(up, ramp.surface), 0.0)
+            # A toe board keeps what slides down on the ramp.
+            toe = pymunk.Segment(bench, foot, foot.plus(out, 1.0), 0.0)
+            surface.friction = 1.0
+            for shape in (surface, toe):
+                shape.filter = only_movers
+                self.space.add(shape)
+            self.surfaces[ramp.name] = surface
+        if self.scene.about.floor is not None:
+            y = self.scene.about.floor
+            ends = (-_FLOOR_HALF_LENGTH, y), (_FLOOR_HALF_LENGTH, y)
+            floor = pymunk.Segment(bench, *ends, 0.0)
+            floor.friction = 0.5
+            floor.filter = only_movers
+            self.space.add(floor)
+
+    def _build(self, frame: Frame) -> Mover:
+        body = pymunk.Body(frame.mass, frame.moment or math.inf)
+        body.position = frame.pose.point(frame.centre)
+        body.angle = frame.pose.angle
+        self.space.add(body)
+        mover = Mover(frame, body)
+        if isinstance(frame.part, Lever):
+            self._hold_lever(mover, frame.part)
+        elif frame.ramp is not None:
+            self._stand_on_ramp(mover, frame, frame.ramp)
+        else:
+            # What hangs meets nothing but a floor.
+            mover.shape = pymunk.Circle(body, 1e-3)
+            mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+            if self.scene.about.floor is not None:
+                self.space.add(mover.shape)
+        return mover
+
+    def _add_joint(self, joint: pymunk.Constraint) -> None:
+        joint.error_bias = settings.ERROR_BIAS
+        joint.collide_bodies = True
+        self.space.add(joint)
+
+    def _hold_lever(self, mover: Mover, lever: Lever) -> None:
+        body, bench, pose = mover.body, self.space.static_body, mover.frame.pose
+        if lever.fulcrum is not None:
+            pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
+            mover.pivot = pymunk.PivotJoint(bench, body, pivot)
+            self._add_joint(mover.pivot)
+            if lever.bearing > 0.0:
+                mover.bearing = pymunk.SimpleMotor(bench, body, 0.0)
+                mover.bearing.max_force = 0.0
+                self._add_joint(mover.bearing)
+            mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
+            self._add_joint(mover.stop)
+        if lever.props:
+            centre = mover.frame.centre
+            bar = pymunk.Segment(
+                body, (-centre.x, -centre.y), (lever.length - centre.x, -centre.y), 0.0
+            )
+            bar.friction = 0.0
+            bar.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+            self.space.add(bar)
+            mover.shape = bar
+            for prop in lever.props:
+                top = pose.point(Vector(prop, 0.0))
+                shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - _PROP_RADIUS))
+                shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
+                self.surfaces[f"{lever.name}.prop_{lever.props.index(prop) + 1}"] = shape
+                self.space.add(shape)
+            if lever.fulcrum is None:
+                # The first prop also keeps the bar from wandering sideways.
+                top = pose.point(Vector(lever.props[0], 0.0))
+                groove = pymunk.GrooveJoint(
+                    bench, body, (top.x, top.y - 10.0), (top.x, top.y + 10.0),
+                    (lever.props[0] - centre.x, -centre.y),
+                )
+                self._add_joint(groove)
+
+    def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
+        mover.ramp, mover.up, mover.out = ramp, upslope(ramp), outward(ramp)
+        part = frame.part
+        width, height = getattr(part, "width", 0.1), getattr(part, "height", 0.1)
+        if frame.kind == "roller":
+            mover.foot = Vector(0.0, -height / 2)
+            mover.shape = pymunk.Circle(mover.body, height / 2)
+            mover.bearing = pymunk.SimpleMotor(self.space.static_body, mover.body, 0.0)
+            mover.bearing.max_force = 0.0
+            self._add_joint(mover.bearing)
+        else:
+            half, low = width / 2, -frame.centre.y
+            corners = [(-half, low), (half, low), (half, low + height), (-half, low + height)]
+            mover.shape = pymunk.Poly(mover.body, corners)
+        mover.shape.friction = ramp.static
+        mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+        self.space.add(mover.shape)
+
+    def _hand_spans(self) -> None:
+        """Which spans end at the hand: (span, +1 or -1 for which end)."""
+        self.hand_spans: list[tuple[int, int]] = []
+        hand = self.scene.hand
+        if hand is None:
+            return
+        sites = self.ropes.sites
+        for span, first in enumerate(self.ropes.first):
+            for site, sign in ((int(first), -1), (int(first) + 1, 1)):
+                if sites[site].frame == hand.name:
+                    self.hand_spans.append((span, sign))
+
+    def _refuse_indeterminate(self) -> None:
+        """Count what holds the machine against the ways it can move.
+
+        Each pin, prop, ramp and rope is a row: the rate at which motion would break it. Rows that
+        depend on one another share their load in proportion to stretch and settling, which
+        statics does not know.
+        """
+        rows: list[Array] = []
+        words: list[str] = []
+
+        def row(mover: Mover, at: Vector, along: Vector, word: str) -> None:
+            column = self.column[mover.frame.name]
+            body = mover.body
+            arm = Vector(at.x - body.position.x, at.y - body.position.y)
+            values = np.zeros(len(self.mass))
+            values[column : column + 3] = along.x, along.y, arm.cross(along)
+            rows.append(values)
+            words.append(word)
+
+        across, upward = Vector(1.0, 0.0), Vector(0.0, 1.0)
+        for mover in self.movers:
+            lever = mover.frame.part
+            if mover.ramp is not None:
+                at = Vector(*mover.body.position)
+                row(mover, at, mover.out, mover.frame.name)
+                if mover.frame.kind == "roller":
+                    foot = at.plus(mover.out, -getattr(mover.frame.part, "height", 0.0) / 2)
+                    row(mover, foot, mover.up, mover.frame.name)
+            if not isinstance(lever, Lever):
+                continue
+            pose = mover.frame.pose
+            if lever.fulcrum is not None:
+                at = pose.point(Vector(lever.fulcrum, lever.pivot_height))
+                row(mover, at, across, lever.name)
+                row(mover, at, upward, lever.name)
+            elif lever.props:
+                row(mover, pose.point(Vector(lever.props[0], 0.0)), across, lever.name)
+            for prop in lever.props:
+                row(mover, pose.point(Vector(prop, 0.0)), upward, lever.name)
+        if self.ropes.spans:
+            # A rope that runs freely is one row: the sum of its spans.
+            owner = np.array(self.ropes.owner)
+            for line in self.scene.lines:
+                rows.append(self.ropes.jacobian[owner == line.rope, : len(self.mass)].sum(axis=0))
+                words.append(line.rope)
+        if not rows:
+            return
+        matrix = np.array(rows)
+        matrix = matrix / np.sqrt(np.maximum(self.mass, 1e-9))
+        sizes = np.linalg.norm(matrix, axis=1)
+        matrix = matrix[sizes > 1e-9] / sizes[sizes > 1e-9, None]
+        if np.linalg.matrix_rank(matrix, tol=1e-7) < len(matrix):
+            left = np.linalg.svd(matrix.T)[2][-1]
+            kept = [w for w, size in zip(words, sizes, strict=True) if size > 1e-9]
+            names = sorted({w for w, share in zip(kept, left, strict=True) if abs(share) > 1e-6})
+            raise Unanswerable(
+                f"statically indeterminate: more supports or ropes at {', '.join(names)} than "
+                "equilibrium can share out; how they share depends on their give"
+            )
+
+    # Reading the state.
+
+    def look_ahead(self) -> None:
+        """Where the ropes run at the positions pymunk will next solve at."""
+        dt = self.dt
+        ahead: dict[str, tuple[Vector, float]] = {}
+        for mover in self.movers:
+            body = mover.body
+            (x, y), (vx, vy) = body.position, body.velocity
+            angle = body.angle + dt * body.angular_velocity
+            ahead[mover.frame.name] = Vector(x + dt * vx, y + dt * vy), angle
+        ropes = self.ropes
+        if not ropes.spans:
+            return
+        hand, hand_at = self.scene.hand, self._hand_at(self.hand_ahead)
+        centres, arms = [], []
+        for site in ropes.sites:
+            if site.frame is None:
+                centres.append(site.offset)
+                arms.append(_NONE)
+            elif hand is not None and site.frame == hand.name:
+                centres.append(hand_at)
+                arms.append(_NONE)
+            else:
+                centre, angle = ahead[site.frame]
+                arm = site.local.plus(self.scene.frames[site.frame].centre, -1.0)
+                if angle != 0.0:
+                    arm = arm.turned(angle)
+                centres.append(centre.plus(arm).plus(site.offset))
+                arms.append(arm)
+        ropes.measure(np.array(centres))
+        ropes.rates(np.array(arms))
+
+    def _hand_at(self, travel: float) -> Vector:
+        hand = self.scene.hand
+        if hand is None:
+            return _NONE
+        pose = self.scene.frames[hand.name].pose
+        return Vector(pose.x, pose.y).plus(self.scene.heading, travel)
+
+    def poses(self) -> dict[str, Pose]:
+        """Where every frame is at the present time."""
+        half = 0.5 * self.dt
+        found: dict[str, Pose] = {}
+        for mover in self.movers:
+            body = mover.body
+            angle = body.angle + half * body.angular_velocity
+            centre = Vector(*body.position).plus(Vector(*body.velocity), half)
+            shift = mover.frame.centre.turned(angle)
+            found[mover.frame.name] = Pose(centre.x - shift.x, centre.y - shift.y, angle)
+        hand = self.scene.hand
+        if hand is not None:
+            at = self._hand_at(self.travel)
+            found[hand.name] = Pose(at.x, at.y)
+        return found
+
+    @property
+    def travel(self) -> float:
+        """How far the hand has hauled at the present time, m."""
+        return self.hand_ahead - 0.5 * self.dt * self.hand_speed
+
+    # Moving.
+
+    def settle(self) -> None:
+        """Let the machine come to rest in its ropes, held as it was drawn, before time starts.
+
+        With a hand holding, everything else is free to find its place. Without one, levers and
+        bodies are clamped meanwhile; a machine that nothing would hold is not settled at all.
+        """
+        if not self.ropes.spans:
+            return
+        if not (self.scene.hand and self.scene.moves and self.scene.moves[0].kind != "let go"):
+            for mover in self.movers:
+                mover.clamped = mover.frame.kind in ("lever", "slider", "roller")
+            if not any(m.clamped for m in self.movers):
+                return
+        calm = 0
+        for _ in range(settings.SETTLING_STEPS):
+            self._step(settling=True)
+            fastest = max(float(np.abs(self.speeds).max()), float(np.abs(self.ropes.feed_speed).max(initial=0.0)))
+            calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
+            if calm > 20:
+                break
+        if any(mover.clamped for mover in self.movers):
+            for mover in self.movers:
+                mover.clamped = False
+            self._reaction_before[:] = self.reaction[:] = 0.0
+        self.time = 0.0
+        self.events.clear()
+
+    def step(self) -> None:
+        """Move everything on by one step."""
+        self._step(settling=False)
+
+    def _step(self, settling: bool) -> None:
+        dt, ropes = self.dt, self.ropes
+        self.look_ahead()
+        fixed = self._move_hand(settling)
+        self.applied = np.zeros_like(self.mass)
+        if ropes.spans:
+            self.drawn = drawn = np.zeros(ropes.spans)
+            for span, sign in self.hand_spans:
+                drawn[span] += sign * self.hand_speed * float(
+                    ropes.along[span] @ self.scene.heading
+                )
+            expected = _smaller(self.reaction, self._reaction_before)
+            speeds = self.speeds + dt * (self.gravity + expected * self.free_mobility)
+            for mover in self.movers:
+                if mover.clamped:
+                    column = self.column[mover.frame.name]
+                    speeds[column : column + 3] = 0.0
+            ropes.inverse[: len(self.mass)] = self._mobility()
+            ropes.solve(dt, speeds, drawn, fixed)
+            self.applied = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
+        self.applied += self._drag()
+        for mover in self.movers:
+            column = self.column[mover.frame.name]
+            fx, fy, moment = self.applied[column : column + 3]
+            mover.body.force = (fx, fy)
+            mover.body.torque = moment
+            self._rub(mover)
+        self.space.step(dt)
+        ropes.advance(dt)
+        self._take_speeds(settling)
+        self.time += dt
+        if not settling:
+            self._watch()
+
+    def _mobility(self) -> Array:
+        mobility = self.free_mobility
+        if any(m.clamped for m in self.movers):
+            mobility = mobility.copy()
+            for mover in self.movers:
+                if mover.clamped:
+                    column = self.column[mover.frame.name]
+                    mobility[column : column + 3] = 0.0
+        return mobility
+
+    def _move_hand(self, settling: bool) -> dict[int, float]:
+        """Set the hand's speed over the next step; gives the tension of a span it pulls."""
+        if self.scene.hand is None:
+            return {}
+        # Positions ahead belong to half a step later than the speeds.
+        later = self.time + 1.5 * self.dt
+        stage = None if settling else self.programme.at(self.time + self.dt)
+        if stage is not None and stage.move.kind == "let go":
+            if self.holding:
+                self.holding = False
+                for span, _ in self.hand_spans:
+                    owner = self.ropes.owner[span]
+                    self.ropes.parted |= np.array([o == owner for o in self.ropes.owner])
+            self.hand_speed = 0.0
+            return {}
+        if stage is not None and stage.move.kind == "pull" and self.holding:
+            return self._pull(stage.move.force)
+        target = 0.0 if settling else self.programme.travel(later) + self._pulled
+        self.hand_speed = (target - self.hand_ahead) / self.dt
+        self.hand_ahead = target
+        return {}
+
+    def _pull(self, force: float) -> dict[int, float]:
+        """A hand that pulls with a given force goes where the rope lets it."""
+        ropes = self.ropes
+        fixed = {}
+        for span, sign in self.hand_spans:
+            share = sign * float(ropes.along[span] @ self.scene.heading)
+            wanted = force / ropes.stiffness[span] - ropes.stretch[span]
+            shift = wanted / share if abs(share) > 0.1 else 0.0
+            self.hand_speed = shift / self.dt
+            self.hand_ahead += shift
+            self._pulled += shift
+            fixed[span] = force
+        return fixed
+
+    def _drag(self) -> Array:
+        """The moments of the levers' drag, taken at the speed they leave."""
+        self.drag = np.zeros_like(self.mass)
+        for mover in self.movers:
+            lever = mover.frame.part
+            if isinstance(lever, Lever) and lever.drag > 0.0:
+                column = self.column[mover.frame.name] + 2
+                inertia = mover.frame.moment + mover.frame.mass * _pivot_arm(mover, lever) ** 2
+                moment = -lever.drag * self.speeds[column]
+                self.drag[column] = moment / (1.0 + self.dt * lever.drag / inertia)
+        return self.drag
+
+    def _rub(self, mover: Mover) -> None:
+        """Set the friction that a surface or a bearing gives in the next step."""
+        column = self.column[mover.frame.name]
+        if mover.ramp is not None and mover.shape is not None:
+            ramp = mover.ramp
+            if mover.frame.kind == "roller":
+                mover.shape.friction = ramp.static
+                normal = max(0.0, float(self.reaction[column : column + 2] @ mover.out))
+                if mover.bearing is not None:
+                    mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
+            else:
+                slip = abs(float(self.speeds[column : column + 2] @ mover.up))
+                slides = slip > settings.SLIP_SPEED
+                mover.shape.friction = ramp.kinetic if slides else ramp.static
+        lever = mover.frame.part
+        if isinstance(lever, Lever) and mover.bearing is not None and mover.pivot is not None:
+            load = mover.pivot.impulse / self.dt
+            mover.bearing.max_force = lever.bearing * lever.pin_radius * load
+
+    def _take_speeds(self, settling: bool) -> None:
+        self.speeds_before = self.speeds
+        speeds = np.empty_like(self.mass)
+        for mover in self.movers:
+            body, column = mover.body, self.column[mover.frame.name]
+            if mover.clamped:
+                body.velocity, body.angular_velocity = (0.0, 0.0), 0.0
+            elif settling:
+                body.velocity = body.velocity * (1.0 - settings.SETTLING_DRAG)
+                body.angular_velocity *= 1.0 - settings.SETTLING_DRAG
+            speeds[column : column + 2] = body.velocity
+            speeds[column + 2] = body.angular_velocity
+        if settling:
+            self.ropes.feed_speed *= 1.0 - settings.SETTLING_DRAG
+        self.speeds = speeds
+        self._reaction_before = self.reaction
+        change = (speeds - self.speeds_before) / self.dt - self.gravity
+        self.reaction = self.mass * change - self.applied
+
+    # What happens along the way.
+
+    def _note(self, what: str) -> None:
+        if what not in self._warned:
+            self._warned.add(what)
+            self.events.append(Event(self.time, what))
+
+    def _watch(self) -> None:
+        ropes = self.ropes
+        over = (ropes.tension > ropes.strength) & ~ropes.parted
+        if over.any():
+            for span in np.nonzero(over)[0]:
+                name = ropes.owner[span]
+                self._note(f"{name} parts in part {ropes.number[span]}")
+                ropes.parted |= np.array([owner == name for owner in ropes.owner])
+        if ropes.unsettled:
+            self._note("a rope could not be settled between slack and taut")
+        for mover in self.movers:
+            if mover.stop is not None:
+                pressed = mover.stop.impulse > 0.0
+                if pressed and not mover.at_stop:
+                    self._note(f"{mover.frame.name} meets its stop")
+                mover.at_stop = pressed
+            lever = mover.frame.part
+            if (
+                isinstance(lever, Lever)
+                and lever.support == "knife edge"
+                and mover.pivot is not None
+                and not lever.props
+            ):
+                column = self.column[lever.name]
+                mover.lift = mover.lift + 1 if self.reaction[column + 1] < -1e-6 else 0
+                if mover.lift > 5:
+                    self._note(f"{lever.name} lifts off its knife edge")
+                    for joint in (mover.pivot, mover.bearing, mover.stop):
+                        if joint is not None:
+                            self.space.remove(joint)
+                    mover.pivot = mover.bearing = mover.stop = None
+        for gauge in self.scene.of(Gauge):
+            if ropes.tension[self.gauge_spans[gauge.name]] + gauge.zero > gauge.range:
+                self._note(f"{gauge.name} goes over its range")
+
+
+_NONE = Vector(0.0, 0.0)
+_PROP_RADIUS = 1e-3
+"""m, of the rounded top of a prop."""
+
+
+def _pivot_arm(mover: Mover, lever: Lever) -> float:
+    if lever.fulcrum is None:
+        return 0.0
+    return Vector(lever.fulcrum, lever.pivot_height).plus(mover.frame.centre, -1.0).size
+
+
+def _smaller(one: Array, other: Array) -> Array:
+    """Of two successive reactions the smaller, nought where they differ in sign: a blow that lasts
+    one step is not expected again."""
+    least = np.minimum(np.abs(one), np.abs(other))
+    return np.where(one * other > 0.0, np.sign(one) * least, 0.0)

@@ -1,0 +1,179 @@
+"""From a recording to the numbers a bench would give: forces at mid-stroke, work over the stroke,
+accelerations, and where a lever comes to rest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sandbox.engine.hand import Programme
+from sandbox.engine.settings import STEP
+from sandbox.engine.snapshot import Recording, Snapshot
+from sandbox.scene import Scene, Vector, upslope
+from sandbox.scene.parts import Move, Weight
+
+WINDOW = 0.04
+"""s, either side of the moment at which a steady force is read; the readings are averaged."""
+
+STARTING = 0.15
+"""s. Left out at the start of a run from rest, while ropes stretch to their new tensions."""
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What a run gave: quantities by name in SI, and plain remarks."""
+
+    quantities: dict[str, float]
+    notes: tuple[str, ...] = ()
+
+
+def measure(recording: Recording) -> Measured:
+    """The quantities of a run, by the sense in which its scene is worked."""
+    sense = recording.scene.about.sense
+    if sense in ("raising", "lowering"):
+        return _worked(recording)
+    if sense == "held":
+        return _at_rest(recording)
+    return _released(recording)
+
+
+def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
+    names = snapshots[0].readings
+    return {
+        name: float(np.mean([s.readings[name] for s in snapshots]))
+        for name in names
+        if not name.endswith(skip)
+    }
+
+
+def _worked(recording: Recording) -> Measured:
+    scene = recording.scene
+    assert scene.hand is not None
+    programme = Programme(scene.moves)
+    start, end = scene.stroke
+    middle = programme.when(0.5 * (start + end))
+    window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
+    if not window:
+        return Measured({}, ("the run ended before the middle of the stroke",))
+    found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
+    first, last = programme.when(start), programme.when(end)
+    if recording.snapshots[-1].time < last:
+        return Measured(found, ("the run ended before the end of the stroke",))
+
+    def over_stroke(value: Callable[[Snapshot], float]) -> float:
+        times = [s.time for s in recording.snapshots]
+        values = [value(s) for s in recording.snapshots]
+        return float(np.interp(last, times, values) - np.interp(first, times, values))
+
+    rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
+    travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
+    weight = scene.load_mass * scene.about.gravity
+    work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
+    found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
+    found["machine.work_in"], found["machine.work_out"] = work_in, work_out
+    if rise:
+        found["machine.velocity_ratio"] = abs(travel / rise)
+    effort = found[f"{scene.hand.name}.force"]
+    if scene.about.sense == "raising" and effort > 0.0 and work_in > 0.0:
+        found["machine.advantage"] = weight / effort
+        found["machine.efficiency"] = work_out / work_in
+    return Measured(found)
+
+
+def _at_rest(recording: Recording) -> Measured:
+    """What holds: the second half of the run, averaged."""
+    end = recording.snapshots[-1].time
+    window = [s for s in recording.snapshots if s.time >= 0.5 * end]
+    return Measured(_mean(window, skip=(".rise", ".travel")))
+
+
+def _released(recording: Recording) -> Measured:
+    scene, notes = recording.scene, []
+    movers = [f for f in scene.frames.values() if f.kind != "hand"]
+    if all(frame.kind == "lever" for frame in movers):
+        last = recording.snapshots[-1]
+        tail = [s for s in recording.snapshots if s.time >= last.time - 0.5]
+        for frame in movers:
+            swing = max(s.poses[frame.name].angle for s in tail) - min(
+                s.poses[frame.name].angle for s in tail
+            )
+            if swing > 1e-4:
+                notes.append(f"{frame.name} is still swinging at the end of the run")
+        return Measured(_mean(tail, skip=(".rise",)), tuple(notes))
+    # Up to the first thing that happens, from when the ropes have taken up.
+    stop = min((e.time for e in recording.events if e.time > STARTING), default=np.inf)
+    stop = min(stop, recording.snapshots[-1].time + 1.0)
+    window = [s for s in recording.snapshots if STARTING <= s.time < stop - 0.02]
+    if len(window) < 5:
+        return Measured({}, ("something happened before the motion could be measured",))
+    found = _mean(window, skip=(".rise", ".travel"))
+    for name in list(found):
+        if not name.endswith(".acceleration"):
+            continue
+        frame = scene.frames[name.rpartition(".")[0]]
+        way = Vector(0.0, 1.0) if isinstance(frame.part, Weight) else upslope(frame.ramp)  # type: ignore[arg-type]
+        times = np.array([s.time for s in window])
+        path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in window])
+        # The second difference of the path, fitted: x = x0 + v t + a t^2 / 2.
+        found[name] = 2.0 * float(np.polyfit(times - times.mean(), path, 2)[0])
+    return Measured(found)
+
+
+def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> tuple[float, float]:
+    """The least and the greatest pull, in newtons, at which nothing moves, found by trying.
+
+    The hand pulls with one force after another, halving between one that holds and one that moves,
+    down to `share` of the force the held hand feels.
+    """
+    from sandbox.engine.run import run
+
+    assert scene.hand is not None
+    held = run(scene, step=step, duration=0.5).snapshots[-1].hand
+    assert held is not None
+    felt = held.force
+    scale = max(felt, 1e-3)
+
+    def moves(force: float) -> bool:
+        pull = (Move("hold", duration=0.05), Move("pull", force=force, duration=TRIAL))
+        trial = replace_moves(scene, pull)
+        shots = run(trial, step=step, duration=0.05 + TRIAL, sample=0.05).snapshots
+        early, late = shots[len(shots) // 2], shots[-1]
+        return any(
+            Vector(*late.poses[n][:2]).plus(Vector(*early.poses[n][:2]), -1.0).size
+            + abs(late.poses[n].angle - early.poses[n].angle)
+            > MOVED
+            for n in scene.frames
+        )
+
+    def edge(inside: float, outside: float) -> float:
+        while abs(outside - inside) > share * scale:
+            middle = 0.5 * (inside + outside)
+            if moves(middle):
+                outside = middle
+            else:
+                inside = middle
+        return 0.5 * (inside + outside)
+
+    least = edge(felt, 0.0) if moves(0.0) else 0.0
+    greatest = felt + scale
+    for _ in range(12):
+        if moves(greatest):
+            break
+        greatest = felt + 2.0 * (greatest - felt)
+    return least, edge(felt, greatest)
+
+
+TRIAL = 0.8
+"""s that each pull is tried for."""
+
+MOVED = 2e-5
+"""m (or rad) over the second half of a trial that count as moving."""
+
+
+def replace_moves(scene: Scene, moves: tuple[Move, ...]) -> Scene:
+    """The same scene with other moves of the hand."""
+    assert scene.hand is not None
+    hand = replace(scene.hand, moves=moves)
+    return replace(scene, hand=hand, parts={**scene.parts, hand.name: hand})

@@ -1,0 +1,237 @@
+"""Ropes over turning sheaves: every span's tension, solved together and implicitly at each step.
+
+A span is a spring-damper between two tangent points. A sheave carries rope from one span to the
+next without slip: its `feed` f is the length it has passed on, its inertia m = I/r^2. With s the
+stretch of the spans at the positions bodies will next have, v the speeds of bodies and feeds, and J
+the map from speeds to rates of stretch,
+
+    T = k (s + dt J v') + c J v' + ...    stretch at the end of the step       (1)
+    v' = v + dt M^-1 (F + G T)            what the tensions do to the speeds   (2)
+
+where G = -J^T, and for a sheave that turns in its bearing also the friction q |axle load|, made
+linear in T along the axle load's present direction. (2) put into (1) is one small linear system
+for T, stable at any stiffness. Two things in it are one-sided and are settled by trying: a span
+pulls or hangs slack (T >= 0), a sheave turns against its bearing's friction or is held by it.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sandbox.engine.settings import ITERATIONS
+from sandbox.scene import Scene
+from sandbox.scene.parts import Block, Rope
+
+Array = NDArray[np.float64]
+FREE = 3
+"""Speeds of a frame: across, up, turning."""
+
+
+class Ropes:
+    """The state of all ropes of a scene: feeds, tensions, and which spans have parted.
+
+    Arrays run over spans (in the order of the lines), sites, or sheaves. SI units.
+    """
+
+    def __init__(self, scene: Scene, frames: list[str], mobility: Array) -> None:
+        """`mobility`: for each frame's three speeds the inverse mass or moment, in order."""
+        self.scene = scene
+        column = {name: index for index, name in enumerate(frames)}
+        sites = [site for line in scene.lines for site in line.sites]
+        self.sites = sites
+        self.first = np.array(
+            [
+                start + i
+                for line, start in zip(scene.lines, self._starts(), strict=True)
+                for i in range(line.spans)
+            ],
+            dtype=int,
+        )
+        self.spans = len(self.first)
+        self.owner = [line.rope for line in scene.lines for _ in range(line.spans)]
+        self.number = [i + 1 for line in scene.lines for i in range(line.spans)]
+        bulge = np.array([site.bulge for site in sites])
+        self.bulge_start, self.bulge_end = bulge[self.first], bulge[self.first + 1]
+        self.offset = self.bulge_end - self.bulge_start
+        # Sheaves: which span comes in, which goes out.
+        self.sheaves = [i for i, site in enumerate(sites) if site.block is not None]
+        span_after = {int(site): span for span, site in enumerate(self.first)}
+        self.outgoing = np.array([span_after[i] for i in self.sheaves], dtype=int)
+        self.incoming = self.outgoing - 1
+        blocks = [scene.part(sites[i].block or "", Block) for i in self.sheaves]
+        self.q = np.array([b.bearing * b.pin_radius / b.radius for b in blocks])
+        """Bearing friction felt at the rope, for each newton of axle load."""
+        self.names = [f"{sites[i].block}.{sites[i].sheave}" for i in self.sheaves]
+        self.turning = np.array([sites[i].turn / sites[i].radius for i in self.sheaves])
+        """Radians a sheave turns for each metre it feeds."""
+        self.feed_mass = np.array([0.5 * b.sheave_mass for b in blocks])
+        ropes = [scene.part(name, Rope) for name in self.owner]
+        self.extension = np.array([rope.stiffness for rope in ropes])
+        self.lag = np.array([rope.damping for rope in ropes])
+        self.strength = np.array(
+            [math.inf if rope.strength is None else rope.strength for rope in ropes]
+        )
+        self.inverse = np.concatenate([mobility, 1.0 / self.feed_mass])
+        span_before = {int(site) + 1: span for span, site in enumerate(self.first)}
+        self.pulls = [
+            (span, sign, site, FREE * column[sites[site].frame or ""])
+            for site in range(len(sites))
+            if sites[site].frame in column
+            for span, sign in ((span_before.get(site), 1.0), (span_after.get(site), -1.0))
+            if span is not None
+        ]
+        """Where spans act on frames: span, sign, site, first of the frame's columns."""
+        self.feeds = slice(len(mobility), len(self.inverse))
+        self._fixed = np.zeros((self.spans, len(self.inverse)))
+        for sheave, (span_in, span_out) in enumerate(
+            zip(self.incoming, self.outgoing, strict=True)
+        ):
+            self._fixed[span_in, len(mobility) + sheave] = 1.0
+            self._fixed[span_out, len(mobility) + sheave] = -1.0
+        # State.
+        self.feed = np.zeros(len(self.sheaves))
+        self.feed_speed = np.zeros(len(self.sheaves))
+        self.tension = np.zeros(self.spans)
+        self.parted = np.zeros(self.spans, dtype=bool)
+        self.taut = np.ones(self.spans, dtype=bool)
+        self.sense = np.zeros(len(self.sheaves), dtype=int)
+        """Which way each sheave rubs: +1 feeding on, -1 back, 0 held by its bearing."""
+        self.natural = np.zeros(0)
+        self.friction = np.zeros(len(self.sheaves))
+        self.unsettled = 0
+        """Steps at which slack spans and held bearings could not all be settled."""
+
+    def _starts(self) -> list[int]:
+        starts, total = [], 0
+        for line in self.scene.lines:
+            starts.append(total)
+            total += len(line.sites)
+        return starts
+
+    def measure(self, centres: Array) -> None:
+        """Take the spans' directions and stretches from the sites' places, (sites, 2) in metres.
+
+        The first call also sets the natural lengths: ropes begin without stretch.
+
+        A span's length counts with the rope its ends wind on or off as it swings round them:
+        L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
+        """
+        gap = centres[self.first + 1] - centres[self.first]
+        x, y = gap[:, 0], gap[:, 1]
+        squared = x * x + y * y
+        length = np.sqrt(np.maximum(squared - self.offset**2, 1e-12))
+        along = np.empty_like(gap)
+        along[:, 0] = (length * x + self.offset * y) / squared
+        along[:, 1] = (length * y - self.offset * x) / squared
+        self.along, self.length = along, length
+        if not len(self.natural):
+            self._reference = along.copy()
+            self.natural = length.copy()
+        swing = np.arctan2(
+            self._reference[:, 0] * along[:, 1] - self._reference[:, 1] * along[:, 0],
+            self._reference[:, 0] * along[:, 0] + self._reference[:, 1] * along[:, 1],
+        )
+        self.unstretched = self.natural.copy()
+        np.subtract.at(self.unstretched, self.incoming, self.feed)
+        np.add.at(self.unstretched, self.outgoing, self.feed)
+        self.stretch = length - self.offset * swing - self.unstretched
+        self.stiffness = self.extension / np.maximum(self.unstretched, 1e-3)
+
+    def rates(self, arms: Array) -> Array:
+        """J: rates of stretch for each unit of speed, (spans, speeds).
+
+        `arms`: from its frame's centre of mass to each site's point, (sites, 2) in metres.
+        """
+        jacobian = self._fixed.copy()
+        for span, sign, site, column in self.pulls:
+            ux, uy = self.along[span]
+            rx, ry = arms[site]
+            jacobian[span, column] += sign * ux
+            jacobian[span, column + 1] += sign * uy
+            jacobian[span, column + 2] += sign * (rx * uy - ry * ux)
+        self.jacobian = jacobian
+        return jacobian
+
+    def solve(
+        self, dt: float, speeds: Array, drawn: Array, fixed: dict[int, float]
+    ) -> Array:
+        """The tensions over the next step, (spans,), and the sheaves' new speeds.
+
+        `speeds`: those the frames would have without the ropes, (3 * frames,). `drawn`: rate at
+        which the hand lengthens each span, (spans,), m/s. `fixed`: spans whose tension is given.
+        """
+        free = np.concatenate([speeds, self.feed_speed])
+        damping = self.stiffness * self.lag
+        weight = self.stiffness * dt + damping
+        jacobian = self.jacobian
+        before = np.where(self.tension > 0.0, self.tension, 1e-12)
+        pull_in, pull_out = self.along[self.incoming], self.along[self.outgoing]
+        axle = before[self.outgoing, None] * pull_out - before[self.incoming, None] * pull_in
+        size = np.hypot(axle[:, 0], axle[:, 1])
+        axle /= np.where(size > 0.0, size, 1.0)[:, None]
+        rub_out = self.q * np.einsum("ij,ij->i", axle, pull_out)
+        rub_in = -self.q * np.einsum("ij,ij->i", axle, pull_in)
+        sheaves = np.arange(len(self.sheaves)) + self.feeds.start
+        alone = self.stiffness * self.stretch
+        held_back = np.zeros(self.spans)
+        for span, value in fixed.items():
+            held_back[span] = value
+        given = np.zeros(self.spans, dtype=bool)
+        given[list(fixed)] = True
+
+        for attempt in range(ITERATIONS):
+            sense = np.where(self.q > 0.0, self.sense, 0)
+            held = (self.q > 0.0) & (sense == 0)
+            inverse = self.inverse.copy()
+            inverse[sheaves[held]] = 0.0
+            start = free.copy()
+            start[sheaves[held]] = 0.0
+            push = -jacobian.T.copy()
+            push[sheaves, self.outgoing] -= sense * rub_out
+            push[sheaves, self.incoming] -= sense * rub_in
+            response = dt * jacobian @ (inverse[:, None] * push)
+            matrix = np.eye(self.spans) - weight[:, None] * response
+            right = alone + weight * (jacobian @ start + drawn)
+            active = self.taut & ~self.parted & ~given
+            tension = held_back.copy()
+            if active.all():
+                tension = np.linalg.solve(matrix, right)
+            elif active.any():
+                known = right - matrix @ held_back
+                tension[active] = np.linalg.solve(matrix[np.ix_(active, active)], known[active])
+            new = start + dt * inverse * (push @ tension)
+            # Which assumptions did that answer break?
+            pulling = right - (matrix - np.eye(self.spans)) @ tension
+            slack_wrong = active & (tension < 0.0)
+            taut_wrong = ~active & ~self.parted & ~given & (pulling > 0.0)
+            carried = tension[self.outgoing] - tension[self.incoming]
+            limit = tension[self.outgoing] * rub_out + tension[self.incoming] * rub_in
+            limit = np.maximum(limit, 0.0)
+            slips = held & (np.abs(carried) > limit * (1.0 + 1e-12) + 1e-15)
+            sticks = (sense != 0) & (new[sheaves] * sense < 0.0)
+            wrong = [*np.nonzero(slack_wrong | taut_wrong)[0]]
+            turned = [*np.nonzero(slips | sticks)[0]]
+            if not wrong and not turned:
+                break
+            if attempt > 6:
+                # Changing all at once can go round in circles; one at a time does not for long.
+                wrong, turned = (wrong[:1], []) if wrong else ([], turned[:1])
+            for span in wrong:
+                self.taut[span] = not self.taut[span]
+            for sheave in turned:
+                self.sense[sheave] = int(np.sign(carried[sheave])) if slips[sheave] else 0
+        else:
+            self.unsettled += 1
+            tension = np.maximum(tension, 0.0)
+        self.tension = tension
+        self.friction = np.where(held, carried, sense * limit)
+        self.before = self.feed_speed
+        self.feed_speed = new[sheaves]
+        return tension
+
+    def advance(self, dt: float) -> None:
+        """Carry the rope round the sheaves for one step."""
+        self.feed = self.feed + dt * self.feed_speed

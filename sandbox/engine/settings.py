@@ -1,0 +1,37 @@
+"""Every number that tunes the engine, with its unit, its reason, and what breaks if it is changed."""
+
+STEP = 1e-3
+"""s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of moving levers
+grow in proportion to it."""
+
+SAMPLE = 1e-2
+"""s. Between snapshots; a whole number of steps."""
+
+COLLISION_SLOP = 1e-5
+"""m. pymunk's default is 0.1 length units, ten centimetres here: bodies would sink into ramps."""
+
+ERROR_BIAS = 1e-9
+"""Share of a joint's or contact's error left after a second. Machines are set up without any, so
+this only sweeps up what integration adds."""
+
+ITERATIONS = 40
+"""Of pymunk's solver each step. A lever's pin and bearing, or a box's two corners, settle each
+other within these; with 10 the normal force of a pulled body is off by 1e-4."""
+
+SLIP_SPEED = 1e-4
+"""m/s. Slower than this a surface holds with its static coefficient, faster with its kinetic one."""
+
+EASING = 0.25
+"""s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""
+
+SETTLED_SPEED = 1e-8
+"""m/s. Before a run the machine comes to rest in its ropes; slower than this counts as at rest."""
+
+SETTLING_STEPS = 6000
+"""At most this many steps are given to that."""
+
+SETTLING_DRAG = 0.03
+"""Share of its speed that everything loses at each step of it."""
+
+LONGEST_RUN = 600.0
+"""s."""

@@ -1,0 +1,60 @@
+"""The scenes and pictures that come with the program, in a checkout or in an installed wheel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sandbox.scene.errors import SceneError, nearest
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def _folder(name: str) -> Path:
+    """The wheel keeps these folders inside the package; a checkout keeps them beside it."""
+    inside = _PACKAGE / "_shipped" / name
+    return inside if inside.is_dir() else _PACKAGE.parent / name
+
+
+def scenes_folder() -> Path:
+    """Where the shipped scenes are."""
+    return _folder("scenes")
+
+
+def assets_folder() -> Path:
+    """Where the shipped fonts and pictures are."""
+    return _folder("assets")
+
+
+def shipped_scenes() -> list[Path]:
+    """Every shipped scene file, by name."""
+    return sorted(scenes_folder().glob("*.toml"))
+
+
+def find_scene(text: str) -> Path:
+    """The file that `text` names: a path, or the bare name of a shipped scene.
+
+    A shipped name wins only where no file of that name lies in the way. Raises SceneError, with
+    the nearest name, where a bare name is neither.
+
+    >>> find_scene("four_part_tackle").name
+    'four_part_tackle.toml'
+    """
+    shipped = {path.stem: path for path in shipped_scenes()}
+    bare = text in shipped or not ("/" in text or "\\" in text or text.endswith(".toml"))
+    if not bare or _is_file(text):
+        return Path(text)
+    if text in shipped:
+        return shipped[text]
+    raise SceneError(
+        "",
+        text,
+        f"the path of a scene file, or a shipped scene ({', '.join(shipped)})",
+        nearest=nearest(text, shipped),
+    )
+
+
+def _is_file(text: str) -> bool:
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # a name too long, or with a NUL in it
+        return False

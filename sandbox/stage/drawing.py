@@ -1,0 +1,219 @@
+"""What a drawing is: an immutable list of shapes and texts in millimetres on a sheet, x to the
+right and y up from its lower left corner. It knows styles by name only: a paper gives them colour
+and a painter gives them substance."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sandbox.scene import Vector
+from sandbox.stage import lettering
+
+
+class LineStyle(NamedTuple):
+    """A kind of line: its width and dashes (drawn, gap, ...) in mm, and the role of its ink."""
+
+    width: float
+    ink: str
+    dashes: tuple[float, ...] = ()
+
+
+class TextStyle(NamedTuple):
+    """A kind of lettering: body size in mm, weight, and the role of its ink."""
+
+    size: float
+    bold: bool = False
+    ink: str = "ink"
+
+
+WIDE, NARROW, BROAD = 0.5, 0.25, 0.9
+"""Line widths in mm, of the series of ISO 128-2: outlines and force arrows wide, all that
+explains them narrow; ropes broader than either."""
+BODY, TITLE = 5.0, 7.0
+"""Body sizes in mm, whose capitals are 3.5 mm and 5 mm high, of the series of ISO 3098. The sheet
+is 180 mm high, so that the smaller is 1/36 of its height."""
+
+FORCES = ("weight", "effort", "reaction", "normal", "friction", "tension")
+LINES: dict[str, LineStyle] = {
+    "outline": LineStyle(WIDE, "ink"),
+    "edge": LineStyle(NARROW, "ink"),
+    "dimension": LineStyle(NARROW, "ink"),
+    "leader": LineStyle(NARROW, "quiet"),
+    "centre": LineStyle(NARROW, "quiet", (6.0, 0.75, 0.15, 0.75)),
+    "former": LineStyle(NARROW, "quiet", (3.0, 0.75, 0.15, 0.75, 0.15, 0.75)),
+    "hidden": LineStyle(NARROW, "quiet", (3.0, 0.75)),
+    "hatch": LineStyle(NARROW, "quiet"),
+    "frame": LineStyle(WIDE, "ink"),
+    "rope": LineStyle(BROAD, "rope"),
+    "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
+    "strand": LineStyle(NARROW, "rope"),
+    **{kind: LineStyle(0.7, kind) for kind in FORCES},
+}
+TEXTS: dict[str, TextStyle] = {
+    "text": TextStyle(BODY),
+    "strong": TextStyle(BODY, bold=True),
+    "title": TextStyle(TITLE, bold=True),
+    **{kind: TextStyle(BODY, ink=kind) for kind in FORCES},
+}
+FILLS = ("paper", "metal", "wood", "mass")
+
+
+class Box(NamedTuple):
+    """An upright rectangle on the sheet, mm."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        """Across, mm."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Upward, mm."""
+        return self.top - self.bottom
+
+    @property
+    def middle(self) -> Vector:
+        """Its centre."""
+        return Vector((self.left + self.right) / 2, (self.bottom + self.top) / 2)
+
+    def grown(self, by: float) -> Box:
+        """The same, larger by so much on every side (smaller where negative)."""
+        return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
+    def meets(self, other: Box) -> bool:
+        """Whether the two overlap."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.bottom < other.top
+            and other.bottom < self.top
+        )
+
+    def holds(self, other: Box) -> bool:
+        """Whether `other` lies within."""
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.bottom <= other.bottom
+            and other.top <= self.top
+        )
+
+    @staticmethod
+    def around(points: Sequence[Vector]) -> Box:
+        """The smallest box that holds the points, of which there must be one."""
+        xs, ys = [p.x for p in points], [p.y for p in points]
+        return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+class Path(NamedTuple):
+    """Straight lines from point to point, closed to a polygon or not. `fill` names a fill or ink;
+    without a `style` there is no outline."""
+
+    points: tuple[Vector, ...]
+    style: str | None
+    closed: bool = False
+    fill: str | None = None
+
+
+class Circle(NamedTuple):
+    """A circle, with an outline or a fill or both."""
+
+    centre: Vector
+    radius: float
+    style: str | None
+    fill: str | None = None
+
+
+class Arc(NamedTuple):
+    """Part of a circle, from an angle (radians) through a sweep, anticlockwise positive."""
+
+    centre: Vector
+    radius: float
+    start: float
+    sweep: float
+    style: str
+
+    @property
+    def points(self) -> tuple[Vector, ...]:
+        """The arc as a chain of points, close enough together to look round."""
+        count = max(2, math.ceil(abs(self.sweep) / 0.12) + 1)
+        steps = (self.start + self.sweep * i / (count - 1) for i in range(count))
+        return tuple(self.centre.plus(Vector(math.cos(a), math.sin(a)), self.radius) for a in steps)
+
+
+class Text(NamedTuple):
+    """One line of text, upright, by the lower left corner of its box."""
+
+    at: Vector
+    text: str
+    style: str
+
+    @property
+    def box(self) -> Box:
+        """The room it takes."""
+        style = TEXTS[self.style]
+        across = lettering.width(self.text, style.size, style.bold)
+        return Box(self.at.x, self.at.y, self.at.x + across, self.at.y + style.size)
+
+
+Item = Path | Circle | Arc | Text
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A sheet of so many millimetres, and what is on it, the lowest first."""
+
+    width: float
+    height: float
+    items: tuple[Item, ...]
+
+    @property
+    def texts(self) -> list[Text]:
+        """Every text on it."""
+        return [item for item in self.items if isinstance(item, Text)]
+
+    @property
+    def box(self) -> Box:
+        """The whole sheet."""
+        return Box(0.0, 0.0, self.width, self.height)
+
+
+def outline(item: Item) -> tuple[Vector, ...]:
+    """The points of a shape's edge, closed where the shape is."""
+    if isinstance(item, Circle):
+        return Arc(item.centre, item.radius, 0.0, math.tau, "").points
+    if isinstance(item, Text):
+        left, bottom, right, top = item.box
+        return (Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top))
+    if isinstance(item, Path) and item.closed:
+        return (*item.points, item.points[0])
+    return item.points
+
+
+def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:
+    """The drawn pieces of a chain of points. A chain too short for two repeats is drawn unbroken,
+    as ISO 128 allows for the centre lines of small circles."""
+    pairs = [(a, b) for a, b in zip(points, points[1:], strict=False) if a != b]
+    if not dashes or sum(b.plus(a, -1.0).size for a, b in pairs) < 1.6 * sum(dashes):
+        yield from pairs
+        return
+    index, left = 0, dashes[0]
+    for a, b in pairs:
+        length, done = b.plus(a, -1.0).size, 0.0
+        way = b.plus(a, -1.0)
+        while done < length:
+            step = min(left, length - done)
+            if index % 2 == 0:
+                yield a.plus(way, done / length), a.plus(way, (done + step) / length)
+            done, left = done + step, left - step
+            if left <= 1e-9:
+                index = (index + 1) % len(dashes)
+                left = dashes[index]
