@@ -33,15 +33,14 @@ def shipped_scenes() -> list[Path]:
 def find_scene(text: str) -> Path:
     """The file that `text` names: a path, or the bare name of a shipped scene.
 
-    A shipped name wins only where no file of that name lies in the way. Raises SceneError, with
-    the nearest name, where a bare name is neither.
+    A path that exists comes first. Raises SceneError, with the nearest shipped name, where a bare
+    word is neither.
 
     >>> find_scene("four_part_tackle").name
     'four_part_tackle.toml'
     """
     shipped = {path.stem: path for path in shipped_scenes()}
-    bare = text in shipped or not ("/" in text or "\\" in text or text.endswith(".toml"))
-    if not bare or _is_file(text):
+    if _exists(text) or "/" in text or "\\" in text or text.endswith(".toml"):
         return Path(text)
     if text in shipped:
         return shipped[text]
@@ -53,8 +52,8 @@ def find_scene(text: str) -> Path:
     )
 
 
-def _is_file(text: str) -> bool:
+def _exists(text: str) -> bool:
     try:
-        return Path(text).is_file()
+        return text != "" and Path(text).exists()
     except (OSError, ValueError):  # a name too long, or with a NUL in it
         return False

@@ -75,7 +75,8 @@ def read(text: object, dimension: Dimension) -> float:
     """
     if dimension is NUMBER:
         return _plain_number(text)
-    wanted = f'a {dimension} with its unit, as in "2 {dimension.examples[0]}"'
+    article = "an" if dimension.name[0] in "aeiou" else "a"
+    wanted = f'{article} {dimension} with its unit, as in "2 {dimension.examples[0]}"'
     if not isinstance(text, str):
         raise UnitError(f"{wanted}, in quotation marks")
     if len(text) > LONGEST_TEXT:
@@ -124,6 +125,9 @@ def _factor(unit: str, dimension: Dimension) -> float | None:
     try:
         quantity = registry.Quantity(1.0, unit)
         if not quantity.is_compatible_with(dimension.si):
+            return None
+        # pint counts an angle as a pure number, and would read a slope of "5 %" as 0.05 rad.
+        if dimension is ANGLE and quantity.to_root_units().units != registry.radian:
             return None
         return float(quantity.to(dimension.si).magnitude)
     except (pint.PintError, ValueError, AttributeError, TypeError, KeyError, AssertionError):
@@ -178,3 +182,20 @@ def significant(value: float, digits: int = 4) -> str:
         return f"{value:.{digits - 1}e}"
     exponent = math.floor(math.log10(abs(rounded)))
     return f"{rounded:.{max(0, digits - 1 - exponent)}f}"
+
+
+_HANDY: dict[Dimension, tuple[tuple[float, str], ...]] = {
+    MASS: ((1.0, "kg"), (0.0, "g")),
+    LENGTH: ((1.0, "m"), (0.01, "cm"), (0.0, "mm")),
+}
+
+
+def handy(value: float, dimension: Dimension, digits: int = 6) -> str:
+    """A value in the unit a bench would use for its size.
+
+    >>> handy(0.31666, MASS), handy(0.45, LENGTH, 3), handy(12.0, FORCE, 3)
+    ('316.660 g', '45.0 cm', '12.0 N')
+    """
+    choices = _HANDY.get(dimension, ((0.0, dimension.display),))
+    unit = next(unit for least, unit in choices if abs(value) >= least)
+    return show(value, dimension, unit, digits)

@@ -37,7 +37,7 @@ class Stage:
 
 
 class Programme:
-    """The moves laid end to end. After the last the hand holds, unless it has let go or pulls on."""
+    """The moves laid end to end. After the last the hand holds, unless it let go or pulls on."""
 
     def __init__(self, moves: Sequence[Move]) -> None:
         self.stages: list[Stage] = []

@@ -10,9 +10,9 @@ import numpy as np
 import pymunk
 
 from sandbox.engine.machine import Machine, Mover
-from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
+from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Weight
+from sandbox.scene.parts import Block, Gauge, Lever, Weight
 
 
 class Ledger:
@@ -35,15 +35,12 @@ class Ledger:
         if ropes.spans:
             self.work_in += dt * float(ropes.tension @ machine.drawn)
             feed_mean = 0.5 * (ropes.feed_speed + ropes.before)
-            for name, friction, speed in zip(
-                ropes.names, ropes.friction, feed_mean, strict=True
-            ):
+            for name, friction, speed in zip(ropes.names, ropes.friction, feed_mean, strict=True):
                 if friction:
                     self.heat[f"{name} bearing"] += dt * friction * speed
             rate = ropes.jacobian @ np.concatenate([mean, feed_mean]) + machine.drawn
             after = (
-                ropes.jacobian @ np.concatenate([machine.speeds, ropes.feed_speed])
-                + machine.drawn
+                ropes.jacobian @ np.concatenate([machine.speeds, ropes.feed_speed]) + machine.drawn
             )
             damping = ropes.stiffness * ropes.lag * after * rate * dt
             for owner, loss, tension in zip(ropes.owner, damping, ropes.tension, strict=True):
@@ -139,7 +136,9 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
             change = machine.speeds[column + 1] - machine.speeds_before[column + 1]
             readings[f"{frame.name}.acceleration"] = change / dt
         if mover.ramp is not None:
-            change = machine.speeds[column : column + 2] - machine.speeds_before[column : column + 2]
+            change = (
+                machine.speeds[column : column + 2] - machine.speeds_before[column : column + 2]
+            )
             readings[f"{frame.name}.acceleration"] = float(change @ mover.up) / dt
     turns = {
         name: float(turn * (feed - 0.5 * dt * speed))
@@ -170,49 +169,45 @@ def _ropes(
     for line in scene.lines:
         for number, span in enumerate(scene.spans(line, poses), 1):
             tension = float(ropes.tension[index])
-            state = "parted" if ropes.parted[index] else "taut" if tension > 0.0 else "slack"
+            state: State = "parted" if ropes.parted[index] else "taut" if tension > 0.0 else "slack"
             readings[f"{line.rope}.tension_{number}"] = tension
             if span is not None:
-                spans.append(
-                    Span(line.rope, number, span.start, span.end, tension, state)
+                spans.append(Span(line.rope, number, span.start, span.end, tension, state))
+                ends = (
+                    (line.sites[number - 1], span.along, 1.0),
+                    (line.sites[number], span.along, -1.0),
                 )
-                ends = ((line.sites[number - 1], span.along, 1.0), (line.sites[number], span.along, -1.0))
                 for site, along, sign in ends:
                     if site.frame is None:
-                        key = site.block or _bench_part(machine, line.rope, site is line.sites[0])
-                        pull = at_bench.get(key, Vector(0.0, 0.0))
-                        at_bench[key] = pull.plus(along, sign * tension)
+                        pull = at_bench.get(site.part, Vector(0.0, 0.0))
+                        at_bench[site.part] = pull.plus(along, sign * tension)
                     elif scene.hand is not None and site.frame == scene.hand.name:
                         effort += tension
                         at = poses[site.frame]
                         forces.append(
-                            Force("effort", scene.hand.name, Vector(at.x, at.y),
-                                  Vector(-sign * tension * along.x, -sign * tension * along.y))
+                            Force(
+                                "effort",
+                                scene.hand.name,
+                                Vector(at.x, at.y),
+                                Vector(-sign * tension * along.x, -sign * tension * along.y),
+                            )
                         )
             index += 1
     for sheave, name in enumerate(ropes.names):
-        block, _, number = name.rpartition(".")
+        block, _, sheave_number = name.rpartition(".")
         out, back = ropes.outgoing[sheave], ropes.incoming[sheave]
         load = ropes.tension[out] * ropes.along[out] - ropes.tension[back] * ropes.along[back]
-        readings[f"{block}.axle_{number}"] = float(np.hypot(*load))
-    for name, pull in at_bench.items():
-        part = scene.parts[name]
-        if isinstance(part, Block):
-            pull = pull.plus(Vector(0.0, -part.mass * scene.about.gravity))
-        if isinstance(part, Block | Anchor):
-            readings[f"{name}.reaction"] = pull.size
+        readings[f"{block}.axle_{sheave_number}"] = float(np.hypot(*load))
+    for held, pull in at_bench.items():
+        part = scene.parts[held]
+        own = part.mass if isinstance(part, Block) else 0.0
+        readings[f"{held}.reaction"] = pull.plus(Vector(0.0, -own * scene.about.gravity)).size
     if scene.hand is None:
         return None
     readings[f"{scene.hand.name}.force"] = effort
     readings[f"{scene.hand.name}.travel"] = machine.travel
     at = poses[scene.hand.name]
     return HandState(Vector(at.x, at.y), machine.travel, effort, machine.holding)
-
-
-def _bench_part(machine: Machine, rope: str, first: bool) -> str:
-    """The fixed part that a rope's end is made fast to."""
-    reeve = machine.reeves[rope]
-    return reeve[0 if first else -1].part
 
 
 def _supports(

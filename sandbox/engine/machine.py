@@ -21,9 +21,10 @@ from sandbox.engine.hand import Programme
 from sandbox.engine.ropes import FREE, Array, Ropes
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
-from sandbox.scene.parts import Gauge, Lever, Ramp, Rope
+from sandbox.scene.parts import Gauge, Lever, Ramp
 
 _MOVERS, _BENCH = 0b01, 0b10
+_NONE, _ACROSS, _UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 _FLOOR_HALF_LENGTH = 200.0
 
 
@@ -38,9 +39,9 @@ class Mover:
     stop: pymunk.RotaryLimitJoint | None = None
     shape: pymunk.Shape | None = None
     ramp: Ramp | None = None
-    up: Vector = Vector(1.0, 0.0)
-    out: Vector = Vector(0.0, 1.0)
-    foot: Vector = Vector(0.0, 0.0)
+    up: Vector = _ACROSS
+    out: Vector = _UPWARD
+    foot: Vector = _NONE
     """Where a body bears on its ramp, in its frame's axes."""
     clamped: bool = False
     at_stop: bool = False
@@ -92,7 +93,6 @@ class Machine:
         for gauge in scene.of(Gauge):
             line, span = scene.gauge_span(gauge)
             self.gauge_spans[gauge.name] = self.ropes.owner.index(line.rope) + span
-        self.reeves = {rope.name: rope.reeve for rope in scene.of(Rope)}
         self.look_ahead()
         self._refuse_indeterminate()
 
@@ -175,7 +175,10 @@ class Machine:
                 # The first prop also keeps the bar from wandering sideways.
                 top = pose.point(Vector(lever.props[0], 0.0))
                 groove = pymunk.GrooveJoint(
-                    bench, body, (top.x, top.y - 10.0), (top.x, top.y + 10.0),
+                    bench,
+                    body,
+                    (top.x, top.y - 10.0),
+                    (top.x, top.y + 10.0),
                     (lever.props[0] - centre.x, -centre.y),
                 )
                 self._add_joint(groove)
@@ -229,7 +232,6 @@ class Machine:
             rows.append(values)
             words.append(word)
 
-        across, upward = Vector(1.0, 0.0), Vector(0.0, 1.0)
         for mover in self.movers:
             lever = mover.frame.part
             if mover.ramp is not None:
@@ -243,12 +245,12 @@ class Machine:
             pose = mover.frame.pose
             if lever.fulcrum is not None:
                 at = pose.point(Vector(lever.fulcrum, lever.pivot_height))
-                row(mover, at, across, lever.name)
-                row(mover, at, upward, lever.name)
+                row(mover, at, _ACROSS, lever.name)
+                row(mover, at, _UPWARD, lever.name)
             elif lever.props:
-                row(mover, pose.point(Vector(lever.props[0], 0.0)), across, lever.name)
+                row(mover, pose.point(Vector(lever.props[0], 0.0)), _ACROSS, lever.name)
             for prop in lever.props:
-                row(mover, pose.point(Vector(prop, 0.0)), upward, lever.name)
+                row(mover, pose.point(Vector(prop, 0.0)), _UPWARD, lever.name)
         if self.ropes.spans:
             # A rope that runs freely is one row: the sum of its spans.
             owner = np.array(self.ropes.owner)
@@ -334,22 +336,26 @@ class Machine:
     # Moving.
 
     def settle(self) -> None:
-        """Let the machine come to rest in its ropes, held as it was drawn, before time starts.
+        """Let the machine come to rest in its ropes and on its supports before time starts.
 
-        With a hand holding, everything else is free to find its place. Without one, levers and
-        bodies are clamped meanwhile; a machine that nothing would hold is not settled at all.
+        Nothing is clamped where a hand or friction is to hold it. What is to be released is clamped
+        as drawn meanwhile; where there is nothing to clamp it starts with its ropes unstretched.
         """
-        if not self.ropes.spans:
-            return
-        if not (self.scene.hand and self.scene.moves and self.scene.moves[0].kind != "let go"):
+        if self.scene.about.sense == "released":
             for mover in self.movers:
-                mover.clamped = mover.frame.kind in ("lever", "slider", "roller")
-            if not any(m.clamped for m in self.movers):
+                hung = isinstance(mover.frame.part, Lever) and mover.frame.part.fulcrum is None
+                mover.clamped = mover.frame.kind != "free" and not hung
+            if not self.ropes.spans or not any(mover.clamped for mover in self.movers):
+                for mover in self.movers:
+                    mover.clamped = False
                 return
         calm = 0
         for _ in range(settings.SETTLING_STEPS):
             self._step(settling=True)
-            fastest = max(float(np.abs(self.speeds).max()), float(np.abs(self.ropes.feed_speed).max(initial=0.0)))
+            fastest = max(
+                float(np.abs(self.speeds).max()),
+                float(np.abs(self.ropes.feed_speed).max(initial=0.0)),
+            )
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
             if calm > 20:
                 break
@@ -372,8 +378,8 @@ class Machine:
         if ropes.spans:
             self.drawn = drawn = np.zeros(ropes.spans)
             for span, sign in self.hand_spans:
-                drawn[span] += sign * self.hand_speed * float(
-                    ropes.along[span] @ self.scene.heading
+                drawn[span] += (
+                    sign * self.hand_speed * float(ropes.along[span] @ self.scene.heading)
                 )
             expected = _smaller(self.reaction, self._reaction_before)
             speeds = self.speeds + dt * (self.gravity + expected * self.free_mobility)
@@ -537,7 +543,6 @@ class Machine:
                 self._note(f"{gauge.name} goes over its range")
 
 
-_NONE = Vector(0.0, 0.0)
 _PROP_RADIUS = 1e-3
 """m, of the rounded top of a prop."""
 

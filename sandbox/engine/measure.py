@@ -4,15 +4,13 @@ accelerations, and where a lever comes to rest."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from sandbox.engine.hand import Programme
-from sandbox.engine.settings import STEP
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Move, Weight
+from sandbox.scene import Vector, upslope
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
@@ -57,7 +55,7 @@ def _worked(recording: Recording) -> Measured:
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
         return Measured({}, ("the run ended before the middle of the stroke",))
-    found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
+    found = _mean(window, skip=(".acceleration", ".rise", ".travel"))
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
         return Measured(found, ("the run ended before the end of the stroke",))
@@ -113,67 +111,9 @@ def _released(recording: Recording) -> Measured:
         if not name.endswith(".acceleration"):
             continue
         frame = scene.frames[name.rpartition(".")[0]]
-        way = Vector(0.0, 1.0) if isinstance(frame.part, Weight) else upslope(frame.ramp)  # type: ignore[arg-type]
+        way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
         times = np.array([s.time for s in window])
         path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in window])
         # The second difference of the path, fitted: x = x0 + v t + a t^2 / 2.
         found[name] = 2.0 * float(np.polyfit(times - times.mean(), path, 2)[0])
     return Measured(found)
-
-
-def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> tuple[float, float]:
-    """The least and the greatest pull, in newtons, at which nothing moves, found by trying.
-
-    The hand pulls with one force after another, halving between one that holds and one that moves,
-    down to `share` of the force the held hand feels.
-    """
-    from sandbox.engine.run import run
-
-    assert scene.hand is not None
-    held = run(scene, step=step, duration=0.5).snapshots[-1].hand
-    assert held is not None
-    felt = held.force
-    scale = max(felt, 1e-3)
-
-    def moves(force: float) -> bool:
-        pull = (Move("hold", duration=0.05), Move("pull", force=force, duration=TRIAL))
-        trial = replace_moves(scene, pull)
-        shots = run(trial, step=step, duration=0.05 + TRIAL, sample=0.05).snapshots
-        early, late = shots[len(shots) // 2], shots[-1]
-        return any(
-            Vector(*late.poses[n][:2]).plus(Vector(*early.poses[n][:2]), -1.0).size
-            + abs(late.poses[n].angle - early.poses[n].angle)
-            > MOVED
-            for n in scene.frames
-        )
-
-    def edge(inside: float, outside: float) -> float:
-        while abs(outside - inside) > share * scale:
-            middle = 0.5 * (inside + outside)
-            if moves(middle):
-                outside = middle
-            else:
-                inside = middle
-        return 0.5 * (inside + outside)
-
-    least = edge(felt, 0.0) if moves(0.0) else 0.0
-    greatest = felt + scale
-    for _ in range(12):
-        if moves(greatest):
-            break
-        greatest = felt + 2.0 * (greatest - felt)
-    return least, edge(felt, greatest)
-
-
-TRIAL = 0.8
-"""s that each pull is tried for."""
-
-MOVED = 2e-5
-"""m (or rad) over the second half of a trial that count as moving."""
-
-
-def replace_moves(scene: Scene, moves: tuple[Move, ...]) -> Scene:
-    """The same scene with other moves of the hand."""
-    assert scene.hand is not None
-    hand = replace(scene.hand, moves=moves)
-    return replace(scene, hand=hand, parts={**scene.parts, hand.name: hand})

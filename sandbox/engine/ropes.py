@@ -84,7 +84,10 @@ class Ropes:
             if span is not None
         ]
         """Where spans act on frames: span, sign, site, first of the frame's columns."""
-        self.feeds = slice(len(mobility), len(self.inverse))
+        self.columns = np.arange(len(mobility), len(self.inverse))
+        """Of the speeds: those of the feeds."""
+        self.rubs = self.q > 0.0
+        self._identity = np.eye(self.spans)
         self._fixed = np.zeros((self.spans, len(self.inverse)))
         for sheave, (span_in, span_out) in enumerate(
             zip(self.incoming, self.outgoing, strict=True)
@@ -134,9 +137,10 @@ class Ropes:
             self._reference[:, 0] * along[:, 1] - self._reference[:, 1] * along[:, 0],
             self._reference[:, 0] * along[:, 0] + self._reference[:, 1] * along[:, 1],
         )
+        # A span is the incoming one of one sheave at most, and the outgoing one of one.
         self.unstretched = self.natural.copy()
-        np.subtract.at(self.unstretched, self.incoming, self.feed)
-        np.add.at(self.unstretched, self.outgoing, self.feed)
+        self.unstretched[self.incoming] -= self.feed
+        self.unstretched[self.outgoing] += self.feed
         self.stretch = length - self.offset * swing - self.unstretched
         self.stiffness = self.extension / np.maximum(self.unstretched, 1e-3)
 
@@ -155,45 +159,35 @@ class Ropes:
         self.jacobian = jacobian
         return jacobian
 
-    def solve(
-        self, dt: float, speeds: Array, drawn: Array, fixed: dict[int, float]
-    ) -> Array:
+    def solve(self, dt: float, speeds: Array, drawn: Array, fixed: dict[int, float]) -> Array:
         """The tensions over the next step, (spans,), and the sheaves' new speeds.
 
         `speeds`: those the frames would have without the ropes, (3 * frames,). `drawn`: rate at
         which the hand lengthens each span, (spans,), m/s. `fixed`: spans whose tension is given.
         """
         free = np.concatenate([speeds, self.feed_speed])
-        damping = self.stiffness * self.lag
-        weight = self.stiffness * dt + damping
-        jacobian = self.jacobian
-        before = np.where(self.tension > 0.0, self.tension, 1e-12)
-        pull_in, pull_out = self.along[self.incoming], self.along[self.outgoing]
-        axle = before[self.outgoing, None] * pull_out - before[self.incoming, None] * pull_in
-        size = np.hypot(axle[:, 0], axle[:, 1])
-        axle /= np.where(size > 0.0, size, 1.0)[:, None]
-        rub_out = self.q * np.einsum("ij,ij->i", axle, pull_out)
-        rub_in = -self.q * np.einsum("ij,ij->i", axle, pull_in)
-        sheaves = np.arange(len(self.sheaves)) + self.feeds.start
+        weight = self.stiffness * (dt + self.lag)
+        jacobian, identity = self.jacobian, self._identity
+        incoming, outgoing, sheaves = self.incoming, self.outgoing, self.columns
+        rub_in, rub_out = self._rubbing()
         alone = self.stiffness * self.stretch
         held_back = np.zeros(self.spans)
-        for span, value in fixed.items():
-            held_back[span] = value
         given = np.zeros(self.spans, dtype=bool)
-        given[list(fixed)] = True
+        for span, value in fixed.items():
+            held_back[span], given[span] = value, True
 
         for attempt in range(ITERATIONS):
-            sense = np.where(self.q > 0.0, self.sense, 0)
-            held = (self.q > 0.0) & (sense == 0)
-            inverse = self.inverse.copy()
-            inverse[sheaves[held]] = 0.0
-            start = free.copy()
-            start[sheaves[held]] = 0.0
-            push = -jacobian.T.copy()
-            push[sheaves, self.outgoing] -= sense * rub_out
-            push[sheaves, self.incoming] -= sense * rub_in
-            response = dt * jacobian @ (inverse[:, None] * push)
-            matrix = np.eye(self.spans) - weight[:, None] * response
+            sense = self.sense
+            held = self.rubs & (sense == 0)
+            inverse, start = self.inverse, free
+            if held.any():
+                inverse, start = inverse.copy(), start.copy()
+                inverse[sheaves[held]] = start[sheaves[held]] = 0.0
+            push = -jacobian.T
+            push[sheaves, outgoing] -= sense * rub_out
+            push[sheaves, incoming] -= sense * rub_in
+            response = jacobian @ ((dt * inverse)[:, None] * push)
+            matrix = identity - weight[:, None] * response
             right = alone + weight * (jacobian @ start + drawn)
             active = self.taut & ~self.parted & ~given
             tension = held_back.copy()
@@ -204,18 +198,17 @@ class Ropes:
                 tension[active] = np.linalg.solve(matrix[np.ix_(active, active)], known[active])
             new = start + dt * inverse * (push @ tension)
             # Which assumptions did that answer break?
-            pulling = right - (matrix - np.eye(self.spans)) @ tension
-            slack_wrong = active & (tension < 0.0)
-            taut_wrong = ~active & ~self.parted & ~given & (pulling > 0.0)
-            carried = tension[self.outgoing] - tension[self.incoming]
-            limit = tension[self.outgoing] * rub_out + tension[self.incoming] * rub_in
-            limit = np.maximum(limit, 0.0)
+            changes = active & (tension < 0.0)
+            if not active.all():
+                pulling = right - (matrix - identity) @ tension
+                changes |= ~active & ~self.parted & ~given & (pulling > 0.0)
+            carried = tension[outgoing] - tension[incoming]
+            limit = np.maximum(tension[outgoing] * rub_out + tension[incoming] * rub_in, 0.0)
             slips = held & (np.abs(carried) > limit * (1.0 + 1e-12) + 1e-15)
-            sticks = (sense != 0) & (new[sheaves] * sense < 0.0)
-            wrong = [*np.nonzero(slack_wrong | taut_wrong)[0]]
-            turned = [*np.nonzero(slips | sticks)[0]]
-            if not wrong and not turned:
+            turns = slips | (new[sheaves] * sense < 0.0)
+            if not changes.any() and not turns.any():
                 break
+            wrong, turned = list(np.nonzero(changes)[0]), list(np.nonzero(turns)[0])
             if attempt > 6:
                 # Changing all at once can go round in circles; one at a time does not for long.
                 wrong, turned = (wrong[:1], []) if wrong else ([], turned[:1])
@@ -231,6 +224,15 @@ class Ropes:
         self.before = self.feed_speed
         self.feed_speed = new[sheaves]
         return tension
+
+    def _rubbing(self) -> tuple[Array, Array]:
+        """What each newton in a sheave's incoming and outgoing span adds to its bearing's friction:
+        q times the span's share along the axle load, whose direction is taken from the last step."""
+        pull_in, pull_out = self.along[self.incoming], self.along[self.outgoing]
+        before = np.maximum(self.tension, 1e-12)[:, None]
+        axle = before[self.outgoing] * pull_out - before[self.incoming] * pull_in
+        scale = self.q / np.maximum(np.sqrt((axle * axle).sum(axis=1)), 1e-15)
+        return -scale * (axle * pull_in).sum(axis=1), scale * (axle * pull_out).sum(axis=1)
 
     def advance(self, dt: float) -> None:
         """Carry the rope round the sheaves for one step."""

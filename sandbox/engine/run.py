@@ -25,8 +25,12 @@ def length_of(scene: Scene) -> float:
     return min(settings.LONGEST_RUN, Machine(scene).programme.length)
 
 
-def watch(scene: Scene, step: float = settings.STEP, sample: float = settings.SAMPLE,
-          machine: Machine | None = None) -> Iterator[Snapshot]:
+def watch(
+    scene: Scene,
+    step: float = settings.STEP,
+    sample: float = settings.SAMPLE,
+    machine: Machine | None = None,
+) -> Iterator[Snapshot]:
     """Snapshots of a scene without end, `sample` seconds apart, from rest at time 0.
 
     Raises Unanswerable where the machine is statically indeterminate.

@@ -1,4 +1,4 @@
-"""Every number that tunes the engine, with its unit, its reason, and what breaks if it is changed."""
+"""Every number that tunes the engine, with its unit, its reason, and what changing it breaks."""
 
 STEP = 1e-3
 """s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of moving levers
@@ -19,7 +19,7 @@ ITERATIONS = 40
 other within these; with 10 the normal force of a pulled body is off by 1e-4."""
 
 SLIP_SPEED = 1e-4
-"""m/s. Slower than this a surface holds with its static coefficient, faster with its kinetic one."""
+"""m/s. Slower than this a surface holds with its static coefficient, faster rubs with its kinetic."""
 
 EASING = 0.25
 """s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""

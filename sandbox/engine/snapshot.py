@@ -10,6 +10,9 @@ from typing import Literal, NamedTuple
 from sandbox.scene import Pose, Scene, Vector
 
 
+State = Literal["taut", "slack", "parted"]
+
+
 class Span(NamedTuple):
     """One straight part of a rope: the points where it leaves and meets, and its tension."""
 
@@ -19,7 +22,7 @@ class Span(NamedTuple):
     start: Vector
     end: Vector
     tension: float
-    state: Literal["taut", "slack", "parted"] = "taut"
+    state: State = "taut"
 
 
 class Force(NamedTuple):

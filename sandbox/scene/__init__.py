@@ -14,7 +14,7 @@ from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
-from sandbox.scene.parts import KINDS, About, On, Part, keys_of
+from sandbox.scene.parts import KINDS, About, On, Part, Ramp, keys_of
 from sandbox.scene.read import (
     LARGEST_FILE,
     MOST_PARTS,
@@ -105,6 +105,10 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
     Raises SceneError where a value is not allowed.
     """
     about, parts = scene.about, dict(scene.parts)
+    for ramp in scene.of(Ramp):
+        # Of its three measures a ramp keeps its length and the one that is not changed.
+        dropped: dict[str, Any] = {"angle" if f"{ramp.name}.rise" in changes else "rise": None}
+        parts[ramp.name] = replace(ramp, **dropped)
     for where, value in changes.items():
         holder, name = _holder(scene, where)
         key = keys_of(type(holder))[name][0]
@@ -115,11 +119,6 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
         if isinstance(holder, About):
             about = replace(about, **{name: new})
             continue
-        if type(holder) is KINDS["ramp"]:
-            # A ramp keeps two of its three measures: its length and the one that was not changed.
-            dropped = "angle" if name == "rise" else "rise"
-            changed: dict[str, Any] = {dropped: None}
-            parts[holder.name] = replace(parts[holder.name], **changed)
         parts[holder.name] = replace(parts[holder.name], **{name: new})
     return assemble(about, parts, scene.name)
 

@@ -54,8 +54,12 @@ class _Assembly:
         if len(hands) > 1:
             self._fail(hands[1], "", Plain("a second hand"), "one hand in a scene")
         self.carriers = {part.name: self._carrier(part) for part in self.parts.values()}
+        for weight in self._of(Weight):
+            if self._host(weight.name) is None:
+                self._fail(weight, "on", weight.on.part, "something that moves")
         self._check_connected()
         self.places = self._plumb_places()
+        self._check_sheaves()
         frames = {f.name: f for f in map(self._frame, self.parts.values()) if f is not None}
         lines = tuple(self._line(rope, frames) for rope in self._of(Rope))
         self._check_reeving(lines, frames)
@@ -131,6 +135,10 @@ class _Assembly:
                     ramp.kinetic,
                     f"at most the static coefficient, {ramp.static:g}",
                 )
+            if not 1e-4 <= length <= 100.0:
+                self._fail(
+                    ramp, "rise", Plain(f"a slope {length:g} m long"), "a slope of 0.0001 to 100 m"
+                )
             self.parts[ramp.name] = replace(
                 ramp, length=length, angle=angle, rise=length * math.sin(angle)
             )
@@ -180,13 +188,6 @@ class _Assembly:
                 self._fail(part, "on", Plain(f"{on.distance:g} m along"), f"at most {most:g} m")
         elif on.distance is not None:
             self._fail(part, "on", Plain(f"{on.part}@{on.distance:g} m"), f'just "{on.part}"')
-        if (
-            isinstance(part, Weight)
-            and isinstance(carrier, Block)
-            and not carrier.moves
-            and carrier.on is None
-        ):
-            self._fail(part, "on", on.part, "a block that moves")
         return on, carrier
 
     def _host(self, name: str) -> Part | None:
@@ -244,7 +245,9 @@ class _Assembly:
             for first, second in zip(rope.reeve, rope.reeve[1:], strict=False)
             if first.part in self.parts and second.part in self.parts
         ]
-        for _ in range(len(pairs) + 1):
+        changed = True
+        while changed:
+            changed = False
             for first, second in pairs:
                 for this, other, side in ((second, first, 1.0), (first, second, -1.0)):
                     place = places.get(this.part)
@@ -255,6 +258,7 @@ class _Assembly:
                         x = start + side * (self._reach(other) + self._reach(this))
                         x -= self._offset_of(this).x
                         places[this.part] = Place(x, place.y)
+                        changed = True
         for name, place in places.items():
             if place.x is None:
                 self._fail(
@@ -520,6 +524,7 @@ class _Assembly:
             0,
             part.name if entry.sheave else None,
             entry.sheave or 0,
+            part.name,
         )
 
     def _heading(self, hand: Hand, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> Vector:
@@ -591,25 +596,26 @@ class _Assembly:
                     "parts joined by ropes or on one another",
                 )
 
-    def _check_reeving(self, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> None:
-        passed: dict[tuple[str, int], str] = {}
-        tied: set[str] = set()
-        for line in lines:
-            rope = self.parts[line.rope]
-            for index, site in enumerate(line.sites):
-                if site.frame is not None:
-                    tied.add(site.frame)
-                if site.block is None:
-                    continue
-                sheave = (site.block, site.sheave)
-                if sheave in passed:
+    def _check_sheaves(self) -> None:
+        passed: dict[Pass, str] = {}
+        for rope in self._of(Rope):
+            for index, entry in enumerate(rope.reeve):
+                if entry.sheave and entry in passed:
                     self._fail(
                         rope,
                         f"reeve[{index}]",
-                        f"{site.block}.{site.sheave}",
-                        f"a sheave that no rope passes yet ({passed[sheave]} does)",
+                        f"{entry.part}.{entry.sheave}",
+                        f"a sheave that no rope passes yet ({passed[entry]} does)",
                     )
-                passed[sheave] = line.rope
+                passed[entry] = rope.name
+
+    def _check_reeving(self, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> None:
+        tied: set[str] = set()
+        held: set[str] = set()
+        for line in lines:
+            rope = self.parts[line.rope]
+            assert isinstance(rope, Rope)
+            tied |= {site.frame for site in line.sites if site.frame is not None}
             ends = [line.sites[0].frame, line.sites[-1].frame]
             if all(site.frame is None for site in line.sites):
                 self._fail(
@@ -618,6 +624,13 @@ class _Assembly:
                     Plain("a rope from one fixed point to another"),
                     "a rope that leads to something that moves",
                 )
+            for index, entry in ((0, rope.reeve[0]), (line.spans, rope.reeve[-1])):
+                if isinstance(self.parts[entry.part], Hand):
+                    if entry.part in held:
+                        self._fail(
+                            rope, f"reeve[{index}]", entry.part, "one rope's end in the hand"
+                        )
+                    held.add(entry.part)
             if len(line.sites) == 2 and ends[0] == ends[1]:
                 self._fail(rope, "reeve", Plain("a rope from a part to itself"), "two parts")
         for name, frame in frames.items():
@@ -678,12 +691,21 @@ class _Assembly:
     def _check_worked(self, scene: Scene) -> None:
         sense = self.about.sense
         if sense in ("raising", "lowering"):
+            hauled = sum(move.distance for move in scene.moves)
             if scene.hand is None:
                 raise SceneError(
                     "scene.sense", sense, "held or released, in a scene without a hand"
                 )
             if scene.load is None:
                 raise SceneError("scene.load", None, "which weight or body is the load")
+            way = "haul in more than they pay out" if sense == "raising" else "pay out the more"
+            if hauled == 0.0 or (hauled > 0.0) != (sense == "raising"):
+                self._fail(
+                    scene.hand,
+                    "moves",
+                    Plain(f"{hauled:g} m hauled in all"),
+                    f"moves that {way}, the sense being {sense}",
+                )
 
 
 def _tie_height(part: Part) -> float:

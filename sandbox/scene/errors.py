@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import difflib
+import reprlib
 from collections.abc import Iterable
 
 LONGEST_ECHO = 60
+LONGEST_KEY = 120
 
 
 class SceneError(Exception):
-    """Bad input: says which file, which key, what was found, what is allowed, and the nearest name."""
+    """Bad input: says which file and key, what was found, what is allowed, and the nearest name."""
 
     def __init__(
         self, key: str, found: object, allowed: str, *, nearest: str | None = None
@@ -22,15 +24,36 @@ class SceneError(Exception):
         self.file: str | None = None
 
     def __str__(self) -> str:
-        where = ": ".join(part for part in (self.file, self.key) if part)
+        where = "".join(f"{_printable(part)}: " for part in (self.file, self.key) if part)
         found = f"found {_echo(self.found)}; " if self.found is not None else ""
         hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
-        return f"{where}: {found}allowed: {self.allowed}.{hint}"
+        return f"{where}{found}allowed: {self.allowed}.{hint}"
+
+
+def _printable(name: str) -> str:
+    text = name if name.isprintable() else repr(name)
+    return text if len(text) <= LONGEST_KEY else f"{text[:60]}…{text[-50:]}"
+
+
+class _Brief(reprlib.Repr):
+    """repr that stays short however long or deep the thing is: scene files are not trusted."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.maxlevel, self.maxstring, self.maxother = 3, LONGEST_ECHO, LONGEST_ECHO
+
+    def repr_int(self, found: int, level: int) -> str:
+        # Python will not write out a whole number of thousands of digits.
+        return super().repr_int(found, level) if abs(found) < 10**30 else "a huge number"
+
+
+_BRIEF = _Brief()
 
 
 def _echo(found: object) -> str:
-    """What was found, short and printable: scene files are not trusted."""
-    text = found if isinstance(found, Plain) else repr(found)
+    if isinstance(found, Plain):
+        return found
+    text = _BRIEF.repr(found)
     return text if len(text) <= LONGEST_ECHO else text[: LONGEST_ECHO - 1] + "…"
 
 
@@ -44,7 +67,7 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
     return matches[0] if matches else None
 
 
-class Unanswerable(Exception):
+class Unanswerable(Exception):  # noqa: N818 - it says no error was made
     """A sound scene that mechanics does not answer as asked, such as a beam on three props.
 
     Both engines raise it, each on its own finding; the text is for the user.

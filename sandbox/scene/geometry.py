@@ -67,8 +67,8 @@ def tangent(start: Vector, start_offset: float, end: Vector, end_offset: float) 
     passes with the centre on its left (turning anticlockwise), negative on its right, 0 for a tie.
 
     With n the left normal of the span's direction u, each centre lies `offset` along n from the
-    span. So D = end - start = L u + d n with d the difference of offsets, and u = (L D - d D^)/|D|^2
-    where D^ is D turned a quarter anticlockwise.
+    span. So D = end - start = L u + d n with d the difference of offsets, and
+    u = (L D - d D^)/|D|^2 where D^ is D turned a quarter anticlockwise.
     """
     gap = Vector(end.x - start.x, end.y - start.y)
     offset = end_offset - start_offset

@@ -29,8 +29,8 @@ class Lump(NamedTuple):
 class Frame:
     """One thing that moves, with all that is fixed to it.
 
-    kind "lever" turns and shifts (a fulcrum or props hold it); "free" only shifts (a moving block, a
-    weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also turns;
+    kind "lever" turns and shifts (a fulcrum or props hold it); "free" only shifts (a moving block,
+    a weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also turns;
     "hand" goes where its moves say. Its axes: a lever's from the left end along the centreline; a
     block's from the middle of its sheaves; a body's from the foot of its middle, on the surface
     (a roller's from its middle).
@@ -67,6 +67,8 @@ class Site(NamedTuple):
     block: str | None = None
     sheave: int = 0
     """Of a sheave: its block and its number there, from 1."""
+    part: str = ""
+    """The part it belongs to."""
 
     @property
     def bulge(self) -> float:

@@ -16,6 +16,8 @@ from sandbox.scene.parts import KINDS, REQUIRED, About, Key, Move, On, Part, Pas
 LARGEST_FILE = 1_000_000
 MOST_PARTS = 100
 MOST_PASSES = 30
+MOST_DOTS = 100
+"""In a line: the time tomllib takes over a dotted key grows as the square of its length."""
 RESERVED = ("scene", "machine")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
 
@@ -37,12 +39,16 @@ def read_file(path: Path) -> dict[str, Any]:
         raise SceneError("", Plain(reason), "a scene file that can be read") from None
     if len(raw) > LARGEST_FILE:
         raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+    if any(line.count(b".") > MOST_DOTS for line in raw.split(b"\n")):
+        raise SceneError("", Plain(f"a line with more than {MOST_DOTS} dots"), "TOML text")
     try:
         return tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
     except tomllib.TOMLDecodeError as error:
-        raise SceneError("", Plain(f"TOML that does not parse: {error}"), "TOML text") from None
+        reason, _, where = str(error).removesuffix(")").partition(" (at ")
+        found = Plain(f"TOML that does not parse ({reason[:80]})")
+        raise SceneError(where, found, "TOML text") from None
     except (RecursionError, ValueError):
         raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
 
@@ -116,7 +122,8 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
     if name not in keys:
         raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=nearest(name, keys))
     try:
-        found: Any = tomllib.loads(f"value = {text}")["value"] if len(text) < 2000 else text
+        document = tomllib.loads(f"value = {text}") if len(text) < 2000 else {}
+        found: Any = document["value"] if len(document) == 1 else text
     except (tomllib.TOMLDecodeError, RecursionError, ValueError):
         found = text
     return read_key(keys[name][0], where, found)
@@ -268,7 +275,7 @@ _MOVES: tuple[tuple[re.Pattern[str], Callable[[str, re.Match[str]], Move]], ...]
             duration=_quantity(where, m["time"], units.TIME),
         ),
     ),
-    (re.compile(r"let go"), lambda where, m: Move("let go")),
+    (re.compile(r"let go"), lambda _where, _match: Move("let go")),
 )
 _LIMITS = {units.TIME: 600.0, units.FORCE: 1e6, units.LENGTH: 100.0, units.SPEED: 5.0}
 

@@ -4,6 +4,7 @@ and a painter gives them substance."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -41,7 +42,7 @@ LINES: dict[str, LineStyle] = {
     "outline": LineStyle(WIDE, "ink"),
     "edge": LineStyle(NARROW, "ink"),
     "dimension": LineStyle(NARROW, "ink"),
-    "leader": LineStyle(NARROW, "quiet"),
+    "leader": LineStyle(NARROW, "ink"),
     "centre": LineStyle(NARROW, "quiet", (6.0, 0.75, 0.15, 0.75)),
     "former": LineStyle(NARROW, "quiet", (3.0, 0.75, 0.15, 0.75, 0.15, 0.75)),
     "hidden": LineStyle(NARROW, "quiet", (3.0, 0.75)),
@@ -201,7 +202,7 @@ def outline(item: Item) -> tuple[Vector, ...]:
 def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:
     """The drawn pieces of a chain of points. A chain too short for two repeats is drawn unbroken,
     as ISO 128 allows for the centre lines of small circles."""
-    pairs = [(a, b) for a, b in zip(points, points[1:], strict=False) if a != b]
+    pairs = [(a, b) for a, b in itertools.pairwise(points) if a != b]
     if not dashes or sum(b.plus(a, -1.0).size for a, b in pairs) < 1.6 * sum(dashes):
         yield from pairs
         return

@@ -1,4 +1,4 @@
-"""Paints a drawing with pygame, on a picture or straight on a window's surface. Opens no display."""
+"""Paints a drawing with pygame, as a picture or straight on a window. Opens no display."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ FINER = 3
 
 
 def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
-    """Paint a drawing so that it fills the surface, smoothing each edge as it goes (for a window)."""
+    """Paint a drawing over the whole surface of a window, smoothing each edge as it goes."""
     _Painter(paper, surface, surface.get_height() / drawing.height, drawing.height, True).all(
         drawing
     )
@@ -130,7 +130,9 @@ class _Painter:
         letters = _lettered(item.text, size, style.bold, self.paper[style.ink])
         x, y = self.pixel(item.at)
         baseline = y - lettering.DESCENT * style.size * self.scale
-        self.surface.blit(letters, (round(x), round(baseline - _font(size, style.bold).get_ascent())))
+        self.surface.blit(
+            letters, (round(x), round(baseline - _font(size, style.bold).get_ascent()))
+        )
 
 
 __all__ = ["Path", "paint", "save", "still"]

@@ -74,9 +74,7 @@ def contrast(one: Colour, other: Colour) -> float:
 
 def mixed(one: Colour, other: Colour, share: float) -> Colour:
     """A colour with a share (0 to 1) of another in it."""
-    red, green, blue = (
-        round(a + (b - a) * share) for a, b in zip(one, other, strict=True)
-    )
+    red, green, blue = (round(a + (b - a) * share) for a, b in zip(one, other, strict=True))
     return red, green, blue
 
 

@@ -1,0 +1,289 @@
+"""The commands. Heavy imports wait until a command needs them."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from sandbox import __version__
+
+if TYPE_CHECKING:
+    from sandbox.check import Report
+    from sandbox.scene import Scene
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="A bench of simple machines: simulated, predicted, and laid side by side. "
+    "For the teaching bench; not for lifting people or real loads.",
+)
+
+GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
+
+SceneArgument = Annotated[
+    str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
+]
+SetOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set", metavar="PART.KEY=VALUE", help="Change the scene first; may be repeated."
+    ),
+]
+
+
+def main() -> None:
+    """Run the command line."""
+    try:
+        app()
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(GOOD)
+
+
+@app.command()
+def check(
+    scenes: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[SCENE]...", help="Scene files or names; all shipped ones if none."
+        ),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
+    ] = False,
+    changes: SetOption = None,
+) -> None:
+    """Run scenes and lay what was simulated beside what theory predicts.
+
+    Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
+    """
+    from dataclasses import asdict
+
+    from sandbox.shipped import shipped_scenes
+
+    with refusing():
+        machines = [_load(text, changes) for text in scenes or map(str, shipped_scenes())]
+        reports = _check_all(machines)
+    if as_json:
+        rows = [asdict(row) for report in reports for row in report.rows]
+        for row in rows:
+            del row["cause"]
+        # A quantity the run did not give is null, which JSON has and "not a number" it has not.
+        for row in rows:
+            row.update({k: None for k, v in row.items() if isinstance(v, float) and v != v})
+        print(json.dumps(rows, indent=1, allow_nan=False))
+    else:
+        for report in reports:
+            _print_report(report)
+        agree = sum(report.agrees for report in reports)
+        print(f"{agree} of {len(reports)} scenes agree with theory.")
+    raise typer.Exit(GOOD if all(report.agrees for report in reports) else DISAGREE)
+
+
+@app.command()
+def solve(
+    scene: SceneArgument,
+    unknown: Annotated[str, typer.Option("--for", metavar="PART.KEY", help="What to solve for.")],
+    given: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--given",
+            metavar="QUANTITY=VALUE",
+            help="What is known, as 'hand.force=2.8 N'; without one, that the machine balances "
+            "as drawn.",
+        ),
+    ] = None,
+    changes: SetOption = None,
+) -> None:
+    """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
+    from sandbox import theory, units
+    from sandbox.scene import KINDS, keys_of, value_of
+    from sandbox.scene.parts import About
+
+    with refusing():
+        machine = _load(scene, changes)
+        known = dict(_quantity(machine, text) for text in given or ())
+        value_of(machine, unknown)
+        solution = theory.solve(machine, unknown, known)
+        part, _, key = unknown.partition(".")
+        kind = About if part == "scene" else type(machine.parts[part])
+        assert kind is About or kind in KINDS.values()
+        spec = keys_of(kind)[key][0]
+        dimension = units.LENGTH if spec.form == "on" else spec.dimension
+        for value in solution.values:
+            print(f"{unknown} = {units.handy(value, dimension)}")
+        print(solution.explanation)
+    raise typer.Exit(GOOD if solution.values or solution.any_value else DISAGREE)
+
+
+@app.command()
+def run(
+    scene: SceneArgument,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="The folder to write to; made if need be.")
+    ],
+    changes: SetOption = None,
+) -> None:
+    """Run a scene; write its time series (CSV), the run (JSON) and a picture (PNG)."""
+    from sandbox.check import check as compare
+    from sandbox.report import write_run
+
+    with refusing():
+        machine = _load(scene, changes)
+        with progressing(f"running {machine.name}") as progress:
+            report = compare(machine, progress=progress)
+        try:
+            out.mkdir(parents=True, exist_ok=True)
+            written = write_run(report, out)
+        except OSError as error:
+            _refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")
+    for path in written:
+        print(path)
+
+
+@app.callback(invoke_without_command=True)
+def about(
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
+    """Say the version, where it is asked for."""
+    if version:
+        print(__version__)
+        raise typer.Exit
+
+
+def _load(text: str, changes: list[str] | None) -> Scene:
+    from sandbox.scene import Plain, SceneError, load
+    from sandbox.shipped import find_scene
+
+    pairs = {}
+    for change in changes or ():
+        where, equals, value = change.partition("=")
+        if not equals:
+            raise SceneError("--set", change, "PART.KEY=VALUE, as in 'stone.mass=300 g'")
+        if where.strip() in pairs:
+            raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
+        pairs[where.strip()] = value.strip()
+    return load(find_scene(text), pairs)
+
+
+def _quantity(scene: Scene, text: str) -> tuple[str, float]:
+    """A "QUANTITY=VALUE" of the command line. Raises SceneError."""
+    from sandbox import units
+    from sandbox.scene import SceneError, nearest, quantities
+
+    name, equals, value = (piece.strip() for piece in text.partition("="))
+    if not equals:
+        raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=2.8 N'")
+    known = quantities.names(scene)
+    if name not in known:
+        raise SceneError(
+            f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
+        )
+    try:
+        return name, units.read(value, quantities.kind_of(name).dimension)
+    except units.UnitError as error:
+        raise SceneError(f"--given {name}", value, error.allowed) from None
+
+
+def _check_all(machines: list[Scene]) -> list[Report]:
+    """Check every scene, on every core where there are several. Raises Unanswerable."""
+    import os
+    from concurrent.futures import ProcessPoolExecutor
+
+    from sandbox.check import check as compare
+
+    cores = min(len(machines), os.cpu_count() or 1)
+    with progressing(f"checking {len(machines)} scenes") as progress:
+        if cores < 2:
+            return [compare(machine, progress=progress) for machine in machines]
+        reports = []
+        with ProcessPoolExecutor(cores) as pool:
+            for done, report in enumerate(pool.map(_compare, machines), 1):
+                reports.append(report)
+                progress(done / len(machines))
+    return reports
+
+
+def _compare(machine: Scene) -> Report:
+    from sandbox.check import check as compare
+    from sandbox.scene import Unanswerable
+
+    try:
+        return compare(machine)
+    except Unanswerable as reason:
+        raise Unanswerable(f"{machine.name}: {reason}") from None
+
+
+def _print_report(report: Report) -> None:
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    from sandbox.units import significant
+
+    console = Console(highlight=False)
+    if not console.is_terminal:
+        console = Console(width=110, highlight=False)
+    table = Table(
+        title=Text(f"{report.scene}: {report.title}"),
+        title_justify="left",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+    )
+    table.add_column("quantity", no_wrap=True)
+    table.add_column("unit")
+    for heading in ("predicted", "simulated", "difference", "tolerance"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    table.add_column("agrees")
+    for row in report.rows:
+        verdict = "yes" if row.agrees else "NO"
+        if row.cause:
+            verdict += f" ({row.cause})"
+        table.add_row(
+            row.quantity,
+            row.unit,
+            significant(row.predicted, 6),
+            significant(row.simulated, 6) if row.simulated == row.simulated else "not measured",
+            f"{100 * row.relative_difference:.4f} %",
+            f"{100 * row.tolerance:.1f} %",
+            verdict,
+        )
+    console.print(table)
+    for note in report.notes:
+        console.print(Text(f"  {note}"))
+    console.print()
+
+
+@contextmanager
+def refusing() -> Iterator[None]:
+    """Turn bad input into one message and exit code 2."""
+    from sandbox.scene import SceneError, Unanswerable
+
+    try:
+        yield
+    except (SceneError, Unanswerable) as error:
+        _refuse(str(error))
+
+
+def _refuse(message: str) -> NoReturn:
+    print(f"sandbox: {message}", file=sys.stderr)
+    raise typer.Exit(BAD_INPUT)
+
+
+@contextmanager
+def progressing(what: str) -> Iterator[Callable[[float], None]]:
+    """A progress bar on standard error, where that is a terminal; gives what moves it on."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=1.0)
+        yield lambda share: bar.update(task, completed=share)

@@ -1,0 +1,96 @@
+"""A checked run as files: the time series (CSV), the run (JSON) and the picture (PNG)."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import asdict
+from pathlib import Path
+
+from sandbox import __version__, files, units
+from sandbox.check import Report
+from sandbox.engine import Recording
+from sandbox.scene import quantities
+
+LEDGER = ("work_in", "potential", "kinetic", "elastic", "heat", "unaccounted")
+
+
+def write_run(report: Report, folder: Path) -> list[Path]:
+    """Write NAME.csv, NAME.json and NAME.png into `folder`; gives their paths.
+
+    Raises OSError.
+    """
+    from sandbox import stage
+
+    stem = folder / report.scene
+    paths = [stem.with_suffix(end) for end in (".csv", ".json", ".png")]
+    files.write(paths[0], time_series(report.recording))
+    files.write(paths[1], run_record(report))
+    shots = report.recording.snapshots
+    agree = sum(row.agrees for row in report.rows)
+    stage.picture(
+        report.recording.scene,
+        (shots[0], shots[-1]),
+        paths[2],
+        titles=("at rest", f"after {shots[-1].time:.2f} s"),
+        note=f"simulation and theory agree in {agree} of {len(report.rows)} quantities",
+    )
+    return paths
+
+
+def time_series(recording: Recording) -> str:
+    """Every reading and the energy ledger against time, as CSV with units in the header."""
+    names = list(recording.snapshots[0].readings)
+    kinds = [quantities.kind_of(name) for name in names]
+    header = ["time (s)"]
+    header += [f"{n} ({k.unit})" if k.unit else n for n, k in zip(names, kinds, strict=True)]
+    header += [f"energy.{word} (J)" for word in LEDGER]
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(header)
+    for shot in recording.snapshots:
+        row = [shot.time]
+        row += [
+            units.convert(shot.readings[name], kind.dimension, kind.unit)
+            for name, kind in zip(names, kinds, strict=True)
+        ]
+        energy = shot.energy
+        row += [energy.work_in, energy.potential, energy.kinetic, energy.elastic]
+        row += [sum(energy.heat.values()), energy.unaccounted]
+        writer.writerow(f"{value:.9g}" for value in row)
+    return text.getvalue()
+
+
+def run_record(report: Report) -> str:
+    """The run as JSON: the scene, how it was run, what happened, the comparison, the ledger."""
+    recording = report.recording
+    last = recording.snapshots[-1]
+    return json.dumps(
+        {
+            "program": f"sandbox {__version__}",
+            "scene": report.scene,
+            "title": report.title,
+            "sense": recording.scene.about.sense,
+            "gravity (m/s²)": recording.scene.about.gravity,
+            "step (s)": recording.step,
+            "duration (s)": last.time,
+            "events": [{"time (s)": e.time, "what": e.what} for e in recording.events],
+            "notes": report.notes,
+            "rows": [
+                {k: None if v != v else v for k, v in asdict(row).items() if k != "scene"}
+                for row in report.rows
+            ],
+            "energy (J)": {
+                "work in": last.energy.work_in,
+                "potential": last.energy.potential,
+                "kinetic": last.energy.kinetic,
+                "elastic": last.energy.elastic,
+                "heat": dict(last.energy.heat),
+                "unaccounted": last.energy.unaccounted,
+            },
+        },
+        indent=1,
+        ensure_ascii=False,
+        allow_nan=False,
+    )

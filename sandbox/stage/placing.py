@@ -1,0 +1,225 @@
+"""Finds room for labels: every text clear of every other and, while there is room, of every line.
+
+Space is counted on a fine raster. A label's cost at every place of the panel is had at once, from
+summed-area tables, so the search is exhaustive: the nearest free place is found if there is one.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sandbox.scene import Vector
+from sandbox.stage.drawing import TEXTS, Box, Circle, Item, Path, Text, outline
+
+CELL = 0.8
+"""Edge of a cell of the raster, mm."""
+CLEARANCE = 0.9
+"""Kept free around a text, mm."""
+LEADING = 1.04
+"""From one line of a label to the next, in body sizes."""
+TRIES = 6
+RIM = 1.2
+"""Between a text and its frame, mm."""
+NEAR = 2.4
+"""A label this near to what it belongs to needs no leader, mm."""
+
+Grid = NDArray[np.float64]
+
+
+class Label(NamedTuple):
+    """Lines of (text, style) that belong to any one of some points."""
+
+    lines: tuple[tuple[str, str], ...]
+    anchors: tuple[Vector, ...]
+    framed: bool = False
+    """In a frame, as the reading of an instrument."""
+    pull: float = 1.0
+    """How much it minds being far from its anchors."""
+    optional: bool = False
+    """Left out rather than led from afar."""
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of all its lines, and of its frame, mm."""
+        boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in self.lines]
+        height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
+        rim = 2.0 * RIM if self.framed else 0.0
+        return max(box.width for box in boxes) + rim, height + 0.6 * rim
+
+
+class Room:
+    """A panel, what is drawn in it, and where there is room left."""
+
+    def __init__(self, box: Box) -> None:
+        self.box = box
+        shape = (math.ceil(box.height / CELL) + 1, math.ceil(box.width / CELL) + 1)
+        self.ink: Grid = np.zeros(shape)
+        self.text: Grid = np.zeros(shape)
+        self.items: list[Item] = []
+
+    def draw(self, items: Iterable[Item]) -> None:
+        """Take note of what is drawn already."""
+        for item in items:
+            if isinstance(item, Text):
+                self._fill(self.text, item.box)
+            elif item.style or (isinstance(item, Path | Circle) and item.fill):
+                self._trace(outline(item), 1.0)
+
+    def place(self, labels: Sequence[Label], strict: bool) -> bool:
+        """Place every label that is not optional, adding texts and leaders to `items`.
+
+        False where there is no room; where `strict`, room clear of every line.
+        """
+        # The widest first: they have the fewest places to go. One that finds none goes before all
+        # others in another try.
+        order = sorted(labels, key=lambda label: (label.optional, -label.size[0]))
+        ink, text = self.ink, self.text
+        for _ in range(TRIES):
+            self.ink, self.text, self.items = ink.copy(), text.copy(), []
+            for label in order:
+                if not self._place(label, strict or label.optional) and not label.optional:
+                    break
+            else:
+                return True
+            if label is order[0]:
+                break
+            order.remove(label)
+            order.insert(0, label)
+        return False
+
+    def _cells(self, points: Grid) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        column = ((points[..., 0] - self.box.left) / CELL).astype(np.intp)
+        row = ((points[..., 1] - self.box.bottom) / CELL).astype(np.intp)
+        rows, columns = self.ink.shape
+        return np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1)
+
+    def _trace(self, points: Sequence[Vector], weight: float) -> None:
+        for a, b in itertools.pairwise(points):
+            count = int(math.hypot(b.x - a.x, b.y - a.y) / (CELL / 2)) + 2
+            chain = np.linspace(a, b, count)
+            inside = (
+                (chain[:, 0] >= self.box.left)
+                & (chain[:, 0] <= self.box.right)
+                & (chain[:, 1] >= self.box.bottom)
+                & (chain[:, 1] <= self.box.top)
+            )
+            row, column = self._cells(chain[inside])
+            self.ink[row, column] = np.maximum(self.ink[row, column], weight)
+
+    def _fill(self, grid: Grid, box: Box) -> None:
+        (bottom, top), (left, right) = self._cells(
+            np.array([(box.left, box.bottom), (box.right, box.top)])
+        )
+        grid[bottom : top + 1, left : right + 1] = 1.0
+
+    def _place(self, label: Label, strict: bool) -> bool:
+        width, height = label.size
+        across = math.ceil((width + 2 * CLEARANCE) / CELL) + 1
+        up = math.ceil((height + 2 * CLEARANCE) / CELL) + 1
+        rows, columns = self.ink.shape
+        if across >= columns or up >= rows:
+            return False
+        taken = _sums(self.text, up, across)
+        inked = _sums(self.ink, up, across)
+        lefts = self.box.left + CELL * np.arange(inked.shape[1]) + CLEARANCE + CELL / 2
+        bottoms = self.box.bottom + CELL * np.arange(inked.shape[0]) + CLEARANCE + CELL / 2
+        away = np.full(inked.shape, np.inf)
+        for anchor in label.anchors:
+            gap_x = np.maximum(np.maximum(lefts - anchor.x, anchor.x - lefts - width), 0.0)
+            gap_y = np.maximum(np.maximum(bottoms - anchor.y, anchor.y - bottoms - height), 0.0)
+            away = np.minimum(away, np.hypot(gap_x[None, :], gap_y[:, None]))
+        cost = label.pull * away + 2.0 * inked
+        free = taken < 0.5
+        if strict:
+            free &= inked < 0.5
+        if label.optional:
+            free &= away < 2.0 * NEAR
+        cost = np.where(free, cost, np.inf)
+        cost[1::2, :] = cost[:, 1::2] = np.inf
+        flat = cost.ravel()
+        order = np.argsort(flat, kind="stable")
+        chosen: tuple[float, Vector, tuple[Vector, Vector] | None] | None = None
+        for index in order[: int(np.isfinite(flat).sum())]:
+            if chosen and flat[index] >= chosen[0]:
+                break
+            row, column = divmod(int(index), inked.shape[1])
+            corner = Vector(float(lefts[column]), float(bottoms[row]))
+            spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
+            leader, extra = self._leader(label, spot)
+            if extra is not None and (chosen is None or flat[index] + extra < chosen[0]):
+                chosen = (float(flat[index]) + extra, corner, leader)
+        if chosen is None:
+            return False
+        self._write(label, chosen[1], chosen[2])
+        return True
+
+    def _leader(self, label: Label, spot: Box) -> tuple[tuple[Vector, Vector] | None, float | None]:
+        """The leader from an anchor to a label, and what it costs in length and lines crossed; no
+        cost where each would cross a text."""
+
+        def reach(anchor: Vector) -> float:
+            return math.hypot(
+                max(spot.left - anchor.x, anchor.x - spot.right, 0.0),
+                max(spot.bottom - anchor.y, anchor.y - spot.top, 0.0),
+            )
+
+        nearest = sorted(label.anchors, key=reach)
+        least = reach(nearest[0])
+        if least <= NEAR:
+            return None, 0.0
+        best: tuple[tuple[Vector, Vector] | None, float | None] = None, None
+        for anchor in nearest[:6]:
+            if spot.left <= anchor.x <= spot.right:
+                end = Vector(anchor.x, spot.top if anchor.y > spot.top else spot.bottom)
+            else:
+                end = Vector(spot.left if anchor.x < spot.left else spot.right, spot.middle.y)
+            gap = end.plus(anchor, -1.0)
+            end = end.plus(gap, -0.5 / max(gap.size, 0.5))
+            row, column = self._cells(np.linspace(anchor, end, int(gap.size / (CELL / 2)) + 2))
+            if self.text[row, column].any():
+                continue
+            # The first millimetres lie on the thing itself.
+            crossed = float(self.ink[row[6:], column[6:]].sum())
+            extra = 1.5 + 0.35 * crossed + label.pull * (reach(anchor) - least)
+            if best[1] is None or extra < best[1]:
+                best = (anchor, end), extra
+        return best
+
+    def _write(self, label: Label, corner: Vector, leader: tuple[Vector, Vector] | None) -> None:
+        width, height = label.size
+        box = Box(corner.x, corner.y, corner.x + width, corner.y + height)
+        if leader:
+            self.items.append(Path(leader, "leader"))
+            self.items.append(Circle(leader[0], 0.6, None, "ink"))
+            self._trace(leader, 4.0)
+        if label.framed:
+            frame = (
+                Vector(box.left, box.bottom),
+                Vector(box.right, box.bottom),
+                Vector(box.right, box.top),
+                Vector(box.left, box.top),
+            )
+            self.items.append(Path(frame, "outline", closed=True, fill="paper"))
+        # Letters without tails look centred with less room above than below.
+        y = box.top - (0.2 * RIM if label.framed else 0.0)
+        for text, style in label.lines:
+            size = TEXTS[style].size
+            y -= size
+            line = Text(Vector(corner.x + (RIM if label.framed else 0.0), y), text, style)
+            self.items.append(line)
+            y -= size * (LEADING - 1.0)
+        self._fill(self.text, box)
+
+
+def _sums(grid: Grid, up: int, across: int) -> Grid:
+    """For every place, the sum of the grid over a window of up x across cells from there."""
+    table = np.pad(grid, ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
+    return np.asarray(
+        table[up:, across:] - table[:-up, across:] - table[up:, :-across] + table[:-up, :-across]
+    )

@@ -1,0 +1,537 @@
+"""A scene as a set of equations: coordinates, what holds them, and where friction acts.
+
+Coordinates q: (x, y) of every moving frame, and the angle of a lever. Against them stand
+
+* a pull for each rope: the tension of its last part, the others following from the sheaves;
+* a push for each support: `direction . point = target`, for fulcrums, props and ramps alike;
+* a friction for each rub: a sheave on its pin, a body on its ramp, a lever on its fulcrum.
+
+With R, S and B the rates of rope lengths, supports and rubs for each coordinate, and W the weights,
+equilibrium is W - R'T + S'f - B'phi = 0: friction phi has the sign of the motion it opposes.
+That a sheave's friction enters as B'phi, like any other, is because the tensions are counted from
+the rope's last part: the step of tension at a sheave works on the rope that has run past it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sandbox.scene import (
+    Frame,
+    Line,
+    Pose,
+    Scene,
+    Tangent,
+    Unanswerable,
+    Vector,
+    outward,
+    tangent,
+    upslope,
+)
+from sandbox.scene.parts import Block, Body, Lever
+
+Array = NDArray[np.float64]
+
+RANK = 1e-9
+"""A singular value this small beside the largest counts as nought."""
+
+
+class Tangled(Exception):
+    """A pose in which two sheaves leave no room for the span between them."""
+
+
+class Support(NamedTuple):
+    """Keeps `direction . point(local)` of a frame at `target`; it pushes along `direction`."""
+
+    part: str
+    kind: Literal["fulcrum", "prop", "side", "ramp"]
+    frame: int
+    local: Vector
+    direction: Vector
+    target: float
+    number: int = 0
+    """Of a prop, from 1."""
+
+
+@dataclass(frozen=True)
+class Rub:
+    """One place where friction acts, and what turns with it.
+
+    The limit of friction is the coefficient times the force on the place: the axle load of a
+    sheave, the normal force of a ramp, the reaction of a fulcrum. A sheave's and a fulcrum's
+    coefficient carry their radii: bearing x pin_radius / radius, and bearing x pin_radius.
+    """
+
+    part: str
+    kind: Literal["sheave", "slide", "roll", "fulcrum"]
+    static: float
+    kinetic: float
+    inertia: float = 0.0
+    """What turns, as a mass that moves with the rope or along the slope, kg."""
+    line: int = -1
+    site: int = -1
+    support: int = -1
+    frame: int = -1
+    sheave: int = 0
+    grip: float = math.inf
+    """Of a roller: the coefficient of static friction, beyond which it would slip."""
+
+    @property
+    def label(self) -> str:
+        """What to call it in a sentence."""
+        return f"sheave {self.sheave} of {self.part}" if self.kind == "sheave" else self.part
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """The machine in one pose."""
+
+    poses: dict[str, Pose]
+    spans: list[list[Tangent]]
+    excess: Array
+    """How much longer each rope's path is than the rope."""
+    ropes: Array
+    """R: the rate of that for each coordinate, ..."""
+    ropes_hauled: Array
+    """... and for the hand's travel."""
+    gaps: Array
+    """How far each support's point is from where it is held, along its direction."""
+    supports: Array
+    """S: the rate of that for each coordinate."""
+    rubs: Array
+    """B: the speed of each rub for each coordinate: of rope past a sheave, from standing to
+    running end; up a ramp; of a lever's turning."""
+    rubs_hauled: Array
+    weights: Array
+    """W: the generalised forces of gravity."""
+
+
+class Machine:
+    """The equations of a scene, or of what is left when some ropes or props are let go."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        *,
+        without_lines: Collection[int] = (),
+        without_props: Collection[tuple[str, int]] = (),
+        only_load: bool = False,
+    ) -> None:
+        self.scene = scene
+        self.gravity = scene.about.gravity
+        self.only_load = only_load
+        self.frames: list[Frame] = [f for f in scene.frames.values() if f.kind != "hand"]
+        self.first: list[int] = []
+        size = 0
+        for frame in self.frames:
+            self.first.append(size)
+            size += 3 if frame.kind == "lever" else 2
+        self.size = size
+        self.index = {frame.name: i for i, frame in enumerate(self.frames)}
+        self.lines: list[Line] = [
+            line for i, line in enumerate(scene.lines) if i not in without_lines
+        ]
+        self.supports = list(self._supports(without_props))
+        self.rubs = list(self._rubs())
+        self.start = self.coordinates(scene.start)
+        self.force_scale = max(
+            1e-6, sum(frame.mass for frame in self.frames) * self.gravity
+        )
+        self._wraps = [[self._drawn_wrap(line, i) for i in range(line.spans)] for line in self.lines]
+        self._cut = np.zeros(len(self.lines))
+        self._cut = self.geometry(self.start, 0.0).excess
+
+    # What holds it and what rubs.
+
+    def _supports(self, without: Collection[tuple[str, int]]) -> list[Support]:
+        found: list[Support] = []
+        across, up = Vector(1.0, 0.0), Vector(0.0, 1.0)
+        for i, frame in enumerate(self.frames):
+            part = frame.part
+            if isinstance(part, Lever):
+                if part.fulcrum is not None:
+                    pivot = Vector(part.fulcrum, part.pivot_height)
+                    at = frame.pose.point(pivot)
+                    found.append(Support(part.name, "fulcrum", i, pivot, across, at.x))
+                    found.append(Support(part.name, "fulcrum", i, pivot, up, at.y))
+                props = [
+                    (n, Vector(distance, 0.0))
+                    for n, distance in enumerate(part.props, 1)
+                    if (part.name, n) not in without
+                ]
+                for n, local in props:
+                    at = frame.pose.point(local)
+                    found.append(Support(part.name, "prop", i, local, up, at.y, n))
+                if props and part.fulcrum is None:
+                    local = props[0][1]
+                    at = frame.pose.point(local)
+                    found.append(Support(part.name, "side", i, local, across, at.x))
+            elif frame.ramp is not None:
+                normal = outward(frame.ramp)
+                at = Vector(frame.pose.x, frame.pose.y)
+                target = normal.dot(at)
+                found.append(Support(part.name, "ramp", i, Vector(0.0, 0.0), normal, target))
+        return found
+
+    def _rubs(self) -> list[Rub]:
+        found: list[Rub] = []
+        for number, line in enumerate(self.lines):
+            for i, site in enumerate(line.sites):
+                if site.block is None:
+                    continue
+                block = self.scene.part(site.block, Block)
+                loss = block.bearing * block.pin_radius / block.radius
+                found.append(
+                    Rub(
+                        block.name,
+                        "sheave",
+                        loss,
+                        loss,
+                        0.5 * block.sheave_mass,
+                        line=number,
+                        site=i,
+                        sheave=site.sheave,
+                    )
+                )
+        for number, support in enumerate(self.supports):
+            frame = self.frames[support.frame]
+            part = frame.part
+            if support.kind == "ramp":
+                ramp = frame.ramp
+                assert ramp is not None and isinstance(part, Body)
+                if frame.kind == "roller":
+                    radius = part.height / 2
+                    arm = part.rolling_arm / radius
+                    found.append(
+                        Rub(
+                            part.name,
+                            "roll",
+                            arm,
+                            arm,
+                            frame.moment / radius**2,
+                            support=number,
+                            frame=support.frame,
+                            grip=ramp.static,
+                        )
+                    )
+                else:
+                    found.append(
+                        Rub(
+                            part.name,
+                            "slide",
+                            ramp.static,
+                            ramp.kinetic,
+                            support=number,
+                            frame=support.frame,
+                        )
+                    )
+            elif support.kind == "fulcrum" and support.direction.x:
+                assert isinstance(part, Lever)
+                loss = part.bearing * part.pin_radius
+                found.append(
+                    Rub(
+                        part.name, "fulcrum", loss, loss, support=number, frame=support.frame
+                    )
+                )
+        return found
+
+    @property
+    def rough(self) -> list[int]:
+        """The rubs that have friction."""
+        return [k for k, rub in enumerate(self.rubs) if rub.static > 0.0]
+
+    # Geometry.
+
+    def coordinates(self, poses: dict[str, Pose]) -> Array:
+        """q for these poses."""
+        q: list[float] = []
+        for frame in self.frames:
+            pose = poses[frame.name]
+            q += pose if frame.kind == "lever" else pose[:2]
+        return np.array(q, dtype=float)
+
+    def poses(self, q: Array, travel: float) -> dict[str, Pose]:
+        """The frames' poses at q, the hand having hauled `travel`."""
+        poses: dict[str, Pose] = {}
+        values = q.tolist()
+        for frame, i in zip(self.frames, self.first, strict=True):
+            angle = values[i + 2] if frame.kind == "lever" else frame.pose.angle
+            poses[frame.name] = Pose(values[i], values[i + 1], angle)
+        if self.scene.hand is not None:
+            hand = self.scene.frames[self.scene.hand.name].pose
+            heading = self.scene.heading
+            poses[self.scene.hand.name] = Pose(
+                hand.x + heading.x * travel, hand.y + heading.y * travel
+            )
+        return poses
+
+    def _drawn_wrap(self, line: Line, site: int) -> float:
+        """How far the rope goes round the sheave at a site as drawn, from 0 to 2 pi."""
+        spans = self.scene.spans(line, self.scene.start)
+        before, after = spans[site - 1] if site else None, spans[site]
+        if before is None or after is None:
+            return 0.0
+        return _turning(line.sites[site].turn, before.along, after.along) % (2 * math.pi)
+
+    def _wrap(self, line: int, site: int, before: Tangent, after: Tangent) -> float:
+        """How far the rope goes round a sheave; it may pass nought or a full turn, as drawn."""
+        drawn = self._wraps[line][site]
+        turned = _turning(self.lines[line].sites[site].turn, before.along, after.along)
+        return drawn + math.remainder(turned - drawn, 2 * math.pi)
+
+    def wrap(self, geometry: Geometry, line: int, site: int) -> float:
+        """The angle of a rope's contact with a sheave, radians; negative where it has left it."""
+        spans = geometry.spans[line]
+        return self._wrap(line, site, spans[site - 1], spans[site])
+
+    def geometry(self, q: Array, travel: float) -> Geometry:
+        """Everything that depends on the pose. Raises Tangled."""
+        poses = self.poses(q, travel)
+        size = self.size
+        heading = self.scene.heading
+        excess = np.zeros(len(self.lines))
+        ropes = np.zeros((len(self.lines), size))
+        ropes_hauled = np.zeros(len(self.lines))
+        rubs = np.zeros((len(self.rubs), size))
+        rubs_hauled = np.zeros(len(self.rubs))
+        all_spans: list[list[Tangent]] = []
+        rub = 0
+        for number, line in enumerate(self.lines):
+            row, hauled, length = [0.0] * size, 0.0, 0.0
+            spans: list[Tangent] = []
+            centre = self.scene.centre_of(line.sites[0], poses)
+            for j, (site, next_site) in enumerate(
+                zip(line.sites, line.sites[1:], strict=False)
+            ):
+                next_centre = self.scene.centre_of(next_site, poses)
+                span = tangent(centre, site.bulge, next_centre, next_site.bulge)
+                if span is None:
+                    raise Tangled
+                if j:
+                    rubs[rub] = [-value for value in row]
+                    rubs_hauled[rub] = -hauled
+                    rub += 1
+                    length += site.radius * self._wrap(number, j, spans[-1], span)
+                length += span.length
+                for end, sign in ((site, -1.0), (next_site, 1.0)):
+                    if end.frame is None:
+                        continue
+                    along = span.along
+                    if end.frame not in self.index:
+                        hauled += sign * along.dot(heading)
+                        continue
+                    i = self.index[end.frame]
+                    at = self.first[i]
+                    row[at] += sign * along.x
+                    row[at + 1] += sign * along.y
+                    if self.frames[i].kind == "lever":
+                        arm = end.local.turned(poses[end.frame].angle)
+                        row[at + 2] += sign * arm.cross(along)
+                spans.append(span)
+                centre = next_centre
+            ropes[number], ropes_hauled[number], excess[number] = row, hauled, length
+            all_spans.append(spans)
+        gaps = np.zeros(len(self.supports))
+        supports = np.zeros((len(self.supports), size))
+        for number, support in enumerate(self.supports):
+            frame = self.frames[support.frame]
+            at, pose = self.first[support.frame], poses[frame.name]
+            gaps[number] = support.direction.dot(pose.point(support.local)) - support.target
+            supports[number, at : at + 2] = support.direction
+            if frame.kind == "lever":
+                supports[number, at + 2] = support.local.turned(pose.angle).cross(
+                    support.direction
+                )
+        for k in range(rub, len(self.rubs)):
+            frame, at = self.frames[self.rubs[k].frame], self.first[self.rubs[k].frame]
+            if self.rubs[k].kind == "fulcrum":
+                rubs[k, at + 2] = 1.0
+            else:
+                assert frame.ramp is not None
+                rubs[k, at : at + 2] = upslope(frame.ramp)
+        return Geometry(
+            poses,
+            all_spans,
+            excess - self._cut,
+            ropes,
+            ropes_hauled,
+            gaps,
+            supports,
+            rubs,
+            rubs_hauled,
+            self._weights(poses),
+        )
+
+    def _weights(self, poses: dict[str, Pose]) -> Array:
+        weights = np.zeros(self.size)
+        load = self.scene.load_frame if self.only_load else None
+        for frame, at in zip(self.frames, self.first, strict=True):
+            mass, centre = frame.mass, frame.centre
+            if self.only_load:
+                if frame is not load:
+                    continue
+                mass, centre = self.scene.load_mass, self.scene.load_local
+            weights[at + 1] = -mass * self.gravity
+            if frame.kind == "lever":
+                weights[at + 2] = weights[at + 1] * centre.turned(poses[frame.name].angle).x
+        return weights
+
+    def inertia(self, geometry: Geometry) -> Array:
+        """The mass matrix, with all that turns."""
+        matrix = np.zeros((self.size, self.size))
+        for frame, at in zip(self.frames, self.first, strict=True):
+            matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
+            if frame.kind == "lever":
+                arm = frame.centre.turned(geometry.poses[frame.name].angle)
+                matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
+                matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
+                matrix[at + 2, at + 2] = frame.moment + frame.mass * arm.dot(arm)
+        turning = np.array([rub.inertia for rub in self.rubs])
+        return matrix + geometry.rubs.T @ (turning[:, None] * geometry.rubs)
+
+    # Forces.
+
+    def slid(
+        self, geometry: Geometry, falls: Array, pushes: Array, signs: Array, *, static: bool
+    ) -> Array:
+        """The frictions phi where every rub moves the way of `signs` (nought: without friction).
+
+        Over a sheave, tension T2 = ratio x T1 in the sense of motion (`sheave_ratio`).
+        Raises Unanswerable for a sheave whose friction no pull overcomes.
+        """
+        phi = np.zeros(len(self.rubs))
+        pulls = falls.copy()
+        for k in reversed(range(len(self.rubs))):
+            rub, sign = self.rubs[k], signs[k]
+            coefficient = rub.static if static else rub.kinetic
+            if rub.kind == "sheave":
+                if sign and coefficient:
+                    spans = geometry.spans[rub.line]
+                    cosine = spans[rub.site - 1].along.dot(spans[rub.site].along)
+                    if coefficient >= 1.0:
+                        raise Unanswerable(
+                            f"{rub.label} cannot turn: its friction grows faster than any pull"
+                        )
+                    ratio = sheave_ratio(coefficient, cosine)
+                    before = pulls[rub.line] * (1 / ratio if sign > 0 else ratio)
+                    phi[k] = pulls[rub.line] - before
+                    pulls[rub.line] = before
+            elif rub.kind == "fulcrum":
+                phi[k] = sign * coefficient * math.hypot(*pushes[rub.support : rub.support + 2])
+            else:
+                phi[k] = sign * coefficient * pushes[rub.support]
+        return phi
+
+    def tensions(self, falls: Array, steps: Array) -> list[list[float]]:
+        """The tension of every part of every rope, `steps` being the gain over each sheave."""
+        found: list[list[float]] = [[float(fall)] for fall in falls]
+        for k in reversed(range(len(self.rubs))):
+            rub = self.rubs[k]
+            if rub.kind == "sheave":
+                found[rub.line].insert(0, found[rub.line][0] - float(steps[k]))
+        return found
+
+    def limits(
+        self, geometry: Geometry, falls: Array, pushes: Array, steps: Array, *, static: bool
+    ) -> Array:
+        """The greatest friction of every rub under these forces."""
+        tensions = self.tensions(falls, steps)
+        found = np.zeros(len(self.rubs))
+        for k, rub in enumerate(self.rubs):
+            if rub.kind == "sheave":
+                force = axle_load(geometry.spans[rub.line], tensions[rub.line], rub.site)
+            elif rub.kind == "fulcrum":
+                force = math.hypot(*pushes[rub.support : rub.support + 2])
+            else:
+                force = pushes[rub.support]
+            found[k] = (rub.static if static else rub.kinetic) * force
+        return found
+
+    def check_determinate(self, geometry: Geometry) -> None:
+        """Raise Unanswerable where pulls and pushes could balance among themselves."""
+        columns = np.vstack([geometry.ropes, geometry.supports])
+        idle = null_space(columns.T)
+        if idle.shape[1] == 0:
+            return
+        share = np.abs(idle).max(axis=1) > 1e-6
+        labels = [f"rope {line.rope}" for line in self.lines]
+        for support in self.supports:
+            labels.append(
+                {
+                    "fulcrum": f"the fulcrum of {support.part}",
+                    "prop": f"prop {support.number} of {support.part}",
+                    "side": f"the sideways hold of {support.part}",
+                    "ramp": f"the ramp under {support.part}",
+                }[support.kind]
+            )
+        names = list(dict.fromkeys(label for label, s in zip(labels, share, strict=True) if s))
+        raise Unanswerable(
+            "statically indeterminate: equilibrium alone does not say how "
+            f"{', '.join(names[:-1])} and {names[-1]} share the load"
+            if len(names) > 1
+            else f"statically indeterminate: nothing says what {names[0]} carries"
+        )
+
+    @cached_property
+    def hand_ends(self) -> list[tuple[int, int]]:
+        """The ropes made fast to the hand, by number, and the site of that end."""
+        hand = self.scene.hand
+        return [
+            (number, site)
+            for number, line in enumerate(self.lines)
+            for site in (0, line.spans)
+            if hand is not None and line.sites[site].frame == hand.name
+        ]
+
+
+def sheave_ratio(loss: float, cosine: float) -> float:
+    """How many times the tension grows over a turning sheave with bearing friction.
+
+    `loss` is bearing x pin_radius / radius, `cosine` that of the angle between the directions of
+    the rope before and after. It solves (T2 - T1) = loss |T2 u2 - T1 u1|, with x = T2 / T1:
+    (1 - loss^2)(x^2 + 1) = 2 (1 - loss^2 cosine) x, and the discriminant's factor (1 - cosine) is
+    taken out so that nothing cancels. Parallel parts (cosine -1) give (1 + loss) / (1 - loss).
+
+    >>> round(sheave_ratio(0.05, -1.0) * 0.95, 12)
+    1.05
+    """
+    squared = loss * loss
+    middle = 1.0 - squared * cosine
+    root = loss * math.sqrt((1.0 - cosine) * (2.0 - squared * (1.0 + cosine)))
+    return (middle + root) / (1.0 - squared)
+
+
+def axle_load(spans: list[Tangent], tensions: list[float], site: int) -> float:
+    """The load on a sheave's pin: the vector sum of the tensions of its two parts of rope, N."""
+    return pull_at(spans, tensions, site).size
+
+
+def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
+    """The force that a rope exerts on what it passes or is made fast to at a site, N."""
+    force = Vector(0.0, 0.0)
+    if site > 0:
+        force = force.plus(spans[site - 1].along, -tensions[site - 1])
+    if site < len(spans):
+        force = force.plus(spans[site].along, tensions[site])
+    return force
+
+
+def null_space(matrix: Array, rank: float = RANK) -> Array:
+    """Orthonormal columns that the matrix maps to nought."""
+    if 0 in matrix.shape:
+        return np.eye(matrix.shape[1])
+    _, values, rows = np.linalg.svd(matrix)
+    kept = int(np.sum(values > rank * max(values[0], 1e-300)))
+    return np.asarray(rows[kept:].T, dtype=float)
+
+
+def _turning(turn: int, before: Vector, after: Vector) -> float:
+    """The angle from one direction to another, counted the way of `turn`."""
+    return turn * math.atan2(before.cross(after), before.dot(after))

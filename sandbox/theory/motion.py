@@ -1,0 +1,254 @@
+"""A machine let go from rest, in the pose as drawn: does friction hold it, and if not, how does it
+set off?
+
+Unknown are the accelerations a with every pull, push and friction:
+
+    M a = W - R'T + S'f - B'phi,    R a = 0,    S a = 0,
+
+and for every rub either phi = its limit, against the motion, or (stuck) no motion. What can only
+pull (a rope) or push (a prop) is left out where it lets go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain, combinations
+
+import numpy as np
+
+from sandbox.scene import Scene, Unanswerable
+from sandbox.theory.machine import Array, Geometry, Machine, null_space
+from sandbox.theory.steady import State, check_contacts
+
+AT_REST = 1e-9
+"""Of g: an acceleration less than this is none."""
+MOST_LOOSE = 12
+"""Ropes and props of which every combination is tried."""
+
+
+def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, bool]:
+    """The first instant after letting go, and whether friction or balance holds the machine.
+
+    Raises Unanswerable where the forces are not determinate.
+    """
+    whole = Machine(scene, without_lines=without_lines)
+    geometry = whole.geometry(whole.start, 0.0)
+    lines = [i for i in range(len(scene.lines)) if i not in without_lines]
+    props = [(s.part, s.number) for s in whole.supports if s.kind == "prop"]
+    if len(lines) + len(props) > MOST_LOOSE:
+        raise Unanswerable("too many ropes and props to tell which of them go slack")
+    problem: Unanswerable | None = None
+    for slack, lifted in _combinations(lines, props):
+        machine = Machine(
+            scene, without_lines=(*without_lines, *slack), without_props=set(lifted)
+        )
+        try:
+            state, held = _released(machine)
+            machine.check_determinate(state.geometry)
+            if not (held and alternatives(state)):
+                check_contacts(state)
+            if _parts_from(whole, geometry, state.acceleration, lines, slack, lifted):
+                return state, held
+        except Unanswerable as error:
+            problem = problem or error
+    raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
+
+
+def _combinations(
+    lines: list[int], props: list[tuple[str, int]]
+) -> Iterator[tuple[list[int], list[tuple[str, int]]]]:
+    """What might let go: nothing first, then ever more ropes and props."""
+    everything: list[int | tuple[str, int]] = [*lines, *props]
+    sizes = range(len(everything) + 1)
+    for loose in chain.from_iterable(combinations(everything, size) for size in sizes):
+        yield (
+            [item for item in loose if isinstance(item, int)],
+            [item for item in loose if not isinstance(item, int)],
+        )
+
+
+def _parts_from(
+    whole: Machine,
+    geometry: Geometry,
+    acceleration: Array,
+    lines: list[int],
+    slack: list[int],
+    lifted: list[tuple[str, int]],
+) -> bool:
+    """Whether what was left out does let go: slack ropes' paths shorten, lifted bars rise."""
+    small = AT_REST * whole.gravity
+    ropes = geometry.ropes @ acceleration
+    rising = geometry.supports @ acceleration
+    return all(ropes[lines.index(number)] < -small for number in slack) and all(
+        rising[i] > small
+        for i, support in enumerate(whole.supports)
+        if (support.part, support.number) in lifted
+    )
+
+
+def _released(machine: Machine) -> tuple[State, bool]:
+    """How a machine sets off, with all its ropes taut, and whether it does not."""
+    geometry = machine.geometry(machine.start, 0.0)
+    none = np.zeros(len(machine.rubs))
+    still = AT_REST * machine.gravity
+    free = accelerated(machine, geometry, none)
+    rates = geometry.rubs @ free.acceleration
+    if np.abs(free.acceleration).max() < still:
+        return free, True
+    rough = np.zeros(len(machine.rubs), dtype=bool)
+    rough[machine.rough] = True
+    signs = np.where(rough & (np.abs(rates) > still), np.sign(rates), 0.0)
+    stuck = rough & (signs == 0.0)
+    for _ in range(20):
+        state = accelerated(machine, geometry, signs, stuck, static=True)
+        rates = geometry.rubs @ state.acceleration
+        stopped = (signs != 0.0) & (rates * signs <= still)
+        if np.abs(state.acceleration).max() < still or _driven_back(state, free):
+            return balanced(machine, machine.start, geometry), True
+        slipping = stuck & _over_limit(state, stuck)
+        if not stopped.any() and not slipping.any():
+            return accelerated(machine, geometry, signs, stuck, static=False), False
+        stuck = (stuck | stopped) & ~slipping
+        signs = np.where(slipping, np.sign(state.steps), np.where(stopped, 0.0, signs))
+    raise Unanswerable("friction does not settle which parts move and which stick")
+
+
+def _driven_back(state: State, free: State) -> bool:
+    """Whether friction at its limit would drive the whole machine back: then it stands still.
+
+    Only where there is one way to move is that so; else each part sticks or slips by itself.
+    """
+    inertia = state.machine.inertia(state.geometry)
+
+    def product(one: Array, other: Array) -> float:
+        return float(one @ inertia @ other)
+
+    along = product(state.acceleration, free.acceleration)
+    sizes = product(state.acceleration, state.acceleration) * product(
+        free.acceleration, free.acceleration
+    )
+    return along < 0.0 and along * along > (1 - 1e-9) * sizes
+
+
+def _over_limit(state: State, stuck: Array) -> Array:
+    """Which stuck rubs need more friction than they can have."""
+    machine = state.machine
+    limits = machine.limits(
+        state.geometry, state.falls, state.pushes, state.steps, static=True
+    )
+    return np.asarray(stuck & (np.abs(state.steps) > limits + 1e-9 * machine.force_scale))
+
+
+def accelerated(
+    machine: Machine,
+    geometry: Geometry,
+    signs: Array,
+    stuck: Array | None = None,
+    *,
+    static: bool = False,
+    push: Array | None = None,
+) -> State:
+    """The accelerations and forces at rest in a pose, every rub moving the way of its sign.
+
+    `push` is a generalised force in place of the weights. Raises Unanswerable.
+    """
+    n, ropes, supports, rubs = machine.size, *(
+        len(part) for part in (machine.lines, machine.supports, machine.rubs)
+    )
+    stuck = np.zeros(rubs, dtype=bool) if stuck is None else stuck
+    turning = np.array([rub.inertia if rub.kind == "sheave" else 0.0 for rub in machine.rubs])
+    inertia = machine.inertia(geometry)
+    holds = np.vstack([-geometry.ropes, geometry.supports])
+    linear = np.zeros((n + ropes + supports + rubs,) * 2)
+    linear[:n, :n] = inertia
+    linear[:n, n : n + ropes + supports] = -holds.T
+    linear[:n, n + ropes + supports :] = geometry.rubs.T
+    linear[n : n + ropes + supports, :n] = holds
+    known = np.concatenate(
+        [geometry.weights if push is None else push, np.zeros(ropes + supports + rubs)]
+    )
+    last = slice(n + ropes + supports, None)
+    scale = machine.force_scale
+
+    def split(x: Array) -> tuple[Array, Array, Array, Array]:
+        return x[:n], x[n : n + ropes], x[n + ropes : n + ropes + supports], x[last]
+
+    def residual(x: Array) -> Array:
+        a, falls, pushes, phi = split(x)
+        left = linear @ x - known
+        limits = machine.limits(
+            geometry, falls, pushes, phi + turning * (geometry.rubs @ a), static=static
+        )
+        left[last] = np.where(stuck, geometry.rubs @ a, phi - signs * limits)
+        return left
+
+    x = np.zeros(linear.shape[0])
+    before = np.inf
+    for _ in range(60):
+        left = residual(x)
+        size = float(np.abs(left).max(initial=0.0)) / scale
+        if size < 1e-16 or (size < 1e-11 and size >= 0.5 * before):
+            break
+        before = size
+        jacobian = linear.copy()
+        nudge = 1e-6 * scale
+        # Only the limits of friction are not linear, and only in the forces and accelerations.
+        if rubs:
+            for i in range(x.size):
+                step = np.zeros_like(x)
+                step[i] = nudge if i >= n else nudge / max(inertia[i, i], 1e-12)
+                ahead, behind = residual(x + step), residual(x - step)
+                jacobian[last, i] = (ahead[last] - behind[last]) / (2 * step[i])
+        x = x + np.linalg.lstsq(jacobian, -left, rcond=1e-13)[0]
+    if not float(np.abs(residual(x)).max(initial=0.0)) / scale < 1e-9:
+        raise Unanswerable("no motion was found in which friction agrees with the forces")
+    a, falls, pushes, phi = split(x)
+    return State(
+        machine, machine.start, geometry, falls, pushes, phi + turning * (geometry.rubs @ a), a
+    )
+
+
+def balanced(machine: Machine, q: Array, geometry: Geometry) -> State:
+    """The least forces that keep a machine still: where they are not determinate, one of many."""
+    rough = machine.rough
+    columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
+    forces = np.linalg.lstsq(columns, -geometry.weights, rcond=1e-12)[0]
+    ropes, supports = len(machine.lines), len(machine.supports)
+    steps = np.zeros(len(machine.rubs))
+    steps[rough] = forces[ropes + supports :]
+    return State(
+        machine,
+        q,
+        geometry,
+        forces[:ropes],
+        forces[ropes : ropes + supports],
+        steps,
+        np.zeros(machine.size),
+    )
+
+
+def alternatives(state: State) -> list[State]:
+    """Other states of a machine at rest that balance as well, friction sharing differently.
+
+    A quantity that differs among them is not determinate.
+    """
+    machine, geometry = state.machine, state.geometry
+    rough = machine.rough
+    columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
+    ropes, supports = len(machine.lines), len(machine.supports)
+    found = []
+    for way in null_space(columns).T:
+        steps = state.steps.copy()
+        steps[rough] += way[ropes + supports :] * machine.force_scale
+        found.append(
+            State(
+                machine,
+                state.q,
+                geometry,
+                state.falls + way[:ropes] * machine.force_scale,
+                state.pushes + way[ropes : ropes + supports] * machine.force_scale,
+                steps,
+                state.acceleration,
+            )
+        )
+    return found

@@ -1,0 +1,521 @@
+"""What a scene will do and every quantity in it, by equilibrium alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from sandbox import units
+from sandbox.scene import Scene, Unanswerable, Vector
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight
+from sandbox.theory import textbook
+from sandbox.theory.machine import Machine, axle_load, pull_at
+from sandbox.theory.motion import alternatives, balanced, set_off
+from sandbox.theory.steady import Path, State, check_contacts, worked_somehow
+
+Outcome = Literal["steady", "holds", "rests", "accelerates", "parts"]
+
+ROUNDING = 1e-9
+"""Relative to the machine's weight: differences this small are rounding."""
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """What will happen, the quantities in SI under the names of `scene.quantities`, and what is
+    worth saying about it. A quantity that equilibrium leaves open is left out."""
+
+    outcome: Outcome
+    quantities: dict[str, float]
+    notes: tuple[str, ...] = ()
+
+
+def predict(scene: Scene) -> Prediction:
+    """The equilibrium's answer to a scene, exact to rounding. Forces are those at the middle of
+    the stroke; work and velocity ratio are taken over it.
+
+    Raises Unanswerable, saying why, where mechanics gives no such answer.
+    """
+    return _answer(scene, stroke=True)
+
+
+def predict_forces(scene: Scene) -> Prediction:
+    """As `predict`, without what takes the whole stroke to find (work, velocity ratio)."""
+    return _answer(scene, stroke=False)
+
+
+def _answer(scene: Scene, *, stroke: bool) -> Prediction:
+    sense = scene.about.sense
+    # Figures at the edge of what floats can hold end in a refusal, never in NaN.
+    with np.errstate(all="ignore"):
+        try:
+            if sense in ("raising", "lowering"):
+                found = _worked(scene, 1.0 if sense == "raising" else -1.0, stroke=stroke)
+            elif sense == "held" and scene.hand is not None:
+                found = _held_by_hand(scene)
+            else:
+                found = _let_go(scene)
+        except (np.linalg.LinAlgError, OverflowError, ZeroDivisionError, FloatingPointError):
+            raise Unanswerable("the numbers of this machine are out of all proportion") from None
+    if not all(math.isfinite(value) for value in found.quantities.values()):
+        raise Unanswerable("the numbers of this machine are out of all proportion")
+    return found
+
+
+# Raising and lowering.
+
+
+def _worked(scene: Scene, sense: float, *, stroke: bool) -> Prediction:
+    first, last = scene.stroke
+    middle = (first + last) / 2
+    path = worked_somehow(scene, middle, sense, static=False)
+    state = path.at(middle)
+    _check_effort(path, middle, sense)
+    check_contacts(state)
+    _check_stops(scene, state)
+    quantities = measured(state)
+    quantities |= _lifting(path, middle) | {f"{_hand(scene)}.travel": middle}
+    notes = _ramp_notes(scene, state) + _turning_notes(path, middle)
+    if stroke:
+        over, more = _stroke(path, sense)
+        quantities |= over
+        notes += more
+        if parting := _parting(scene, [path.at(h) for h in (0.0, first, middle, last)]):
+            return Prediction("parts", {}, parting)
+    return Prediction("steady", quantities, (*notes, *_gauge_notes(scene, quantities)))
+
+
+def _hand(scene: Scene) -> str:
+    assert scene.hand is not None
+    return scene.hand.name
+
+
+def _check_effort(path: Path, travel: float, sense: float) -> None:
+    """Raise Unanswerable where the hand would have to push, saying what friction has to do with it."""
+    state = path.at(travel)
+    slack = ROUNDING * state.machine.force_scale
+    if min((t for ts in state.tensions for t in ts), default=0.0) >= -slack:
+        return
+    free = Path(state.machine)
+    free.seed(path)
+    pulls = free.at(travel).falls
+    if state.machine.rough and (pulls >= -slack).all():
+        if sense > 0:
+            raise Unanswerable(
+                "self-locking: friction grows as fast as the pull, and no effort, however great, "
+                "moves the load"
+            )
+        raise Unanswerable(
+            "friction alone holds the load: it does not come down when the hand pays out"
+        )
+    check_contacts(state)
+
+
+def _check_stops(scene: Scene, state: State) -> None:
+    for lever in scene.of(Lever):
+        if abs(state.geometry.poses[lever.name].angle) > lever.stop + 1e-12:
+            tilt = units.show(abs(state.geometry.poses[lever.name].angle), units.ANGLE)
+            raise Unanswerable(
+                f"{lever.name} meets its stop at {units.show(lever.stop, units.ANGLE)} before the "
+                f"hand has hauled so far (it would be tilted {tilt})"
+            )
+
+
+def _load_point(scene: Scene, state: State) -> Vector:
+    frame = scene.load_frame
+    assert frame is not None
+    return state.geometry.poses[frame.name].point(scene.load_local)
+
+
+def _lifting(path: Path, middle: float) -> dict[str, float]:
+    """The load's rise, and its weight over the effort with losses and without, at mid-stroke."""
+    machine, scene = path.machine, path.machine.scene
+    if scene.load is None:
+        return {}
+    rise = _load_point(scene, path.at(middle)).y - _load_point(scene, path.at(0.0)).y
+    found = {f"{scene.load}.rise": rise}
+    if scene.about.sense != "raising":
+        return found
+    weight = scene.load_mass * scene.about.gravity
+    small = ROUNDING * machine.force_scale
+    if (effort := effort_of(path.at(middle))) > small:
+        found["machine.advantage"] = weight / effort
+    lifted = {
+        (s.part, s.number) for s in Machine(scene).supports if s.kind == "prop"
+    } - {(s.part, s.number) for s in machine.supports if s.kind == "prop"}
+    ideal = Path(Machine(scene, without_props=lifted, only_load=True))
+    ideal.seed(path)
+    try:
+        if (effort := effort_of(ideal.at(middle))) > small:
+            found["machine.ideal_advantage"] = weight / effort
+    except Unanswerable:
+        pass
+    return found
+
+
+def effort_of(state: State) -> float:
+    """The pull of the hand, N: the vector sum of the ropes made fast to it."""
+    return _hand_pull(state).size
+
+
+def _hand_pull(state: State) -> Vector:
+    pull, tensions = Vector(0.0, 0.0), state.tensions
+    for line, site in state.machine.hand_ends:
+        pull = pull.plus(pull_at(state.geometry.spans[line], tensions[line], site), -1.0)
+    return pull
+
+
+def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]]:
+    """Work and velocity ratio over the measured stroke."""
+    scene = path.machine.scene
+    first, last = scene.stroke
+    weight = scene.load_mass * scene.about.gravity
+    for travel in (first, last):
+        state = path.at(travel)
+        check_contacts(state)
+        _check_stops(scene, state)
+    rise = _load_point(scene, path.at(last)).y - _load_point(scene, path.at(first)).y
+    work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last)
+    work_out = weight * rise
+    found = {"machine.work_in": work_in, "machine.work_out": work_out}
+    if abs(rise) <= 1e-9 * abs(last - first):
+        return found, (f"{scene.load} does not rise: there is no velocity ratio",)
+    found["machine.velocity_ratio"] = abs((last - first) / rise)
+    if sense > 0 and work_in > 0.0:
+        found["machine.efficiency"] = work_out / work_in
+    return found, ()
+
+
+@lru_cache(maxsize=8)
+def _gauss(count: int) -> tuple[tuple[float, float], ...]:
+    points, weights = np.polynomial.legendre.leggauss(count)
+    return tuple(zip(points.tolist(), weights.tolist(), strict=True))
+
+
+def integral(function: Callable[[float], float], first: float, last: float) -> float:
+    """A smooth function's integral, by Gauss and Legendre's rule with ever more points until two
+    agree to rounding.
+
+    >>> round(integral(math.exp, 0.0, 1.0) - (math.e - 1), 14)
+    0.0
+    """
+    half, middle = (last - first) / 2, (first + last) / 2
+    before = math.nan
+    for count in (3, 6, 12, 24):
+        total = half * sum(w * function(middle + half * x) for x, w in _gauss(count))
+        if abs(total - before) <= 1e-13 * abs(total):
+            break
+        before = total
+    return total
+
+
+# Held.
+
+
+def _held_by_hand(scene: Scene) -> Prediction:
+    """The efforts that hold the machine as drawn, and what they leave determinate."""
+    machine = Machine(scene)
+    machine.check_determinate(machine.geometry(machine.start, 0.0))
+    free = Path(machine)
+    state = free.at(0.0)
+    name = _hand(scene)
+    slack = ROUNDING * machine.force_scale
+    if not machine.rough:
+        free.check_stable(0.0)
+        check_contacts(state)
+        _check_stops(scene, state)
+        quantities = measured(state)
+        if parting := _parting(scene, [state]):
+            return Prediction("parts", {}, parting)
+        quantities |= {f"{name}.{word}_force": effort_of(state) for word in ("least", "greatest")}
+        notes = _gauge_notes(scene, quantities) + _ramp_notes(scene, state)
+        return Prediction("holds", quantities, notes)
+    quantities, notes = {}, ()
+    try:
+        hauled = worked_somehow(scene, 0.0, 1.0, static=True).at(0.0)
+        locked = min(t for ts in hauled.tensions for t in ts) < -slack
+    except Unanswerable:
+        if not (state.falls >= -slack).all():
+            raise
+        locked = True
+    if locked:
+        if not (state.falls >= -slack).all():
+            check_contacts(hauled)
+        notes += ("Self-locking: no effort, however great, moves the load up.",)
+    else:
+        check_contacts(hauled)
+        quantities[f"{name}.greatest_force"] = effort_of(hauled)
+    try:
+        paid = worked_somehow(scene, 0.0, -1.0, static=True).at(0.0)
+        least = effort_of(paid) if min(t for ts in paid.tensions for t in ts) > 0.0 else 0.0
+    except Unanswerable:
+        least = 0.0
+    quantities[f"{name}.least_force"] = least
+    if least == 0.0:
+        notes += ("Friction alone holds it: the hand may let go.",)
+    elif parting := _parting(scene, [paid]):
+        return Prediction("parts", {}, parting)
+    quantities |= determinate(balanced(machine, state.q, state.geometry))
+    return Prediction(
+        "holds",
+        quantities,
+        (*notes, *_gauge_notes(scene, quantities), *_ramp_notes(scene, state)),
+    )
+
+
+def determinate(state: State) -> dict[str, float]:
+    """The quantities of a machine at rest that do not depend on how friction is shared."""
+    found = measured(state)
+    others = [measured(other) for other in alternatives(state)]
+    slack = ROUNDING * state.machine.force_scale
+    return {
+        name: value
+        for name, value in found.items()
+        if all(abs(other[name] - value) <= slack for other in others)
+    }
+
+
+# Released, or held by nobody.
+
+
+def _let_go(scene: Scene) -> Prediction:
+    hand = scene.hand.name if scene.hand else None
+    dropped = tuple(
+        i
+        for i, line in enumerate(scene.lines)
+        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
+    )
+    frames = [frame for frame in scene.frames.values() if frame.kind != "hand"]
+    alone = frames[0].part if len(frames) == 1 and len(dropped) == len(scene.lines) else None
+    if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.props:
+        return _rest(scene, alone)
+    try:
+        state, held = set_off(scene, dropped)
+    except Unanswerable:
+        if scene.about.sense == "held" and (found := _own_place(scene)):
+            return found
+        raise
+    if not held and scene.about.sense == "held" and (found := _own_place(scene)):
+        return found
+    if parting := _parting(scene, [state]):
+        return Prediction("parts", {}, parting)
+    moving = _accelerations(state)
+    if held:
+        quantities = determinate(state) | dict.fromkeys(moving, 0.0)
+        return Prediction(
+            "holds", quantities, (*_gauge_notes(scene, quantities), *_ramp_notes(scene, state))
+        )
+    quantities = measured(state) | moving
+    slack = [rope for rope in scene.of(Rope) if f"{rope.name}.tension_1" not in quantities]
+    notes = tuple(f"{rope.name} goes slack." for rope in slack)
+    return Prediction("accelerates", quantities, notes + _ramp_notes(scene, state))
+
+
+def _own_place(scene: Scene) -> Prediction | None:
+    """A machine that nobody holds and nothing rubs, where it comes to rest near its place as
+    drawn, if there is such a place."""
+    machine = Machine(scene)
+    if machine.hand_ends or machine.rough:
+        return None
+    try:
+        machine.check_determinate(machine.geometry(machine.start, 0.0))
+        path = Path(machine)
+        state = path.at(0.0)
+        path.check_stable(0.0)
+        check_contacts(state)
+        _check_stops(scene, state)
+    except Unanswerable:
+        return None
+    if parting := _parting(scene, [state]):
+        return Prediction("parts", {}, parting)
+    quantities = measured(state) | dict.fromkeys(_accelerations(state), 0.0)
+    moved = float(np.abs(state.q - machine.start).max(initial=0.0))
+    note = (f"It settles {units.show(moved, units.LENGTH, 'mm')} from its place as drawn.",)
+    return Prediction(
+        "holds", quantities, (note if moved > 1e-6 else ()) + _gauge_notes(scene, quantities)
+    )
+
+
+def _accelerations(state: State) -> dict[str, float]:
+    """Of bodies up their slopes, and of weights on their own ropes upward."""
+    machine, found = state.machine, {}
+    for frame, at in zip(machine.frames, machine.first, strict=True):
+        if isinstance(frame.part, Weight):
+            found[f"{frame.name}.acceleration"] = float(state.acceleration[at + 1])
+    speeds = state.geometry.rubs @ state.acceleration
+    for rub, speed in zip(machine.rubs, speeds.tolist(), strict=True):
+        if rub.kind in ("slide", "roll"):
+            found[f"{rub.part}.acceleration"] = speed
+    return found
+
+
+def _rest(scene: Scene, lever: Lever) -> Prediction:
+    """Where a lever by itself comes to rest: by the heights of its pivot and of all its masses."""
+    frame = scene.frames[lever.name]
+    assert lever.fulcrum is not None
+    weight = frame.mass * scene.about.gravity
+    arm = Vector(frame.centre.x - lever.fulcrum, frame.centre.y - lever.pivot_height)
+    moment = -weight * arm.turned(lever.tilt).x
+    exact = 1e-12 * weight * lever.length
+    band = lever.bearing * lever.pin_radius * weight
+    centred = abs(arm.x) * weight <= exact
+    level = abs(arm.y) * weight <= exact
+    if level and centred:
+        notes = ["The balance is neutral: pivot and centre of mass are in one place."]
+    elif level:
+        notes = ["The centre of mass is beside the pivot, at its height: nothing brings it level."]
+    elif arm.y < 0.0:
+        notes = ["The balance is stable: the centre of mass is below the pivot."]
+    else:
+        notes = ["The balance is unstable: the centre of mass is above the pivot."]
+    quantities = {f"{lever.name}.reaction": weight}
+    if abs(moment) <= max(exact, band):
+        if abs(moment) > exact:
+            notes.append("The friction of the fulcrum holds it at the tilt as drawn.")
+        quantities[f"{lever.name}.tilt"] = lever.tilt
+        return Prediction("holds", quantities, tuple(notes))
+    tilt = textbook.rest_tilt(arm.x, arm.y) if not level else math.copysign(math.inf, moment)
+    toward = math.copysign(1.0, moment)
+    # It goes the way the moment turns it: to where the centre hangs below the pivot, or the stop.
+    if (tilt - lever.tilt) * toward < 0.0:
+        tilt += toward * 2 * math.pi
+    if abs(tilt) >= lever.stop:
+        tilt = math.copysign(lever.stop, tilt)
+        notes.append(f"It tips until its stop, at {units.show(tilt, units.ANGLE)}.")
+    elif band > 0.0:
+        spread = math.asin(min(1.0, band / (weight * arm.size)))
+        notes.append(
+            f"The friction of the fulcrum may stop it up to {units.show(spread, units.ANGLE)} "
+            f"either side of {units.show(tilt, units.ANGLE)}."
+        )
+        return Prediction("rests", quantities, tuple(notes))
+    quantities[f"{lever.name}.tilt"] = tilt
+    return Prediction("rests", quantities, tuple(notes))
+
+
+# Reading a state.
+
+
+def measured(state: State) -> dict[str, float]:
+    """Every force and tilt of a state, under the names of `scene.quantities`, SI."""
+    machine, scene, geometry = state.machine, state.machine.scene, state.geometry
+    tensions = state.tensions
+    found: dict[str, float] = {}
+    if machine.hand_ends:
+        found[f"{_hand(scene)}.force"] = effort_of(state)
+    pulls: dict[str, Vector] = {
+        block.name: Vector(0.0, -block.mass * scene.about.gravity)
+        for block in scene.of(Block)
+        if not block.moves and scene.hosts.get(block.name) is None
+    }
+    pulls |= {anchor.name: Vector(0.0, 0.0) for anchor in scene.of(Anchor)}
+    for number, line in enumerate(machine.lines):
+        spans = geometry.spans[number]
+        for i, tension in enumerate(tensions[number], 1):
+            found[f"{line.rope}.tension_{i}"] = tension
+        reeved = scene.part(line.rope, Rope).reeve
+        for i, (site, entry) in enumerate(zip(line.sites, reeved, strict=True)):
+            if site.block is not None:
+                load = axle_load(spans, tensions[number], i)
+                found[f"{site.block}.axle_{site.sheave}"] = load
+            if entry.part in pulls:
+                pulls[entry.part] = pulls[entry.part].plus(pull_at(spans, tensions[number], i))
+    found |= {f"{name}.reaction": pull.size for name, pull in pulls.items()}
+    speeds = geometry.rubs @ state.acceleration
+    for k, rub in enumerate(machine.rubs):
+        if rub.kind == "fulcrum":
+            found[f"{rub.part}.reaction"] = math.hypot(
+                *state.pushes[rub.support : rub.support + 2].tolist()
+            )
+        elif rub.kind != "sheave":
+            found[f"{rub.part}.normal"] = float(state.pushes[rub.support])
+            turned = rub.inertia * speeds[k]
+            found[f"{rub.part}.friction"] = -float(state.steps[k] + turned)
+    for lever in scene.of(Lever):
+        found[f"{lever.name}.tilt"] = geometry.poses[lever.name].angle
+        for n in range(1, len(lever.props) + 1):
+            found[f"{lever.name}.prop_{n}"] = 0.0
+    for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
+        if support.kind == "prop":
+            found[f"{support.part}.prop_{support.number}"] = push
+    return found | _readings(scene, found)
+
+
+def _readings(scene: Scene, found: dict[str, float]) -> dict[str, float]:
+    readings = {}
+    for gauge in scene.of(Gauge):
+        line, span = scene.gauge_span(gauge)
+        tension = found.get(f"{line.rope}.tension_{span + 1}")
+        if tension is not None:
+            readings[f"{gauge.name}.reading"] = tension + gauge.zero
+    return readings
+
+
+# What is worth saying.
+
+
+def _parting(scene: Scene, states: list[State]) -> tuple[str, ...]:
+    notes = []
+    for rope in scene.of(Rope):
+        tensions = [
+            tension
+            for state in states
+            for line, parts in zip(state.machine.lines, state.tensions, strict=True)
+            if line.rope == rope.name
+            for tension in parts
+        ]
+        if rope.strength is not None and tensions and max(tensions) > rope.strength:
+            notes.append(
+                f"{rope.name} parts: it would have to carry "
+                f"{units.show(max(tensions), units.FORCE)}, and its strength is "
+                f"{units.show(rope.strength, units.FORCE)}."
+            )
+    return tuple(notes)
+
+
+def _gauge_notes(scene: Scene, quantities: dict[str, float]) -> tuple[str, ...]:
+    return tuple(
+        f"{gauge.name} is over its range of {units.show(gauge.range, units.FORCE)}."
+        for gauge in scene.of(Gauge)
+        if quantities.get(f"{gauge.name}.reading", 0.0) > gauge.range
+    )
+
+
+def _turning_notes(path: Path, middle: float) -> tuple[str, ...]:
+    machine = path.machine
+    return tuple(
+        f"{machine.rubs[k].label} does not turn: its friction is taken as nought."
+        for k in machine.rough
+        if machine.rubs[k].kind == "sheave" and path.signs[k] == 0.0
+    )
+
+
+def _ramp_notes(scene: Scene, state: State) -> tuple[str, ...]:
+    notes: list[str] = []
+    weight = scene.about.gravity
+    for rub in state.machine.rubs:
+        if rub.kind != "slide" or not rub.static:
+            continue
+        frame = scene.frames[rub.part]
+        assert frame.ramp is not None
+        slope, angle = frame.ramp.slope, units.ANGLE
+        repose = textbook.angle_of_repose(rub.static)
+        notes.append(
+            f"Angle of repose of {frame.ramp.name}: {units.show(repose, angle)} (its slope is "
+            f"{units.show(slope, angle)}): {rub.part} by itself "
+            f"{'stays' if slope <= repose * (1 + 1e-12) else 'slides'}."
+        )
+        if scene.about.sense == "raising":
+            best = textbook.best_pulling_angle(rub.kinetic)
+            pull = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, best)
+            along = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, 0.0)
+            notes.append(
+                f"{rub.part} is drawn up with least force by pulling at "
+                f"{units.show(best, angle)} to the slope: {units.show(pull, units.FORCE)} "
+                f"({units.show(along, units.FORCE)} along it)."
+            )
+    return tuple(notes)

@@ -1,0 +1,310 @@
+"""Equilibrium with the hand at a given travel: where everything is, and every force, to rounding.
+
+Positions and forces are found together by Newton's method, so a hung block or lever finds its own
+place, and friction follows the tensions it depends on.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import chain, combinations
+
+import numpy as np
+
+from sandbox.scene import Scene, Unanswerable
+from sandbox.scene.parts import Body, Lever
+from sandbox.theory.machine import Array, Geometry, Machine, Tangled, null_space
+
+FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
+"""Of the hand, between one solution and the next, m."""
+CLOSED = 1e-11
+"""The residual, over the machine's weight and a metre, that counts as solved."""
+STILL = 1e-6
+"""A rub slower than this, for each metre a second of the hand, does not move."""
+CLEAR = 1e-9
+"""How far a bar must stand off a prop to be lifted off it, m."""
+NUDGE = 1e-6
+"""Of a coordinate, for a derivative."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A machine in one pose with every force on it."""
+
+    machine: Machine
+    q: Array
+    geometry: Geometry
+    falls: Array
+    """The tension of every rope's last part, N."""
+    pushes: Array
+    """Of every support, N."""
+    steps: Array
+    """At every rub, the force or moment that stands against its motion: of a sheave, what the
+    rope's tension gains over it (inertia included)."""
+    acceleration: Array
+    """Of every coordinate."""
+
+    @property
+    def tensions(self) -> list[list[float]]:
+        """The tension of every part of every rope, N."""
+        return self.machine.tensions(self.falls, self.steps)
+
+
+class Path:
+    """The equilibria of a machine as its hand hauls, every rub moving the way of `signs`."""
+
+    def __init__(
+        self, machine: Machine, signs: Array | None = None, *, static: bool = False
+    ) -> None:
+        self.machine = machine
+        self.signs = np.zeros(len(machine.rubs)) if signs is None else signs
+        self.static = static
+        self._solved: dict[float, Array] = {}
+
+    def seed(self, other: Path) -> None:
+        """Begin from another path's solutions."""
+        self._solved = dict(other._solved)
+
+    def at(self, travel: float) -> State:
+        """The equilibrium with the hand at `travel`. Raises Unanswerable where there is none."""
+        here = travel
+        if not self._solved:
+            self._solved[0.0] = self._newton(self._guess(), 0.0)
+        here = min(self._solved, key=lambda h: abs(h - travel))
+        z = self._solved[here]
+        previous: tuple[float, Array] | None = None
+        step = FIRST_STEP
+        while True:
+            ahead = travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
+            guess = z
+            if previous is not None and here != previous[0]:
+                guess = z + (z - previous[1]) * ((ahead - here) / (here - previous[0]))
+            try:
+                found = self._newton(guess, ahead)
+            except Unanswerable:
+                step = abs(ahead - here) / 2
+                if step < SMALLEST_STEP:
+                    raise
+                continue
+            previous, here, z = (here, z), ahead, found
+            if here == travel:
+                break
+        self._solved[travel] = z
+        return self._state(z, travel)
+
+    def rates(self, travel: float) -> Array:
+        """The speed of every rub for each metre a second of the hand, and of every coordinate."""
+        state = self.at(travel)
+        z = self._solved[travel]
+        jacobian = self._jacobian(z, travel)
+        driven = (self._residual(z, travel + NUDGE) - self._residual(z, travel - NUDGE)) / (
+            2 * NUDGE
+        )
+        speeds = np.linalg.lstsq(jacobian, -driven, rcond=None)[0][: self.machine.size]
+        return state.geometry.rubs @ speeds + state.geometry.rubs_hauled
+
+    def check_stable(self, travel: float) -> None:
+        """Raise Unanswerable where a part is free to move, or would fall out of its place, with
+        the hand held."""
+        state = self.at(travel)
+        machine, n = self.machine, self.machine.size
+        z = self._solved[travel]
+        free = null_space(np.vstack([state.geometry.ropes, state.geometry.supports]), 1e-7)
+        if free.shape[1] == 0:
+            return
+        stiffness = -free.T @ self._jacobian(z, travel)[:n, :n] @ free
+        values, ways = np.linalg.eigh((stiffness + stiffness.T) / 2)
+        if values[0] > 1e-7:
+            return
+        moving = int(np.argmax(np.abs(free @ ways[:, 0])))
+        frame = next(
+            f
+            for f, first in zip(reversed(machine.frames), reversed(machine.first), strict=True)
+            if first <= moving
+        )
+        how = "is free to move" if values[0] > -1e-7 else "does not stay where it is"
+        raise Unanswerable(f"{frame.name} {how} while the hand keeps still: no steady motion")
+
+    def _guess(self) -> Array:
+        """The pose as drawn, with the forces that come nearest to balancing it."""
+        machine = self.machine
+        geometry = machine.geometry(machine.start, 0.0)
+        columns = np.vstack([-geometry.ropes, geometry.supports]).T
+        forces = np.linalg.lstsq(columns, -geometry.weights, rcond=None)[0]
+        return np.concatenate([machine.start, forces / machine.force_scale])
+
+    def _split(self, z: Array) -> tuple[Array, Array, Array]:
+        machine = self.machine
+        forces = z[machine.size :] * machine.force_scale
+        return z[: machine.size], forces[: len(machine.lines)], forces[len(machine.lines) :]
+
+    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
+        q, falls, pushes = self._split(z)
+        g = geometry or self.machine.geometry(q, travel)
+        phi = self.machine.slid(g, falls, pushes, self.signs, static=self.static)
+        forces = g.weights - falls @ g.ropes + pushes @ g.supports - phi @ g.rubs
+        return np.concatenate([forces / self.machine.force_scale, g.excess, g.gaps])
+
+    def _jacobian(self, z: Array, travel: float) -> Array:
+        n = self.machine.size
+        geometry = self.machine.geometry(z[:n], travel)
+        columns = []
+        for i in range(z.size):
+            nudge = np.zeros_like(z)
+            nudge[i] = NUDGE
+            same = None if i < n else geometry
+            columns.append(
+                self._residual(z + nudge, travel, same) - self._residual(z - nudge, travel, same)
+            )
+        return np.array(columns).T / (2 * NUDGE)
+
+    def _newton(self, z: Array, travel: float) -> Array:
+        """Newton's method to rounding: until the residual no longer shrinks."""
+        best = math.inf
+        try:
+            residual = self._residual(z, travel)
+            for _ in range(60):
+                size = float(np.abs(residual).max())
+                if size < 1e-15 or (size < CLOSED and size >= 0.5 * best):
+                    break
+                best = min(best, size)
+                step = np.linalg.lstsq(self._jacobian(z, travel), -residual, rcond=1e-13)[0]
+                z, residual = self._stepped(z, step, travel, float(np.linalg.norm(residual)))
+        except (Tangled, np.linalg.LinAlgError):
+            raise Unanswerable("two sheaves come together: no room for the rope") from None
+        if not float(np.abs(residual).max()) < CLOSED:
+            raise Unanswerable(
+                "no equilibrium was found in which the machine moves steadily with the hand"
+            )
+        return z
+
+    def _stepped(self, z: Array, step: Array, travel: float, before: float) -> tuple[Array, Array]:
+        """The longest of the halved steps that brings the residual down."""
+        part = 1.0
+        # No coordinate may leap: from far off, Newton's step can land on another solution.
+        leap = float(np.abs(step[: self.machine.size]).max(initial=0.0))
+        if leap > 0.2:
+            part = 0.2 / leap
+        while True:
+            try:
+                after = self._residual(z + part * step, travel)
+            except Tangled:
+                after = np.array([math.inf])
+            if float(np.linalg.norm(after)) < before or part < 1e-4 or before < CLOSED:
+                if not np.isfinite(after).all():
+                    raise Tangled
+                return z + part * step, after
+            part /= 2
+
+    def _state(self, z: Array, travel: float) -> State:
+        machine = self.machine
+        q, falls, pushes = self._split(z)
+        geometry = machine.geometry(q, travel)
+        phi = machine.slid(geometry, falls, pushes, self.signs, static=self.static)
+        return State(machine, q, geometry, falls, pushes, phi, np.zeros(machine.size))
+
+
+def worked(machine: Machine, travel: float, sense: float, *, static: bool) -> Path:
+    """The path of a machine hauled (`sense` +1) or paid out (-1), friction opposing the motion.
+
+    The way each rub moves is found without friction first, at `travel`, then confirmed with it.
+    Raises Unanswerable where there is no such motion.
+    """
+    free = Path(machine)
+    start = free.at(travel)
+    if (start.falls > 0).all():
+        free.check_stable(travel)
+    if not machine.rough:
+        return free
+    signs = _signs(free.rates(travel), sense)
+    for _ in range(6):
+        path = Path(machine, signs, static=static)
+        path.seed(free)
+        try:
+            # Friction is brought in where the frictionless machine is already solved.
+            again = _signs(path.rates(travel), sense)
+        except Unanswerable as error:
+            raise Unanswerable(f"with friction, {error}") from None
+        if (again == signs).all():
+            return path
+        signs = again
+    raise Unanswerable("friction does not settle which way the parts move")
+
+
+def worked_somehow(scene: Scene, travel: float, sense: float, *, static: bool) -> Path:
+    """`worked`, a bar being lifted off those of its props that would have to hold it down.
+
+    Raises Unanswerable.
+    """
+    whole = Machine(scene)
+    props = [(s.part, s.number) for s in whole.supports if s.kind == "prop"]
+    problem: Unanswerable | None = None
+    for lifted in chain.from_iterable(combinations(props, n) for n in range(len(props) + 1)):
+        machine = Machine(scene, without_props=lifted) if lifted else whole
+        try:
+            machine.check_determinate(machine.geometry(machine.start, 0.0))
+            path = worked(machine, travel, sense, static=static)
+            state = path.at(travel)
+            if lifted:
+                gaps = whole.geometry(state.q, travel).gaps
+                clear = [
+                    gap > CLEAR
+                    for gap, s in zip(gaps, whole.supports, strict=True)
+                    if (s.part, s.number) in lifted
+                ]
+                if not all(clear):
+                    continue
+                check_contacts(state)
+            return path
+        except Unanswerable as error:
+            problem = problem or error
+    assert problem is not None
+    raise problem
+
+
+def _signs(rates: Array, sense: float) -> Array:
+    return np.where(np.abs(rates) < STILL, 0.0, np.sign(rates) * sense)
+
+
+def check_contacts(state: State) -> None:
+    """Raise Unanswerable where something would have to pull that can only push, or push that can
+    only pull, or a roller would slip, or a rope has left its sheave."""
+    machine = state.machine
+    small = 1e-9 * machine.force_scale
+    for line, tensions in zip(machine.lines, state.tensions, strict=True):
+        if min(tensions) < -small:
+            raise Unanswerable(f"rope {line.rope} would have to push: it goes slack")
+    for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
+        if push >= -small:
+            continue
+        if support.kind == "ramp":
+            raise Unanswerable(f"{support.part} is pulled off its ramp")
+        if support.kind == "prop":
+            raise Unanswerable(f"{support.part} lifts off prop {support.number}")
+        if support.kind == "fulcrum" and support.direction.y:
+            lever = machine.scene.part(support.part, Lever)
+            if lever.support == "knife edge":
+                raise Unanswerable(
+                    f"{lever.name} lifts off its fulcrum: a knife edge cannot hold it down"
+                )
+    check_grip(state)
+    for number, line in enumerate(machine.lines):
+        for j in range(1, line.spans):
+            if machine.wrap(state.geometry, number, j) <= 0.0:
+                raise Unanswerable(f"rope {line.rope} leaves a sheave of {line.sites[j].block}")
+
+
+def check_grip(state: State) -> None:
+    """Raise Unanswerable where a roller would slip."""
+    accelerations = state.geometry.rubs @ state.acceleration
+    for k, rub in enumerate(state.machine.rubs):
+        if rub.kind != "roll":
+            continue
+        friction = abs(state.steps[k] + rub.inertia * accelerations[k])
+        if friction > rub.grip * state.pushes[rub.support] + 1e-9 * state.machine.force_scale:
+            body = state.machine.scene.part(rub.part, Body)
+            raise Unanswerable(
+                f"{body.name} would slip instead of rolling: it asks {friction:.4g} N of the ramp, "
+                f"which gives {rub.grip * state.pushes[rub.support]:.4g} N"
+            )

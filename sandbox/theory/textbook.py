@@ -1,0 +1,220 @@
+"""Named textbook formulas, each on its own: what the assembled equilibrium is checked against.
+
+SI throughout: newtons, metres, radians. `loss` is a sheave's bearing coefficient x pin radius /
+sheave radius. Formulas without a note are elementary statics.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+
+def net_moment(forces: Iterable[tuple[float, float]]) -> float:
+    """The moment about a fulcrum, N m: the sum of force x arm, arms signed.
+
+    >>> net_moment([(5.0, 0.4), (10.0, -0.2)])
+    0.0
+    """
+    return math.fsum(force * arm for force, arm in forces)
+
+
+def balancing_force(forces: Iterable[tuple[float, float]], arm: float) -> float:
+    """The force, N, which at `arm` balances the others about the fulcrum.
+
+    >>> balancing_force([(10.0, -0.2)], 0.4)
+    5.0
+    """
+    return -net_moment(forces) / arm
+
+
+def fulcrum_reaction(forces: Iterable[float]) -> float:
+    """The upward force of a fulcrum under parallel downward forces (an upward one negative), N.
+
+    >>> fulcrum_reaction([5.0, 10.0])
+    15.0
+    """
+    return math.fsum(forces)
+
+
+def rest_tilt(across: float, above: float) -> float:
+    """The tilt, in (-pi, pi], at which a lever's centre of mass, `across` to the right of the
+    pivot and `above` it (level), hangs straight below it.
+
+    >>> round(math.degrees(rest_tilt(-0.01, -0.01)), 6)
+    45.0
+    """
+    return math.remainder(-math.pi / 2 - math.atan2(above, across), 2 * math.pi)
+
+
+def tackle_effort(load: float, parts: int) -> float:
+    """The effort, N, without losses: the load over the parts of rope at the moving block.
+
+    >>> tackle_effort(100.0, 4)
+    25.0
+    """
+    return load / parts
+
+
+def tension_ratio(loss: float) -> float:
+    """How many times the tension grows over a turning sheave, its two parts of rope parallel.
+
+    (T2 - T1) radius = bearing x pin_radius x (T1 + T2).
+
+    >>> round(tension_ratio(0.05), 6)
+    1.105263
+    """
+    return (1.0 + loss) / (1.0 - loss)
+
+
+def geometric_tackle_effort(load: float, parts: int, ratio: float, lead_sheaves: int = 0) -> float:
+    """The effort, N, raising, each sheave multiplying the tension by `ratio`.
+
+    For a fall that leads off the fixed block: P/W = K^n (K - 1) / (K^n - 1), with n the parts at
+    the moving block and K the ratio; each further lead sheave multiplies by K again. Source: Wire
+    Rope Technical Board, Wire Rope Users Manual, 4th ed., pp. 86-88.
+
+    >>> round(geometric_tackle_effort(1.0, 4, 1.09), 5)
+    0.30867
+    """
+    if ratio == 1.0:
+        return load / parts
+    grown = ratio**parts
+    return load * ratio**lead_sheaves * grown * (ratio - 1.0) / (grown - 1.0)
+
+
+def geometric_tackle_effort_to_advantage(load: float, parts: int, ratio: float) -> float:
+    """As `geometric_tackle_effort`, for a fall that leads off the moving block.
+
+    The fall, itself one of the parts, is the greatest: P/W = K^(n-1) (K - 1) / (K^n - 1).
+
+    >>> round(geometric_tackle_effort_to_advantage(3.0, 2, 2.0), 12)
+    2.0
+    """
+    return geometric_tackle_effort(load, parts, ratio) / ratio
+
+
+def linear_tackle_effort(load: float, sheaves: int, parts: int, share: float = 0.1) -> float:
+    """The effort by the seamen's rule: S = (W + n W / 10) / P, n sheaves, P parts.
+
+    A rule of thumb, and another model of friction than `geometric_tackle_effort`. Source: Brown,
+    Nicholls's Seamanship and Nautical Knowledge, p. 40.
+
+    >>> round(linear_tackle_effort(4.0, 2, 2), 12)
+    2.4
+    """
+    return load * (1.0 + sheaves * share) / parts
+
+
+def incline_pull(weight: float, slope: float, friction: float, angle: float = 0.0) -> float:
+    """The pull, N, that draws a body steadily up an incline, `angle` above the slope.
+
+    P = W (sin a + mu cos a) / (cos b + mu sin b). With -mu: the least pull that lets it down.
+
+    >>> round(incline_pull(10.0, math.radians(30), 0.0), 12)
+    5.0
+    """
+    return (
+        weight
+        * (math.sin(slope) + friction * math.cos(slope))
+        / (math.cos(angle) + friction * math.sin(angle))
+    )
+
+
+def angle_of_repose(friction: float) -> float:
+    """The slope, radians, at which a body just stays: its tangent is the static coefficient.
+
+    >>> round(math.degrees(angle_of_repose(0.5)), 2)
+    26.57
+    """
+    return math.atan(friction)
+
+
+def best_pulling_angle(friction: float) -> float:
+    """The angle above the slope, radians, at which the least pull moves a body: tan b = mu.
+
+    >>> round(math.degrees(best_pulling_angle(1.0)), 9)
+    45.0
+    """
+    return math.atan(friction)
+
+
+def sliding_acceleration(gravity: float, slope: float, friction: float) -> float:
+    """The acceleration down the slope, m/s^2, of a body that slides down: g (sin a - mu cos a).
+
+    >>> round(sliding_acceleration(9.8, math.radians(10), 0.1), 3)
+    0.737
+    """
+    return gravity * (math.sin(slope) - friction * math.cos(slope))
+
+
+def rolling_acceleration(
+    gravity: float, slope: float, shape: float = 0.5, resistance: float = 0.0
+) -> float:
+    """The acceleration down the slope, m/s^2, of a roller of moment `shape` x m r^2, its rolling
+    resistance being `resistance` (arm over radius) times the normal force.
+
+    >>> round(rolling_acceleration(9.0, math.radians(30)), 12)
+    3.0
+    """
+    return sliding_acceleration(gravity, slope, resistance) / (1.0 + shape)
+
+
+def drawn_acceleration(
+    gravity: float, hanging: float, body: float, slope: float, friction: float, turning: float = 0.0
+) -> float:
+    """The acceleration up the slope, m/s^2, of a body drawn by a weight over a sheave without
+    bearing friction; masses in kg, `turning` that of a solid-disc sheave.
+
+    a = g (m - M (sin a + mu cos a)) / (m + M + turning / 2).
+
+    >>> drawn_acceleration(10.0, 1.0, 1.0, 0.0, 0.0)
+    5.0
+    """
+    drive = hanging - body * (math.sin(slope) + friction * math.cos(slope))
+    return gravity * drive / (hanging + body + turning / 2)
+
+
+def differential_effort(load: float, larger: float, smaller: float) -> float:
+    """The effort, N, of a differential purchase of two radii, without losses: W (R - r) / (2 R).
+
+    >>> differential_effort(100.0, 0.1, 0.09)
+    5.0
+    """
+    return load * (larger - smaller) / (2.0 * larger)
+
+
+def differential_efficiency(load: float, effort: float, larger: float, smaller: float) -> float:
+    """The efficiency of a differential purchase that wants `effort`, N, for `load`, N.
+
+    >>> differential_efficiency(100.0, 10.0, 0.1, 0.09)
+    0.5
+    """
+    return differential_effort(load, larger, smaller) / effort
+
+
+def efficiency(work_out: float, work_in: float) -> float:
+    """Work out over work in, both in joules.
+
+    >>> efficiency(4.0, 5.0)
+    0.8
+    """
+    return work_out / work_in
+
+
+def wheel_and_axle_advantage(wheel: float, axle: float) -> float:
+    """The ideal advantage: the radius pulled at over the radius that lifts.
+
+    >>> wheel_and_axle_advantage(0.24, 0.02)
+    12.0
+    """
+    return wheel / axle
+
+
+def incline_advantage(length: float, rise: float) -> float:
+    """The ideal advantage of an incline pulled along its slope: length over rise.
+
+    >>> incline_advantage(12.0, 3.0)
+    4.0
+    """
+    return length / rise

@@ -1,0 +1,400 @@
+"""Any one value of a scene as the unknown: every value that gives a wanted quantity or a balance."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from sandbox import units
+from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
+from sandbox.scene.parts import Body, Hand, Key, Lever, On, Ramp, keys_of
+from sandbox.scene.quantities import kind_of, names
+from sandbox.theory.machine import Array, Machine
+from sandbox.theory.motion import accelerated
+from sandbox.theory.predict import predict, predict_forces
+
+Function = Callable[[float], float | None]
+"""A condition, met where it is nought; None where the machine gives no answer."""
+
+AGREES = 1e-7
+"""Relative: how near a further given value must come to what one solution gives it."""
+CONSTANT = 1e-11
+"""Relative: a quantity that varies by less does not depend on the unknown."""
+STEPS_A_DECADE, STEPS_ACROSS = 8, 48
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The values of the unknown, SI, smallest first; or that any will do; and a plain account."""
+
+    values: tuple[float, ...]
+    any_value: bool
+    explanation: str
+
+
+@dataclass(frozen=True)
+class _Condition:
+    """Something that must be nought, in words, and how large its terms are."""
+
+    words: str
+    function: Function
+    scale: float
+
+
+def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
+    """Every allowed value of "PART.KEY" at which the given quantities (SI) have their values.
+
+    With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments;
+    anything with friction just held, one way or the other. Raises SceneError for a key or a
+    quantity that is not there.
+    """
+    _check_names(scene, unknown, given)
+    key = _key(scene, unknown)
+    low, high = _range(scene, unknown, key)
+    grid = _grid(low, high, value_of(scene, unknown))
+    if key.above is not None:
+        grid = [value for value in grid if value > key.above]
+    if not given:
+        return _balance(scene, unknown, key, grid)
+    solution: Solution | None = None
+    for name, target in given.items():
+        found = _given(scene, unknown, key, grid, name, target)
+        if found.any_value:
+            solution = solution or found
+            continue
+        if not found.values:
+            return found
+        if solution is None or solution.any_value:
+            solution = found
+            continue
+        kept = tuple(
+            value
+            for value in solution.values
+            if any(math.isclose(value, other, rel_tol=AGREES) for other in found.values)
+        )
+        if not kept:
+            first = ", ".join(_show(value, key) for value in solution.values)
+            second = ", ".join(_show(value, key) for value in found.values)
+            return Solution(
+                (),
+                False,
+                f"No solution: the given values contradict one another. {name} asks for "
+                f"{unknown} = {second}, the others for {first}.",
+            )
+        solution = Solution(kept, False, _account(unknown, key, kept))
+    assert solution is not None
+    return solution
+
+
+# What is asked.
+
+
+def _check_names(scene: Scene, unknown: str, given: Mapping[str, float]) -> None:
+    value_of(scene, unknown)
+    known = names(scene)
+    for name in given:
+        if name not in known:
+            raise SceneError(
+                name,
+                None,
+                "a quantity of this scene, such as " + ", ".join(known[:6]),
+                nearest=nearest(name, known),
+            )
+
+
+def _key(scene: Scene, unknown: str) -> Key:
+    part, _, name = unknown.partition(".")
+    holder: Part | About = scene.about if part == "scene" else scene.parts[part]
+    return keys_of(type(holder))[name][0]
+
+
+def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
+    """The values that make sense: the key's own limits, and along a part only its length."""
+    name, _, word = unknown.partition(".")
+    part = scene.parts.get(name)
+    if key.form == "on":
+        on = getattr(part, "on", None)
+        assert isinstance(on, On)
+        carrier = scene.parts[on.part]
+        if isinstance(carrier, Lever):
+            return 0.0, carrier.length
+        assert isinstance(carrier, Ramp)
+        loose = not isinstance(part, Body)
+        return 0.0, carrier.surface * (2.0 if loose and isinstance(part, Hand) else 1.0)
+    if isinstance(part, Lever) and word in ("fulcrum", "centre"):
+        return 0.0, part.length
+    if isinstance(part, Ramp) and word == "rise" and part.length is not None:
+        return 0.0, part.length
+    low = key.low if key.above is None else max(key.low, key.above)
+    return max(low, -1e9), min(key.high, 1e9)
+
+
+def _grid(low: float, high: float, now: float | None) -> list[float]:
+    """Where to look: evenly across, by decades from nought, and closely about the value now."""
+    points = np.linspace(low, high, STEPS_ACROSS + 1).tolist()
+    reach = max(abs(low), abs(high))
+    smallest = max(reach * 1e-10, low) if low > 0 else reach * 1e-7
+    decades = math.log10(reach / smallest) if reach > smallest else 0.0
+    powers = np.geomspace(smallest, reach, int(decades * STEPS_A_DECADE) + 2).tolist()
+    points += powers
+    if low < 0.0:
+        points += [-value for value in powers] + [0.0]
+    if now is not None:
+        points += [now * factor for factor in np.linspace(0.0, 3.0, STEPS_ACROSS + 1).tolist()]
+    return sorted({point for point in points if low <= point <= high})
+
+
+def _given(
+    scene: Scene, unknown: str, key: Key, grid: list[float], name: str, target: float
+) -> Solution:
+    answer = predict if name.startswith("machine.") else predict_forces
+    reasons: list[str] = []
+
+    def excess(value: float) -> float | None:
+        try:
+            found = answer(revised(scene, {unknown: value})).quantities.get(name)
+        except (SceneError, Unanswerable) as error:
+            reasons.append(str(error))
+            return None
+        return None if found is None else found - target
+
+    kind = kind_of(name)
+    shown = units.show(target, kind.dimension, kind.unit, 6)
+    condition = _Condition(f"{name} = {shown}", excess, abs(target))
+    values, samples = _roots(condition, grid)
+    if not samples:
+        try:
+            answer(scene)
+            why = f"{name} is not determined in this scene as it is worked"
+        except Unanswerable as error:
+            why = str(error)
+        return Solution((), False, f"No solution: {why}.")
+    reached = [value + target for value in samples]
+    least, greatest = min(reached), max(reached)
+    if greatest - least <= CONSTANT * max(abs(greatest), abs(least), 1e-9):
+        always = units.show(least, kind.dimension, kind.unit, 6)
+        if abs(least - target) <= AGREES * max(abs(target), 1e-9):
+            return Solution(
+                (), True, f"Any value will do: {name} is {always} whatever {unknown} is."
+            )
+        return Solution(
+            (), False, f"No solution: {name} is {always} whatever {unknown} is, not {shown}."
+        )
+    if values:
+        return Solution(values, False, _account(unknown, key, values))
+    ends = [units.show(value, kind.dimension, kind.unit, 4) for value in (least, greatest)]
+    more = ""
+    if reasons and not least <= target <= greatest:
+        more = f" Beyond that, {reasons[-1].rstrip('.')}."
+    return Solution(
+        (),
+        False,
+        f"No solution: with every {unknown} allowed, {name} lies from {ends[0]} to {ends[1]}, "
+        f"and is never {shown}.{more}",
+    )
+
+
+def _account(unknown: str, key: Key, values: tuple[float, ...]) -> str:
+    shown = " or ".join(_show(value, key) for value in values)
+    return f"{unknown} = {shown}."
+
+
+def _show(value: float, key: Key) -> str:
+    dimension = units.LENGTH if key.form == "on" else key.dimension
+    return units.show(value, dimension, None, 6)
+
+
+# Balance.
+
+
+def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solution:
+    """Where nothing drives the machine, or friction at its limit just does not give way."""
+    first = _driven(scene, unknown, grid)
+    if first is None:
+        return Solution(
+            (), True, f"Any value will do: the machine balances whatever {unknown} is."
+        )
+    coordinate, scale = first
+    alone = len(Machine(scene).frames) == 1 and bool(scene.of(Lever))
+    senses = (0.0,) if alone or not _freed(scene).rough else (1.0, -1.0)
+    found: set[float] = set()
+    least = math.inf
+    for sense in senses:
+
+        def drive(value: float, sense: float = sense) -> float | None:
+            try:
+                return _drive(revised(scene, {unknown: value}), coordinate, sense)
+            except (SceneError, Unanswerable):
+                return None
+
+        values, samples = _roots(_Condition("balance", drive, scale), grid)
+        found.update(values)
+        least = min([least, *map(abs, samples)])
+    values = tuple(sorted(found))
+    if not values:
+        hand = " The hand is let go; give its force to take it into account." if scene.hand else ""
+        return Solution(
+            (), False, f"No solution: no {unknown} allowed balances the machine as drawn.{hand}"
+        )
+    account = _account(unknown, key, values)
+    if senses != (0.0,):
+        account += " There friction only just holds it."
+    return Solution(values, False, account)
+
+
+def _freed(scene: Scene) -> Machine:
+    """The machine with the hand's ropes let go."""
+    hand = scene.hand.name if scene.hand else None
+    loose = [
+        i
+        for i, line in enumerate(scene.lines)
+        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
+    ]
+    return Machine(scene, without_lines=loose)
+
+
+def _driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, float] | None:
+    """The coordinate that the machine most sets off in, over the grid, and how fast; None where
+    nothing ever drives it."""
+    largest = np.zeros(0)
+    for value in grid:
+        try:
+            machine = _freed(revised(scene, {unknown: value}))
+            state = accelerated(
+                machine, machine.geometry(machine.start, 0.0), np.zeros(len(machine.rubs))
+            )
+        except (SceneError, Unanswerable):
+            continue
+        now = np.abs(state.acceleration)
+        largest = now if not largest.size else np.maximum(largest, now)
+    if not largest.size or largest.max() <= 1e-9 * scene.about.gravity:
+        return None
+    coordinate = int(np.argmax(largest))
+    return coordinate, float(largest[coordinate])
+
+
+def _drive(scene: Scene, coordinate: int, sense: float) -> float:
+    """The acceleration of a coordinate with every rub at its static limit against `sense`."""
+    machine = _freed(scene)
+    geometry = machine.geometry(machine.start, 0.0)
+    signs: Array = np.zeros(len(machine.rubs))
+    if sense:
+        push = np.zeros(machine.size)
+        push[coordinate] = 1.0
+        way = accelerated(machine, geometry, signs, push=push).acceleration
+        rates = geometry.rubs @ way
+        signs = sense * np.where(np.abs(rates) > 1e-9 * np.abs(way).max(), np.sign(rates), 0.0)
+    state = accelerated(machine, geometry, signs, static=True)
+    return float(state.acceleration[coordinate])
+
+
+# Roots.
+
+
+def _roots(condition: _Condition, grid: list[float]) -> tuple[tuple[float, ...], list[float]]:
+    """Every root that the grid can tell apart, and the samples taken where there is an answer."""
+    samples = _sampled(condition.function, grid)
+    scale = max([condition.scale, *(abs(y) for _, y in samples if abs(y) < 1e300)][:2] or [1.0])
+    small = 1e-12 * max(scale, 1e-300)
+    roots: list[float] = [x for x, y in samples if abs(y) <= small]
+    for (a, fa), (b, fb) in zip(samples, samples[1:], strict=False):
+        if abs(fa) > small and abs(fb) > small and (fa < 0.0) != (fb < 0.0):
+            roots += _polished(condition.function, a, fa, b, fb, scale)
+    for (a, fa), (b, fb), (c, fc) in zip(samples, samples[1:], samples[2:], strict=False):
+        same = (fa < 0.0) == (fb < 0.0) == (fc < 0.0)
+        if same and abs(fb) < abs(fa) and abs(fb) <= abs(fc) and abs(fb) > small:
+            roots += _touching(condition.function, a, b, fb, c, scale)
+    distinct: list[float] = []
+    for root in sorted(roots):
+        if not distinct or not math.isclose(root, distinct[-1], rel_tol=1e-7, abs_tol=1e-12):
+            distinct.append(root)
+    return tuple(distinct), [y for _, y in samples]
+
+
+def _sampled(function: Function, grid: list[float]) -> list[tuple[float, float]]:
+    """The function over the grid, and at the very edges of where it has an answer."""
+    values = [(x, function(x)) for x in grid]
+    found = [(x, y) for x, y in values if y is not None]
+    for (a, fa), (b, fb) in zip(values, values[1:], strict=False):
+        if (fa is None) == (fb is None):
+            continue
+        inside, outside = (b, a) if fa is None else (a, b)
+        last: tuple[float, float] | None = None
+        for _ in range(50):
+            middle = (inside + outside) / 2
+            if middle in (inside, outside):
+                break
+            y = function(middle)
+            if y is None:
+                outside = middle
+            else:
+                inside, last = middle, (middle, y)
+        if last:
+            found.append(last)
+    return sorted(found)
+
+
+def _polished(
+    function: Function, a: float, fa: float, b: float, fb: float, scale: float
+) -> list[float]:
+    """The root in a bracket, to rounding, by false position kept safe by halving (Illinois rule);
+    nothing where the function leaps over nought or has no answer."""
+    best, smallest = (a, abs(fa)) if abs(fa) < abs(fb) else (b, abs(fb))
+    wa, wb = fa, fb
+    for step in range(200):
+        width = b - a
+        if abs(width) <= 4e-16 * max(abs(a), abs(b)) or smallest == 0.0:
+            break
+        x = b - wb * width / (wb - wa)
+        # Every third step halves, so that no shape of function can stall it.
+        if step % 3 == 2 or not a < x < b:
+            x = a + width / 2
+        if x in (a, b):
+            break
+        y = function(x)
+        if y is None:
+            return []
+        if abs(y) < smallest:
+            best, smallest = x, abs(y)
+        if (y < 0.0) == (fa < 0.0):
+            a, fa, wa, wb = x, y, y, wb / 2
+        else:
+            b, fb, wb, wa = x, y, y, wa / 2
+    return [best] if smallest <= 1e-7 * scale else []
+
+
+def _touching(
+    function: Function, a: float, b: float, fb: float, c: float, scale: float
+) -> list[float]:
+    """Roots at or about a least distance from nought, found by the golden section."""
+    golden = (math.sqrt(5) - 1) / 2
+    sign = math.copysign(1.0, fb)
+    low, high = a, c
+    best, value = b, fb
+    for _ in range(80):
+        width = high - low
+        if width <= 1e-9 * max(abs(low), abs(high), 1e-9):
+            break
+        x = best + (1 - golden) * ((high - best) if high - best > best - low else (low - best))
+        y = function(x)
+        if y is None:
+            return []
+        if y * sign <= 0.0:
+            ends = [(p, function(p)) for p in (a, c)]
+            (_, fa), (_, fc) = ends
+            if fa is None or fc is None:
+                return []
+            return _polished(function, a, fa, x, y, scale) + _polished(
+                function, x, y, c, fc, scale
+            )
+        if y * sign < value * sign:
+            low, high = (best, high) if x > best else (low, best)
+            best, value = x, y
+        elif x > best:
+            high = x
+        else:
+            low = x
+    return [best] if abs(value) <= 1e-12 * scale else []

@@ -1,0 +1,288 @@
+"""What the engine promises of any machine: determinism, a closed energy ledger, and the things that
+happen on a real bench (ropes part and hang slack, gauges overrun, levers meet stops)."""
+
+from __future__ import annotations
+
+import math
+import os
+import subprocess
+import sys
+import tomllib
+from hashlib import sha256
+from itertools import pairwise
+
+import pytest
+
+from sandbox import engine, scene
+from sandbox.engine.hand import Programme
+from sandbox.report import time_series
+from sandbox.scene.parts import Move
+from sandbox.shipped import shipped_scenes
+from tests.tolerance import near
+
+SHIPPED = shipped_scenes()
+
+WHIP = """
+[scene]
+title = "A bag on a whip"
+watch = "The hand."
+sense = "{sense}"
+{about}
+[block.head]
+at = ["0 cm", "1 m"]
+bearing = 0.2
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "40 cm"]
+[rope.whip]
+reeve = ["bag", "head.1", "hand"]
+{rope}
+[hand.hand]
+at = ["plumb", "60 cm"]
+{hand}
+"""
+
+BAR = """
+[scene]
+title = "A bar"
+watch = "The bar."
+sense = "{sense}"
+[lever.bar]
+length = "1 m"
+mass = "200 g"
+at = ["0 m", "50 cm"]
+{bar}
+"""
+
+
+def build(text: str) -> scene.Scene:
+    return scene.parse(tomllib.loads(text))
+
+
+def whip(
+    about: str = "", rope: str = "", hand: str = "", sense: str = "raising", more: str = ""
+) -> scene.Scene:
+    return build(WHIP.format(about=about, rope=rope, hand=hand, sense=sense) + more)
+
+
+def bar(keys: str, sense: str = "released", more: str = "") -> scene.Scene:
+    return build(BAR.format(sense=sense, bar=keys) + more)
+
+
+def happened(recording: engine.Recording) -> list[str]:
+    return [event.what for event in recording.events]
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
+def test_ledger_closes(path):
+    """Work in = what is stored + heat, always, to 0.1 % of the energy that changed hands."""
+    recording = engine.run(scene.load(path))
+    exchanged = 0.0
+    for shot in recording.snapshots:
+        energy = shot.energy
+        exchanged = max(
+            exchanged, abs(energy.work_in), abs(energy.potential), sum(energy.heat.values())
+        )
+    worst = max(abs(shot.energy.unaccounted) for shot in recording.snapshots)
+    assert near(worst, 0.0, abs=1e-3 * exchanged + 1e-9)
+
+
+def test_heat_is_not_negative():
+    """Bearings and surfaces only ever take energy out."""
+    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel"):
+        path = next(p for p in SHIPPED if p.stem == name)
+        heat = engine.run(scene.load(path)).snapshots[-1].energy.heat
+        assert all(value > -1e-12 for value in heat.values()), heat
+
+
+def test_same_bytes_in_one_process():
+    """The same scene run twice gives the same bytes."""
+    machine = whip()
+    assert time_series(engine.run(machine)) == time_series(engine.run(machine))
+
+
+def test_same_bytes_in_a_fresh_process():
+    """A fresh process, with another hash seed, gives the same bytes too."""
+    path = next(p for p in SHIPPED if p.stem == "four_part_tackle")
+    code = (
+        "import sys; from hashlib import sha256; from sandbox import engine, scene;"
+        "from sandbox.report import time_series;"
+        "r = engine.run(scene.load(sys.argv[1]), duration=1.0);"
+        "print(sha256(time_series(r).encode()).hexdigest())"
+    )
+    digests = {
+        subprocess.run(
+            [sys.executable, "-c", code, str(path)],
+            capture_output=True,
+            text=True,
+            check=True,
+            env=os.environ | {"PYTHONHASHSEED": seed},
+        ).stdout.strip()
+        for seed in ("1", "2")
+    }
+    here = engine.run(scene.load(path), duration=1.0)
+    assert digests == {sha256(time_series(here).encode()).hexdigest()}
+
+
+def test_rope_parts_at_its_breaking_load():
+    """A rope whose strength is below the pull parts, and its load falls freely."""
+    recording = engine.run(whip(rope='strength = "5.1 N"'))
+    assert happened(recording) == ["whip parts in part 2"]
+    when = recording.events[0].time
+    later = [s for s in recording.snapshots if s.time > when + 0.05]
+    assert all(span.state == "parted" and span.tension == 0.0 for span in later[0].spans)
+    assert near(later[5].readings["bag.acceleration"], -9.80665, rel=1e-9)
+
+
+def test_rope_holds_just_below_its_breaking_load():
+    """The same rope, a little stronger than the steady pull 5.23 N and its start, does not part."""
+    assert happened(engine.run(whip(rope='strength = "6 N"'))) == []
+
+
+def test_rope_goes_slack_when_the_load_lands():
+    """A weight paid out on to the floor leaves its rope slack, and the floor carries it."""
+    machine = whip(
+        about='floor = "30 cm"',
+        hand='moves = ["hold 0.2 s", "pay out 20 cm at 10 cm/s"]',
+        sense="lowering",
+    )
+    last = engine.run(machine, duration=3.5).snapshots[-1]
+    assert {span.state for span in last.spans} == {"slack"}
+    assert last.hand is not None
+    assert last.hand.force == 0.0
+    assert near(last.poses["bag"].y, 0.30, abs=2e-3)
+
+
+def test_letting_go_drops_the_load():
+    """When the hand lets go the rope carries nothing and the load falls with g."""
+    machine = whip(hand='moves = ["hold 0.5 s", "let go"]', sense="released")
+    recording = engine.run(machine, duration=0.8)
+    last = recording.snapshots[-1]
+    assert last.hand is not None
+    assert not last.hand.holding
+    assert near(last.readings["bag.acceleration"], -9.80665, rel=1e-9)
+
+
+def test_hand_pulls_with_a_given_force():
+    """A hand pulling with a constant force accelerates a load against gravity by Newton's law."""
+    machine = whip(hand='moves = ["pull 6 N for 0.6 s"]', sense="released")
+    machine = scene.revised(machine, {"head.bearing": 0.0})
+    recording = engine.run(machine, duration=0.6)
+    path = [s.poses["bag"].y for s in recording.snapshots if s.time >= 0.2]
+    # Constant acceleration: equal second differences over equal times, mass 0.5 kg plus the
+    # sheave's 2.5 g counted at its rim.
+    n = (len(path) - 1) // 2
+    acceleration = (path[2 * n] - 2 * path[n] + path[0]) / (n * 0.01) ** 2
+    assert near(acceleration, (6.0 - 0.5 * 9.80665) / 0.5025, rel=2e-3)
+
+
+def test_gauge_over_range_is_said():
+    """A gauge pulled beyond its range says so once, and reads what the rope pulls."""
+    gauge = '[gauge.g]\nrope = "whip"\nrange = "5 N"\ngraduation = "0.1 N"\n'
+    recording = engine.run(whip(more=gauge))
+    assert happened(recording) == ["g goes over its range"]
+
+
+def test_lever_meets_its_stop_and_stays():
+    """An unbalanced bar falls to its stop and rests there."""
+    machine = bar('fulcrum = "40 cm"\nstop = "10 deg"\ndrag = "0.01 N m s"')
+    recording = engine.run(machine, duration=8.0)
+    assert "bar meets its stop" in happened(recording)
+    assert near(recording.snapshots[-1].poses["bar"].angle, -math.radians(10), abs=1e-5)
+
+
+def test_lever_lifts_off_a_knife_edge_and_not_off_a_pin():
+    """Pulled up beyond its weight beside the fulcrum, a bar leaves a knife edge; a pin holds it."""
+    more = """
+[rope.line]
+reeve = ["bar@60 cm", "hand"]
+[hand.hand]
+at = ["10 cm", "1 m"]
+moves = ["pull 30 N for 0.2 s"]
+"""
+    keys = 'fulcrum = "50 cm"\nsupport = "{}"\n'
+    lifted = engine.run(bar(keys.format("knife edge"), "held", more), duration=0.2)
+    held = engine.run(bar(keys.format("pin"), "held", more), duration=0.2)
+    assert "bar lifts off its knife edge" in happened(lifted)
+    assert "bar lifts off its knife edge" not in happened(held)
+
+
+@pytest.mark.parametrize(
+    ("keys", "more"),
+    [
+        ('props = ["10 cm", "50 cm", "90 cm"]', ""),
+        ('fulcrum = "50 cm"\nprops = ["10 cm", "90 cm"]', ""),
+        (
+            "",
+            "".join(
+                f'[anchor.a{x}]\nat = ["{x} cm", "1 m"]\n'
+                f'[rope.r{x}]\nreeve = ["a{x}", "bar@{x} cm"]\n'
+                for x in (10, 50, 90)
+            ),
+        ),
+    ],
+    ids=["three props", "fulcrum and two props", "three ropes"],
+)
+def test_indeterminate_is_refused(keys, more):
+    """A beam on three supports is refused, not shared out."""
+    with pytest.raises(scene.Unanswerable, match="statically indeterminate"):
+        engine.run(bar(keys, "held", more))
+
+
+def test_bearing_holds_what_it_can():
+    """A held whip's two parts may differ by the bearing's friction, and it stays at rest."""
+    recording = engine.run(whip(hand='moves = ["haul 5 cm at 5 cm/s", "hold 2 s"]'), duration=3.0)
+    last = recording.snapshots[-1]
+    ratio = last.readings["whip.tension_2"] / last.readings["whip.tension_1"]
+    q = 0.2 * 4 / 25
+    assert 1.0 < ratio <= (1 + q) / (1 - q) + 1e-6
+    assert near(last.turns["head.1"], recording.snapshots[-50].turns["head.1"], abs=1e-7)
+
+
+def test_effort_that_holds_brackets_a_whip():
+    """The efforts that hold a whip run from W (1 - q)/(1 + q) to W (1 + q)/(1 - q)."""
+    least, greatest = engine.effort_that_holds(whip(sense="held"))
+    ratio = (1 + 0.032) / (1 - 0.032)
+    assert near(least, 0.5 * 9.80665 / ratio, rel=1e-3)
+    assert near(greatest, 0.5 * 9.80665 * ratio, rel=1e-3)
+
+
+def test_programme_reaches_what_it_says():
+    """The hand's moves add up, without a jump of speed, and `when` inverts `travel`."""
+    programme = Programme(
+        (Move("hold", duration=0.5), Move("haul", 0.2, 0.1, 2.0), Move("haul", -0.1, 0.05, 2.0))
+    )
+    assert near(programme.travel(0.5 + 2.0 + 0.25), 0.2, abs=1e-12)
+    assert near(programme.travel(programme.length), 0.1, abs=1e-12)
+    for travel in (0.01, 0.1, 0.19):
+        assert near(programme.travel(programme.when(travel)), travel, abs=1e-12)
+    times = [i * 1e-3 for i in range(int(programme.length * 1000))]
+    speeds = [(programme.travel(t + 1e-3) - programme.travel(t)) / 1e-3 for t in times]
+    assert max(abs(b - a) for a, b in pairwise(speeds)) < 1e-3
+
+
+def test_mirrored_machine_gives_mirrored_answers():
+    """A ramp rising to the left gives the forces and path lengths of one rising to the right."""
+    text = """
+[scene]
+title = "A sled"
+watch = "The sled."
+sense = "released"
+duration = "0.5 s"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "1 m"
+angle = "30 deg"
+static = 0.3
+kinetic = 0.2
+rises = "{side}"
+[body.sled]
+mass = "1 kg"
+on = "slip@80 cm"
+"""
+    right, left = (engine.run(build(text.format(side=side))) for side in ("right", "left"))
+    one, other = right.snapshots[-1], left.snapshots[-1]
+    assert near(one.poses["sled"].x, -other.poses["sled"].x, rel=1e-12)
+    assert near(one.poses["sled"].y, other.poses["sled"].y, rel=1e-12)
+    assert near(one.readings["sled.normal"], other.readings["sled.normal"], rel=1e-9)
+    assert near(one.readings["sled.friction"], other.readings["sled.friction"], rel=1e-9)
