@@ -19,7 +19,7 @@ TOLERANCE_STRETCH = 5e-3
 NOTABLE_STRETCH = 5e-4
 """Strain of the hardest-pulled rope from which stretch is named as a cause."""
 
-MOVED_BY_STRETCH = {"rise", "velocity_ratio", "work_out", "efficiency", "tilt"}
+MOVED_BY_STRETCH = {"rise", "velocity_ratio", "work_out", "efficiency", "tilt", "turn"}
 ONLY_PREDICTED = {"ideal_advantage"}
 """No run measures it: it is what the machine would do without its losses."""
 
@@ -96,10 +96,19 @@ def check(
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
+    notes = prediction.notes + measured.notes + _advantage_notes(prediction.quantities)
     events = tuple(f"at {event.time:.2f} s {event.what}" for event in recording.events)
-    return Report(
-        scene.name, scene.about.title, rows, prediction.notes + measured.notes + events, recording
-    )
+    return Report(scene.name, scene.about.title, rows, notes + events, recording)
+
+
+def _advantage_notes(predicted: dict[str, float]) -> tuple[str, ...]:
+    notes = []
+    if "machine.ideal_advantage" in predicted:
+        ideal = units.significant(predicted["machine.ideal_advantage"])
+        notes.append(f"Without losses and the machine's own weight, load over effort is {ideal}.")
+    if predicted.get("machine.efficiency", 0.0) > 1.0:
+        notes.append("More work comes out than the hand puts in: the machine's own weight helps.")
+    return tuple(notes)
 
 
 def _seen(recording: engine.Recording) -> str:

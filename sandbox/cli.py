@@ -244,19 +244,18 @@ def _print_report(report: Report) -> None:
         table.add_column(heading, justify="right", no_wrap=True)
     table.add_column("agrees")
     for row in report.rows:
-        verdict = "yes" if row.agrees else "NO"
-        if row.cause:
-            verdict += f" ({row.cause})"
         table.add_row(
             row.quantity,
             row.unit,
             significant(row.predicted, 6),
             significant(row.simulated, 6) if row.simulated == row.simulated else "not measured",
             f"{100 * row.relative_difference:.4f} %",
-            f"{100 * row.tolerance:.1f} %",
-            verdict,
+            f"{100 * row.tolerance:.1f} %" + ("*" if row.cause else " "),
+            "yes" if row.agrees else "NO",
         )
     console.print(table)
+    for cause in sorted({row.cause for row in report.rows if row.cause}):
+        console.print(Text(f"* {cause}, which theory leaves out"))
     for note in report.notes:
         console.print(Text(f"  {note}"))
     console.print()

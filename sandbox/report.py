@@ -33,7 +33,7 @@ def write_run(report: Report, folder: Path) -> list[Path]:
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],
-        titles=("at rest", f"after {shots[-1].time:.2f} s"),
+        titles=("at rest", "at the end"),
         note=f"simulation and theory agree in {agree} of {len(report.rows)} quantities",
     )
     return paths

@@ -11,6 +11,7 @@ import numpy as np
 from sandbox.engine.hand import Programme
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Vector, upslope
+from sandbox.scene.parts import Lever
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
@@ -55,7 +56,7 @@ def _worked(recording: Recording) -> Measured:
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
         return Measured({}, ("the run ended before the middle of the stroke",))
-    found = _mean(window, skip=(".acceleration", ".rise", ".travel"))
+    found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
         return Measured(found, ("the run ended before the end of the stroke",))
@@ -71,6 +72,8 @@ def _worked(recording: Recording) -> Measured:
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
     found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
+    for lever in scene.of(Lever):
+        found[f"{lever.name}.turn"] = over_stroke(_angle_of(lever.name))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -78,6 +81,10 @@ def _worked(recording: Recording) -> Measured:
         found["machine.advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found)
+
+
+def _angle_of(lever: str) -> Callable[[Snapshot], float]:
+    return lambda snapshot: snapshot.poses[lever].angle
 
 
 def _at_rest(recording: Recording) -> Measured:

@@ -32,6 +32,7 @@ QUANTITIES: dict[str, Quantity] = {
     "reaction": Quantity("the force a fixed point gives", units.FORCE, "N"),
     "prop": Quantity("the force one prop gives", units.FORCE, "N"),
     "tilt": Quantity("the tilt at rest, anticlockwise positive", units.ANGLE, "deg"),
+    "turn": Quantity("how far a lever turns over the stroke", units.ANGLE, "deg"),
     "normal": Quantity("the normal force of the ramp", units.FORCE, "N"),
     "friction": Quantity("the friction of the ramp, up the slope positive", units.FORCE, "N"),
     "acceleration": Quantity(
@@ -78,7 +79,7 @@ def names(scene: Scene) -> list[str]:
         elif isinstance(part, Anchor):
             found.append(f"{part.name}.reaction")
         elif isinstance(part, Lever):
-            found.append(f"{part.name}.tilt")
+            found += [f"{part.name}.tilt", f"{part.name}.turn"]
             if part.fulcrum is not None:
                 found.append(f"{part.name}.reaction")
             found += [f"{part.name}.prop_{i + 1}" for i in range(len(part.props))]

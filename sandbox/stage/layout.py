@@ -14,20 +14,19 @@ from sandbox.stage.drawing import (
     BODY,
     TITLE,
     Box,
-    Circle,
     Drawing,
     Item,
     Path,
     Text,
     outline,
 )
-from sandbox.stage.machine import Sketch, View, draw_machine
-from sandbox.stage.placing import Room
+from sandbox.stage.machine import Sketch, View, corners, draw_machine
+from sandbox.stage.placing import Care, Room
 
 HEIGHT = 180.0
 """Of the sheet, mm. Its width follows from the picture's proportions."""
 MARGIN, BLOCK, HEADING = 4.0, 26.0, 8.0
-LONGEST_ARROW = 24.0
+LONGEST_ARROW = 26.0
 
 
 def sheet(
@@ -45,9 +44,8 @@ def sheet(
     field = Box(MARGIN, MARGIN + BLOCK, width - MARGIN, HEIGHT - MARGIN)
     newtons = _force_scale(snapshots)
     ratio, drawn = _drawn(scene, snapshots, _arrangements(field, len(snapshots)), titles, newtons)
-    items: list[Item] = [*drawn]
-    items += _title_block(scene, width, ratio, newtons, note)
-    return Drawing(width, HEIGHT, tuple(items))
+    block = _title_block(scene, width, ratio, newtons, note)
+    return Drawing(width, HEIGHT, (*drawn, *block))
 
 
 def scales() -> Iterator[float]:
@@ -88,31 +86,31 @@ def _drawn(
 ) -> tuple[float, list[Item]]:
     """The panels at the largest scale at which all labels find room clear of all lines; failing
     that, at the largest at which they find room clear of one another."""
+    bench = Box.around([point for snapshot in snapshots for point in corners(scene, snapshot)])
+    cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
     fallback: tuple[float, list[Item]] | None = None
     tried = 0
     for ratio in scales():
         view = View(1000.0 * ratio, force=10.0 / newtons)
+        if max(bench.width, bench.height) * view.scale > max(p[0].width for p in arrangements):
+            continue
         extent = _extent(_sketches(scene, snapshots, view))
         for panels in arrangements:
             room = panels[0].grown(-4.0)
             if extent.width > room.width or extent.height > room.height - HEADING + 2.0:
                 continue
-            found = _panels(scene, snapshots, panels, titles, view, extent.middle, True)
-            if found:
-                return ratio, found
-            fallback = fallback or _or_none(
-                ratio, _panels(scene, snapshots, panels, titles, view, extent.middle, False)
-            )
+            for care in cares:
+                if care == "clear of lines" or fallback is None:
+                    found = _panels(scene, snapshots, panels, titles, view, extent.middle, care)
+                    if found and care == "clear of lines":
+                        return ratio, found
+                    fallback = fallback or (found and (ratio, found))
             tried += 1
         if tried > 3 and fallback:
-            break
-    if fallback is None:
-        raise ValueError("more labels than the sheet has room for")
-    return fallback
-
-
-def _or_none(ratio: float, items: list[Item] | None) -> tuple[float, list[Item]] | None:
-    return None if items is None else (ratio, items)
+            return fallback
+    # So many parts that no scale has room for all: what there is room for, at the last.
+    found = _panels(scene, snapshots, arrangements[0], titles, view, extent.middle, "what fits")
+    return fallback or (ratio, found or [])
 
 
 def _sketches(scene: Scene, snapshots: Sequence[Snapshot], view: View) -> list[Sketch]:
@@ -130,7 +128,7 @@ def _panels(
     titles: Sequence[str],
     bare: View,
     middle: Vector,
-    strict: bool,
+    care: Care,
 ) -> list[Item] | None:
     """Every panel's items, or None where a label finds no room. `middle` of what the bare view
     draws comes to the middle of each panel."""
@@ -140,8 +138,10 @@ def _panels(
         view = replace(bare, origin=below.middle.plus(middle, -1.0))
         sketch = draw_machine(scene, snapshot, view, dimensions=i == 0)
         room = Room(below.grown(-1.2))
+        if care == "what fits":
+            sketch.items = [i for i in sketch.items if below.holds(Box.around(outline(i)))]
         room.draw(sketch.items)
-        if not room.place(sketch.labels, strict):
+        if not room.place(sketch.labels, care):
             return None
         items += [*sketch.items, *room.items]
         heading = f"{title}, t = {snapshot.time:.2f} s"
@@ -234,6 +234,3 @@ def _mark(start: Vector, length: float, arrow: bool) -> list[Item]:
         for at in (start, end)
     ]
     return [Path((start, end), "frame"), *ticks]
-
-
-__all__ = ["HEIGHT", "Circle", "scales", "sheet"]

@@ -74,6 +74,20 @@ def draw_machine(scene: Scene, snapshot: Snapshot, view: View, dimensions: bool 
     return _Machine(scene, snapshot, view).draw(dimensions)
 
 
+def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
+    """Points of the bench, metres, between which all parts lie but for their own thickness."""
+    found = [point for span in snapshot.spans for point in (span.start, span.end)]
+    found += [Vector(pose.x, pose.y) for pose in snapshot.poses.values()]
+    for lever in scene.of(Lever):
+        found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
+    for ramp in scene.of(Ramp):
+        foot = Vector(ramp.at.x or 0.0, ramp.at.y)
+        found += [foot, foot.plus(upslope(ramp), ramp.surface)]
+    if scene.about.floor is not None:
+        found.append(Vector(found[0].x, scene.about.floor))
+    return found
+
+
 def written_length(metres: float) -> str:
     """A length for a dimension line.
 
@@ -258,7 +272,7 @@ class _Machine:
             self.head(a, along, 2.6, 1.1, "ink")
             self.head(b, along.turned(math.pi), 2.6, 1.1, "ink")
         anchors = tuple(a.plus(gap, share) for share in (0.5, 0.35, 0.65))
-        self.sketch.labels.append(Label(((text, style),), anchors, pull=2.5))
+        self.sketch.labels.append(Label(((text, style),), anchors, pull=2.5, dot=False))
 
     def note(self, part: str, line: tuple[str, str], anchors: Sequence[Vector]) -> None:
         """A line of the label that belongs to a part."""
@@ -327,12 +341,7 @@ class _Machine:
         floor = self.scene.about.floor
         if floor is None:
             return
-        xs = [p.x for span in self.now.spans for p in (span.start, span.end)]
-        xs += [pose.x for pose in self.poses.values()]
-        for lever in self.scene.of(Lever):
-            xs.append(self.poses[lever.name].point(Vector(lever.length, 0.0)).x)
-        for ramp in self.scene.of(Ramp):
-            xs += [ramp.at.x or 0.0, (ramp.at.x or 0.0) + upslope(ramp).x * ramp.surface]
+        xs = [point.x for point in corners(self.scene, self.now)]
         left, right = self.view(Vector(min(xs), floor)), self.view(Vector(max(xs), floor))
         middle = Vector((left.x + right.x) / 2, left.y)
         self.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
@@ -379,7 +388,9 @@ class _Machine:
             self.head(arc.points[0], Vector(0.0, -1.0), 2.4, 1.0, "ink")
         text = f"{units.significant(math.degrees(ramp.slope), 3)}°"
         points = arc.points
-        self.sketch.labels.append(Label(((text, "text"),), (points[len(points) // 2],), pull=2.0))
+        self.sketch.labels.append(
+            Label(((text, "text"),), (points[len(points) // 2],), pull=2.0, dot=False)
+        )
 
     def _block(self, block: Block) -> None:
         pin = self.view(self.place(block))
@@ -772,7 +783,7 @@ class _Machine:
         fine = next(
             step
             for step in (rule.graduation * k * 10**n for n in range(6) for k in (1, 2, 5))
-            if step * scale >= 0.9
+            if step * scale >= 0.9 and step * 1000 >= rule.length
         )
         inward = _normal(along)
         count = math.floor(rule.length / fine + 1e-6)
@@ -837,7 +848,9 @@ class _Machine:
     def _motion(self, before: Vector, after: Vector, text: str, offset: float) -> None:
         a, b = self.view(before), self.view(after)
         side = _normal(_unit(b.plus(a, -1.0)))
-        outward_side = side if side.dot(self._aside(b, 1.0)) >= 0.0 else side.turned(math.pi)
+        # Above a slanting travel, beside an upright one.
+        clear = UP if abs(side.y) > 0.3 else self._aside(b, 1.0)
+        outward_side = side if side.dot(clear) >= 0.0 else side.turned(math.pi)
         self.dimension(a, b, Vector(offset * outward_side.x, offset * outward_side.y), text)
 
     def _aside(self, at: Vector, distance: float) -> Vector:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,9 @@ RIM = 1.2
 NEAR = 2.4
 """A label this near to what it belongs to needs no leader, mm."""
 
+Care = Literal["clear of lines", "clear of texts", "what fits"]
+"""What labels must be clear of: texts and lines; texts alone; or texts, those left out that find no
+room."""
 Grid = NDArray[np.float64]
 
 
@@ -41,8 +44,8 @@ class Label(NamedTuple):
     """In a frame, as the reading of an instrument."""
     pull: float = 1.0
     """How much it minds being far from its anchors."""
-    optional: bool = False
-    """Left out rather than led from afar."""
+    dot: bool = True
+    """Whether its leader ends in a dot, as on a thing, or bare, as on a dimension line."""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -71,19 +74,20 @@ class Room:
             elif item.style or (isinstance(item, Path | Circle) and item.fill):
                 self._trace(outline(item), 1.0)
 
-    def place(self, labels: Sequence[Label], strict: bool) -> bool:
-        """Place every label that is not optional, adding texts and leaders to `items`.
+    def place(self, labels: Sequence[Label], care: Care) -> bool:
+        """Place every label, adding texts and leaders to `items`.
 
-        False where there is no room; where `strict`, room clear of every line.
+        False where there is no room for them all.
         """
         # The widest first: they have the fewest places to go. One that finds none goes before all
         # others in another try.
-        order = sorted(labels, key=lambda label: (label.optional, -label.size[0]))
+        order = sorted(labels, key=lambda label: -label.size[0])
         ink, text = self.ink, self.text
         for _ in range(TRIES):
             self.ink, self.text, self.items = ink.copy(), text.copy(), []
             for label in order:
-                if not self._place(label, strict or label.optional) and not label.optional:
+                placed = self._place(label, care == "clear of lines")
+                if not placed and care != "what fits":
                     break
             else:
                 return True
@@ -138,8 +142,6 @@ class Room:
         free = taken < 0.5
         if strict:
             free &= inked < 0.5
-        if label.optional:
-            free &= away < 2.0 * NEAR
         cost = np.where(free, cost, np.inf)
         cost[1::2, :] = cost[:, 1::2] = np.inf
         flat = cost.ravel()
@@ -186,7 +188,7 @@ class Room:
                 continue
             # The first millimetres lie on the thing itself.
             crossed = float(self.ink[row[6:], column[6:]].sum())
-            extra = 1.5 + 0.35 * crossed + label.pull * (reach(anchor) - least)
+            extra = 1.5 + 0.5 * crossed + label.pull * (reach(anchor) - least)
             if best[1] is None or extra < best[1]:
                 best = (anchor, end), extra
         return best
@@ -196,7 +198,8 @@ class Room:
         box = Box(corner.x, corner.y, corner.x + width, corner.y + height)
         if leader:
             self.items.append(Path(leader, "leader"))
-            self.items.append(Circle(leader[0], 0.6, None, "ink"))
+            if label.dot:
+                self.items.append(Circle(leader[0], 0.6, None, "ink"))
             self._trace(leader, 4.0)
         if label.framed:
             frame = (

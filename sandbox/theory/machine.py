@@ -43,7 +43,7 @@ RANK = 1e-9
 """A singular value this small beside the largest counts as nought."""
 
 
-class Tangled(Exception):
+class TangledError(Exception):
     """A pose in which two sheaves leave no room for the span between them."""
 
 
@@ -141,10 +141,10 @@ class Machine:
         self.supports = list(self._supports(without_props))
         self.rubs = list(self._rubs())
         self.start = self.coordinates(scene.start)
-        self.force_scale = max(
-            1e-6, sum(frame.mass for frame in self.frames) * self.gravity
-        )
-        self._wraps = [[self._drawn_wrap(line, i) for i in range(line.spans)] for line in self.lines]
+        self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
+        self._wraps = [
+            [self._drawn_wrap(line, i) for i in range(line.spans)] for line in self.lines
+        ]
         self._cut = np.zeros(len(self.lines))
         self._cut = self.geometry(self.start, 0.0).excess
 
@@ -236,9 +236,7 @@ class Machine:
                 assert isinstance(part, Lever)
                 loss = part.bearing * part.pin_radius
                 found.append(
-                    Rub(
-                        part.name, "fulcrum", loss, loss, support=number, frame=support.frame
-                    )
+                    Rub(part.name, "fulcrum", loss, loss, support=number, frame=support.frame)
                 )
         return found
 
@@ -292,7 +290,7 @@ class Machine:
         return self._wrap(line, site, spans[site - 1], spans[site])
 
     def geometry(self, q: Array, travel: float) -> Geometry:
-        """Everything that depends on the pose. Raises Tangled."""
+        """Everything that depends on the pose. Raises TangledError."""
         poses = self.poses(q, travel)
         size = self.size
         heading = self.scene.heading
@@ -307,13 +305,11 @@ class Machine:
             row, hauled, length = [0.0] * size, 0.0, 0.0
             spans: list[Tangent] = []
             centre = self.scene.centre_of(line.sites[0], poses)
-            for j, (site, next_site) in enumerate(
-                zip(line.sites, line.sites[1:], strict=False)
-            ):
+            for j, (site, next_site) in enumerate(zip(line.sites, line.sites[1:], strict=False)):
                 next_centre = self.scene.centre_of(next_site, poses)
                 span = tangent(centre, site.bulge, next_centre, next_site.bulge)
                 if span is None:
-                    raise Tangled
+                    raise TangledError
                 if j:
                     rubs[rub] = [-value for value in row]
                     rubs_hauled[rub] = -hauled
@@ -346,9 +342,7 @@ class Machine:
             gaps[number] = support.direction.dot(pose.point(support.local)) - support.target
             supports[number, at : at + 2] = support.direction
             if frame.kind == "lever":
-                supports[number, at + 2] = support.local.turned(pose.angle).cross(
-                    support.direction
-                )
+                supports[number, at + 2] = support.local.turned(pose.angle).cross(support.direction)
         for k in range(rub, len(self.rubs)):
             frame, at = self.frames[self.rubs[k].frame], self.first[self.rubs[k].frame]
             if self.rubs[k].kind == "fulcrum":
@@ -521,6 +515,11 @@ def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
     if site < len(spans):
         force = force.plus(spans[site].along, tensions[site])
     return force
+
+
+def least_squares(matrix: Array, right: Array) -> Array:
+    """The shortest x that brings matrix . x nearest to `right`."""
+    return np.asarray(np.linalg.lstsq(matrix, right, rcond=1e-13)[0], dtype=float)
 
 
 def null_space(matrix: Array, rank: float = RANK) -> Array:

@@ -15,10 +15,13 @@ from collections.abc import Iterator
 from itertools import chain, combinations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sandbox.scene import Scene, Unanswerable
-from sandbox.theory.machine import Array, Geometry, Machine, null_space
+from sandbox.theory.machine import Array, Geometry, Machine, least_squares, null_space
 from sandbox.theory.steady import State, check_contacts
+
+Flags = NDArray[np.bool_]
 
 AT_REST = 1e-9
 """Of g: an acceleration less than this is none."""
@@ -39,9 +42,7 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
         raise Unanswerable("too many ropes and props to tell which of them go slack")
     problem: Unanswerable | None = None
     for slack, lifted in _combinations(lines, props):
-        machine = Machine(
-            scene, without_lines=(*without_lines, *slack), without_props=set(lifted)
-        )
+        machine = Machine(scene, without_lines=(*without_lines, *slack), without_props=set(lifted))
         try:
             state, held = _released(machine)
             machine.check_determinate(state.geometry)
@@ -130,20 +131,18 @@ def _driven_back(state: State, free: State) -> bool:
     return along < 0.0 and along * along > (1 - 1e-9) * sizes
 
 
-def _over_limit(state: State, stuck: Array) -> Array:
+def _over_limit(state: State, stuck: Flags) -> Flags:
     """Which stuck rubs need more friction than they can have."""
     machine = state.machine
-    limits = machine.limits(
-        state.geometry, state.falls, state.pushes, state.steps, static=True
-    )
-    return np.asarray(stuck & (np.abs(state.steps) > limits + 1e-9 * machine.force_scale))
+    limits = machine.limits(state.geometry, state.falls, state.pushes, state.steps, static=True)
+    return stuck & (np.abs(state.steps) > limits + 1e-9 * machine.force_scale)
 
 
 def accelerated(
     machine: Machine,
     geometry: Geometry,
     signs: Array,
-    stuck: Array | None = None,
+    stuck: Flags | None = None,
     *,
     static: bool = False,
     push: Array | None = None,
@@ -152,8 +151,9 @@ def accelerated(
 
     `push` is a generalised force in place of the weights. Raises Unanswerable.
     """
-    n, ropes, supports, rubs = machine.size, *(
-        len(part) for part in (machine.lines, machine.supports, machine.rubs)
+    n, ropes, supports, rubs = (
+        machine.size,
+        *(len(part) for part in (machine.lines, machine.supports, machine.rubs)),
     )
     stuck = np.zeros(rubs, dtype=bool) if stuck is None else stuck
     turning = np.array([rub.inertia if rub.kind == "sheave" else 0.0 for rub in machine.rubs])
@@ -199,7 +199,7 @@ def accelerated(
                 step[i] = nudge if i >= n else nudge / max(inertia[i, i], 1e-12)
                 ahead, behind = residual(x + step), residual(x - step)
                 jacobian[last, i] = (ahead[last] - behind[last]) / (2 * step[i])
-        x = x + np.linalg.lstsq(jacobian, -left, rcond=1e-13)[0]
+        x = x + least_squares(jacobian, -left)
     if not float(np.abs(residual(x)).max(initial=0.0)) / scale < 1e-9:
         raise Unanswerable("no motion was found in which friction agrees with the forces")
     a, falls, pushes, phi = split(x)
@@ -212,7 +212,7 @@ def balanced(machine: Machine, q: Array, geometry: Geometry) -> State:
     """The least forces that keep a machine still: where they are not determinate, one of many."""
     rough = machine.rough
     columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
-    forces = np.linalg.lstsq(columns, -geometry.weights, rcond=1e-12)[0]
+    forces = least_squares(columns, -geometry.weights)
     ropes, supports = len(machine.lines), len(machine.supports)
     steps = np.zeros(len(machine.rubs))
     steps[rough] = forces[ropes + supports :]

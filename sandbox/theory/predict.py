@@ -44,7 +44,7 @@ def predict(scene: Scene) -> Prediction:
 
 
 def predict_forces(scene: Scene) -> Prediction:
-    """As `predict`, without what takes the whole stroke to find (work, velocity ratio)."""
+    """As `predict`, without what takes the whole stroke to find (distances, work)."""
     return _answer(scene, stroke=False)
 
 
@@ -77,9 +77,8 @@ def _worked(scene: Scene, sense: float, *, stroke: bool) -> Prediction:
     _check_effort(path, middle, sense)
     check_contacts(state)
     _check_stops(scene, state)
-    quantities = measured(state)
-    quantities |= _lifting(path, middle) | {f"{_hand(scene)}.travel": middle}
-    notes = _ramp_notes(scene, state) + _turning_notes(path, middle)
+    quantities = _without_tilts(measured(state)) | _advantages(path, middle)
+    notes = _ramp_notes(scene, state) + _turning_notes(path)
     if stroke:
         over, more = _stroke(path, sense)
         quantities |= over
@@ -95,7 +94,7 @@ def _hand(scene: Scene) -> str:
 
 
 def _check_effort(path: Path, travel: float, sense: float) -> None:
-    """Raise Unanswerable where the hand would have to push, saying what friction has to do with it."""
+    """Raise Unanswerable where the hand would have to push, and say what friction does."""
     state = path.at(travel)
     slack = ROUNDING * state.machine.force_scale
     if min((t for ts in state.tensions for t in ts), default=0.0) >= -slack:
@@ -125,28 +124,30 @@ def _check_stops(scene: Scene, state: State) -> None:
             )
 
 
-def _load_point(scene: Scene, state: State) -> Vector:
+def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
+    """A lever that moves has no tilt of rest."""
+    return {name: value for name, value in quantities.items() if not name.endswith(".tilt")}
+
+
+def _load_height(scene: Scene, state: State) -> float:
     frame = scene.load_frame
     assert frame is not None
-    return state.geometry.poses[frame.name].point(scene.load_local)
+    return state.geometry.poses[frame.name].point(scene.load_local).y
 
 
-def _lifting(path: Path, middle: float) -> dict[str, float]:
-    """The load's rise, and its weight over the effort with losses and without, at mid-stroke."""
+def _advantages(path: Path, middle: float) -> dict[str, float]:
+    """The load's weight over the effort, with losses and without, at mid-stroke."""
     machine, scene = path.machine, path.machine.scene
-    if scene.load is None:
-        return {}
-    rise = _load_point(scene, path.at(middle)).y - _load_point(scene, path.at(0.0)).y
-    found = {f"{scene.load}.rise": rise}
     if scene.about.sense != "raising":
-        return found
+        return {}
+    found: dict[str, float] = {}
     weight = scene.load_mass * scene.about.gravity
     small = ROUNDING * machine.force_scale
     if (effort := effort_of(path.at(middle))) > small:
         found["machine.advantage"] = weight / effort
-    lifted = {
-        (s.part, s.number) for s in Machine(scene).supports if s.kind == "prop"
-    } - {(s.part, s.number) for s in machine.supports if s.kind == "prop"}
+    lifted = {(s.part, s.number) for s in Machine(scene).supports if s.kind == "prop"} - {
+        (s.part, s.number) for s in machine.supports if s.kind == "prop"
+    }
     ideal = Path(Machine(scene, without_props=lifted, only_load=True))
     ideal.seed(path)
     try:
@@ -170,23 +171,35 @@ def _hand_pull(state: State) -> Vector:
 
 
 def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]]:
-    """Work and velocity ratio over the measured stroke."""
+    """What is measured over the stroke: distances, work, velocity ratio."""
     scene = path.machine.scene
     first, last = scene.stroke
+    begin, end = path.at(first), path.at(last)
     weight = scene.load_mass * scene.about.gravity
-    for travel in (first, last):
-        state = path.at(travel)
+    for state in (begin, end):
         check_contacts(state)
         _check_stops(scene, state)
-    rise = _load_point(scene, path.at(last)).y - _load_point(scene, path.at(first)).y
+    rise = _load_height(scene, end) - _load_height(scene, begin)
     work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last)
     work_out = weight * rise
-    found = {"machine.work_in": work_in, "machine.work_out": work_out}
+    found = {
+        f"{_hand(scene)}.travel": last - first,
+        f"{scene.load}.rise": rise,
+        "machine.work_in": work_in,
+        "machine.work_out": work_out,
+    }
+    for lever in scene.of(Lever):
+        turned = end.geometry.poses[lever.name].angle - begin.geometry.poses[lever.name].angle
+        found[f"{lever.name}.turn"] = turned
     if abs(rise) <= 1e-9 * abs(last - first):
         return found, (f"{scene.load} does not rise: there is no velocity ratio",)
     found["machine.velocity_ratio"] = abs((last - first) / rise)
     if sense > 0 and work_in > 0.0:
         found["machine.efficiency"] = work_out / work_in
+        if work_out > work_in:
+            return found, (
+                "More work comes out than the hand puts in: other weights of the machine sink.",
+            )
     return found, ()
 
 
@@ -207,7 +220,7 @@ def integral(function: Callable[[float], float], first: float, last: float) -> f
     before = math.nan
     for count in (3, 6, 12, 24):
         total = half * sum(w * function(middle + half * x) for x, w in _gauss(count))
-        if abs(total - before) <= 1e-13 * abs(total):
+        if abs(total - before) <= 1e-12 * abs(total):
             break
         before = total
     return total
@@ -309,7 +322,7 @@ def _let_go(scene: Scene) -> Prediction:
         return Prediction(
             "holds", quantities, (*_gauge_notes(scene, quantities), *_ramp_notes(scene, state))
         )
-    quantities = measured(state) | moving
+    quantities = _without_tilts(measured(state)) | moving
     slack = [rope for rope in scene.of(Rope) if f"{rope.name}.tension_1" not in quantities]
     notes = tuple(f"{rope.name} goes slack." for rope in slack)
     return Prediction("accelerates", quantities, notes + _ramp_notes(scene, state))
@@ -485,7 +498,7 @@ def _gauge_notes(scene: Scene, quantities: dict[str, float]) -> tuple[str, ...]:
     )
 
 
-def _turning_notes(path: Path, middle: float) -> tuple[str, ...]:
+def _turning_notes(path: Path) -> tuple[str, ...]:
     machine = path.machine
     return tuple(
         f"{machine.rubs[k].label} does not turn: its friction is taken as nought."

@@ -14,7 +14,7 @@ import numpy as np
 
 from sandbox.scene import Scene, Unanswerable
 from sandbox.scene.parts import Body, Lever
-from sandbox.theory.machine import Array, Geometry, Machine, Tangled, null_space
+from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
@@ -76,7 +76,9 @@ class Path:
         previous: tuple[float, Array] | None = None
         step = FIRST_STEP
         while True:
-            ahead = travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
+            ahead = (
+                travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
+            )
             guess = z
             if previous is not None and here != previous[0]:
                 guess = z + (z - previous[1]) * ((ahead - here) / (here - previous[0]))
@@ -101,7 +103,7 @@ class Path:
         driven = (self._residual(z, travel + NUDGE) - self._residual(z, travel - NUDGE)) / (
             2 * NUDGE
         )
-        speeds = np.linalg.lstsq(jacobian, -driven, rcond=None)[0][: self.machine.size]
+        speeds = least_squares(jacobian, -driven)[: self.machine.size]
         return state.geometry.rubs @ speeds + state.geometry.rubs_hauled
 
     def check_stable(self, travel: float) -> None:
@@ -131,7 +133,7 @@ class Path:
         machine = self.machine
         geometry = machine.geometry(machine.start, 0.0)
         columns = np.vstack([-geometry.ropes, geometry.supports]).T
-        forces = np.linalg.lstsq(columns, -geometry.weights, rcond=None)[0]
+        forces = least_squares(columns, -geometry.weights)
         return np.concatenate([machine.start, forces / machine.force_scale])
 
     def _split(self, z: Array) -> tuple[Array, Array, Array]:
@@ -169,9 +171,9 @@ class Path:
                 if size < 1e-15 or (size < CLOSED and size >= 0.5 * best):
                     break
                 best = min(best, size)
-                step = np.linalg.lstsq(self._jacobian(z, travel), -residual, rcond=1e-13)[0]
+                step = least_squares(self._jacobian(z, travel), -residual)
                 z, residual = self._stepped(z, step, travel, float(np.linalg.norm(residual)))
-        except (Tangled, np.linalg.LinAlgError):
+        except (TangledError, np.linalg.LinAlgError):
             raise Unanswerable("two sheaves come together: no room for the rope") from None
         if not float(np.abs(residual).max()) < CLOSED:
             raise Unanswerable(
@@ -189,11 +191,11 @@ class Path:
         while True:
             try:
                 after = self._residual(z + part * step, travel)
-            except Tangled:
+            except TangledError:
                 after = np.array([math.inf])
             if float(np.linalg.norm(after)) < before or part < 1e-4 or before < CLOSED:
                 if not np.isfinite(after).all():
-                    raise Tangled
+                    raise TangledError
                 return z + part * step, after
             part /= 2
 

@@ -178,7 +178,7 @@ def drawn_acceleration(
 def differential_effort(load: float, larger: float, smaller: float) -> float:
     """The effort, N, of a differential purchase of two radii, without losses: W (R - r) / (2 R).
 
-    >>> differential_effort(100.0, 0.1, 0.09)
+    >>> round(differential_effort(100.0, 0.1, 0.09), 12)
     5.0
     """
     return load * (larger - smaller) / (2.0 * larger)
@@ -187,7 +187,7 @@ def differential_effort(load: float, larger: float, smaller: float) -> float:
 def differential_efficiency(load: float, effort: float, larger: float, smaller: float) -> float:
     """The efficiency of a differential purchase that wants `effort`, N, for `load`, N.
 
-    >>> differential_efficiency(100.0, 10.0, 0.1, 0.09)
+    >>> round(differential_efficiency(100.0, 10.0, 0.1, 0.09), 12)
     0.5
     """
     return differential_effort(load, larger, smaller) / effort

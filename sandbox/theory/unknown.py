@@ -1,10 +1,11 @@
-"""Any one value of a scene as the unknown: every value that gives a wanted quantity or a balance."""
+"""Any one value of a scene as the unknown: all that give a wanted quantity, or a balance."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -23,6 +24,7 @@ AGREES = 1e-7
 """Relative: how near a further given value must come to what one solution gives it."""
 CONSTANT = 1e-11
 """Relative: a quantity that varies by less does not depend on the unknown."""
+OVER_STROKE = {"travel", "rise", "turn", "velocity_ratio", "work_in", "work_out", "efficiency"}
 STEPS_A_DECADE, STEPS_ACROSS = 8, 48
 
 
@@ -33,15 +35,6 @@ class Solution:
     values: tuple[float, ...]
     any_value: bool
     explanation: str
-
-
-@dataclass(frozen=True)
-class _Condition:
-    """Something that must be nought, in words, and how large its terms are."""
-
-    words: str
-    function: Function
-    scale: float
 
 
 def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
@@ -150,7 +143,8 @@ def _grid(low: float, high: float, now: float | None) -> list[float]:
 def _given(
     scene: Scene, unknown: str, key: Key, grid: list[float], name: str, target: float
 ) -> Solution:
-    answer = predict if name.startswith("machine.") else predict_forces
+    word = name.rpartition(".")[2]
+    answer = predict if word in OVER_STROKE else predict_forces
     reasons: list[str] = []
 
     def excess(value: float) -> float | None:
@@ -163,8 +157,9 @@ def _given(
 
     kind = kind_of(name)
     shown = units.show(target, kind.dimension, kind.unit, 6)
-    condition = _Condition(f"{name} = {shown}", excess, abs(target))
-    values, samples = _roots(condition, grid)
+    now = value_of(scene, unknown)
+    scale = abs(target) or abs((now is not None and excess(now)) or 0.0) or 1.0
+    values, samples = _roots(excess, grid, scale)
     if not samples:
         try:
             answer(scene)
@@ -214,9 +209,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
     """Where nothing drives the machine, or friction at its limit just does not give way."""
     first = _driven(scene, unknown, grid)
     if first is None:
-        return Solution(
-            (), True, f"Any value will do: the machine balances whatever {unknown} is."
-        )
+        return Solution((), True, f"Any value will do: the machine balances whatever {unknown} is.")
     coordinate, scale = first
     alone = len(Machine(scene).frames) == 1 and bool(scene.of(Lever))
     senses = (0.0,) if alone or not _freed(scene).rough else (1.0, -1.0)
@@ -230,7 +223,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
             except (SceneError, Unanswerable):
                 return None
 
-        values, samples = _roots(_Condition("balance", drive, scale), grid)
+        values, samples = _roots(drive, grid, scale)
         found.update(values)
         least = min([least, *map(abs, samples)])
     values = tuple(sorted(found))
@@ -294,31 +287,36 @@ def _drive(scene: Scene, coordinate: int, sense: float) -> float:
 # Roots.
 
 
-def _roots(condition: _Condition, grid: list[float]) -> tuple[tuple[float, ...], list[float]]:
+def _roots(
+    function: Function, grid: list[float], scale: float
+) -> tuple[tuple[float, ...], list[float]]:
     """Every root that the grid can tell apart, and the samples taken where there is an answer."""
-    samples = _sampled(condition.function, grid)
-    scale = max([condition.scale, *(abs(y) for _, y in samples if abs(y) < 1e300)][:2] or [1.0])
+    samples = _sampled(function, grid)
+    sizes = [y for _, y in samples]
+    if samples and max(sizes) - min(sizes) <= CONSTANT * scale:
+        return (), sizes
     small = 1e-12 * max(scale, 1e-300)
     roots: list[float] = [x for x, y in samples if abs(y) <= small]
-    for (a, fa), (b, fb) in zip(samples, samples[1:], strict=False):
+    for (a, fa), (b, fb) in pairwise(samples):
         if abs(fa) > small and abs(fb) > small and (fa < 0.0) != (fb < 0.0):
-            roots += _polished(condition.function, a, fa, b, fb, scale)
+            roots += _polished(function, a, fa, b, fb, scale)
     for (a, fa), (b, fb), (c, fc) in zip(samples, samples[1:], samples[2:], strict=False):
         same = (fa < 0.0) == (fb < 0.0) == (fc < 0.0)
-        if same and abs(fb) < abs(fa) and abs(fb) <= abs(fc) and abs(fb) > small:
-            roots += _touching(condition.function, a, b, fb, c, scale)
+        dips = min(abs(fa), abs(fc)) - abs(fb) > CONSTANT * scale
+        if same and dips and abs(fb) > small:
+            roots += _touching(function, a, b, fb, c, scale)
     distinct: list[float] = []
     for root in sorted(roots):
         if not distinct or not math.isclose(root, distinct[-1], rel_tol=1e-7, abs_tol=1e-12):
             distinct.append(root)
-    return tuple(distinct), [y for _, y in samples]
+    return tuple(distinct), sizes
 
 
 def _sampled(function: Function, grid: list[float]) -> list[tuple[float, float]]:
     """The function over the grid, and at the very edges of where it has an answer."""
     values = [(x, function(x)) for x in grid]
     found = [(x, y) for x, y in values if y is not None]
-    for (a, fa), (b, fb) in zip(values, values[1:], strict=False):
+    for (a, fa), (b, fb) in pairwise(values):
         if (fa is None) == (fb is None):
             continue
         inside, outside = (b, a) if fa is None else (a, b)
@@ -387,9 +385,7 @@ def _touching(
             (_, fa), (_, fc) = ends
             if fa is None or fc is None:
                 return []
-            return _polished(function, a, fa, x, y, scale) + _polished(
-                function, x, y, c, fc, scale
-            )
+            return _polished(function, a, fa, x, y, scale) + _polished(function, x, y, c, fc, scale)
         if y * sign < value * sign:
             low, high = (best, high) if x > best else (low, best)
             best, value = x, y

@@ -1,0 +1,156 @@
+"""The commands as their users run them: in a process of their own."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sandbox.shipped import shipped_scenes
+from tests.tolerance import near
+
+FIELDS = {
+    "scene",
+    "quantity",
+    "unit",
+    "predicted",
+    "simulated",
+    "relative_difference",
+    "tolerance",
+    "agrees",
+}
+
+
+def sandbox(*words: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
+    """Run `python -m sandbox` with these words."""
+    command = [sys.executable, "-m", "sandbox", *map(str, words)]
+    return subprocess.run(command, capture_output=True, text=True, timeout=120, **options)  # type: ignore[call-overload]
+
+
+def refused(result: subprocess.CompletedProcess[str], *words: str) -> None:
+    """It ended with exit code 2 and one message that holds these words, and no traceback."""
+    assert result.returncode == 2, result.stderr
+    assert result.stdout == ""
+    assert "Traceback" not in result.stderr
+    for word in words:
+        assert word in result.stderr
+
+
+def test_check_prints_a_table():
+    """`check SCENE` prints a row for each quantity and exits 0 when all agree."""
+    result = sandbox("check", "fixed_sheave")
+    assert result.returncode == 0, result.stderr
+    for word in ("predicted", "simulated", "tolerance", "hand.force", "5.22751", "1 of 1 scenes"):
+        assert word in result.stdout
+
+
+def test_check_json_is_one_list():
+    """With --json standard output is one JSON list whose rows have exactly the agreed fields."""
+    result = sandbox("check", "fixed_sheave", "sled_let_slide", "--json")
+    assert result.returncode == 0, result.stderr
+    rows = json.loads(result.stdout)
+    assert {row["scene"] for row in rows} == {"fixed_sheave", "sled_let_slide"}
+    assert all(set(row) == FIELDS for row in rows)
+    force = next(row for row in rows if row["quantity"] == "hand.force")
+    assert force["unit"] == "N"
+    assert force["agrees"] is True
+    assert near(force["predicted"], force["simulated"], rel=1e-3)
+
+
+def test_check_exits_1_when_something_disagrees(tmp_path):
+    """A machine whose ropes are so soft that stretch shows does not agree, and the exit code is 1."""
+    result = sandbox(
+        "check", "six_part_tackle", "--json", "--set", "fall.stiffness=60 N", cwd=tmp_path
+    )
+    assert result.returncode == 1, result.stderr
+    assert not all(row["agrees"] for row in json.loads(result.stdout))
+
+
+def test_set_changes_a_scene():
+    """`--set` changes what is run: doubling the mass doubles the effort."""
+    one, two = (
+        json.loads(sandbox("check", "fixed_sheave", "--json", *more).stdout)
+        for more in ((), ("--set", "bag.mass=1 kg"))
+    )
+    assert near(two[0]["simulated"], 2 * one[0]["simulated"], rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("check", "nowhere.toml"), ("nowhere.toml", "no such file")),
+        (("check", "fixed_sheeve"), ("fixed_sheave",)),
+        (("check", "."), ("directory",)),
+        (("check", "fixed_sheave", "--set", "bag.mas=1 kg"), ("bag.mas", "mass")),
+        (("check", "fixed_sheave", "--set", "bag.mass"), ("PART.KEY=VALUE",)),
+        (("check", "fixed_sheave", "--set", "bag.mass=1 m"), ("bag.mass", "1 m", "kg")),
+        (("solve", "fixed_sheave", "--for", "bag.reeve"), ("bag.reeve", "mass")),
+        (
+            ("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.forc=2 N"),
+            ("hand.forc", "hand.force"),
+        ),
+        (
+            ("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=2 kg"),
+            ("hand.force", "2 kg", "N"),
+        ),
+        (("run", "fixed_sheave", "--out", "/dev/null/x"), ("/dev/null/x",)),
+    ],
+)
+def test_bad_input_is_refused(words, said):
+    """Bad input: one message that names what is wrong and what is allowed, exit code 2."""
+    refused(sandbox(*words), *said)
+
+
+def test_solve_finds_an_unknown_weight():
+    """From the effort a whip wants, `solve` finds the mass: m = F (1 - q)/(1 + q)/g."""
+    result = sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=4 N")
+    assert result.returncode == 0, result.stderr
+    found = float(result.stdout.split("=")[1].split()[0])
+    q = 0.2 * 4 / 25
+    assert near(found, 1000 * 4 * (1 - q) / (1 + q) / 9.80665, rel=1e-5)
+
+
+def test_run_writes_three_files(tmp_path):
+    """`run` writes a CSV with units in its header, a JSON of the run and a PNG picture."""
+    result = sandbox("run", "two_part_tackle", "--out", tmp_path / "new" / "folder")
+    assert result.returncode == 0, result.stderr
+    paths = [Path(line) for line in result.stdout.split()]
+    assert [path.suffix for path in paths] == [".csv", ".json", ".png"]
+    rows = list(csv.reader(paths[0].read_text().splitlines()))
+    assert rows[0][:2] == ["time (s)", "fall.tension_1 (N)"]
+    assert len({len(row) for row in rows}) == 1
+    times = [float(row[0]) for row in rows[1:]]
+    assert times == sorted(times)
+    record = json.loads(paths[1].read_text())
+    assert record["scene"] == "two_part_tackle"
+    assert all(row["agrees"] for row in record["rows"])
+    assert paths[2].read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
+    assert sorted(p.name for p in paths[0].parent.iterdir()) == sorted(p.name for p in paths)
+
+
+def test_help_is_quick_and_light():
+    """`--help` loads neither pygame nor pymunk nor numpy nor pint."""
+    code = (
+        "import sys\n"
+        "sys.argv = ['sandbox', '--help']\n"
+        "from sandbox.cli import main\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "heavy = {'pygame', 'pymunk', 'numpy', 'pint', 'matplotlib', 'scipy'} & set(sys.modules)\n"
+        "print('heavy:', sorted(heavy))\n"
+    )
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "heavy: []" in result.stdout
+    assert "not for lifting people" in " ".join(result.stdout.split())
+
+
+def test_works_from_anywhere(tmp_path):
+    """Shipped scenes are found by name from any folder, with nothing written there."""
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONPATH"}
+    result = sandbox("check", shipped_scenes()[0].stem, cwd=tmp_path, env=environment)
+    assert result.returncode == 0, result.stderr
+    assert list(tmp_path.iterdir()) == []

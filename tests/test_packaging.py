@@ -1,0 +1,87 @@
+"""The wheel is complete: built, installed elsewhere, it works outside the checkout."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from sandbox.shipped import assets_folder, shipped_scenes
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The wheel, built from this checkout."""
+    folder = tmp_path_factory.mktemp("wheel")
+    _run("-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), cwd=ROOT)
+    (built,) = folder.glob("*.whl")
+    return built
+
+
+@pytest.fixture(scope="module")
+def elsewhere(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder outside the checkout into which the wheel alone is installed."""
+    folder = tmp_path_factory.mktemp("elsewhere")
+    target = folder / "installed"
+    _run("-m", "pip", "install", "--no-deps", "--no-index", "--target", str(target), str(wheel))
+    return folder
+
+
+def _run(
+    *arguments: str, cwd: Path | None = None, path: Path | None = None
+) -> subprocess.CompletedProcess[str]:
+    environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+    if path is not None:
+        environment["PYTHONPATH"] = str(path)
+    done = subprocess.run(
+        [sys.executable, *arguments],
+        cwd=cwd, env=environment, capture_output=True, text=True, timeout=300, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, f"{done.stdout}\n{done.stderr}"
+    return done
+
+
+def _installed(elsewhere: Path, *arguments: str) -> str:
+    """What Python prints there, the installed package coming before the checkout's."""
+    return _run(*arguments, cwd=elsewhere, path=elsewhere / "installed").stdout
+
+
+def test_scenes_and_assets_travel_in_the_wheel(wheel: Path) -> None:
+    """Every shipped scene and asset is in the wheel, byte for byte, and no test or cache is."""
+    with zipfile.ZipFile(wheel) as archive:
+        names = set(archive.namelist())
+        for kind, files in (("scenes", shipped_scenes()), ("assets", assets_folder().iterdir())):
+            for file in files:
+                name = f"sandbox/_shipped/{kind}/{file.name}"
+                assert archive.read(name) == file.read_bytes()
+    strays = [n for n in names if not n.startswith(("sandbox/", "machine_sandbox-"))]
+    assert strays == []
+    assert not [name for name in names if "__pycache__" in name or "test" in name]
+
+
+def test_the_installed_package_is_the_one_that_runs(elsewhere: Path) -> None:
+    """Outside the checkout, the package and its scenes come from where the wheel was installed."""
+    probe = "import sandbox, sandbox.shipped as s; print(sandbox.__file__, s.scenes_folder())"
+    package, scenes = _installed(elsewhere, "-c", probe).split()
+    assert Path(package).is_relative_to(elsewhere)
+    assert Path(scenes).is_relative_to(elsewhere)
+
+
+def test_the_installed_program_checks_a_shipped_scene(elsewhere: Path) -> None:
+    """`python -m sandbox check four_part_tackle` works from the wheel, and engine and theory agree
+    there."""
+    rows = json.loads(_installed(elsewhere, "-m", "sandbox", "check", "four_part_tackle", "--json"))
+    assert {row["scene"] for row in rows} == {"four_part_tackle"}
+    assert all(row["agrees"] for row in rows)
+    assert "four_part_tackle" in _installed(elsewhere, "-m", "sandbox", "check", "four_part_tackle")
+    script = elsewhere / "installed" / "bin" / "sandbox"
+    assert (
+        "check" in _run(str(script), "--help", cwd=elsewhere, path=elsewhere / "installed").stdout
+    )
