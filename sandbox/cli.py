@@ -104,8 +104,8 @@ def solve(
 ) -> None:
     """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
     from sandbox import theory, units
-    from sandbox.scene import KINDS, keys_of, value_of
-    from sandbox.scene.parts import About
+    from sandbox.scene import KINDS, value_of
+    from sandbox.scene.parts import About, keys_of
 
     with refusing():
         machine = _load(scene, changes)

@@ -17,7 +17,7 @@ from tests.tolerance import near
 def test_shipped_scene_agrees(path):
     """Every quantity theory predicts of a shipped scene is simulated and agrees to 0.1 %.
 
-    The check allows 0.5 % where rope stretch is named as a cause; the shipped scenes do not need it.
+    The check allows 0.5 % where rope stretch is named as a cause.
     """
     report = check(scene.load(path))
     assert report.rows
@@ -95,7 +95,7 @@ props = ["10 cm", "50 cm", "90 cm"]
     for answer in (theory.predict, engine.run):
         with pytest.raises(scene.Unanswerable, match="statically indeterminate"):
             answer(machine)
-    with pytest.raises(scene.Unanswerable, match="theory: .*simulation: "):
+    with pytest.raises(scene.Unanswerable, match=r"theory: .*simulation: "):
         check(machine)
 
 

@@ -63,7 +63,7 @@ def test_check_json_is_one_list():
 
 
 def test_check_exits_1_when_something_disagrees(tmp_path):
-    """A machine whose ropes are so soft that stretch shows does not agree, and the exit code is 1."""
+    """A machine with ropes so soft that stretch shows does not agree: the exit code is 1."""
     result = sandbox(
         "check", "six_part_tackle", "--json", "--set", "fall.stiffness=60 N", cwd=tmp_path
     )
@@ -143,7 +143,8 @@ def test_help_is_quick_and_light():
         "heavy = {'pygame', 'pymunk', 'numpy', 'pint', 'matplotlib', 'scipy'} & set(sys.modules)\n"
         "print('heavy:', sorted(heavy))\n"
     )
-    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    command = [sys.executable, "-c", code]
+    result = subprocess.run(command, capture_output=True, text=True, check=True)
     assert "heavy: []" in result.stdout
     assert "not for lifting people" in " ".join(result.stdout.split())
 

@@ -26,6 +26,8 @@ class Ledger:
         self.machine = machine
         self.work_in = 0.0
         self.heat: dict[str, float] = defaultdict(float)
+        self._bearings = np.zeros(len(machine.ropes.sheaves))
+        self._ropes = np.zeros(machine.ropes.spans)
         self._start = self._stored()
 
     def add(self) -> None:
@@ -34,18 +36,14 @@ class Ledger:
         mean = 0.5 * (machine.speeds + machine.speeds_before)
         if ropes.spans:
             self.work_in += dt * float(ropes.tension @ machine.drawn)
-            feed_mean = 0.5 * (ropes.feed_speed + ropes.before)
-            for name, friction, speed in zip(ropes.names, ropes.friction, feed_mean, strict=True):
-                if friction:
-                    self.heat[f"{name} bearing"] += dt * friction * speed
-            rate = ropes.jacobian @ np.concatenate([mean, feed_mean]) + machine.drawn
-            after = (
-                ropes.jacobian @ np.concatenate([machine.speeds, ropes.feed_speed]) + machine.drawn
-            )
-            damping = ropes.stiffness * ropes.lag * after * rate * dt
-            for owner, loss, tension in zip(ropes.owner, damping, ropes.tension, strict=True):
-                if tension > 0.0:
-                    self.heat[owner] += loss
+            after = np.concatenate([machine.speeds, ropes.feed_speed])
+            before = np.concatenate([machine.speeds_before, ropes.feed_speed_before])
+            rate_after = ropes.jacobian @ after + machine.drawn
+            rate_before = ropes.jacobian @ before + machine.drawn
+            feed_mean = 0.5 * (ropes.feed_speed + ropes.feed_speed_before)
+            self._bearings += dt * ropes.friction * feed_mean
+            damped = ropes.stiffness * ropes.lag * rate_after * (rate_before + rate_after)
+            self._ropes += 0.5 * dt * damped * (ropes.tension > 0.0)
         for mover in machine.movers:
             column = machine.column[mover.frame.name]
             turning = mean[column + 2]
@@ -69,7 +67,13 @@ class Ledger:
         potential, kinetic, elastic = (
             now - start for now, start in zip(self._stored(), self._start, strict=True)
         )
-        return Energy(self.work_in, potential, kinetic, elastic, dict(self.heat))
+        heat = defaultdict(float, self.heat)
+        ropes = self.machine.ropes
+        for name, loss in zip(ropes.names, self._bearings.tolist(), strict=True):
+            heat[f"{name} bearing"] += loss
+        for name, loss in zip(ropes.owner, self._ropes.tolist(), strict=True):
+            heat[name] += loss
+        return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes = self.machine, self.machine.ropes

@@ -88,9 +88,11 @@ class Machine:
         self.applied = np.zeros_like(self.mass)
         self.speeds = np.zeros_like(self.mass)
         self.speeds_before = np.zeros_like(self.mass)
+        self._places = np.zeros((len(self.movers) + 2, 2))
         self._warned: set[str] = set()
         self.gauge_spans: dict[str, int] = {}
-        for gauge in scene.of(Gauge):
+        self._gauges = scene.of(Gauge)
+        for gauge in self._gauges:
             line, span = scene.gauge_span(gauge)
             self.gauge_spans[gauge.name] = self.ropes.owner.index(line.rope) + span
         self.look_ahead()
@@ -276,34 +278,16 @@ class Machine:
 
     def look_ahead(self) -> None:
         """Where the ropes run at the positions pymunk will next solve at."""
-        dt = self.dt
-        ahead: dict[str, tuple[Vector, float]] = {}
-        for mover in self.movers:
+        if not self.ropes.spans:
+            return
+        dt, places, angles = self.dt, self._places, []
+        for row, mover in enumerate(self.movers):
             body = mover.body
             (x, y), (vx, vy) = body.position, body.velocity
-            angle = body.angle + dt * body.angular_velocity
-            ahead[mover.frame.name] = Vector(x + dt * vx, y + dt * vy), angle
-        ropes = self.ropes
-        if not ropes.spans:
-            return
-        hand, hand_at = self.scene.hand, self._hand_at(self.hand_ahead)
-        centres, arms = [], []
-        for site in ropes.sites:
-            if site.frame is None:
-                centres.append(site.offset)
-                arms.append(_NONE)
-            elif hand is not None and site.frame == hand.name:
-                centres.append(hand_at)
-                arms.append(_NONE)
-            else:
-                centre, angle = ahead[site.frame]
-                arm = site.local.plus(self.scene.frames[site.frame].centre, -1.0)
-                if angle != 0.0:
-                    arm = arm.turned(angle)
-                centres.append(centre.plus(arm).plus(site.offset))
-                arms.append(arm)
-        ropes.measure(np.array(centres))
-        ropes.rates(np.array(arms))
+            places[row] = x + dt * vx, y + dt * vy
+            angles.append(body.angle + dt * body.angular_velocity)
+        places[-2] = self._hand_at(self.hand_ahead)
+        self.ropes.measure(places, angles)
 
     def _hand_at(self, travel: float) -> Vector:
         hand = self.scene.hand
@@ -509,7 +493,7 @@ class Machine:
 
     def _watch(self) -> None:
         ropes = self.ropes
-        over = (ropes.tension > ropes.strength) & ~ropes.parted
+        over = ropes.tension > ropes.strength
         if over.any():
             for span in np.nonzero(over)[0]:
                 name = ropes.owner[span]
@@ -538,7 +522,7 @@ class Machine:
                         if joint is not None:
                             self.space.remove(joint)
                     mover.pivot = mover.bearing = mover.stop = None
-        for gauge in self.scene.of(Gauge):
+        for gauge in self._gauges:
             if ropes.tension[self.gauge_spans[gauge.name]] + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")
 

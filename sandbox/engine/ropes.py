@@ -17,6 +17,7 @@ pulls or hangs slack (T >= 0), a sheave turns against its bearing's friction or 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,27 +77,50 @@ class Ropes:
         )
         self.inverse = np.concatenate([mobility, 1.0 / self.feed_mass])
         span_before = {int(site) + 1: span for span, site in enumerate(self.first)}
-        self.pulls = [
-            (span, sign, site, FREE * column[sites[site].frame or ""])
-            for site in range(len(sites))
-            if sites[site].frame in column
-            for span, sign in ((span_before.get(site), 1.0), (span_after.get(site), -1.0))
-            if span is not None
-        ]
-        """Where spans act on frames: span, sign, site, first of the frame's columns."""
-        self.columns = np.arange(len(mobility), len(self.inverse))
-        """Of the speeds: those of the feeds."""
-        self.rubs = self.q > 0.0
-        self._identity = np.eye(self.spans)
-        self._fixed = np.zeros((self.spans, len(self.inverse)))
+        speeds = len(self.inverse)
+        self._across = np.zeros((self.spans, speeds))
+        self._upward = np.zeros((self.spans, speeds))
+        self._fixed = np.zeros((self.spans, speeds))
+        self._swung: list[tuple[int, float, int, int]] = []
+        """Where spans act on frames that turn: span, sign, site, the frame's turning speed."""
+        for i, site in enumerate(sites):
+            for span, sign in ((span_before.get(i), 1.0), (span_after.get(i), -1.0)):
+                if span is None or site.frame not in column:
+                    continue
+                first = FREE * column[site.frame]
+                self._across[span, first] += sign
+                self._upward[span, first + 1] += sign
+                if mobility[first + 2] and site.local != scene.frames[site.frame].centre:
+                    self._swung.append((span, sign, i, first + 2))
         for sheave, (span_in, span_out) in enumerate(
             zip(self.incoming, self.outgoing, strict=True)
         ):
             self._fixed[span_in, len(mobility) + sheave] = 1.0
             self._fixed[span_out, len(mobility) + sheave] = -1.0
+        # Sites: on which row of the frames' places each lies, and how far from there.
+        self._carrier = np.array(
+            [column.get(s.frame or "", len(frames) + (s.frame is None)) for s in sites], dtype=int
+        )
+        self._offset = np.array([site.offset for site in sites]).reshape(-1, 2)
+        self._local = [
+            site.local.plus(scene.frames[site.frame].centre, -1.0) if site.frame else site.local
+            for site in sites
+        ]
+        self.arms = np.array(
+            [
+                arm.turned(scene.frames[site.frame].pose.angle) if site.frame else arm
+                for site, arm in zip(sites, self._local, strict=True)
+            ]
+        ).reshape(-1, 2)
+        """From its frame's centre of mass to each site's point, m."""
+        self.columns = np.arange(len(mobility), len(self.inverse))
+        """Of the speeds: those of the feeds."""
+        self.rubs = self.q > 0.0
+        self._identity = np.eye(self.spans)
         # State.
         self.feed = np.zeros(len(self.sheaves))
         self.feed_speed = np.zeros(len(self.sheaves))
+        self.feed_speed_before = self.feed_speed
         self.tension = np.zeros(self.spans)
         self.parted = np.zeros(self.spans, dtype=bool)
         self.taut = np.ones(self.spans, dtype=bool)
@@ -114,14 +138,19 @@ class Ropes:
             total += len(line.sites)
         return starts
 
-    def measure(self, centres: Array) -> None:
-        """Take the spans' directions and stretches from the sites' places, (sites, 2) in metres.
+    def measure(self, places: Array, angles: Sequence[float]) -> None:
+        """Take the spans' directions, stretches and rates from where the frames are.
 
-        The first call also sets the natural lengths: ropes begin without stretch.
+        `places`: each frame's centre of mass, then the hand, then the bench's origin, (frames + 2, 2)
+        in metres; `angles`: the frames' angles. The first call also sets the natural lengths: ropes
+        begin without stretch. Leaves in `jacobian` the map J from speeds to rates of stretch.
 
         A span's length counts with the rope its ends wind on or off as it swings round them:
         L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
         """
+        for _, _, site, turning in self._swung:
+            self.arms[site] = self._local[site].turned(angles[turning // FREE])
+        centres = places[self._carrier] + self.arms + self._offset
         gap = centres[self.first + 1] - centres[self.first]
         x, y = gap[:, 0], gap[:, 1]
         squared = x * x + y * y
@@ -143,21 +172,10 @@ class Ropes:
         self.unstretched[self.outgoing] += self.feed
         self.stretch = length - self.offset * swing - self.unstretched
         self.stiffness = self.extension / np.maximum(self.unstretched, 1e-3)
-
-    def rates(self, arms: Array) -> Array:
-        """J: rates of stretch for each unit of speed, (spans, speeds).
-
-        `arms`: from its frame's centre of mass to each site's point, (sites, 2) in metres.
-        """
-        jacobian = self._fixed.copy()
-        for span, sign, site, column in self.pulls:
-            ux, uy = self.along[span]
-            rx, ry = arms[site]
-            jacobian[span, column] += sign * ux
-            jacobian[span, column + 1] += sign * uy
-            jacobian[span, column + 2] += sign * (rx * uy - ry * ux)
-        self.jacobian = jacobian
-        return jacobian
+        self.jacobian = self._fixed + self._across * along[:, :1] + self._upward * along[:, 1:]
+        for span, sign, site, turning in self._swung:
+            (ux, uy), (rx, ry) = along[span].tolist(), self.arms[site].tolist()
+            self.jacobian[span, turning] += sign * (rx * uy - ry * ux)
 
     def solve(self, dt: float, speeds: Array, drawn: Array, fixed: dict[int, float]) -> Array:
         """The tensions over the next step, (spans,), and the sheaves' new speeds.
@@ -208,7 +226,7 @@ class Ropes:
             turns = slips | (new[sheaves] * sense < 0.0)
             if not changes.any() and not turns.any():
                 break
-            wrong, turned = list(np.nonzero(changes)[0]), list(np.nonzero(turns)[0])
+            wrong, turned = changes.nonzero()[0].tolist(), turns.nonzero()[0].tolist()
             if attempt > 6:
                 # Changing all at once can go round in circles; one at a time does not for long.
                 wrong, turned = (wrong[:1], []) if wrong else ([], turned[:1])
@@ -221,13 +239,13 @@ class Ropes:
             tension = np.maximum(tension, 0.0)
         self.tension = tension
         self.friction = np.where(held, carried, sense * limit)
-        self.before = self.feed_speed
+        self.feed_speed_before = self.feed_speed
         self.feed_speed = new[sheaves]
         return tension
 
     def _rubbing(self) -> tuple[Array, Array]:
         """What each newton in a sheave's incoming and outgoing span adds to its bearing's friction:
-        q times the span's share along the axle load, whose direction is taken from the last step."""
+        q times the span's share along the axle load, whose direction is that of the last step."""
         pull_in, pull_out = self.along[self.incoming], self.along[self.outgoing]
         before = np.maximum(self.tension, 1e-12)[:, None]
         axle = before[self.outgoing] * pull_out - before[self.incoming] * pull_in

@@ -19,7 +19,7 @@ ITERATIONS = 40
 other within these; with 10 the normal force of a pulled body is off by 1e-4."""
 
 SLIP_SPEED = 1e-4
-"""m/s. Slower than this a surface holds with its static coefficient, faster rubs with its kinetic."""
+"""m/s. Slower than this a surface holds with its static coefficient, faster rubs kinetically."""
 
 EASING = 0.25
 """s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""

@@ -9,7 +9,6 @@ from typing import Literal, NamedTuple
 
 from sandbox.scene import Pose, Scene, Vector
 
-
 State = Literal["taut", "slack", "parted"]
 
 

@@ -104,7 +104,8 @@ def _drawn(
                     found = _panels(scene, snapshots, panels, titles, view, extent.middle, care)
                     if found and care == "clear of lines":
                         return ratio, found
-                    fallback = fallback or (found and (ratio, found))
+                    if found:
+                        fallback = ratio, found
             tried += 1
         if tried > 3 and fallback:
             return fallback

@@ -135,7 +135,8 @@ def _over_limit(state: State, stuck: Flags) -> Flags:
     """Which stuck rubs need more friction than they can have."""
     machine = state.machine
     limits = machine.limits(state.geometry, state.falls, state.pushes, state.steps, static=True)
-    return stuck & (np.abs(state.steps) > limits + 1e-9 * machine.force_scale)
+    over: Flags = np.abs(state.steps) > limits + 1e-9 * machine.force_scale
+    return stuck & over
 
 
 def accelerated(

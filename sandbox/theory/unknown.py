@@ -13,7 +13,7 @@ from sandbox import units
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
 from sandbox.scene.parts import Body, Hand, Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
-from sandbox.theory.machine import Array, Machine
+from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated
 from sandbox.theory.predict import predict, predict_forces
 
@@ -210,7 +210,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
     first = _driven(scene, unknown, grid)
     if first is None:
         return Solution((), True, f"Any value will do: the machine balances whatever {unknown} is.")
-    coordinate, scale = first
+    way, scale = first
     alone = len(Machine(scene).frames) == 1 and bool(scene.of(Lever))
     senses = (0.0,) if alone or not _freed(scene).rough else (1.0, -1.0)
     found: set[float] = set()
@@ -219,7 +219,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
 
         def drive(value: float, sense: float = sense) -> float | None:
             try:
-                return _drive(revised(scene, {unknown: value}), coordinate, sense)
+                return _drive(revised(scene, {unknown: value}), way, sense)
             except (SceneError, Unanswerable):
                 return None
 
@@ -249,39 +249,45 @@ def _freed(scene: Scene) -> Machine:
     return Machine(scene, without_lines=loose)
 
 
+def _ways(machine: Machine, geometry: Geometry) -> Array:
+    """The speeds by which a machine's motion is told: of its rubs, or of its coordinates where it
+    has none. A rub's speed, unlike a coordinate, does not vanish with the slope it is on."""
+    return geometry.rubs if machine.rubs else np.eye(machine.size)
+
+
 def _driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, float] | None:
-    """The coordinate that the machine most sets off in, over the grid, and how fast; None where
-    nothing ever drives it."""
-    largest = np.zeros(0)
+    """The way the machine most sets off in, over the grid, and how fast; None where nothing ever
+    drives it."""
+    largest: Array | None = None
     for value in grid:
         try:
             machine = _freed(revised(scene, {unknown: value}))
-            state = accelerated(
-                machine, machine.geometry(machine.start, 0.0), np.zeros(len(machine.rubs))
-            )
+            geometry = machine.geometry(machine.start, 0.0)
+            state = accelerated(machine, geometry, np.zeros(len(machine.rubs)))
         except (SceneError, Unanswerable):
             continue
-        now = np.abs(state.acceleration)
-        largest = now if not largest.size else np.maximum(largest, now)
-    if not largest.size or largest.max() <= 1e-9 * scene.about.gravity:
+        now = np.abs(_ways(machine, geometry) @ state.acceleration)
+        largest = now if largest is None else np.maximum(largest, now)
+    if largest is None or largest.max(initial=0.0) <= 1e-9 * scene.about.gravity:
         return None
-    coordinate = int(np.argmax(largest))
-    return coordinate, float(largest[coordinate])
+    way = int(np.argmax(largest))
+    return way, float(largest[way])
 
 
-def _drive(scene: Scene, coordinate: int, sense: float) -> float:
-    """The acceleration of a coordinate with every rub at its static limit against `sense`."""
+def _drive(scene: Scene, way: int, sense: float) -> float:
+    """The acceleration in a way with every rub at its static limit against the sense."""
     machine = _freed(scene)
     geometry = machine.geometry(machine.start, 0.0)
+    row = _ways(machine, geometry)[way]
     signs: Array = np.zeros(len(machine.rubs))
     if sense:
-        push = np.zeros(machine.size)
-        push[coordinate] = 1.0
-        way = accelerated(machine, geometry, signs, push=push).acceleration
-        rates = geometry.rubs @ way
-        signs = sense * np.where(np.abs(rates) > 1e-9 * np.abs(way).max(), np.sign(rates), 0.0)
+        pushed = accelerated(machine, geometry, signs, push=row).acceleration
+        rates = geometry.rubs @ pushed
+        signs = sense * np.where(
+            np.abs(rates) > 1e-9 * np.abs(pushed).max(), np.sign(rates), 0.0
+        )
     state = accelerated(machine, geometry, signs, static=True)
-    return float(state.acceleration[coordinate])
+    return float(row @ state.acceleration)
 
 
 # Roots.
