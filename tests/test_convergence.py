@@ -9,6 +9,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -177,8 +178,8 @@ DRAWN = (
 
 
 def drawn(track: Track) -> dict[str, float]:
-    """The sled's way and the hand's force: the sled goes as the line lets it, s' = v / cos b, and
-    T (cos b + mu sin b) = m (g (sin a + mu cos a) + s'')."""
+    """The sled's way while it is hauled, and the hand's force: the sled goes as the line lets it,
+    s' = v / cos b, and T (cos b + mu sin b) = m (g (sin a + mu cos a) + s'')."""
     machine, way = SledAndBag(0.12), hauled(0.40, 0.20)
     solution = solve_ivp(
         lambda t, y: [way(t)[1] / np.cos(machine.line(y[0])[0])],
@@ -190,7 +191,9 @@ def drawn(track: Track) -> dict[str, float]:
         max_step=0.02,
         dense_output=True,
     ).sol
-    path = solution(track.times)[0]
+    path, moved = solution(track.times)[0], track.moved("sled", machine.up)
+    # Before that the ramp and the line hold it, in shares that no formula gives.
+    hauling = track.times > 0.51
     steady = (track.times > 0.9) & (track.times < 2.4)
     force = []
     for t in track.middles[steady]:
@@ -200,7 +203,7 @@ def drawn(track: Track) -> dict[str, float]:
         weight = G * (np.sin(machine.slope) + machine.kinetic * np.cos(machine.slope))
         force.append((weight + gain) / (np.cos(angle) + machine.kinetic * np.sin(angle)))
     return {
-        "way": worst(track.moved("sled", machine.up), path) / float(path[-1]),
+        "way": worst(moved[hauling], path[hauling]) / float(path[-1]),
         "force": worst(track.reading("hand.force")[steady] / force, np.ones(len(force))),
     }
 
@@ -258,5 +261,5 @@ def test_halving_the_step(name: str) -> None:
         print(f"  {what:7s}{shown}  " + (f"order {order:.2f}" if errors[0] > FLOOR else "floor"))
     for what, errors in table.items():
         assert near(errors[STEPS.index(engine.STEP)], 0.0, abs=1e-3), what
-        for coarse, fine in zip(errors, errors[1:], strict=False):
+        for coarse, fine in pairwise(errors):
             assert fine < coarse or max(fine, coarse) < FLOOR, (what, errors)

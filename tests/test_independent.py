@@ -174,13 +174,11 @@ def test_scipy_swinging_lever(drag: float, tolerance: float) -> None:
         return np.array([body.reaction(*state) for state in states.T])
 
     read = track.force("reaction", "spar")[1:]
-    # N, of 8 N: where the pull swings round, the tilt's error above comes in with its slope, 2 N/rad.
+    # N, of 8 N: the tilt's error above comes in with the pull's slope, about 2 N/rad.
     allowed = 5e-4
     exact = pushes(pendulum, solution(track.middles[1:]))
     assert near(worst(read, exact), 0.0, abs=allowed)
-    assert near(
-        worst(track.reading("spar.reaction")[1:], np.hypot(*exact.T)), 0.0, abs=allowed
-    )
+    assert near(worst(track.reading("spar.reaction")[1:], np.hypot(*exact.T)), 0.0, abs=allowed)
     assert not near(worst(read, pushes(other, wrong(track.middles[1:]))), 0.0, abs=allowed)
 
 
@@ -241,8 +239,8 @@ def slide(pulls: list[tuple[float, float]], end: float) -> Callable[[Array], Arr
             def rest(_t: float, y: Array) -> float:
                 return float(y[1])
 
-            rest.terminal = True  # type: ignore[attr-defined]
-            rest.direction = -way  # type: ignore[attr-defined]
+            rest.terminal = True
+            rest.direction = -way
             found = solve_ivp(
                 lambda _t, y, gain=gain: [y[1], gain],
                 (time, stop),
@@ -629,9 +627,9 @@ def test_sympy_movable_sheave() -> None:
         ) / 2
         # Each part of the rope keeps its length: what its ends give is what they take.
         parts = [r * one - rise, r * two - r * one - rise, fall - r * two]
-        return lagrange(
-            kinetic - G * (1.15 * rise - bag * fall), [rise, fall, one, two], parts
-        )(np.zeros(8))
+        return lagrange(kinetic - G * (1.15 * rise - bag * fall), [rise, fall, one, two], parts)(
+            np.zeros(8)
+        )
 
     measured = engine.measure(engine.run(build(RUNNER))).quantities
     gains, pulls = exact(0.7)
@@ -663,7 +661,9 @@ HINGED = """
       <joint name="pivot" type="hinge" axis="0 0 1" damping="{drag}"/>
       <site name="pivot"/>
       <inertial pos="0.05 -0.05 0" mass="0.5" diaginertia="1e-4 0.03375 0.03375"/>
-      <body pos="-0.20 -0.09 0"><inertial pos="0 0 0" mass="{bag}" diaginertia="1e-9 1e-9 1e-9"/></body>
+      <body pos="-0.20 -0.09 0">
+        <inertial pos="0 0 0" mass="{bag}" diaginertia="1e-9 1e-9 1e-9"/>
+      </body>
     </body>
   </worldbody>
   <sensor><force site="pivot"/></sensor>

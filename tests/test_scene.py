@@ -515,6 +515,24 @@ def test_a_key_that_is_not_there_is_refused(where: str, hint: str) -> None:
             attempt()
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"shot.on": -0.1},
+        {"shot.on": 0.7},
+        {"shot.mass": -1.0},
+        {"shot.mass": math.nan},
+        {"stick.drag": math.inf},
+        {"stick.fulcrum": 2.0},
+    ],
+)
+def test_a_value_that_is_not_allowed_is_refused(changes: dict[str, float]) -> None:
+    """A scene is revised only by values that its file could hold."""
+    scene = load(shipped.find_scene("balanced_rule"))
+    with pytest.raises(SceneError, match=next(iter(changes)).replace(".", r"\.")):
+        revised(scene, changes)
+
+
 def test_the_hands_moves_follow_the_sense() -> None:
     """Raising hauls in, lowering pays out, held holds, released lets go."""
     for name, total in (("four_part_tackle", 0.4), ("lowering_a_barrel", -0.36), ("sled_held", 0)):

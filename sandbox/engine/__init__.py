@@ -4,6 +4,7 @@
 `measure` turns a recording into the numbers a bench would give. Nothing here knows `theory`.
 """
 
+from sandbox.engine.live import Live
 from sandbox.engine.measure import Measured, measure
 from sandbox.engine.run import run, watch
 from sandbox.engine.settings import STEP
@@ -16,6 +17,7 @@ __all__ = [
     "Event",
     "Force",
     "HandState",
+    "Live",
     "Measured",
     "Recording",
     "Snapshot",

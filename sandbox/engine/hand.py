@@ -1,4 +1,4 @@
-"""What the hand is doing at any time, from its list of moves."""
+"""What the hand is doing at any time: its list of moves, or where somebody leads it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sandbox.engine.settings import EASING
+from sandbox.engine.settings import EASING, FOLLOWING, HAND_SPEED
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Move
 
 
@@ -75,3 +76,73 @@ class Programme:
                     low, high = (middle, high) if short else (low, middle)
                 return high
         return self.length
+
+
+class Grip:
+    """The hand on the rope: where it is and how fast it goes.
+
+    `at` is the place it will have when pymunk next solves (half a step later than `velocity`).
+    """
+
+    def __init__(self, scene: Scene) -> None:
+        assert scene.hand is not None
+        pose = scene.frames[scene.hand.name].pose
+        self.start = self.at = Vector(pose.x, pose.y)
+        self.heading = scene.heading
+        self.programme = Programme(scene.moves)
+        self.velocity = Vector(0.0, 0.0)
+        self.holding = True
+        self.lead: Vector | None = None
+        """Where somebody leads it; from then on its moves count no more."""
+        self._astray = Vector(0.0, 0.0)
+        self._led = False
+        self._pulling: Stage | None = None
+        self._felt = 0.0
+
+    def travel(self, back: float = 0.0) -> float:
+        """How far it has hauled, m, `back` seconds before it is at `at`."""
+        return self.at.plus(self.velocity, -back).plus(self.start, -1.0).dot(self.heading)
+
+    def move(self, time: float, dt: float, felt: float, settling: bool) -> float | None:
+        """Go on by one step from `time`, feeling a pull of `felt`, N.
+
+        Gives its own pull, N, where it pulls with a given force: it comes to that force gradually.
+        """
+        stage = None if settling or self._led else self.programme.at(time + dt)
+        if stage is not None and stage.move.kind == "let go":
+            self.holding = False
+        if not self.holding:
+            self._go(self.at, dt)
+        elif self.lead is not None:
+            self._led = True
+            way = self.lead.plus(self.at, -1.0)
+            speed = min(way.size / FOLLOWING, HAND_SPEED)
+            self._go(self.at.plus(way, speed * dt / max(way.size, 1e-9)), dt)
+        elif self._led or settling:
+            self._go(self.at, dt)
+        elif stage is not None and stage.move.kind == "pull":
+            if stage is not self._pulling:
+                self._pulling, self._felt = stage, felt
+            share = min(1.0, (time + dt - stage.start) / min(EASING, 0.5 * stage.move.duration))
+            return self._felt + share * (stage.move.force - self._felt)
+        else:
+            # Places ahead belong to half a step later than speeds.
+            travel = self.programme.travel(time + 1.5 * dt)
+            self._go(self.start.plus(self.heading, travel).plus(self._astray), dt)
+        return None
+
+    def take_over(self, old: Grip) -> None:
+        """Go on from where another hand has got to."""
+        self.at = self.start.plus(old.at.plus(old.start, -1.0))
+        self.velocity, self.holding, self.lead = old.velocity, old.holding, old.lead
+        self._astray, self._led = old._astray, old._led
+
+    def give(self, shift: float, dt: float) -> None:
+        """Go `shift` metres on along the heading, where a given pull takes it."""
+        self._astray = self._astray.plus(self.heading, shift)
+        self._go(self.at.plus(self.heading, shift), dt)
+
+    def _go(self, to: Vector, dt: float) -> None:
+        way = to.plus(self.at, -1.0)
+        self.velocity = Vector(way.x / dt, way.y / dt)
+        self.at = to

@@ -28,7 +28,7 @@ class Ledger:
         self.heat: dict[str, float] = defaultdict(float)
         self._bearings = np.zeros(len(machine.ropes.sheaves))
         self._ropes = np.zeros(machine.ropes.spans)
-        self._start = self._stored()
+        self._start: tuple[float, ...] = self._stored()
 
     def add(self) -> None:
         """Enter the step just taken."""
@@ -44,6 +44,7 @@ class Ledger:
             self._bearings += dt * ropes.friction * feed_mean
             damped = ropes.stiffness * ropes.lag * rate_after * (rate_before + rate_after)
             self._ropes += 0.5 * dt * damped * (ropes.tension > 0.0)
+        self.work_in += dt * float(machine.tug_pull @ mean)
         for mover in machine.movers:
             column = machine.column[mover.frame.name]
             turning = mean[column + 2]
@@ -61,6 +62,14 @@ class Ledger:
                     self.heat[f"{name} stop"] += mover.stop.impulse * side * turning
                 if machine.drag[column + 2]:
                     self.heat[f"{name} drag"] -= dt * machine.drag[column + 2] * turning
+
+    def go_on(self, old: Ledger) -> None:
+        """Go on from another ledger, whose machine this one's took over from: what changed hands so
+        far is kept, and what the change itself put in or took out is not counted."""
+        past = old.balance()
+        self.work_in, self.heat = past.work_in, defaultdict(float, past.heat)
+        before = past.potential, past.kinetic, past.elastic
+        self._start = tuple(s - b for s, b in zip(self._start, before, strict=True))
 
     def balance(self) -> Energy:
         """The ledger at the present time."""
@@ -136,6 +145,9 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
         if frame.name == scene.hosts.get(scene.load or "") or frame.name == scene.load:
             start = scene.frames[frame.name].pose.point(scene.load_local)
             readings[f"{scene.load}.rise"] = pose.point(scene.load_local).y - start.y
+        if machine.tug is not None and machine.tug.frame == frame.name:
+            pull = Vector(*machine.tug_pull[column : column + 2].tolist())
+            forces.append(Force("effort", frame.name, pose.point(machine.tug.local), pull))
         if isinstance(frame.part, Weight):
             change = machine.speeds[column + 1] - machine.speeds_before[column + 1]
             readings[f"{frame.name}.acceleration"] = change / dt
@@ -145,9 +157,9 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
             )
             readings[f"{frame.name}.acceleration"] = float(change @ mover.up) / dt
     turns = {
-        name: float(turn * (feed - 0.5 * dt * speed))
-        for name, turn, feed, speed in zip(
-            ropes.names, ropes.turning, ropes.feed, ropes.feed_speed, strict=True
+        name: float(before + turn * (feed - 0.5 * dt * speed))
+        for name, before, turn, feed, speed in zip(
+            ropes.names, ropes.turned, ropes.turning, ropes.feed, ropes.feed_speed, strict=True
         )
     }
     for gauge in scene.of(Gauge):
@@ -169,6 +181,7 @@ def _ropes(
     scene, ropes = machine.scene, machine.ropes
     index = 0
     at_bench: dict[str, Vector] = {}
+    places: dict[str, Vector] = {}
     effort = 0.0
     for line in scene.lines:
         for number, span in enumerate(scene.spans(line, poses), 1):
@@ -185,6 +198,7 @@ def _ropes(
                     if site.frame is None:
                         pull = at_bench.get(site.part, Vector(0.0, 0.0))
                         at_bench[site.part] = pull.plus(along, sign * tension)
+                        places.setdefault(site.part, site.offset)
                     elif scene.hand is not None and site.frame == scene.hand.name:
                         effort += tension
                         at = poses[site.frame]
@@ -205,13 +219,20 @@ def _ropes(
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.mass if isinstance(part, Block) else 0.0
-        readings[f"{held}.reaction"] = pull.plus(Vector(0.0, -own * scene.about.gravity)).size
+        pull = pull.plus(Vector(0.0, -own * scene.about.gravity))
+        readings[f"{held}.reaction"] = pull.size
+        forces.append(Force("reaction", held, places[held], Vector(-pull.x, -pull.y)))
     if scene.hand is None:
         return None
     readings[f"{scene.hand.name}.force"] = effort
     readings[f"{scene.hand.name}.travel"] = machine.travel
     at = poses[scene.hand.name]
-    return HandState(Vector(at.x, at.y), machine.travel, effort, machine.holding)
+    return HandState(
+        Vector(at.x, at.y),
+        machine.travel,
+        effort,
+        machine.grip is not None and machine.grip.holding,
+    )
 
 
 def _supports(

@@ -17,7 +17,7 @@ import numpy as np
 import pymunk
 
 from sandbox.engine import settings
-from sandbox.engine.hand import Programme
+from sandbox.engine.hand import Grip
 from sandbox.engine.ropes import FREE, Array, Ropes
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
@@ -48,6 +48,15 @@ class Mover:
     lift: int = 0
 
 
+@dataclass(frozen=True)
+class Tug:
+    """Somebody's pull on a part: at a point of its frame's axes, towards a place on the sheet."""
+
+    frame: str
+    local: Vector
+    to: Vector
+
+
 class Machine:
     """A scene set up in pymunk, stepped by `step`. Everything read from it is in SI units."""
 
@@ -75,13 +84,12 @@ class Machine:
         self.free_mobility = mobility
         self.ropes = Ropes(scene, [m.frame.name for m in self.movers], mobility)
         self.gravity = np.tile([0.0, -scene.about.gravity, 0.0], len(self.movers))
-        self.programme = Programme(scene.moves)
-        self.hand_ahead = 0.0
-        self.hand_speed = 0.0
-        self._pulled = 0.0
+        self.grip = Grip(scene) if scene.hand is not None else None
         self.drawn = np.zeros(0)
         self.drag = np.zeros_like(self.mass)
-        self.holding = scene.hand is not None
+        self.tug: Tug | None = None
+        self.tug_pull = np.zeros_like(self.mass)
+        """What the tug does to the speeds: forces and moment, in the order of `mass`."""
         self._hand_spans()
         self.reaction = np.zeros_like(self.mass)
         self._reaction_before = np.zeros_like(self.mass)
@@ -107,7 +115,10 @@ class Machine:
         for ramp in self.scene.of(Ramp):
             foot = Vector(ramp.at.x or 0.0, ramp.at.y)
             up, out = upslope(ramp), outward(ramp)
-            surface = pymunk.Segment(bench, foot, foot.plus(up, ramp.surface), 0.0)
+            # Raised by half the slop, so that what stands on it touches for good: a contact that
+            # only just touches is lost now and then for a step.
+            low = foot.plus(out, 0.5 * settings.COLLISION_SLOP)
+            surface = pymunk.Segment(bench, low, low.plus(up, ramp.surface), 0.0)
             # A toe board keeps what slides down on the ramp.
             toe = pymunk.Segment(bench, foot, foot.plus(out, 1.0), 0.0)
             surface.friction = 1.0
@@ -169,7 +180,9 @@ class Machine:
             mover.shape = bar
             for prop in lever.props:
                 top = pose.point(Vector(prop, 0.0))
-                shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - _PROP_RADIUS))
+                # Raised as ramps are.
+                under = _PROP_RADIUS - 0.5 * settings.COLLISION_SLOP
+                shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - under))
                 shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
                 self.surfaces[f"{lever.name}.prop_{lever.props.index(prop) + 1}"] = shape
                 self.space.add(shape)
@@ -286,15 +299,9 @@ class Machine:
             (x, y), (vx, vy) = body.position, body.velocity
             places[row] = x + dt * vx, y + dt * vy
             angles.append(body.angle + dt * body.angular_velocity)
-        places[-2] = self._hand_at(self.hand_ahead)
+        if self.grip is not None:
+            places[-2] = self.grip.at
         self.ropes.measure(places, angles)
-
-    def _hand_at(self, travel: float) -> Vector:
-        hand = self.scene.hand
-        if hand is None:
-            return _NONE
-        pose = self.scene.frames[hand.name].pose
-        return Vector(pose.x, pose.y).plus(self.scene.heading, travel)
 
     def poses(self) -> dict[str, Pose]:
         """Where every frame is at the present time."""
@@ -306,16 +313,15 @@ class Machine:
             centre = Vector(*body.position).plus(Vector(*body.velocity), half)
             shift = mover.frame.centre.turned(angle)
             found[mover.frame.name] = Pose(centre.x - shift.x, centre.y - shift.y, angle)
-        hand = self.scene.hand
-        if hand is not None:
-            at = self._hand_at(self.travel)
-            found[hand.name] = Pose(at.x, at.y)
+        if self.scene.hand is not None and self.grip is not None:
+            at = self.grip.at.plus(self.grip.velocity, -half)
+            found[self.scene.hand.name] = Pose(at.x, at.y)
         return found
 
     @property
     def travel(self) -> float:
         """How far the hand has hauled at the present time, m."""
-        return self.hand_ahead - 0.5 * self.dt * self.hand_speed
+        return self.grip.travel(0.5 * self.dt) if self.grip is not None else 0.0
 
     # Moving.
 
@@ -329,9 +335,7 @@ class Machine:
             for mover in self.movers:
                 hung = isinstance(mover.frame.part, Lever) and mover.frame.part.fulcrum is None
                 mover.clamped = mover.frame.kind != "free" and not hung
-            if not self.ropes.spans or not any(mover.clamped for mover in self.movers):
-                for mover in self.movers:
-                    mover.clamped = False
+            if not any(mover.clamped for mover in self.movers):
                 return
         calm = 0
         for _ in range(settings.SETTLING_STEPS):
@@ -361,10 +365,9 @@ class Machine:
         self.applied = np.zeros_like(self.mass)
         if ropes.spans:
             self.drawn = drawn = np.zeros(ropes.spans)
-            for span, sign in self.hand_spans:
-                drawn[span] += (
-                    sign * self.hand_speed * float(ropes.along[span] @ self.scene.heading)
-                )
+            if self.grip is not None:
+                for span, sign in self.hand_spans:
+                    drawn[span] += sign * float(ropes.along[span] @ self.grip.velocity)
             expected = _smaller(self.reaction, self._reaction_before)
             speeds = self.speeds + dt * (self.gravity + expected * self.free_mobility)
             for mover in self.movers:
@@ -375,6 +378,8 @@ class Machine:
             ropes.solve(dt, speeds, drawn, fixed)
             self.applied = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
         self.applied += self._drag()
+        self.tug_pull = self._tug()
+        self.applied += self.tug_pull
         for mover in self.movers:
             column = self.column[mover.frame.name]
             fx, fy, moment = self.applied[column : column + 3]
@@ -400,37 +405,22 @@ class Machine:
 
     def _move_hand(self, settling: bool) -> dict[int, float]:
         """Set the hand's speed over the next step; gives the tension of a span it pulls."""
-        if self.scene.hand is None:
+        grip, ropes = self.grip, self.ropes
+        if grip is None:
             return {}
-        # Positions ahead belong to half a step later than the speeds.
-        later = self.time + 1.5 * self.dt
-        stage = None if settling else self.programme.at(self.time + self.dt)
-        if stage is not None and stage.move.kind == "let go":
-            if self.holding:
-                self.holding = False
-                for span, _ in self.hand_spans:
-                    owner = self.ropes.owner[span]
-                    self.ropes.parted |= np.array([o == owner for o in self.ropes.owner])
-            self.hand_speed = 0.0
+        held = grip.holding
+        felt = float(sum(ropes.tension[span] for span, _ in self.hand_spans))
+        force = grip.move(self.time, self.dt, felt, settling)
+        if held and not grip.holding:
+            self.let_go()
+        if force is None:
             return {}
-        if stage is not None and stage.move.kind == "pull" and self.holding:
-            return self._pull(stage.move.force)
-        target = 0.0 if settling else self.programme.travel(later) + self._pulled
-        self.hand_speed = (target - self.hand_ahead) / self.dt
-        self.hand_ahead = target
-        return {}
-
-    def _pull(self, force: float) -> dict[int, float]:
-        """A hand that pulls with a given force goes where the rope lets it."""
-        ropes = self.ropes
-        fixed = {}
+        # A hand that pulls with a given force goes where the rope lets it.
+        fixed: dict[int, float] = {}
         for span, sign in self.hand_spans:
-            share = sign * float(ropes.along[span] @ self.scene.heading)
+            share = sign * float(ropes.along[span] @ grip.heading)
             wanted = force / ropes.stiffness[span] - ropes.stretch[span]
-            shift = wanted / share if abs(share) > 0.1 else 0.0
-            self.hand_speed = shift / self.dt
-            self.hand_ahead += shift
-            self._pulled += shift
+            grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
             fixed[span] = force
         return fixed
 
@@ -445,6 +435,27 @@ class Machine:
                 moment = -lever.drag * self.speeds[column]
                 self.drag[column] = moment / (1.0 + self.dt * lever.drag / inertia)
         return self.drag
+
+    def _tug(self) -> Array:
+        """The pull of a tug on its part: a damped spring, no stiffer than the part can bear."""
+        pull = np.zeros_like(self.mass)
+        if self.tug is None:
+            return pull
+        mover = next(m for m in self.movers if m.frame.name == self.tug.frame)
+        column = self.column[mover.frame.name]
+        pose = self.poses()[mover.frame.name]
+        point = pose.point(self.tug.local)
+        arm = self.tug.local.plus(mover.frame.centre, -1.0).turned(pose.angle)
+        vx, vy, turning = self.speeds[column : column + 3].tolist()
+        speed = Vector(vx - turning * arm.y, vy + turning * arm.x)
+        stiffness = mover.frame.mass * settings.TUG_RATE**2
+        damping = 2.0 * settings.TUG_DAMPING * mover.frame.mass * settings.TUG_RATE
+        way = self.tug.to.plus(point, -1.0)
+        force = Vector(stiffness * way.x - damping * speed.x, stiffness * way.y - damping * speed.y)
+        pull[column : column + 2] = force
+        if mover.frame.moment:
+            pull[column + 2] = arm.cross(force)
+        return pull
 
     def _rub(self, mover: Mover) -> None:
         """Set the friction that a surface or a bearing gives in the next step."""
@@ -484,6 +495,81 @@ class Machine:
         change = (speeds - self.speeds_before) / self.dt - self.gravity
         self.reaction = self.mass * change - self.applied
 
+    # Changing it while it runs.
+
+    def take_over(self, old: Machine) -> None:
+        """Go on from where another machine, of a scene changed since, has got to.
+
+        Every frame keeps how far it has come from its start, and its speed; ropes keep their
+        tensions, being made to fit the new places; sheaves keep how far they have turned.
+        """
+        self.time = old.time
+        before = {mover.frame.name: mover for mover in old.movers}
+        for mover in self.movers:
+            was = before.get(mover.frame.name)
+            if was is None or was.frame.kind != mover.frame.kind:
+                continue
+            body, start = mover.body, was.frame.pose
+            if mover.ramp is not None and was.ramp is not None:
+                come = Vector(*was.body.position).plus(start.point(was.frame.centre), -1.0)
+                along, off = come.dot(was.up), come.dot(was.out)
+                shift = Vector(0.0, 0.0).plus(mover.up, along).plus(mover.out, off)
+                body.position = Vector(*body.position).plus(shift)
+                speed = Vector(*was.body.velocity)
+                body.velocity = _NONE.plus(mover.up, speed.dot(was.up)).plus(
+                    mover.out, speed.dot(was.out)
+                )
+                body.angle += was.body.angle - start.angle
+            elif isinstance(mover.frame.part, Lever) and mover.frame.part.fulcrum is not None:
+                lever = mover.frame.part
+                turned = was.body.angle - start.angle
+                angle = max(-lever.stop, min(lever.stop, mover.frame.pose.angle + turned))
+                hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
+                arm = mover.frame.centre.plus(hole, -1.0)
+                pivot = Vector(lever.at.x or 0.0, lever.at.y)
+                body.angle = angle
+                body.position = pivot.plus(arm.turned(angle))
+                turning = was.body.angular_velocity
+                reach = arm.turned(angle)
+                body.velocity = (-turning * reach.y, turning * reach.x)
+            else:
+                come = Vector(*was.body.position).plus(start.point(was.frame.centre), -1.0)
+                body.position = Vector(*body.position).plus(come)
+                body.angle += was.body.angle - start.angle
+                body.velocity = was.body.velocity
+            body.angular_velocity = was.body.angular_velocity
+            self.space.reindex_shapes_for_body(body)
+            column, column_was = self.column[mover.frame.name], old.column[mover.frame.name]
+            self.speeds[column : column + 2] = body.velocity
+            self.speeds[column + 2] = body.angular_velocity
+            for mine, theirs in (
+                (self.reaction, old.reaction),
+                (self._reaction_before, old._reaction_before),
+            ):
+                mine[column : column + 3] = theirs[column_was : column_was + 3]
+        self.speeds_before = self.speeds.copy()
+        if self.grip is not None and old.grip is not None:
+            self.grip.take_over(old.grip)
+        self.look_ahead()
+        self.ropes.take_over(old.ropes)
+        self._warned = set(old._warned)
+        self.tug = old.tug if old.tug and old.tug.frame in self.column else None
+
+    def let_go(self) -> None:
+        """The hand lets go of its rope, which then carries nothing."""
+        if self.grip is not None:
+            self.grip.holding = False
+            for span, _ in self.hand_spans:
+                self.ropes.part(self.ropes.owner[span])
+
+    def take_rope(self) -> None:
+        """The hand takes hold again of the rope it let go of, which is made to fit without pull."""
+        if self.grip is not None and not self.grip.holding:
+            self.grip.holding = True
+            self.look_ahead()
+            for span, _ in self.hand_spans:
+                self.ropes.renew(self.ropes.owner[span])
+
     # What happens along the way.
 
     def _note(self, what: str) -> None:
@@ -498,10 +584,12 @@ class Machine:
             for span in np.nonzero(over)[0]:
                 name = ropes.owner[span]
                 self._note(f"{name} parts in part {ropes.number[span]}")
-                ropes.parted |= np.array([owner == name for owner in ropes.owner])
+                ropes.part(name)
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self.movers:
+            if mover.ramp is not None:
+                self._watch_body(mover, mover.ramp)
             if mover.stop is not None:
                 pressed = mover.stop.impulse > 0.0
                 if pressed and not mover.at_stop:
@@ -525,6 +613,17 @@ class Machine:
         for gauge in self._gauges:
             if ropes.tension[self.gauge_spans[gauge.name]] + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")
+
+    def _watch_body(self, mover: Mover, ramp: Ramp) -> None:
+        at = Vector(*mover.body.position)
+        come = at.plus(Vector(ramp.at.x or 0.0, ramp.at.y), -1.0).dot(mover.up)
+        half = getattr(mover.frame.part, "width", 0.0) / 2
+        if mover.frame.kind == "roller":
+            half = getattr(mover.frame.part, "height", 0.0) / 2
+        if come - half <= settings.TOUCHING:
+            self._note(f"{mover.frame.name} reaches the foot of its ramp")
+        elif come > ramp.surface:
+            self._note(f"{mover.frame.name} reaches the head of its ramp")
 
 
 _PROP_RADIUS = 1e-3

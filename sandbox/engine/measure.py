@@ -7,17 +7,21 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sandbox.engine.hand import Programme
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Vector, upslope
 from sandbox.scene.parts import Lever
 
+FloatArray = NDArray[np.float64]
+
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
 
-STARTING = 0.15
-"""s. Left out at the start of a run from rest, while ropes stretch to their new tensions."""
+STARTING, LATEST = 0.15, 0.6
+"""s. What is let go is measured between these: before, ropes stretch to their new tensions; after,
+their directions may have changed much."""
 
 
 @dataclass(frozen=True)
@@ -107,20 +111,28 @@ def _released(recording: Recording) -> Measured:
             if swing > 1e-4:
                 notes.append(f"{frame.name} is still swinging at the end of the run")
         return Measured(_mean(tail, skip=(".rise",)), tuple(notes))
-    # Up to the first thing that happens, from when the ropes have taken up.
+    # From when the ropes have taken up to the first thing that happens; carried back to the start,
+    # for which theory answers, by fitting how each reading changes.
     stop = min((e.time for e in recording.events if e.time > STARTING), default=np.inf)
-    stop = min(stop, recording.snapshots[-1].time + 1.0)
-    window = [s for s in recording.snapshots if STARTING <= s.time < stop - 0.02]
-    if len(window) < 5:
+    window = [s for s in recording.snapshots if STARTING <= s.time <= min(LATEST, stop - 0.02)]
+    if len(window) < 8:
         return Measured({}, ("something happened before the motion could be measured",))
-    found = _mean(window, skip=(".rise", ".travel"))
-    for name in list(found):
+    times = np.array([s.time for s in window])
+    found = {
+        name: _at_start(times, [s.readings[name] for s in window])
+        for name in window[0].readings
+        if not name.endswith((".rise", ".travel"))
+    }
+    for name in found:
         if not name.endswith(".acceleration"):
             continue
         frame = scene.frames[name.rpartition(".")[0]]
         way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
-        times = np.array([s.time for s in window])
-        path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in window])
-        # The second difference of the path, fitted: x = x0 + v t + a t^2 / 2.
-        found[name] = 2.0 * float(np.polyfit(times - times.mean(), path, 2)[0])
+        path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
+        fit = np.polynomial.Polynomial.fit(times, path, 4)
+        found[name] = float(fit.deriv(2)(0.0))
     return Measured(found)
+
+
+def _at_start(times: FloatArray, values: list[float]) -> float:
+    return float(np.polynomial.Polynomial.fit(times, values, 2)(0.0))

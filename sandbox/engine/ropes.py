@@ -121,6 +121,8 @@ class Ropes:
         self.feed = np.zeros(len(self.sheaves))
         self.feed_speed = np.zeros(len(self.sheaves))
         self.feed_speed_before = self.feed_speed
+        self.turned = np.zeros(len(self.sheaves))
+        """Radians each sheave had turned when this rope work took over from another."""
         self.tension = np.zeros(self.spans)
         self.parted = np.zeros(self.spans, dtype=bool)
         self.taut = np.ones(self.spans, dtype=bool)
@@ -141,9 +143,10 @@ class Ropes:
     def measure(self, places: Array, angles: Sequence[float]) -> None:
         """Take the spans' directions, stretches and rates from where the frames are.
 
-        `places`: each frame's centre of mass, then the hand, then the bench's origin, (frames + 2, 2)
-        in metres; `angles`: the frames' angles. The first call also sets the natural lengths: ropes
-        begin without stretch. Leaves in `jacobian` the map J from speeds to rates of stretch.
+        `places`: each frame's centre of mass, then the hand, then the bench's origin,
+        (frames + 2, 2) in metres; `angles`: the frames' angles. The first call also sets the
+        natural lengths: ropes begin without stretch. Leaves in `jacobian` the map J from speeds to
+        rates of stretch.
 
         A span's length counts with the rope its ends wind on or off as it swings round them:
         L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
@@ -242,6 +245,40 @@ class Ropes:
         self.feed_speed_before = self.feed_speed
         self.feed_speed = new[sheaves]
         return tension
+
+    def part(self, rope: str) -> None:
+        """Let a rope carry nothing from now on: it has parted, or been let go."""
+        self.parted |= np.array([owner == rope for owner in self.owner])
+
+    def renew(self, rope: str) -> None:
+        """Let a rope that carried nothing carry again, cut to fit where its parts now run."""
+        mine = np.array([owner == rope for owner in self.owner])
+        self.parted &= ~mine
+        self.natural = self.natural + np.where(mine, self.stretch, 0.0)
+
+    def take_over(self, old: Ropes) -> None:
+        """Keep another rope work's tensions and turns, made to fit where the spans now run."""
+        self.natural, self._reference = self.length.copy(), self.along.copy()
+        theirs = {(o, n): i for i, (o, n) in enumerate(zip(old.owner, old.number, strict=True))}
+        reeved = {line.rope: len(line.sites) for line in old.scene.lines}
+        for line in self.scene.lines:
+            if reeved.get(line.rope) != len(line.sites):
+                continue
+            for number in range(1, line.spans + 1):
+                mine = self.owner.index(line.rope) + number - 1
+                span = theirs[line.rope, number]
+                self.tension[mine] = old.tension[span]
+                self.parted[mine], self.taut[mine] = old.parted[span], old.taut[span]
+                # The same pull stretches the new span by T / k.
+                strain = old.stretch[span] * old.stiffness[span] / self.extension[mine]
+                self.natural[mine] -= strain * self.length[mine] / (1.0 + max(strain, -0.5))
+        for name, sheave in zip(self.names, range(len(self.names)), strict=True):
+            if name in old.names:
+                was = old.names.index(name)
+                self.sense[sheave] = old.sense[was]
+                self.feed_speed[sheave] = old.feed_speed[was]
+                self.turned[sheave] = old.turned[was] + old.turning[was] * old.feed[was]
+        self.feed_speed_before = self.feed_speed.copy()
 
     def _rubbing(self) -> tuple[Array, Array]:
         """What each newton in a sheave's incoming and outgoing span adds to its bearing's friction:

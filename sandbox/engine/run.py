@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from sandbox.engine import settings
+from sandbox.engine.hand import Programme
 from sandbox.engine.instruments import Ledger, read
 from sandbox.engine.machine import Machine
 from sandbox.engine.snapshot import Recording, Snapshot
@@ -22,7 +23,7 @@ def length_of(scene: Scene) -> float:
         return LEVER_RUN if lever else SLIDE_RUN
     if not scene.moves:
         return REST_RUN
-    return min(settings.LONGEST_RUN, Machine(scene).programme.length)
+    return min(settings.LONGEST_RUN, Programme(scene.moves).length)
 
 
 def watch(

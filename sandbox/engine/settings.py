@@ -24,6 +24,16 @@ SLIP_SPEED = 1e-4
 EASING = 0.25
 """s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""
 
+FOLLOWING, HAND_SPEED = 0.05, 1.0
+"""s and m/s. A led hand closes on where it is led in about the first, at most at the second."""
+
+TUG_RATE, TUG_DAMPING = 25.0, 1.0
+"""1/s, and a ratio to critical. Stiffness of a tug on a part, as the rate at which the part alone
+would swing on it: far below the ropes' own, and firm enough to feel the machine."""
+
+TOUCHING = 1e-4
+"""m. A body this near the foot of its ramp has reached it."""
+
 SETTLED_SPEED = 1e-8
 """m/s. Before a run the machine comes to rest in its ropes; slower than this counts as at rest."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from sandbox.engine.run import run
@@ -11,6 +12,9 @@ from sandbox.scene.parts import Move
 
 TRIAL = 0.8
 """s that each pull is tried for."""
+
+ENDLESS = 1e3
+"""times the weight of all that moves: what holds that holds any pull."""
 
 MOVED = 2e-5
 """m (or rad) over the second half of a trial that count as moving."""
@@ -26,7 +30,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     held = run(scene, step=step, duration=0.5).snapshots[-1].hand
     assert held is not None
     felt = held.force
-    scale = max(felt, 1e-3)
+    weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
+    scale = max(felt, 1e-2 * weight)
 
     def moves(force: float) -> bool:
         pull = (Move("hold", duration=0.05), Move("pull", force=force, duration=TRIAL))
@@ -37,7 +42,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
             Vector(*late.poses[n][:2]).plus(Vector(*early.poses[n][:2]), -1.0).size
             + abs(late.poses[n].angle - early.poses[n].angle)
             > MOVED
-            for n in scene.frames
+            for n, frame in scene.frames.items()
+            if frame.kind != "hand"
         )
 
     def edge(inside: float, outside: float) -> float:
@@ -51,10 +57,10 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
 
     least = edge(felt, 0.0) if moves(0.0) else 0.0
     greatest = felt + scale
-    for _ in range(12):
-        if moves(greatest):
-            break
+    while not moves(greatest):
         greatest = felt + 2.0 * (greatest - felt)
+        if greatest > ENDLESS * weight:
+            return least, math.inf
     return least, edge(felt, greatest)
 
 

@@ -23,6 +23,7 @@ from sandbox.scene.read import (
     read_document,
     read_file,
 )
+from sandbox.units import LENGTH
 
 __all__ = [
     "KINDS",
@@ -41,6 +42,7 @@ __all__ = [
     "Tangent",
     "Unanswerable",
     "Vector",
+    "assemble",
     "load",
     "nearest",
     "outward",
@@ -113,6 +115,8 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
         holder, name = _holder(scene, where)
         key = keys_of(type(holder))[name][0]
         old = getattr(holder, name)
+        if key.form == "on":
+            key = replace(key, dimension=LENGTH, low=0.0, high=100.0)
         new: Any = check_range(key, where, value, value)
         if key.form == "on":
             new = On(old.part, value)

@@ -186,6 +186,12 @@ class _Assembly:
             loose = isinstance(part, Hand | Block | Anchor) and isinstance(carrier, Ramp)
             if on.distance > most and not loose:
                 self._fail(part, "on", Plain(f"{on.distance:g} m along"), f"at most {most:g} m")
+            if isinstance(part, Body):
+                # A toe board at the foot keeps bodies on the ramp; none may start in it.
+                half = (part.height if part.rolls else part.width) / 2
+                if on.distance < half:
+                    found = Plain(f"{on.distance:g} m along, to its middle")
+                    self._fail(part, "on", found, f"at least half its size along, {half:g} m")
         elif on.distance is not None:
             self._fail(part, "on", Plain(f"{on.part}@{on.distance:g} m"), f'just "{on.part}"')
         return on, carrier

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import product
+from itertools import islice, product
+from typing import NamedTuple
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
@@ -26,7 +27,9 @@ from sandbox.stage.placing import Care, Room
 HEIGHT = 180.0
 """Of the sheet, mm. Its width follows from the picture's proportions."""
 MARGIN, BLOCK, HEADING = 4.0, 26.0, 8.0
-LONGEST_ARROW = 26.0
+LONGEST_ARROWS = (26.0, 14.0)
+"""What the longest force arrow may measure, mm, where there is room, and where there is less."""
+MOST_PLANS = 10
 
 
 def sheet(
@@ -42,9 +45,8 @@ def sheet(
     """
     width = HEIGHT * proportion
     field = Box(MARGIN, MARGIN + BLOCK, width - MARGIN, HEIGHT - MARGIN)
-    newtons = _force_scale(snapshots)
-    ratio, drawn = _drawn(scene, snapshots, _arrangements(field, len(snapshots)), titles, newtons)
-    block = _title_block(scene, width, ratio, newtons, note)
+    view, drawn = _drawn(scene, snapshots, field, titles)
+    block = _title_block(scene, width, view, note)
     return Drawing(width, HEIGHT, (*drawn, *block))
 
 
@@ -55,10 +57,11 @@ def scales() -> Iterator[float]:
     yield from (1.0 / size for size in reversed(sizes))
 
 
-def _force_scale(snapshots: Sequence[Snapshot]) -> float:
-    """Newtons for 10 mm of arrow: 1, 2 or 5 times a power of ten, so that the longest fits."""
+def _force_scale(snapshots: Sequence[Snapshot], longest: float) -> float:
+    """Newtons for 10 mm of arrow, 1, 2 or 5 times a power of ten, so that the longest arrow is no
+    longer than `longest`, mm."""
     forces = (f.force.size for s in snapshots for f in s.forces if f.kind != "tension")
-    least = max((*forces, 1e-3)) * 10.0 / LONGEST_ARROW
+    least = max((*forces, 1e-3)) * 10.0 / longest
     power = 10.0 ** math.floor(math.log10(least))
     return next(k * power for k in (1.0, 2.0, 5.0, 10.0) if k * power >= least * (1 - 1e-9))
 
@@ -77,70 +80,88 @@ def _arrangements(field: Box, count: int) -> list[list[Box]]:
     return [abreast, stacked] if count > 1 else [abreast]
 
 
-def _drawn(
-    scene: Scene,
-    snapshots: Sequence[Snapshot],
-    arrangements: Sequence[Sequence[Box]],
-    titles: Sequence[str],
-    newtons: float,
-) -> tuple[float, list[Item]]:
-    """The panels at the largest scale at which all labels find room clear of all lines; failing
-    that, at the largest at which they find room clear of one another."""
+class _Plan(NamedTuple):
+    """A way to lay out the sheet: the two scales, the panels, and what comes to their middles."""
+
+    view: View
+    panels: Sequence[Box]
+    middle: Vector
+
+
+def _plans(scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Iterator[_Plan]:
+    """Every plan in which the machine itself has room, the largest first."""
     bench = Box.around([point for snapshot in snapshots for point in corners(scene, snapshot)])
-    cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
-    fallback: tuple[float, list[Item]] | None = None
-    tried = 0
+    arrangements = _arrangements(field, len(snapshots))
     for ratio in scales():
-        view = View(1000.0 * ratio, force=10.0 / newtons)
-        if max(bench.width, bench.height) * view.scale > max(p[0].width for p in arrangements):
+        scale = 1000.0 * ratio
+        if bench.width * scale > field.width or bench.height * scale > field.height:
             continue
-        extent = _extent(_sketches(scene, snapshots, view))
-        for panels in arrangements:
-            room = panels[0].grown(-4.0)
-            if extent.width > room.width or extent.height > room.height - HEADING + 2.0:
-                continue
-            for care in cares:
-                if care == "clear of lines" or fallback is None:
-                    found = _panels(scene, snapshots, panels, titles, view, extent.middle, care)
-                    if found and care == "clear of lines":
-                        return ratio, found
-                    if found:
-                        fallback = ratio, found
-            tried += 1
-        if tried > 3 and fallback:
-            return fallback
-    # So many parts that no scale has room for all: what there is room for, at the last.
-    found = _panels(scene, snapshots, arrangements[0], titles, view, extent.middle, "what fits")
-    return fallback or (ratio, found or [])
+        for longest in LONGEST_ARROWS:
+            view = View(scale, force=10.0 / _force_scale(snapshots, longest))
+            sketches = _sketches(scene, snapshots, view)
+            extent = Box.around([p for s in sketches for item in s.items for p in outline(item)])
+            for panels in arrangements:
+                room = panels[0].grown(-4.0)
+                if extent.width <= room.width and extent.height <= room.height - HEADING + 2.0:
+                    yield _Plan(view, panels, extent.middle)
+
+
+def _drawn(
+    scene: Scene, snapshots: Sequence[Snapshot], field: Box, titles: Sequence[str]
+) -> tuple[View, list[Item]]:
+    """The panels by the first plan in which all labels find room clear of all lines; failing that,
+    by the first in which they find room clear of one another."""
+    plans = list(islice(_plans(scene, snapshots, field), MOST_PLANS))
+    cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
+    for care, plan in product(cares, plans):
+        found = _panels(scene, snapshots, plan, titles, care)
+        if found:
+            return plan.view, found
+    # So many parts that there is not room for all: what there is room for.
+    bench = Box.around([point for snapshot in snapshots for point in corners(scene, snapshot)])
+    panels = _arrangements(field, len(snapshots))[0]
+    room = panels[0].grown(-16.0)
+    ratio = next(
+        (
+            r
+            for r in scales()
+            if max(bench.width / room.width, bench.height / room.height) * r < 1e-3
+        ),
+        1e-5,
+    )
+    view = View(1000.0 * ratio, force=10.0 / _force_scale(snapshots, LONGEST_ARROWS[-1]))
+    plan = _Plan(view, panels, view(bench.middle))
+    return view, _panels(scene, snapshots, plan, titles, "what fits") or []
+
+
+def _within(sketch: Sketch, box: Box) -> Sketch:
+    """What lies in a box of all that is drawn."""
+    items = [item for item in sketch.items if box.holds(Box.around(outline(item)))]
+    labels = [
+        label._replace(anchors=anchors)
+        for label in sketch.labels
+        if (anchors := tuple(a for a in label.anchors if box.holds(Box(*a, *a))))
+    ]
+    return Sketch(items, labels)
 
 
 def _sketches(scene: Scene, snapshots: Sequence[Snapshot], view: View) -> list[Sketch]:
     return [draw_machine(scene, s, view, dimensions=i == 0) for i, s in enumerate(snapshots)]
 
 
-def _extent(sketches: Sequence[Sketch]) -> Box:
-    return Box.around([p for sketch in sketches for item in sketch.items for p in outline(item)])
-
-
 def _panels(
-    scene: Scene,
-    snapshots: Sequence[Snapshot],
-    panels: Sequence[Box],
-    titles: Sequence[str],
-    bare: View,
-    middle: Vector,
-    care: Care,
+    scene: Scene, snapshots: Sequence[Snapshot], plan: _Plan, titles: Sequence[str], care: Care
 ) -> list[Item] | None:
-    """Every panel's items, or None where a label finds no room. `middle` of what the bare view
-    draws comes to the middle of each panel."""
+    """Every panel's items, or None where a label finds no room."""
+    panels = plan.panels
     items: list[Item] = []
     for i, (snapshot, panel, title) in enumerate(zip(snapshots, panels, titles, strict=True)):
         below = Box(panel.left, panel.bottom, panel.right, panel.top - HEADING)
-        view = replace(bare, origin=below.middle.plus(middle, -1.0))
+        view = replace(plan.view, origin=below.middle.plus(plan.middle, -1.0))
         sketch = draw_machine(scene, snapshot, view, dimensions=i == 0)
         room = Room(below.grown(-1.2))
         if care == "what fits":
-            sketch.items = [i for i in sketch.items if below.holds(Box.around(outline(i)))]
+            sketch = _within(sketch, below)
         room.draw(sketch.items)
         if not room.place(sketch.labels, care):
             return None
@@ -161,8 +182,7 @@ def _panels(
 def _title_block(
     scene: Scene,
     width: float,
-    ratio: float,
-    newtons: float,
+    view: View,
     note: str,
 ) -> list[Item]:
     """The title block, with what ISO 7200 asks for that applies, and the two scales."""
@@ -178,6 +198,7 @@ def _title_block(
         Path((Vector(left, top), Vector(right, top)), "frame"),
     ]
     about = scene.about
+    ratio, newtons = view.scale / 1000.0, 10.0 / view.force
     drawn = f"1:{1 / ratio:g}" if ratio <= 1.0 else f"{ratio:g}:1"
     bar, shown = _scale_bar(ratio)
     cells: list[tuple[str, float, bool]] = [

@@ -50,19 +50,6 @@ def fit(text: str, size: float, room: float, bold: bool = False) -> str:
     return text.rstrip() + "…"
 
 
-def wrap(text: str, size: float, room: float, bold: bool = False, most: int = 2) -> list[str]:
-    """`text` on lines no wider than `room`, at most so many; the last is cut where it must be."""
-    lines: list[str] = []
-    words = text.split()
-    while words and len(lines) < most - 1:
-        taken = len(words)
-        while taken > 1 and width(" ".join(words[:taken]), size, bold) > room:
-            taken -= 1
-        lines.append(fit(" ".join(words[:taken]), size, room, bold))
-        words = words[taken:]
-    return [*lines, fit(" ".join(words), size, room, bold)] if words else lines
-
-
 @cache
 def _advances(bold: bool) -> tuple[dict[int, float], float]:
     """Each character's advance in body sizes, and a missing character's, from the TrueType file.

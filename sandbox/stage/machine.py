@@ -623,7 +623,7 @@ class _Machine:
             if i + 1 < line.spans:
                 following = self.spans.get((line.rope, i + 2))
                 if following is not None and line.sites[i + 1].radius > 0.0:
-                    run += self._around(line.sites[i + 1], span.end, following.start)
+                    run += self._around(line.sites[i + 1], span.end, following.start)[1:]
         end_run()
         for site in (line.sites[0], line.sites[-1]):
             if site.frame is None or self.scene.hand is None or site.frame != self.scene.hand.name:
@@ -835,7 +835,9 @@ class _Machine:
             a, b = self.view(before), self.view(after)
             carrier = frame.part
             half = 5.0
-            if isinstance(carrier, Block):
+            if isinstance(carrier, Body):
+                half = max(half, carrier.width / 2 * self.view.scale)
+            elif isinstance(carrier, Block):
                 reach = (carrier.sheaves - 1) / 2 * SHEAVE_GAP + BECKET_GAP
                 half = max(half, reach * carrier.radius * self.view.scale)
             left = hand.at.x >= after.x if hand else self._aside(b, 1.0).x < 0.0
@@ -912,7 +914,7 @@ class _Machine:
                 self.note(force.part, text, shaft)
                 self.anchors[force.part] += shaft
             else:
-                self.sketch.labels.append(Label((text,), tuple(shaft)))
+                self.sketch.labels.append(Label((text,), tuple(shaft), dot=False))
 
     def _tail(self, force: Force, way: Vector) -> Vector:
         """Where an arrow begins: on its line of action, clear of the part it acts on."""

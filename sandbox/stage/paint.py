@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import os
 from functools import lru_cache
+from itertools import product
 from pathlib import Path as FilePath
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
+import numpy as np
 import pygame
 import pygame.gfxdraw
 
 from sandbox.scene import Vector
 from sandbox.stage import lettering
-from sandbox.stage.drawing import LINES, TEXTS, Arc, Circle, Drawing, Item, Path, Text, dashed
+from sandbox.stage.drawing import LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
 from sandbox.stage.paper import Colour, Paper
 
 FINER = 3
@@ -31,7 +33,14 @@ def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surfa
     """The drawing as a picture of so many pixels, painted finer and averaged down."""
     fine = pygame.Surface((size[0] * FINER, size[1] * FINER), 0, 32)
     _Painter(paper, fine, fine.get_height() / drawing.height, drawing.height, False).all(drawing)
-    return pygame.transform.smoothscale(fine, size)
+    pixels = pygame.surfarray.pixels3d(fine)
+    # pygame's own smoothscale rounds down, which would grey the paper.
+    total = np.full((*size, 3), FINER * FINER // 2, np.uint16)
+    for x, y in product(range(FINER), repeat=2):
+        total += pixels[x::FINER, y::FINER]
+    picture = pygame.Surface(size, 0, 32)
+    pygame.surfarray.blit_array(picture, total // (FINER * FINER))
+    return picture
 
 
 def save(picture: pygame.Surface, path: FilePath) -> None:
@@ -133,6 +142,3 @@ class _Painter:
         self.surface.blit(
             letters, (round(x), round(baseline - _font(size, style.bold).get_ascent()))
         )
-
-
-__all__ = ["Path", "paint", "save", "still"]

@@ -23,7 +23,8 @@ CLEARANCE = 0.9
 """Kept free around a text, mm."""
 LEADING = 1.04
 """From one line of a label to the next, in body sizes."""
-TRIES = 6
+TRIES, PLACES = 12, 1500
+"""How many orders of labels are tried, and how many places for one of them."""
 RIM = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -53,7 +54,7 @@ class Label(NamedTuple):
         boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in self.lines]
         height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
         rim = 2.0 * RIM if self.framed else 0.0
-        return max(box.width for box in boxes) + rim, height + 0.6 * rim
+        return max(box.width for box in boxes) + rim, height + 0.65 * rim
 
 
 class Room:
@@ -64,6 +65,7 @@ class Room:
         shape = (math.ceil(box.height / CELL) + 1, math.ceil(box.width / CELL) + 1)
         self.ink: Grid = np.zeros(shape)
         self.text: Grid = np.zeros(shape)
+        self.points: Grid = np.zeros(shape)
         self.items: list[Item] = []
 
     def draw(self, items: Iterable[Item]) -> None:
@@ -79,11 +81,15 @@ class Room:
 
         False where there is no room for them all.
         """
-        # The widest first: they have the fewest places to go. One that finds none goes before all
-        # others in another try.
-        order = sorted(labels, key=lambda label: -label.size[0])
+        # First those that mind most where they are, and the widest, which have the fewest places to
+        # go. One that finds none goes before all others in another try.
+        order = sorted(labels, key=lambda label: (-label.pull, -label.size[0]))
         ink, text = self.ink, self.text
-        for _ in range(TRIES):
+        # A point that a label has no other for stays in sight.
+        for label in order:
+            if len(label.anchors) == 1:
+                self.points[self._cells(np.array(label.anchors))] = 1.0
+        for _ in range(min(len(order) + 1, TRIES)):
             self.ink, self.text, self.items = ink.copy(), text.copy(), []
             for label in order:
                 placed = self._place(label, care == "clear of lines")
@@ -129,7 +135,7 @@ class Room:
         rows, columns = self.ink.shape
         if across >= columns or up >= rows:
             return False
-        taken = _sums(self.text, up, across)
+        taken = _sums(self.text + self.points, up, across)
         inked = _sums(self.ink, up, across)
         lefts = self.box.left + CELL * np.arange(inked.shape[1]) + CLEARANCE + CELL / 2
         bottoms = self.box.bottom + CELL * np.arange(inked.shape[0]) + CLEARANCE + CELL / 2
@@ -147,7 +153,7 @@ class Room:
         flat = cost.ravel()
         order = np.argsort(flat, kind="stable")
         chosen: tuple[float, Vector, tuple[Vector, Vector] | None] | None = None
-        for index in order[: int(np.isfinite(flat).sum())]:
+        for index in order[: min(PLACES, int(np.isfinite(flat).sum()))]:
             if chosen and flat[index] >= chosen[0]:
                 break
             row, column = divmod(int(index), inked.shape[1])
@@ -209,8 +215,8 @@ class Room:
                 Vector(box.left, box.top),
             )
             self.items.append(Path(frame, "outline", closed=True, fill="paper"))
-        # Letters without tails look centred with less room above than below.
-        y = box.top - (0.2 * RIM if label.framed else 0.0)
+        # Centred by the capitals.
+        y = box.top - (0.85 * RIM if label.framed else 0.0)
         for text, style in label.lines:
             size = TEXTS[style].size
             y -= size

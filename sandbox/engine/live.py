@@ -1,0 +1,85 @@
+"""A machine in hand: it runs on, keeps what it recorded, and can be changed and pulled about."""
+
+from __future__ import annotations
+
+from sandbox.engine.instruments import Ledger, read
+from sandbox.engine.machine import Machine, Tug
+from sandbox.engine.settings import STEP
+from sandbox.engine.snapshot import Event, Recording, Snapshot
+from sandbox.scene import Scene, Vector
+
+
+class Live:
+    """A running machine that somebody watches and works.
+
+    `snapshots` holds one for each `advance`, from rest at time 0.
+    """
+
+    def __init__(self, scene: Scene, step: float = STEP) -> None:
+        """Raises Unanswerable where the machine is statically indeterminate."""
+        self.machine = Machine(scene, step)
+        self.machine.settle()
+        self._ledger = Ledger(self.machine)
+        self.snapshots: list[Snapshot] = [read(self.machine, self._ledger)]
+        self._earlier: list[Event] = []
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as it now is."""
+        return self.machine.scene
+
+    @property
+    def now(self) -> Snapshot:
+        """The latest snapshot."""
+        return self.snapshots[-1]
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """What has happened so far."""
+        return (*self._earlier, *self.machine.events)
+
+    def advance(self, seconds: float) -> Snapshot:
+        """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
+        for _ in range(max(1, round(seconds / self.machine.dt))):
+            self.machine.step()
+            self._ledger.add()
+        self.snapshots.append(read(self.machine, self._ledger))
+        return self.now
+
+    def change(self, scene: Scene) -> None:
+        """Go on with a changed scene: what moved goes on from where it had got to.
+
+        What is put in or taken out by the change itself is kept out of the energy ledger. Raises
+        Unanswerable as for a new machine, and then nothing is changed.
+        """
+        machine = Machine(scene, self.machine.dt)
+        machine.take_over(self.machine)
+        ledger = Ledger(machine)
+        ledger.go_on(self._ledger)
+        self._earlier += self.machine.events
+        self.machine, self._ledger = machine, ledger
+
+    def tug(self, frame: str, local: Vector, to: Vector) -> None:
+        """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""
+        self.machine.tug = Tug(frame, local, to)
+
+    def untug(self) -> None:
+        """Stop pulling."""
+        self.machine.tug = None
+
+    def lead_hand(self, to: Vector | None) -> None:
+        """Lead the hand towards a place on the sheet; None leaves it where it is."""
+        if self.machine.grip is not None:
+            self.machine.grip.lead = to
+
+    def let_go(self) -> None:
+        """Let the hand let go of its rope."""
+        self.machine.let_go()
+
+    def take_rope(self) -> None:
+        """Let the hand take hold of its rope again."""
+        self.machine.take_rope()
+
+    def recording(self) -> Recording:
+        """What was recorded so far."""
+        return Recording(self.scene, self.machine.dt, tuple(self.snapshots), self.events)

@@ -1,0 +1,137 @@
+"""A machine that is changed and pulled about while it runs."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from sandbox import scene
+from sandbox.engine import Live
+from sandbox.scene import Vector
+from sandbox.shipped import find_scene
+from tests.tolerance import near
+
+
+def live(name: str) -> Live:
+    return Live(scene.load(find_scene(name)))
+
+
+def run(machine: Live, seconds: float) -> None:
+    for _ in range(round(seconds / 0.02)):
+        machine.advance(0.02)
+
+
+def test_changing_nothing_changes_nothing():
+    """A machine handed over to itself in mid-haul goes on as if nothing had been done."""
+    left, right = live("four_part_tackle"), live("four_part_tackle")
+    for machine in (left, right):
+        run(machine, 3.0)
+    right.change(right.scene)
+    for machine in (left, right):
+        run(machine, 1.0)
+    for name, value in left.now.readings.items():
+        assert near(right.now.readings[name], value, rel=1e-6, abs=1e-9), name
+    for name, pose in left.now.poses.items():
+        assert near(right.now.poses[name].y, pose.y, abs=1e-6), name
+    assert near(right.now.turns["upper.1"], left.now.turns["upper.1"], abs=1e-4)
+
+
+def test_a_heavier_load_is_felt_at_once():
+    """With half as much again on a whip the hand soon feels half as much again, and goes on."""
+    machine = live("fixed_sheave")
+    run(machine, 2.0)
+    before = machine.now.readings
+    machine.change(scene.revised(machine.scene, {"bag.mass": 0.75}))
+    run(machine, 1.0)
+    after = machine.now.readings
+    assert near(after["hand.force"], 1.5 * before["hand.force"], rel=1e-3)
+    assert near(
+        after["hand.travel"] - before["hand.travel"], 1.0 * machine.scene.hand.speed, rel=1e-6
+    )
+
+
+def test_moving_the_fulcrum_tips_a_balanced_lever():
+    """Shift the fulcrum of a balanced stick and the heavier side goes down to its stop."""
+    machine = live("balanced_rule")
+    run(machine, 10.0)
+    assert near(machine.now.poses["stick"].angle, 0.0, abs=1e-6)
+    was = scene.value_of(machine.scene, "stick.fulcrum")
+    assert was is not None
+    machine.change(scene.revised(machine.scene, {"stick.fulcrum": was + 0.05}))
+    run(machine, 8.0)
+    stop = machine.scene.parts["stick"].stop
+    assert near(machine.now.poses["stick"].angle, stop, abs=1e-3)
+
+
+@pytest.mark.parametrize("name", ["four_part_tackle", "sled_drawn_up", "lever_second_class"])
+def test_the_ledger_closes_across_a_change(name):
+    """Energy put in by the change itself is kept out of the ledger, which goes on closing."""
+    machine = live(name)
+    run(machine, 2.0)
+    load = machine.scene.load
+    assert load is not None
+    mass = scene.value_of(machine.scene, f"{load}.mass")
+    assert mass is not None
+    machine.change(scene.revised(machine.scene, {f"{load}.mass": 1.3 * mass}))
+    run(machine, 2.0)
+    energy = machine.now.energy
+    assert near(energy.unaccounted, 0.0, abs=2e-3 * energy.work_in)
+
+
+def test_a_tug_lifts_and_letting_go_drops():
+    """Pulled up by its load, a machine follows and the work is entered; let go, it comes back."""
+    machine = live("balanced_rule")
+    at = machine.now.poses["stick"].point(Vector(0.9, 0.0))
+    machine.tug("stick", Vector(0.9, 0.0), at.plus(Vector(0.0, 1.0), 0.01))
+    run(machine, 1.0)
+    lifted = machine.now
+    assert lifted.poses["stick"].angle > 0.01
+    assert any(force.kind == "effort" and force.part == "stick" for force in lifted.forces)
+    assert lifted.energy.work_in > 0.0
+    assert near(lifted.energy.unaccounted, 0.0, abs=2e-3 * lifted.energy.work_in)
+    machine.untug()
+    run(machine, 8.0)
+    assert near(machine.now.poses["stick"].angle, 0.0, abs=1e-4)
+
+
+def test_the_hand_is_led_and_feels_the_load():
+    """Led 10 cm down, the hand of a whip raises the load 10 cm and feels the steady effort."""
+    machine = live("fixed_sheave")
+    hand = machine.now.hand
+    assert hand is not None
+    start = machine.now.poses["bag"].y
+    machine.lead_hand(Vector(hand.at.x, hand.at.y - 0.10))
+    run(machine, 2.0)
+    assert machine.now.hand is not None
+    assert near(machine.now.hand.travel, 0.10, abs=1e-4)
+    assert near(machine.now.poses["bag"].y - start, 0.10, rel=5e-3)
+    assert machine.now.hand.force > 0.48 * 9.80665
+
+
+def test_let_go_and_taken_again():
+    """Let go, the load falls freely; the rope taken again, it is caught and hangs."""
+    machine = live("fixed_sheave")
+    machine.let_go()
+    run(machine, 0.1)
+    assert near(machine.now.readings["bag.acceleration"], -9.80665, rel=1e-6)
+    machine.take_rope()
+    run(machine, 3.0)
+    assert near(machine.now.readings["whip.tension_1"], 0.5 * 9.80665, rel=1e-3)
+    assert all(math.isfinite(v) for v in machine.now.readings.values())
+
+
+def test_an_indeterminate_change_is_refused_and_changes_nothing():
+    """A change that mechanics does not answer is refused, and the machine runs on as it was."""
+    machine = live("spar_on_two_props")
+    from dataclasses import replace
+
+    spar = machine.scene.parts["spar"]
+    parts = {**machine.scene.parts, "spar": replace(spar, props=(*spar.props, spar.length / 2))}
+    worse = scene.assemble(machine.scene.about, parts, "worse")
+    with pytest.raises(scene.Unanswerable):
+        machine.change(worse)
+    run(machine, 0.1)
+    assert near(
+        machine.now.readings["spar.prop_1"], machine.snapshots[0].readings["spar.prop_1"], rel=1e-6
+    )
