@@ -219,36 +219,38 @@ moves = ["hold 0.2 s", "pull 14 N for 0.5 s", "let go"]
 """
 
 
-def slide(pulls: list[tuple[float, float]], end: float) -> Callable[[Array], Array]:
-    """A sled of 1.5 kg on the slip: its way up the slope, and its speed, against time.
+def slide(pull: Callable[[float], float], changes: list[float]) -> Callable[[Array], Array]:
+    """A sled of 1.5 kg on the slip, drawn up with `pull(t)` newtons: its way up the slope, and its
+    speed, against time.
 
-    `pulls`: from when, and with how many newtons it is drawn up from then on; at rest until the
-    first. Between changes, and between rests, friction has one sign.
+    `changes`: when it is left to the pull, when the pull jumps, and the end. Between these, and
+    between the moments at which it breaks away or stops, friction is one and the same.
     """
     mass, drive, normal = 1.5, 1.5 * G * np.sin(SLIP), 1.5 * G * np.cos(SLIP)
     pieces: list[tuple[float, Callable[[float], Array]]] = []
-    state = np.zeros(2)
-    stops = [*(since for since, _ in pulls[1:]), end]
-    for (time, pull), stop in zip(pulls, stops, strict=True):
+    time, state = changes[0], np.zeros(2)
+    for stop in changes[1:]:
         while time < stop:
-            net = pull - drive
-            way = float(np.sign(state[1] or net))
+            net = pull(time + 1e-9) - drive
             held = state[1] == 0.0 and abs(net) <= STATIC * normal
-            gain = 0.0 if held else (net - way * KINETIC * normal) / mass
+            way = float(np.sign(state[1] or net))
 
-            def rest(_t: float, y: Array) -> float:
-                return float(y[1])
+            def rate(t: float, y: Array, held: bool = held, way: float = way) -> list[float]:
+                return [y[1], 0.0 if held else (pull(t) - drive - way * KINETIC * normal) / mass]
 
-            rest.terminal = True
-            rest.direction = -way
+            def change(t: float, y: Array, held: bool = held, way: float = way) -> float:
+                return STATIC * normal - abs(pull(t) - drive) if held else float(way * y[1])
+
+            change.terminal, change.direction = True, -1.0
             found = solve_ivp(
-                lambda _t, y, gain=gain: [y[1], gain],
+                rate,
                 (time, stop),
                 state,
                 rtol=1e-10,
                 atol=1e-12,
+                max_step=0.02,
                 dense_output=True,
-                events=rest,
+                events=change,
             )
             pieces.append((time, found.sol))
             time, state = float(found.t[-1]), found.y[:, -1].copy()
@@ -269,7 +271,7 @@ def test_scipy_sled_let_slide() -> None:
     """A sled let go slides as kinetic friction lets it, and the ramp gives m g cos a square to the
     slope and that times the coefficient along it."""
     track = follow(SLED.format(duration=0.9, start=130))
-    exact = slide([(0.0, 0.0)], 1.0)(track.times)
+    exact = slide(lambda _t: 0.0, [0.0, 1.0])(track.times)
     allowed = 1.05 * LATE * STEP * 0.9
     assert near(worst(track.moved("sled", UP), exact[0]), 0.0, abs=allowed)
     normal = 1.5 * G * np.cos(SLIP)
@@ -280,22 +282,27 @@ def test_scipy_sled_let_slide() -> None:
 
 
 def test_scipy_sled_pulled_and_let_go() -> None:
-    """A sled drawn up by a steady pull and let go runs on, stops, and slides back as the equation
+    """A sled drawn up by a hand's pull and let go runs on, stops, and slides back as the equation
     with friction against the motion says; with a pull 1 % stronger it does not."""
     step = 2.5e-4
     track = follow(SLED.format(duration=1.5, start=30) + PULLED, step=step)
-    path = track.moved("sled", UP)
+    # How line and board share the held sled's weight no equation says: the start is read.
+    felt = float(track.reading("hand.force")[track.times < 0.195][-1])
 
-    def exact(force: float) -> Array:
-        return slide([(0.2, force), (0.7, 0.0)], 1.6)(track.times)
+    def exact(full: float) -> Array:
+        def pull(t: float) -> float:
+            """The hand comes to its full pull evenly in a quarter of a second."""
+            return felt + min(1.0, (t - 0.2) / 0.25) * (full - felt) if t < 0.7 else 0.0
 
-    found = exact(14.0)
-    # A change of force that falls between two steps is felt in the one or the other: it changes
-    # the speed by force / mass * step.
-    allowed = 14.0 / 1.5 * step * (1.5 - 0.2)
+        return slide(pull, [0.2, 0.45, 0.7, 1.6])(track.times)
+
+    path, found = track.moved("sled", UP), exact(14.0)
+    # A jump of force that falls between two steps is felt in the one or the other: it changes the
+    # speed by force / mass * step.
+    allowed = 14.0 / 1.5 * step * (1.5 - 0.7)
     assert near(worst(path, found[0]), 0.0, abs=allowed)
     assert not near(worst(path, exact(14.0 * 1.01)[0]), 0.0, abs=allowed)
-    pulled = (track.times > 0.25) & (track.times < 0.69)
+    pulled = (track.times > 0.46) & (track.times < 0.69)
     assert near(worst(track.reading("line.tension_1")[pulled], 14.0), 0.0, abs=1e-9)
 
 

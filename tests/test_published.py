@@ -203,9 +203,11 @@ def angle(degrees: float) -> str:
     return f'length = "5 m"\nangle = "{degrees} deg"'
 
 
+# Loads that the sources take as points are laid in two halves either side of the place: a machine
+# of one point and a massless bar has no moment of inertia, and no engine of dynamics holds it.
 WHEELBARROW = [
-    bar("1.02 m", "0 m", {place: mass}, "1.02 m")
-    for place, mass in (("0.0750 m", "45.0 kg"), ("0.0550 m", "55.0 kg"))
+    bar("1.02 m", "0 m", {"0.0250 m": "22.5 kg", "0.1250 m": "22.5 kg"}, "1.02 m"),
+    bar("1.02 m", "0 m", {"0.0050 m": "27.5 kg", "0.1050 m": "27.5 kg"}, "1.02 m"),
 ]
 NAIL_PULLER = bar(
     "46.8 cm",
@@ -230,14 +232,29 @@ METRE_RULE = bar(
     upward=False,
     mass="150.0 g",
 )
-FOREARM = bar("13.0 in", "0 in", {"13.0 in": "50.0 lb"}, "1.5 in", gravity=STANDARD_G)
+FOREARM = bar(
+    "15 in", "0 in", {"11.0 in": "25.0 lb", "15.0 in": "25.0 lb"}, "1.5 in", gravity=STANDARD_G
+)
 SCAFFOLD_A = slung({"1.5 m": "50 kg"}, "70.0 kg")
 SCAFFOLD_B = slung({"1.0 m": "80.0 kg", "4.5 m": "16.0 kg"}, "40.0 kg")
 US_LEVERS = {
-    "a": bar("14 ft", "6 ft", {"0 ft": "120 lb"}, "14 ft", upward=False, gravity=STANDARD_G),
-    "b": bar("4.5 ft", "0 ft", {"1.5 ft": "300 lb"}, "4.5 ft", gravity=STANDARD_G),
-    "c": bar("5.0 ft", "0 ft", {"1.5 ft": "300 lb"}, "5.0 ft", gravity=STANDARD_G),
-    "d": bar("5 ft", "1 ft", {"0 ft": "200 lb"}, "5 ft", upward=False, gravity=STANDARD_G),
+    item: bar(
+        length,
+        fulcrum,
+        {place: load},
+        length,
+        upward=upward,
+        gravity=STANDARD_G,
+        # A bar of some mass, balanced on its fulcrum: no part in the effort.
+        mass="2 kg",
+        more=f'centre = "{fulcrum}"\n',
+    )
+    for item, length, fulcrum, place, load, upward in (
+        ("a", "14 ft", "6 ft", "0 ft", "120 lb", False),
+        ("b", "4.5 ft", "0 ft", "1.5 ft", "300 lb", True),
+        ("c", "5.0 ft", "0 ft", "1.5 ft", "300 lb", True),
+        ("d", "5 ft", "1 ft", "0 ft", "200 lb", False),
+    )
 }
 ENGINE_HOIST = tackle("115 kg", 4, to_advantage=True, block="7.00 kg", gravity=TEXTBOOK_G)
 FOUR_STRANDS = tackle(f"{120 / G!r} kg", 4, gravity=TEXTBOOK_G)

@@ -181,7 +181,6 @@ def _ropes(
     scene, ropes = machine.scene, machine.ropes
     index = 0
     at_bench: dict[str, Vector] = {}
-    places: dict[str, Vector] = {}
     effort = 0.0
     for line in scene.lines:
         for number, span in enumerate(scene.spans(line, poses), 1):
@@ -198,7 +197,6 @@ def _ropes(
                     if site.frame is None:
                         pull = at_bench.get(site.part, Vector(0.0, 0.0))
                         at_bench[site.part] = pull.plus(along, sign * tension)
-                        places.setdefault(site.part, site.offset)
                     elif scene.hand is not None and site.frame == scene.hand.name:
                         effort += tension
                         at = poses[site.frame]
@@ -221,7 +219,7 @@ def _ropes(
         own = part.mass if isinstance(part, Block) else 0.0
         pull = pull.plus(Vector(0.0, -own * scene.about.gravity))
         readings[f"{held}.reaction"] = pull.size
-        forces.append(Force("reaction", held, places[held], Vector(-pull.x, -pull.y)))
+        forces.append(Force("reaction", held, scene.fixed[held], Vector(-pull.x, -pull.y)))
     if scene.hand is None:
         return None
     readings[f"{scene.hand.name}.force"] = effort

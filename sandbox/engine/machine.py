@@ -551,7 +551,8 @@ class Machine:
         if self.grip is not None and old.grip is not None:
             self.grip.take_over(old.grip)
         self.look_ahead()
-        self.ropes.take_over(old.ropes)
+        if self.ropes.spans:
+            self.ropes.take_over(old.ropes)
         self._warned = set(old._warned)
         self.tug = old.tug if old.tug and old.tug.frame in self.column else None
 

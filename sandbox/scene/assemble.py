@@ -74,6 +74,11 @@ class _Assembly:
             load=self._load(),
             hosts={n: self._host_frame(n) for n, (on, _) in self.carriers.items() if on},
             name=self.name,
+            fixed={
+                part.name: self._fixed_place(part)
+                for part in self.parts.values()
+                if isinstance(part, Block | Anchor) and self._host(part.name) is None
+            },
         )
         self._check_instruments(scene)
         self._check_worked(scene)
@@ -511,11 +516,7 @@ class _Assembly:
         offset = self._offset_of(entry)
         if host is None:
             local = NOWHERE
-            base = self._anchorage(part)
-            if base is None:
-                place = self.places[part.name]
-                base = Vector(place.x or 0.0, place.y)
-            offset = base.plus(offset)
+            offset = self._fixed_place(part).plus(offset)
         elif isinstance(part, Lever):
             local = Vector(entry.distance or 0.0, 0.0)
         elif isinstance(part, Body):
@@ -532,6 +533,14 @@ class _Assembly:
             entry.sheave or 0,
             part.name,
         )
+
+    def _fixed_place(self, part: Part) -> Vector:
+        """Where a part that is fixed to the bench is."""
+        on_ramp = self._anchorage(part)
+        if on_ramp is not None:
+            return on_ramp
+        place = self.places[part.name]
+        return Vector(place.x or 0.0, place.y)
 
     def _heading(self, hand: Hand, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> Vector:
         if hand.heading is not None:

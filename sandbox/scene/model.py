@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple, TypeVar
 
@@ -108,6 +108,8 @@ class Scene:
     hosts: Mapping[str, str | None]
     """For each part fixed to something: the frame that carries it, None for the bench."""
     name: str = "scene"
+    fixed: Mapping[str, Vector] = field(default_factory=dict)
+    """The place on the sheet of each fixed block (the middle of its sheaves) and each anchor."""
 
     def of(self, kind: type[SomePart]) -> tuple[SomePart, ...]:
         """Every part of one kind, in the order of the file."""
