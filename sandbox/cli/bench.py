@@ -1,53 +1,35 @@
-"""The commands. Heavy imports wait until a command needs them."""
+"""The machine itself: check, solve, run."""
 
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sandbox import __version__
+from sandbox.cli.common import (
+    DISAGREE,
+    GOOD,
+    SceneArgument,
+    SetOption,
+    load_scene,
+    progressing,
+    refuse,
+    refusing,
+)
 
 if TYPE_CHECKING:
     from sandbox.check import Report
     from sandbox.scene import Scene
 
-app = typer.Typer(
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    help="A bench of simple machines: simulated, predicted, and laid side by side. "
-    "For the teaching bench; not for lifting people or real loads.",
-)
 
-GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
-
-SceneArgument = Annotated[
-    str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
-]
-SetOption = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--set", metavar="PART.KEY=VALUE", help="Change the scene first; may be repeated."
-    ),
-]
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    for command in (check, solve, run):
+        app.command()(command)
 
 
-def main() -> None:
-    """Run the command line."""
-    try:
-        app()
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(GOOD)
-
-
-@app.command()
 def check(
     scenes: Annotated[
         list[str] | None,
@@ -69,7 +51,7 @@ def check(
     from sandbox.shipped import shipped_scenes
 
     with refusing():
-        machines = [_load(text, changes) for text in scenes or map(str, shipped_scenes())]
+        machines = [load_scene(text, changes) for text in scenes or map(str, shipped_scenes())]
         reports = _check_all(machines)
     if as_json:
         rows = [asdict(row) for report in reports for row in report.rows]
@@ -87,7 +69,6 @@ def check(
     raise typer.Exit(GOOD if all(report.agrees for report in reports) else DISAGREE)
 
 
-@app.command()
 def solve(
     scene: SceneArgument,
     unknown: Annotated[str, typer.Option("--for", metavar="PART.KEY", help="What to solve for.")],
@@ -108,7 +89,7 @@ def solve(
     from sandbox.scene.parts import About, keys_of
 
     with refusing():
-        machine = _load(scene, changes)
+        machine = load_scene(scene, changes)
         known = dict(_quantity(machine, text) for text in given or ())
         value_of(machine, unknown)
         solution = theory.solve(machine, unknown, known)
@@ -123,7 +104,6 @@ def solve(
     raise typer.Exit(GOOD if solution.values or solution.any_value else DISAGREE)
 
 
-@app.command()
 def run(
     scene: SceneArgument,
     out: Annotated[
@@ -136,41 +116,16 @@ def run(
     from sandbox.report import write_run
 
     with refusing():
-        machine = _load(scene, changes)
+        machine = load_scene(scene, changes)
         with progressing(f"running {machine.name}") as progress:
             report = compare(machine, progress=progress)
         try:
             out.mkdir(parents=True, exist_ok=True)
             written = write_run(report, out)
         except OSError as error:
-            _refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")
+            refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")
     for path in written:
         print(path)
-
-
-@app.callback(invoke_without_command=True)
-def about(
-    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
-) -> None:
-    """Say the version, where it is asked for."""
-    if version:
-        print(__version__)
-        raise typer.Exit
-
-
-def _load(text: str, changes: list[str] | None) -> Scene:
-    from sandbox.scene import Plain, SceneError, load
-    from sandbox.shipped import find_scene
-
-    pairs = {}
-    for change in changes or ():
-        where, equals, value = change.partition("=")
-        if not equals:
-            raise SceneError("--set", change, "PART.KEY=VALUE, as in 'stone.mass=300 g'")
-        if where.strip() in pairs:
-            raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
-        pairs[where.strip()] = value.strip()
-    return load(find_scene(text), pairs)
 
 
 def _quantity(scene: Scene, text: str) -> tuple[str, float]:
@@ -259,30 +214,3 @@ def _print_report(report: Report) -> None:
     for note in report.notes:
         console.print(Text(f"  {note}"))
     console.print()
-
-
-@contextmanager
-def refusing() -> Iterator[None]:
-    """Turn bad input into one message and exit code 2."""
-    from sandbox.scene import SceneError, Unanswerable
-
-    try:
-        yield
-    except (SceneError, Unanswerable) as error:
-        _refuse(str(error))
-
-
-def _refuse(message: str) -> NoReturn:
-    print(f"sandbox: {message}", file=sys.stderr)
-    raise typer.Exit(BAD_INPUT)
-
-
-@contextmanager
-def progressing(what: str) -> Iterator[Callable[[float], None]]:
-    """A progress bar on standard error, where that is a terminal; gives what moves it on."""
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=1.0)
-        yield lambda share: bar.update(task, completed=share)

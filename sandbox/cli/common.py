@@ -1,0 +1,69 @@
+"""What every command shares: options, refusing bad input, progress. Heavy imports wait."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from sandbox.scene import Scene
+
+GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
+
+SceneArgument = Annotated[
+    str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
+]
+SetOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set", metavar="PART.KEY=VALUE", help="Change the scene first; may be repeated."
+    ),
+]
+
+
+def load_scene(text: str, changes: list[str] | None) -> Scene:
+    """The scene a command names, with its `--set` changes made. Raises SceneError."""
+    from sandbox.scene import Plain, SceneError, load
+    from sandbox.shipped import find_scene
+
+    pairs = {}
+    for change in changes or ():
+        where, equals, value = change.partition("=")
+        if not equals:
+            raise SceneError("--set", change, "PART.KEY=VALUE, as in 'stone.mass=300 g'")
+        if where.strip() in pairs:
+            raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
+        pairs[where.strip()] = value.strip()
+    return load(find_scene(text), pairs)
+
+
+@contextmanager
+def refusing() -> Iterator[None]:
+    """Turn bad input into one message and exit code 2."""
+    from sandbox.scene import SceneError, Unanswerable
+
+    try:
+        yield
+    except (SceneError, Unanswerable) as error:
+        refuse(str(error))
+
+
+def refuse(message: str) -> NoReturn:
+    """End with one message on standard error and exit code 2."""
+    print(f"sandbox: {message}", file=sys.stderr)
+    raise typer.Exit(BAD_INPUT)
+
+
+@contextmanager
+def progressing(what: str) -> Iterator[Callable[[float], None]]:
+    """A progress bar on standard error, where that is a terminal; gives what moves it on."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=1.0)
+        yield lambda share: bar.update(task, completed=share)
