@@ -42,7 +42,7 @@ STANDARD_G = "9.80665 m/s^2"
 LBF = 0.45359237 * 9.80665
 WEIGHTLESS = "1 mg"
 """The textbooks' massless bars and blocks: a millionth of what they carry, or less."""
-STIFF = 'stiffness = "5000 kN"\ndamping = "20 ms"\n'
+STIFF = 'stiffness = "500 kN"\ndamping = "20 ms"\n'
 """Of every rope, so that an engine whose ropes stretch meets the same values."""
 G = 9.80
 

@@ -513,6 +513,27 @@ def test_beam_that_tips_off_a_prop() -> None:
     assert 0.0 < found.quantities["beam.prop_1"] < 3 * G
 
 
+def test_bar_lifted_off_one_of_its_props() -> None:
+    """A hand that lifts one end of a bar on two props turns it about the other, by moments; the
+    bar itself is the load, and its work is that of its centre of mass."""
+    text = PROPS.format(props='["0.2 m", "1.8 m"]') + (
+        '[rope.line]\nreeve = ["beam@2 m", "hand"]\n'
+        '[hand.hand]\nat = ["plumb", "3 m"]\ntravel = "5 cm"\n'
+    )
+    found = answers(text, scene__sense='"raising"', scene__load='"beam"')
+    assert found["beam.prop_2"] == 0.0
+    assert near(found["beam.prop_1"], 3 * G * 1.0 / 1.8, rel=1e-3)
+    assert near(found["machine.work_in"], 3 * G * found["beam.rise"], rel=1e-11)
+    assert near(found["machine.efficiency"], 1.0, rel=1e-11)
+
+
+def test_lever_that_meets_its_stop() -> None:
+    """A stroke longer than a lever's stop allows is refused for that reason."""
+    text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=2)
+    with pytest.raises(Unanswerable, match="spar meets its stop, at 20"):
+        predict(parsed(text, scene__sense='"raising"', hand__travel='"90 cm"'))
+
+
 @pytest.mark.parametrize(
     ("text", "reason"),
     [

@@ -108,7 +108,7 @@ class Grip:
 
         Gives its own pull, N, where it pulls with a given force: it comes to that force gradually.
         """
-        stage = None if settling or self._led else self.programme.at(time + dt)
+        stage = None if settling or self._led else self.programme.at(time + 0.5 * dt)
         if stage is not None and stage.move.kind == "let go":
             self.holding = False
         if not self.holding:
@@ -123,7 +123,9 @@ class Grip:
         elif stage is not None and stage.move.kind == "pull":
             if stage is not self._pulling:
                 self._pulling, self._felt = stage, felt
-            share = min(1.0, (time + dt - stage.start) / min(EASING, 0.5 * stage.move.duration))
+            share = min(
+                1.0, (time + 0.5 * dt - stage.start) / min(EASING, 0.5 * stage.move.duration)
+            )
             return self._felt + share * (stage.move.force - self._felt)
         else:
             # Places ahead belong to half a step later than speeds.

@@ -338,6 +338,8 @@ class Machine:
             if not any(mover.clamped for mover in self.movers):
                 return
         calm = 0
+        # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
+        self.ropes.let_rub(False)
         for _ in range(settings.SETTLING_STEPS):
             self._step(settling=True)
             fastest = max(
@@ -347,6 +349,7 @@ class Machine:
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
             if calm > 20:
                 break
+        self.ropes.let_rub(True)
         if any(mover.clamped for mover in self.movers):
             for mover in self.movers:
                 mover.clamped = False
@@ -425,15 +428,22 @@ class Machine:
         return fixed
 
     def _drag(self) -> Array:
-        """The moments of the levers' drag, taken at the speed they leave."""
+        """The moments of the levers' drag over the next step."""
+        dt, last = self.dt, self.drag
         self.drag = np.zeros_like(self.mass)
         for mover in self.movers:
             lever = mover.frame.part
             if isinstance(lever, Lever) and lever.drag > 0.0:
                 column = self.column[mover.frame.name] + 2
                 inertia = mover.frame.moment + mover.frame.mass * _pivot_arm(mover, lever) ** 2
-                moment = -lever.drag * self.speeds[column]
-                self.drag[column] = moment / (1.0 + self.dt * lever.drag / inertia)
+                # The mean speed over the step: it decays towards that at which drag balances the
+                # other moments, which are taken as they were in the step before.
+                decay = dt * lever.drag / inertia
+                share = -math.expm1(-decay) / decay
+                gain = (self.speeds[column] - self.speeds_before[column]) / dt
+                others = inertia * gain - last[column]
+                mean = share * self.speeds[column] + (1.0 - share) * others / lever.drag
+                self.drag[column] = -lever.drag * mean
         return self.drag
 
     def _tug(self) -> Array:
@@ -469,7 +479,12 @@ class Machine:
                     mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
             else:
                 slip = abs(float(self.speeds[column : column + 2] @ mover.up))
-                slides = slip > settings.SLIP_SPEED
+                # What the surface has to hold; more than it can, and the body slides at once.
+                push = self.applied[column : column + 2] + (
+                    mover.frame.mass * self.gravity[column : column + 2]
+                )
+                most = ramp.static * max(0.0, -float(push @ mover.out))
+                slides = slip > settings.SLIP_SPEED or abs(float(push @ mover.up)) > most
                 mover.shape.friction = ramp.kinetic if slides else ramp.static
         lever = mover.frame.part
         if isinstance(lever, Lever) and mover.bearing is not None and mover.pivot is not None:

@@ -63,7 +63,7 @@ class Ropes:
         self.outgoing = np.array([span_after[i] for i in self.sheaves], dtype=int)
         self.incoming = self.outgoing - 1
         blocks = [scene.part(sites[i].block or "", Block) for i in self.sheaves]
-        self.q = np.array([b.bearing * b.pin_radius / b.radius for b in blocks])
+        self._q = np.array([b.bearing * b.pin_radius / b.radius for b in blocks])
         """Bearing friction felt at the rope, for each newton of axle load."""
         self.names = [f"{sites[i].block}.{sites[i].sheave}" for i in self.sheaves]
         self.turning = np.array([sites[i].turn / sites[i].radius for i in self.sheaves])
@@ -115,7 +115,7 @@ class Ropes:
         """From its frame's centre of mass to each site's point, m."""
         self.columns = np.arange(len(mobility), len(self.inverse))
         """Of the speeds: those of the feeds."""
-        self.rubs = self.q > 0.0
+        self.let_rub(True)
         self._identity = np.eye(self.spans)
         # State.
         self.feed = np.zeros(len(self.sheaves))
@@ -126,8 +126,6 @@ class Ropes:
         self.tension = np.zeros(self.spans)
         self.parted = np.zeros(self.spans, dtype=bool)
         self.taut = np.ones(self.spans, dtype=bool)
-        self.sense = np.zeros(len(self.sheaves), dtype=int)
-        """Which way each sheave rubs: +1 feeding on, -1 back, 0 held by its bearing."""
         self.natural = np.zeros(0)
         self.friction = np.zeros(len(self.sheaves))
         self.unsettled = 0
@@ -245,6 +243,13 @@ class Ropes:
         self.feed_speed_before = self.feed_speed
         self.feed_speed = new[sheaves]
         return tension
+
+    def let_rub(self, rub: bool) -> None:
+        """Let bearings rub from now on, or run free."""
+        self.q = self._q if rub else np.zeros_like(self._q)
+        self.rubs = self.q > 0.0
+        self.sense = np.zeros(len(self.sheaves), dtype=int)
+        """Which way each sheave rubs: +1 feeding on, -1 back, 0 held by its bearing."""
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""

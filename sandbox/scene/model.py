@@ -155,6 +155,10 @@ class Scene:
         for lump in frame.lumps:
             if lump.part == self.load:
                 return lump.local
+        part = frame.part
+        if isinstance(part, Lever):
+            along = part.length / 2 if part.centre is None else part.centre
+            return Vector(along, part.centre_height)
         return Vector(0.0, 0.0)
 
     @property

@@ -76,7 +76,6 @@ def _worked(scene: Scene, sense: float, *, stroke: bool) -> Prediction:
     state = path.at(middle)
     _check_effort(path, middle, sense)
     check_contacts(state)
-    _check_stops(scene, state)
     quantities = _without_tilts(measured(state)) | _advantages(path, middle)
     notes = _ramp_notes(scene, state) + _turning_notes(path)
     if stroke:
@@ -112,16 +111,6 @@ def _check_effort(path: Path, travel: float, sense: float) -> None:
             "friction alone holds the load: it does not come down when the hand pays out"
         )
     check_contacts(state)
-
-
-def _check_stops(scene: Scene, state: State) -> None:
-    for lever in scene.of(Lever):
-        if abs(state.geometry.poses[lever.name].angle) > lever.stop + 1e-12:
-            tilt = units.show(abs(state.geometry.poses[lever.name].angle), units.ANGLE)
-            raise Unanswerable(
-                f"{lever.name} meets its stop at {units.show(lever.stop, units.ANGLE)} before the "
-                f"hand has hauled so far (it would be tilted {tilt})"
-            )
 
 
 def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
@@ -178,7 +167,6 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     weight = scene.load_mass * scene.about.gravity
     for state in (begin, end):
         check_contacts(state)
-        _check_stops(scene, state)
     rise = _load_height(scene, end) - _load_height(scene, begin)
     work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last)
     work_out = weight * rise
@@ -240,7 +228,6 @@ def _held_by_hand(scene: Scene) -> Prediction:
     if not machine.rough:
         free.check_stable(0.0)
         check_contacts(state)
-        _check_stops(scene, state)
         quantities = measured(state)
         if parting := _parting(scene, [state]):
             return Prediction("parts", {}, parting)
@@ -340,7 +327,6 @@ def _own_place(scene: Scene) -> Prediction | None:
         state = path.at(0.0)
         path.check_stable(0.0)
         check_contacts(state)
-        _check_stops(scene, state)
     except Unanswerable:
         return None
     if parting := _parting(scene, [state]):

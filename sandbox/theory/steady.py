@@ -12,6 +12,7 @@ from itertools import chain, combinations
 
 import numpy as np
 
+from sandbox import units
 from sandbox.scene import Scene, Unanswerable
 from sandbox.scene.parts import Body, Lever
 from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
@@ -67,7 +68,10 @@ class Path:
         self._solved = dict(other._solved)
 
     def at(self, travel: float) -> State:
-        """The equilibrium with the hand at `travel`. Raises Unanswerable where there is none."""
+        """The equilibrium with the hand at `travel`, followed from the nearest one known.
+
+        Raises Unanswerable where there is none, or a lever meets its stop on the way.
+        """
         here = travel
         if not self._solved:
             self._solved[0.0] = self._newton(self._guess(), 0.0)
@@ -89,6 +93,7 @@ class Path:
                 if step < SMALLEST_STEP:
                     raise
                 continue
+            self._check_stops(found)
             previous, here, z = (here, z), ahead, found
             if here == travel:
                 break
@@ -127,6 +132,13 @@ class Path:
         )
         how = "is free to move" if values[0] > -1e-7 else "does not stay where it is"
         raise Unanswerable(f"{frame.name} {how} while the hand keeps still: no steady motion")
+
+    def _check_stops(self, z: Array) -> None:
+        for frame, first in zip(self.machine.frames, self.machine.first, strict=True):
+            part = frame.part
+            if isinstance(part, Lever) and abs(z[first + 2]) > part.stop + 1e-9:
+                stop = units.show(part.stop, units.ANGLE)
+                raise Unanswerable(f"{part.name} meets its stop, at {stop}")
 
     def _guess(self) -> Array:
         """The pose as drawn, with the forces that come nearest to balancing it."""

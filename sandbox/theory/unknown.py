@@ -283,9 +283,7 @@ def _drive(scene: Scene, way: int, sense: float) -> float:
     if sense:
         pushed = accelerated(machine, geometry, signs, push=row).acceleration
         rates = geometry.rubs @ pushed
-        signs = sense * np.where(
-            np.abs(rates) > 1e-9 * np.abs(pushed).max(), np.sign(rates), 0.0
-        )
+        signs = sense * np.where(np.abs(rates) > 1e-9 * np.abs(pushed).max(), np.sign(rates), 0.0)
     state = accelerated(machine, geometry, signs, static=True)
     return float(row @ state.acceleration)
 
