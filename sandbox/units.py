@@ -184,6 +184,38 @@ def significant(value: float, digits: int = 4) -> str:
     return f"{rounded:.{max(0, digits - 1 - exponent)}f}"
 
 
+FINEST = {LENGTH: 1e-5, ANGLE: 1e-4, MASS: 1e-6}
+"""What a value set by hand is rounded to, in SI, however near nought it comes."""
+
+
+def respelt(text: str, value: float, dimension: Dimension, digits: int = 4) -> str:
+    """`text` with another SI value in the unit it is written in, to `digits` significant digits.
+
+    No zeros that say nothing are written. Raises UnitError when `text` is no value.
+
+    >>> respelt("250 g", 0.2612345, MASS), respelt("3.5 in", 0.0762, LENGTH)
+    ('261.2 g', '3 in')
+    """
+    match = _VALUE.fullmatch(text)
+    if match is None or match[2] is None:
+        raise UnitError(f"a {dimension} with its unit")
+    shown = convert(value, dimension, match[2])
+    if dimension in FINEST:
+        one = value / shown if shown else 1.0
+        shown = round(shown, max(0, math.ceil(math.log10(one / FINEST[dimension]))))
+    return text[: match.start(1)] + plain(shown, digits) + text[match.end(1) :]
+
+
+def plain(value: float, digits: int = 4) -> str:
+    """`value` to `digits` significant digits, without zeros that say nothing.
+
+    >>> plain(45.0), plain(0.30001), plain(-0.0)
+    ('45', '0.3', '0')
+    """
+    text = significant(value, digits)
+    return text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
+
+
 _HANDY: dict[Dimension, tuple[tuple[float, str], ...]] = {
     MASS: ((1.0, "kg"), (0.0, "g")),
     LENGTH: ((1.0, "m"), (0.01, "cm"), (0.0, "mm")),

@@ -27,7 +27,7 @@ from tests.tolerance import near
 Array = NDArray[np.float64]
 
 G = 9.80665
-STEP = engine.STEP
+STEP = 1e-3
 
 
 def build(text: str) -> scene.Scene:

@@ -206,6 +206,17 @@ def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -
     assert near(held["hand.least_force"], lowered["hand.force"], rel=EXACT)
 
 
+@pytest.mark.parametrize("heading", ["90 deg", "0 deg", "-90 deg"])
+def test_what_holds_does_not_depend_on_where_the_hand_would_go(heading: str) -> None:
+    """Held, the efforts are those of the rope's own direction, whatever heading the hand has."""
+    text = tackle(3, to_advantage=False, sense="held")
+    plain, turned = answers(text), answers(text, hand__heading=f'"{heading}"')
+    assert plain.keys() == turned.keys()
+    for name, value in plain.items():
+        assert near(turned[name], value, rel=EXACT)
+    assert plain["hand.least_force"] < plain["hand.greatest_force"]
+
+
 def test_what_a_tackle_hangs_from() -> None:
     """The fixed block of a four-part tackle carries all five parts of rope and its own weight."""
     text = tackle(4, to_advantage=False)

@@ -92,7 +92,9 @@ class Machine:
         """What the tug does to the speeds: forces and moment, in the order of `mass`."""
         self._hand_spans()
         self.reaction = np.zeros_like(self.mass)
-        self._reaction_before = np.zeros_like(self.mass)
+        self.pull = np.zeros_like(self.mass)
+        """What the ropes did to the speeds in the last step: forces and moments."""
+        self._support = self._support_before = np.zeros_like(self.mass)
         self.applied = np.zeros_like(self.mass)
         self.speeds = np.zeros_like(self.mass)
         self.speeds_before = np.zeros_like(self.mass)
@@ -353,7 +355,7 @@ class Machine:
         if any(mover.clamped for mover in self.movers):
             for mover in self.movers:
                 mover.clamped = False
-            self._reaction_before[:] = self.reaction[:] = 0.0
+            self._support = self._support_before = np.zeros_like(self.mass)
         self.time = 0.0
         self.events.clear()
 
@@ -365,24 +367,16 @@ class Machine:
         dt, ropes = self.dt, self.ropes
         self.look_ahead()
         fixed = self._move_hand(settling)
-        self.applied = np.zeros_like(self.mass)
+        self.tug_pull = self._tug()
+        self.applied = self._drag() + self.tug_pull
         if ropes.spans:
             self.drawn = drawn = np.zeros(ropes.spans)
             if self.grip is not None:
                 for span, sign in self.hand_spans:
                     drawn[span] += sign * float(ropes.along[span] @ self.grip.velocity)
-            expected = _smaller(self.reaction, self._reaction_before)
-            speeds = self.speeds + dt * (self.gravity + expected * self.free_mobility)
-            for mover in self.movers:
-                if mover.clamped:
-                    column = self.column[mover.frame.name]
-                    speeds[column : column + 3] = 0.0
-            ropes.inverse[: len(self.mass)] = self._mobility()
-            ropes.solve(dt, speeds, drawn, fixed)
-            self.applied = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
-        self.applied += self._drag()
-        self.tug_pull = self._tug()
-        self.applied += self.tug_pull
+            ropes.solve(dt, self._speeds_without_ropes(), drawn, fixed)
+            self.pull = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
+            self.applied += self.pull
         for mover in self.movers:
             column = self.column[mover.frame.name]
             fx, fy, moment = self.applied[column : column + 3]
@@ -396,15 +390,26 @@ class Machine:
         if not settling:
             self._watch()
 
-    def _mobility(self) -> Array:
-        mobility = self.free_mobility
-        if any(m.clamped for m in self.movers):
-            mobility = mobility.copy()
-            for mover in self.movers:
-                if mover.clamped:
-                    column = self.column[mover.frame.name]
-                    mobility[column : column + 3] = 0.0
-        return mobility
+    def _speeds_without_ropes(self) -> Array:
+        """The speeds that frames would have after the next step if no rope pulled; sets how mobile
+        each is to the ropes meanwhile.
+
+        With W the mobility of a free frame and V that of the frame as it is held, a pull F of the
+        ropes gives it V F instead of W F. What else pymunk's joints and contacts gave it in the
+        last step, `_support` = W (reaction) + (W - V) F, is expected of them again.
+        """
+        dt, ropes = self.dt, self.ropes
+        gains = self.gravity + self.applied * self.free_mobility
+        speeds = self.speeds + dt * (gains + _smaller(self._support, self._support_before))
+        for mover in self.movers:
+            column = self.column[mover.frame.name]
+            own = slice(column, column + 3)
+            held = _mobility_held(mover, self.speeds[own], self.free_mobility[own])
+            if held is not None:
+                ropes.mobility[own, own] = held
+            if mover.clamped:
+                speeds[own] = 0.0
+        return np.asarray(speeds)
 
     def _move_hand(self, settling: bool) -> dict[int, float]:
         """Set the hand's speed over the next step; gives the tension of a span it pulls."""
@@ -506,9 +511,12 @@ class Machine:
         if settling:
             self.ropes.feed_speed *= 1.0 - settings.SETTLING_DRAG
         self.speeds = speeds
-        self._reaction_before = self.reaction
         change = (speeds - self.speeds_before) / self.dt - self.gravity
         self.reaction = self.mass * change - self.applied
+        self._support_before = self._support
+        count = len(self.mass)
+        held = self.ropes.mobility[:count, :count]
+        self._support = self.free_mobility * (self.reaction + self.pull) - held @ self.pull
 
     # Changing it while it runs.
 
@@ -520,6 +528,7 @@ class Machine:
         """
         self.time = old.time
         before = {mover.frame.name: mover for mover in old.movers}
+        self._support, self._support_before = self._support.copy(), self._support_before.copy()
         for mover in self.movers:
             was = before.get(mover.frame.name)
             if was is None or was.frame.kind != mover.frame.kind:
@@ -559,7 +568,8 @@ class Machine:
             self.speeds[column + 2] = body.angular_velocity
             for mine, theirs in (
                 (self.reaction, old.reaction),
-                (self._reaction_before, old._reaction_before),
+                (self._support, old._support),
+                (self._support_before, old._support_before),
             ):
                 mine[column : column + 3] = theirs[column_was : column_was + 3]
         self.speeds_before = self.speeds.copy()
@@ -650,6 +660,48 @@ def _pivot_arm(mover: Mover, lever: Lever) -> float:
     if lever.fulcrum is None:
         return 0.0
     return Vector(lever.fulcrum, lever.pivot_height).plus(mover.frame.centre, -1.0).size
+
+
+def _mobility_held(mover: Mover, speeds: Array, free: Array) -> Array | None:
+    """What a force and a moment on a frame do to its three speeds, its supports holding, (3, 3).
+
+    None for a frame that nothing but ropes holds.
+    """
+    if mover.clamped or (mover.at_stop and mover.pivot is not None):
+        return np.zeros((3, 3))
+    if mover.ramp is not None:
+        up, out = mover.up, mover.out
+        if mover.frame.kind == "roller":
+            # Rolling on its foot: turning goes with the way, one turn being its circumference.
+            radius = -mover.foot.y
+            side = -1.0 if up.x > 0.0 else 1.0
+            way = np.array([up.x, up.y, side / radius])
+            inertia = 1.0 / free[0] + 1.0 / (free[2] * radius * radius)
+            return np.asarray(np.outer(way, way) / inertia)
+        slip = float(speeds[0] * up.x + speeds[1] * up.y)
+        if abs(slip) <= settings.SLIP_SPEED:
+            return np.zeros((3, 3))
+        # A pull off the surface takes away friction too.
+        rub = math.copysign(mover.ramp.kinetic, slip)
+        way, felt = np.array([*up, 0.0]), np.array([*up.plus(out, rub), 0.0])
+        return np.asarray(free[0] * np.outer(way, felt))
+    lever = mover.frame.part
+    if not isinstance(lever, Lever) or (mover.pivot is None and not lever.props):
+        return None
+    angle, centre = mover.body.angle, mover.frame.centre
+    holds = []
+    if mover.pivot is not None:
+        hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
+        arm = hole.plus(centre, -1.0).turned(angle)
+        holds += [(1.0, 0.0, -arm.y), (0.0, 1.0, arm.x)]
+    elif lever.props:
+        holds.append((1.0, 0.0, 0.0))
+    for prop in lever.props:
+        arm = Vector(prop, 0.0).plus(centre, -1.0).turned(angle)
+        holds.append((0.0, 1.0, arm.x))
+    rows = np.array(holds)
+    carried = rows * free
+    return np.diag(free) - carried.T @ np.linalg.pinv(carried @ rows.T) @ carried
 
 
 def _smaller(one: Array, other: Array) -> Array:

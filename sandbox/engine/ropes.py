@@ -75,9 +75,11 @@ class Ropes:
         self.strength = np.array(
             [math.inf if rope.strength is None else rope.strength for rope in ropes]
         )
-        self.inverse = np.concatenate([mobility, 1.0 / self.feed_mass])
+        self.mobility = np.diag(np.concatenate([mobility, 1.0 / self.feed_mass]))
+        """What forces do to speeds. The frames' part is the machine's to keep: what supports a
+        frame makes it less mobile."""
         span_before = {int(site) + 1: span for span, site in enumerate(self.first)}
-        speeds = len(self.inverse)
+        speeds = len(self.mobility)
         self._across = np.zeros((self.spans, speeds))
         self._upward = np.zeros((self.spans, speeds))
         self._fixed = np.zeros((self.spans, speeds))
@@ -113,7 +115,7 @@ class Ropes:
             ]
         ).reshape(-1, 2)
         """From its frame's centre of mass to each site's point, m."""
-        self.columns = np.arange(len(mobility), len(self.inverse))
+        self.columns = np.arange(len(mobility), speeds)
         """Of the speeds: those of the feeds."""
         self.let_rub(True)
         self._identity = np.eye(self.spans)
@@ -198,14 +200,16 @@ class Ropes:
         for attempt in range(ITERATIONS):
             sense = self.sense
             held = self.rubs & (sense == 0)
-            inverse, start = self.inverse, free
-            if held.any():
-                inverse, start = inverse.copy(), start.copy()
-                inverse[sheaves[held]] = start[sheaves[held]] = 0.0
             push = -jacobian.T
             push[sheaves, outgoing] -= sense * rub_out
             push[sheaves, incoming] -= sense * rub_in
-            response = jacobian @ ((dt * inverse)[:, None] * push)
+            # What each newton of tension does to the speeds, and so to the rates of stretch.
+            gain = dt * (self.mobility @ push)
+            start = free
+            if held.any():
+                start = free.copy()
+                start[sheaves[held]] = gain[sheaves[held]] = 0.0
+            response = jacobian @ gain
             matrix = identity - weight[:, None] * response
             right = alone + weight * (jacobian @ start + drawn)
             active = self.taut & ~self.parted & ~given
@@ -215,7 +219,7 @@ class Ropes:
             elif active.any():
                 known = right - matrix @ held_back
                 tension[active] = np.linalg.solve(matrix[np.ix_(active, active)], known[active])
-            new = start + dt * inverse * (push @ tension)
+            new = start + gain @ tension
             # Which assumptions did that answer break?
             changes = active & (tension < 0.0)
             if not active.all():

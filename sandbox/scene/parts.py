@@ -311,6 +311,7 @@ class About:
     )
     floor: float | None = _length("height of a floor on which things land", None, low=-100.0)
     duration: float | None = _value(units.TIME, "how long to run", None, low=0.05, high=600.0)
+    dealt: str | None = _key("text", "what a deal sealed for one student", None, most=4000)
 
 
 KINDS: dict[str, type[Part]] = {

@@ -27,16 +27,25 @@ Values = dict[str, Any]
 
 def read_file(path: Path) -> dict[str, Any]:
     """The TOML document in the file at `path`. Raises SceneError, naming what is wrong with it."""
+    return read_bytes(file_bytes(path))
+
+
+def file_bytes(path: Path) -> bytes:
+    """What is in the file at `path`, if not much more than allowed. Raises SceneError."""
     try:
         if not path.exists():
             raise SceneError("", Plain("no such file"), "a scene file (.toml)")
         if not path.is_file():
             raise SceneError("", Plain("a directory or a device"), "a scene file (.toml)")
         with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE + 1)
+            return file.read(LARGEST_FILE + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise SceneError("", Plain(reason), "a scene file that can be read") from None
+
+
+def read_bytes(raw: bytes) -> dict[str, Any]:
+    """The TOML document in a file's bytes. Raises SceneError, naming what is wrong with it."""
     if len(raw) > LARGEST_FILE:
         raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
     if any(line.count(b".") > MOST_DOTS for line in raw.split(b"\n")):

@@ -156,6 +156,8 @@ class Text(NamedTuple):
     at: Vector
     text: str
     style: str
+    key: str = ""
+    """What it tells, as the label that it comes from says."""
 
     @property
     def box(self) -> Box:

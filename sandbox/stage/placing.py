@@ -47,6 +47,12 @@ class Label(NamedTuple):
     """How much it minds being far from its anchors."""
     dot: bool = True
     """Whether its leader ends in a dot, as on a thing, or bare, as on a dimension line."""
+    key: str = ""
+    """What it tells: "PART.KEY" of the scene, or "PART.QUANTITY"."""
+    name: str = ""
+    """What it is, by which it is known again when the machine has moved."""
+    keys: tuple[str, ...] = ()
+    """For each line the value that it shows, as "PART.KEY"; empty where none can be changed."""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -70,11 +76,13 @@ class Room:
 
     def draw(self, items: Iterable[Item]) -> None:
         """Take note of what is drawn already."""
+        lines: list[tuple[Vector, Vector]] = []
         for item in items:
             if isinstance(item, Text):
                 self._fill(self.text, item.box)
             elif item.style or (isinstance(item, Path | Circle) and item.fill):
-                self._trace(outline(item), 1.0)
+                lines += itertools.pairwise(outline(item))
+        self._trace(lines, 1.0)
 
     def place(self, labels: Sequence[Label], care: Care) -> bool:
         """Place every label, adding texts and leaders to `items`.
@@ -109,18 +117,24 @@ class Room:
         rows, columns = self.ink.shape
         return np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1)
 
-    def _trace(self, points: Sequence[Vector], weight: float) -> None:
-        for a, b in itertools.pairwise(points):
-            count = int(math.hypot(b.x - a.x, b.y - a.y) / (CELL / 2)) + 2
-            chain = np.linspace(a, b, count)
-            inside = (
-                (chain[:, 0] >= self.box.left)
-                & (chain[:, 0] <= self.box.right)
-                & (chain[:, 1] >= self.box.bottom)
-                & (chain[:, 1] <= self.box.top)
-            )
-            row, column = self._cells(chain[inside])
-            self.ink[row, column] = np.maximum(self.ink[row, column], weight)
+    def _trace(self, lines: Sequence[tuple[Vector, Vector]], weight: float) -> None:
+        """Mark the cells that lines run through, all lines at once."""
+        if not lines:
+            return
+        ends = np.array(lines)
+        starts, gaps = ends[:, 0], ends[:, 1] - ends[:, 0]
+        counts = (np.hypot(gaps[:, 0], gaps[:, 1]) / (CELL / 2)).astype(np.intp) + 2
+        which = np.repeat(np.arange(len(counts)), counts)
+        step = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
+        chain = starts[which] + gaps[which] * (step / (counts[which] - 1))[:, None]
+        inside = (
+            (chain[:, 0] >= self.box.left)
+            & (chain[:, 0] <= self.box.right)
+            & (chain[:, 1] >= self.box.bottom)
+            & (chain[:, 1] <= self.box.top)
+        )
+        row, column = self._cells(chain[inside])
+        self.ink[row, column] = np.maximum(self.ink[row, column], weight)
 
     def _fill(self, grid: Grid, box: Box) -> None:
         (bottom, top), (left, right) = self._cells(
@@ -135,10 +149,11 @@ class Room:
         rows, columns = self.ink.shape
         if across >= columns or up >= rows:
             return False
-        taken = _sums(self.text + self.points, up, across)
-        inked = _sums(self.ink, up, across)
-        lefts = self.box.left + CELL * np.arange(inked.shape[1]) + CLEARANCE + CELL / 2
-        bottoms = self.box.bottom + CELL * np.arange(inked.shape[0]) + CLEARANCE + CELL / 2
+        # Every other place is enough.
+        taken = _sums(self.text + self.points, up, across)[::2, ::2]
+        inked = _sums(self.ink, up, across)[::2, ::2]
+        lefts = self.box.left + 2 * CELL * np.arange(inked.shape[1]) + CLEARANCE + CELL / 2
+        bottoms = self.box.bottom + 2 * CELL * np.arange(inked.shape[0]) + CLEARANCE + CELL / 2
         away = np.full(inked.shape, np.inf)
         for anchor in label.anchors:
             gap_x = np.maximum(np.maximum(lefts - anchor.x, anchor.x - lefts - width), 0.0)
@@ -148,9 +163,7 @@ class Room:
         free = taken < 0.5
         if strict:
             free &= inked < 0.5
-        cost = np.where(free, cost, np.inf)
-        cost[1::2, :] = cost[:, 1::2] = np.inf
-        flat = cost.ravel()
+        flat = np.where(free, cost, np.inf).ravel()
         order = np.argsort(flat, kind="stable")
         chosen: tuple[float, Vector, tuple[Vector, Vector] | None] | None = None
         for index in order[: min(PLACES, int(np.isfinite(flat).sum()))]:
@@ -206,7 +219,7 @@ class Room:
             self.items.append(Path(leader, "leader"))
             if label.dot:
                 self.items.append(Circle(leader[0], 0.6, None, "ink"))
-            self._trace(leader, 4.0)
+            self._trace([leader], 4.0)
         if label.framed:
             frame = (
                 Vector(box.left, box.bottom),
@@ -220,7 +233,9 @@ class Room:
         for text, style in label.lines:
             size = TEXTS[style].size
             y -= size
-            line = Text(Vector(corner.x + (RIM if label.framed else 0.0), y), text, style)
+            line = Text(
+                Vector(corner.x + (RIM if label.framed else 0.0), y), text, style, label.key
+            )
             self.items.append(line)
             y -= size * (LEADING - 1.0)
         self._fill(self.text, box)

@@ -176,7 +176,7 @@ def accelerated(
 
     def residual(x: Array) -> Array:
         a, falls, pushes, phi = split(x)
-        left = linear @ x - known
+        left: Array = linear @ x - known
         limits = machine.limits(
             geometry, falls, pushes, phi + turning * (geometry.rubs @ a), static=static
         )

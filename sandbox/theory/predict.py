@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -235,6 +235,11 @@ def _held_by_hand(scene: Scene) -> Prediction:
         notes = _gauge_notes(scene, quantities) + _ramp_notes(scene, state)
         return Prediction("holds", quantities, notes)
     quantities, notes = {}, ()
+    # What impends is motion along the rope, whichever way the hand would go from here.
+    line, site = machine.hand_ends[0]
+    spans = state.geometry.spans[line]
+    heading = spans[-1].along if site else spans[0].along.turned(math.pi)
+    scene = replace(scene, heading=heading)
     try:
         hauled = worked_somehow(scene, 0.0, 1.0, static=True).at(0.0)
         locked = min(t for ts in hauled.tensions for t in ts) < -slack
@@ -249,21 +254,44 @@ def _held_by_hand(scene: Scene) -> Prediction:
     else:
         check_contacts(hauled)
         quantities[f"{name}.greatest_force"] = effort_of(hauled)
-    try:
-        paid = worked_somehow(scene, 0.0, -1.0, static=True).at(0.0)
-        least = effort_of(paid) if min(t for ts in paid.tensions for t in ts) > 0.0 else 0.0
-    except Unanswerable:
-        least = 0.0
+    least = _least_effort(scene)
     quantities[f"{name}.least_force"] = least
     if least == 0.0:
         notes += ("Friction alone holds it: the hand may let go.",)
-    elif parting := _parting(scene, [paid]):
-        return Prediction("parts", {}, parting)
+    strengths = [rope.strength for rope in scene.of(Rope) if rope.name == machine.lines[line].rope]
+    if strengths[0] is not None and least > strengths[0]:
+        weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
+        return Prediction("parts", {}, (weak,))
     quantities |= determinate(balanced(machine, state.q, state.geometry))
     return Prediction(
         "holds",
         quantities,
         (*notes, *_gauge_notes(scene, quantities), *_ramp_notes(scene, state)),
+    )
+
+
+def _least_effort(scene: Scene) -> float:
+    """The least pull of the hand that keeps the load from sinking; none where friction does."""
+    try:
+        paid = worked_somehow(scene, 0.0, -1.0, static=True).at(0.0)
+        if min(t for ts in paid.tensions for t in ts) <= 0.0 <= min(paid.pushes, default=0.0):
+            return 0.0
+        check_contacts(paid)
+        return effort_of(paid)
+    except Unanswerable:
+        # Nothing steady comes of paying out: either it stays when the hand lets go, or never.
+        if set_off(scene, hand_lines(scene))[1]:
+            return 0.0
+        raise
+
+
+def hand_lines(scene: Scene) -> tuple[int, ...]:
+    """The ropes, by number, that are made fast to the hand."""
+    hand = scene.hand.name if scene.hand else None
+    return tuple(
+        i
+        for i, line in enumerate(scene.lines)
+        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
     )
 
 
@@ -283,12 +311,7 @@ def determinate(state: State) -> dict[str, float]:
 
 
 def _let_go(scene: Scene) -> Prediction:
-    hand = scene.hand.name if scene.hand else None
-    dropped = tuple(
-        i
-        for i, line in enumerate(scene.lines)
-        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
-    )
+    dropped = hand_lines(scene)
     frames = [frame for frame in scene.frames.values() if frame.kind != "hand"]
     alone = frames[0].part if len(frames) == 1 and len(dropped) == len(scene.lines) else None
     if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.props:

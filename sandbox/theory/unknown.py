@@ -15,7 +15,7 @@ from sandbox.scene.parts import Body, Hand, Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated
-from sandbox.theory.predict import predict, predict_forces
+from sandbox.theory.predict import hand_lines, predict, predict_forces
 
 Function = Callable[[float], float | None]
 """A condition, met where it is nought; None where the machine gives no answer."""
@@ -240,13 +240,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
 
 def _freed(scene: Scene) -> Machine:
     """The machine with the hand's ropes let go."""
-    hand = scene.hand.name if scene.hand else None
-    loose = [
-        i
-        for i, line in enumerate(scene.lines)
-        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
-    ]
-    return Machine(scene, without_lines=loose)
+    return Machine(scene, without_lines=hand_lines(scene))
 
 
 def _ways(machine: Machine, geometry: Geometry) -> Array:

@@ -1,0 +1,391 @@
+"""Measured data: a CSV file with units in its header -> readings in SI, grouped by set-up.
+
+Files are not trusted: sizes are bounded, nothing in them is ever worked out, and the first thing
+wrong is said in one message that names file, row and column. Rows are counted as a spreadsheet
+counts them, the header being row 1.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from sandbox import units
+from sandbox.lab.uncertainty import from_half_width
+from sandbox.scene import About, Plain, Scene, SceneError, nearest, quantities, value_of
+from sandbox.scene.parts import Key, keys_of
+from sandbox.scene.read import check_range
+
+LARGEST_FILE = 2_000_000
+MOST_ROWS = 20_000
+MOST_COLUMNS = 100
+LONGEST_CELL = 200
+MOST_SETUPS = 200
+"""Every one of them is predicted anew."""
+
+WORDS = ("trial", "student", "notes")
+"""Columns of text; the first two may name a row "graduation"."""
+
+_HEADER = re.compile(
+    r"(?P<mark>±|u\s)?\s*(?P<name>[^()\[\]±]+?)\s*(?:\((?P<unit>[^()]*)\)|\[(?P<also>[^\[\]]*)\])?"
+)
+_NUMBER = re.compile(
+    r"[+-]?(?:\d+(?P<point>\.\d*)?|(?P<bare>\.\d+))(?:[eE](?P<power>[+-]?\d{1,3}))?"
+)
+
+Role = Literal["reading", "setting", "half-width", "u", "text"]
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: what it holds, under the quantity's or key's own name, and its unit."""
+
+    name: str
+    role: Role
+    heading: str
+    unit: str = ""
+    dimension: units.Dimension = units.NUMBER
+    key: Key | None = None
+    """Of a setting: what the scene allows."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One number of the file, SI. `u` is its standard uncertainty where the file gives one."""
+
+    value: float
+    row: int
+    u: float | None = None
+
+
+@dataclass(frozen=True)
+class Setup:
+    """Rows taken with the same settings ("PART.KEY" -> SI)."""
+
+    settings: dict[str, Reading]
+    readings: dict[str, list[Reading]]
+
+
+@dataclass(frozen=True)
+class Data:
+    """A file's readings, by set-up in the order of the file.
+
+    `graduations` are those of the file's own line of graduations, SI; `last_place` the value of the
+    last decimal place written in each column, SI.
+    """
+
+    name: str
+    setups: tuple[Setup, ...]
+    measured: tuple[str, ...]
+    settings: tuple[str, ...]
+    graduations: dict[str, float] = field(default_factory=dict)
+    last_place: dict[str, float] = field(default_factory=dict)
+    rows: int = 0
+    students: int = 0
+    blanks: int = 0
+
+
+def load(path: Path | str, scene: Scene) -> Data:
+    """The data in the file at `path`, measured on this scene's machine. Raises SceneError.
+
+    A column is a quantity of the scene ("hand.force (N)"), one of its keys ("ballast.mass (g)":
+    each row is then a set-up of its own), or trial, student or notes. "± NAME (unit)" gives for
+    each row the limits either way within which the reader puts the value; "u NAME (unit)" its
+    standard uncertainty. A row called "graduation" under trial or student gives one division of
+    each column's instrument.
+    """
+    path = Path(path)
+    try:
+        return parse(_read(path), scene, path.name)
+    except SceneError as error:
+        error.file = str(path)
+        raise
+
+
+def parse(text: str, scene: Scene, name: str = "data") -> Data:
+    """The data in a CSV text already read. Raises SceneError."""
+    rows = _rows(text)
+    first, heading = next(rows, (1, []))
+    if not any(cell.strip() for cell in heading):
+        raise SceneError(
+            f"row {first}", Plain("no header"), 'names with units, as "hand.force (N)"'
+        )
+    while heading and not heading[-1].strip():
+        heading.pop()
+    columns = [
+        _column(cell, scene, f"row {first}, column {i}") for i, cell in enumerate(heading, 1)
+    ]
+    _check_columns(columns)
+    return _Reader(columns, scene, name).data(rows)
+
+
+def _read(path: Path) -> str:
+    try:
+        if not path.exists():
+            raise SceneError("", Plain("no such file"), "a file of measured data (.csv)")
+        if not path.is_file():
+            raise SceneError("", Plain("a directory or a device"), "a file of measured data (.csv)")
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise SceneError("", Plain(reason), "a file that can be read") from None
+    if len(raw) > LARGEST_FILE:
+        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        found = Plain("bytes that are not text in UTF-8")
+        raise SceneError("", found, 'CSV in UTF-8 (a spreadsheet\'s "CSV UTF-8")') from None
+
+
+def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
+    """Every row that is not empty, with its number."""
+    if "\0" in text:
+        raise SceneError("", Plain("bytes that are not text"), "CSV in UTF-8")
+    head = text.partition("\n")[0]
+    delimiter = ";" if ";" in head else "\t" if "\t" in head else ","
+    table = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    number = 0
+    try:
+        for number, row in enumerate(table, 1):
+            if number > MOST_ROWS + 1:
+                raise SceneError("", Plain("more rows"), f"at most {MOST_ROWS:,} rows")
+            if len(row) > MOST_COLUMNS:
+                found = Plain(f"{len(row):,} columns")
+                raise SceneError(f"row {number}", found, f"at most {MOST_COLUMNS} columns")
+            if any(cell.strip() for cell in row):
+                yield number, row
+    except csv.Error as error:
+        where = f"row {number + 1}"
+        raise SceneError(where, Plain(f"CSV that does not parse ({error})"), "CSV text") from None
+
+
+def _column(heading: str, scene: Scene, where: str) -> Column:
+    """What a heading says its column holds."""
+    heading = " ".join(heading.split())
+    match = _HEADER.fullmatch(heading) if len(heading) <= LONGEST_CELL else None
+    if match is None or not heading.isprintable():
+        raise SceneError(where, heading, 'a name and its unit, as "hand.force (N)"')
+    mark, name = match["mark"], match["name"]
+    unit = (match["unit"] or match["also"] or "").strip()
+    if name.lower() in WORDS and not mark:
+        return Column(name.lower(), "text", heading)
+    known = quantities.names(scene)
+    key: Key | None = None
+    if name in known:
+        role: Role = "reading"
+        dimension = quantities.kind_of(name).dimension
+    else:
+        key = _key(name, scene, where, known)
+        role = "setting"
+        dimension = units.LENGTH if key.form == "on" else key.dimension
+    _check_unit(unit, dimension, f"{where}, {name}")
+    if mark:
+        role = "half-width" if mark == "±" else "u"
+    return Column(name, role, heading, unit, dimension, key)
+
+
+def _key(name: str, scene: Scene, where: str, known: list[str]) -> Key:
+    """The key that a heading names, which is no quantity."""
+    part, dot, word = name.partition(".")
+    holder = scene.about if part == "scene" else scene.parts.get(part)
+    if not dot or holder is None:
+        choices = [*known, *WORDS]
+        more = f", or PART.KEY of {', '.join(list(scene.parts)[:8])}"
+        allowed = f"a quantity such as {', '.join(known[:4])}{more}, or {', '.join(WORDS)}"
+        raise SceneError(where, name, allowed, nearest=nearest(name, choices))
+    try:
+        value_of(scene, name)
+    except SceneError as error:
+        own = [each for each in known if each.startswith(f"{part}.")]
+        allowed = f"a quantity ({', '.join(own) or 'none of this part'}) or {error.allowed}"
+        hint = nearest(name, [*own, *(f"{part}.{key}" for key in keys_of(type(holder)))])
+        raise SceneError(where, name, allowed, nearest=hint) from None
+    kind = About if part == "scene" else type(holder)
+    return keys_of(kind)[word][0]
+
+
+def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
+    if dimension is units.NUMBER:
+        if unit not in ("", "1", "%"):
+            raise SceneError(where, unit, "a plain number: no unit, or (%)")
+        return
+    if not unit:
+        found = Plain("no unit")
+        raise SceneError(
+            where, found, f"a unit of {dimension} in brackets, as ({dimension.examples[0]})"
+        )
+    try:
+        units.read(f"1 {unit}", dimension)
+    except units.UnitError:
+        allowed = f"a unit of {dimension}, such as {', '.join(dimension.examples)}"
+        raise SceneError(where, unit, allowed) from None
+
+
+def _check_columns(columns: list[Column]) -> None:
+    seen: set[tuple[str, str]] = set()
+    for i, column in enumerate(columns, 1):
+        where = f"row 1, column {i}"
+        kind = "spread" if column.role in ("half-width", "u") else "value"
+        if (column.name, kind) in seen:
+            raise SceneError(where, column.heading, "each name once")
+        seen.add((column.name, kind))
+    for i, column in enumerate(columns, 1):
+        if column.role in ("half-width", "u") and (column.name, "value") not in seen:
+            raise SceneError(f"row 1, column {i}", column.heading, f"a column {column.name} too")
+    if not any(column.role == "reading" for column in columns):
+        raise SceneError("row 1", Plain("nothing measured"), "at least one quantity of the scene")
+
+
+class _Reader:
+    """Rows of cells -> set-ups."""
+
+    def __init__(self, columns: list[Column], scene: Scene, name: str) -> None:
+        self.columns, self.scene, self.name = columns, scene, name
+        self.setups: dict[tuple[float, ...], Setup] = {}
+        self.graduations: dict[str, float] = {}
+        self.last_place: dict[str, float] = {}
+        self.students: set[str] = set()
+        self.blanks = self.rows = 0
+
+    def data(self, rows: Iterator[tuple[int, list[str]]]) -> Data:
+        """Everything the rows hold. Raises SceneError."""
+        for number, cells in rows:
+            self._row(number, cells)
+        if not any(setup.readings for setup in self.setups.values()):
+            raise SceneError("", Plain("no readings below the header"), "at least one row of them")
+        of_role = {
+            role: tuple(c.name for c in self.columns if c.role == role)
+            for role in ("reading", "setting")
+        }
+        return Data(
+            self.name,
+            tuple(setup for setup in self.setups.values() if setup.readings),
+            of_role["reading"],
+            of_role["setting"],
+            self.graduations,
+            self.last_place,
+            self.rows,
+            len(self.students),
+            self.blanks,
+        )
+
+    def _row(self, number: int, cells: list[str]) -> None:
+        columns = self.columns
+        if any(cell.strip() for cell in cells[len(columns) :]):
+            found = Plain(f"{len(cells)} cells for {len(columns)} columns")
+            comma = "a decimal comma splits a number in two: write a decimal point"
+            raise SceneError(f"row {number}", found, f"at most one cell for each column ({comma})")
+        cells = [cell.strip() for cell in cells[: len(columns)]]
+        cells += [""] * (len(columns) - len(cells))
+        texts = [c for c, column in zip(cells, columns, strict=True) if column.role == "text"]
+        if any(text.lower() in ("graduation", "graduations", "division") for text in texts):
+            self._graduation_line(number, cells)
+            return
+        values: dict[tuple[str, Role], float] = {}
+        for i, (cell, column) in enumerate(zip(cells, columns, strict=True), 1):
+            where = f"row {number}, column {i} ({column.heading})"
+            if column.role == "text":
+                self._text(cell, column, where)
+            elif cell:
+                values[column.name, column.role] = self._number(cell, column, where)
+                self._note_place(cell, column)
+            elif column.role == "setting":
+                allowed = "a value for every row: it says how the machine was set up"
+                raise SceneError(where, Plain("a blank cell"), allowed)
+            else:
+                self.blanks += column.role == "reading"
+        self.rows += 1
+        self._keep(number, values)
+
+    def _keep(self, number: int, values: dict[tuple[str, Role], float]) -> None:
+        settings, readings = {}, {}
+        for (name, role), value in values.items():
+            if role in ("reading", "setting"):
+                half_width, u = values.get((name, "half-width")), values.get((name, "u"))
+                if half_width is not None:
+                    u = from_half_width(half_width)
+                kept = settings if role == "setting" else readings
+                kept[name] = Reading(value, number, u)
+        at = tuple(reading.value for reading in settings.values())
+        if at not in self.setups and len(self.setups) == MOST_SETUPS:
+            raise SceneError(
+                f"row {number}",
+                Plain("one more set-up"),
+                f"at most {MOST_SETUPS} different set-ups",
+            )
+        setup = self.setups.setdefault(at, Setup(settings, {}))
+        for name, reading in readings.items():
+            setup.readings.setdefault(name, []).append(reading)
+
+    def _graduation_line(self, number: int, cells: list[str]) -> None:
+        for i, (cell, column) in enumerate(zip(cells, self.columns, strict=True), 1):
+            if not cell or column.role not in ("reading", "setting"):
+                continue
+            where = f"row {number}, column {i} ({column.heading})"
+            value = _si(cell, column, where)
+            if value <= 0.0:
+                raise SceneError(where, cell, "one division, more than nought")
+            if column.name in self.graduations:
+                raise SceneError(where, cell, "one line of graduations")
+            self.graduations[column.name] = value
+
+    def _text(self, cell: str, column: Column, where: str) -> None:
+        if len(cell) > LONGEST_CELL:
+            raise SceneError(where, Plain("a longer text"), f"at most {LONGEST_CELL} characters")
+        if column.name == "student" and cell:
+            self.students.add(cell)
+
+    def _number(self, cell: str, column: Column, where: str) -> float:
+        value = _si(cell, column, where)
+        if column.role in ("half-width", "u") and value < 0.0:
+            raise SceneError(where, cell, "nought or more")
+        if column.role == "setting" and column.key is not None:
+            key = column.key
+            if key.form == "on":
+                key = Key("value", "", units.LENGTH, low=0.0, high=100.0)
+            check_range(key, where, value, cell)
+        return value
+
+    def _note_place(self, cell: str, column: Column) -> None:
+        """Keep the smallest last decimal place written in a column."""
+        match = _NUMBER.fullmatch(cell)
+        if column.role not in ("reading", "setting") or match is None:
+            return
+        decimals = len((match["point"] or match["bare"] or ".").removeprefix("."))
+        place = 10.0 ** (int(match["power"] or 0) - decimals)
+        si = place * abs(_si("1", column, column.heading))
+        self.last_place[column.name] = min(si, self.last_place.get(column.name, math.inf))
+
+
+def _si(cell: str, column: Column, where: str) -> float:
+    """A cell's number in SI. Raises SceneError."""
+    if len(cell) > LONGEST_CELL or _NUMBER.fullmatch(cell) is None:
+        raise SceneError(where, cell, _advice(cell, column))
+    if column.dimension is units.NUMBER:
+        value = float(cell) / (100.0 if column.unit == "%" else 1.0)
+    else:
+        try:
+            value = units.read(f"{cell} {column.unit}", column.dimension)
+        except units.UnitError as error:
+            raise SceneError(where, cell, error.allowed) from None
+    if not math.isfinite(value):
+        raise SceneError(where, cell, "a finite number")
+    return value
+
+
+def _advice(cell: str, column: Column) -> str:
+    if re.fullmatch(r"[+-]?\d+,\d+", cell):
+        return f"a number with a decimal point: {cell.replace(',', '.')}"
+    if cell[:1] in ("=", "@") or re.match(r"[+-]\s*[A-Za-z(]", cell):
+        return "a number (formulas are not worked out: save their values)"
+    if re.match(r"[+-]?[\d.]+\s*[A-Za-z%°]", cell):
+        return f"a number alone: the unit, {column.unit or 'none'}, stands in the header"
+    return "a number, with a decimal point"

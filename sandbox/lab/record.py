@@ -1,0 +1,558 @@
+"""One student's work: one file, written entry by entry, of which nothing confirmed is ever lost.
+
+The format, version 1
+---------------------
+JSON Lines: UTF-8 text, one JSON object on each line, each line ended by one line feed. Every line
+has these keys:
+
+`sequence`  0 for the first line, then 1, 2, 3, ...
+`time`      when it was written, UTC: "2026-03-02T09:30:00.000Z"
+`kind`      what it is, see below
+`previous`  the SHA-256, in hexadecimal, of the bytes of the line before without its line feed; ""
+            on the first line
+
+and, according to its kind:
+
+`header` (the first line and no other)
+    `format` "sandbox-record"; `version` 1; `student`, a label; `token`, what the deal gave this
+    student, or null where nothing was dealt; `scene`: an object of `name`, `text` (the whole scene
+    file, line ends as line feeds) and `sha256` (of that text in UTF-8)
+`prediction`, `second prediction`
+    `quantity`, a name as in the scene's `predict`; `text`, what the student wrote, such as "2.8 N";
+    `reason`, in words. Of each quantity there is at most one of each kind, in that order, and no
+    first prediction after a trial
+`trial`
+    `trial`, counted from 1; `eye`, how far in degrees the eye was moved to the right from where it
+    happened to be
+`reading`
+    `trial`; `quantity`, what the instrument measures; `text`, what the student wrote; `eye`, where
+    the eye was by then. Of each quantity at most one in a trial
+`note`
+    `text`
+`closing`
+    `entries`, the number of lines before it. The last line of a finished record: without it, lines
+    may be missing from the end
+
+A reader takes no notice of keys it does not know. A line is at most 16,384 bytes long (the first:
+200,000), a record at most 5,000,000. Each line is written by one append and forced to the disk
+before it is confirmed to the student. What stands after the last line feed was never confirmed.
+
+The chain of hashes shows a line that was changed, left out, added or moved, unless whoever did it
+worked out the later hashes anew: it is a check against accident and haste, not a signature.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+FORMAT, VERSION = "sandbox-record", 1
+KINDS = ("prediction", "second prediction", "trial", "reading", "note", "closing")
+LONGEST_HEADER, LONGEST_LINE, LARGEST_RECORD = 200_000, 16_384, 5_000_000
+LONGEST_LABEL, LONGEST_VALUE, LONGEST_WORDS = 60, 60, 2_000
+MOST_TRIALS = 100
+
+
+class RecordError(Exception):
+    """A record that cannot be used or added to; the text, for the user, says why."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line after the first."""
+
+    sequence: int
+    time: str
+    kind: str
+    body: Mapping[str, Any]
+
+    @property
+    def quantity(self) -> str:
+        """What it predicts or reads."""
+        return str(self.body.get("quantity", ""))
+
+    @property
+    def trial(self) -> int:
+        """The trial it belongs to, 0 for none."""
+        return int(self.body.get("trial", 0))
+
+    @property
+    def text(self) -> str:
+        """What the student wrote."""
+        return str(self.body.get("text", ""))
+
+
+@dataclass(frozen=True)
+class Record:
+    """A record as read: who, which scene, and every entry in order."""
+
+    student: str
+    token: str | None
+    scene_name: str
+    scene_text: str
+    begun: str
+    entries: tuple[Entry, ...]
+    torn: bytes = b""
+    """What stood after the last whole line: an entry whose writing was cut short."""
+
+    def of(self, *kinds: str) -> list[Entry]:
+        """The entries of some kinds."""
+        return [entry for entry in self.entries if entry.kind in kinds]
+
+    @property
+    def scene_hash(self) -> str:
+        """The SHA-256 of the scene file's text."""
+        return digest(self.scene_text)
+
+    @property
+    def trials(self) -> int:
+        """How many trials were taken."""
+        return len(self.of("trial"))
+
+    @property
+    def closed(self) -> bool:
+        """True where the student has finished."""
+        return bool(self.entries) and self.entries[-1].kind == "closing"
+
+    def predicted(self, quantity: str) -> list[Entry]:
+        """The first and the second prediction of a quantity, as far as made."""
+        found = self.of("prediction", "second prediction")
+        return [entry for entry in found if entry.quantity == quantity]
+
+
+def digest(text: str | bytes) -> str:
+    """The SHA-256 of a text in UTF-8, in hexadecimal.
+
+    >>> digest("")[:16]
+    'e3b0c44298fc1c14'
+    """
+    return hashlib.sha256(text.encode() if isinstance(text, str) else text).hexdigest()
+
+
+# Reading.
+
+
+def read(path: Path) -> Record:
+    """The record in a file, every line and the chain checked.
+
+    Raises RecordError, which says where the file departs from the format. A torn last line is no
+    such departure.
+    """
+    return parse(_bytes_of(path))
+
+
+def parse(raw: bytes) -> Record:
+    """The record in some bytes. Raises RecordError as `read` does."""
+    if len(raw) > LARGEST_RECORD:
+        raise RecordError(f"it is larger than a record may be ({LARGEST_RECORD:,} bytes)")
+    whole, _, torn = raw.rpartition(b"\n")
+    lines = whole.split(b"\n") if whole else []
+    if not lines:
+        raise RecordError("it holds no whole line")
+    header = _header(_object(lines[0], 0))
+    entries: list[Entry] = []
+    for number, line in enumerate(lines[1:], 1):
+        found = _object(line, number)
+        if found.get("previous") != digest(lines[number - 1]):
+            raise RecordError(f"line {number + 1} does not follow on the line before it: {_CHAIN}")
+        entries.append(_entry(found, number, entries))
+    scene = header["scene"]
+    return Record(
+        header["student"],
+        header.get("token"),
+        scene["name"],
+        scene["text"],
+        header["time"],
+        tuple(entries),
+        torn,
+    )
+
+
+_CHAIN = "one of the two was changed, or a line was taken out or put in"
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        if path.exists() and not path.is_file():
+            raise RecordError(f"{path}: not a file")
+        with path.open("rb") as file:
+            return file.read(LARGEST_RECORD + 1)
+    except OSError as error:
+        raise RecordError(f"{path}: {error.strerror or error}") from None
+    except ValueError as error:  # a NUL in the name
+        raise RecordError(f"{path!r}: {error}") from None
+
+
+def _object(line: bytes, number: int) -> dict[str, Any]:
+    """The JSON object on a line, its common keys checked."""
+    where = f"line {number + 1}"
+    if len(line) > (LONGEST_LINE if number else LONGEST_HEADER):
+        raise RecordError(f"{where} is longer than the format allows")
+    try:
+        found = json.loads(line.decode(), parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        raise RecordError(f"{where} is not JSON") from None
+    if not isinstance(found, dict):
+        raise RecordError(f"{where} is not a JSON object")
+    if found.get("sequence") != number or isinstance(found.get("sequence"), bool):
+        raise RecordError(f"{where} does not have the sequence number {number}")
+    if not is_time(found.get("time")):
+        raise RecordError(f"{where} has no time in UTC")
+    if not isinstance(found.get("kind"), str):
+        raise RecordError(f"{where} does not say what kind of line it is")
+    return found
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(name)
+
+
+def is_time(found: object) -> bool:
+    """True for a time as the format writes it.
+
+    >>> is_time("2026-03-02T09:30:00.000Z"), is_time("9 o'clock")
+    (True, False)
+    """
+    try:
+        return isinstance(found, str) and bool(datetime.strptime(found, "%Y-%m-%dT%H:%M:%S.%fZ"))
+    except ValueError:
+        return False
+
+
+def _header(found: dict[str, Any]) -> dict[str, Any]:
+    if found["kind"] != "header" or found.get("format") != FORMAT:
+        raise RecordError(f"its first line is not the header of a {FORMAT} file")
+    if found.get("version") != VERSION or isinstance(found["version"], bool):
+        raise RecordError(f"it is of a version other than {VERSION}")
+    scene = found.get("scene")
+    if (
+        found.get("previous") != ""
+        or not is_label(found.get("student"))
+        or not (found.get("token") is None or is_label(found["token"]))
+        or not isinstance(scene, dict)
+        or not is_label(scene.get("name"))
+        or not isinstance(scene.get("text"), str)
+        or not _is_utf8(scene["text"])
+    ):
+        raise RecordError("its header lacks what the format asks for")
+    if scene.get("sha256") != digest(scene["text"]):
+        raise RecordError("the scene in its header is not the one the header's hash is of")
+    return found
+
+
+def _is_utf8(text: str) -> bool:
+    """False where half a character was written by its number: no UTF-8 file holds one."""
+    try:
+        return bool(text.encode())
+    except UnicodeEncodeError:
+        return False
+
+
+def _entry(found: dict[str, Any], number: int, before: list[Entry]) -> Entry:
+    common = ("sequence", "time", "kind", "previous")
+    body = {key: value for key, value in found.items() if key not in common}
+    entry = Entry(number, found["time"], found["kind"], body)
+    try:
+        check_next(before, entry)
+    except RecordError as error:
+        raise RecordError(f"line {number + 1}: {error}") from None
+    return entry
+
+
+def is_label(found: object, most: int = LONGEST_LABEL) -> bool:
+    """True for a short text of printable characters that says something."""
+    return (
+        isinstance(found, str)
+        and 0 < len(found) <= most
+        and found.isprintable()
+        and bool(found.strip())
+    )
+
+
+def _is_words(found: object, least: int = 1) -> bool:
+    return (
+        isinstance(found, str)
+        and least <= len(found.strip())
+        and len(found) <= LONGEST_WORDS
+        and all(c.isprintable() or c in "\n\t" for c in found)
+    )
+
+
+def check_next(before: list[Entry], entry: Entry) -> None:
+    """Raise RecordError where an entry may not come after those before it."""
+    body, kind = entry.body, entry.kind
+    if kind not in KINDS:
+        raise RecordError(f"entries are of the kinds {', '.join(KINDS)}")
+    if before and before[-1].kind == "closing":
+        raise RecordError("the record is closed: nothing can be added")
+    if kind in ("prediction", "second prediction"):
+        _check_prediction(before, entry)
+    elif kind in ("trial", "reading"):
+        trial, eye = body.get("trial"), body.get("eye", 0)
+        if isinstance(trial, bool) or not isinstance(trial, int):
+            raise RecordError("a trial has a whole number")
+        if isinstance(eye, bool) or not isinstance(eye, int | float) or not abs(eye) <= 60:
+            raise RecordError("the eye is moved by 60 degrees at most")
+        last = max((e.trial for e in before if e.kind == "trial"), default=0)
+        if kind == "trial":
+            if trial != last + 1 or trial > MOST_TRIALS:
+                raise RecordError(
+                    f"trials are numbered from 1 to {MOST_TRIALS} at most, one after another"
+                )
+        else:
+            _check_reading(before, entry, last)
+    elif kind == "note" and not _is_words(body.get("text")):
+        raise RecordError(f"a note is a text of {LONGEST_WORDS} characters at most")
+    elif kind == "closing" and body.get("entries") != entry.sequence:
+        raise RecordError("the closing line counts the lines before it wrongly")
+
+
+def _check_prediction(before: list[Entry], entry: Entry) -> None:
+    body = entry.body
+    if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
+        raise RecordError(
+            f"a prediction has a quantity and a value of {LONGEST_VALUE} characters at most"
+        )
+    if not _is_words(body.get("reason"), 3):
+        raise RecordError(
+            f"a prediction has a reason in words, {LONGEST_WORDS} characters at most"
+        )
+    made = {e.kind: e for e in before if "prediction" in e.kind and e.quantity == entry.quantity}
+    name = entry.quantity
+    if first := made.get(entry.kind):
+        raise RecordError(
+            f"{name} was predicted at {first.time}; that stands"
+            + ("" if "second" in entry.kind else ", and a second prediction can follow it")
+        )
+    if entry.kind == "second prediction" and "prediction" not in made:
+        raise RecordError(f"{name} has no first prediction yet")
+    if entry.kind == "prediction" and any(e.kind == "trial" for e in before):
+        raise RecordError("a first prediction comes before the first trial")
+
+
+def _check_reading(before: list[Entry], entry: Entry, last: int) -> None:
+    body = entry.body
+    if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
+        raise RecordError(
+            f"a reading has a quantity and a value of {LONGEST_VALUE} characters at most"
+        )
+    if not 1 <= entry.trial <= last:
+        raise RecordError(f"there is no trial {entry.trial}")
+    if any(
+        e.kind == "reading" and e.trial == entry.trial and e.quantity == entry.quantity
+        for e in before
+    ):
+        raise RecordError(
+            f"{entry.quantity} was read in trial {entry.trial}: that stands; take another trial"
+        )
+
+
+# Writing.
+
+
+def now() -> str:
+    """The time as the format writes it, to a thousandth of a second."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+@contextmanager
+def opened(
+    path: Path, student: str, scene_name: str, scene_text: str, token: str | None = None
+) -> Iterator[Writer]:
+    """A record to add to: begun if it is not there, taken up again if it is.
+
+    Raises RecordError where another program has it open, where it is not a record, or where it is
+    another student's or of another scene. A torn last line is moved to a file beside it, NAME.torn,
+    first.
+    """
+    if not is_label(student):
+        raise RecordError(f"a student's label is printable, {LONGEST_LABEL} characters at most")
+    if path.exists() and not path.is_file():
+        raise RecordError(f"{path}: not a file")
+    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
+    try:
+        handle = os.open(path, flags, 0o666)
+    except (OSError, ValueError) as error:
+        raise RecordError(f"{path}: {getattr(error, 'strerror', None) or error}") from None
+    try:
+        with _locked(handle, path):
+            raw = _recovered(path, handle)
+            if not raw:
+                header = _first_line(student, scene_name, scene_text, token)
+                raw = header + b"\n"
+                _append(handle, raw)
+                _sync_folder(path)
+            try:
+                record = parse(raw)
+            except RecordError as error:
+                raise RecordError(f"{path}: {error}") from None
+            if record.student != student:
+                raise RecordError(f"{path}: the record of {record.student}, not of {student}")
+            if record.scene_hash != digest(scene_text):
+                raise RecordError(f"{path}: begun on another scene, or before this one was changed")
+            yield Writer(path, handle, record, raw)
+    finally:
+        os.close(handle)
+
+
+class Writer:
+    """A record open for adding to. Made by `opened`."""
+
+    def __init__(self, path: Path, handle: int, record: Record, raw: bytes) -> None:
+        self.path = path
+        self.record = record
+        self._handle = handle
+        self._size = len(raw)
+        self._last = raw.rstrip(b"\n").rpartition(b"\n")[2]
+
+    def add(self, kind: str, **body: Any) -> Entry:
+        """Add one entry; when this returns it is on the disk.
+
+        Raises RecordError where the entry may not follow, or cannot be written.
+        """
+        record = self.record
+        entry = Entry(len(record.entries) + 1, now(), kind, body)
+        check_next(list(record.entries), entry)
+        line = _line(
+            {"sequence": entry.sequence, "time": entry.time, "kind": kind}
+            | body
+            | {"previous": digest(self._last)}
+        )
+        if len(line) > LONGEST_LINE or self._size + len(line) >= LARGEST_RECORD:
+            raise RecordError(f"{self.path}: too long for a record")
+        try:
+            _append(self._handle, line + b"\n")
+        except OSError as error:
+            raise RecordError(
+                f"{self.path}: {error.strerror or error}; this entry is not in the record"
+            ) from None
+        self._last, self._size = line, self._size + len(line) + 1
+        self.record = Record(
+            **{**record.__dict__, "entries": (*record.entries, entry), "torn": b""}
+        )
+        return entry
+
+    def close(self) -> None:
+        """End the record, if it is not ended: nothing can be added after."""
+        if not self.record.closed:
+            self.add("closing", entries=len(self.record.entries) + 1)
+
+
+def _line(found: dict[str, Any]) -> bytes:
+    return json.dumps(found, ensure_ascii=False, allow_nan=False).encode()
+
+
+def _first_line(student: str, scene_name: str, scene_text: str, token: str | None) -> bytes:
+    scene = {"name": scene_name, "sha256": digest(scene_text), "text": scene_text}
+    found = {
+        "format": FORMAT,
+        "version": VERSION,
+        "sequence": 0,
+        "time": now(),
+        "kind": "header",
+        "student": student,
+        "token": token,
+        "scene": scene,
+        "previous": "",
+    }
+    line = _line(found)
+    if len(line) > LONGEST_HEADER:
+        raise RecordError(f"the scene is too long for a record ({LONGEST_HEADER:,} bytes at most)")
+    return line
+
+
+def _append(handle: int, line: bytes) -> None:
+    """Write all of a line and force it to the disk; take back what was written where that fails.
+
+    Raises OSError.
+    """
+    end = os.fstat(handle).st_size
+    try:
+        left = memoryview(line)
+        while left:
+            left = left[write(handle, left) :]
+        os.fsync(handle)
+    except OSError:
+        os.ftruncate(handle, end)
+        raise
+
+
+write = os.write
+"""How bytes get into a record: a name of its own, so that tests can slow it down."""
+
+
+def _sync_folder(path: Path) -> None:
+    """Force a new file's name to the disk, where folders can be opened for it."""
+    if sys.platform == "win32":
+        return
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def _recovered(path: Path, handle: int) -> bytes:
+    """The whole lines of a record; a torn last line is first laid aside and then cut off."""
+    os.lseek(handle, 0, os.SEEK_SET)
+    raw = b""
+    while len(raw) <= LARGEST_RECORD and (more := os.read(handle, 1 << 20)):
+        raw += more
+    end = raw.rfind(b"\n") + 1
+    torn = raw[end:]
+    if not torn or len(raw) > LARGEST_RECORD:
+        return raw
+    begins = b'{"format": "' + FORMAT.encode()
+    if not raw.startswith(begins[: len(raw)]):
+        raise RecordError(f"{path}: not a record")
+    aside = path.with_name(path.name + ".torn")
+    try:
+        with aside.open("ab") as file:
+            file.write(torn + b"\n")
+            file.flush()
+            os.fsync(file.fileno())
+        os.ftruncate(handle, end)
+        os.fsync(handle)
+    except OSError as error:
+        raise RecordError(f"{aside}: {error.strerror or error}") from None
+    return raw[:end]
+
+
+# One program at a time.
+
+
+@contextmanager
+def _locked(handle: int, path: Path) -> Iterator[None]:
+    """Hold the record against other programs. The system lets go of it when a program dies."""
+    busy = RecordError(f"{path}: open in another program; close it there first")
+    if sys.platform != "win32":
+        import fcntl
+
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise busy from None
+        yield
+        return
+    import msvcrt
+
+    # A byte far beyond the end: Windows would not let others read one that is locked.
+    far = 1 << 30
+    os.lseek(handle, far, os.SEEK_SET)
+    try:
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+    except OSError:
+        raise busy from None
+    try:
+        yield
+    finally:
+        os.lseek(handle, far, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)

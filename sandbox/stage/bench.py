@@ -1,0 +1,331 @@
+"""Draws the parts that stand, hang, slide and turn, and the hand, each as a function of the pen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from sandbox import units
+from sandbox.scene import Pose, Vector, outward, upslope
+from sandbox.scene.parts import Anchor, Block, Body, Hand, Lever, Part, Pass, Ramp, Weight
+from sandbox.stage import measures
+from sandbox.stage.drawing import Arc
+from sandbox.stage.pen import ACROSS, DOWN, SHEAVE_GAP, UP, Pen, angle_of, laid_open, normal, unit
+from sandbox.stage.placing import Label
+
+METAL_DENSITY = 7200.0
+"""Of the cast iron that weights are drawn as, kg/m^3."""
+
+
+def draw_floor(pen: Pen, places: Sequence[Vector]) -> None:
+    """The floor, as far as the machine's places on the bench reach."""
+    floor = pen.scene.about.floor
+    if floor is None:
+        return
+    xs = [point.x for point in places]
+    left, right = pen.view(Vector(min(xs), floor)), pen.view(Vector(max(xs), floor))
+    middle = Vector((left.x + right.x) / 2, left.y)
+    pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
+
+
+def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
+    """A ramp on its ground, with its length, coefficients, rise and angle."""
+    foot = pen.view(Vector(ramp.at.x or 0.0, ramp.at.y))
+    up = upslope(ramp)
+    head = foot.plus(up, ramp.surface * pen.view.scale)
+    corner = Vector(head.x, foot.y)
+    side = math.copysign(1.0, up.x)
+    width = abs(head.x - foot.x)
+    middle = Vector((foot.x + head.x) / 2, foot.y)
+    pen.ground(middle, DOWN, width + 8.0, 2.4)
+    if ramp.slope > 1e-6:
+        pen.path((foot, head, corner), "outline", closed=True, fill="wood")
+    if not dimensions:
+        return
+    show = pen.display
+    lines = [(show.say("long", name=ramp.name, length=show.length(ramp.surface)), "text")]
+    if ramp.static > 0.0 or ramp.kinetic > 0.0:
+        static, kinetic = f"{ramp.static:.3g}", f"{ramp.kinetic:.3g}"
+        lines.append((show.say("coefficients", static=static, kinetic=kinetic), "text"))
+    length = head.plus(foot, -1.0)
+    inside = tuple(
+        foot.plus(length, share).plus(outward(ramp), -0.6) for share in (0.3, 0.5, 0.65, 0.8)
+    )
+    pen.sketch.labels.append(Label(tuple(lines), inside, pull=1.4, key=f"{ramp.name}.length"))
+    if ramp.slope <= 1e-6:
+        return
+    rise = show.say("rise", length=show.length(ramp.rise or 0.0))
+    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise")
+    radius = min(22.0, 0.45 * width)
+    start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)
+    arc = Arc(foot, radius, start, sweep, "dimension")
+    pen.sketch.items.append(arc)
+    if radius * ramp.slope > 6.0:
+        end = start + sweep
+        pen.head(
+            arc.points[-1],
+            Vector(math.cos(end + side * 1.57), math.sin(end + side * 1.57)),
+            2.4,
+            1.0,
+            "ink",
+        )
+        pen.head(arc.points[0], Vector(0.0, -1.0), 2.4, 1.0, "ink")
+    text = show.value(ramp.slope, units.ANGLE)
+    points = arc.points
+    pen.sketch.labels.append(
+        Label(((text, "text"),), (points[len(points) // 2],), pull=2.0, dot=False)
+    )
+
+
+def draw_block(pen: Pen, block: Block) -> None:
+    """A block laid open, with what it hangs from."""
+    pin = pen.view(pen.place(block))
+    radius = block.radius * pen.view.scale
+    row = Vector(1.0, 0.0).turned(block.turned)
+    half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
+    shell = 1.32 * radius + 0.5
+    way = _hung_from(pen, block, row)
+    _mount(pen, block, pin, way, shell)
+    if any(entry.becket for entry in _entries(pen, block)):
+        eye = pen.view(pen.place(block).plus(laid_open(block, None, True)))
+        near = pin.plus(row, -half)
+        pen.slab(near, unit(eye.plus(near, -1.0)), 3.0 * radius, 1.6)
+        pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
+    pen.capsule(pin, row, half, shell)
+    pen.path((pin.plus(row, -half - shell - 1.5), pin.plus(row, half + shell + 1.5)), "centre")
+    for number in range(1, block.sheaves + 1):
+        centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
+        _sheave(pen, block, number, centre, radius, row)
+    pen.bottoms[block.name] = pin.plus(DOWN, shell)
+    if block.moves or (block.mass > 0.0 and pen.scene.hosts.get(block.name)):
+        weight = block.mass > 0.0
+        text = pen.stamped(block.name, block.mass) if weight else block.name
+        corner = half + shell
+        rim = [pin.plus(row, side * corner) for side in (-1.0, 1.0)]
+        pen.note(block.name, (text, "text"), rim)
+
+
+def _entries(pen: Pen, block: Block) -> list[Pass]:
+    reeves = [entry for line in pen.scene.lines for entry in pen.reeve(line)]
+    return [entry for entry in reeves if entry.part == block.name]
+
+
+def _hung_from(pen: Pen, block: Block, row: Vector) -> Vector:
+    """The way from a fixed block to what it hangs from: against its ropes."""
+    pulls = [way for _, way in pen.ties.get(block.name, [])]
+    total = Vector(sum(p.x for p in pulls), sum(p.y for p in pulls))
+    if block.sheaves > 1:
+        across = normal(row)
+        return across if across.dot(total) <= 0.0 else across.turned(math.pi)
+    if total.size < 1e-6:
+        return UP
+    # To the nearest 15 degrees, so that the mount does not creep as the ropes swing.
+    step = math.pi / 12
+    return ACROSS.turned(round((angle_of(total) + math.pi) / step) * step)
+
+
+def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, shell: float) -> None:
+    if block.moves:
+        return
+    if block.on is not None:
+        carrier = pen.scene.parts[block.on.part]
+        if isinstance(carrier, Ramp):
+            pen.bracket(pin, carrier, block.height)
+        elif isinstance(carrier, Body | Lever):
+            pose = pen.poses[carrier.name]
+            base = pen.view(pen.place(block).plus(UP.turned(pose.angle), -block.height))
+            pen.slab(base, unit(pin.plus(base, -1.0)), pin.plus(base, -1.0).size, 2.0)
+        return
+    plate = pin.plus(way, shell + 4.0)
+    pen.slab(pin, way, shell + 4.0, 1.6)
+    pen.ground(plate, way, max(2.0 * shell, 10.0))
+
+
+def _sheave(
+    pen: Pen, block: Block, number: int, centre: Vector, radius: float, row: Vector
+) -> None:
+    pen.circle(centre, radius, "edge", "paper")
+    if radius > 4.0:
+        pen.circle(centre, 0.84 * radius, "edge")
+    pin = max(0.7, block.pin_radius * pen.view.scale)
+    turned = pen.now.turns.get(f"{block.name}.{number}", 0.0)
+    mark = UP.turned(turned)
+    pen.path((centre.plus(mark, pin), centre.plus(mark, 0.84 * radius)), "outline")
+    for third in (1, 2):
+        spoke = mark.turned(third * math.tau / 3)
+        pen.path((centre.plus(spoke, pin), centre.plus(spoke, 0.84 * radius)), "hatch")
+    pen.path(
+        (centre.plus(normal(row), -radius - 2.0), centre.plus(normal(row), radius + 2.0)),
+        "centre",
+    )
+    pen.circle(centre, pin, "edge", "metal")
+
+
+def draw_anchor(pen: Pen, anchor: Anchor) -> None:
+    """An anchor and what it is let into."""
+    at = pen.view(pen.place(anchor))
+    ways = [way for _, way in pen.ties.get(anchor.name, [])]
+    if anchor.on is not None:
+        carrier = pen.scene.parts[anchor.on.part]
+        assert isinstance(carrier, Ramp)
+        pen.bracket(at, carrier, anchor.height)
+    else:
+        into = ways[0].turned(math.pi) if ways else UP
+        pen.slab(at, into, 2.6, 1.4)
+        pen.ground(at.plus(into, 2.6), into, 9.0)
+    pen.circle(at, 1.1, "outline", "paper")
+
+
+def draw_lever(pen: Pen, lever: Lever) -> None:
+    """A bar with its centre of mass, fulcrum, props and stops."""
+    pose = pen.poses[lever.name]
+    along = ACROSS.turned(pose.angle)
+    thick = pen.thickness(lever)
+    start = pen.view(Vector(pose.x, pose.y))
+    length = lever.length * pen.view.scale
+    pen.slab(start, along, length, thick, "outline", "wood")
+    out = normal(along)
+    centre = lever.length / 2 if lever.centre is None else lever.centre
+    own = pen.view(pose.point(Vector(centre, lever.centre_height)))
+    pen.centre_of_mass(own)
+    pen.bottoms[lever.name] = own
+    rim = [start.plus(along, share * length).plus(out, thick / 2) for share in (0.06, 0.94)]
+    rim += [start.plus(along, share * length).plus(out, -thick / 2) for share in (0.06, 0.94)]
+    pen.note(lever.name, (pen.stamped(lever.name, lever.mass), "text"), rim)
+    if lever.fulcrum is not None:
+        _fulcrum(pen, lever, pose, thick)
+    for prop in lever.props:
+        foot = pen.view(pose.point(Vector(prop, 0.0))).plus(out, -thick / 2)
+        pen.stand(foot, 2.6, 6.0)
+
+
+def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
+    pivot = pen.view(pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height)))
+    raised = lever.pivot_height * pen.view.scale
+    pen.stand(pivot, 3.6, 8.0)
+    if abs(raised) > thick / 2:
+        # The pivot is above or below the bar, on a lug.
+        along = ACROSS.turned(pose.angle)
+        on = pen.view(pose.point(Vector(lever.fulcrum or 0.0, 0.0)))
+        on = on.plus(normal(along), math.copysign(thick / 2, raised))
+        tip = pivot.plus(normal(along), math.copysign(1.2, raised))
+        lug = (
+            on.plus(along, -2.4),
+            tip.plus(along, -1.0),
+            tip.plus(along, 1.0),
+            on.plus(along, 2.4),
+        )
+        pen.path(lug, closed=True, fill="metal")
+        pen.circle(pivot, 0.6, None, "ink")
+    if lever.support == "pin":
+        pen.circle(pivot, 1.1, "outline", "paper")
+    pen.path((pivot.plus(UP, -3.0), pivot.plus(UP, 5.0)), "centre")
+
+
+def draw_body(pen: Pen, body: Body) -> None:
+    """A body on its ramp: a slider with its tie, or a roller with its mark."""
+    pose = pen.poses[body.name]
+    at = pen.view(Vector(pose.x, pose.y))
+    high = body.height * pen.view.scale
+    text = pen.stamped(body.name, body.mass)
+    ramp = pen.scene.part(body.on.part, Ramp)
+    out = outward(ramp)
+    if body.rolls:
+        pen.circle(at, high / 2, "outline", "mass")
+        mark = UP.turned(pose.angle)
+        pen.path((at, at.plus(mark, 0.42 * high)), "outline")
+        pen.circle(at, 0.8, "edge", "paper")
+        pen.centre_cross(at, high / 2 + 2.0)
+        pen.bottoms[body.name] = at
+        rim = [at.plus(unit(Vector(x, y)), high / 2) for x in (-1, 1) for y in (-1, 1)]
+    else:
+        along = upslope(ramp)
+        wide = body.width * pen.view.scale
+        middle = at.plus(out, high / 2)
+        pen.slab(middle.plus(along, -wide / 2), along, wide, high, "outline", "mass")
+        for start, way in pen.ties.get(body.name, []):
+            edge = start.plus(way, wide / 2 / max(abs(way.dot(along)), 0.3))
+            pen.path((start, edge), "edge")
+            pen.circle(start, 0.7, "edge", "paper")
+        pen.centre_of_mass(middle)
+        pen.bottoms[body.name] = middle
+        top = middle.plus(out, high / 2)
+        rim = [top.plus(along, share * wide) for share in (-0.4, 0.0, 0.4)]
+    pen.note(body.name, (text, "text"), rim)
+
+
+def draw_weight(pen: Pen, weight: Weight) -> None:
+    """A weight, hung below what carries it or laid upon it, clear of those before."""
+    carrier = pen.scene.parts[weight.on.part] if weight.on else None
+    at = pen.view(pen.place(weight))
+    # A cylinder of cast iron, 0.7 times as high as wide.
+    wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
+    wide, high = max(wide, 4.2), max(0.7 * wide, 3.2)
+    if isinstance(carrier, Body) and not carrier.rolls:
+        out = outward(pen.scene.part(carrier.on.part, Ramp))
+        base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
+        key = (round(10 * base.x), round(10 * base.y))
+        base = base.plus(out, pen.hung.get(key, 0.0))
+        pen.hung[key] = pen.hung.get(key, 0.0) + high
+        pen.slab(base, out, high, wide, "outline", "mass")
+        pen.bottoms[weight.name] = base.plus(out, high / 2)
+        rim = [base.plus(out, high).plus(normal(out), side * wide / 2) for side in (-1, 1)]
+        pen.note(weight.name, (pen.stamped(weight.name, weight.mass), "text"), rim)
+        return
+    key = (round(10 * at.x), round(10 * at.y))
+    clear = pen.hung.get(key, _clearance(pen, carrier))
+    eye = at.plus(DOWN, clear + 1.6)
+    pen.path((at.plus(DOWN, clear if key in pen.hung else _clear_of(pen, carrier)), eye), "outline")
+    pen.circle(eye, 1.0, "outline", "paper")
+    top = eye.plus(DOWN, 2.6)
+    pen.path((eye.plus(DOWN, 1.0), top), "outline")
+    bottom = top.plus(DOWN, high)
+    pen.slab(top, DOWN, high, wide, "outline", "mass")
+    discs = max(2, min(4, round(high / 1.6)))
+    for i in range(1, discs):
+        y = top.plus(DOWN, high * i / discs)
+        pen.path((y.plus(ACROSS, -wide / 2), y.plus(ACROSS, wide / 2)), "edge")
+    # The slot that lets a disc be laid on the rod.
+    pen.path((top, bottom.plus(UP, high / discs)), "edge")
+    pen.hung[key] = at.y - bottom.y
+    pen.bottoms[weight.name] = bottom
+    rim = [
+        top.plus(DOWN, share * high).plus(ACROSS, side * wide / 2)
+        for side in (-1, 1)
+        for share in (0.2, 0.5, 0.8)
+    ]
+    pen.note(weight.name, (pen.stamped(weight.name, weight.mass), "text"), rim)
+
+
+def _clear_of(pen: Pen, carrier: Part | None) -> float:
+    """Where a weight's loop begins below the point that it hangs from, mm."""
+    return 1.32 * carrier.radius * pen.view.scale + 0.5 if isinstance(carrier, Block) else 0.0
+
+
+def _clearance(pen: Pen, carrier: Part | None) -> float:
+    """Where a weight's ring is below the point that it hangs from, mm."""
+    if isinstance(carrier, Lever):
+        return pen.thickness(carrier) / 2 + 2.0
+    return _clear_of(pen, carrier) + (1.2 if isinstance(carrier, Block) else 0.0)
+
+
+def draw_hand(pen: Pen, hand: Hand) -> None:
+    """The hand that holds the rope, or the end it has let go."""
+    state = pen.now.hand
+    assert state is not None
+    at = pen.view(state.at)
+    heading = unit(pen.scene.heading)
+    ways = [way for _, way in pen.ties.get(hand.name, [])]
+    pull = ways[0].turned(math.pi) if ways else heading
+    bar = normal(pull)
+    grip = at.plus(pull, 1.6)
+    if state.holding:
+        pen.slab(at, pull, 1.6, 1.4, "edge", "metal")
+        pen.capsule(grip, bar, 3.0, 1.1)
+    else:
+        pen.circle(at, 1.1, "outline", "paper")
+        pen.note(hand.name, (pen.display.say("let_go"), "text"), [at])
+    if not any(force.kind == "effort" for force in measures.shown_forces(pen)):
+        tip = grip.plus(heading, 9.0)
+        pen.path((grip.plus(heading, 2.0), tip.plus(heading, -2.0)), "edge")
+        pen.head(tip, heading, 2.6, 1.6, "ink")

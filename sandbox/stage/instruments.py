@@ -1,0 +1,94 @@
+"""Draws gauges and rules."""
+
+from __future__ import annotations
+
+import math
+
+from sandbox.scene import Vector, outward, upslope
+from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
+from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
+from sandbox.stage.placing import Label
+
+
+def draw_gauge(pen: Pen, gauge: Gauge) -> None:
+    """A spring gauge in its span: case, graduations, pointer, and its reading on a tag."""
+    line, index = pen.scene.gauge_span(gauge)
+    span = pen.spans.get((line.rope, index + 1))
+    reading = pen.now.readings.get(f"{gauge.name}.reading")
+    if span is None:
+        return
+    start, end = pen.view(span.start), pen.view(span.end)
+    gap = end.plus(start, -1.0)
+    along = unit(gap)
+    length, wide = min(15.0, 0.55 * gap.size), 4.6
+    middle = _clearest(pen, start, gap, length)
+    top = middle.plus(along, -length / 2)
+    pen.slab(top, along, length, wide, "outline", "paper")
+    side = normal(along)
+    # Graduated over the middle of the case; the pointer moves the way the rope pulls.
+    first, reach = top.plus(along, 0.18 * length), 0.64 * length
+    for i in range(6):
+        at = first.plus(along, reach * i / 5)
+        pen.path((at.plus(side, wide / 2), at.plus(side, wide / 2 - 1.5)), "edge")
+    if reading is not None:
+        share = min(max(reading / gauge.range, -0.1), 1.1)
+        at = first.plus(along, reach * share)
+        pen.path((at.plus(side, -wide / 2), at.plus(side, wide / 2)), "outline")
+    for rim, way in ((top, -1.0), (top.plus(along, length), 1.0)):
+        pen.circle(rim.plus(along, 1.0 * way), 1.0, "outline", "paper")
+    shown = (
+        pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
+    )
+    edge = [
+        middle.plus(along, share * length).plus(side, way * wide / 2)
+        for share in (-0.3, 0.0, 0.3)
+        for way in (-1.0, 1.0)
+    ]
+    text = pen.display.say("named", name=gauge.name, value=shown)
+    label = Label(((text, "strong"),), tuple(edge), framed=True, key=f"{gauge.name}.reading")
+    pen.sketch.labels.append(label)
+
+
+def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:
+    """Where along its span a gauge is furthest from all that moves."""
+    others = [pen.view(Vector(pose.x, pose.y)) for pose in pen.poses.values()]
+    others += [Vector(p.x, p.y - 6.0) for p in others] + list(pen.bottoms.values())
+    spare = 0.5 * length / gap.size + 0.1
+    places = [
+        start.plus(gap, share) for share in (0.5, 0.4, 0.6, 0.3, 0.7) if spare <= share <= 1 - spare
+    ]
+
+    def room(place: Vector) -> float:
+        return min([20.0, *(place.plus(other, -1.0).size for other in others)])
+
+    return max(places, key=room, default=start.plus(gap, 0.5))
+
+
+def draw_rule(pen: Pen, rule: Rule) -> None:
+    """A rule's graduations, along a lever or ramp or standing beside what moves."""
+    part = pen.scene.parts[rule.along]
+    if isinstance(part, Lever):
+        pose = pen.poses[part.name]
+        start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.turned(pose.angle)
+        edge, deep = start.plus(normal(along), pen.thickness(part) / 2), -1.0
+    elif isinstance(part, Ramp):
+        start, along = pen.view(Vector(part.at.x or 0.0, part.at.y)), upslope(part)
+        edge, deep = start, math.copysign(1.0, -outward(part).dot(normal(along)))
+    else:
+        origin = pen.scene.start.get(pen.scene.hosts.get(part.name) or part.name)
+        base = Vector(origin.x, origin.y) if origin else pen.place(part)
+        start, along = pen.view(base).plus(ACROSS, 16.0), UP
+        pen.slab(start, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")
+        edge, deep = start.plus(ACROSS, -1.7), -1.0
+    scale = pen.view.scale
+    fine = next(
+        step
+        for step in (rule.graduation * k * 10**n for n in range(6) for k in (1, 2, 5))
+        if step * scale >= 0.9 and step * 1000 >= rule.length
+    )
+    inward = normal(along)
+    count = math.floor(rule.length / fine + 1e-6)
+    for i in range(count + 1):
+        size = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
+        at = edge.plus(along, i * fine * scale)
+        pen.path((at, at.plus(inward, deep * size)), "edge")

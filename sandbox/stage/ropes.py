@@ -1,0 +1,120 @@
+"""Draws ropes, and writes the tension of each of their parts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from sandbox.engine.snapshot import Span
+from sandbox.scene import Line, Site, Vector
+from sandbox.scene.parts import Gauge
+from sandbox.stage.drawing import Arc
+from sandbox.stage.pen import Pen, angle_of, normal, unit
+from sandbox.stage.placing import Label
+
+
+def draw_rope(pen: Pen, line: Line) -> None:
+    """A rope over its sheaves: taut, slack or parted in each of its parts."""
+    run: list[Vector] = []
+    slack = False
+
+    def end_run() -> None:
+        if len(run) > 1:
+            pen.path(tuple(run), "slack" if slack else "rope")
+        run.clear()
+
+    for i in range(line.spans):
+        span = pen.spans.get((line.rope, i + 1))
+        if span is None:
+            end_run()
+            continue
+        if (span.state != "taut") != slack:
+            end_run()
+            slack = span.state != "taut"
+        start, end = pen.view(span.start), pen.view(span.end)
+        if span.state == "parted":
+            end_run()
+            _parted(pen, start, end)
+        else:
+            if not run:
+                run.append(start)
+            run += _sagging(start, end) if slack else [end]
+        if i + 1 < line.spans:
+            following = pen.spans.get((line.rope, i + 2))
+            if following is not None and line.sites[i + 1].radius > 0.0:
+                run += _around(pen, line.sites[i + 1], span.end, following.start)[1:]
+    end_run()
+    for site in (line.sites[0], line.sites[-1]):
+        if site.frame is None or pen.scene.hand is None or site.frame != pen.scene.hand.name:
+            pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
+
+
+def _around(pen: Pen, site: Site, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
+    """The arc of a rope round a sheave, from where it meets it to where it leaves it."""
+    centre = pen.scene.centre_of(site, pen.poses)
+    first = angle_of(meets.plus(centre, -1.0))
+    sweep = (site.turn * (angle_of(leaves.plus(centre, -1.0)) - first)) % math.tau
+    # A rope that only just touches has a sweep of nothing, not of a whole turn.
+    sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
+    radius = site.radius * pen.view.scale
+    return Arc(pen.view(centre), radius, first, site.turn * sweep, "").points
+
+
+def _sagging(start: Vector, end: Vector) -> list[Vector]:
+    """A slack part: a curve that hangs between its ends. How far is only a sign."""
+    gap = end.plus(start, -1.0)
+    side = normal(unit(gap))
+    drop = side if side.y < -0.05 or (abs(side.y) <= 0.05 and side.x > 0) else side.turned(math.pi)
+    depth = min(3.0, 0.12 * gap.size)
+    shares = [i / 16 for i in range(1, 17)]
+    return [start.plus(gap, s).plus(drop, depth * 4 * s * (1 - s)) for s in shares]
+
+
+def _parted(pen: Pen, start: Vector, end: Vector) -> None:
+    """Two torn ends with a gap between them."""
+    gap = end.plus(start, -1.0)
+    for root, way in ((start, gap), (end, gap.turned(math.pi))):
+        tip = root.plus(way, 0.36)
+        pen.path((root, tip), "rope")
+        for fan in (-0.5, 0.0, 0.5):
+            pen.path((tip, tip.plus(unit(way).turned(fan), 2.4)), "strand")
+
+
+def draw_tensions(pen: Pen) -> None:
+    """The tension of each part of each rope; one label where neighbours are alike."""
+    gauged = {(line.rope, i + 1) for line, i in map(pen.scene.gauge_span, pen.scene.of(Gauge))}
+    for line in pen.scene.lines:
+        alike: list[Span] = []
+        for i in range(line.spans + 1):
+            span = pen.spans.get((line.rope, i + 1))
+            if alike and (span is None or _shown(pen, span) != _shown(pen, alike[0])):
+                _tension(pen, alike, gauged)
+                alike = []
+            if span is not None:
+                alike.append(span)
+
+
+def _shown(pen: Pen, span: Span) -> str:
+    if span.state != "taut":
+        return pen.display.say(span.state)
+    return pen.display.force(span.tension, pen.largest)
+
+
+def _tension(pen: Pen, alike: Sequence[Span], gauged: set[tuple[str, int]]) -> None:
+    hand = pen.scene.hand
+    if len(alike) == 1:
+        span = alike[0]
+        held = hand and pen.now.hand and pen.now.hand.holding
+        at_hand = held and pen.now.hand and span.end.plus(pen.now.hand.at, -1.0).size < 1e-6
+        if (span.rope, span.number) in gauged or at_hand:
+            return
+    anchors = [
+        pen.view(span.start.plus(span.end.plus(span.start, -1.0), share))
+        for span in alike
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8)
+    ]
+    text = _shown(pen, alike[0])
+    if len(alike) > 1 and alike[0].state == "taut":
+        text = pen.display.say("parts_each", count=len(alike), force=text)
+    key = f"{alike[0].rope}.tension_{alike[0].number}"
+    pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))
