@@ -9,7 +9,8 @@ from collections import defaultdict
 import numpy as np
 import pymunk
 
-from sandbox.engine.machine import Machine, Mover
+from sandbox.engine.machine import Machine
+from sandbox.engine.movers import Mover
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import Block, Gauge, Lever, Weight

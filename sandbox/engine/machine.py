@@ -18,34 +18,16 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.engine.hand import Grip
+from sandbox.engine.movers import ACROSS, NONE, UPWARD, Mover
 from sandbox.engine.ropes import FREE, Array, Ropes
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Gauge, Lever, Ramp
 
 _MOVERS, _BENCH = 0b01, 0b10
-_NONE, _ACROSS, _UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 _FLOOR_HALF_LENGTH = 200.0
-
-
-@dataclass
-class Mover:
-    """One frame as a pymunk body, with the joints and shapes that hold it."""
-
-    frame: Frame
-    body: pymunk.Body
-    pivot: pymunk.PivotJoint | None = None
-    bearing: pymunk.SimpleMotor | None = None
-    stop: pymunk.RotaryLimitJoint | None = None
-    shape: pymunk.Shape | None = None
-    ramp: Ramp | None = None
-    up: Vector = _ACROSS
-    out: Vector = _UPWARD
-    foot: Vector = _NONE
-    """Where a body bears on its ramp, in its frame's axes."""
-    clamped: bool = False
-    at_stop: bool = False
-    lift: int = 0
+SLIDING_TRIES = 8
+"""How often a step is solved anew because a body stands or slides otherwise than was thought."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +57,11 @@ class Machine:
         self.movers = [self._build(f) for f in scene.frames.values() if f.kind != "hand"]
         self.column = {m.frame.name: FREE * i for i, m in enumerate(self.movers)}
         self.mass = np.array(
-            [v for m in self.movers for v in (m.frame.mass, m.frame.mass, m.frame.moment or 1.0)]
+            [
+                value
+                for mover in self.movers
+                for value in (mover.frame.mass, mover.frame.mass, self._moment(mover.frame) or 1.0)
+            ]
         )
         mobility = np.array([0.0 if math.isinf(v) else 1.0 / v for v in self.mass])
         for index, mover in enumerate(self.movers):
@@ -137,7 +123,7 @@ class Machine:
             self.space.add(floor)
 
     def _build(self, frame: Frame) -> Mover:
-        body = pymunk.Body(frame.mass, frame.moment or math.inf)
+        body = pymunk.Body(frame.mass, self._moment(frame) or math.inf)
         body.position = frame.pose.point(frame.centre)
         body.angle = frame.pose.angle
         self.space.add(body)
@@ -153,6 +139,14 @@ class Machine:
             if self.scene.about.floor is not None:
                 self.space.add(mover.shape)
         return mover
+
+    @staticmethod
+    def _moment(frame: Frame) -> float:
+        """A frame's moment of inertia, but for a bar next to massless no less than pymunk's joints
+        bear: that of its mass at a hundredth of its length."""
+        if not isinstance(frame.part, Lever):
+            return frame.moment
+        return max(frame.moment, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2)
 
     def _add_joint(self, joint: pymunk.Constraint) -> None:
         joint.error_bias = settings.ERROR_BIAS
@@ -262,12 +256,12 @@ class Machine:
             pose = mover.frame.pose
             if lever.fulcrum is not None:
                 at = pose.point(Vector(lever.fulcrum, lever.pivot_height))
-                row(mover, at, _ACROSS, lever.name)
-                row(mover, at, _UPWARD, lever.name)
+                row(mover, at, ACROSS, lever.name)
+                row(mover, at, UPWARD, lever.name)
             elif lever.props:
-                row(mover, pose.point(Vector(lever.props[0], 0.0)), _ACROSS, lever.name)
+                row(mover, pose.point(Vector(lever.props[0], 0.0)), ACROSS, lever.name)
             for prop in lever.props:
-                row(mover, pose.point(Vector(prop, 0.0)), _UPWARD, lever.name)
+                row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
         if self.ropes.spans:
             # A rope that runs freely is one row: the sum of its spans.
             owner = np.array(self.ropes.owner)
@@ -374,9 +368,17 @@ class Machine:
             if self.grip is not None:
                 for span, sign in self.hand_spans:
                     drawn[span] += sign * float(ropes.along[span] @ self.grip.velocity)
-            ropes.solve(dt, self._speeds_without_ropes(), drawn, fixed)
-            self.pull = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
-            self.applied += self.pull
+            others = self.applied
+            for mover in self.movers:
+                if mover.ramp is not None:
+                    column = self.column[mover.frame.name]
+                    mover.look(Vector(*self.speeds[column : column + 2].tolist()))
+            for _ in range(SLIDING_TRIES):
+                ropes.solve(dt, self._speeds_without_ropes(others), drawn, fixed)
+                self.pull = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
+                self.applied = others + self.pull
+                if not self._reconsider():
+                    break
         for mover in self.movers:
             column = self.column[mover.frame.name]
             fx, fy, moment = self.applied[column : column + 3]
@@ -390,25 +392,50 @@ class Machine:
         if not settling:
             self._watch()
 
-    def _speeds_without_ropes(self) -> Array:
-        """The speeds that frames would have after the next step if no rope pulled; sets how mobile
-        each is to the ropes meanwhile.
+    def _reconsider(self) -> bool:
+        """Whether any body on a ramp stands or slides otherwise than was taken of it."""
+        again = False
+        for mover in self.movers:
+            if mover.ramp is not None:
+                speed, force = self._on_ramp(mover, self.applied)
+                again |= mover.reconsider(force, speed, self.dt)
+        return again
+
+    def _on_ramp(self, mover: Mover, applied: Array) -> tuple[Vector, Vector]:
+        """A body's speed, and the force on it of its weight and what is applied."""
+        column = self.column[mover.frame.name]
+        (vx, vy), (fx, fy) = (v[column : column + 2].tolist() for v in (self.speeds, applied))
+        return Vector(vx, vy), Vector(fx, fy - mover.frame.mass * self.scene.about.gravity)
+
+    def _speeds_without_ropes(self, others: Array) -> Array:
+        """The speeds that frames would have after the next step if no rope pulled, `others` being
+        what else is applied to them; sets how mobile each is to the ropes meanwhile.
 
         With W the mobility of a free frame and V that of the frame as it is held, a pull F of the
         ropes gives it V F instead of W F. What else pymunk's joints and contacts gave it in the
         last step, `_support` = W (reaction) + (W - V) F, is expected of them again.
         """
         dt, ropes = self.dt, self.ropes
-        gains = self.gravity + self.applied * self.free_mobility
+        gains = self.gravity + others * self.free_mobility
         speeds = self.speeds + dt * (gains + _smaller(self._support, self._support_before))
         for mover in self.movers:
             column = self.column[mover.frame.name]
             own = slice(column, column + 3)
-            held = _mobility_held(mover, self.speeds[own], self.free_mobility[own])
-            if held is not None:
-                ropes.mobility[own, own] = held
             if mover.clamped:
                 speeds[own] = 0.0
+                held: Array | None = np.zeros((3, 3))
+            elif mover.frame.kind == "slider":
+                if mover.flies:
+                    speeds[own] = self.speeds[own] + dt * gains[own]
+                    held = np.diag(self.free_mobility[own])
+                else:
+                    speed, force = self._on_ramp(mover, others)
+                    after, held = mover.sliding(speed, force, dt)
+                    speeds[own] = [*after, 0.0]
+            else:
+                held = mover.mobility(self.free_mobility[own])
+            if held is not None:
+                ropes.mobility[own, own] = held
         return np.asarray(speeds)
 
     def _move_hand(self, settling: bool) -> dict[int, float]:
@@ -440,7 +467,7 @@ class Machine:
             lever = mover.frame.part
             if isinstance(lever, Lever) and lever.drag > 0.0:
                 column = self.column[mover.frame.name] + 2
-                inertia = mover.frame.moment + mover.frame.mass * _pivot_arm(mover, lever) ** 2
+                inertia = self._moment(mover.frame) + mover.frame.mass * mover.pivot_arm**2
                 # The mean speed over the step: it decays towards that at which drag balances the
                 # other moments, which are taken as they were in the step before.
                 decay = dt * lever.drag / inertia
@@ -483,14 +510,12 @@ class Machine:
                 if mover.bearing is not None:
                     mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
             else:
-                slip = abs(float(self.speeds[column : column + 2] @ mover.up))
-                # What the surface has to hold; more than it can, and the body slides at once.
-                push = self.applied[column : column + 2] + (
-                    mover.frame.mass * self.gravity[column : column + 2]
-                )
-                most = ramp.static * max(0.0, -float(push @ mover.out))
-                slides = slip > settings.SLIP_SPEED or abs(float(push @ mover.up)) > most
-                mover.shape.friction = ramp.kinetic if slides else ramp.static
+                if not self.ropes.spans:
+                    speed, force = self._on_ramp(mover, self.applied)
+                    mover.look(speed)
+                    while mover.reconsider(force, speed, self.dt):
+                        pass
+                mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
         lever = mover.frame.part
         if isinstance(lever, Lever) and mover.bearing is not None and mover.pivot is not None:
             load = mover.pivot.impulse / self.dt
@@ -540,7 +565,7 @@ class Machine:
                 shift = Vector(0.0, 0.0).plus(mover.up, along).plus(mover.out, off)
                 body.position = Vector(*body.position).plus(shift)
                 speed = Vector(*was.body.velocity)
-                body.velocity = _NONE.plus(mover.up, speed.dot(was.up)).plus(
+                body.velocity = NONE.plus(mover.up, speed.dot(was.up)).plus(
                     mover.out, speed.dot(was.out)
                 )
                 body.angle += was.body.angle - start.angle
@@ -614,8 +639,10 @@ class Machine:
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self.movers:
-            if mover.ramp is not None:
-                self._watch_body(mover, mover.ramp)
+            if mover.ramp is not None and mover.at_foot:
+                self._note(f"{mover.frame.name} reaches the foot of its ramp")
+            elif mover.ramp is not None and mover.along > mover.ramp.surface:
+                self._note(f"{mover.frame.name} reaches the head of its ramp")
             if mover.stop is not None:
                 pressed = mover.stop.impulse > 0.0
                 if pressed and not mover.at_stop:
@@ -640,68 +667,9 @@ class Machine:
             if ropes.tension[self.gauge_spans[gauge.name]] + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")
 
-    def _watch_body(self, mover: Mover, ramp: Ramp) -> None:
-        at = Vector(*mover.body.position)
-        come = at.plus(Vector(ramp.at.x or 0.0, ramp.at.y), -1.0).dot(mover.up)
-        half = getattr(mover.frame.part, "width", 0.0) / 2
-        if mover.frame.kind == "roller":
-            half = getattr(mover.frame.part, "height", 0.0) / 2
-        if come - half <= settings.TOUCHING:
-            self._note(f"{mover.frame.name} reaches the foot of its ramp")
-        elif come > ramp.surface:
-            self._note(f"{mover.frame.name} reaches the head of its ramp")
-
 
 _PROP_RADIUS = 1e-3
 """m, of the rounded top of a prop."""
-
-
-def _pivot_arm(mover: Mover, lever: Lever) -> float:
-    if lever.fulcrum is None:
-        return 0.0
-    return Vector(lever.fulcrum, lever.pivot_height).plus(mover.frame.centre, -1.0).size
-
-
-def _mobility_held(mover: Mover, speeds: Array, free: Array) -> Array | None:
-    """What a force and a moment on a frame do to its three speeds, its supports holding, (3, 3).
-
-    None for a frame that nothing but ropes holds.
-    """
-    if mover.clamped or (mover.at_stop and mover.pivot is not None):
-        return np.zeros((3, 3))
-    if mover.ramp is not None:
-        up, out = mover.up, mover.out
-        if mover.frame.kind == "roller":
-            # Rolling on its foot: turning goes with the way, one turn being its circumference.
-            radius = -mover.foot.y
-            side = -1.0 if up.x > 0.0 else 1.0
-            way = np.array([up.x, up.y, side / radius])
-            inertia = 1.0 / free[0] + 1.0 / (free[2] * radius * radius)
-            return np.asarray(np.outer(way, way) / inertia)
-        slip = float(speeds[0] * up.x + speeds[1] * up.y)
-        if abs(slip) <= settings.SLIP_SPEED:
-            return np.zeros((3, 3))
-        # A pull off the surface takes away friction too.
-        rub = math.copysign(mover.ramp.kinetic, slip)
-        way, felt = np.array([*up, 0.0]), np.array([*up.plus(out, rub), 0.0])
-        return np.asarray(free[0] * np.outer(way, felt))
-    lever = mover.frame.part
-    if not isinstance(lever, Lever) or (mover.pivot is None and not lever.props):
-        return None
-    angle, centre = mover.body.angle, mover.frame.centre
-    holds = []
-    if mover.pivot is not None:
-        hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
-        arm = hole.plus(centre, -1.0).turned(angle)
-        holds += [(1.0, 0.0, -arm.y), (0.0, 1.0, arm.x)]
-    elif lever.props:
-        holds.append((1.0, 0.0, 0.0))
-    for prop in lever.props:
-        arm = Vector(prop, 0.0).plus(centre, -1.0).turned(angle)
-        holds.append((0.0, 1.0, arm.x))
-    rows = np.array(holds)
-    carried = rows * free
-    return np.diag(free) - carried.T @ np.linalg.pinv(carried @ rows.T) @ carried
 
 
 def _smaller(one: Array, other: Array) -> Array:

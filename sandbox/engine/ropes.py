@@ -122,7 +122,7 @@ class Ropes:
         # State.
         self.feed = np.zeros(len(self.sheaves))
         self.feed_speed = np.zeros(len(self.sheaves))
-        self.feed_speed_before = self.feed_speed
+        self.feed_speed_before = self._feed_speed_next = self.feed_speed
         self.turned = np.zeros(len(self.sheaves))
         """Radians each sheave had turned when this rope work took over from another."""
         self.tension = np.zeros(self.spans)
@@ -244,8 +244,7 @@ class Ropes:
             tension = np.maximum(tension, 0.0)
         self.tension = tension
         self.friction = np.where(held, carried, sense * limit)
-        self.feed_speed_before = self.feed_speed
-        self.feed_speed = new[sheaves]
+        self._feed_speed_next = new[sheaves]
         return tension
 
     def let_rub(self, rub: bool) -> None:
@@ -300,4 +299,5 @@ class Ropes:
 
     def advance(self, dt: float) -> None:
         """Carry the rope round the sheaves for one step."""
+        self.feed_speed_before, self.feed_speed = self.feed_speed, self._feed_speed_next
         self.feed = self.feed + dt * self.feed_speed

@@ -1,8 +1,8 @@
 """Every number that tunes the engine, with its unit, its reason, and what changing it breaks."""
 
 STEP = 2e-3
-"""s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of what swings grow
-with its square. At twice this every shipped scene still agrees with theory to 0.02 %."""
+"""s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of what swings
+grow with its square. At twice this every shipped scene still agrees with theory to 0.02 %."""
 
 SAMPLE = 1e-2
 """s. Between snapshots; a whole number of steps."""
@@ -30,6 +30,10 @@ FOLLOWING, HAND_SPEED = 0.05, 1.0
 TUG_RATE, TUG_DAMPING = 25.0, 1.0
 """1/s, and a ratio to critical. Stiffness of a tug on a part, as the rate at which the part alone
 would swing on it: far below the ropes' own, and firm enough to feel the machine."""
+
+LEAST_GYRATION = 0.01
+"""Of a bar's length: the least radius of gyration it is given. Nearer to none, its fulcrum and its
+weight are next to one point mass, and pymunk's joint drifts."""
 
 TOUCHING = 1e-4
 """m. A body this near the foot of its ramp has reached it."""

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from sandbox.engine.run import run
 from sandbox.engine.settings import STEP
+from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Move
+from sandbox.scene.parts import Block, Body, Lever, Move, Ramp
 
 TRIAL = 0.8
 """s that each pull is tried for."""
@@ -19,6 +20,9 @@ ENDLESS = 1e3
 MOVED = 2e-5
 """m (or rad) over the second half of a trial that count as moving."""
 
+MOVED_FAR = 5e-3
+"""m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
+
 
 def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> tuple[float, float]:
     """The least and the greatest pull, in newtons, at which nothing moves, found by trying.
@@ -27,9 +31,11 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     down to `share` of the force the held hand feels.
     """
     assert scene.hand is not None
-    held = run(scene, step=step, duration=0.5).snapshots[-1].hand
-    assert held is not None
-    felt = held.force
+    before = run(scene, step=step, duration=0.5).snapshots[-1]
+    assert before.hand is not None
+    felt, hand = before.hand.force, scene.hand.name
+    if not _rubs(scene):
+        return felt, felt
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(felt, 1e-2 * weight)
 
@@ -38,13 +44,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         trial = _with_moves(scene, pull)
         shots = run(trial, step=step, duration=0.05 + TRIAL, sample=0.05).snapshots
         early, late = shots[len(shots) // 2], shots[-1]
-        return any(
-            Vector(*late.poses[n][:2]).plus(Vector(*early.poses[n][:2]), -1.0).size
-            + abs(late.poses[n].angle - early.poses[n].angle)
-            > MOVED
-            for n, frame in scene.frames.items()
-            if frame.kind != "hand"
-        )
+        return _apart(late, early, hand) > MOVED or _apart(late, before, hand) > MOVED_FAR
 
     def edge(inside: float, outside: float) -> float:
         while abs(outside - inside) > share * scale:
@@ -62,6 +62,26 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         if greatest > ENDLESS * weight:
             return least, math.inf
     return least, edge(felt, greatest)
+
+
+def _rubs(scene: Scene) -> bool:
+    """Whether anything in a scene has friction."""
+    return (
+        any(block.bearing * block.pin_radius for block in scene.of(Block))
+        or any(ramp.static for ramp in scene.of(Ramp))
+        or any(lever.bearing * lever.pin_radius for lever in scene.of(Lever))
+        or any(body.rolls and body.rolling_arm for body in scene.of(Body))
+    )
+
+
+def _apart(one: Snapshot, other: Snapshot, hand: str) -> float:
+    """How far any part but the hand is in one snapshot from where it is in another, m and rad."""
+    return max(
+        Vector(*pose[:2]).plus(Vector(*other.poses[name][:2]), -1.0).size
+        + abs(pose.angle - other.poses[name].angle)
+        for name, pose in one.poses.items()
+        if name != hand
+    )
 
 
 def _with_moves(scene: Scene, moves: tuple[Move, ...]) -> Scene:

@@ -306,7 +306,8 @@ class _Reader:
         self._keep(number, values)
 
     def _keep(self, number: int, values: dict[tuple[str, Role], float]) -> None:
-        settings, readings = {}, {}
+        settings: dict[str, Reading] = {}
+        readings: dict[str, Reading] = {}
         for (name, role), value in values.items():
             if role in ("reading", "setting"):
                 half_width, u = values.get((name, "half-width")), values.get((name, "u"))

@@ -29,7 +29,7 @@ OVER_STROKE = ("travel", "rise", "turn", "work_in", "work_out")
 """Quantities that grow with the stroke."""
 
 
-class NoAnswer(ValueError):
+class NoAnswer(ValueError):  # noqa: N818 - it says no error was made
     """The machine gives no answer, or allows no such value, at the values tried."""
 
 
@@ -42,8 +42,6 @@ def changed(scene: Scene, values: Mapping[str, float]) -> Scene:
     plain: dict[str, float] = {}
     tied: dict[str, float] = {}
     for where, value in values.items():
-        if where in plain:
-            continue
         if "@" in where:
             tied[where] = value
         elif where.startswith("*."):
@@ -51,6 +49,8 @@ def changed(scene: Scene, values: Mapping[str, float]) -> Scene:
         else:
             plain[where] = value
     for ramp in scene.of(Ramp):
+        if f"{ramp.name}.angle" in plain:
+            plain.pop(f"{ramp.name}.rise", None)
         static, kinetic = f"{ramp.name}.static", f"{ramp.name}.kinetic"
         if plain.get(kinetic, ramp.kinetic) > plain.get(static, ramp.static):
             if kinetic in plain and static not in plain:

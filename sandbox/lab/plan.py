@@ -13,7 +13,8 @@ import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal, NamedTuple
+from functools import partial
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from sandbox import units
 from sandbox.scene import (
@@ -21,6 +22,7 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unanswerable,
+    Vector,
     assemble,
     nearest,
     revised,
@@ -43,14 +45,20 @@ from sandbox.scene.parts import (
     keys_of,
 )
 from sandbox.theory import predict
+from sandbox.theory.machine import Machine, pull_at
 from sandbox.theory.predict import predict_forces
+from sandbox.theory.steady import Path, State, worked_somehow
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.patches import Patch
 
 LOWEST, HIGHEST = 0.40, 0.95
 """The upper part of a gauge's scale, as shares of its range."""
 MORE_FRICTION, MOVED = 1.1, 0.25
 """Near sticking: where a tenth more or less friction stops or starts the machine, or changes a
 reading by more than a quarter."""
-FEWEST_DIVISIONS = 10
+FEWEST_DIVISIONS = 5
 """A rise of fewer divisions of the rule is not worth measuring."""
 STEADY = 1.5
 """A stand must be this many times from tipping."""
@@ -60,8 +68,8 @@ PARTS = "parts"
 """The variable that rereeves a plain tackle."""
 MOST_PARTS_OF_ROPE = 8
 
-State = Literal["usable", "low", "over", "unsafe", "sticking", "off the rule", "no answer"]
-STATES: dict[State, str] = {
+Verdict = Literal["usable", "low", "over", "unsafe", "sticking", "off the rule", "no answer"]
+VERDICTS: dict[Verdict, str] = {
     "usable": "usable",
     "low": "reads too low on the scale",
     "over": "over the upper part of the scale",
@@ -129,7 +137,7 @@ class Point:
     """One setting, judged for one gauge."""
 
     values: tuple[float, ...]
-    state: State
+    state: Verdict
     reading: float | None
     """The greatest reading of any gauge in the scene, N."""
     reason: str = ""
@@ -569,10 +577,30 @@ def _tips(scene: Scene, name: str, stand: Stand) -> str:
 
 def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
     """The sideways and downward parts of what a stand has to take, N, at mid-stroke."""
-    from sandbox.lab.worked import Forces
+    state = worked_state(scene)
+    machine = state.machine
+    total = Vector(0.0, 0.0)
+    for number, line in enumerate(machine.lines):
+        for i, site in enumerate(line.sites):
+            if site.frame is None and site.part == name:
+                spans = state.geometry.spans[number]
+                total = total.plus(pull_at(spans, state.tensions[number], i))
+    for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
+        if support.kind == "fulcrum" and support.part == name:
+            total = total.plus(support.direction, -push)
+    block = scene.parts[name]
+    own = block.mass * scene.about.gravity if isinstance(block, Block) else 0.0
+    return total.x, own - total.y
 
-    force = Forces(scene).on_stand(name)
-    return force.x, -force.y
+
+def worked_state(scene: Scene) -> State:
+    """The machine with every force on it: at mid-stroke as worked, else as drawn, friction left
+    out. Raises Unanswerable."""
+    if scene.about.sense in ("raising", "lowering"):
+        middle = sum(scene.stroke) / 2
+        sense = 1.0 if scene.about.sense == "raising" else -1.0
+        return worked_somehow(scene, middle, sense, static=False).at(middle)
+    return Path(Machine(scene)).at(0.0)
 
 
 def _remarks(scene: Scene, limits: Limits) -> tuple[str, ...]:
@@ -580,12 +608,10 @@ def _remarks(scene: Scene, limits: Limits) -> tuple[str, ...]:
         f"Usable: {100 * LOWEST:.0f} % to {100 * HIGHEST:.0f} % of the scale; hand within "
         f"{units.handy(limits.rule, units.LENGTH, 3)} of rule; a tenth more or less friction "
         f"changes no reading by more than {100 * MOVED:.0f} %.",
-        "Resolution is one division over the reading; its standard uncertainty is 0.29 of that "
-        "(rectangular distribution).",
+        "division, %: one division over the reading; u, %: the standard uncertainty of reading to it, "
+        "0.29 of a division (rectangular distribution), over the reading.",
     ]
-    unlimited = [
-        r.name for r in scene.of(Rope) if r.strength is None and r.name not in limits.safe
-    ]
+    unlimited = [r.name for r in scene.of(Rope) if r.strength is None and r.name not in limits.safe]
     if unlimited:
         found.append(f"No safe load was stated for {', '.join(unlimited)} (--safe NAME=FORCE).")
     unstated = [name for name in _standing(scene) if name not in limits.stands]
@@ -641,7 +667,9 @@ def table(plan: Plan, scene: Scene) -> str:
 
 # Okabe and Ito's colours, lightened for areas, and a hatch for each, so that colour never carries
 # the meaning alone.
-_LOOKS: dict[State, tuple[str, str]] = {
+LEVELS = (20, 40, 60, 80, 95)
+"""Of the scale, %, drawn as lines."""
+_LOOKS: dict[Verdict, tuple[str, str]] = {
     "usable": ("#7fcfb9", ""),
     "low": ("#cfe6f6", ".."),
     "over": ("#f3cf80", "//"),
@@ -712,96 +740,108 @@ def _unit(sweep: Sweep, dimension: units.Dimension) -> str | None:
     return dimension.display or None
 
 
-def _legend(plan: Plan) -> list[object]:
+def _legend(plan: Plan) -> list[Patch]:
     from matplotlib.patches import Patch
 
     there = {point.state for points in plan.points for point in points} | {"usable"}
     return [
-        Patch(facecolor=_LOOKS[s][0], hatch=_LOOKS[s][1], edgecolor="#333333", label=STATES[s])
-        for s in STATES
+        Patch(facecolor=_LOOKS[s][0], hatch=_LOOKS[s][1], edgecolor="#333333", label=VERDICTS[s])
+        for s in VERDICTS
         if s in there
     ]
 
 
-def _area(ax: object, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
+def _area(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
     import numpy as np
 
-    axes: object = ax
     first, second = plan.sweeps
+    across, up = (partial(_shown, scene, sweep) for sweep in plan.sweeps)
     xs = sorted({p.values[0] for p in points})
     ys = sorted({p.values[1] for p in points})
     grid = {p.values: p for p in points}
-
-    def across(value: float) -> float:
-        return units.convert(value, dimension_of(scene, first.key), _unit_or_none(scene, first))
-
-    def up(value: float) -> float:
-        return units.convert(value, dimension_of(scene, second.key), _unit_or_none(scene, second))
-
-    left, bottom = _edges([across(x) for x in xs]), _edges([up(y) for y in ys])
-    for i, x in enumerate(xs):
-        for j, y in enumerate(ys):
-            colour, hatch = _LOOKS[grid[x, y].state]
-            axes.fill(  # type: ignore[attr-defined]
-                [left[i], left[i + 1], left[i + 1], left[i]],
-                [bottom[j], bottom[j], bottom[j + 1], bottom[j + 1]],
+    bottom = _edges([up(y) for y in ys])
+    shares = np.full((len(ys), len(xs)), math.nan)
+    for j, y in enumerate(ys):
+        row = [grid[x, y] for x in xs]
+        left = [across(x) for x in _borders(plan, dial, row, y)]
+        for i, point in enumerate(row):
+            colour, hatch = _LOOKS[point.state]
+            ax.fill_between(
+                left[i : i + 2],
+                bottom[j],
+                bottom[j + 1],
                 facecolor=colour,
                 hatch=hatch,
                 edgecolor="#777777",
                 linewidth=0.0,
             )
-    shares = np.array(
-        [[(grid[x, y].reading or math.nan) / dial.range * 100 for x in xs] for y in ys]
-    )
-    if len(xs) > 1 and len(ys) > 1 and not np.isnan(shares).all() and not second.whole:
-        levels = [v for v in (20, 40, 60, 80, 95) if np.nanmin(shares) < v < np.nanmax(shares)]
-        if levels:
-            lines = axes.contour(  # type: ignore[attr-defined]
-                [across(x) for x in xs], [up(y) for y in ys], shares, levels=levels,
-                colors="#222222", linewidths=0.9,
-            )
-            axes.clabel(lines, fmt="%d %%", fontsize=8)  # type: ignore[attr-defined]
-    elif second.whole:
-        for j, y in enumerate(ys):
-            for percent in (20, 40, 60, 80, 95):
-                if (x := _crossing(xs, list(shares[j]), percent)) is not None:
-                    at = across(x)
-                    axes.plot([at, at], bottom[j : j + 2], color="#222222", lw=0.9)  # type: ignore[attr-defined]
-                    axes.text(at, up(y), f" {percent} %", fontsize=7, va="center")  # type: ignore[attr-defined]
-        axes.set_yticks([up(y) for y in ys])  # type: ignore[attr-defined]
-    axes.set_xlim(left[0], left[-1])  # type: ignore[attr-defined]
-    axes.set_ylim(bottom[0], bottom[-1])  # type: ignore[attr-defined]
-    axes.set_xlabel(label_of(scene, first))  # type: ignore[attr-defined]
-    axes.set_ylabel(label_of(scene, second))  # type: ignore[attr-defined]
+            if point.reading is not None:
+                shares[j, i] = 100 * point.reading / dial.range
+    known = shares[~np.isnan(shares)]
+    levels = [v for v in LEVELS if known.size and known.min() < v < known.max()]
+    places = [across(x) for x in xs]
+    if second.whole:
+        for (j, y), percent in itertools.product(enumerate(ys), levels):
+            if (at := _crossing(places, shares[j].tolist(), percent)) is not None:
+                ax.plot([at, at], bottom[j : j + 2], color="#222222", lw=0.9)
+                ax.text(at, up(y), f" {percent} %", fontsize=7, va="center")
+        ax.set_yticks([up(y) for y in ys])
+    elif levels:
+        lines = ax.contour(
+            places, [up(y) for y in ys], shares, levels=levels, colors="#222222", linewidths=0.9
+        )
+        ax.clabel(lines, fmt="%d %%", fontsize=8)
+    ends = _edges(places)
+    ax.set_xlim(ends[0], ends[-1])
+    ax.set_ylim(bottom[0], bottom[-1])
+    ax.set_xlabel(label_of(scene, first))
+    ax.set_ylabel(label_of(scene, second))
 
 
-def _curve(ax: object, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
-    axes: object = ax
+def _curve(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
     sweep = plan.sweeps[0]
-    unit, dimension = _unit_or_none(scene, sweep), dimension_of(scene, sweep.key)
-    xs = [units.convert(p.values[0], dimension, unit) for p in points]
-    edges = _edges(xs)
+    xs = [_shown(scene, sweep, p.values[0]) for p in points]
+    edges = [_shown(scene, sweep, x) for x in _borders(plan, dial, points, None)]
     for i, point in enumerate(points):
         colour, hatch = _LOOKS[point.state]
-        axes.axvspan(  # type: ignore[attr-defined]
+        ax.axvspan(
             edges[i], edges[i + 1], facecolor=colour, hatch=hatch, edgecolor="#777777", lw=0.0
         )
     readings = [math.nan if p.reading is None else p.reading for p in points]
-    axes.plot(xs, readings, "o-", color="#0072b2", lw=1.6, ms=3.5)  # type: ignore[attr-defined]
+    ax.plot(xs, readings, "o-", color="#0072b2", lw=1.6, ms=3.5)
     for share in (LOWEST, HIGHEST, 1.0):
-        axes.axhline(share * dial.range, color="#222222", lw=0.9, ls="--" if share < 1 else "-")  # type: ignore[attr-defined]
-        axes.text(  # type: ignore[attr-defined]
-            edges[-1], share * dial.range, f"{100 * share:.0f} % ", fontsize=8, ha="right",
+        ax.axhline(share * dial.range, color="#222222", lw=0.9, ls="--" if share < 1 else "-")
+        ax.text(
+            edges[-1],
+            share * dial.range,
+            f"{100 * share:.0f} % ",
+            fontsize=8,
+            ha="right",
             va="bottom",
         )
-    axes.set_xlim(edges[0], edges[-1])  # type: ignore[attr-defined]
-    axes.set_ylim(0.0, 1.25 * dial.range)  # type: ignore[attr-defined]
-    axes.set_xlabel(label_of(scene, sweep))  # type: ignore[attr-defined]
-    axes.set_ylabel("reading, N")  # type: ignore[attr-defined]
+    ax.set_xlim(edges[0], edges[-1])
+    ax.set_ylim(0.0, 1.25 * dial.range)
+    ax.set_xlabel(label_of(scene, sweep))
+    ax.set_ylabel("reading, N")
 
 
-def _unit_or_none(scene: Scene, sweep: Sweep) -> str | None:
-    return None if sweep.whole else _unit(sweep, dimension_of(scene, sweep.key))
+def _borders(plan: Plan, dial: Dial, row: Sequence[Point], beside: float | None) -> list[float]:
+    """Where the cells of a row meet: half-way, or at the edge that was sought."""
+    values = [point.values[0] for point in row]
+    borders = _edges(values)
+    for stretch in plan.ranges:
+        if (stretch.dial, stretch.beside) != (dial, beside) or plan.sweeps[0].whole:
+            continue
+        for i, (one, other) in enumerate(itertools.pairwise(values), 1):
+            for edge in (stretch.low.values[0], stretch.high.values[0]):
+                if one < edge < other:
+                    borders[i] = edge
+    return borders
+
+
+def _shown(scene: Scene, sweep: Sweep, value: float) -> float:
+    dimension = dimension_of(scene, sweep.key)
+    return units.convert(value, dimension, None if sweep.whole else _unit(sweep, dimension))
 
 
 def _edges(values: Sequence[float]) -> list[float]:

@@ -12,12 +12,13 @@ from pathlib import Path
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene
+from sandbox.stage.display import Display
 from sandbox.stage.drawing import Drawing
 from sandbox.stage.layout import sheet
 from sandbox.stage.paper import PAPERS, PaperName
 from sandbox.stage.svg import svg
 
-__all__ = ["PAPERS", "Drawing", "PaperName", "picture", "sheet", "svg"]
+__all__ = ["PAPERS", "Display", "Drawing", "PaperName", "picture", "sheet", "svg"]
 
 
 def picture(
@@ -29,12 +30,18 @@ def picture(
     paper: PaperName = "white",
     size: tuple[int, int] = (1600, 1000),
     note: str = "",
+    display: Display | None = None,
+    history: Sequence[Snapshot] = (),
 ) -> None:
     """Write a PNG of `size` pixels with the machine at each of the snapshots, side by side.
 
-    Raises OSError where the file cannot be written; the file there before is then untouched.
+    It is written as `display` says, by default in the language of the environment and in SI; with
+    a `history` it has charts. Raises OSError where the file cannot be written; the file there
+    before is then untouched.
     """
     from sandbox.stage import paint
 
-    drawing = sheet(scene, snapshots, titles, size[0] / size[1], note)
+    shown = display or Display.chosen()
+    proportion = size[0] / size[1]
+    drawing = sheet(scene, snapshots, titles, proportion, note, display=shown, history=history)
     paint.save(paint.still(drawing, PAPERS[paper], size), Path(path))

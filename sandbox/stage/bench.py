@@ -10,7 +10,18 @@ from sandbox.scene import Pose, Vector, outward, upslope
 from sandbox.scene.parts import Anchor, Block, Body, Hand, Lever, Part, Pass, Ramp, Weight
 from sandbox.stage import measures
 from sandbox.stage.drawing import Arc
-from sandbox.stage.pen import ACROSS, DOWN, SHEAVE_GAP, UP, Pen, angle_of, laid_open, normal, unit
+from sandbox.stage.pen import (
+    ACROSS,
+    DOWN,
+    ORIGIN,
+    SHEAVE_GAP,
+    UP,
+    Pen,
+    angle_of,
+    laid_open,
+    normal,
+    unit,
+)
 from sandbox.stage.placing import Label
 
 METAL_DENSITY = 7200.0
@@ -46,16 +57,19 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     lines = [(show.say("long", name=ramp.name, length=show.length(ramp.surface)), "text")]
     if ramp.static > 0.0 or ramp.kinetic > 0.0:
         static, kinetic = f"{ramp.static:.3g}", f"{ramp.kinetic:.3g}"
-        lines.append((show.say("coefficients", static=static, kinetic=kinetic), "text"))
+        lines.append((show.say("static", value=static), "text"))
+        lines.append((show.say("kinetic", value=kinetic), "text"))
     length = head.plus(foot, -1.0)
     inside = tuple(
         foot.plus(length, share).plus(outward(ramp), -0.6) for share in (0.3, 0.5, 0.65, 0.8)
     )
-    pen.sketch.labels.append(Label(tuple(lines), inside, pull=1.4, key=f"{ramp.name}.length"))
+    values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
+    label = Label(tuple(lines), inside, pull=1.4, key=values[0], values=values)
+    pen.sketch.labels.append(label)
     if ramp.slope <= 1e-6:
         return
-    rise = show.say("rise", length=show.length(ramp.rise or 0.0))
-    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise")
+    rise = show.say("ramp_rise", length=show.length(ramp.rise or 0.0))
+    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", 1.0)
     radius = min(22.0, 0.45 * width)
     start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)
     arc = Arc(foot, radius, start, sweep, "dimension")
@@ -71,14 +85,15 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         )
         pen.head(arc.points[0], Vector(0.0, -1.0), 2.4, 1.0, "ink")
     text = show.value(ramp.slope, units.ANGLE)
-    points = arc.points
-    pen.sketch.labels.append(
-        Label(((text, "text"),), (points[len(points) // 2],), pull=2.0, dot=False)
-    )
+    points, key = arc.points, f"{ramp.name}.angle"
+    upward = Vector(-side * math.sin(ramp.slope), math.cos(ramp.slope))
+    pen.handle(key, *points, along=ORIGIN.plus(upward, radius))
+    halfway = points[len(points) // 2]
+    pen.sketch.labels.append(Label(((text, "text"),), (halfway,), pull=2.0, dot=False, key=key))
 
 
-def draw_block(pen: Pen, block: Block) -> None:
-    """A block laid open, with what it hangs from."""
+def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
+    """A block laid open, with what it hangs from, and its bearing's coefficient of friction."""
     pin = pen.view(pen.place(block))
     radius = block.radius * pen.view.scale
     row = Vector(1.0, 0.0).turned(block.turned)
@@ -97,12 +112,19 @@ def draw_block(pen: Pen, block: Block) -> None:
         centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
         _sheave(pen, block, number, centre, radius, row)
     pen.bottoms[block.name] = pin.plus(DOWN, shell)
+    rim = [pin.plus(row, side * (half + shell)) for side in (-1.0, 1.0)]
+    if block.moves:
+        pen.pull(block.name, *rim)
+    for number in range(1, block.sheaves + 1):
+        centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
+        pen.handle(f"{block.name}.bearing", centre)
     if block.moves or (block.mass > 0.0 and pen.scene.hosts.get(block.name)):
         weight = block.mass > 0.0
         text = pen.stamped(block.name, block.mass) if weight else block.name
-        corner = half + shell
-        rim = [pin.plus(row, side * corner) for side in (-1.0, 1.0)]
-        pen.note(block.name, (text, "text"), rim)
+        pen.note(block.name, (text, "text"), rim, f"{block.name}.mass")
+    if dimensions and block.bearing > 0.0:
+        text = pen.display.say("bearing", value=f"{block.bearing:.3g}")
+        pen.note(block.name, (text, "text"), rim, f"{block.name}.bearing")
 
 
 def _entries(pen: Pen, block: Block) -> list[Pass]:
@@ -187,22 +209,31 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     out = normal(along)
     centre = lever.length / 2 if lever.centre is None else lever.centre
     own = pen.view(pose.point(Vector(centre, lever.centre_height)))
+    for share in (0.0, 0.94):
+        near = start.plus(along, share * length)
+        pen.pull(lever.name, near, near.plus(along, 0.06 * length))
+    way = ORIGIN.plus(along, pen.view.scale)
     pen.centre_of_mass(own)
+    pen.handle(f"{lever.name}.centre", own, along=way)
     pen.bottoms[lever.name] = own
     rim = [start.plus(along, share * length).plus(out, thick / 2) for share in (0.06, 0.94)]
     rim += [start.plus(along, share * length).plus(out, -thick / 2) for share in (0.06, 0.94)]
-    pen.note(lever.name, (pen.stamped(lever.name, lever.mass), "text"), rim)
+    text = pen.stamped(lever.name, lever.mass)
+    pen.note(lever.name, (text, "text"), rim, f"{lever.name}.mass")
     if lever.fulcrum is not None:
         _fulcrum(pen, lever, pose, thick)
-    for prop in lever.props:
+    for i, prop in enumerate(lever.props):
         foot = pen.view(pose.point(Vector(prop, 0.0))).plus(out, -thick / 2)
         pen.stand(foot, 2.6, 6.0)
+        pen.handle(f"{lever.name}.props[{i}]", foot, foot.plus(DOWN, 6.0), along=way)
 
 
 def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     pivot = pen.view(pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height)))
     raised = lever.pivot_height * pen.view.scale
     pen.stand(pivot, 3.6, 8.0)
+    way = ORIGIN.plus(ACROSS.turned(pose.angle), pen.view.scale)
+    pen.handle(f"{lever.name}.fulcrum", pivot.plus(DOWN, 3.0), pivot.plus(DOWN, 8.0), along=way)
     if abs(raised) > thick / 2:
         # The pivot is above or below the bar, on a lug.
         along = ACROSS.turned(pose.angle)
@@ -237,6 +268,7 @@ def draw_body(pen: Pen, body: Body) -> None:
         pen.circle(at, 0.8, "edge", "paper")
         pen.centre_cross(at, high / 2 + 2.0)
         pen.bottoms[body.name] = at
+        pen.pull(body.name, at.plus(UP, -high / 4), at.plus(UP, high / 4))
         rim = [at.plus(unit(Vector(x, y)), high / 2) for x in (-1, 1) for y in (-1, 1)]
     else:
         along = upslope(ramp)
@@ -249,33 +281,37 @@ def draw_body(pen: Pen, body: Body) -> None:
             pen.circle(start, 0.7, "edge", "paper")
         pen.centre_of_mass(middle)
         pen.bottoms[body.name] = middle
+        pen.pull(body.name, middle.plus(along, -0.4 * wide), middle.plus(along, 0.4 * wide))
         top = middle.plus(out, high / 2)
         rim = [top.plus(along, share * wide) for share in (-0.4, 0.0, 0.4)]
-    pen.note(body.name, (text, "text"), rim)
+    pen.note(body.name, (text, "text"), rim, f"{body.name}.mass")
 
 
 def draw_weight(pen: Pen, weight: Weight) -> None:
     """A weight, hung below what carries it or laid upon it, clear of those before."""
     carrier = pen.scene.parts[weight.on.part] if weight.on else None
     at = pen.view(pen.place(weight))
+    text = pen.stamped(weight.name, weight.mass)
     # A cylinder of cast iron, 0.7 times as high as wide.
     wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
     wide, high = max(wide, 4.2), max(0.7 * wide, 3.2)
     if isinstance(carrier, Body) and not carrier.rolls:
         out = outward(pen.scene.part(carrier.on.part, Ramp))
         base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
-        key = (round(10 * base.x), round(10 * base.y))
-        base = base.plus(out, pen.hung.get(key, 0.0))
-        pen.hung[key] = pen.hung.get(key, 0.0) + high
+        spot = (round(10 * base.x), round(10 * base.y))
+        base = base.plus(out, pen.hung.get(spot, 0.0))
+        pen.hung[spot] = pen.hung.get(spot, 0.0) + high
         pen.slab(base, out, high, wide, "outline", "mass")
         pen.bottoms[weight.name] = base.plus(out, high / 2)
         rim = [base.plus(out, high).plus(normal(out), side * wide / 2) for side in (-1, 1)]
-        pen.note(weight.name, (pen.stamped(weight.name, weight.mass), "text"), rim)
+        pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
+        pen.handle(f"{weight.name}.mass", base, base.plus(out, high))
         return
-    key = (round(10 * at.x), round(10 * at.y))
-    clear = pen.hung.get(key, _clearance(pen, carrier))
+    spot = (round(10 * at.x), round(10 * at.y))
+    clear = pen.hung.get(spot, _clearance(pen, carrier))
     eye = at.plus(DOWN, clear + 1.6)
-    pen.path((at.plus(DOWN, clear if key in pen.hung else _clear_of(pen, carrier)), eye), "outline")
+    loop = clear if spot in pen.hung else _clear_of(pen, carrier)
+    pen.path((at.plus(DOWN, loop), eye), "outline")
     pen.circle(eye, 1.0, "outline", "paper")
     top = eye.plus(DOWN, 2.6)
     pen.path((eye.plus(DOWN, 1.0), top), "outline")
@@ -287,14 +323,19 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
         pen.path((y.plus(ACROSS, -wide / 2), y.plus(ACROSS, wide / 2)), "edge")
     # The slot that lets a disc be laid on the rod.
     pen.path((top, bottom.plus(UP, high / discs)), "edge")
-    pen.hung[key] = at.y - bottom.y
+    pen.hung[spot] = at.y - bottom.y
     pen.bottoms[weight.name] = bottom
     rim = [
         top.plus(DOWN, share * high).plus(ACROSS, side * wide / 2)
         for side in (-1, 1)
         for share in (0.2, 0.5, 0.8)
     ]
-    pen.note(weight.name, (pen.stamped(weight.name, weight.mass), "text"), rim)
+    pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
+    if isinstance(carrier, Lever):
+        way = ORIGIN.plus(ACROSS.turned(pen.poses[carrier.name].angle), pen.view.scale)
+        pen.handle(f"{weight.name}.on", eye, bottom, along=way)
+    elif frame := pen.scene.hosts.get(weight.name, weight.name):
+        pen.pull(frame, top, bottom)
 
 
 def _clear_of(pen: Pen, carrier: Part | None) -> float:
@@ -319,6 +360,7 @@ def draw_hand(pen: Pen, hand: Hand) -> None:
     pull = ways[0].turned(math.pi) if ways else heading
     bar = normal(pull)
     grip = at.plus(pull, 1.6)
+    pen.pull(hand.name, grip.plus(bar, -3.0), grip.plus(bar, 3.0))
     if state.holding:
         pen.slab(at, pull, 1.6, 1.4, "edge", "metal")
         pen.capsule(grip, bar, 3.0, 1.1)

@@ -16,6 +16,7 @@ from sandbox.scene import Plain, Scene, SceneError, nearest, parse
 from sandbox.scene.parts import KINDS, About, Key, Part, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.stage import manuscript
+from sandbox.stage.fitting import fit, free_name
 from sandbox.stage.handles import Grip, Handle, handle_of, handles
 from sandbox.stage.manuscript import Manuscript
 from sandbox.units import LENGTH, NUMBER, Dimension
@@ -123,9 +124,7 @@ class Draft:
         path, index, key = self._find(where)
         self._write(where, path, index, _typed(key, index, text), merge)
 
-    def set_value(
-        self, where: str, value: float, *, merge: bool = False, digits: int = 4
-    ) -> None:
+    def set_value(self, where: str, value: float, *, merge: bool = False, digits: int = 4) -> None:
         """Give a key an SI value, in the unit it was written in, to so many significant digits.
 
         `where` as for `set`; of "spar@20 cm" the distance is changed. Lengths go no finer than
@@ -149,7 +148,9 @@ class Draft:
         """End a drag: the next change makes a step of its own."""
         self._steps[self._at] = replace(self._steps[self._at], key=None)
 
-    def _write(self, where: str, path: tuple[str, ...], index: int | None, value: Any, merge: bool):  # type: ignore[no-untyped-def]
+    def _write(
+        self, where: str, path: tuple[str, ...], index: int | None, value: Any, merge: bool
+    ) -> None:
         script = self._script
         if index is not None:
             entries = script.get(path)
@@ -240,7 +241,7 @@ class Draft:
                 found = re.fullmatch(r"scene\.predict\[(\d+)\]", error.key)
                 names = script.get(("scene", "predict"))
                 now = self._steps[self._at].script.get(("scene", "predict"))
-                if not found or names != now and not set(names) <= set(now or ()):
+                if not found or (names != now and not set(names) <= set(now or ())):
                     raise
                 del names[int(found[1])]
                 script = script.put(("scene", "predict"), list(names))
@@ -266,21 +267,36 @@ class Draft:
 
     # Parts.
 
-    def add_part(self, kind: str, name: str | None = None, **keys: Any) -> str:
+    def add_part(
+        self, kind: str, name: str | None = None, *, join: bool = True, **keys: Any
+    ) -> str:
         """Put in a part, joined to the machine as well as can be guessed; returns its name.
 
         `keys` are as a file has them: "250 g", ["10 cm", "1 m"], true. What is not given is chosen
-        so that the scene is valid where it can be. Raises SceneError.
+        so that the scene is valid where it can be; without `join`, no rope is added or reeved anew
+        for it. Raises SceneError.
         """
         if kind not in KINDS:
             raise SceneError(kind, None, f"one of {', '.join(KINDS)}", nearest=nearest(kind, KINDS))
         taken = _paths(self._script)
         if name in taken:
             raise SceneError(f"{kind}.{name}", name, "a name that no part has yet")
-        name = name or _free_name(kind, taken)
+        name = name or free_name(kind, taken)
         with self.together(f"add {name}"):
-            _Helper(self, kind, name, keys).add()
+            fitting = fit(self._seen(), kind, name, keys, join)
+            for table in fitting.tables:
+                self.add_table(*table)
+            for rope, entry in fitting.passes:
+                *passed, end = self._script.get(("rope", rope, "reeve"))
+                self.reeve(rope, [*passed, entry, end])
         return name
+
+    def _seen(self) -> Scene:
+        """The scene as it is in the middle of a step, if it is one; else as it was before."""
+        try:
+            return self._read(self._script)
+        except SceneError:
+            return self.scene
 
     def add_table(self, kind: str, name: str, keys: Mapping[str, Any]) -> None:
         """Put in a part with just these keys. Raises SceneError."""
@@ -306,7 +322,7 @@ class Draft:
                 queue += _dependents(script, part)
         for part in gone:
             script = script.drop(_paths(script)[part])
-        for part, (_, *_) in _paths(script).items():
+        for part in _paths(script):
             reeve = script.get(("rope", part, "reeve"))
             if isinstance(reeve, list):
                 left = [entry for entry in reeve if _named(entry) not in gone]
@@ -418,9 +434,7 @@ def _typed(key: Key, index: int | None, text: str) -> Any:
     return found
 
 
-def _valued(
-    where: str, key: Key, index: int | None, old: Any, value: float, digits: int
-) -> Any:
+def _valued(where: str, key: Key, index: int | None, old: Any, value: float, digits: int) -> Any:
     """What a file would have for a key's SI value, in place of `old`."""
     if key.form == "count":
         return round(value)
@@ -491,15 +505,14 @@ def _dependents(script: Manuscript, name: str) -> list[str]:
 
 def _shorten_gauges(script: Manuscript, rope: str) -> Manuscript:
     """Gauges in a part of a rope that is no more go into its last part."""
-    spans = len(script.get(("rope", rope, "reeve"))) - 1
+    reeve = script.get(("rope", rope, "reeve"))
     for name, gauge in (script.get(("gauge",)) or {}).items():
-        if gauge.get("rope") == rope and gauge.get("part", 0) > spans:
+        part = gauge.get("part")
+        if (
+            gauge.get("rope") == rope
+            and isinstance(part, int)
+            and isinstance(reeve, list)
+            and part >= len(reeve)
+        ):
             script = script.drop(("gauge", name, "part"))
     return script
-
-
-def _free_name(stem: str, taken: Mapping[str, object]) -> str:
-    number = 1
-    while (name := stem if number == 1 else f"{stem}_{number}") in taken:
-        number += 1
-    return name

@@ -47,6 +47,8 @@ LINES: dict[str, LineStyle] = {
     "former": LineStyle(NARROW, "quiet", (3.0, 0.75, 0.15, 0.75, 0.15, 0.75)),
     "hidden": LineStyle(NARROW, "quiet", (3.0, 0.75)),
     "hatch": LineStyle(NARROW, "quiet"),
+    "grid": LineStyle(0.18, "faint"),
+    "load hatch": LineStyle(0.18, "weight"),
     "frame": LineStyle(WIDE, "ink"),
     "rope": LineStyle(BROAD, "rope"),
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),

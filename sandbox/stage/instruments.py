@@ -45,7 +45,13 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
         for way in (-1.0, 1.0)
     ]
     text = pen.display.say("named", name=gauge.name, value=shown)
-    label = Label(((text, "strong"),), tuple(edge), framed=True, key=f"{gauge.name}.reading")
+    label = Label(
+        ((text, "strong"),),
+        tuple(edge),
+        framed=True,
+        key=f"{gauge.name}.reading",
+        values=(f"{gauge.name}.range",),
+    )
     pen.sketch.labels.append(label)
 
 

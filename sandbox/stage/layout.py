@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice, product
@@ -10,7 +9,8 @@ from typing import NamedTuple
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
-from sandbox.stage import lettering
+from sandbox.stage import charts, lettering
+from sandbox.stage.display import Display
 from sandbox.stage.drawing import (
     BODY,
     TITLE,
@@ -27,9 +27,32 @@ from sandbox.stage.placing import Care, Room
 HEIGHT = 180.0
 """Of the sheet, mm. Its width follows from the picture's proportions."""
 MARGIN, BLOCK, HEADING = 4.0, 26.0, 8.0
+STRIP = (106.0, 54.0)
+"""Of the charts: how wide beside the machine, or how high below it, mm."""
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
 MOST_PLANS = 10
+
+
+class Job(NamedTuple):
+    """What is to be drawn: a machine at some moments, each under its title, and how to write it."""
+
+    scene: Scene
+    snapshots: Sequence[Snapshot]
+    titles: Sequence[str]
+    display: Display = Display()
+
+    def sketches(self, view: View) -> list[Sketch]:
+        """Each moment, drawn but not lettered; only the first with what does not change."""
+        return [
+            draw_machine(self.scene, snapshot, view, i == 0, self.display)
+            for i, snapshot in enumerate(self.snapshots)
+        ]
+
+    @property
+    def bench(self) -> Box:
+        """What all the moments take up of the bench, m."""
+        return Box.around([p for s in self.snapshots for p in corners(self.scene, s)])
 
 
 def sheet(
@@ -38,16 +61,59 @@ def sheet(
     titles: Sequence[str],
     proportion: float = 1.6,
     note: str = "",
+    *,
+    display: Display = Display(),  # noqa: B008 - immutable
+    history: Sequence[Snapshot] = (),
 ) -> Drawing:
     """The whole drawing: a panel for each snapshot under its title, and the title block.
 
-    `proportion` is width over height; `note` says, for one, how well two answers agree.
+    `proportion` is width over height; `note` says, for one, how well two answers agree. With a
+    `history` there is a strip of charts of it, up to the last of the snapshots.
     """
+    job = Job(scene, snapshots, titles, display)
     width = HEIGHT * proportion
-    field = Box(MARGIN, MARGIN + BLOCK, width - MARGIN, HEIGHT - MARGIN)
-    view, drawn = _drawn(scene, snapshots, field, titles)
-    block = _title_block(scene, width, view, note)
+    field, charted = fields(job, width, bool(history))
+    view, drawn, left_out = _drawn(job, field)
+    if history:
+        drawn += charts.strip(scene, history, charted, display, snapshots[-1].time)
+        drawn.append(_boundary(field, charted))
+    block = title_block(scene, width, view, _with_left_out(note, left_out, display), display)
     return Drawing(width, HEIGHT, (*drawn, *block))
+
+
+def _with_left_out(note: str, count: int, display: Display) -> str:
+    """The note, with how many labels found no room before it."""
+    if not count:
+        return note
+    return ". ".join(filter(None, (display.say("left_out", count=count), note)))
+
+
+def fields(job: Job, width: float, strip: bool) -> tuple[Box, Box]:
+    """The room for the machine and for the strip of charts: below it or on its right, whichever
+    leaves the machine larger."""
+    whole = Box(MARGIN, MARGIN + BLOCK, width - MARGIN, HEIGHT - MARGIN)
+    if not strip:
+        return whole, Box(whole.left, whole.bottom, whole.right, whole.bottom)
+    row, column = whole.bottom + STRIP[1], whole.right - STRIP[0]
+    choices = (
+        (whole._replace(bottom=row), whole._replace(top=row)),
+        (whole._replace(right=column), whole._replace(left=column)),
+    )
+    bench = job.bench
+
+    def largest(choice: tuple[Box, Box]) -> float:
+        # Beside the machine itself there are arrows and labels to make room for.
+        room = choice[0].grown(-14.0)
+        return min(room.width / max(bench.width, 1e-9), room.height / max(bench.height, 1e-9))
+
+    return max(choices, key=largest)
+
+
+def _boundary(field: Box, charted: Box) -> Path:
+    """The line between the machine and the charts."""
+    if charted.top == field.bottom:
+        return Path((Vector(field.left, field.bottom), Vector(field.right, field.bottom)), "frame")
+    return Path((Vector(field.right, field.bottom), Vector(field.right, field.top)), "frame")
 
 
 def scales() -> Iterator[float]:
@@ -57,13 +123,11 @@ def scales() -> Iterator[float]:
     yield from (1.0 / size for size in reversed(sizes))
 
 
-def _force_scale(snapshots: Sequence[Snapshot], longest: float) -> float:
-    """Newtons for 10 mm of arrow, 1, 2 or 5 times a power of ten, so that the longest arrow is no
-    longer than `longest`, mm."""
+def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display) -> float:
+    """Newtons for 10 mm of arrow, 1, 2 or 5 times a power of ten of the unit shown, so that the
+    longest arrow is no longer than `longest`, mm."""
     forces = (f.force.size for s in snapshots for f in s.forces if f.kind != "tension")
-    least = max((*forces, 1e-3)) * 10.0 / longest
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(k * power for k in (1.0, 2.0, 5.0, 10.0) if k * power >= least * (1 - 1e-9))
+    return display.round_force(max((*forces, 1e-3)) * 10.0 / longest)[0]
 
 
 def _arrangements(field: Box, count: int) -> list[list[Box]]:
@@ -88,17 +152,17 @@ class _Plan(NamedTuple):
     middle: Vector
 
 
-def _plans(scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Iterator[_Plan]:
+def _plans(job: Job, field: Box) -> Iterator[_Plan]:
     """Every plan in which the machine itself has room, the largest first."""
-    bench = Box.around([point for snapshot in snapshots for point in corners(scene, snapshot)])
-    arrangements = _arrangements(field, len(snapshots))
+    bench = job.bench
+    arrangements = _arrangements(field, len(job.snapshots))
     for ratio in scales():
         scale = 1000.0 * ratio
         if bench.width * scale > field.width or bench.height * scale > field.height:
             continue
         for longest in LONGEST_ARROWS:
-            view = View(scale, force=10.0 / _force_scale(snapshots, longest))
-            sketches = _sketches(scene, snapshots, view)
+            view = View(scale, force=10.0 / force_scale(job.snapshots, longest, job.display))
+            sketches = job.sketches(view)
             extent = Box.around([p for s in sketches for item in s.items for p in outline(item)])
             for panels in arrangements:
                 room = panels[0].grown(-4.0)
@@ -106,20 +170,18 @@ def _plans(scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Iterator[
                     yield _Plan(view, panels, extent.middle)
 
 
-def _drawn(
-    scene: Scene, snapshots: Sequence[Snapshot], field: Box, titles: Sequence[str]
-) -> tuple[View, list[Item]]:
+def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
     """The panels by the first plan in which all labels find room clear of all lines; failing that,
-    by the first in which they find room clear of one another."""
-    plans = list(islice(_plans(scene, snapshots, field), MOST_PLANS))
+    by the first in which they find room clear of one another. The last is how many found none."""
+    plans = list(islice(_plans(job, field), MOST_PLANS))
     cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
     for care, plan in product(cares, plans):
-        found = _panels(scene, snapshots, plan, titles, care)
+        found, _ = _panels(job, plan, care)
         if found:
-            return plan.view, found
+            return plan.view, found, 0
     # So many parts that there is not room for all: what there is room for.
-    bench = Box.around([point for snapshot in snapshots for point in corners(scene, snapshot)])
-    panels = _arrangements(field, len(snapshots))[0]
+    bench = job.bench
+    panels = _arrangements(field, len(job.snapshots))[0]
     room = panels[0].grown(-16.0)
     ratio = next(
         (
@@ -129,9 +191,10 @@ def _drawn(
         ),
         1e-5,
     )
-    view = View(1000.0 * ratio, force=10.0 / _force_scale(snapshots, LONGEST_ARROWS[-1]))
+    newtons = force_scale(job.snapshots, LONGEST_ARROWS[-1], job.display)
+    view = View(1000.0 * ratio, force=10.0 / newtons)
     plan = _Plan(view, panels, view(bench.middle))
-    return view, _panels(scene, snapshots, plan, titles, "what fits") or []
+    return (view, *_panels(job, plan, "what fits"))
 
 
 def _within(sketch: Sketch, box: Box) -> Sketch:
@@ -145,28 +208,28 @@ def _within(sketch: Sketch, box: Box) -> Sketch:
     return Sketch(items, labels)
 
 
-def _sketches(scene: Scene, snapshots: Sequence[Snapshot], view: View) -> list[Sketch]:
-    return [draw_machine(scene, s, view, dimensions=i == 0) for i, s in enumerate(snapshots)]
-
-
-def _panels(
-    scene: Scene, snapshots: Sequence[Snapshot], plan: _Plan, titles: Sequence[str], care: Care
-) -> list[Item] | None:
-    """Every panel's items, or None where a label finds no room."""
+def _panels(job: Job, plan: _Plan, care: Care) -> tuple[list[Item], int]:
+    """Every panel's items, none where a label finds no room; and how many labels were left out."""
     panels = plan.panels
     items: list[Item] = []
-    for i, (snapshot, panel, title) in enumerate(zip(snapshots, panels, titles, strict=True)):
+    left_out = 0
+    for i, (snapshot, panel, title) in enumerate(
+        zip(job.snapshots, panels, job.titles, strict=True)
+    ):
         below = Box(panel.left, panel.bottom, panel.right, panel.top - HEADING)
         view = replace(plan.view, origin=below.middle.plus(plan.middle, -1.0))
-        sketch = draw_machine(scene, snapshot, view, dimensions=i == 0)
+        sketch = draw_machine(job.scene, snapshot, view, i == 0, job.display)
+        labels = len(sketch.labels)
         room = Room(below.grown(-1.2))
         if care == "what fits":
             sketch = _within(sketch, below)
         room.draw(sketch.items)
         if not room.place(sketch.labels, care):
-            return None
+            return [], labels
+        left_out += labels - room.placed
         items += [*sketch.items, *room.items]
-        heading = f"{title}, t = {snapshot.time:.2f} s"
+        at = job.display.time(snapshot.time)
+        heading = job.display.say("at_time" if title else "time", title=title, time=at)
         heading = lettering.fit(heading, BODY, panel.width - 4.0, bold=True)
         across = lettering.width(heading, BODY, bold=True)
         corner = Vector(panel.middle.x - across / 2, panel.top - 6.6)
@@ -176,44 +239,49 @@ def _panels(
             beside = panel.top == panels[0].top
             end = Vector(panel.left, panel.bottom) if beside else Vector(panel.right, panel.top)
             items.append(Path((edge, end), "edge"))
-    return items
+    return items, left_out
 
 
-def _title_block(
+def title_block(
     scene: Scene,
     width: float,
     view: View,
     note: str,
+    display: Display,
+    height: float = HEIGHT,
 ) -> list[Item]:
     """The title block, with what ISO 7200 asks for that applies, and the two scales."""
     left, right, bottom, top = MARGIN, width - MARGIN, MARGIN, MARGIN + BLOCK
     frame = (
         Vector(left, bottom),
         Vector(right, bottom),
-        Vector(right, HEIGHT - MARGIN),
-        Vector(left, HEIGHT - MARGIN),
+        Vector(right, height - MARGIN),
+        Vector(left, height - MARGIN),
     )
     items: list[Item] = [
         Path(frame, "frame", closed=True),
         Path((Vector(left, top), Vector(right, top)), "frame"),
     ]
     about = scene.about
-    ratio, newtons = view.scale / 1000.0, 10.0 / view.force
+    ratio = view.scale / 1000.0
     drawn = f"1:{1 / ratio:g}" if ratio <= 1.0 else f"{ratio:g}:1"
-    bar, shown = _scale_bar(ratio)
-    cells: list[tuple[str, float, bool]] = [
-        (f"scale {drawn}", 0.0, False),
-        (shown, bar, False),
-        (f"force {newtons:g} N", 10.0, True),
-        (f"g = {about.gravity:.6g} m/s²", 0.0, False),
-        (about.sense, 0.0, False),
+    length, shown = display.round_length(0.012 / ratio)
+    newtons = display.round_force(10.0 / view.force)[1]
+    cells: list[tuple[str, float, bool, str]] = [
+        (display.say("scale", ratio=drawn), 0.0, False, ""),
+        (shown, 1000.0 * length * ratio, False, ""),
+        (display.say("force_scale", force=newtons), 10.0, True, ""),
+        (display.say("gravity", value=display.gravity(about.gravity)), 0.0, False, "scene.gravity"),
+        (display.say(about.sense), 0.0, False, "scene.sense"),
     ]
-    sizes = [lettering.width(text, BODY) + (mark + 3.0 if mark else 0.0) for text, mark, _ in cells]
+    sizes = [
+        lettering.width(text, BODY) + (mark + 3.0 if mark else 0.0) for text, mark, *_ in cells
+    ]
     gap = (right - left - sum(sizes)) / len(cells)
     row = bottom + 8.2
     items.append(Path((Vector(left, row), Vector(right, row)), "edge"))
     x = left
-    for i, ((text, mark, arrow), size) in enumerate(zip(cells, sizes, strict=True)):
+    for i, ((text, mark, arrow, key), size) in enumerate(zip(cells, sizes, strict=True)):
         if i:
             items.append(Path((Vector(x, bottom), Vector(x, row)), "edge"))
         start = Vector(x + gap / 2, bottom + 1.6)
@@ -221,7 +289,7 @@ def _title_block(
         if mark:
             items += _mark(Vector(start.x, middle), mark, arrow)
             start = Vector(start.x + mark + 3.0, start.y)
-        items.append(Text(start, text, "text"))
+        items.append(Text(start, text, "text", key))
         x += size + gap
     room = right - left - 6.0
     name = lettering.fit(scene.name, BODY, 0.3 * room)
@@ -236,14 +304,6 @@ def _title_block(
         line = lettering.fit(note, BODY, room)
         items.append(Text(Vector(left + 3.0, row + 1.6), line, "text"))
     return items
-
-
-def _scale_bar(ratio: float) -> tuple[float, str]:
-    """A round length of bench, 12 to 30 mm long on the sheet: how long there, and its name."""
-    for metres in (k * 10.0**n for n in range(-5, 3) for k in (1, 2, 5)):
-        if metres * 1000.0 * ratio >= 12.0:
-            return metres * 1000.0 * ratio, f"{100.0 * metres:g} cm"
-    raise ValueError("a scale below 1:10,000")
 
 
 def _mark(start: Vector, length: float, arrow: bool) -> list[Item]:

@@ -1,4 +1,4 @@
-"""Draws the machine: one scene at one moment, to scale, as shapes and as labels still to be placed."""
+"""Draws the machine: one scene at one moment, to scale, as shapes and labels still to be placed."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from sandbox.scene import Scene, Vector, upslope
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight
 from sandbox.stage import bench, instruments, measures, ropes
 from sandbox.stage.display import Display
-from sandbox.stage.pen import Pen, Sketch, View
+from sandbox.stage.pen import Handle, Pen, Sketch, View
 from sandbox.stage.placing import Label
 
-__all__ = ["Sketch", "View", "corners", "draw_machine"]
+__all__ = ["Handle", "Sketch", "View", "corners", "draw_machine"]
 
 
 def draw_machine(
@@ -30,7 +30,7 @@ def draw_machine(
     for ramp in of(Ramp):
         bench.draw_ramp(pen, ramp, dimensions)
     for block in of(Block):
-        bench.draw_block(pen, block)
+        bench.draw_block(pen, block, dimensions)
     for anchor in of(Anchor):
         bench.draw_anchor(pen, anchor)
     for lever in of(Lever):
@@ -53,7 +53,9 @@ def draw_machine(
             measures.draw_arms(pen, lever)
     measures.draw_forces(pen)
     for name, lines in pen.labels.items():
-        pen.sketch.labels.append(Label(tuple(lines), tuple(pen.anchors[name]), key=f"{name}.mass"))
+        anchors, values = tuple(pen.anchors[name]), tuple(pen.values[name])
+        label = Label(tuple(lines), anchors, key=f"{name}.mass", values=values)
+        pen.sketch.labels.append(label)
     ropes.draw_tensions(pen)
     return pen.sketch
 

@@ -9,7 +9,7 @@ import math
 
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, Ramp
+from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Ramp
 from sandbox.stage.pen import ACROSS, BECKET_GAP, SHEAVE_GAP, UP, Pen, normal, unit
 from sandbox.stage.placing import Label
 
@@ -24,13 +24,9 @@ def draw_motions(pen: Pen) -> None:
     hand, start = pen.now.hand, pen.scene.start
     if pen.scene.hand and hand and abs(hand.travel) * pen.view.scale >= SHORTEST_MOTION:
         origin = start[pen.scene.hand.name]
-        _motion(
-            pen,
-            Vector(origin.x, origin.y),
-            hand.at,
-            pen.display.say("travel", length=pen.display.length(abs(hand.travel))),
-            8.0,
-        )
+        text = pen.display.say("travel", length=pen.display.length(abs(hand.travel)))
+        key = f"{pen.scene.hand.name}.travel"
+        _motion(pen, Vector(origin.x, origin.y), hand.at, text, key)
     frame = pen.scene.load_frame
     if frame is None:
         return
@@ -56,13 +52,13 @@ def draw_motions(pen: Pen) -> None:
         pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
 
 
-def _motion(pen: Pen, before: Vector, after: Vector, text: str, offset: float) -> None:
+def _motion(pen: Pen, before: Vector, after: Vector, text: str, key: str) -> None:
     a, b = pen.view(before), pen.view(after)
     side = normal(unit(b.plus(a, -1.0)))
     # Above a slanting travel, beside an upright one.
     clear = UP if abs(side.y) > 0.3 else pen.aside(b, 1.0)
     outward_side = side if side.dot(clear) >= 0.0 else side.turned(math.pi)
-    pen.dimension(a, b, Vector(offset * outward_side.x, offset * outward_side.y), text)
+    pen.dimension(a, b, Vector(8.0 * outward_side.x, 8.0 * outward_side.y), text, key)
 
 
 def draw_arms(pen: Pen, lever: Lever) -> None:
@@ -70,16 +66,18 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
     pose = pen.poses[lever.name]
     zero = lever.fulcrum if lever.fulcrum is not None else 0.0
     frame = pen.scene.frames[lever.name]
-    found = {lump.local.x for lump in frame.lumps}
+    # Each place along it, with the value that says so.
+    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.lumps}
     ropes_up = 0
     for line in pen.scene.lines:
-        for entry in pen.reeve(line):
+        for i, entry in enumerate(pen.reeve(line)):
             if entry.part == lever.name and entry.distance is not None:
-                found.add(entry.distance)
+                found.setdefault(entry.distance, f"{line.rope}.reeve[{i}]")
     for _, way in pen.ties.get(lever.name, []):
         ropes_up += 1 if way.y > 0.0 else -1
     if lever.fulcrum is None:
-        found |= set(lever.props)
+        for i, prop in enumerate(lever.props):
+            found.setdefault(prop, f"{lever.name}.props[{i}]")
     side = -1.0 if ropes_up > len(frame.lumps) else 1.0
     out = normal(ACROSS.turned(pose.angle))
     levels = {-1.0: 0, 1.0: 0}
@@ -92,8 +90,15 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
         b = pen.view(pose.point(Vector(place, 0.0)))
         away = side * (pen.thickness(lever) / 2 + 9.0 + 9.6 * levels[hand])
         levels[hand] += 1
-        text = pen.display.length(abs(arm))
-        pen.dimension(a, b, Vector(out.x * away, out.y * away), text, f"{lever.name}.{place:g}")
+        text, key = pen.display.length(abs(arm)), found[place]
+        offset = Vector(out.x * away, out.y * away)
+        pen.dimension(a, b, offset, text, key or f"{lever.name}.{place:g}", hand if key else 0.0)
+
+
+def _hung_by(pen: Pen, name: str) -> str:
+    """The value that says where along its lever a part hangs."""
+    on: On | None = getattr(pen.scene.parts[name], "on", None)
+    return f"{name}.on" if on is not None and on.distance is not None else ""
 
 
 def shown_forces(pen: Pen) -> list[Force]:

@@ -36,6 +36,13 @@ _HUES = {
     "normal": "bluish green",
     "friction": "orange",
 }
+_BANDS = {
+    "potential": "bluish green",
+    "elastic": "reddish purple",
+    "kinetic": "sky blue",
+    "heat": "orange",
+}
+"""Of the bars of the energy chart, each of which has its name beside it."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +52,8 @@ class Paper:
     name: PaperName
     inks: dict[str, Colour]
     fills: dict[str, Colour]
+    areas: dict[str, Colour]
+    """Under the curves of a chart, where no text stands."""
 
     @property
     def ground(self) -> Colour:
@@ -52,7 +61,7 @@ class Paper:
         return self.fills["paper"]
 
     def __getitem__(self, role: str) -> Colour:
-        return self.inks.get(role) or self.fills[role]
+        return self.inks.get(role) or self.fills.get(role) or self.areas[role]
 
 
 def luminance(colour: Colour) -> float:
@@ -94,7 +103,12 @@ def _paper(name: PaperName, ground: Colour, ink: Colour, tints: dict[str, Colour
     grounds = list(fills.values())
     quiet = legible(mixed(ground, ink, 0.5), grounds, GRAPHIC_CONTRAST)
     inks = {role: legible(OKABE_ITO[hue], grounds, TEXT_CONTRAST) for role, hue in _HUES.items()}
-    return Paper(name, {"ink": ink, "quiet": quiet, **inks}, fills)
+    bands = {
+        role: legible(OKABE_ITO[hue], [ground], GRAPHIC_CONTRAST) for role, hue in _BANDS.items()
+    }
+    areas = {f"{role} area": mixed(ground, inks[role], 0.2) for role in ("effort", "weight")}
+    faint = mixed(ground, ink, 0.16)
+    return Paper(name, {"ink": ink, "quiet": quiet, "faint": faint, **inks, **bands}, fills, areas)
 
 
 PAPERS: dict[PaperName, Paper] = {

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Line, Scene, Vector, outward, upslope
@@ -37,12 +38,26 @@ class View:
         return self.origin.plus(place, self.scale)
 
 
+class Handle(NamedTuple):
+    """Something on the drawing to take hold of."""
+
+    what: str
+    """The value that it changes, as "PART.KEY"; or the frame that it pulls at."""
+    kind: Literal["value", "pull"]
+    outline: tuple[Vector, ...]
+    """Where it is, on the sheet: a point, a line or a chain."""
+    along: Vector = ORIGIN
+    """How it goes with its value: mm of sheet for each SI unit; nought where it has no way."""
+
+
 @dataclass
 class Sketch:
     """A machine drawn but not yet lettered."""
 
     items: list[Item] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
+    handles: list[Handle] = field(default_factory=list)
+    """The last lies on top."""
 
 
 def unit(vector: Vector) -> Vector:
@@ -69,6 +84,8 @@ class Pen:
         self.poses = snapshot.poses
         self.sketch = Sketch()
         self.labels: dict[str, list[tuple[str, str]]] = {}
+        self.values: dict[str, list[str]] = {}
+        """For each line of a part's label, the value of the scene that it shows."""
         self.anchors: dict[str, list[Vector]] = {}
         self.hung: dict[tuple[int, int], float] = {}
         """How far below a point the weights hung there reach so far, mm."""
@@ -136,10 +153,22 @@ class Pen:
         for way in (along, normal(along)):
             self.path((at.plus(way, -reach), at.plus(way, reach)), "centre")
 
+    def handle(self, what: str, *outline: Vector, along: Vector = ORIGIN) -> None:
+        """Something that changes a value when it is moved."""
+        self.sketch.handles.append(Handle(what, "value", outline, along))
+
+    def pull(self, frame: str, *outline: Vector) -> None:
+        """Something to pull at by hand."""
+        self.sketch.handles.append(Handle(frame, "pull", outline))
+
     def dimension(
-        self, start: Vector, end: Vector, offset: Vector, text: str, key: str = ""
+        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, growing: float = 0.0
     ) -> None:
-        """A dimension line between two points, moved aside by an offset, with extension lines."""
+        """A dimension line between two points, moved aside by an offset, with extension lines.
+
+        `growing` is +1 where drawing its end out makes the value of `key` greater, -1 where it
+        makes it less, 0 where `key` is not a value of the scene.
+        """
         a, b = start.plus(offset), end.plus(offset)
         aside = unit(offset)
         for foot, on in ((start, a), (end, b)):
@@ -157,15 +186,20 @@ class Pen:
             self.head(a, along, 2.6, 1.1, "ink")
             self.head(b, along.turned(math.pi), 2.6, 1.1, "ink")
         anchors = tuple(a.plus(gap, share) for share in (0.5, 0.35, 0.65))
+        if growing:
+            self.handle(key, a, b, along=ORIGIN.plus(along, growing * self.view.scale))
         self.sketch.labels.append(Label(((text, "text"),), anchors, pull=2.5, dot=False, key=key))
 
     def stamped(self, name: str, mass: float) -> str:
         """A part's name with its mass."""
         return self.display.say("named", name=name, value=self.display.mass(mass))
 
-    def note(self, part: str, line: tuple[str, str], anchors: Sequence[Vector]) -> None:
-        """A line of the label that belongs to a part."""
+    def note(
+        self, part: str, line: tuple[str, str], anchors: Sequence[Vector], value: str = ""
+    ) -> None:
+        """A line of the label that belongs to a part, and the value of the scene it shows."""
         self.labels.setdefault(part, []).append(line)
+        self.values.setdefault(part, []).append(value)
         self.anchors.setdefault(part, list(anchors))
 
     def _find_ties(self) -> None:

@@ -34,6 +34,8 @@ Care = Literal["clear of lines", "clear of texts", "what fits"]
 """What labels must be clear of: texts and lines; texts alone; or texts, those left out that find no
 room."""
 Grid = NDArray[np.float64]
+Leader = tuple[Vector, Vector]
+"""From what a label belongs to, to the label."""
 
 
 class Label(NamedTuple):
@@ -49,10 +51,9 @@ class Label(NamedTuple):
     """Whether its leader ends in a dot, as on a thing, or bare, as on a dimension line."""
     key: str = ""
     """What it tells: "PART.KEY" of the scene, or "PART.QUANTITY"."""
-    name: str = ""
-    """What it is, by which it is known again when the machine has moved."""
-    keys: tuple[str, ...] = ()
-    """For each line the value that it shows, as "PART.KEY"; empty where none can be changed."""
+    values: tuple[str, ...] = ()
+    """For each line the value of the scene that it shows, as "PART.KEY"; empty for one that shows
+    none."""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -73,6 +74,8 @@ class Room:
         self.text: Grid = np.zeros(shape)
         self.points: Grid = np.zeros(shape)
         self.items: list[Item] = []
+        self.placed = 0
+        """How many labels found room."""
 
     def draw(self, items: Iterable[Item]) -> None:
         """Take note of what is drawn already."""
@@ -84,6 +87,12 @@ class Room:
                 lines += itertools.pairwise(outline(item))
         self._trace(lines, 1.0)
 
+    def keep_in_sight(self, labels: Iterable[Label]) -> None:
+        """Cover no point that a label has no other for."""
+        for label in labels:
+            if len(label.anchors) == 1:
+                self.points[self._cells(np.array(label.anchors))] = 1.0
+
     def place(self, labels: Sequence[Label], care: Care) -> bool:
         """Place every label, adding texts and leaders to `items`.
 
@@ -93,15 +102,15 @@ class Room:
         # go. One that finds none goes before all others in another try.
         order = sorted(labels, key=lambda label: (-label.pull, -label.size[0]))
         ink, text = self.ink, self.text
-        # A point that a label has no other for stays in sight.
-        for label in order:
-            if len(label.anchors) == 1:
-                self.points[self._cells(np.array(label.anchors))] = 1.0
+        self.keep_in_sight(order)
         for _ in range(min(len(order) + 1, TRIES)):
-            self.ink, self.text, self.items = ink.copy(), text.copy(), []
+            self.ink, self.text, self.items, self.placed = ink.copy(), text.copy(), [], 0
             for label in order:
-                placed = self._place(label, care == "clear of lines")
-                if not placed and care != "what fits":
+                found = self.find(label, care == "clear of lines")
+                if found:
+                    self.write(label, *found)
+                    self.placed += 1
+                elif care != "what fits":
                     break
             else:
                 return True
@@ -142,13 +151,15 @@ class Room:
         )
         grid[bottom : top + 1, left : right + 1] = 1.0
 
-    def _place(self, label: Label, strict: bool) -> bool:
+    def find(self, label: Label, strict: bool) -> tuple[Vector, Leader | None] | None:
+        """The best corner for a label, clear of texts and if `strict` of lines, and the leader to
+        it where it needs one; None where there is no room."""
         width, height = label.size
         across = math.ceil((width + 2 * CLEARANCE) / CELL) + 1
         up = math.ceil((height + 2 * CLEARANCE) / CELL) + 1
         rows, columns = self.ink.shape
         if across >= columns or up >= rows:
-            return False
+            return None
         # Every other place is enough.
         taken = _sums(self.text + self.points, up, across)[::2, ::2]
         inked = _sums(self.ink, up, across)[::2, ::2]
@@ -165,7 +176,7 @@ class Room:
             free &= inked < 0.5
         flat = np.where(free, cost, np.inf).ravel()
         order = np.argsort(flat, kind="stable")
-        chosen: tuple[float, Vector, tuple[Vector, Vector] | None] | None = None
+        chosen: tuple[float, Vector, Leader | None] | None = None
         for index in order[: min(PLACES, int(np.isfinite(flat).sum()))]:
             if chosen and flat[index] >= chosen[0]:
                 break
@@ -175,33 +186,23 @@ class Room:
             leader, extra = self._leader(label, spot)
             if extra is not None and (chosen is None or flat[index] + extra < chosen[0]):
                 chosen = (float(flat[index]) + extra, corner, leader)
-        if chosen is None:
-            return False
-        self._write(label, chosen[1], chosen[2])
-        return True
+        return None if chosen is None else chosen[1:]
 
-    def _leader(self, label: Label, spot: Box) -> tuple[tuple[Vector, Vector] | None, float | None]:
+    def _leader(self, label: Label, spot: Box) -> tuple[Leader | None, float | None]:
         """The leader from an anchor to a label, and what it costs in length and lines crossed; no
         cost where each would cross a text."""
 
         def reach(anchor: Vector) -> float:
-            return math.hypot(
-                max(spot.left - anchor.x, anchor.x - spot.right, 0.0),
-                max(spot.bottom - anchor.y, anchor.y - spot.top, 0.0),
-            )
+            return away_from(spot, anchor)
 
         nearest = sorted(label.anchors, key=reach)
         least = reach(nearest[0])
         if least <= NEAR:
             return None, 0.0
-        best: tuple[tuple[Vector, Vector] | None, float | None] = None, None
+        best: tuple[Leader | None, float | None] = None, None
         for anchor in nearest[:6]:
-            if spot.left <= anchor.x <= spot.right:
-                end = Vector(anchor.x, spot.top if anchor.y > spot.top else spot.bottom)
-            else:
-                end = Vector(spot.left if anchor.x < spot.left else spot.right, spot.middle.y)
+            end = leader(anchor, spot)[1]
             gap = end.plus(anchor, -1.0)
-            end = end.plus(gap, -0.5 / max(gap.size, 0.5))
             row, column = self._cells(np.linspace(anchor, end, int(gap.size / (CELL / 2)) + 2))
             if self.text[row, column].any():
                 continue
@@ -212,33 +213,67 @@ class Room:
                 best = (anchor, end), extra
         return best
 
-    def _write(self, label: Label, corner: Vector, leader: tuple[Vector, Vector] | None) -> None:
+    def write(self, label: Label, corner: Vector, line: Leader | None) -> None:
+        """Write a label there, adding it and its leader to `items`."""
+        if line:
+            self._trace([line], 4.0)
+        self.items += lettered(label, corner, line)
         width, height = label.size
-        box = Box(corner.x, corner.y, corner.x + width, corner.y + height)
-        if leader:
-            self.items.append(Path(leader, "leader"))
-            if label.dot:
-                self.items.append(Circle(leader[0], 0.6, None, "ink"))
-            self._trace([leader], 4.0)
-        if label.framed:
-            frame = (
-                Vector(box.left, box.bottom),
-                Vector(box.right, box.bottom),
-                Vector(box.right, box.top),
-                Vector(box.left, box.top),
-            )
-            self.items.append(Path(frame, "outline", closed=True, fill="paper"))
-        # Centred by the capitals.
-        y = box.top - (0.85 * RIM if label.framed else 0.0)
-        for text, style in label.lines:
-            size = TEXTS[style].size
-            y -= size
-            line = Text(
-                Vector(corner.x + (RIM if label.framed else 0.0), y), text, style, label.key
-            )
-            self.items.append(line)
-            y -= size * (LEADING - 1.0)
-        self._fill(self.text, box)
+        self._fill(self.text, Box(corner.x, corner.y, corner.x + width, corner.y + height))
+
+    def inked(self, spot: Box) -> float:
+        """How much of lines lies under a box."""
+        (bottom, top), (left, right) = self._cells(
+            np.array([(spot.left, spot.bottom), (spot.right, spot.top)])
+        )
+        return float(self.ink[bottom : top + 1, left : right + 1].sum())
+
+
+def away_from(spot: Box, point: Vector) -> float:
+    """How far a point is from a box, nought within it."""
+    return math.hypot(
+        max(spot.left - point.x, point.x - spot.right, 0.0),
+        max(spot.bottom - point.y, point.y - spot.top, 0.0),
+    )
+
+
+def leader(anchor: Vector, spot: Box) -> Leader:
+    """The leader from what a label belongs to, to just before its box."""
+    if spot.left <= anchor.x <= spot.right:
+        end = Vector(anchor.x, spot.top if anchor.y > spot.top else spot.bottom)
+    else:
+        end = Vector(spot.left if anchor.x < spot.left else spot.right, spot.middle.y)
+    gap = end.plus(anchor, -1.0)
+    return anchor, end.plus(gap, -0.5 / max(gap.size, 0.5))
+
+
+def lettered(label: Label, corner: Vector, line: Leader | None) -> list[Item]:
+    """A label written with its lower left corner there, with its leader and its frame."""
+    items: list[Item] = []
+    width, height = label.size
+    box = Box(corner.x, corner.y, corner.x + width, corner.y + height)
+    if line:
+        items.append(Path(line, "leader"))
+        if label.dot:
+            items.append(Circle(line[0], 0.6, None, "ink"))
+    if label.framed:
+        frame = (
+            Vector(box.left, box.bottom),
+            Vector(box.right, box.bottom),
+            Vector(box.right, box.top),
+            Vector(box.left, box.top),
+        )
+        items.append(Path(frame, "outline", closed=True, fill="paper"))
+    # Centred by the capitals.
+    y = box.top - (0.85 * RIM if label.framed else 0.0)
+    x = corner.x + (RIM if label.framed else 0.0)
+    for i, (text, style) in enumerate(label.lines):
+        size = TEXTS[style].size
+        y -= size
+        key = label.values[i] if i < len(label.values) else ""
+        items.append(Text(Vector(x, y), text, style, key or label.key))
+        y -= size * (LEADING - 1.0)
+    return items
 
 
 def _sums(grid: Grid, up: int, across: int) -> Grid:

@@ -1,0 +1,277 @@
+"""Before and beside the bench: which settings a gauge can read, and the sheet to work on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sandbox.cli.common import (
+    DISAGREE,
+    GOOD,
+    SceneArgument,
+    SetOption,
+    load_scene,
+    progressing,
+    refuse,
+    refusing,
+)
+
+if TYPE_CHECKING:
+    from sandbox.lab.plan import Dial, Limits, Plan, Point, Sweep
+    from sandbox.scene import Scene
+    from sandbox.units import Dimension
+
+
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    for command in (plan, sheet):
+        app.command()(command)
+
+
+def plan(
+    scene: SceneArgument,
+    gauge: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="RANGE/GRADUATION",
+            help="A gauge to plan for, as 10N/0.1N; may be repeated to compare. The scene's own by "
+            "default.",
+        ),
+    ] = None,
+    vary: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="KEY=LOW..HIGH",
+            help="What to vary, as 'stone.mass=200g..2kg' or 'parts=2..6' (of a plain tackle); "
+            "once or twice. By default what suits the scene.",
+        ),
+    ] = None,
+    safe: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="NAME=FORCE", help="The safe load of a rope or of what holds a fixed part."
+        ),
+    ] = None,
+    stand: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="NAME=BASE/HEIGHT/MASS",
+            help="A free stand that carries a fixed part: its foot's width, the part's height "
+            "above the bench, its mass. Without it tipping is not judged.",
+        ),
+    ] = None,
+    rule: Annotated[
+        str,
+        typer.Option(metavar="LENGTH/DIVISION", help="The rule at the bench."),
+    ] = "1m/1mm",
+    chart: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw the usable region (.svg or .png).")
+    ] = None,
+    table: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write every judged point.")
+    ] = None,
+    changes: SetOption = None,
+) -> None:
+    """Find the weights, arms, angles and parts of rope that a gauge can read well.
+
+    Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
+    """
+    from sandbox.lab import plan as planning
+
+    with refusing():
+        if chart is not None and chart.suffix not in (".svg", ".png"):
+            refuse(f"--chart {chart}: allowed: a file ending in .svg or .png.")
+        machine = load_scene(scene, changes)
+        dials = [_dial(text) for text in gauge or ()]
+        sweeps = [_sweep(machine, text) for text in vary or ()]
+        limits = _limits(safe or [], stand or [], rule)
+        with progressing(f"planning {machine.name}") as progress:
+            found = planning.plan(machine, dials, sweeps, limits, progress=progress)
+        _print_plan(found, machine)
+        if chart is not None:
+            _write(
+                chart, planning.chart(found, machine, "svg" if chart.suffix == ".svg" else "png")
+            )
+        if table is not None:
+            _write(table, planning.table(found, machine))
+    raise typer.Exit(GOOD if found.ranges else DISAGREE)
+
+
+def _value(option: str, text: str, dimension: Dimension) -> float:
+    """A value of the command line. Raises SceneError."""
+    from sandbox import units
+    from sandbox.scene import SceneError
+
+    try:
+        return units.read(text.strip(), dimension)
+    except units.UnitError as error:
+        raise SceneError(option, text, error.allowed) from None
+
+
+def _positive(option: str, text: str, dimension: Dimension) -> float:
+    from sandbox.scene import SceneError
+
+    value = _value(option, text, dimension)
+    if value <= 0.0:
+        raise SceneError(option, text, f"{dimension} above nought")
+    return value
+
+
+def _dial(text: str) -> Dial:
+    from sandbox import units
+    from sandbox.lab.plan import Dial
+    from sandbox.scene import SceneError
+
+    full, slash, fine = text.partition("/")
+    if not slash:
+        raise SceneError("--gauge", text, "RANGE/GRADUATION, as in 10N/0.1N")
+    dial = Dial(_positive("--gauge", full, units.FORCE), _positive("--gauge", fine, units.FORCE))
+    if dial.graduation > dial.range:
+        raise SceneError("--gauge", text, "a graduation no larger than the range")
+    return dial
+
+
+def _sweep(machine: Scene, text: str) -> Sweep:
+    from sandbox.lab.plan import PARTS, Sweep, dimension_of
+    from sandbox.scene import SceneError
+
+    key, equals, values = (piece.strip() for piece in text.partition("="))
+    low, dots, high = values.partition("..")
+    if not equals or not dots:
+        raise SceneError("--vary", text, "KEY=LOW..HIGH, as in 'stone.mass=200g..2kg'")
+    dimension = dimension_of(machine, key)
+    ends = [_value(f"--vary {key}", end, dimension) for end in (low, high)]
+    if key == PARTS and any(end != round(end) for end in ends):
+        raise SceneError(f"--vary {key}", values, "whole numbers of parts, as in 2..6")
+    return Sweep(key, *ends)
+
+
+def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
+    from sandbox import units
+    from sandbox.lab.plan import Limits, Stand
+    from sandbox.scene import SceneError
+
+    loads: dict[str, float] = {}
+    for text in safe:
+        name, equals, value = (piece.strip() for piece in text.partition("="))
+        if not equals:
+            raise SceneError("--safe", text, "NAME=FORCE, as in 'fall=30N'")
+        loads[name] = _positive(f"--safe {name}", value, units.FORCE)
+    free: dict[str, Stand] = {}
+    for text in stands:
+        name, _, values = (piece.strip() for piece in text.partition("="))
+        sizes = values.split("/")
+        if len(sizes) != 3:
+            raise SceneError("--stand", text, "NAME=BASE/HEIGHT/MASS, as in 'upper=30cm/1m/4kg'")
+        kinds = (units.LENGTH, units.LENGTH, units.MASS)
+        free[name] = Stand(
+            *(_positive(f"--stand {name}", t, k) for t, k in zip(sizes, kinds, strict=True))
+        )
+    length, slash, division = rule.partition("/")
+    if not slash:
+        raise SceneError("--rule", rule, "LENGTH/DIVISION, as in 1m/1mm")
+    return Limits(
+        _positive("--rule", length, units.LENGTH),
+        _positive("--rule", division, units.LENGTH),
+        loads,
+        free,
+    )
+
+
+def _print_plan(found: Plan, machine: Scene) -> None:
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    from sandbox.lab.plan import (
+        VERDICTS,
+        label_of,
+        resolution,
+        shown_value,
+        standard_share,
+    )
+    from sandbox.units import significant
+
+    console = Console(highlight=False)
+    if not console.is_terminal:
+        console = Console(width=110, highlight=False)
+    first, *second = found.sweeps
+    for dial, points in zip(found.dials, found.points, strict=True):
+        table = Table(
+            title=Text(f"{found.scene}: {found.title}. Gauge {dial}"),
+            title_justify="left",
+            box=box.SIMPLE_HEAD,
+            pad_edge=False,
+        )
+        for sweep in second:
+            table.add_column(Text(label_of(machine, sweep)), justify="right", max_width=16)
+        table.add_column(Text(f"usable {label_of(machine, first)}"), justify="right")
+        for heading in ("reading, N", "of scale, %", "division, %", "u, %"):
+            table.add_column(heading, justify="right", no_wrap=True)
+        table.add_column("bounded by")
+        besides = sorted({p.values[1] for p in points}) if second else [None]
+        for beside in besides:
+            row = [p for p in points if beside is None or p.values[1] == beside]
+            ranges = [r for r in found.ranges if r.dial == dial and r.beside == beside]
+            before = [shown_value(machine, s, beside) for s in second if beside is not None]
+            if not ranges:
+                common = max(VERDICTS, key=lambda s: sum(p.state == s for p in row))
+                why = next(p.reason for p in row if p.state == common)
+                table.add_row(*before, "none", "", "", "", "", Text(why))
+            for found_range in ranges:
+                low, high = found_range.low, found_range.high
+                ends = [low] if low == high else [low, high]
+                span = [shown_value(machine, first, p.values[0]) for p in ends]
+
+                def both(values: list[float], digits: int = 3) -> str:
+                    return " to ".join(significant(v, digits) for v in values)
+
+                readings = [p.reading or 0.0 for p in ends]
+                outside = [_neighbour(row, p, way) for p, way in ((low, -1), (high, 1))]
+                bounds = [
+                    "the scale" if p.state in ("low", "over") else p.reason
+                    for p in outside
+                    if p is not None
+                ]
+                table.add_row(
+                    *before,
+                    " to ".join(span),
+                    both(readings),
+                    both([100 * r / dial.range for r in readings], 2),
+                    both([100 * resolution(dial, r) for r in readings], 2),
+                    both([100 * standard_share(dial, r) for r in readings], 2),
+                    Text("; ".join(dict.fromkeys(bounds)) or "the ends of the sweep"),
+                )
+        console.print(table)
+        counts = {s: sum(p.state == s for p in points) for s in VERDICTS}
+        console.print(
+            Text("  " + "; ".join(f"{n} {VERDICTS[s]}" for s, n in counts.items() if n) + ".")
+        )
+    if not found.ranges:
+        console.print(Text("  No setting swept is usable."))
+    for remark in found.remarks:
+        console.print(Text(f"  {remark}"))
+
+
+def _neighbour(row: list[Point], point: Point, way: int) -> Point | None:
+    """The nearest judged point outside a usable stretch."""
+    beyond = [p for p in row if way * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"]
+    return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
+
+
+def _write(path: Path, content: str | bytes) -> None:
+    """Write a file and say so, or refuse."""
+    from sandbox import files
+
+    try:
+        files.write(path, content)
+    except OSError as error:
+        refuse(f"{path}: {error.strerror or error}; allowed: a file that can be written to.")
+    print(path)
+
+
+def sheet(scene: SceneArgument) -> None:
+    """A printable sheet."""

@@ -1,0 +1,298 @@
+"""Measured data beside what theory predicts, each with its uncertainty, and a plain verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from sandbox import units
+from sandbox.lab import effects
+from sandbox.lab.data import Data, Reading, Setup
+from sandbox.lab.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
+from sandbox.lab.inputs import OVER_STROKE, NoAnswer, gauge_of, instrument, predicted
+from sandbox.lab.uncertainty import (
+    Combined,
+    Contribution,
+    Input,
+    add,
+    combine_all,
+    expanded,
+    type_a,
+)
+from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, value_of
+
+IN_ALL = 1e-6
+"""The share of a variance below which a line of the budget is not worth its place."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One quantity of one set-up, SI. `ratio` is |difference| / (k u_c): the two agree within their
+    uncertainty where it is at most 1 (the normalized error of ISO 13528, from memory)."""
+
+    setup: str
+    quantity: str
+    predicted: float
+    predicted_u: float
+    measured: float
+    measured_u: float
+    trials: int
+    dof: float
+    """Effective, of the difference."""
+    k: float
+    instrument: str
+    budget: tuple[Contribution, ...]
+    """Of the difference, largest line first."""
+
+    @property
+    def difference(self) -> float:
+        """Measured less predicted."""
+        return self.measured - self.predicted
+
+    @property
+    def percent_difference(self) -> float | None:
+        """Of the predicted value; None where that is nought."""
+        return 100.0 * self.difference / abs(self.predicted) if self.predicted else None
+
+    @property
+    def u(self) -> float:
+        """The combined standard uncertainty of the difference."""
+        return math.hypot(self.predicted_u, self.measured_u)
+
+    @property
+    def ratio(self) -> float:
+        """|difference| / (k u_c)."""
+        if self.u == 0.0:
+            return 0.0 if self.difference == 0.0 else math.inf
+        return abs(self.difference) / (self.k * self.u)
+
+    @property
+    def agrees(self) -> bool:
+        """True where the difference is within its expanded uncertainty."""
+        return self.ratio <= 1.0
+
+    @property
+    def verdict(self) -> str:
+        """In words."""
+        return "agrees within uncertainty" if self.agrees else "does not agree"
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """The rows, what would account for those that do not agree, and remarks."""
+
+    scene: str
+    title: str
+    data: str
+    rows: tuple[Row, ...]
+    explanations: tuple[effects.Explanation, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """True where every row agrees."""
+        return all(row.agrees for row in self.rows)
+
+
+def compare(
+    scene: Scene,
+    data: Data,
+    *,
+    k: float | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Comparison:
+    """Lay measured data beside what theory predicts for the same set-ups.
+
+    `k` is the coverage factor; by default 2, or Student's t where that is more. Raises SceneError
+    for a quantity that theory does not give for this scene, Unanswerable where it gives none.
+    """
+    return _Comparing(scene, data, k, progress or (lambda _share: None)).comparison()
+
+
+class _Comparing:
+    def __init__(
+        self, scene: Scene, data: Data, k: float | None, progress: Callable[[float], None]
+    ) -> None:
+        self.scene, self.data, self.k, self.progress = scene, data, k, progress
+        self.travel = travel_of(scene)
+        stroke = {name for name in data.measured if name.rpartition(".")[2] in OVER_STROKE}
+        self.hauled = self.travel in stroke and stroke != {self.travel}
+        self.places: list[tuple[Setup, str]] = []
+
+    def comparison(self) -> Comparison:
+        """Every row, then the explanations."""
+        rows: list[Row] = []
+        count = len(self.data.setups)
+        for done, setup in enumerate(self.data.setups, 1):
+            rows += self._rows(setup)
+            self.progress(0.6 * done / count)
+        explanations: tuple[effects.Explanation, ...] = ()
+        if not all(row.agrees for row in rows):
+            explanations = effects.explain(
+                self.scene,
+                [self._asked(row) for row in rows],
+                self._answers,
+                self.data.settings,
+                lambda share: self.progress(0.6 + 0.4 * share),
+            )
+        about = self.scene.about
+        return Comparison(
+            self.scene.name, about.title, self.data.name, tuple(rows), explanations, self._notes()
+        )
+
+    def _rows(self, setup: Setup) -> list[Row]:
+        inputs = inputs_of(self.scene, self.data, setup)
+        if self.hauled and self.travel in setup.readings:
+            inputs[TRAVEL] = self._measured(self.travel, setup.readings[self.travel])[0]
+        label = self._label(setup)
+
+        def answer(values: Mapping[str, float]) -> dict[str, float]:
+            plain = {name: value for name, value in values.items() if name != TRAVEL}
+            return predicted(self.scene, plain, values.get(TRAVEL))
+
+        try:
+            combined = combine_all(answer, inputs)
+        except NoAnswer as reason:
+            raise Unanswerable(f"{label}: {reason}" if label else str(reason)) from None
+        rows = []
+        for quantity in self.data.measured:
+            if quantity not in setup.readings or (self.hauled and quantity == self.travel):
+                continue
+            if quantity not in combined:
+                given = [name for name in combined if not name.endswith(".tilt")]
+                found = Plain("a quantity this scene leaves open as it is worked")
+                raise SceneError(quantity, found, f"one of {', '.join(given[:12])}")
+            self.places.append((setup, quantity))
+            rows.append(self._row(label, quantity, combined[quantity], setup.readings[quantity]))
+        return rows
+
+    def _row(
+        self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
+    ) -> Row:
+        found, lines, source = self._measured(quantity, readings)
+        u, dof = add((expected.u, expected.dof), (found.u, found.dof))
+        budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
+        return Row(
+            label,
+            quantity,
+            expected.value,
+            expected.u,
+            found.value,
+            found.u,
+            len(readings),
+            dof,
+            expanded(u, dof, self.k).k,
+            source,
+            tuple(
+                Contribution(
+                    line.name,
+                    line.value,
+                    line.input_u,
+                    line.sensitivity,
+                    line.u,
+                    line.dof,
+                    (line.u / u) ** 2,
+                    line.source,
+                )
+                for line in budget
+                if u > 0.0 and (line.u / u) ** 2 > IN_ALL
+            ),
+        )
+
+    def _measured(
+        self, quantity: str, readings: Sequence[Reading]
+    ) -> tuple[Input, list[Contribution], str]:
+        """The mean of the trials with its combined uncertainty: their scatter (type A), and what
+        the instrument may be off by in all of them (type B), which no repeating makes smaller."""
+        values = [reading.value for reading in readings]
+        division, one, source = instrument(
+            self.scene, quantity, self.data.graduations, self.data.last_place
+        )
+        own = [reading.u for reading in readings if reading.u is not None]
+        if own:
+            rest = [one] * (len(readings) - len(own))
+            one = math.sqrt(math.fsum(u * u for u in (*own, *rest)) / len(readings))
+            source = "its own column"
+        mean = math.fsum(values) / len(values)
+        parts = [(one, math.inf)]
+        lines = [Contribution(f"reading {quantity}", mean, one, 1.0, one, math.inf, 0.0, source)]
+        if len(values) > 1:
+            scatter = type_a(values)
+            parts.append((scatter.u, scatter.dof))
+            name = f"scatter of {len(values)} trials"
+            lines.append(
+                Contribution(
+                    name, mean, scatter.u, 1.0, scatter.u, scatter.dof, 0.0, "type A, s / sqrt n"
+                )
+            )
+        u, dof = add(*parts)
+        shown = f"{source}, {_graduation(quantity, division)}" if not own and division else source
+        return Input(mean, u, dof, source), lines, shown
+
+    def _asked(self, row: Row) -> effects.Row:
+        gauge = gauge_of(self.scene, row.quantity)
+        name = gauge.name if gauge else ""
+        return effects.Row(row.measured, row.predicted, row.u, row.k, name)
+
+    def _answers(self, change: effects.Change | None, value: float) -> list[float]:
+        """What is predicted for every row with a change made to the scene. Raises NoAnswer."""
+        if change is None:
+            other = self.scene
+        else:
+            try:
+                other = change(self.scene, value)
+            except SceneError as error:
+                raise NoAnswer(str(error)) from None
+        answers: dict[int, dict[str, float]] = {}
+        for setup in self.data.setups:
+            travel = mean_travel(self.scene, setup) if self.hauled else None
+            answers[id(setup)] = predicted(other, settings_of(setup), travel)
+        return [answers[id(setup)].get(quantity, math.nan) for setup, quantity in self.places]
+
+    def _label(self, setup: Setup) -> str:
+        """A set-up in a few words: what the data set for it."""
+        return ", ".join(
+            f"{name} {shown(self.scene, name, reading.value)}"
+            for name, reading in setup.settings.items()
+        )
+
+    def _notes(self) -> tuple[str, ...]:
+        notes = []
+        if self.data.blanks:
+            notes.append(f"{self.data.blanks} blank cells are left out.")
+        if self.hauled:
+            notes.append(
+                f"Distances and work are predicted for the {self.travel} that was measured, "
+                "in proportion."
+            )
+        elif any(name.rpartition(".")[2] in OVER_STROKE for name in self.data.measured):
+            start, end = self.scene.stroke
+            notes.append(
+                f"Distances and work are predicted over the scene's stroke, "
+                f"{units.show(abs(end - start), units.LENGTH, 'cm', 3)} of line; give a column "
+                f"{self.travel} if yours was another."
+            )
+        if any(len(each) < 2 for setup in self.data.setups for each in setup.readings.values()):
+            notes.append("A single trial shows no scatter: only what the instrument may be off by.")
+        notes.append(
+            "Taken as exact: g, and every coefficient that the scene or the data do not give an "
+            "uncertainty."
+        )
+        return tuple(notes)
+
+
+def shown(scene: Scene, key: str, value: float) -> str:
+    """The value of a "PART.KEY" in the unit a bench would use."""
+    from sandbox.scene.parts import keys_of
+
+    part, _, word = key.partition(".")
+    holder = scene.about if part == "scene" else scene.parts[part]
+    spec = keys_of(type(holder))[word][0]
+    value_of(scene, key)
+    return units.handy(value, units.LENGTH if spec.form == "on" else spec.dimension, 4)
+
+
+def _graduation(quantity: str, division: float) -> str:
+    kind = quantities.kind_of(quantity)
+    return f"{units.convert(division, kind.dimension, kind.unit):g} {kind.unit}".rstrip()

@@ -1,0 +1,409 @@
+"""Effects that a scene may leave out or have wrong: the value each would need to account for
+measured data, and whether such a value is plausible."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sandbox import units
+from sandbox.lab.fit import Array, least_squares
+from sandbox.lab.inputs import NoAnswer, changed
+from sandbox.scene import Scene, SceneError, Vector, assemble, value_of
+from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp
+
+Change = Callable[[Scene, float], Scene]
+"""A scene with one parameter at another SI value."""
+
+NO_SOURCE = "common practice, no source"
+
+BEARING_RATIO = 1.10
+"""The most by which the tension plausibly grows over one sheave."""
+BEARING_SOURCE = (
+    "a tension ratio of 1.04 to 1.09 a sheave in the Wire Rope Users Manual, 4th ed., pp. 86-88; "
+    "a tenth a sheave in Nicholls's Seamanship, p. 40"
+)
+KINETIC, STATIC = (0.03, 0.60), (0.04, 0.75)
+FRICTION_SOURCE = (
+    "0.03 oiled to 0.3 dry wood in OpenStax, College Physics 2e, 5.1; "
+    "up to 0.60 sliding, 0.75 static for wood in Lust, CDA3000 Engineering Guide, Table 7.21"
+)
+ROLLING_ARM = 0.002
+ROLLING_SOURCE = "0.5 to 1.2 mm in Lust, CDA3000 Engineering Guide, Table 7.22, up to 2 mm allowed"
+RULE_MASS = (0.05, 0.5)
+"""kg for each metre of a rule or bench lever."""
+BLOCK_MASS = (0.02, 0.3)
+"""kg, of a bench block of one to three sheaves."""
+PULL_ANGLE = math.radians(15.0)
+"""How far out of line a hand pulls without its being seen."""
+ZERO_DIVISIONS = 2.0
+"""By how much a gauge's zero is off without its being seen."""
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Something with one parameter that may account for a difference. `changed` is None for a
+    gauge's zero, which shifts what was read by just its value."""
+
+    name: str
+    parameter: str
+    dimension: units.Dimension
+    now: float
+    low: float
+    high: float
+    plausible: tuple[float, float]
+    source: str
+    starts: tuple[float, ...]
+    changed: Change | None
+    keys: tuple[str, ...] = ()
+    gauge: str = ""
+
+    def likelihood(self, value: float) -> float:
+        """How far from the middle of the plausible range, in half-widths: 1 at its ends."""
+        least, most = self.plausible
+        return abs(value - 0.5 * (least + most)) / (0.5 * (most - least))
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """What an effect would need: the value, SI, with its standard uncertainty; how many of the rows
+    would then agree; and whether a value like that is plausible."""
+
+    effect: Effect
+    value: float | None
+    u: float
+    agreeing: int
+    rows: int
+
+    @property
+    def accounts(self) -> bool:
+        """True where every row would agree."""
+        return self.value is not None and self.agreeing == self.rows
+
+    @property
+    def plausible(self) -> bool:
+        """True where the value lies in the plausible range, or within 2 u of it."""
+        if self.value is None:
+            return False
+        least, most = self.effect.plausible
+        return least - 2.0 * self.u <= self.value <= most + 2.0 * self.u
+
+    @property
+    def account(self) -> str:
+        """In words."""
+        effect = self.effect
+        now = _show(effect.now, effect.dimension)
+        if self.value is None:
+            return f"{effect.name}: no value of {effect.parameter} would do (now {now})"
+        least, most = (_show(bound, effect.dimension) for bound in effect.plausible)
+        verdict = "plausible" if self.plausible else "not plausible"
+        some = "" if self.accounts else f", and then {self.agreeing} of {self.rows} rows agree"
+        return (
+            f"{effect.name}: {effect.parameter} would have to be "
+            f"{_show(self.value, effect.dimension)} (now {now}): {verdict} "
+            f"({least} to {most}; {effect.source}){some}"
+        )
+
+
+def _show(value: float, dimension: units.Dimension) -> str:
+    return units.handy(value, dimension, 3)
+
+
+@dataclass(frozen=True)
+class Row:
+    """What one row of the comparison asks of an effect."""
+
+    measured: float
+    predicted: float
+    u: float
+    """Combined standard uncertainty of the difference."""
+    k: float
+    gauge: str = ""
+    """The gauge it was read on."""
+
+
+Answers = Callable[[Change | None, float], Sequence[float]]
+"""What is predicted for every row with a change made to the scene."""
+
+
+def explain(
+    scene: Scene,
+    rows: Sequence[Row],
+    answers: Answers,
+    settings: Sequence[str] = (),
+    progress: Callable[[float], None] | None = None,
+) -> tuple[Explanation, ...]:
+    """Every effect the scene could have, likeliest first. Effects of which the data themselves give
+    the value (`settings`), or on which nothing measured depends, are left out."""
+    found = []
+    candidates = [e for e in effects(scene) if not set(e.keys) & set(settings)]
+    for done, effect in enumerate(candidates, 1):
+        explanation = _explanation(effect, rows, answers)
+        if explanation is not None:
+            found.append(explanation)
+        if progress is not None:
+            progress(done / len(candidates))
+
+    def order(each: Explanation) -> tuple[bool, bool, int, float]:
+        far = math.inf if each.value is None else each.effect.likelihood(each.value)
+        return not each.accounts, not each.plausible, -each.agreeing, far
+
+    return tuple(sorted(found, key=order))
+
+
+def _explanation(effect: Effect, rows: Sequence[Row], answers: Answers) -> Explanation | None:
+    """The value of an effect that fits all rows best; None where no row depends on it."""
+    measured = np.array([row.measured for row in rows])
+    sigma = np.array([row.u if row.u > 0.0 else max(abs(row.measured), 1.0) * 1e-6 for row in rows])
+
+    def model(values: Array) -> Array:
+        value = float(values[0])
+        if effect.changed is None:
+            shift = value - effect.now
+            return np.array([row.predicted + shift * (row.gauge == effect.gauge) for row in rows])
+        return np.array(answers(effect.changed, value))
+
+    bounds = np.array([effect.low]), np.array([effect.high])
+    best: tuple[float, float, float, Array] | None = None
+    depends = False
+    for start in effect.starts:
+        try:
+            solved = least_squares(model, measured, sigma, np.array([start]), bounds)
+        except NoAnswer:
+            continue
+        depends = True
+        value, u = float(solved.values[0]), math.sqrt(solved.covariance[0, 0])
+        misfit = float(solved.misfits @ solved.misfits)
+        # Of two values that do equally well, the nearer to what the scene has.
+        now = (round(misfit, 6), abs(value - effect.now), u / solved.scatter, solved.misfits)
+        if best is None or now[:2] < best[:2]:
+            best, at = now, value
+    if best is None or not depends:
+        return None
+    agreeing = sum(abs(z) <= row.k for z, row in zip(best[3], rows, strict=True))
+    already = sum(abs(row.measured - row.predicted) <= row.k * row.u for row in rows)
+    if agreeing <= already and agreeing < len(rows):
+        return Explanation(effect, None, 0.0, already, len(rows))
+    return Explanation(effect, at, best[2], agreeing, len(rows))
+
+
+def effects(scene: Scene) -> list[Effect]:
+    """The effects that a scene's parts could have."""
+    return [
+        *_bar_masses(scene),
+        *_block_masses(scene),
+        *_bearings(scene),
+        *_sliding(scene),
+        *_rolling(scene),
+        *_pull_angle(scene),
+        *_zeros(scene),
+    ]
+
+
+def _set(*keys: str) -> Change:
+    return lambda scene, value: changed(scene, dict.fromkeys(keys, value))
+
+
+def _bar_masses(scene: Scene) -> list[Effect]:
+    return [
+        Effect(
+            "the bar's own mass",
+            f"{lever.name}.mass",
+            units.MASS,
+            lever.mass,
+            1e-6,
+            100.0,
+            (RULE_MASS[0] * lever.length, RULE_MASS[1] * lever.length),
+            f"{NO_SOURCE}, for each metre 50 to 500 g",
+            (lever.mass,),
+            _set(f"{lever.name}.mass"),
+            (f"{lever.name}.mass",),
+        )
+        for lever in scene.of(Lever)
+    ]
+
+
+def _block_masses(scene: Scene) -> list[Effect]:
+    keys = tuple(f"{block.name}.mass" for block in scene.of(Block) if block.moves)
+    if not keys:
+        return []
+    now = value_of(scene, keys[0])
+    assert now is not None
+    each = " (each)" if len(keys) > 1 else ""
+    name = "the moving block's weight" if len(keys) == 1 else "the moving blocks' weight"
+    what = ", ".join(keys) + each
+    start = (now,)
+    return [
+        Effect(
+            name,
+            what,
+            units.MASS,
+            now,
+            1e-6,
+            100.0,
+            BLOCK_MASS,
+            NO_SOURCE,
+            start,
+            _set(*keys),
+            keys,
+        )
+    ]
+
+
+def _bearings(scene: Scene) -> list[Effect]:
+    found = []
+    blocks = [block for block in scene.of(Block) if block.pin_radius > 0.0]
+    if blocks:
+        keys = tuple(f"{block.name}.bearing" for block in blocks)
+        most = (BEARING_RATIO - 1.0) / (BEARING_RATIO + 1.0)
+        most *= min(block.radius / block.pin_radius for block in blocks)
+        now = blocks[0].bearing
+        found.append(
+            Effect(
+                "bearing friction of the sheaves",
+                ", ".join(keys),
+                units.NUMBER,
+                now,
+                0.0,
+                5.0,
+                (0.0, most),
+                BEARING_SOURCE,
+                (now, 0.5 * most),
+                _set(*keys),
+                keys,
+            )
+        )
+    for lever in scene.of(Lever):
+        if lever.fulcrum is not None and lever.pin_radius > 0.0:
+            key = f"{lever.name}.bearing"
+            found.append(
+                Effect(
+                    "friction at the fulcrum",
+                    key,
+                    units.NUMBER,
+                    lever.bearing,
+                    0.0,
+                    5.0,
+                    (0.0, KINETIC[1]),
+                    FRICTION_SOURCE,
+                    (lever.bearing, 0.3),
+                    _set(key),
+                    (key,),
+                )
+            )
+    return found
+
+
+def _sliding(scene: Scene) -> list[Effect]:
+    found = []
+    slides = {body.on.part for body in scene.of(Body) if not body.rolls}
+    word = "static" if scene.about.sense == "held" else "kinetic"
+    for ramp in scene.of(Ramp):
+        if ramp.name not in slides:
+            continue
+        key, now = f"{ramp.name}.{word}", getattr(ramp, word)
+        plausible = STATIC if word == "static" else KINETIC
+        found.append(
+            Effect(
+                "sliding friction" if word == "kinetic" else "friction at rest",
+                key,
+                units.NUMBER,
+                now,
+                0.0,
+                5.0,
+                plausible,
+                FRICTION_SOURCE,
+                (now, 0.5 * plausible[1]),
+                _set(key),
+                (key,),
+            )
+        )
+    return found
+
+
+def _rolling(scene: Scene) -> list[Effect]:
+    return [
+        Effect(
+            "rolling resistance",
+            f"{body.name}.rolling_arm",
+            units.LENGTH,
+            body.rolling_arm,
+            0.0,
+            0.1,
+            (0.0, ROLLING_ARM),
+            ROLLING_SOURCE,
+            (body.rolling_arm, 0.5 * ROLLING_ARM),
+            _set(f"{body.name}.rolling_arm"),
+            (f"{body.name}.rolling_arm",),
+        )
+        for body in scene.of(Body)
+        if body.rolls
+    ]
+
+
+def _pull_angle(scene: Scene) -> list[Effect]:
+    if scene.hand is None:
+        return []
+    return [
+        Effect(
+            "angle of pull",
+            "the hauling part, turned from where it is drawn,",
+            units.ANGLE,
+            0.0,
+            -1.0,
+            1.0,
+            (-PULL_ANGLE, PULL_ANGLE),
+            NO_SOURCE,
+            (0.15, -0.15),
+            turned_pull,
+            (f"{scene.hand.name}.heading", f"{scene.hand.name}.on"),
+        )
+    ]
+
+
+def turned_pull(scene: Scene, angle: float) -> Scene:
+    """The scene with its hauling part turned anticlockwise by `angle`, rad, about the point it
+    leaves from, the hand going with it. Raises SceneError."""
+    hand = scene.hand
+    assert hand is not None
+    for line in scene.lines:
+        if hand.name in (line.sites[0].frame, line.sites[-1].frame):
+            site = line.sites[1] if line.sites[0].frame == hand.name else line.sites[-2]
+            break
+    else:
+        raise SceneError(hand.name, None, "a hand that holds a rope")
+    pose = scene.frames[hand.name].pose
+    start = Vector(pose.x, pose.y)
+    about = scene.centre_of(site, scene.start)
+    place = about.plus(start.plus(about, -1.0).turned(angle))
+    heading = hand.heading + angle if hand.heading is not None else None
+    moved = replace(hand, at=Place(place.x, place.y), on=None, height=0.0, heading=heading)
+    return assemble(scene.about, {**scene.parts, hand.name: moved}, scene.name)
+
+
+def _zeros(scene: Scene) -> list[Effect]:
+    return [
+        Effect(
+            "the gauge's zero",
+            f"{gauge.name}.zero",
+            units.FORCE,
+            gauge.zero,
+            -1e6,
+            1e6,
+            (-ZERO_DIVISIONS * gauge.graduation, ZERO_DIVISIONS * gauge.graduation),
+            f"{NO_SOURCE}, two divisions",
+            (gauge.zero,),
+            None,
+            (f"{gauge.name}.zero",),
+            gauge.name,
+        )
+        for gauge in scene.of(Gauge)
+    ]
+
+
+def keys_of_effects(found: Mapping[str, Explanation]) -> tuple[str, ...]:
+    """The scene keys that explanations speak of."""
+    return tuple(key for each in found.values() for key in each.effect.keys)

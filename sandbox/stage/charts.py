@@ -1,0 +1,378 @@
+"""The strip of two charts: force against distance with work as area, and the energy ledger.
+
+Pure functions of snapshots, giving shapes in millimetres. They draw what the instruments read; the
+only arithmetic is the area that they shade. Long recordings are thinned to at most `MOST` moments.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Sequence
+from itertools import pairwise
+from operator import attrgetter
+from typing import NamedTuple
+
+from sandbox import units
+from sandbox.engine.snapshot import Energy, Snapshot
+from sandbox.scene import Scene, Vector
+from sandbox.scene.parts import Body
+from sandbox.stage import lettering
+from sandbox.stage.display import Display, round_number
+from sandbox.stage.drawing import BODY, Box, Circle, Item, Path, Text
+
+MOST = 400
+"""Moments looked at, at most: above that every second, fourth, eighth ... and the last."""
+BAR, GAP = 2.4, 0.8
+"""Width of a bar and the space between two, mm."""
+HATCH = 1.6
+"""Between two lines of hatching, mm."""
+LINE = 1.06 * BODY
+"""From one line of text to the next, mm."""
+TEXTS_ABREAST = 17.0
+"""Room for one number under the axis across, mm."""
+BANDS = ("potential", "elastic", "kinetic", "heat")
+NEGLIGIBLE = 0.005
+"""A band that never reaches this share of the chart's height is not named."""
+
+
+class Curve(NamedTuple):
+    """A force as it went with a distance: (distance, force) in SI, in the order of time."""
+
+    kind: str
+    points: tuple[tuple[float, float], ...]
+
+    @property
+    def work(self) -> float:
+        """The area under it, J, by trapezia; backward it counts negative."""
+        return sum((b[0] - a[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(self.points))
+
+
+def thinned(snapshots: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOST` of the snapshots, evenly, the last among them.
+
+    The stride is a power of two, so that what is drawn of the past seldom changes as time goes on.
+    """
+    stride = 1
+    while len(snapshots) > MOST * stride:
+        stride *= 2
+    if stride == 1 or (len(snapshots) - 1) % stride == 0:
+        return snapshots[::stride]
+    return [*snapshots[::stride], snapshots[-1]]
+
+
+def curves(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Curve]:
+    """The effort against the hand's travel, and the load's weight against its rise."""
+    found: list[tuple[str, list[tuple[float, float]]]] = []
+    if scene.hand:
+        force, travel = f"{scene.hand.name}.force", f"{scene.hand.name}.travel"
+        found.append(
+            (
+                "effort",
+                [
+                    (s.readings[travel], s.readings[force])
+                    for s in snapshots
+                    if travel in s.readings and force in s.readings
+                ],
+            )
+        )
+    frame = scene.load_frame
+    if scene.load and frame:
+        rise, parts = f"{scene.load}.rise", {scene.load}
+        if isinstance(scene.parts[scene.load], Body):
+            parts |= {lump.part for lump in frame.lumps}
+        loads = []
+        for snapshot in snapshots:
+            if rise in snapshot.readings:
+                weight = sum(
+                    -f.force.y for f in snapshot.forces if f.kind == "weight" and f.part in parts
+                )
+                loads.append((snapshot.readings[rise], weight))
+        found.append(("weight", loads))
+    return [Curve(kind, tuple(points)) for kind, points in found if points]
+
+
+class Axes(NamedTuple):
+    """Two axes about a plot: what they reach from and to, in the units shown."""
+
+    plot: Box
+    low: Vector
+    high: Vector
+
+    def __call__(self, x: float, y: float) -> Vector:
+        """A point of the plot, on the sheet."""
+        across = (x - self.low.x) / (self.high.x - self.low.x)
+        up = (y - self.low.y) / (self.high.y - self.low.y)
+        return Vector(
+            self.plot.left + across * self.plot.width, self.plot.bottom + up * self.plot.height
+        )
+
+
+def ticks(low: float, high: float, most: float) -> list[float]:
+    """Round numbers a round step apart, from at or below `low` to at or above `high`, nought among
+    them where it lies between; no more than about `most`.
+
+    >>> ticks(0.0, 41.3, 5)
+    [0.0, 10.0, 20.0, 30.0, 40.0, 50.0]
+    """
+    step = round_number(max(high - low, 1e-9) / max(most, 1.0))
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return [i * step for i in range(first, max(last, first + 1) + 1)]
+
+
+def strip(
+    scene: Scene,
+    snapshots: Sequence[Snapshot],
+    box: Box,
+    display: Display,
+    now: float = math.inf,
+) -> list[Item]:
+    """Both charts in a box, side by side in a wide one and else one above the other.
+
+    The axes reach over all the snapshots; what is drawn goes up to the time `now`.
+    """
+    if box.width > 1.6 * box.height:
+        middle = box.middle.x
+        boxes = (box._replace(right=middle), box._replace(left=middle))
+        rule = (Vector(middle, box.bottom), Vector(middle, box.top))
+    else:
+        middle = box.middle.y
+        boxes = (box._replace(bottom=middle), box._replace(top=middle))
+        rule = (Vector(box.left, middle), Vector(box.right, middle))
+    return [
+        *work_chart(scene, snapshots, boxes[0], display, now),
+        *ledger_chart(snapshots, boxes[1], display, now),
+        Path(rule, "edge"),
+    ]
+
+
+def work_chart(
+    scene: Scene,
+    snapshots: Sequence[Snapshot],
+    box: Box,
+    display: Display,
+    now: float = math.inf,
+) -> list[Item]:
+    """Force against distance for effort and load, the work of each as a shaded area."""
+    every = curves(scene, thinned(snapshots))
+    force_unit, newton = display.unit(units.FORCE)
+    reach = max((abs(x) for curve in every for x, _ in curve.points), default=0.0)
+    length_unit, metre = display.unit(units.LENGTH, reach)
+    names = (
+        display.say("force_axis", unit=force_unit),
+        display.say("distance_axis", unit=length_unit),
+    )
+    if not scene.hand or not every or reach < 1e-6:
+        return _empty(box, names, display.say("nothing_hauled" if every else "nothing_moves"))
+    xs = [x / metre for curve in every for x, _ in curve.points]
+    ys = [y / newton for curve in every for _, y in curve.points]
+    limits = (*_reach(xs), *_reach(ys))
+    shown = curves(scene, thinned(_until(snapshots, now)))
+    labels = []
+    for curve in shown:
+        key = "work_in" if curve.kind == "effort" else "work_out"
+        name = "effort" if curve.kind == "effort" else "load"
+        words = (display.say(name), display.say(key, energy=display.energy(curve.work)))
+        labels.append((words, curve.kind))
+    room = max(
+        lettering.width(display.say(word, energy=display.energy(-8.88)), BODY)
+        for word in ("work_in", "work_out")
+    )
+    axes, items = _axes(box, names, limits, room)
+    lines = {c.kind: [axes(x / metre, y / newton) for x, y in c.points] for c in shown}
+    foot = axes(0.0, 0.0).y
+    for kind in reversed(lines):
+        # The load's area lies beneath the effort's, and its hatching above both.
+        line = lines[kind]
+        under = (Vector(line[0].x, foot), *line, Vector(line[-1].x, foot))
+        items.append(Path(under, None, closed=True, fill=f"{kind} area"))
+    items += _hatching(lines.get("weight", ()), foot)
+    for kind, line in lines.items():
+        items += [Path(tuple(line), kind), Circle(line[-1], 0.8, None, kind)]
+    return items + _named(axes, [line[-1] for line in lines.values()], labels, box)
+
+
+def _reach(values: Sequence[float]) -> tuple[float, float]:
+    """From the least to the greatest, nought included; a trifle beyond nought does not count."""
+    low, high = min(0.0, *values), max(0.0, *values)
+    trifle = 0.01 * (high - low)
+    return (low if low < -trifle else 0.0), (high if high > trifle else 0.0)
+
+
+def _hatching(line: Sequence[Vector], foot: float) -> list[Item]:
+    """Upright lines from the foot to a curve, which tell its area from another over it."""
+    items: list[Item] = []
+    done = math.inf
+    for a, b in pairwise(line):
+        left, right = min(a.x, b.x), max(a.x, b.x)
+        for i in range(math.ceil(left / HATCH), math.floor(right / HATCH) + 1):
+            x = i * HATCH
+            if abs(x - done) >= HATCH / 2:
+                y = a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x) if b.x != a.x else b.y
+                items.append(Path((Vector(x, foot), Vector(x, y)), "load hatch"))
+                done = x
+    return items
+
+
+def ledger_chart(
+    snapshots: Sequence[Snapshot], box: Box, display: Display, now: float = math.inf
+) -> list[Item]:
+    """Where the work has gone: bars of stored energy and heat, stacked, and the work in above."""
+    unit, joule = display.unit(units.ENERGY)
+    names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
+    every = thinned(snapshots)
+    if len(every) < 2:
+        return _empty(box, names, display.say("nothing_moves"))
+    room = max(
+        lettering.width(display.say(f"{word}_label", energy=display.energy(-8.88)), BODY)
+        for word in (*BANDS, "work_in")
+    )
+    stacks = [_stacked(snapshot.energy, joule) for snapshot in every]
+    low, high = _reach(
+        [
+            *(s.energy.work_in / joule for s in every),
+            *(sum(v for v in stack if v < 0.0) for stack in stacks),
+            *(sum(v for v in stack if v > 0.0) for stack in stacks),
+        ]
+    )
+    axes, items = _axes(box, names, (0.0, every[-1].time, low, max(high, low + 1e-6)), room)
+    least = NEGLIGIBLE * (axes.high.y - axes.low.y)
+    named = [max(abs(stack[i]) for stack in stacks) > least for i in range(len(BANDS))]
+    until = _until(snapshots, now)
+    count = max(1, int(axes.plot.width / (BAR + GAP)))
+    width = axes.plot.width / count
+    times = [snapshot.time for snapshot in every]
+    ends: list[Vector] = []
+    marks: list[Vector] = []
+    for i in range(count):
+        left = axes.plot.left + i * width + GAP / 2
+        # A bar stands for the moment at its right edge; the last one for now.
+        moment = (i + 1) / count * axes.high.x
+        if moment - axes.high.x / count >= until[-1].time:
+            break
+        if moment >= until[-1].time:
+            snapshot = until[-1]
+        else:
+            snapshot = every[min(bisect_right(times, moment), len(every)) - 1]
+        up, down, ends = 0.0, 0.0, []
+        for band, value in zip(BANDS, _stacked(snapshot.energy, joule), strict=True):
+            base = up if value >= 0.0 else down
+            up, down = max(up, base + value), min(down, base + value)
+            one, other = axes(0.0, base).y, axes(0.0, base + value).y
+            bottom, top = min(one, other), max(one, other)
+            ends.append(Vector(left + width - GAP, (bottom + top) / 2))
+            if top - bottom > 0.05:
+                items.append(_bar(left, bottom, left + width - GAP, top, band))
+        level = axes(0.0, snapshot.energy.work_in / joule).y
+        marks += [Vector(left, level), Vector(left + width - GAP, level)]
+    if not marks:
+        return items
+    items += [Path((a, b), "effort") for a, b in zip(marks[::2], marks[1::2], strict=True)]
+    last = until[-1].energy
+    values = (last.potential, last.elastic, last.kinetic, sum(last.heat.values()))
+    labels = [
+        ((display.say(f"{band}_label", energy=display.energy(value)),), "text")
+        for band, value in zip(BANDS, values, strict=True)
+    ]
+    labels = [label for label, show in zip(labels, named, strict=True) if show]
+    ends = [end for end, show in zip(ends, named, strict=True) if show]
+    labels.append(((display.say("work_in_label", energy=display.energy(last.work_in)),), "effort"))
+    return items + _named(axes, [*ends, marks[-1]], labels, box)
+
+
+def _stacked(energy: Energy, joule: float) -> tuple[float, float, float, float]:
+    """The ledger's entries in the order of `BANDS`, in the unit shown."""
+    heat = sum(energy.heat.values())
+    return energy.potential / joule, energy.elastic / joule, energy.kinetic / joule, heat / joule
+
+
+def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
+    """The snapshots up to a time, the first at least."""
+    if now >= snapshots[-1].time:
+        return snapshots
+    return snapshots[: max(1, bisect_right(snapshots, now + 1e-9, key=attrgetter("time")))]
+
+
+def _bar(left: float, bottom: float, right: float, top: float, fill: str) -> Path:
+    corners = (Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top))
+    return Path(corners, None, closed=True, fill=fill)
+
+
+def _axes(
+    box: Box, names: tuple[str, str], limits: tuple[float, float, float, float], room: float
+) -> tuple[Axes, list[Item]]:
+    """Axes with their numbers and names in a box, `room` mm left free on the right for labels."""
+    left, right, low, high = limits
+    bottom, top = box.bottom + 2.2 * LINE + 1.5, box.top - LINE - 3.0
+    up = ticks(low, high, (top - bottom) / (1.5 * LINE))
+    wide = max(lettering.width(_number(y, up), BODY) for y in up)
+    plot = Box(box.left + wide + 5.0, bottom, box.right - room - 9.0, top)
+    across = ticks(left, right, plot.width / TEXTS_ABREAST)
+    axes = Axes(plot, Vector(across[0], up[0]), Vector(across[-1], up[-1]))
+    items: list[Item] = []
+    for y in up:
+        at = axes(across[0], y)
+        items.append(Path((at, Vector(plot.right, at.y)), "edge" if y == 0.0 else "grid"))
+        text = _number(y, up)
+        x = plot.left - 1.6 - lettering.width(text, BODY)
+        items.append(Text(Vector(x, at.y - 0.52 * BODY), text, "text"))
+    for x in across:
+        at = axes(x, up[0])
+        items.append(Path((at, at.plus(Vector(0.0, -1.2))), "edge"))
+        text = _number(x, across)
+        corner = Vector(at.x - lettering.width(text, BODY) / 2, plot.bottom - 1.6 - BODY)
+        items.append(Text(corner, text, "text"))
+    zero = axes(0.0, up[0]).x
+    items.append(Path((Vector(zero, plot.bottom), Vector(zero, plot.top)), "edge"))
+    items.append(Text(Vector(box.left + 2.5, plot.top + 0.55 * LINE), names[0], "text"))
+    x = max(box.left + 2.5, plot.right - lettering.width(names[1], BODY))
+    items.append(Text(Vector(x, box.bottom + 0.9), names[1], "text"))
+    return axes, items
+
+
+def _number(value: float, among: Sequence[float]) -> str:
+    """A tick's number, with as many decimals as its step has."""
+    step = among[1] - among[0]
+    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
+    return f"{value:.{decimals}f}".replace("-", "−")
+
+
+def _named(
+    axes: Axes,
+    ends: Sequence[Vector],
+    labels: Sequence[tuple[tuple[str, ...], str]],
+    box: Box,
+) -> list[Item]:
+    """Labels in a column on the right, apart, each with a leader to the end of what it names."""
+    column = axes.plot.right + 6.0
+    order = sorted(range(len(ends)), key=lambda i: ends[i].y)
+    middles: list[float] = []
+    floor = box.bottom + 1.0
+    for i in order:
+        half = len(labels[i][0]) * LINE / 2
+        middles.append(max(ends[i].y, floor + half))
+        floor = middles[-1] + half
+    ceiling = box.top - 1.5
+    for at in reversed(range(len(order))):
+        half = len(labels[order[at]][0]) * LINE / 2
+        middles[at] = min(middles[at], ceiling - half)
+        ceiling = middles[at] - half
+    items: list[Item] = []
+    for at, i in enumerate(order):
+        lines, style = labels[i]
+        middle, end = middles[at], ends[i]
+        knee = Vector(max(end.x, axes.plot.right), end.y)
+        items.append(Path((end, knee, Vector(column - 1.0, middle)), "leader"))
+        y = middle + len(lines) * LINE / 2 - BODY
+        for text in lines:
+            items.append(Text(Vector(column, y), text, style))
+            y -= LINE
+    return items
+
+
+def _empty(box: Box, names: tuple[str, str], why: str) -> list[Item]:
+    """A chart of nothing, with the reason in its middle."""
+    axes, items = _axes(box, names, (0.0, 1.0, 0.0, 1.0), 0.0)
+    items = [item for item in items if isinstance(item, Path)]
+    corner = Vector(axes.plot.middle.x - lettering.width(why, BODY) / 2, axes.plot.middle.y)
+    return [*items, Text(corner, why, "text")]
