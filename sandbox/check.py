@@ -68,8 +68,8 @@ def check(
 ) -> Report:
     """Predict a scene, run it, and compare.
 
-    Raises Unanswerable where both engines find that mechanics does not answer the scene as asked.
-    Where only one of them finds so, the other's quantities are rows that do not agree.
+    Raises Unanswerable where mechanics does not answer the scene as asked, saying which of the two
+    found so and, where only theory did, what was seen in the simulation.
     """
     prediction, refusal = None, ""
     try:

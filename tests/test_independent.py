@@ -70,7 +70,7 @@ class Track:
 
 
 def follow(text: str, **options: float) -> Track:
-    return Track(engine.run(build(text), **options))
+    return Track(engine.run(build(text), **({"step": STEP} | options)))
 
 
 def worst(actual: Array, exact: Array) -> float:
@@ -410,8 +410,8 @@ def test_scipy_sled_and_bag(height: float) -> None:
     track = follow(BAG.format(height=100 * height))
     machine, other = SledAndBag(height), SledAndBag(height, bag=0.9 * 1.01)
     path, solution = track.moved("sled", machine.up), machine.solution(0.9)
-    # What is left: the rope's stretch let off at the start.
-    allowed = 2.5e-4 * path[-1]
+    # What is left shrinks with the step: see the same machine in test_convergence.
+    allowed = 2e-6 * path[-1]
     assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
     assert not near(worst(path, other.solution(0.9)(track.times)[0]), 0.0, abs=allowed)
     names = ["sled.acceleration", "line.tension_1", "line.tension_2", "sled.normal", "lead.axle_1"]

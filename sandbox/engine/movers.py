@@ -81,9 +81,8 @@ class Mover:
             or self.along > self.ramp.surface + self.half
         )
         slip = speed.dot(self.up)
-        if slip * self.slides < 0.0 or (self.slides < 0 and self.at_foot):
-            self.slides = 0
-        if abs(slip) > settings.SLIP_SPEED:
+        self.slides = 0
+        if abs(slip) > settings.SLIP_SPEED and not (slip < 0.0 and self.at_foot):
             self.slides = 1 if slip > 0.0 else -1
 
     def reconsider(self, force: Vector, speed: Vector, dt: float) -> bool:
