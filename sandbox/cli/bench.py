@@ -78,7 +78,7 @@ def solve(
             "--given",
             metavar="QUANTITY=VALUE",
             help="What is known, as 'hand.force=2.8 N'; without one, that the machine balances "
-            "as drawn.",
+            "as drawn, a lever level.",
         ),
     ] = None,
     changes: SetOption = None,
@@ -100,7 +100,8 @@ def solve(
         dimension = units.LENGTH if spec.form == "on" else spec.dimension
         for value in solution.values:
             print(f"{unknown} = {units.handy(value, dimension)}")
-        print(solution.explanation)
+        if not solution.values:
+            print(solution.explanation)
     raise typer.Exit(GOOD if solution.values or solution.any_value else DISAGREE)
 
 

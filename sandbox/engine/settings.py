@@ -4,7 +4,7 @@ STEP = 2e-3
 """s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of what swings
 grow with its square. At twice this every shipped scene still agrees with theory to 0.02 %."""
 
-SAMPLE = 1e-2
+SAMPLE = 2e-2
 """s. Between snapshots; a whole number of steps."""
 
 COLLISION_SLOP = 1e-5

@@ -40,11 +40,15 @@ class Solution:
 def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
     """Every allowed value of "PART.KEY" at which the given quantities (SI) have their values.
 
-    With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments;
-    anything with friction just held, one way or the other. Raises SceneError for a key or a
-    quantity that is not there.
+    With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments
+    (level, where no rope holds it askew); anything with friction just held, one way or the other.
+    Raises SceneError for a key or a quantity that is not there.
     """
     _check_names(scene, unknown, given)
+    if not given and not scene.lines:
+        # How a lever is set before it is let go is not how it is to balance.
+        askew = {f"{lever.name}.tilt": 0.0 for lever in scene.of(Lever) if lever.tilt}
+        scene = revised(scene, {key: level for key, level in askew.items() if key != unknown})
     key = _key(scene, unknown)
     low, high = _range(scene, unknown, key)
     grid = _grid(low, high, value_of(scene, unknown))
