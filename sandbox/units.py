@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
@@ -94,8 +95,8 @@ def read(text: object, dimension: Dimension) -> float:
     factor = _factor(unit, dimension)
     if factor is None:
         raise UnitError(f"{wanted} (units such as {', '.join(dimension.examples)})")
-    # Dividing by the inverse keeps "250 g" at 0.25 to the last digit.
-    result = value * factor if factor >= 1 else value / (1 / factor)
+    # Multiplied as decimals, "250 g" is 0.25 and "3.5 in" 0.0889 to the last digit.
+    result = float(Decimal(number) * Decimal(repr(factor)))
     if not math.isfinite(result):
         raise UnitError(f"{wanted}, finite")
     return result

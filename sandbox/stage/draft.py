@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -60,6 +60,8 @@ class Draft:
         self._at = 0
         self._saved: str | None = text
         self._work: Manuscript | None = None
+        self.accept: Callable[[Scene], object] | None = None
+        """Asked before a change is made; what it raises, such as Unanswerable, refuses it."""
 
     @classmethod
     def open(cls, path: Path | str) -> Draft:
@@ -228,23 +230,36 @@ class Draft:
         if script.text == now.script.text:
             return
         script, scene = self._sound(script)
+        if self.accept is not None:
+            self.accept(scene)
         merging = key is not None and now.key == key
         self._steps[self._at + (not merging) :] = [_Step(what, script, scene, key)]
         self._at = len(self._steps) - 1
 
     def _sound(self, script: Manuscript) -> tuple[Manuscript, Scene]:
-        """The scene of a text, without predictions that the change leaves nothing to measure by."""
+        """The scene of a changed text, and the text, mended in what the change left without sense.
+
+        Predictions of what there is no more go; parts that were plumb of what is gone stay put.
+        """
+        now, predict = self._steps[self._at], ("scene", "predict")
         while True:
             try:
                 return script, self._read(script)
             except SceneError as error:
-                found = re.fullmatch(r"scene\.predict\[(\d+)\]", error.key)
-                names = script.get(("scene", "predict"))
-                now = self._steps[self._at].script.get(("scene", "predict"))
-                if not found or (names != now and not set(names) <= set(now or ())):
+                where = error.key.split(".")
+                if found := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
+                    names = list(script.get(predict))
+                    if names.pop(int(found[1])) not in (now.script.get(predict) or ()):
+                        raise
+                    script = script.put(predict, names)
+                elif where[2:] == ["at"] and error.found == "plumb":
+                    x = _across(now.scene, where[1])
+                    place = script.get(tuple(where))
+                    if x is None or place is None:
+                        raise
+                    script = script.put(tuple(where), [_measure(None, x, LENGTH, 6), place[1]])
+                else:
                     raise
-                del names[int(found[1])]
-                script = script.put(("scene", "predict"), list(names))
 
     def _read(self, script: Manuscript) -> Scene:
         return parse(read_bytes(script.text.encode()), self.name)
@@ -283,7 +298,11 @@ class Draft:
             raise SceneError(f"{kind}.{name}", name, "a name that no part has yet")
         name = name or free_name(kind, taken)
         with self.together(f"add {name}"):
-            fitting = fit(self._seen(), kind, name, keys, join)
+            before = self._seen()
+            fitting = fit(before, kind, name, keys, join)
+            if before.load and any(table[0] in ("weight", "body") for table in fitting.tables):
+                # What was the only load is still the one that is meant.
+                self.set("scene.load", before.load)
             for table in fitting.tables:
                 self.add_table(*table)
             for rope, entry in fitting.passes:
@@ -305,38 +324,27 @@ class Draft:
         unknown = {key: value for key, value in keys.items() if key not in order}
         self._commit(self._script.add_table((kind, name), known | unknown), f"add {name}")
 
-    def remove_part(self, name: str) -> None:
-        """Take out a part and what is of no use without it.
+    def remove_part(self, name: str) -> tuple[str, ...]:
+        """Take out a part and what is of no use without it; returns the names of all that went.
 
-        What stands or hangs on it, ropes that end at it and gauges in them go too; ropes that pass
-        it lose its sheaves. Raises SceneError, saying what depends on it, where the rest would not
-        be a machine.
+        What stands or hangs on it, ropes that end at it, gauges in them and what then nothing
+        holds go too; ropes that pass it lose its sheaves. Raises SceneError, saying what depends on
+        it, where the rest would not be a machine.
         """
         path = self._path_of(name)
-        script = self._script
-        gone, queue = set[str](), [name]
-        while queue:
-            part = queue.pop()
-            if part not in gone:
-                gone.add(part)
-                queue += _dependents(script, part)
-        for part in gone:
-            script = script.drop(_paths(script)[part])
-        for part in _paths(script):
-            reeve = script.get(("rope", part, "reeve"))
-            if isinstance(reeve, list):
-                left = [entry for entry in reeve if _named(entry) not in gone]
-                if left != reeve:
-                    script = script.put(("rope", part, "reeve"), left)
-                    script = _shorten_gauges(script, part)
-        if script.get(("scene", "load")) in gone:
-            script = script.drop(("scene", "load"))
+        script, gone = _without(self._script, name)
+        script = script.drop(("scene", "load")) if script.get(("scene", "load")) in gone else script
+        worked = script.get(("scene", "sense")) in ("raising", "lowering")
+        if worked and not script.get(("hand",)):
+            script = script.put(("scene", "sense"), "held")
+        elif worked and not script.get(("scene", "load")) and (load := _only_load(script)):
+            script = script.put(("scene", "load"), load, list(keys_of(About)))
         try:
             self._commit(script, f"remove {name}")
         except SceneError as error:
-            found = Plain(f"a part that others depend on ({error})")
-            allowed = "taking out first what depends on it"
-            raise SceneError(".".join(path), found, allowed) from None
+            found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
+            raise SceneError(".".join(path), found, "a part that can be spared") from None
+        return tuple(gone)
 
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""
@@ -462,6 +470,12 @@ def _measure(old: object, value: float, dimension: Dimension, digits: int) -> st
 _ASCII = {"m/s²": "m/s^2", "N·m": "N m", "N·m·s": "N m s"}
 
 
+def _across(scene: Scene, name: str) -> float | None:
+    """How far across the sheet a part with a place of its own is at the start, metres."""
+    place = scene.fixed.get(name) or scene.start.get(name)
+    return place.x if place else None
+
+
 def _named(entry: object) -> str | None:
     """The part that "upper.1", "spar@20 cm" or "stone" names."""
     return re.split(r"[.@]", entry, maxsplit=1)[0].strip() if isinstance(entry, str) else None
@@ -501,6 +515,52 @@ def _dependents(script: Manuscript, name: str) -> list[str]:
         if name in links:
             found.append(path[1])
     return found
+
+
+def _without(script: Manuscript, name: str) -> tuple[Manuscript, list[str]]:
+    """A text without a part and all that would hang in the air, and the names of these."""
+    gone: list[str] = []
+    queue = [name]
+    while queue:
+        part = queue.pop()
+        if part not in gone:
+            gone.append(part)
+            queue += _dependents(script, part)
+        if not queue:
+            queue = [other for other in _loose(script, gone) if other not in gone]
+    for part in gone:
+        script = script.drop(_paths(script)[part])
+    for rope in script.get(("rope",)) or ():
+        reeve = script.get(("rope", rope, "reeve"))
+        left = [entry for entry in reeve if _named(entry) not in gone]
+        if left != reeve:
+            script = _shorten_gauges(script.put(("rope", rope, "reeve"), left), rope)
+    return script, gone
+
+
+def _loose(script: Manuscript, gone: Sequence[str]) -> list[str]:
+    """The parts that nothing holds, or that hold nothing, once others are gone."""
+    roped = {
+        _named(entry)
+        for name, rope in (script.get(("rope",)) or {}).items()
+        if name not in gone
+        for entry in rope.get("reeve", ())
+    }
+    kept = {"anchor": {"on"}, "block": {"on"}, "weight": {"on"}, "lever": {"fulcrum", "props"}}
+    return [
+        name
+        for kind in ("hand", *kept)
+        for name, table in (script.get((kind,)) or {}).items()
+        if name not in roped and not kept.get(kind, set()) & set(table)
+    ]
+
+
+def _only_load(script: Manuscript) -> str | None:
+    """What there is to raise, where it has to be said: where there is not just one weight."""
+    loads = [name for kind in ("body", "weight") for name in script.get((kind,)) or ()]
+    blocks = [name for name, b in (script.get(("block",)) or {}).items() if b.get("moves")]
+    others = [*blocks, *(script.get(("lever",)) or ())]
+    return None if len(loads) == 1 else next(iter([*loads, *others]), None)
 
 
 def _shorten_gauges(script: Manuscript, rope: str) -> Manuscript:

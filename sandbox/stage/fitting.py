@@ -169,15 +169,18 @@ class _Fitter:
             used = {entry.part for rope in self.scene.of(Rope) for entry in rope.reeve}
             hand, anchor = self.scene.hand, self._first([Anchor], used)
             mover = self._mover()
-            fixed = self._first([Anchor, Block], [b.name for b in self.scene.of(Block) if b.moves])
             if hand is not None and hand.name not in used:
                 keys["reeve"] = [mover, hand.name]
             elif anchor is not None:
                 keys["reeve"] = [anchor.name, mover]
             elif other := self._mover([mover.partition("@")[0]]):
                 keys["reeve"] = [mover, other]
-            elif fixed is not None:
-                keys["reeve"] = [fixed.name, mover]
+            elif self.scene.fixed:
+                keys["reeve"] = [next(iter(self.scene.fixed)), mover]
+            else:
+                self.join = False
+                self._anchor(hook := free_name("anchor", self.taken), {}, False)
+                keys["reeve"] = [hook, mover]
         self._add("rope", name, keys)
 
     def _gauge(self, name: str, keys: Keys, _placed: bool) -> None:

@@ -244,7 +244,7 @@ class _Finder:
         if isinstance(carrier, Lever):
             lever = carrier
             start = lever.fulcrum or 0.0
-            across = self._square(lever)
+            across: Callable[[Poses], Vector] = self._square(lever)
             if on.distance is not None:
                 yield self._on_bar(holder, "on", lever, on.distance, start, at)
         elif isinstance(carrier, Ramp):
@@ -264,14 +264,10 @@ class _Finder:
                 label=f"how far up {ramp.name}",
             )
         else:
-            body = carrier
-            across = (
-                (lambda _: outward(self.scene.frames[body.name].ramp))  # type: ignore[arg-type]
-                if isinstance(body, Body)
-                else (lambda _: UP)
-            )
-            if not isinstance(body, Body) or body.rolls:
+            if not isinstance(carrier, Body) or carrier.rolls:
                 return
+            board = self.scene.part(carrier.on.part, Ramp)
+            across = lambda _: outward(board)  # noqa: E731
         if hasattr(holder, "height") and not isinstance(holder, Body):
             yield self._make(holder, "height", lambda poses: Grip(at(poses), across(poses)))
 
@@ -319,7 +315,18 @@ class _Finder:
 
         pivot = (lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0)
         centre = lever.length / 2 if lever.centre is None else lever.centre
-        yield self._on_bar(lever, "length", lever, lever.length, 0.0, high=100.0, label="length")
+        taken = [lever.fulcrum, lever.centre, *lever.props]
+        taken += [e.distance for r in self.scene.of(Rope) for e in r.reeve if e.part == name]
+        taken += [
+            part.on.distance
+            for kind in (Weight, Block)
+            for part in self.scene.of(kind)
+            if part.on and part.on.part == name
+        ]
+        least = max((along for along in taken if along is not None), default=0.0)
+        yield self._on_bar(
+            lever, "length", lever, lever.length, 0.0, low=least, high=100.0, label="length"
+        )
         yield self._plain(lever, "mass", bar(centre, lever.centre_height))
         yield from self._place(lever, bar(*pivot))
         if lever.fulcrum is not None:
@@ -398,7 +405,10 @@ class _Finder:
                     middle(poses),
                 ),
             )
-        yield self._make(block, "sheaves", lambda poses: Grip(middle(poses), UP, 20.0))
+        used = [e.sheave or 1 for r in scene.of(Rope) for e in r.reeve if e.part == name]
+        yield self._make(
+            block, "sheaves", lambda poses: Grip(middle(poses), UP, 20.0), low=max(used, default=1)
+        )
         yield self._make(
             block, "radius", side(block.radius, math.pi / 2), low=block.pin_radius + 1e-4
         )
@@ -441,16 +451,18 @@ class _Finder:
         turn = 1.0 if ramp.rises == "right" else -1.0
         yield from self._place(ramp, lambda _: foot)
         yield self._make(
-            ramp, "length", lambda _: Grip(foot.plus(up, 0.75 * surface), up, 1.0, foot, head)
+            ramp, "length", lambda _: Grip(foot.plus(up, 0.8 * surface), up, 1.0, foot, head)
         )
         yield self._make(
             ramp,
             "rise",
-            lambda _: Grip(Vector(head.x, (foot.y + head.y) / 2), UP, 1.0, below, head),
+            lambda _: Grip(head, UP, 1.0, below, head),
             high=surface * math.sin(math.radians(89.9)),
         )
-        yield self._make(ramp, "angle", lambda _: Grip(head, UP, turn, centre=foot))
-        middle = foot.plus(up, surface / 2)
+        yield self._make(
+            ramp, "angle", lambda _: Grip(foot.plus(up, 0.4 * surface), UP, turn, centre=foot)
+        )
+        middle = foot.plus(up, 0.6 * surface)
         yield self._plain(ramp, "static", lambda _: middle, low=ramp.kinetic)
         yield self._plain(ramp, "kinetic", lambda _: middle, high=ramp.static)
 

@@ -97,6 +97,8 @@ class Manuscript:
 
         A key that was left out goes in after those that come before it in `order`.
         """
+        if type(value) is type(old := self.get(path)) and value == old:
+            return self
         for index, line in enumerate(self.lines):
             if not line.header and line.path and path[: len(line.path)] == line.path:
                 return self._retyped(index, path, lambda table, key: _amend(table, key, value))
