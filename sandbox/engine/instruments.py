@@ -6,14 +6,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-import numpy as np
 import pymunk
 
 from sandbox.engine.machine import Machine
 from sandbox.engine.movers import Mover
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Block, Gauge, Lever, Weight
+from sandbox.scene.parts import Block, Lever, Weight
 
 
 class Ledger:
@@ -27,42 +26,44 @@ class Ledger:
         self.machine = machine
         self.work_in = 0.0
         self.heat: dict[str, float] = defaultdict(float)
-        self._bearings = np.zeros(len(machine.ropes.sheaves))
-        self._ropes = np.zeros(machine.ropes.spans)
+        self._bearings = [0.0] * len(machine.ropes.sheaves)
+        self._ropes = [0.0] * len(machine.ropes.spans)
         self._start: tuple[float, ...] = self._stored()
 
     def add(self) -> None:
         """Enter the step just taken."""
         machine, ropes, dt = self.machine, self.machine.ropes, self.machine.dt
-        mean = 0.5 * (machine.speeds + machine.speeds_before)
         if ropes.spans:
-            self.work_in += dt * float(ropes.tension @ machine.drawn)
-            after = np.concatenate([machine.speeds, ropes.feed_speed])
-            before = np.concatenate([machine.speeds_before, ropes.feed_speed_before])
-            rate_after = ropes.jacobian @ after + machine.drawn
-            rate_before = ropes.jacobian @ before + machine.drawn
-            feed_mean = 0.5 * (ropes.feed_speed + ropes.feed_speed_before)
-            self._bearings += dt * ropes.friction * feed_mean
-            damped = ropes.stiffness * ropes.lag * rate_after * (rate_before + rate_after)
-            self._ropes += 0.5 * dt * damped * (ropes.tension > 0.0)
-        self.work_in += dt * float(machine.tug_pull @ mean)
+            for i, (span, rate) in enumerate(
+                zip(ropes.spans, ropes.rates(machine.movers), strict=True)
+            ):
+                if span.tension > 0.0:
+                    self.work_in += dt * span.tension * span.drawn
+                    self._ropes[i] += dt * span.stiffness * span.lag * rate * rate
+            for i, sheave in enumerate(ropes.sheaves):
+                mean = 0.5 * (sheave.speed + sheave.speed_before)
+                self._bearings[i] += dt * sheave.friction * mean
         for mover in machine.movers:
-            column = machine.column[mover.frame.name]
-            turning = mean[column + 2]
-            if mover.ramp is not None or mover.frame.kind == "free":
-                work = float(machine.reaction[column : column + 3] @ mean[column : column + 3])
+            (vx, vy, turning), (ux, uy, turned) = mover.speeds, mover.speeds_before
+            mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
+            if machine.tug is not None:
+                tx, ty, twist = mover.tug
+                self.work_in += dt * (tx * mx + ty * my + twist * turning)
+            name = mover.frame.name
+            if mover.lever is None:
+                rx, ry, couple = mover.reaction
+                work = rx * mx + ry * my + couple * turning
                 if work:
-                    name = mover.ramp.name if mover.ramp is not None else "floor"
-                    self.heat[name] -= dt * work
-            elif isinstance(mover.frame.part, Lever):
-                name = mover.frame.name
-                if mover.bearing is not None:
-                    self.heat[f"{name} fulcrum"] += mover.bearing.impulse * abs(turning)
-                if mover.stop is not None and mover.stop.impulse:
-                    side = 1.0 if mover.body.angle > 0.0 else -1.0
-                    self.heat[f"{name} stop"] += mover.stop.impulse * side * turning
-                if machine.drag[column + 2]:
-                    self.heat[f"{name} drag"] -= dt * machine.drag[column + 2] * turning
+                    where = mover.ramp.name if mover.ramp is not None else "floor"
+                    self.heat[where] -= dt * work
+                continue
+            if mover.bearing is not None:
+                self.heat[f"{name} fulcrum"] += mover.bearing.impulse * abs(turning)
+            if mover.stop is not None and mover.stop.impulse:
+                side = 1.0 if mover.body.angle > 0.0 else -1.0
+                self.heat[f"{name} stop"] += mover.stop.impulse * side * turning
+            if mover.drag:
+                self.heat[f"{name} drag"] -= dt * mover.drag * turning
 
     def go_on(self, old: Ledger) -> None:
         """Go on from another ledger, whose machine this one's took over from: what changed hands so
@@ -79,29 +80,25 @@ class Ledger:
         )
         heat = defaultdict(float, self.heat)
         ropes = self.machine.ropes
-        for name, loss in zip(ropes.names, self._bearings.tolist(), strict=True):
-            heat[f"{name} bearing"] += loss
-        for name, loss in zip(ropes.owner, self._ropes.tolist(), strict=True):
-            heat[name] += loss
+        for sheave, loss in zip(ropes.sheaves, self._bearings, strict=True):
+            heat[f"{sheave.name} bearing"] += loss
+        for span, loss in zip(ropes.spans, self._ropes, strict=True):
+            heat[span.rope] += loss
         return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
 
     def _stored(self) -> tuple[float, float, float]:
-        machine, ropes = self.machine, self.machine.ropes
-        gravity, half = machine.scene.about.gravity, 0.5 * machine.dt
-        potential = sum(
-            mover.frame.mass * gravity * (mover.body.position.y + half * mover.body.velocity.y)
-            for mover in machine.movers
+        machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt
+        machine.look_ahead()
+        potential = machine.scene.about.gravity * sum(
+            mover.mass * (mover.ahead[1] - half * mover.speeds[1]) for mover in machine.movers
         )
-        kinetic = 0.5 * float(machine.mass @ machine.speeds**2)
+        kinetic = sum(mover.kinetic for mover in machine.movers)
+        kinetic += 0.5 * sum(sheave.mass * sheave.speed**2 for sheave in ropes.sheaves)
         elastic = 0.0
-        if ropes.spans:
-            kinetic += 0.5 * float(ropes.feed_mass @ ropes.feed_speed**2)
-            machine.look_ahead()
-            speeds = np.concatenate([machine.speeds, ropes.feed_speed])
-            drawn = machine.drawn if len(machine.drawn) else np.zeros(ropes.spans)
-            stretch = ropes.stretch - half * (ropes.jacobian @ speeds + drawn)
-            stretch = np.where((stretch > 0.0) & ~ropes.parted, stretch, 0.0)
-            elastic = 0.5 * float(ropes.stiffness @ stretch**2)
+        for span, rate in zip(ropes.spans, ropes.rates(machine.movers), strict=True):
+            stretch = span.stretch - half * rate
+            if stretch > 0.0 and not span.parted:
+                elastic += 0.5 * span.stiffness * stretch**2
         return potential, kinetic, elastic
 
 
@@ -129,7 +126,6 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
     for mover in machine.movers:
         _supports(machine, mover, poses, readings, forces)
         pose, frame = poses[mover.frame.name], mover.frame
-        column = machine.column[frame.name]
         own = frame.mass - sum(lump.mass for lump in frame.lumps)
         weights = [(lump.part, lump.mass, lump.local) for lump in frame.lumps]
         middle = frame.centre
@@ -147,25 +143,22 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
             start = scene.frames[frame.name].pose.point(scene.load_local)
             readings[f"{scene.load}.rise"] = pose.point(scene.load_local).y - start.y
         if machine.tug is not None and machine.tug.frame == frame.name:
-            pull = Vector(*machine.tug_pull[column : column + 2].tolist())
+            pull = Vector(*mover.tug[:2])
             forces.append(Force("effort", frame.name, pose.point(machine.tug.local), pull))
-        if isinstance(frame.part, Weight):
-            change = machine.speeds[column + 1] - machine.speeds_before[column + 1]
-            readings[f"{frame.name}.acceleration"] = change / dt
-        if mover.ramp is not None:
-            change = (
-                machine.speeds[column : column + 2] - machine.speeds_before[column : column + 2]
-            )
-            readings[f"{frame.name}.acceleration"] = float(change @ mover.up) / dt
-    turns = {
-        name: float(before + turn * (feed - 0.5 * dt * speed))
-        for name, before, turn, feed, speed in zip(
-            ropes.names, ropes.turned, ropes.turning, ropes.feed, ropes.feed_speed, strict=True
+        gain = Vector(
+            (mover.speeds[0] - mover.speeds_before[0]) / dt,
+            (mover.speeds[1] - mover.speeds_before[1]) / dt,
         )
+        if isinstance(frame.part, Weight):
+            readings[f"{frame.name}.acceleration"] = gain.y
+        if mover.ramp is not None:
+            readings[f"{frame.name}.acceleration"] = gain.dot(mover.up)
+    turns = {
+        sheave.name: sheave.turned + sheave.turning * (sheave.feed - 0.5 * dt * sheave.speed)
+        for sheave in ropes.sheaves
     }
-    for gauge in scene.of(Gauge):
-        index = machine.gauge_spans[gauge.name]
-        readings[f"{gauge.name}.reading"] = float(ropes.tension[index]) + gauge.zero
+    for gauge, span in machine.gauges:
+        readings[f"{gauge.name}.reading"] = span.tension + gauge.zero
     return Snapshot(
         machine.time, poses, turns, tuple(spans), hand, readings, tuple(forces), ledger.balance()
     )
@@ -185,8 +178,9 @@ def _ropes(
     effort = 0.0
     for line in scene.lines:
         for number, span in enumerate(scene.spans(line, poses), 1):
-            tension = float(ropes.tension[index])
-            state: State = "parted" if ropes.parted[index] else "taut" if tension > 0.0 else "slack"
+            pulls = ropes.spans[index]
+            tension = pulls.tension
+            state: State = "parted" if pulls.parted else "taut" if tension > 0.0 else "slack"
             readings[f"{line.rope}.tension_{number}"] = tension
             if span is not None:
                 spans.append(Span(line.rope, number, span.start, span.end, tension, state))
@@ -210,11 +204,11 @@ def _ropes(
                             )
                         )
             index += 1
-    for sheave, name in enumerate(ropes.names):
-        block, _, sheave_number = name.rpartition(".")
-        out, back = ropes.outgoing[sheave], ropes.incoming[sheave]
-        load = ropes.tension[out] * ropes.along[out] - ropes.tension[back] * ropes.along[back]
-        readings[f"{block}.axle_{sheave_number}"] = float(np.hypot(*load))
+    for sheave in ropes.sheaves:
+        one, other = ropes.spans[sheave.incoming], ropes.spans[sheave.outgoing]
+        load = Vector(other.tension * other.x, other.tension * other.y)
+        load = load.plus(Vector(one.x, one.y), -one.tension)
+        readings[f"{sheave.block}.axle_{sheave.number}"] = load.size
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.mass if isinstance(part, Block) else 0.0
@@ -243,7 +237,6 @@ def _supports(
 ) -> None:
     """Read what a ramp, fulcrum or props give a body or a lever."""
     dt, name = machine.dt, mover.frame.name
-    column = machine.column[name]
     if mover.ramp is not None:
         total = Vector(0.0, 0.0)
         surface = machine.surfaces[mover.ramp.name]
@@ -266,7 +259,7 @@ def _supports(
     if not isinstance(lever, Lever):
         return
     readings[f"{name}.tilt"] = poses[name].angle
-    push = Vector(*(float(v) for v in machine.reaction[column : column + 2]))
+    push = Vector(*mover.reaction[:2])
     if lever.props:
         contacts = _contacts(mover, dt)
         for number, prop in enumerate(lever.props, 1):

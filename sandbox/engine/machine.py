@@ -18,16 +18,14 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.engine.hand import Grip
-from sandbox.engine.movers import ACROSS, NONE, UPWARD, Mover
-from sandbox.engine.ropes import FREE, Array, Ropes
+from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
+from sandbox.engine.ropes import Ropes, Span
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Gauge, Lever, Ramp
 
 _MOVERS, _BENCH = 0b01, 0b10
 _FLOOR_HALF_LENGTH = 200.0
-SLIDING_TRIES = 8
-"""How often a step is solved anew because a body stands or slides otherwise than was thought."""
 
 
 @dataclass(frozen=True)
@@ -55,42 +53,17 @@ class Machine:
         self.space.collision_bias = settings.ERROR_BIAS
         self._build_bench()
         self.movers = [self._build(f) for f in scene.frames.values() if f.kind != "hand"]
-        self.column = {m.frame.name: FREE * i for i, m in enumerate(self.movers)}
-        self.mass = np.array(
-            [
-                value
-                for mover in self.movers
-                for value in (mover.frame.mass, mover.frame.mass, self._moment(mover.frame) or 1.0)
-            ]
-        )
-        mobility = np.array([0.0 if math.isinf(v) else 1.0 / v for v in self.mass])
-        for index, mover in enumerate(self.movers):
-            if mover.frame.moment == 0.0:
-                mobility[FREE * index + 2] = 0.0
-        self.free_mobility = mobility
-        self.ropes = Ropes(scene, [m.frame.name for m in self.movers], mobility)
-        self.gravity = np.tile([0.0, -scene.about.gravity, 0.0], len(self.movers))
+        self.ropes = Ropes(scene)
         self.grip = Grip(scene) if scene.hand is not None else None
-        self.drawn = np.zeros(0)
-        self.drag = np.zeros_like(self.mass)
+        self._hand = scene.hand.name if scene.hand is not None else ""
+        self.hand_spans = self.ropes.attachments.get(self._hand, [])
         self.tug: Tug | None = None
-        self.tug_pull = np.zeros_like(self.mass)
-        """What the tug does to the speeds: forces and moment, in the order of `mass`."""
-        self._hand_spans()
-        self.reaction = np.zeros_like(self.mass)
-        self.pull = np.zeros_like(self.mass)
-        """What the ropes did to the speeds in the last step: forces and moments."""
-        self._support = self._support_before = np.zeros_like(self.mass)
-        self.applied = np.zeros_like(self.mass)
-        self.speeds = np.zeros_like(self.mass)
-        self.speeds_before = np.zeros_like(self.mass)
-        self._places = np.zeros((len(self.movers) + 2, 2))
+        self._tugged: Mover | None = None
         self._warned: set[str] = set()
-        self.gauge_spans: dict[str, int] = {}
-        self._gauges = scene.of(Gauge)
-        for gauge in self._gauges:
+        self.gauges: list[tuple[Gauge, Span]] = []
+        for gauge in scene.of(Gauge):
             line, span = scene.gauge_span(gauge)
-            self.gauge_spans[gauge.name] = self.ropes.owner.index(line.rope) + span
+            self.gauges.append((gauge, self.ropes.span_of(line.rope, span + 1)))
         self.look_ahead()
         self._refuse_indeterminate()
 
@@ -123,11 +96,12 @@ class Machine:
             self.space.add(floor)
 
     def _build(self, frame: Frame) -> Mover:
-        body = pymunk.Body(frame.mass, self._moment(frame) or math.inf)
+        moment = _moment(frame)
+        body = pymunk.Body(frame.mass, moment or math.inf)
         body.position = frame.pose.point(frame.centre)
         body.angle = frame.pose.angle
         self.space.add(body)
-        mover = Mover(frame, body)
+        mover = Mover(frame, body, moment)
         if isinstance(frame.part, Lever):
             self._hold_lever(mover, frame.part)
         elif frame.ramp is not None:
@@ -139,14 +113,6 @@ class Machine:
             if self.scene.about.floor is not None:
                 self.space.add(mover.shape)
         return mover
-
-    @staticmethod
-    def _moment(frame: Frame) -> float:
-        """A frame's moment of inertia, but for a bar next to massless no less than pymunk's joints
-        bear: that of its mass at a hundredth of its length."""
-        if not isinstance(frame.part, Lever):
-            return frame.moment
-        return max(frame.moment, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2)
 
     def _add_joint(self, joint: pymunk.Constraint) -> None:
         joint.error_bias = settings.ERROR_BIAS
@@ -212,18 +178,6 @@ class Machine:
         mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
         self.space.add(mover.shape)
 
-    def _hand_spans(self) -> None:
-        """Which spans end at the hand: (span, +1 or -1 for which end)."""
-        self.hand_spans: list[tuple[int, int]] = []
-        hand = self.scene.hand
-        if hand is None:
-            return
-        sites = self.ropes.sites
-        for span, first in enumerate(self.ropes.first):
-            for site, sign in ((int(first), -1), (int(first) + 1, 1)):
-                if sites[site].frame == hand.name:
-                    self.hand_spans.append((span, sign))
-
     def _refuse_indeterminate(self) -> None:
         """Count what holds the machine against the ways it can move.
 
@@ -231,15 +185,17 @@ class Machine:
         depend on one another share their load in proportion to stretch and settling, which
         statics does not know.
         """
-        rows: list[Array] = []
+        count = 3 * len(self.movers)
+        first = {mover.frame.name: 3 * i for i, mover in enumerate(self.movers)}
+        rows: list[list[float]] = []
         words: list[str] = []
 
         def row(mover: Mover, at: Vector, along: Vector, word: str) -> None:
-            column = self.column[mover.frame.name]
-            body = mover.body
-            arm = Vector(at.x - body.position.x, at.y - body.position.y)
-            values = np.zeros(len(self.mass))
-            values[column : column + 3] = along.x, along.y, arm.cross(along)
+            x, y = mover.body.position
+            values = [0.0] * count
+            start = first[mover.frame.name]
+            moment = Vector(at.x - x, at.y - y).cross(along)
+            values[start : start + 3] = along.x, along.y, moment
             rows.append(values)
             words.append(word)
 
@@ -262,16 +218,20 @@ class Machine:
                 row(mover, pose.point(Vector(lever.props[0], 0.0)), ACROSS, lever.name)
             for prop in lever.props:
                 row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
-        if self.ropes.spans:
+        for line in self.scene.lines:
             # A rope that runs freely is one row: the sum of its spans.
-            owner = np.array(self.ropes.owner)
-            for line in self.scene.lines:
-                rows.append(self.ropes.jacobian[owner == line.rope, : len(self.mass)].sum(axis=0))
-                words.append(line.rope)
+            values = [0.0] * count
+            for name, start in first.items():
+                for attachment in self.ropes.attachments.get(name, ()):
+                    if self.ropes.spans[attachment.span].rope == line.rope:
+                        for k, value in enumerate(self.ropes.lever_arm(attachment)):
+                            values[start + k] += value
+            rows.append(values)
+            words.append(line.rope)
         if not rows:
             return
-        matrix = np.array(rows)
-        matrix = matrix / np.sqrt(np.maximum(self.mass, 1e-9))
+        masses = [v for m in self.movers for v in (m.mass, m.mass, m.moment or 1.0)]
+        matrix = np.array(rows) / np.sqrt(masses)
         sizes = np.linalg.norm(matrix, axis=1)
         matrix = matrix[sizes > 1e-9] / sizes[sizes > 1e-9, None]
         if np.linalg.matrix_rank(matrix, tol=1e-7) < len(matrix):
@@ -287,17 +247,12 @@ class Machine:
 
     def look_ahead(self) -> None:
         """Where the ropes run at the positions pymunk will next solve at."""
-        if not self.ropes.spans:
-            return
-        dt, places, angles = self.dt, self._places, []
-        for row, mover in enumerate(self.movers):
+        dt = self.dt
+        for mover in self.movers:
             body = mover.body
-            (x, y), (vx, vy) = body.position, body.velocity
-            places[row] = x + dt * vx, y + dt * vy
-            angles.append(body.angle + dt * body.angular_velocity)
-        if self.grip is not None:
-            places[-2] = self.grip.at
-        self.ropes.measure(places, angles)
+            (x, y), (vx, vy, turning) = body.position, mover.speeds
+            mover.ahead = (x + dt * vx, y + dt * vy, body.angle + dt * turning)
+        self.ropes.measure(self.movers, self._hand, self.grip.at if self.grip else NONE)
 
     def poses(self) -> dict[str, Pose]:
         """Where every frame is at the present time."""
@@ -338,18 +293,16 @@ class Machine:
         self.ropes.let_rub(False)
         for _ in range(settings.SETTLING_STEPS):
             self._step(settling=True)
-            fastest = max(
-                float(np.abs(self.speeds).max()),
-                float(np.abs(self.ropes.feed_speed).max(initial=0.0)),
-            )
-            calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
+            speeds = [v for mover in self.movers for v in mover.speeds]
+            speeds += [sheave.speed for sheave in self.ropes.sheaves]
+            calm = calm + 1 if max(map(abs, speeds)) < settings.SETTLED_SPEED else 0
             if calm > 20:
                 break
         self.ropes.let_rub(True)
         if any(mover.clamped for mover in self.movers):
             for mover in self.movers:
                 mover.clamped = False
-            self._support = self._support_before = np.zeros_like(self.mass)
+                mover.support = mover.support_before = STILL
         self.time = 0.0
         self.events.clear()
 
@@ -358,190 +311,116 @@ class Machine:
         self._step(settling=False)
 
     def _step(self, settling: bool) -> None:
-        dt, ropes = self.dt, self.ropes
+        dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.scene.about.gravity
         self.look_ahead()
-        fixed = self._move_hand(settling)
-        self.tug_pull = self._tug()
-        self.applied = self._drag() + self.tug_pull
-        if ropes.spans:
-            self.drawn = drawn = np.zeros(ropes.spans)
-            if self.grip is not None:
-                for span, sign in self.hand_spans:
-                    drawn[span] += sign * float(ropes.along[span] @ self.grip.velocity)
-            others = self.applied
-            for mover in self.movers:
-                if mover.ramp is not None:
-                    column = self.column[mover.frame.name]
-                    mover.look(Vector(*self.speeds[column : column + 2].tolist()))
-            for _ in range(SLIDING_TRIES):
-                ropes.solve(dt, self._speeds_without_ropes(others), drawn, fixed)
-                self.pull = -ropes.jacobian[:, : len(self.mass)].T @ ropes.tension
-                self.applied = others + self.pull
-                if not self._reconsider():
-                    break
-        for mover in self.movers:
-            column = self.column[mover.frame.name]
-            fx, fy, moment = self.applied[column : column + 3]
+        given = self._move_hand(settling)
+        for mover in movers:
+            self._drag(mover)
+            if mover.ramp is not None:
+                mover.look()
+        self._tug()
+        for _ in range(settings.TRIES):
+            for mover in movers:
+                mover.prepare(gravity, dt)
+            if ropes.spans:
+                ropes.solve(dt, movers, given)
+            for mover in movers:
+                (fx, fy, moment), (tx, ty, twist) = mover.pull, mover.tug
+                mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
+            # All of them, so that none is left as it was wrongly taken.
+            if not sum([mover.reconsider(gravity, dt) for mover in movers]):
+                break
+        for mover in movers:
+            fx, fy, moment = mover.applied
             mover.body.force = (fx, fy)
             mover.body.torque = moment
             self._rub(mover)
         self.space.step(dt)
         ropes.advance(dt)
-        self._take_speeds(settling)
+        kept = 1.0 - settings.SETTLING_DRAG if settling else 1.0
+        for mover in movers:
+            mover.take_speeds(gravity, dt, kept)
+        if settling:
+            for sheave in ropes.sheaves:
+                sheave.speed *= kept
         self.time += dt
         if not settling:
             self._watch()
 
-    def _reconsider(self) -> bool:
-        """Whether any body on a ramp stands or slides otherwise than was taken of it."""
-        again = False
-        for mover in self.movers:
-            if mover.ramp is not None:
-                speed, force = self._on_ramp(mover, self.applied)
-                again |= mover.reconsider(force, speed, self.dt)
-        return again
-
-    def _on_ramp(self, mover: Mover, applied: Array) -> tuple[Vector, Vector]:
-        """A body's speed, and the force on it of its weight and what is applied."""
-        column = self.column[mover.frame.name]
-        (vx, vy), (fx, fy) = (v[column : column + 2].tolist() for v in (self.speeds, applied))
-        return Vector(vx, vy), Vector(fx, fy - mover.frame.mass * self.scene.about.gravity)
-
-    def _speeds_without_ropes(self, others: Array) -> Array:
-        """The speeds that frames would have after the next step if no rope pulled, `others` being
-        what else is applied to them; sets how mobile each is to the ropes meanwhile.
-
-        With W the mobility of a free frame and V that of the frame as it is held, a pull F of the
-        ropes gives it V F instead of W F. What else pymunk's joints and contacts gave it in the
-        last step, `_support` = W (reaction) + (W - V) F, is expected of them again.
-        """
-        dt, ropes = self.dt, self.ropes
-        gains = self.gravity + others * self.free_mobility
-        speeds = self.speeds + dt * (gains + _smaller(self._support, self._support_before))
-        for mover in self.movers:
-            column = self.column[mover.frame.name]
-            own = slice(column, column + 3)
-            if mover.clamped:
-                speeds[own] = 0.0
-                held: Array | None = np.zeros((3, 3))
-            elif mover.frame.kind == "slider":
-                if mover.flies:
-                    speeds[own] = self.speeds[own] + dt * gains[own]
-                    held = np.diag(self.free_mobility[own])
-                else:
-                    speed, force = self._on_ramp(mover, others)
-                    after, held = mover.sliding(speed, force, dt)
-                    speeds[own] = [*after, 0.0]
-            else:
-                held = mover.mobility(self.free_mobility[own])
-            if held is not None:
-                ropes.mobility[own, own] = held
-        return np.asarray(speeds)
-
     def _move_hand(self, settling: bool) -> dict[int, float]:
         """Set the hand's speed over the next step; gives the tension of a span it pulls."""
-        grip, ropes = self.grip, self.ropes
+        grip, spans = self.grip, self.ropes.spans
         if grip is None:
             return {}
         held = grip.holding
-        felt = float(sum(ropes.tension[span] for span, _ in self.hand_spans))
+        felt = sum(spans[attachment.span].tension for attachment in self.hand_spans)
         force = grip.move(self.time, self.dt, felt, settling)
         if held and not grip.holding:
             self.let_go()
-        if force is None:
-            return {}
-        # A hand that pulls with a given force goes where the rope lets it.
-        fixed: dict[int, float] = {}
-        for span, sign in self.hand_spans:
-            share = sign * float(ropes.along[span] @ grip.heading)
-            wanted = force / ropes.stiffness[span] - ropes.stretch[span]
-            grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
-            fixed[span] = force
-        return fixed
+        given: dict[int, float] = {}
+        for i, sign, _ in self.hand_spans:
+            span = spans[i]
+            if force is not None:
+                # A hand that pulls with a given force goes where the rope lets it.
+                share = sign * (span.x * grip.heading.x + span.y * grip.heading.y)
+                wanted = force / span.stiffness - span.stretch
+                grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
+                given[i] = force
+            span.drawn = sign * (span.x * grip.velocity.x + span.y * grip.velocity.y)
+        return given
 
-    def _drag(self) -> Array:
-        """The moments of the levers' drag over the next step."""
-        dt, last = self.dt, self.drag
-        self.drag = np.zeros_like(self.mass)
-        for mover in self.movers:
-            lever = mover.frame.part
-            if isinstance(lever, Lever) and lever.drag > 0.0:
-                column = self.column[mover.frame.name] + 2
-                inertia = self._moment(mover.frame) + mover.frame.mass * mover.pivot_arm**2
-                # The mean speed over the step: it decays towards that at which drag balances the
-                # other moments, which are taken as they were in the step before.
-                decay = dt * lever.drag / inertia
-                share = -math.expm1(-decay) / decay
-                gain = (self.speeds[column] - self.speeds_before[column]) / dt
-                others = inertia * gain - last[column]
-                mean = share * self.speeds[column] + (1.0 - share) * others / lever.drag
-                self.drag[column] = -lever.drag * mean
-        return self.drag
+    def _drag(self, mover: Mover) -> None:
+        """Find the moment of a lever's drag over the next step."""
+        lever = mover.lever
+        if lever is None or lever.drag == 0.0:
+            return
+        # The mean speed over the step: it decays towards that at which drag balances the other
+        # moments, which are taken as they were in the step before.
+        dt, turning = self.dt, mover.speeds[2]
+        inertia = mover.moment + mover.mass * mover.pivot_arm**2
+        decay = dt * lever.drag / inertia
+        share = -math.expm1(-decay) / decay
+        others = inertia * (turning - mover.speeds_before[2]) / dt - mover.drag
+        mover.drag = -(share * lever.drag * turning + (1.0 - share) * others)
 
-    def _tug(self) -> Array:
-        """The pull of a tug on its part: a damped spring, no stiffer than the part can bear."""
-        pull = np.zeros_like(self.mass)
+    def _tug(self) -> None:
+        """Find the pull of a tug: a damped spring, no stiffer than its part can bear."""
+        if self._tugged is not None:
+            self._tugged.tug = STILL
+            self._tugged = None
         if self.tug is None:
-            return pull
-        mover = next(m for m in self.movers if m.frame.name == self.tug.frame)
-        column = self.column[mover.frame.name]
+            return
+        self._tugged = mover = self.mover(self.tug.frame)
         pose = self.poses()[mover.frame.name]
-        point = pose.point(self.tug.local)
         arm = self.tug.local.plus(mover.frame.centre, -1.0).turned(pose.angle)
-        vx, vy, turning = self.speeds[column : column + 3].tolist()
-        speed = Vector(vx - turning * arm.y, vy + turning * arm.x)
-        stiffness = mover.frame.mass * settings.TUG_RATE**2
-        damping = 2.0 * settings.TUG_DAMPING * mover.frame.mass * settings.TUG_RATE
-        way = self.tug.to.plus(point, -1.0)
-        force = Vector(stiffness * way.x - damping * speed.x, stiffness * way.y - damping * speed.y)
-        pull[column : column + 2] = force
-        if mover.frame.moment:
-            pull[column + 2] = arm.cross(force)
-        return pull
+        vx, vy, turning = mover.speeds
+        way = self.tug.to.plus(pose.point(self.tug.local), -1.0)
+        stiffness = mover.mass * settings.TUG_RATE**2
+        damping = 2.0 * settings.TUG_DAMPING * mover.mass * settings.TUG_RATE
+        force = Vector(
+            stiffness * way.x - damping * (vx - turning * arm.y),
+            stiffness * way.y - damping * (vy + turning * arm.x),
+        )
+        mover.tug = (force.x, force.y, arm.cross(force) if mover.turns else 0.0)
 
     def _rub(self, mover: Mover) -> None:
         """Set the friction that a surface or a bearing gives in the next step."""
-        column = self.column[mover.frame.name]
         if mover.ramp is not None and mover.shape is not None:
-            ramp = mover.ramp
             if mover.frame.kind == "roller":
-                mover.shape.friction = ramp.static
-                normal = max(0.0, float(self.reaction[column : column + 2] @ mover.out))
+                normal = max(0.0, Vector(*mover.reaction[:2]).dot(mover.out))
                 if mover.bearing is not None:
-                    mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
+                    arm = getattr(mover.frame.part, "rolling_arm", 0.0)
+                    mover.bearing.max_force = normal * arm
             else:
-                if not self.ropes.spans:
-                    speed, force = self._on_ramp(mover, self.applied)
-                    mover.look(speed)
-                    while mover.reconsider(force, speed, self.dt):
-                        pass
+                ramp = mover.ramp
                 mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
-        lever = mover.frame.part
-        if isinstance(lever, Lever) and mover.bearing is not None and mover.pivot is not None:
+        elif mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
             load = mover.pivot.impulse / self.dt
-            mover.bearing.max_force = lever.bearing * lever.pin_radius * load
+            mover.bearing.max_force = mover.lever.bearing * mover.lever.pin_radius * load
 
-    def _take_speeds(self, settling: bool) -> None:
-        self.speeds_before = self.speeds
-        speeds = np.empty_like(self.mass)
-        for mover in self.movers:
-            body, column = mover.body, self.column[mover.frame.name]
-            if mover.clamped:
-                body.velocity, body.angular_velocity = (0.0, 0.0), 0.0
-            elif settling:
-                body.velocity = body.velocity * (1.0 - settings.SETTLING_DRAG)
-                body.angular_velocity *= 1.0 - settings.SETTLING_DRAG
-            speeds[column : column + 2] = body.velocity
-            speeds[column + 2] = body.angular_velocity
-        if settling:
-            self.ropes.feed_speed *= 1.0 - settings.SETTLING_DRAG
-        self.speeds = speeds
-        change = (speeds - self.speeds_before) / self.dt - self.gravity
-        self.reaction = self.mass * change - self.applied
-        self._support_before = self._support
-        count = len(self.mass)
-        held = self.ropes.mobility[:count, :count]
-        self._support = self.free_mobility * (self.reaction + self.pull) - held @ self.pull
+    def mover(self, frame: str) -> Mover:
+        """The mover of a frame."""
+        return next(mover for mover in self.movers if mover.frame.name == frame)
 
     # Changing it while it runs.
 
@@ -553,7 +432,6 @@ class Machine:
         """
         self.time = old.time
         before = {mover.frame.name: mover for mover in old.movers}
-        self._support, self._support_before = self._support.copy(), self._support_before.copy()
         for mover in self.movers:
             was = before.get(mover.frame.name)
             if was is None or was.frame.kind != mover.frame.kind:
@@ -588,38 +466,31 @@ class Machine:
                 body.velocity = was.body.velocity
             body.angular_velocity = was.body.angular_velocity
             self.space.reindex_shapes_for_body(body)
-            column, column_was = self.column[mover.frame.name], old.column[mover.frame.name]
-            self.speeds[column : column + 2] = body.velocity
-            self.speeds[column + 2] = body.angular_velocity
-            for mine, theirs in (
-                (self.reaction, old.reaction),
-                (self._support, old._support),
-                (self._support_before, old._support_before),
-            ):
-                mine[column : column + 3] = theirs[column_was : column_was + 3]
-        self.speeds_before = self.speeds.copy()
+            mover.speeds = mover.speeds_before = (*body.velocity, body.angular_velocity)
+            mover.reaction, mover.drag = was.reaction, was.drag
+            mover.support, mover.support_before = was.support, was.support_before
         if self.grip is not None and old.grip is not None:
             self.grip.take_over(old.grip)
         self.look_ahead()
         if self.ropes.spans:
             self.ropes.take_over(old.ropes)
         self._warned = set(old._warned)
-        self.tug = old.tug if old.tug and old.tug.frame in self.column else None
+        self.tug = old.tug if old.tug and old.tug.frame in self.scene.frames else None
 
     def let_go(self) -> None:
         """The hand lets go of its rope, which then carries nothing."""
         if self.grip is not None:
             self.grip.holding = False
-            for span, _ in self.hand_spans:
-                self.ropes.part(self.ropes.owner[span])
+            for attachment in self.hand_spans:
+                self.ropes.part(self.ropes.spans[attachment.span].rope)
 
     def take_rope(self) -> None:
         """The hand takes hold again of the rope it let go of, which is made to fit without pull."""
         if self.grip is not None and not self.grip.holding:
             self.grip.holding = True
             self.look_ahead()
-            for span, _ in self.hand_spans:
-                self.ropes.renew(self.ropes.owner[span])
+            for attachment in self.hand_spans:
+                self.ropes.renew(self.ropes.spans[attachment.span].rope)
 
     # What happens along the way.
 
@@ -630,12 +501,10 @@ class Machine:
 
     def _watch(self) -> None:
         ropes = self.ropes
-        over = ropes.tension > ropes.strength
-        if over.any():
-            for span in np.nonzero(over)[0]:
-                name = ropes.owner[span]
-                self._note(f"{name} parts in part {ropes.number[span]}")
-                ropes.part(name)
+        for span in ropes.spans:
+            if span.tension > span.strength:
+                self._note(f"{span.rope} parts in part {span.number}")
+                ropes.part(span.rope)
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self.movers:
@@ -648,23 +517,22 @@ class Machine:
                 if pressed and not mover.at_stop:
                     self._note(f"{mover.frame.name} meets its stop")
                 mover.at_stop = pressed
-            lever = mover.frame.part
+            lever = mover.lever
             if (
-                isinstance(lever, Lever)
+                lever is not None
                 and lever.support == "knife edge"
                 and mover.pivot is not None
                 and not lever.props
             ):
-                column = self.column[lever.name]
-                mover.lift = mover.lift + 1 if self.reaction[column + 1] < -1e-6 else 0
+                mover.lift = mover.lift + 1 if mover.reaction[1] < -1e-6 else 0
                 if mover.lift > 5:
                     self._note(f"{lever.name} lifts off its knife edge")
                     for joint in (mover.pivot, mover.bearing, mover.stop):
                         if joint is not None:
                             self.space.remove(joint)
                     mover.pivot = mover.bearing = mover.stop = None
-        for gauge in self._gauges:
-            if ropes.tension[self.gauge_spans[gauge.name]] + gauge.zero > gauge.range:
+        for gauge, span in self.gauges:
+            if span.tension + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")
 
 
@@ -672,8 +540,9 @@ _PROP_RADIUS = 1e-3
 """m, of the rounded top of a prop."""
 
 
-def _smaller(one: Array, other: Array) -> Array:
-    """Of two successive reactions the smaller, nought where they differ in sign: a blow that lasts
-    one step is not expected again."""
-    least = np.minimum(np.abs(one), np.abs(other))
-    return np.where(one * other > 0.0, np.sign(one) * least, 0.0)
+def _moment(frame: Frame) -> float:
+    """A frame's moment of inertia, but for a bar next to massless no less than pymunk's joints
+    bear: that of its mass at a hundredth of its length."""
+    if not isinstance(frame.part, Lever):
+        return frame.moment
+    return max(frame.moment, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2)

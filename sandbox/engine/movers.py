@@ -1,24 +1,32 @@
 """What moves, as pymunk bodies, and how what supports it lets it move.
 
 The ropes are solved before pymunk solves joints and contacts, so they have to know how each frame
-will answer a pull while its supports hold: its mobility V, which takes a force and a moment to what
-they do to its three speeds (across, up, turning) in a second.
+will answer a pull while its supports hold. A frame has three speeds: across, up, turning. Its
+mobility, which takes a force and a moment to what they do to those in a second, is a sum of the
+`ways` it can go, each a product of two vectors: what of the force counts, and what it brings about.
+A free block has two ways; a bar on its fulcrum has one, turning about it; a body on a ramp one,
+along it; what is clamped has none.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-import numpy as np
 import pymunk
 
 from sandbox.engine import settings
-from sandbox.engine.ropes import Array
 from sandbox.scene import Frame, Vector
 from sandbox.scene.parts import Lever, Ramp
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
+
+Three = tuple[float, float, float]
+"""Across, up, turning: speeds, or forces and a moment."""
+STILL: Three = (0.0, 0.0, 0.0)
+
+Ways = list[tuple[Three, Three]]
+"""(what a unit of what counts brings about, what counts) of each way a frame can go."""
 
 
 @dataclass
@@ -27,6 +35,8 @@ class Mover:
 
     frame: Frame
     body: pymunk.Body
+    moment: float
+    """Moment of inertia about its centre of mass, kg m^2; 0 where it does not turn."""
     pivot: pymunk.PivotJoint | None = None
     bearing: pymunk.SimpleMotor | None = None
     stop: pymunk.RotaryLimitJoint | None = None
@@ -43,6 +53,41 @@ class Mover:
     clamped: bool = False
     at_stop: bool = False
     lift: int = 0
+    """Steps for which its fulcrum would have had to hold it down."""
+    speeds: Three = STILL
+    speeds_before: Three = STILL
+    coming: Three = STILL
+    """The speeds it would have after the next step if no rope pulled."""
+    pull: Three = STILL
+    """What the ropes do to it over the step."""
+    tug: Three = STILL
+    drag: float = 0.0
+    applied: Three = STILL
+    """All that is applied to it over the step, ropes included: forces and moment."""
+    reaction: Three = STILL
+    """What pymunk's joints and contacts did to it in the last step."""
+    support: Three = STILL
+    support_before: Three = STILL
+    """Speed that they gave it in a second, but for what answered the ropes' pull."""
+    ahead: Three = STILL
+    """Place and angle of its centre of mass when pymunk next solves."""
+    ways: Ways = field(default_factory=list)
+    turns: bool = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.turns = self.moment > 0.0
+        self.mass = self.frame.mass
+        lever = self.frame.part
+        self.lever = lever if isinstance(lever, Lever) else None
+        self._free: Ways = [
+            ((1.0 / self.mass, 0.0, 0.0), (1.0, 0.0, 0.0)),
+            ((0.0, 1.0 / self.mass, 0.0), (0.0, 1.0, 0.0)),
+        ]
+        if self.turns:
+            self._free.append(((0.0, 0.0, 1.0 / self.moment), (0.0, 0.0, 1.0)))
+        self.ways = self._free
+
+    # On a ramp.
 
     @property
     def along(self) -> float:
@@ -62,94 +107,176 @@ class Mover:
         """True where it stands at the foot of its ramp."""
         return self.along - self.half <= settings.TOUCHING
 
-    @property
-    def pivot_arm(self) -> float:
-        """From a lever's fulcrum to its centre of mass, m."""
-        lever = self.frame.part
-        assert isinstance(lever, Lever)
-        if lever.fulcrum is None:
-            return 0.0
-        return Vector(lever.fulcrum, lever.pivot_height).plus(self.frame.centre, -1.0).size
-
-    def look(self, speed: Vector) -> None:
+    def look(self) -> None:
         """See at the start of a step whether a body is on its ramp, and which way it slides."""
         assert self.ramp is not None
         at = Vector(*self.body.position).plus(Vector(self.ramp.at.x or 0.0, self.ramp.at.y), -1.0)
         height = self.half if self.frame.kind == "roller" else self.frame.centre.y
         self.flies = (
             at.dot(self.out) - height > settings.TOUCHING
-            or self.along > self.ramp.surface + self.half
+            or at.dot(self.up) > self.ramp.surface + self.half
         )
-        slip = speed.dot(self.up)
+        slip = self.speeds[0] * self.up.x + self.speeds[1] * self.up.y
         self.slides = 0
         if abs(slip) > settings.SLIP_SPEED and not (slip < 0.0 and self.at_foot):
             self.slides = 1 if slip > 0.0 else -1
 
-    def reconsider(self, force: Vector, speed: Vector, dt: float) -> bool:
-        """With the force of all but the ramp on it, does what was taken of a body on a ramp hold?
+    def reconsider(self, gravity: float, dt: float) -> bool:
+        """With all that is now applied to it, does what was taken of a body on a ramp hold?
 
         Gives True, having taken something else of it, where it does not.
         """
         if self.ramp is None or self.flies or self.clamped or self.frame.kind == "roller":
             return False
+        force = Vector(self.applied[0], self.applied[1] - self.mass * gravity)
         normal, push = -force.dot(self.out), force.dot(self.up)
         if normal < 0.0:
             self.flies = True
             return True
         if self.slides == 0:
-            pressed = push < 0.0 and self.at_foot
-            if abs(push) > self.ramp.static * normal and not pressed:
+            if abs(push) > self.ramp.static * normal and not (push < 0.0 and self.at_foot):
                 self.slides = 1 if push > 0.0 else -1
                 return True
             return False
+        slip = self.speeds[0] * self.up.x + self.speeds[1] * self.up.y
         rub = self.slides * self.ramp.kinetic * normal
-        after = speed.dot(self.up) + dt * (push - rub) / self.frame.mass
-        if after * self.slides < 0.0:
+        if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
             self.slides = 0
             return True
         return False
 
-    def sliding(self, speed: Vector, force: Vector, dt: float) -> tuple[Vector, Array]:
-        """Of a body that stands or slides on its ramp: the speed it will have under a force of all
-        but ropes and ramp, and its mobility to the ropes."""
-        assert self.ramp is not None
-        if self.slides == 0:
-            return NONE, np.zeros((3, 3))
-        # Friction is in proportion to the normal force, which a pull off the surface takes from:
-        # so all that counts of a force is its part along `felt`.
-        felt = self.up.plus(self.out, self.slides * self.ramp.kinetic)
-        gain = force.dot(felt) / self.frame.mass
-        after = NONE.plus(self.up, speed.dot(self.up) + dt * gain)
-        way, counts = np.array([*self.up, 0.0]), np.array([*felt, 0.0])
-        return after, np.outer(way, counts) / self.frame.mass
+    # How it will answer the ropes.
 
-    def mobility(self, free: Array) -> Array | None:
-        """The mobility of a frame held by a fulcrum, props or a roller's foot, (3, 3), given the
-        inverse mass and moment with which it would move freely, (3,).
+    def prepare(self, gravity: float, dt: float) -> None:
+        """Find how it can go in the next step, and its speeds after it if no rope pulled.
 
-        None for a frame that nothing but ropes holds.
+        With W the mobility of a free frame and V that of the frame as it is held, a pull F of the
+        ropes gives it V F instead of W F. What else joints and contacts gave it in the last step,
+        `support` = W (reaction) + (W - V) F, is expected of them again.
         """
-        if self.clamped or (self.at_stop and self.pivot is not None):
-            return np.zeros((3, 3))
-        if self.ramp is not None:
+        vx, vy, turning = self.speeds
+        fx, fy, moment = self.tug[0], self.tug[1], self.tug[2] + self.drag
+        if self.clamped:
+            self.coming, self.ways = STILL, []
+            return
+        if self.frame.kind == "slider" and not self.flies:
+            if self.slides == 0:
+                self.coming, self.ways = STILL, []
+                return
+            # Friction is in proportion to the normal force, which a pull off the surface takes
+            # from: so all that counts of a force is its part along `felt`.
+            assert self.ramp is not None
+            up, felt = self.up, self.up.plus(self.out, self.slides * self.ramp.kinetic)
+            gain = (fx * felt.x + (fy - self.mass * gravity) * felt.y) / self.mass
+            slip = vx * up.x + vy * up.y + dt * gain
+            self.coming = (slip * up.x, slip * up.y, 0.0)
+            self.ways = [((up.x / self.mass, up.y / self.mass, 0.0), (felt.x, felt.y, 0.0))]
+            return
+        self.ways = self._ways()
+        now, before = self.support, self.support_before
+        turn = moment / self.moment if self.turns else 0.0
+        self.coming = (
+            vx + dt * (fx / self.mass + _smaller(now[0], before[0])),
+            vy + dt * (fy / self.mass - gravity + _smaller(now[1], before[1])),
+            turning + dt * (turn + _smaller(now[2], before[2])),
+        )
+
+    def _ways(self) -> Ways:
+        """How a frame held by a fulcrum, props, a roller's foot or nothing can go."""
+        if self.ramp is not None and not self.flies:
             # Rolling on its foot: turning goes with the way, one turn being its circumference.
-            way = np.array([*self.up, math.copysign(1.0 / self.half, -self.up.x)])
-            inertia = 1.0 / free[0] + 1.0 / (free[2] * self.half**2)
-            return np.asarray(np.outer(way, way) / inertia)
-        lever = self.frame.part
-        if not isinstance(lever, Lever) or (self.pivot is None and not lever.props):
-            return None
-        angle, centre = self.body.angle, self.frame.centre
-        holds = []
+            radius = self.half
+            inertia = self.mass + self.moment / radius**2
+            way = (self.up.x, self.up.y, math.copysign(1.0 / radius, -self.up.x))
+            return [((way[0] / inertia, way[1] / inertia, way[2] / inertia), way)]
+        lever = self.lever
+        if lever is None or (self.pivot is None and not lever.props):
+            return self._free
+        if self.at_stop and self.pivot is not None:
+            return []
+        points = [Vector(prop, 0.0) for prop in lever.props if self._touches(prop)]
         if self.pivot is not None:
-            hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
-            arm = hole.plus(centre, -1.0).turned(angle)
-            holds += [(1.0, 0.0, -arm.y), (0.0, 1.0, arm.x)]
-        elif lever.props:
-            holds.append((1.0, 0.0, 0.0))
-        for prop in lever.props:
-            arm = Vector(prop, 0.0).plus(centre, -1.0).turned(angle)
-            holds.append((0.0, 1.0, arm.x))
-        rows = np.array(holds)
-        carried = rows * free
-        return np.diag(free) - carried.T @ np.linalg.pinv(carried @ rows.T) @ carried
+            points.append(Vector(lever.fulcrum or 0.0, lever.pivot_height))
+        if len(points) > 1:
+            return []
+        if not points:
+            # Off its props, a bar still keeps its place across.
+            return self._free[1:]
+        angle = self.body.angle
+        arm = self.frame.centre.plus(points[0], -1.0).turned(angle)
+        inertia = self.moment + self.mass * arm.dot(arm)
+        way = (-arm.y, arm.x, 1.0)
+        return [((way[0] / inertia, way[1] / inertia, way[2] / inertia), way)]
+
+    def _touches(self, prop: float) -> bool:
+        """Whether a bar lies on its prop: props stand where the bar lay at the start."""
+        assert self.lever is not None
+        y = self.body.position.y
+        local = Vector(prop, 0.0).plus(self.frame.centre, -1.0)
+        top = self.frame.pose.point(Vector(prop, 0.0)).y
+        return y + local.turned(self.body.angle).y - top <= settings.TOUCHING
+
+    def speeds_under(self, pull: Three, dt: float) -> Three:
+        """The speeds it would have after the step with this pull of the ropes."""
+        vx, vy, turning = self.coming
+        gx, gy, gain = self._gain(pull)
+        return vx + dt * gx, vy + dt * gy, turning + dt * gain
+
+    def _gain(self, force: Three) -> Three:
+        fx, fy, moment = force
+        gx = gy = turn = 0.0
+        for (ax, ay, az), (bx, by, bz) in self.ways:
+            counts = fx * bx + fy * by + moment * bz
+            gx += ax * counts
+            gy += ay * counts
+            turn += az * counts
+        return gx, gy, turn
+
+    # What pymunk made of it.
+
+    def take_speeds(self, gravity: float, dt: float, kept: float) -> None:
+        """Read the speeds pymunk found, `kept` being the share left of them, and from their change
+        what its joints and contacts did."""
+        body = self.body
+        if self.clamped:
+            body.velocity, body.angular_velocity = (0.0, 0.0), 0.0
+        elif kept != 1.0:
+            body.velocity = body.velocity * kept
+            body.angular_velocity *= kept
+        (vx, vy), turning = body.velocity, body.angular_velocity
+        ux, uy, before = self.speeds_before = self.speeds
+        self.speeds = (vx, vy, turning)
+        fx, fy, moment = self.applied
+        mass, inertia = self.mass, self.moment
+        self.reaction = rx, ry, couple = (
+            mass * ((vx - ux) / dt) - fx,
+            mass * ((vy - uy) / dt + gravity) - fy,
+            inertia * (turning - before) / dt - moment if self.turns else 0.0,
+        )
+        px, py, twist = self.pull
+        gx, gy, gain = self._gain(self.pull)
+        self.support_before = self.support
+        turn = (couple + twist) / inertia - gain if self.turns else 0.0
+        self.support = ((rx + px) / mass - gx, (ry + py) / mass - gy, turn)
+
+    @property
+    def kinetic(self) -> float:
+        """Its kinetic energy, J."""
+        vx, vy, turning = self.speeds
+        return 0.5 * (self.mass * (vx * vx + vy * vy) + self.moment * turning * turning)
+
+    @property
+    def pivot_arm(self) -> float:
+        """From a lever's fulcrum to its centre of mass, m."""
+        if self.lever is None or self.lever.fulcrum is None:
+            return 0.0
+        hole = Vector(self.lever.fulcrum, self.lever.pivot_height)
+        return hole.plus(self.frame.centre, -1.0).size
+
+
+def _smaller(one: float, other: float) -> float:
+    """Of what was given in two successive steps the smaller, nought where they differ in sign: a
+    blow that lasts one step is not expected again."""
+    if one * other <= 0.0:
+        return 0.0
+    return one if abs(one) < abs(other) else other

@@ -47,5 +47,8 @@ SETTLING_STEPS = 6000
 SETTLING_DRAG = 0.03
 """Share of its speed that everything loses at each step of it."""
 
+TRIES = 40
+"""At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
+
 LONGEST_RUN = 600.0
 """s."""
