@@ -75,6 +75,9 @@ def _worked(scene: Scene, sense: float, *, stroke: bool) -> Prediction:
     path = worked_somehow(scene, middle, sense, static=False)
     state = path.at(middle)
     _check_effort(path, middle, sense)
+    if sense < 0 and any(ramp.static > ramp.kinetic for ramp in scene.of(Ramp)):
+        # What would go on sliding down may never start.
+        _check_effort(worked_somehow(scene, 0.0, sense, static=True), 0.0, sense)
     check_contacts(state)
     quantities = _without_tilts(measured(state)) | _advantages(path, middle)
     notes = _ramp_notes(scene, state) + _turning_notes(path)
