@@ -12,7 +12,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight
 from sandbox.theory import textbook
 from sandbox.theory.machine import Machine, axle_load, pull_at
 from sandbox.theory.motion import alternatives, balanced, set_off
