@@ -23,6 +23,9 @@ MOVED_BY_STRETCH = {"rise", "velocity_ratio", "work_out", "efficiency", "tilt", 
 ONLY_PREDICTED = {"ideal_advantage"}
 """No run measures it: it is what the machine would do without its losses."""
 
+SLOW_ENOUGH = 1.0
+"""s that the hand must take over its haul for the machine to count as worked slowly."""
+
 NOUGHT = 1e-9
 """Predictions smaller than this share of the natural scale count as nought, and the difference is
 then taken against that scale instead: g, a radian, or the weight of all that moves."""
@@ -71,6 +74,7 @@ def check(
     Raises Unanswerable where mechanics does not answer the scene as asked, saying which of the two
     found so and, where only theory did, what was seen in the simulation.
     """
+    _refuse_haste(scene)
     prediction, refusal = None, ""
     try:
         prediction = theory.predict(scene)
@@ -99,6 +103,16 @@ def check(
     notes = prediction.notes + measured.notes + _advantage_notes(prediction.quantities)
     events = tuple(f"at {event.time:.2f} s {event.what}" for event in recording.events)
     return Report(scene.name, scene.about.title, rows, notes + events, recording)
+
+
+def _refuse_haste(scene: Scene) -> None:
+    """A hand that is done almost at once works no machine slowly, which is what theory answers."""
+    taken = sum(move.duration for move in scene.moves if move.kind == "haul")
+    if scene.about.sense in ("raising", "lowering") and taken < SLOW_ENOUGH:
+        raise Unanswerable(
+            f"the hand is done in {taken:.2g} s: theory answers slow, steady working; give it at "
+            f"least {SLOW_ENOUGH:g} s, by a lower speed or a longer travel"
+        )
 
 
 def _advantage_notes(predicted: dict[str, float]) -> tuple[str, ...]:

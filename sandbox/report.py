@@ -19,10 +19,11 @@ LEDGER = ("work_in", "potential", "kinetic", "elastic", "heat", "unaccounted")
 def write_run(report: Report, folder: Path) -> list[Path]:
     """Write NAME.csv, NAME.json and NAME.png into `folder`; gives their paths.
 
-    Raises OSError.
+    Raises OSError, and SceneError where the environment asks for a language there is not.
     """
     from sandbox import stage
 
+    display = stage.Display.chosen()
     stem = folder / report.scene
     paths = [stem.with_suffix(end) for end in (".csv", ".json", ".png")]
     files.write(paths[0], time_series(report.recording))
@@ -33,8 +34,11 @@ def write_run(report: Report, folder: Path) -> list[Path]:
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],
-        titles=("at rest", "at the end"),
-        note=f"simulation and theory agree in {agree} of {len(report.rows)} quantities",
+        titles=(display.say("at_rest"), display.say("at_end")),
+        note=display.say("agreement", agree=agree, count=len(report.rows)),
+        display=display,
+        history=shots,
+        size=(2000, 1000),
     )
     return paths
 

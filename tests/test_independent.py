@@ -209,6 +209,7 @@ PULLED = """
 [rope.line]
 reeve = ["sled", "hand"]
 stiffness = "1e6 N"
+damping = "2 ms"
 [hand.hand]
 on = "slip@80 cm"
 height = "3 cm"
@@ -333,6 +334,7 @@ at = ["plumb", "80 cm"]
 [rope.line]
 reeve = ["sled", "lead.1", "bag"]
 stiffness = "1e8 N"
+damping = "2 ms"
 """
 
 
@@ -483,6 +485,7 @@ at = ["plumb", "80 cm"]
 [rope.line]
 reeve = ["spar@10 cm", "lamp"]
 stiffness = "1e7 N"
+damping = "2 ms"
 [weight.bag]
 mass = "300 g"
 on = "spar@45 cm"
@@ -612,6 +615,7 @@ at = ["plumb", "120 cm"]
 [rope.fall]
 reeve = ["beam", "runner.1", "head.1", "bag"]
 stiffness = "1e8 N"
+damping = "2 ms"
 """
 
 

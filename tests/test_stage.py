@@ -2,6 +2,7 @@
 
 import math
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -17,9 +18,11 @@ from hypothesis import strategies as st
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
 from sandbox.scene import Pose, Scene, Vector, load, parse
 from sandbox.scene.parts import Block, Hand, Lever, Weight
-from sandbox.stage import PAPERS, layout, lettering, paint, picture, sheet, svg
+from sandbox.stage import PAPERS, charts, described, layout, lettering, paint, picture, sheet, svg
+from sandbox.stage.bench import PEG
+from sandbox.stage.display import Display
 from sandbox.stage.drawing import FILLS, LINES, TEXTS, Box, Circle, Drawing, Path, Text, dashed
-from sandbox.stage.machine import View, draw_machine, written_reading
+from sandbox.stage.machine import View, draw_machine
 from sandbox.stage.paper import (
     GRAPHIC_CONTRAST,
     TEXT_CONTRAST,
@@ -287,9 +290,16 @@ def test_a_crowd_of_parts_is_still_a_sheet() -> None:
         f'[weight.w{i}]\nmass = "10 g"\non = "{"spar@70 cm" if i == 0 else f"w{i - 1}"}"\n'
         for i in range(70)
     )
-    drawing = drawn(parse(tomllib.loads(text)))
+    scene = parse(tomllib.loads(text))
+    drawing = drawn(scene)
     test_no_text_overlaps_another(drawing)
     test_everything_is_on_the_sheet(drawing)
+    # It says how many labels it leaves out, and that is how many there are too few.
+    (note,) = [t.text for t in drawing.texts if t.text.startswith("labels without room: ")]
+    count = int(note.partition(". ")[0].split()[-1])
+    keys = [t.key for t in drawing.texts if t.key.endswith(".mass") and not t.text.startswith("we")]
+    assert count > 0
+    assert len(keys) + count >= 2 * len(scene.of(Weight))
 
 
 # To scale.
@@ -400,6 +410,70 @@ def test_weights_grow_with_the_cube_root_of_their_mass() -> None:
     assert widths[1] == pytest.approx(2 * widths[0])
 
 
+def test_rules_are_numbered_from_their_zero() -> None:
+    """A rule's numbers stand over the graduations of their distance, at the drawing's scale, as
+    many as have room, the last with the unit."""
+    scene = SCENES["off_centre_pivot"]
+    view = View(200.0)
+    pose = scene.start["stick"]
+    sketch = draw_machine(scene, invented(scene), view)
+    numbers = [i for i in sketch.items if isinstance(i, Text) and i.style == "numeral"]
+    assert len(numbers) > 8
+    for text in numbers:
+        centimetres = float(text.text.removesuffix(" cm"))
+        over = view(pose.point(Vector(centimetres / 100, 0.0)))
+        assert text.box.middle.x == pytest.approx(over.x, abs=1.0)
+        assert 0.0 < text.box.bottom - over.y < 4.0
+    assert numbers[-1].text.endswith(" cm")
+    lines = [pair for i in sketch.items if isinstance(i, Path) for pair in pairwise(i.points)]
+    for text in numbers:
+        assert not any(text.box.cut_by(a, b) for a, b in lines)
+
+
+def test_a_lever_comes_to_rest_on_its_stops() -> None:
+    """Tilted to its stop either way, a bar's under side touches the peg drawn on that side; level,
+    it touches neither."""
+    text = LEVER.replace('tilt = "6 deg"', 'tilt = "0 deg"\nstop = "12 deg"')
+    for degrees in (-12.0, 0.0, 12.0):
+        changes = {"spar.tilt": f"{degrees} deg"} if degrees else {}
+        scene = parse(tomllib.loads(text), changes=changes)
+        items = draw_machine(scene, invented(scene), View(200.0)).items
+        bar = next(i for i in items if isinstance(i, Path) and i.fill == "wood" and i.closed)
+        pivot = View(200.0)(Vector(0.0, 0.0))
+        pegs = [i for i in items if isinstance(i, Circle) and i.fill == "metal" and i.radius == PEG]
+        assert len(pegs) == 2
+        a, b = bar.points[3], bar.points[2]
+        along = b.plus(a, -1.0)
+        gaps = [
+            abs(along.cross(peg.centre.plus(a, -1.0))) / along.size - peg.radius for peg in pegs
+        ]
+        low = (
+            min(pegs, key=lambda p: p.centre.x)
+            if degrees > 0
+            else max(pegs, key=lambda p: p.centre.x)
+        )
+        if degrees:
+            assert gaps[pegs.index(low)] == pytest.approx(0.0, abs=1e-6)
+            assert (low.centre.x < pivot.x) == (degrees > 0)
+        else:
+            assert min(gaps) > 1.0
+
+
+@pytest.mark.parametrize("display", [Display("es"), Display("es", "US")], ids=["SI", "US"])
+@pytest.mark.parametrize("name", SCENES)
+def test_sheets_in_spanish_and_in_us_units(name: str, display: Display) -> None:
+    """In the other language and the other units too, texts are apart, whole and on the sheet."""
+    scene = SCENES[name]
+    drawing = sheet(scene, [invented(scene, 0.1)], [""], 16 / 9, display=display)
+    test_no_text_overlaps_another(drawing)
+    test_no_text_is_clipped_or_cut(drawing)
+    words = " ".join(t.text for t in drawing.texts)
+    assert "escala" in words and "scale " not in words.replace("escala ", "")
+    if display.system == "US":
+        for metric in (r"\d N\b", r"\d g\b", r"\d kg\b", r"m/s²"):
+            assert not re.search(metric, words), metric
+
+
 # Only what the snapshot says.
 
 
@@ -440,7 +514,7 @@ def test_a_rope_that_does_not_pull_says_so(state: str) -> None:
 def test_gauges_are_read_to_their_graduation(newtons: float, shown: str) -> None:
     """A gauge of 20 N by 0.5 N shows the nearest graduation, and beyond its range no number."""
     gauge = SCENES["ramp"].parts["balance"]
-    assert written_reading(gauge, newtons) == shown  # type: ignore[arg-type]
+    assert Display().reading(gauge, newtons) == shown  # type: ignore[arg-type]
 
 
 def test_every_force_has_its_name() -> None:
@@ -460,13 +534,19 @@ def test_every_force_has_its_name() -> None:
 
 @pytest.mark.parametrize("name", PAPERS)
 def test_contrast(name: str) -> None:
-    """On either paper and on every tint, texts reach 4.5:1 and lines 3:1 (WCAG 2.1)."""
+    """On either paper and on every tint, texts reach 4.5:1 and lines 3:1, and so do the bars of a
+    chart on the bare paper (WCAG 2.1). Grid lines are faint: nothing is told by them alone."""
     paper = PAPERS[name]  # type: ignore[index]
     for fill in FILLS:
         for style in TEXTS.values():
             assert contrast(paper[style.ink], paper[fill]) >= TEXT_CONTRAST
-        for line in LINES.values():
-            assert contrast(paper[line.ink], paper[fill]) >= GRAPHIC_CONTRAST
+        for name_of_line, line in LINES.items():
+            if name_of_line != "grid":
+                assert contrast(paper[line.ink], paper[fill]) >= GRAPHIC_CONTRAST
+    for band in charts.BANDS:
+        assert contrast(paper[band], paper.ground) >= GRAPHIC_CONTRAST
+    for area in ("effort", "weight"):
+        assert contrast(paper[area], paper[f"{area} area"]) >= GRAPHIC_CONTRAST
 
 
 def test_contrast_ratio_itself() -> None:
@@ -569,6 +649,42 @@ def test_svg_is_the_same_drawing() -> None:
     found = [e.text for e in root.iter("{http://www.w3.org/2000/svg}text")]
     assert found == [text.text for text in drawing.texts]
     assert len(list(root)) == len(drawing.items) + 1
+
+
+def test_svg_inside_a_page() -> None:
+    """Put into a page, the SVG is one element that needs nothing from outside, says to a screen
+    reader what it is and all that is written on it, and two on a page keep their names apart."""
+    scene = SCENES["ramp"]
+    drawing = drawn(scene)
+    told = described(scene, drawing, Display())
+    one = svg(drawing, PAPERS["white"], title="A <sled> & more", description=told, inline=True)
+    two = svg(drawing, PAPERS["dark"], title="Another", description=told, inline=True)
+    page = ElementTree.fromstring(f"<body>{one}{two}</body>")
+    names = [e.get("id") for e in page.iter() if e.get("id")]
+    assert len(names) == len(set(names)) == 4
+    first = page[0]
+    assert first.get("role") == "img" and first.get("width") == "100%" and not first.get("height")
+    for attribute, tag in (("aria-labelledby", "title"), ("aria-describedby", "desc")):
+        (element,) = first.iter(f"{{http://www.w3.org/2000/svg}}{tag}")
+        assert element.get("id") == first.get(attribute)
+    assert first[0].text == "A <sled> & more"
+    for text in drawing.texts:
+        assert text.text in told
+    assert scene.about.watch in told
+    for outside in ("href", "url(", "@import", "<script", "<style", "src="):
+        assert outside not in one
+    assert not one.startswith("<?xml")
+    assert svg(drawing, PAPERS["white"]).startswith("<?xml")
+
+
+def test_svg_of_hostile_text() -> None:
+    """Control characters, which XML cannot hold, are shown as missing; nothing becomes markup."""
+    text = Text(Vector(1, 1), "a\x00b\x1b</text><script>", "text")
+    source = svg(Drawing(10.0, 10.0, (text,)), PAPERS["white"], title="\x0b", inline=True)
+    root = ElementTree.fromstring(source)
+    (found,) = root.iter("{http://www.w3.org/2000/svg}text")
+    assert found.text == "a◊b◊</text><script>"
+    assert not list(root.iter("{http://www.w3.org/2000/svg}script"))
 
 
 def test_painting_straight_on_a_surface() -> None:

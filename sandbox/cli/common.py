@@ -27,10 +27,17 @@ SetOption = Annotated[
 
 def load_scene(text: str, changes: list[str] | None) -> Scene:
     """The scene a command names, with its `--set` changes made. Raises SceneError."""
-    from sandbox.scene import Plain, SceneError, load
+    from sandbox.scene import load
     from sandbox.shipped import find_scene
 
-    pairs = {}
+    return load(find_scene(text), changes_of(changes))
+
+
+def changes_of(changes: list[str] | None) -> dict[str, str]:
+    """The `--set` changes of a command line, "PART.KEY" -> value. Raises SceneError."""
+    from sandbox.scene import Plain, SceneError
+
+    pairs: dict[str, str] = {}
     for change in changes or ():
         where, equals, value = change.partition("=")
         if not equals:
@@ -38,7 +45,7 @@ def load_scene(text: str, changes: list[str] | None) -> Scene:
         if where.strip() in pairs:
             raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
         pairs[where.strip()] = value.strip()
-    return load(find_scene(text), pairs)
+    return pairs
 
 
 @contextmanager

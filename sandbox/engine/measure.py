@@ -19,7 +19,7 @@ FloatArray = NDArray[np.float64]
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
 
-STARTING, LATEST = 0.15, 0.6
+STARTING, LATEST = 0.22, 0.65
 """s. What is let go is measured between these: before, ropes stretch to their new tensions; after,
 their directions may have changed much."""
 

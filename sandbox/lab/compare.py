@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from sandbox import units
 from sandbox.lab import effects
 from sandbox.lab.data import Data, Reading, Setup
@@ -24,6 +26,9 @@ from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, va
 
 IN_ALL = 1e-6
 """The share of a variance below which a line of the budget is not worth its place."""
+
+SETUPS_SEARCHED = 8
+"""What would account for a difference is sought on so many set-ups, and judged on all."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +138,7 @@ class _Comparing:
                 self.scene,
                 [self._asked(row) for row in rows],
                 self._answers,
+                self._searched(),
                 self.data.settings,
                 lambda share: self.progress(0.6 + 0.4 * share),
             )
@@ -235,20 +241,30 @@ class _Comparing:
         name = gauge.name if gauge else ""
         return effects.Row(row.measured, row.predicted, row.u, row.k, name)
 
-    def _answers(self, change: effects.Change | None, value: float) -> list[float]:
-        """What is predicted for every row with a change made to the scene. Raises NoAnswer."""
-        if change is None:
-            other = self.scene
-        else:
-            try:
-                other = change(self.scene, value)
-            except SceneError as error:
-                raise NoAnswer(str(error)) from None
+    def _answers(
+        self, change: effects.Change | None, value: float, indices: Sequence[int]
+    ) -> list[float]:
+        """What is predicted for some rows with a change made to the scene. Raises NoAnswer."""
+        try:
+            other = self.scene if change is None else change(self.scene, value)
+        except SceneError as error:
+            raise NoAnswer(str(error)) from None
         answers: dict[int, dict[str, float]] = {}
-        for setup in self.data.setups:
-            travel = mean_travel(self.scene, setup) if self.hauled else None
-            answers[id(setup)] = predicted(other, settings_of(setup), travel)
-        return [answers[id(setup)].get(quantity, math.nan) for setup, quantity in self.places]
+        found = []
+        for i in indices:
+            setup, quantity = self.places[i]
+            if id(setup) not in answers:
+                travel = mean_travel(self.scene, setup) if self.hauled else None
+                answers[id(setup)] = predicted(other, settings_of(setup), travel)
+            found.append(answers[id(setup)].get(quantity, math.nan))
+        return found
+
+    def _searched(self) -> list[int]:
+        """The rows of a few set-ups, evenly spread from the least settings to the greatest."""
+        order = sorted(self.data.setups, key=lambda each: tuple(settings_of(each).values()))
+        few = np.linspace(0, len(order) - 1, min(len(order), SETUPS_SEARCHED)).round().astype(int)
+        chosen = {id(order[i]) for i in few.tolist()}
+        return [i for i, (setup, _) in enumerate(self.places) if id(setup) in chosen]
 
     def _label(self, setup: Setup) -> str:
         """A set-up in a few words: what the data set for it."""

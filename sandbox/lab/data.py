@@ -26,7 +26,7 @@ LARGEST_FILE = 2_000_000
 MOST_ROWS = 20_000
 MOST_COLUMNS = 100
 LONGEST_CELL = 200
-MOST_SETUPS = 200
+MOST_SETUPS = 100
 """Every one of them is predicted anew."""
 
 WORDS = ("trial", "student", "notes")

@@ -4,15 +4,15 @@ measured data, and whether such a value is plausible."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sandbox import units
 from sandbox.lab.fit import Array, least_squares
-from sandbox.lab.inputs import NoAnswer, changed
-from sandbox.scene import Scene, SceneError, Vector, assemble, value_of
+from sandbox.lab.inputs import NoAnswer, changed, with_parts
+from sandbox.scene import Scene, SceneError, Vector, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp
 
 Change = Callable[[Scene, float], Scene]
@@ -41,6 +41,9 @@ PULL_ANGLE = math.radians(15.0)
 """How far out of line a hand pulls without its being seen."""
 ZERO_DIVISIONS = 2.0
 """By how much a gauge's zero is off without its being seen."""
+
+MOST_TRIES = 40
+"""Steps of a search, after which what it has is taken."""
 
 
 @dataclass(frozen=True)
@@ -95,21 +98,20 @@ class Explanation:
     def account(self) -> str:
         """In words."""
         effect = self.effect
-        now = _show(effect.now, effect.dimension)
+        now = units.handy(effect.now, effect.dimension, 3)
         if self.value is None:
             return f"{effect.name}: no value of {effect.parameter} would do (now {now})"
-        least, most = (_show(bound, effect.dimension) for bound in effect.plausible)
-        verdict = "plausible" if self.plausible else "not plausible"
-        some = "" if self.accounts else f", and then {self.agreeing} of {self.rows} rows agree"
-        return (
-            f"{effect.name}: {effect.parameter} would have to be "
-            f"{_show(self.value, effect.dimension)} (now {now}): {verdict} "
-            f"({least} to {most}; {effect.source}){some}"
+        value, u = (
+            units.handy(number, effect.dimension, digits)
+            for number, digits in ((self.value, 3), (self.u, 2))
         )
-
-
-def _show(value: float, dimension: units.Dimension) -> str:
-    return units.handy(value, dimension, 3)
+        least, most = (units.handy(bound, effect.dimension, 2) for bound in effect.plausible)
+        verdict = "plausible" if self.plausible else "not plausible"
+        some = "" if self.accounts else f"; then {self.agreeing} of {self.rows} rows agree"
+        return (
+            f"{effect.name}: {effect.parameter} would have to be {value} ± {u} (now {now}): "
+            f"{verdict} ({least} to {most}: {effect.source}){some}"
+        )
 
 
 @dataclass(frozen=True)
@@ -125,23 +127,25 @@ class Row:
     """The gauge it was read on."""
 
 
-Answers = Callable[[Change | None, float], Sequence[float]]
-"""What is predicted for every row with a change made to the scene."""
+Answers = Callable[[Change | None, float, Sequence[int]], Sequence[float]]
+"""What is predicted for the rows of these indices with a change made to the scene."""
 
 
 def explain(
     scene: Scene,
     rows: Sequence[Row],
     answers: Answers,
+    searched: Sequence[int],
     settings: Sequence[str] = (),
     progress: Callable[[float], None] | None = None,
 ) -> tuple[Explanation, ...]:
     """Every effect the scene could have, likeliest first. Effects of which the data themselves give
-    the value (`settings`), or on which nothing measured depends, are left out."""
+    the value (`settings`), or on which nothing measured depends, are left out. The value is sought
+    on the rows of the indices `searched`, and judged on all."""
     found = []
     candidates = [e for e in effects(scene) if not set(e.keys) & set(settings)]
     for done, effect in enumerate(candidates, 1):
-        explanation = _explanation(effect, rows, answers)
+        explanation = _explanation(effect, rows, answers, searched)
         if explanation is not None:
             found.append(explanation)
         if progress is not None:
@@ -154,40 +158,73 @@ def explain(
     return tuple(sorted(found, key=order))
 
 
-def _explanation(effect: Effect, rows: Sequence[Row], answers: Answers) -> Explanation | None:
-    """The value of an effect that fits all rows best; None where no row depends on it."""
-    measured = np.array([row.measured for row in rows])
-    sigma = np.array([row.u if row.u > 0.0 else max(abs(row.measured), 1.0) * 1e-6 for row in rows])
+def _explanation(
+    effect: Effect, rows: Sequence[Row], answers: Answers, searched: Sequence[int]
+) -> Explanation | None:
+    """The value of an effect that fits the rows best; None where no row depends on it."""
+    sought = [rows[i] for i in searched]
+    measured = np.array([row.measured for row in sought])
+    sigma = np.array([_sigma(row) for row in sought])
+
+    def with_value(value: float, indices: Sequence[int]) -> Array:
+        if effect.changed is not None:
+            return np.array(answers(effect.changed, value, indices))
+        shift = value - effect.now
+        each = [rows[i] for i in indices]
+        return np.array([row.predicted + shift * (row.gauge == effect.gauge) for row in each])
 
     def model(values: Array) -> Array:
-        value = float(values[0])
-        if effect.changed is None:
-            shift = value - effect.now
-            return np.array([row.predicted + shift * (row.gauge == effect.gauge) for row in rows])
-        return np.array(answers(effect.changed, value))
+        return with_value(float(values[0]), searched)
 
     bounds = np.array([effect.low]), np.array([effect.high])
-    best: tuple[float, float, float, Array] | None = None
-    depends = False
+
+    def depends() -> bool:
+        """True where some row moves when the effect does."""
+        for start in (*effect.starts, effect.now + 0.01 * (effect.high - effect.now)):
+            for other in (start * 1.01 + 1e-4, start):
+                try:
+                    moved = np.abs(model(np.array([other])) - [row.predicted for row in sought])
+                except NoAnswer:
+                    continue
+                if (moved > 1e-6 * sigma).any():
+                    return True
+        return False
+
+    if not depends():
+        return None
+    best: tuple[float, float, float, float] | None = None
     for start in effect.starts:
         try:
-            solved = least_squares(model, measured, sigma, np.array([start]), bounds)
+            solved = least_squares(
+                model, measured, sigma, np.array([start]), bounds, most=MOST_TRIES
+            )
         except NoAnswer:
             continue
-        depends = True
-        value, u = float(solved.values[0]), math.sqrt(solved.covariance[0, 0])
+        value, u = float(solved.values[0]), math.sqrt(solved.covariance[0, 0]) / solved.scatter
         misfit = float(solved.misfits @ solved.misfits)
         # Of two values that do equally well, the nearer to what the scene has.
-        now = (round(misfit, 6), abs(value - effect.now), u / solved.scatter, solved.misfits)
+        now = round(misfit, 6), abs(value - effect.now), value, u
         if best is None or now[:2] < best[:2]:
-            best, at = now, value
-    if best is None or not depends:
-        return None
-    agreeing = sum(abs(z) <= row.k for z, row in zip(best[3], rows, strict=True))
+            best = now
     already = sum(abs(row.measured - row.predicted) <= row.k * row.u for row in rows)
-    if agreeing <= already and agreeing < len(rows):
-        return Explanation(effect, None, 0.0, already, len(rows))
-    return Explanation(effect, at, best[2], agreeing, len(rows))
+    nothing = Explanation(effect, None, 0.0, already, len(rows))
+    if best is None:
+        return nothing
+    _, _, value, u = best
+    try:
+        fitted = with_value(value, range(len(rows))).tolist()
+    except NoAnswer:
+        return nothing
+    agreeing = sum(
+        abs(row.measured - answer) <= row.k * _sigma(row)
+        for answer, row in zip(fitted, rows, strict=True)
+    )
+    return Explanation(effect, value, u, agreeing, len(rows)) if agreeing > already else nothing
+
+
+def _sigma(row: Row) -> float:
+    """The standard uncertainty of a row's difference, or as good as none where it has none."""
+    return row.u if row.u > 0.0 else max(abs(row.measured), 1.0) * 1e-6
 
 
 def effects(scene: Scene) -> list[Effect]:
@@ -353,8 +390,8 @@ def _pull_angle(scene: Scene) -> list[Effect]:
             "the hauling part, turned from where it is drawn,",
             units.ANGLE,
             0.0,
-            -1.0,
-            1.0,
+            -2.0 * PULL_ANGLE,
+            2.0 * PULL_ANGLE,
             (-PULL_ANGLE, PULL_ANGLE),
             NO_SOURCE,
             (0.15, -0.15),
@@ -381,7 +418,7 @@ def turned_pull(scene: Scene, angle: float) -> Scene:
     place = about.plus(start.plus(about, -1.0).turned(angle))
     heading = hand.heading + angle if hand.heading is not None else None
     moved = replace(hand, at=Place(place.x, place.y), on=None, height=0.0, heading=heading)
-    return assemble(scene.about, {**scene.parts, hand.name: moved}, scene.name)
+    return with_parts(scene, {hand.name: moved})
 
 
 def _zeros(scene: Scene) -> list[Effect]:
@@ -402,8 +439,3 @@ def _zeros(scene: Scene) -> list[Effect]:
         )
         for gauge in scene.of(Gauge)
     ]
-
-
-def keys_of_effects(found: Mapping[str, Explanation]) -> tuple[str, ...]:
-    """The scene keys that explanations speak of."""
-    return tuple(key for each in found.values() for key in each.effect.keys)

@@ -119,10 +119,11 @@ def least_squares(
     start: Array,
     bounds: tuple[Array, Array],
     shared: Array | None = None,
+    most: int | None = None,
 ) -> Solved:
     """Fit a model's parameters to readings of standard uncertainties `sigma`, by SciPy's bounded
     least squares. `shared` holds, in columns, what one standard uncertainty of each shared input
-    does to every modelled reading.
+    does to every modelled reading; `most` bounds the steps of the search.
 
     The covariance is scaled by the misfit over the degrees of freedom where that is more than 1.
     Raises NoAnswer where the readings do not determine the parameters.
@@ -131,12 +132,20 @@ def least_squares(
 
     def misfit(values: Array) -> Array:
         try:
-            return (model(values) - measured) / sigma
+            off = (model(values) - measured) / sigma
         except NoAnswer:
             return np.full(measured.shape, OUT_OF_REACH)
+        return np.where(np.isfinite(off), off, OUT_OF_REACH)
 
     low, high = bounds
-    found = search(misfit, np.clip(start, low, high), bounds=bounds, method="dogbox", x_scale="jac")
+    found = search(
+        misfit,
+        np.clip(start, low, high),
+        bounds=bounds,
+        method="dogbox",
+        x_scale="jac",
+        max_nfev=most,
+    )
     slopes: Array = np.asarray(found.jac, dtype=float)
     sizes = np.linalg.norm(slopes, axis=0)
     if not np.isfinite(slopes).all() or (sizes == 0.0).any():
@@ -244,7 +253,7 @@ class _Fitting:
     def _estimate(self, solved: Solved, i: int) -> Estimate:
         u, dof, low, high = solved.interval(i)
         value = float(solved.values[i])
-        if value in (self.bounds[0][i], self.bounds[1][i]):
+        if min(value - self.bounds[0][i], self.bounds[1][i] - value) < 1e-3 * u:
             self.notes.append(f"{self.keys[i]} ends at the limit of what is allowed.")
         return Estimate(
             self.keys[i],
@@ -267,15 +276,18 @@ class _Fitting:
         }
 
     def _answers(
-        self, parameters: Array, changes: Callable[[Setup], Mapping[str, float]] | None = None
+        self,
+        parameters: Array,
+        setups: Sequence[Setup] | None = None,
+        more: Mapping[int, Mapping[str, float]] | None = None,
     ) -> dict[int, dict[str, float]]:
-        """What is predicted for each set-up."""
+        """What is predicted for each set-up, with more values changed for some."""
         found = {}
-        for setup in self.data.setups:
+        for setup in self.data.setups if setups is None else setups:
             values = settings_of(setup) | self._values(parameters)
-            more = dict(changes(setup)) if changes else {}
-            travel = more.pop(TRAVEL, mean_travel(self.scene, setup))
-            found[id(setup)] = predicted(self.scene, values | more, travel)
+            if more is not None:
+                values |= more[id(setup)]
+            found[id(setup)] = predicted(self.scene, values, mean_travel(self.scene, setup))
         return found
 
     def _model(self, parameters: Array) -> Array:
@@ -343,32 +355,38 @@ class _Fitting:
             at = np.array([u if q == quantity else 0.0 for _, q, _ in self.readings])
             gauges[name] = gauges.get(name, np.zeros(len(at))) + at
         inputs: dict[str, dict[float, Input]] = {}
+        of_setup: dict[int, dict[str, float]] = {}
         for setup in self.data.setups:
-            for name, one in inputs_of(self.scene, self.data, setup).items():
-                if name not in fitted:
-                    # The same value in several set-ups is the same weight, read once.
-                    inputs.setdefault(name, {})[one.value] = one
-        pairs = [(name, one) for name, each in inputs.items() for one in each.values()]
-        middle = self._model(parameters)
+            found = inputs_of(self.scene, self.data, setup)
+            of_setup[id(setup)] = {n: one.value for n, one in found.items() if n not in fitted}
+            for name in of_setup[id(setup)]:
+                # The same value in several set-ups is the same weight, read once.
+                inputs.setdefault(name, {})[found[name].value] = found[name]
+        pairs = [(n, one) for n, each in inputs.items() for one in each.values() if one.u > 0.0]
+        middle = self._answers(parameters, self.data.setups, of_setup)
         for done, (name, one) in enumerate(pairs, 1):
             step = 0.01 * one.u
-
-            def moved(
-                setup: Setup, name: str = name, one: Input = one, by: float = step
-            ) -> dict[str, float]:
-                now = inputs_of(self.scene, self.data, setup)
-                values = {n: each.value for n, each in now.items() if n not in fitted}
-                return values | ({name: one.value + by} if values[name] == one.value else {})
-
-            if step == 0.0:
-                continue
-            answers = self._answers(parameters, moved)
-            after = np.array([answers[id(s)].get(q, math.nan) for s, q, _ in self.readings])
+            moved = {
+                at: values | {name: one.value + step}
+                for at, values in of_setup.items()
+                if values.get(name) == one.value
+            }
+            setups = [setup for setup in self.data.setups if id(setup) in moved]
+            after = self._answers(parameters, setups, moved)
             label = name if len(inputs[name]) == 1 else f"{name} = {one.value:g}"
-            columns[label] = (after - middle) / step * one.u
+            columns[label] = np.array(
+                [
+                    (after[id(s)].get(q, math.nan) - middle[id(s)].get(q, math.nan)) / step * one.u
+                    if id(s) in after
+                    else 0.0
+                    for s, q, _ in self.readings
+                ]
+            )
             self.progress(done / len(pairs))
         columns |= gauges
-        return list(columns), np.array(list(columns.values())).T.reshape(len(middle), len(columns))
+        return list(columns), np.array(list(columns.values())).T.reshape(
+            len(self.readings), len(columns)
+        )
 
 
 # What a set-up was set to, and how well.

@@ -13,7 +13,16 @@ from dataclasses import replace
 
 from sandbox import theory, units
 from sandbox.lab.uncertainty import Input, from_graduation, from_zeroed_graduation
-from sandbox.scene import Scene, SceneError, Unanswerable, assemble, nearest, quantities, revised
+from sandbox.scene import (
+    Part,
+    Scene,
+    SceneError,
+    Unanswerable,
+    assemble,
+    nearest,
+    quantities,
+    revised,
+)
 from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Rule, Weight, keys_of
 
 BALANCE_DIVISION = 0.001
@@ -82,17 +91,25 @@ def keys_named(scene: Scene, where: str) -> list[str]:
     return found
 
 
+def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
+    """The scene with other parts of the same names. Raises SceneError."""
+    # A ramp is assembled from two of its three measures.
+    ramps = {ramp.name: replace(ramp, rise=None) for ramp in scene.of(Ramp)}
+    return assemble(scene.about, {**scene.parts, **ramps, **others}, scene.name)
+
+
 def _retied(scene: Scene, tied: Mapping[str, float]) -> Scene:
-    parts = dict(scene.parts)
+    parts: dict[str, Part] = {}
     for where, distance in tied.items():
         name, _, lever = where.partition("@")
-        rope = scene.part(name, Rope)
+        rope = parts.get(name) or scene.part(name, Rope)
+        assert isinstance(rope, Rope)
         reeve = tuple(
             entry._replace(distance=distance) if entry.part == lever else entry
             for entry in rope.reeve
         )
         parts[name] = replace(rope, reeve=reeve)
-    return assemble(scene.about, parts, scene.name)
+    return with_parts(scene, parts)
 
 
 def predicted(

@@ -168,7 +168,7 @@ class Rope(Part):
     damping: float = _value(
         units.TIME,
         "its damping, as a time: rate of stretch counts this much as stretch",
-        0.002,
+        0.01,
         low=0.0,
         high=1.0,
     )

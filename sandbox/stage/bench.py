@@ -13,7 +13,6 @@ from sandbox.stage.drawing import Arc
 from sandbox.stage.pen import (
     ACROSS,
     DOWN,
-    ORIGIN,
     SHEAVE_GAP,
     UP,
     Pen,
@@ -24,6 +23,12 @@ from sandbox.stage.pen import (
 )
 from sandbox.stage.placing import Label
 
+PEG = 1.0
+"""Radius of a stop's peg, mm."""
+STOP_REACHES = (18.0, 24.0, 13.0, 30.0)
+"""How far from the pivot a stop may be drawn, mm."""
+STEEPEST_STOP = 0.7
+"""A bar that may tilt by more, radians, has no stop drawn: it would be in its stand."""
 METAL_DENSITY = 7200.0
 """Of the cast iron that weights are drawn as, kg/m^3."""
 
@@ -69,7 +74,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     if ramp.slope <= 1e-6:
         return
     rise = show.say("ramp_rise", length=show.length(ramp.rise or 0.0))
-    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", 1.0)
+    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", True)
     radius = min(22.0, 0.45 * width)
     start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)
     arc = Arc(foot, radius, start, sweep, "dimension")
@@ -86,10 +91,11 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         pen.head(arc.points[0], Vector(0.0, -1.0), 2.4, 1.0, "ink")
     text = show.value(ramp.slope, units.ANGLE)
     points, key = arc.points, f"{ramp.name}.angle"
-    upward = Vector(-side * math.sin(ramp.slope), math.cos(ramp.slope))
-    pen.handle(key, *points, along=ORIGIN.plus(upward, radius))
+    pen.hold(key, *points)
     halfway = points[len(points) // 2]
-    pen.sketch.labels.append(Label(((text, "text"),), (halfway,), pull=2.0, dot=False, key=key))
+    pen.sketch.labels.append(
+        Label(((text, "text"),), (halfway,), pull=2.0, dot=False, key=key, values=(key,))
+    )
 
 
 def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
@@ -117,7 +123,7 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
         pen.pull(block.name, *rim)
     for number in range(1, block.sheaves + 1):
         centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
-        pen.handle(f"{block.name}.bearing", centre)
+        pen.hold(f"{block.name}.bearing", centre)
     if block.moves or (block.mass > 0.0 and pen.scene.hosts.get(block.name)):
         weight = block.mass > 0.0
         text = pen.stamped(block.name, block.mass) if weight else block.name
@@ -212,9 +218,8 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     for share in (0.0, 0.94):
         near = start.plus(along, share * length)
         pen.pull(lever.name, near, near.plus(along, 0.06 * length))
-    way = ORIGIN.plus(along, pen.view.scale)
     pen.centre_of_mass(own)
-    pen.handle(f"{lever.name}.centre", own, along=way)
+    pen.hold(f"{lever.name}.centre", own)
     pen.bottoms[lever.name] = own
     rim = [start.plus(along, share * length).plus(out, thick / 2) for share in (0.06, 0.94)]
     rim += [start.plus(along, share * length).plus(out, -thick / 2) for share in (0.06, 0.94)]
@@ -225,15 +230,14 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     for i, prop in enumerate(lever.props):
         foot = pen.view(pose.point(Vector(prop, 0.0))).plus(out, -thick / 2)
         pen.stand(foot, 2.6, 6.0)
-        pen.handle(f"{lever.name}.props[{i}]", foot, foot.plus(DOWN, 6.0), along=way)
+        pen.hold(f"{lever.name}.props[{i}]", foot, foot.plus(DOWN, 6.0))
 
 
 def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     pivot = pen.view(pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height)))
     raised = lever.pivot_height * pen.view.scale
     pen.stand(pivot, 3.6, 8.0)
-    way = ORIGIN.plus(ACROSS.turned(pose.angle), pen.view.scale)
-    pen.handle(f"{lever.name}.fulcrum", pivot.plus(DOWN, 3.0), pivot.plus(DOWN, 8.0), along=way)
+    pen.hold(f"{lever.name}.fulcrum", pivot.plus(DOWN, 3.0), pivot.plus(DOWN, 8.0))
     if abs(raised) > thick / 2:
         # The pivot is above or below the bar, on a lug.
         along = ACROSS.turned(pose.angle)
@@ -251,6 +255,29 @@ def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     if lever.support == "pin":
         pen.circle(pivot, 1.1, "outline", "paper")
     pen.path((pivot.plus(UP, -3.0), pivot.plus(UP, 5.0)), "centre")
+    _stops(pen, lever, pivot, raised + thick / 2)
+
+
+def _stops(pen: Pen, lever: Lever, pivot: Vector, below: float) -> None:
+    """The posts on which a bar comes to rest at its greatest tilt, one on each side, where there is
+    room for them between what hangs from it. `below` is from the pivot to its under side, mm."""
+    if lever.stop > STEEPEST_STOP:
+        return
+    scale, fulcrum = pen.view.scale, lever.fulcrum or 0.0
+    hung = [abs(lump.local.x - fulcrum) * scale for lump in pen.scene.frames[lever.name].lumps]
+    hung += [abs(start.x - pivot.x) for start, _ in pen.ties.get(lever.name, [])]
+    for side, arm in ((-1.0, fulcrum), (1.0, lever.length - fulcrum)):
+        # Just clear of the stand, at the tilt that brings this side down.
+        reach = next(
+            (r for r in STOP_REACHES if all(abs(r - at) > 5.0 for at in hung)), STOP_REACHES[-1]
+        )
+        if reach < arm * scale:
+            local = Vector(side * reach, -below - PEG)
+            peg = pivot.plus(local.turned(-side * lever.stop))
+            foot = Vector(peg.x, min(pivot.y - 8.0, peg.y - 3.0))
+            pen.slab(peg, DOWN, peg.y - foot.y, 1.2)
+            pen.ground(foot, DOWN, 6.0)
+            pen.circle(peg, PEG, "outline", "metal")
 
 
 def draw_body(pen: Pen, body: Body) -> None:
@@ -305,7 +332,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
         pen.bottoms[weight.name] = base.plus(out, high / 2)
         rim = [base.plus(out, high).plus(normal(out), side * wide / 2) for side in (-1, 1)]
         pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
-        pen.handle(f"{weight.name}.mass", base, base.plus(out, high))
+        pen.hold(f"{weight.name}.mass", base, base.plus(out, high))
         return
     spot = (round(10 * at.x), round(10 * at.y))
     clear = pen.hung.get(spot, _clearance(pen, carrier))
@@ -332,8 +359,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     ]
     pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
     if isinstance(carrier, Lever):
-        way = ORIGIN.plus(ACROSS.turned(pen.poses[carrier.name].angle), pen.view.scale)
-        pen.handle(f"{weight.name}.on", eye, bottom, along=way)
+        pen.hold(f"{weight.name}.on", eye, bottom)
     elif frame := pen.scene.hosts.get(weight.name, weight.name):
         pen.pull(frame, top, bottom)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from operator import attrgetter
 from typing import NamedTuple
@@ -23,14 +23,16 @@ from sandbox.stage.drawing import BODY, Box, Circle, Item, Path, Text
 
 MOST = 400
 """Moments looked at, at most: above that every second, fourth, eighth ... and the last."""
-BAR, GAP = 2.4, 0.8
-"""Width of a bar and the space between two, mm."""
+BAR, GAP, THINNEST = 2.4, 0.8, 0.05
+"""Width of a bar, the space between two, and what of a bar is too thin to draw, mm."""
 HATCH = 1.6
 """Between two lines of hatching, mm."""
 LINE = 1.06 * BODY
 """From one line of text to the next, mm."""
 TEXTS_ABREAST = 17.0
 """Room for one number under the axis across, mm."""
+LEAST_ENERGY, LEAST_REACH = 1e-6, 5e-4
+"""What has taken less, J, or moved less, m, has no chart."""
 BANDS = ("potential", "elastic", "kinetic", "heat")
 NEGLIGIBLE = 0.005
 """A band that never reaches this share of the chart's height is not named."""
@@ -162,20 +164,26 @@ def work_chart(
         display.say("force_axis", unit=force_unit),
         display.say("distance_axis", unit=length_unit),
     )
-    if not scene.hand or not every or reach < 1e-6:
-        return _empty(box, names, display.say("nothing_hauled" if every else "nothing_moves"))
+    if reach < LEAST_REACH:
+        return _empty(box, names, display.say("nothing_moves" if every else "nothing_hauled"))
     xs = [x / metre for curve in every for x, _ in curve.points]
     ys = [y / newton for curve in every for _, y in curve.points]
     limits = (*_reach(xs), *_reach(ys))
-    shown = curves(scene, thinned(_until(snapshots, now)))
+    until = _until(snapshots, now)
+    shown = curves(scene, thinned(until))
+    most = max(abs(curve.work) for curve in every)
     labels = []
     for curve in shown:
-        key = "work_in" if curve.kind == "effort" else "work_out"
-        name = "effort" if curve.kind == "effort" else "load"
-        words = (display.say(name), display.say(key, energy=display.energy(curve.work)))
+        # The hand's work as the ledger has it, step by step, not as summed from what is kept here.
+        effort = curve.kind == "effort"
+        work = display.energy(until[-1].energy.work_in if effort else curve.work, most)
+        words = (
+            display.say("effort" if effort else "load"),
+            display.say("work_in" if effort else "work_out", energy=work),
+        )
         labels.append((words, curve.kind))
     room = max(
-        lettering.width(display.say(word, energy=display.energy(-8.88)), BODY)
+        lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
         for word in ("work_in", "work_out")
     )
     axes, items = _axes(box, names, limits, room)
@@ -195,7 +203,7 @@ def work_chart(
 def _reach(values: Sequence[float]) -> tuple[float, float]:
     """From the least to the greatest, nought included; a trifle beyond nought does not count."""
     low, high = min(0.0, *values), max(0.0, *values)
-    trifle = 0.01 * (high - low)
+    trifle = 0.02 * (high - low)
     return (low if low < -trifle else 0.0), (high if high > trifle else 0.0)
 
 
@@ -218,72 +226,77 @@ def ledger_chart(
     snapshots: Sequence[Snapshot], box: Box, display: Display, now: float = math.inf
 ) -> list[Item]:
     """Where the work has gone: bars of stored energy and heat, stacked, and the work in above."""
-    unit, joule = display.unit(units.ENERGY)
-    names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
     every = thinned(snapshots)
-    if len(every) < 2:
-        return _empty(box, names, display.say("nothing_moves"))
-    room = max(
-        lettering.width(display.say(f"{word}_label", energy=display.energy(-8.88)), BODY)
-        for word in (*BANDS, "work_in")
-    )
-    stacks = [_stacked(snapshot.energy, joule) for snapshot in every]
+    levels = [_entries(snapshot.energy) for snapshot in every]
     low, high = _reach(
         [
-            *(s.energy.work_in / joule for s in every),
-            *(sum(v for v in stack if v < 0.0) for stack in stacks),
-            *(sum(v for v in stack if v > 0.0) for stack in stacks),
+            *(snapshot.energy.work_in for snapshot in every),
+            *(sum(value for value in entries if value < 0.0) for entries in levels),
+            *(sum(value for value in entries if value > 0.0) for entries in levels),
         ]
     )
-    axes, items = _axes(box, names, (0.0, every[-1].time, low, max(high, low + 1e-6)), room)
-    least = NEGLIGIBLE * (axes.high.y - axes.low.y)
-    named = [max(abs(stack[i]) for stack in stacks) > least for i in range(len(BANDS))]
+    most = max(high, -low)
+    unit, joule = display.unit(units.ENERGY, most)
+    names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
+    if high - low < LEAST_ENERGY:
+        return _empty(box, names, display.say("nothing_moves"))
+    words = [f"{band}_label" for band in (*BANDS, "work_in")]
+    room = max(
+        lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
+        for word in words
+    )
+    axes, items = _axes(box, names, (0.0, every[-1].time, low / joule, high / joule), room)
+    least = NEGLIGIBLE * (high - low)
+    named = [max(abs(entries[i]) for entries in levels) > least for i in range(len(BANDS))]
+    worked = max(abs(snapshot.energy.work_in) for snapshot in every) > least
     until = _until(snapshots, now)
-    count = max(1, int(axes.plot.width / (BAR + GAP)))
-    width = axes.plot.width / count
-    times = [snapshot.time for snapshot in every]
     ends: list[Vector] = []
-    marks: list[Vector] = []
-    for i in range(count):
-        left = axes.plot.left + i * width + GAP / 2
-        # A bar stands for the moment at its right edge; the last one for now.
-        moment = (i + 1) / count * axes.high.x
-        if moment - axes.high.x / count >= until[-1].time:
-            break
-        if moment >= until[-1].time:
-            snapshot = until[-1]
-        else:
-            snapshot = every[min(bisect_right(times, moment), len(every)) - 1]
+    for snapshot, left, right in _bars(axes, every, until[-1]):
         up, down, ends = 0.0, 0.0, []
-        for band, value in zip(BANDS, _stacked(snapshot.energy, joule), strict=True):
+        for band, value in zip(BANDS, _entries(snapshot.energy), strict=True):
             base = up if value >= 0.0 else down
             up, down = max(up, base + value), min(down, base + value)
-            one, other = axes(0.0, base).y, axes(0.0, base + value).y
-            bottom, top = min(one, other), max(one, other)
-            ends.append(Vector(left + width - GAP, (bottom + top) / 2))
-            if top - bottom > 0.05:
-                items.append(_bar(left, bottom, left + width - GAP, top, band))
-        level = axes(0.0, snapshot.energy.work_in / joule).y
-        marks += [Vector(left, level), Vector(left + width - GAP, level)]
-    if not marks:
+            bottom, top = sorted(axes(0.0, level / joule).y for level in (base, base + value))
+            ends.append(Vector(right, (bottom + top) / 2))
+            if top - bottom > THINNEST:
+                items.append(_bar(left, bottom, right, top, band))
+        if worked:
+            level = axes(0.0, snapshot.energy.work_in / joule).y
+            items.append(Path((Vector(left, level), Vector(right, level)), "effort"))
+            ends.append(Vector(right, level))
+    if not ends:
         return items
-    items += [Path((a, b), "effort") for a, b in zip(marks[::2], marks[1::2], strict=True)]
     last = until[-1].energy
-    values = (last.potential, last.elastic, last.kinetic, sum(last.heat.values()))
+    values = [*_entries(last), last.work_in]
+    styles = [*["text"] * len(BANDS), "effort"]
     labels = [
-        ((display.say(f"{band}_label", energy=display.energy(value)),), "text")
-        for band, value in zip(BANDS, values, strict=True)
+        ((display.say(word, energy=display.energy(value, most)),), style)
+        for word, value, style in zip(words, values, styles, strict=True)
     ]
-    labels = [label for label, show in zip(labels, named, strict=True) if show]
-    ends = [end for end, show in zip(ends, named, strict=True) if show]
-    labels.append(((display.say("work_in_label", energy=display.energy(last.work_in)),), "effort"))
-    return items + _named(axes, [*ends, marks[-1]], labels, box)
+    shown = [i for i, show in enumerate([*named, worked]) if show]
+    return items + _named(axes, [ends[i] for i in shown], [labels[i] for i in shown], box)
 
 
-def _stacked(energy: Energy, joule: float) -> tuple[float, float, float, float]:
-    """The ledger's entries in the order of `BANDS`, in the unit shown."""
-    heat = sum(energy.heat.values())
-    return energy.potential / joule, energy.elastic / joule, energy.kinetic / joule, heat / joule
+def _bars(
+    axes: Axes, every: Sequence[Snapshot], now: Snapshot
+) -> Iterator[tuple[Snapshot, float, float]]:
+    """What each bar stands for, and where on the sheet its left and right are: the moment at its
+    right, or for the last bar `now`."""
+    count = max(1, int(axes.plot.width / (BAR + GAP)))
+    slot, span = axes.plot.width / count, axes.high.x / count
+    times = [snapshot.time for snapshot in every]
+    for i in range(count):
+        if i * span >= now.time:
+            return
+        moment = (i + 1) * span
+        shown = now if moment >= now.time else every[bisect_right(times, moment) - 1]
+        left = axes.plot.left + i * slot + GAP / 2
+        yield shown, left, left + slot - GAP
+
+
+def _entries(energy: Energy) -> tuple[float, float, float, float]:
+    """The ledger's entries in the order of `BANDS`, J."""
+    return energy.potential, energy.elastic, energy.kinetic, sum(energy.heat.values())
 
 
 def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
@@ -303,7 +316,7 @@ def _axes(
 ) -> tuple[Axes, list[Item]]:
     """Axes with their numbers and names in a box, `room` mm left free on the right for labels."""
     left, right, low, high = limits
-    bottom, top = box.bottom + 2.2 * LINE + 1.5, box.top - LINE - 3.0
+    bottom, top = box.bottom + 2.2 * LINE + 2.6, box.top - LINE - 4.2
     up = ticks(low, high, (top - bottom) / (1.5 * LINE))
     wide = max(lettering.width(_number(y, up), BODY) for y in up)
     plot = Box(box.left + wide + 5.0, bottom, box.right - room - 9.0, top)
@@ -320,7 +333,7 @@ def _axes(
         at = axes(x, up[0])
         items.append(Path((at, at.plus(Vector(0.0, -1.2))), "edge"))
         text = _number(x, across)
-        corner = Vector(at.x - lettering.width(text, BODY) / 2, plot.bottom - 1.6 - BODY)
+        corner = Vector(at.x - lettering.width(text, BODY) / 2, plot.bottom - 2.9 - BODY)
         items.append(Text(corner, text, "text"))
     zero = axes(0.0, up[0]).x
     items.append(Path((Vector(zero, plot.bottom), Vector(zero, plot.top)), "edge"))
@@ -352,7 +365,7 @@ def _named(
         half = len(labels[i][0]) * LINE / 2
         middles.append(max(ends[i].y, floor + half))
         floor = middles[-1] + half
-    ceiling = box.top - 1.5
+    ceiling = box.top - 2.5
     for at in reversed(range(len(order))):
         half = len(labels[order[at]][0]) * LINE / 2
         middles[at] = min(middles[at], ceiling - half)

@@ -8,10 +8,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import count as counting
 from typing import Literal, get_args
 
 from sandbox import units
+from sandbox.scene import SceneError
 from sandbox.scene.parts import Gauge
 from sandbox.stage import words
 from sandbox.stage.words import Language
@@ -25,7 +25,7 @@ _UNITS: dict[System, dict[Dimension, tuple[tuple[float, str], ...]]] = {
         units.LENGTH: ((10.0, "m"), (0.0, "cm")),
         units.MASS: ((0.9995, "kg"), (0.0, "g")),
         units.FORCE: ((0.0, "N"),),
-        units.ENERGY: ((0.0, "J"),),
+        units.ENERGY: ((0.01, "J"), (0.0, "mJ")),
         units.ACCELERATION: ((0.0, "m/s²"),),
         units.SPEED: ((1.0, "m/s"), (0.0, "cm/s")),
         units.MOMENT: ((0.0, "N·m"),),
@@ -56,13 +56,13 @@ class Display:
     def chosen(language: str | None = None, system: str | None = None) -> Display:
         """As asked for; else the language of the environment, and SI.
 
-        Raises ValueError, saying what there is, for one there is not.
+        Raises SceneError, saying what there is, for one there is not.
         """
         wanted = (system or "SI").upper()
         for known in SYSTEMS:
             if known == wanted:
                 return Display(words.chosen(language), known)
-        raise ValueError(f"units {system!r}; allowed: {', '.join(SYSTEMS)}")
+        raise SceneError("units", system, f"one of {', '.join(SYSTEMS)}")
 
     def say(self, key: str, **values: object) -> str:
         """A text of the catalogue in this language."""
@@ -123,13 +123,19 @@ class Display:
         unit, one = self.unit(units.MASS, kilograms)
         return f"{kilograms / one:.4g} {unit}"
 
-    def energy(self, joules: float) -> str:
-        """An energy or a work.
+    def energy(self, joules: float, largest: float = 0.0) -> str:
+        """An energy or a work, as finely as the largest of a chart to three digits.
 
         >>> Display().energy(-1.2), Display(system="US").energy(1.2)
         ('−1.20 J', '0.885 ft·lbf')
+        >>> Display().energy(1e-20, largest=0.002)
+        '0.00 mJ'
         """
-        return self.value(joules, units.ENERGY).replace("-", "−")
+        most = max(abs(joules), largest)
+        unit, one = self.unit(units.ENERGY, most)
+        decimals = min(4, 2 - math.floor(math.log10(most / one))) if most > 0.0 else 0
+        text = f"{round(joules / one, decimals) + 0.0:.{max(decimals, 0)}f} {unit}"
+        return text.replace("-", "−")
 
     def gravity(self, acceleration: float) -> str:
         """The free fall acceleration of the scene.
@@ -165,24 +171,16 @@ class Display:
     def round_length(self, least: float) -> tuple[float, str]:
         """The least round length that is no shorter than `least`, metres, and its text.
 
-        >>> Display().round_length(0.13), Display(system="US").round_length(0.2)[1]
+        >>> Display().round_length(0.13), Display(system="US").round_length(0.26)[1]
         ((0.2, '20 cm'), '1 ft')
         """
-        for power in counting(-5):
-            for lead in (1, 2, 5):
-                nice = lead * 10.0**power
-                if self.system == "SI":
-                    if nice >= least:
-                        return nice, self._scale_length(nice)
-                elif nice < 1.0 and 12.0 * nice <= 10.0 and nice * 0.3048 / 1.2 >= least:
-                    return nice * 0.3048 / 1.2, self._scale_length(nice * 0.3048 / 1.2)
-                elif nice >= 1.0 and nice * 0.3048 >= least:
-                    return nice * 0.3048, f"{nice:g} ft"
-        raise AssertionError("no length is beyond all round ones")
-
-    def _scale_length(self, metres: float) -> str:
-        unit, one = self.unit(units.LENGTH, 0.0)
-        return f"{metres / one:.6g} {unit}"
+        large, one = self.unit(units.LENGTH, math.inf)
+        nice = round_number(least / one)
+        small, other = self.unit(units.LENGTH)
+        # In the larger unit from one of them on.
+        if nice < 1.0 or round_number(least / other) * other < one:
+            large, one, nice = small, other, round_number(least / other)
+        return nice * one, f"{nice:g} {large}"
 
     def round_force(self, least: float) -> tuple[float, str]:
         """The least force of 1, 2 or 5 times a power of ten of the unit, not less than `least`,

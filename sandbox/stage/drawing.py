@@ -37,6 +37,9 @@ BODY, TITLE = 5.0, 7.0
 """Body sizes in mm, whose capitals are 3.5 mm and 5 mm high, of the series of ISO 3098. The sheet
 is 180 mm high, so that the smaller is 1/36 of its height."""
 
+NUMERAL = 4.5
+"""Of a rule's numbers: a fortieth of the sheet's height."""
+
 FORCES = ("weight", "effort", "reaction", "normal", "friction", "tension")
 LINES: dict[str, LineStyle] = {
     "outline": LineStyle(WIDE, "ink"),
@@ -50,6 +53,9 @@ LINES: dict[str, LineStyle] = {
     "grid": LineStyle(0.18, "faint"),
     "load hatch": LineStyle(0.18, "weight"),
     "frame": LineStyle(WIDE, "ink"),
+    "focus": LineStyle(BROAD, "focus"),
+    "hover": LineStyle(WIDE, "focus"),
+    "ghost": LineStyle(NARROW, "quiet"),
     "rope": LineStyle(BROAD, "rope"),
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
     "strand": LineStyle(NARROW, "rope"),
@@ -59,6 +65,7 @@ TEXTS: dict[str, TextStyle] = {
     "text": TextStyle(BODY),
     "strong": TextStyle(BODY, bold=True),
     "title": TextStyle(TITLE, bold=True),
+    "numeral": TextStyle(NUMERAL),
     **{kind: TextStyle(BODY, ink=kind) for kind in FORCES},
 }
 FILLS = ("paper", "metal", "wood", "mass")
@@ -108,6 +115,26 @@ class Box(NamedTuple):
             and self.bottom <= other.bottom
             and other.top <= self.top
         )
+
+    def cut_by(self, a: Vector, b: Vector) -> bool:
+        """Whether a straight line runs through it (Liang and Barsky's clipping).
+
+        >>> Box(0, 0, 2, 1).cut_by(Vector(-1, 0), Vector(3, 1))
+        True
+        """
+        if max(a.x, b.x) <= self.left or min(a.x, b.x) >= self.right:
+            return False
+        if max(a.y, b.y) <= self.bottom or min(a.y, b.y) >= self.top:
+            return False
+        low, high = 0.0, 1.0
+        for start, step, least, most in (
+            (a.x, b.x - a.x, self.left, self.right),
+            (a.y, b.y - a.y, self.bottom, self.top),
+        ):
+            if step != 0.0:
+                one, other = sorted(((least - start) / step, (most - start) / step))
+                low, high = max(low, one), min(high, other)
+        return low < high
 
     @staticmethod
     def around(points: Sequence[Vector]) -> Box:

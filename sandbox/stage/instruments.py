@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from sandbox.scene import Vector, outward, upslope
 from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
+from sandbox.stage import lettering
+from sandbox.stage.display import round_number
+from sandbox.stage.drawing import NUMERAL, Text, outline
 from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
 from sandbox.stage.placing import Label
+
+NUMERALS_APART = 9.0
+"""From one number of a rule to the next, mm, at least."""
 
 
 def draw_gauge(pen: Pen, gauge: Gauge) -> None:
@@ -98,3 +105,29 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
         size = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
         at = edge.plus(along, i * fine * scale)
         pen.path((at, at.plus(inward, deep * size)), "edge")
+    out = Vector(-deep * inward.x, -deep * inward.y)
+    name, one = ("in", 0.0254) if _in_inches(rule) else ("cm", 0.01)
+    step = round_number(NUMERALS_APART / (one * scale)) * one
+    numbered = [(i, edge.plus(along, i * step * scale)) for i in range(int(rule.length / step) + 1)]
+    for i, at in numbered:
+        text = f"{i * step / one:g}" + (f" {name}" if i == len(numbered) - 1 else "")
+        across = lettering.width(text, NUMERAL) / 2
+        middle = at.plus(out, 0.8 + abs(out.x) * across + abs(out.y) * NUMERAL / 2)
+        corner = Vector(middle.x - across, middle.y - NUMERAL / 2)
+        pen.numerals.append(Text(corner, text, "numeral"))
+
+
+def _in_inches(rule: Rule) -> bool:
+    """Whether a rule is divided by sixteenths of an inch, and so numbered in inches."""
+    parts = rule.graduation / 0.0254 * 16.0
+    return parts > 0.99 and abs(parts - round(parts)) < 1e-6
+
+
+def number_rules(pen: Pen) -> None:
+    """The numbers of all rules that no line and no other number stands in the way of."""
+    lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]
+    for text in pen.numerals:
+        around = text.box.grown(0.3)
+        if not any(around.cut_by(a, b) for a, b in lines):
+            pen.sketch.items.append(text)
+            lines += pairwise(outline(text))

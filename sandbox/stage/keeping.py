@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from sandbox.scene import Vector
-from sandbox.stage.drawing import Box, Item
+from sandbox.stage.drawing import Box, Item, Text
 from sandbox.stage.machine import Sketch
 from sandbox.stage.placing import (
     CLEARANCE,
@@ -61,6 +61,10 @@ class Keeper:
         """How many labels found no place in the last frame."""
         self._stands: dict[str, _Stand] = {}
         self._tidied = 0.0
+        self._makeshift: set[str] = set()
+        """Labels put anywhere nearby, for want of time for a search."""
+        self._fixed: list[Box] = []
+        """Texts of the drawing itself, such as a rule's numbers."""
 
     def forget(self) -> None:
         """Place every label anew in the next frame."""
@@ -70,6 +74,7 @@ class Keeper:
         """Search places for all labels at once, clear of one another and if `strict` of lines.
         False where there is no room for them all."""
         order = sorted(sketch.labels, key=lambda label: (-label.pull, -label.size[0]))
+        self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         for _ in range(min(len(order), TRIES) + 1):
             room, done = self._room(sketch, ()), list[Placed]()
             for label in order:
@@ -92,6 +97,7 @@ class Keeper:
 
     def place(self, sketch: Sketch, clock: float, searches: int = SEARCHES) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock` is in seconds."""
+        self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
         for label in sorted(sketch.labels, key=lambda label: -label.pull):
@@ -101,6 +107,9 @@ class Keeper:
                 done.append(placed)
             else:
                 pending.append(label)
+        for label in [p.label for p in done if p.label.key in self._makeshift][:searches]:
+            done = [p for p in done if p.label is not label]
+            pending.append(label)
         if not pending and clock - self._tidied >= TIDYING:
             self._tidied = clock
             room = self._room(sketch, ())
@@ -114,10 +123,12 @@ class Keeper:
                     done = [*others, better]
         for label in pending:
             placed = None
+            self._makeshift.add(label.key)
             if searches > 0:
                 searches -= 1
                 room = self._room(sketch, done)
                 placed = self._search(room, label, True) or self._search(room, label, False)
+                self._makeshift.discard(label.key)
             if placed is None or not self._clear(placed, done):
                 placed = next((p for p in self._nearby(label) if self._clear(p, done)), None)
             if placed:
@@ -181,6 +192,9 @@ class Keeper:
         """Whether a label is within the panel, no other is upon it, and no leader crosses any."""
         if not self.box.grown(1e-6).holds(placed.spot):
             return False
+        for fixed in self._fixed:
+            if placed.spot.meets(fixed) or (placed.line and fixed.cut_by(*placed.line)):
+                return False
         for other in others:
             if placed.spot.grown(CLEARANCE / 2).meets(other.spot):
                 return False

@@ -40,6 +40,7 @@ class Job(NamedTuple):
     scene: Scene
     snapshots: Sequence[Snapshot]
     titles: Sequence[str]
+    """Of the panels: one for each moment, or one where the moments follow one another."""
     display: Display = Display()
 
     def sketches(self, view: View) -> list[Sketch]:
@@ -76,13 +77,20 @@ def sheet(
     view, drawn, left_out = _drawn(job, field)
     if history:
         drawn += charts.strip(scene, history, charted, display, snapshots[-1].time)
-        drawn.append(_boundary(field, charted))
-    block = title_block(scene, width, view, _with_left_out(note, left_out, display), display)
+        drawn.append(boundary(field, charted))
+    block = title_block(scene, width, view, with_left_out(note, left_out, display), display)
     return Drawing(width, HEIGHT, (*drawn, *block))
 
 
-def _with_left_out(note: str, count: int, display: Display) -> str:
-    """The note, with how many labels found no room before it."""
+def described(scene: Scene, drawing: Drawing, display: Display) -> str:
+    """What a screen reader says of a sheet: what the scene is, and all that is written on it."""
+    texts = "; ".join(text.text for text in drawing.texts)
+    about = scene.about
+    return display.say("description", title=about.title, watch=about.watch, texts=texts)
+
+
+def with_left_out(note: str, count: int, display: Display) -> str:
+    """The note, and before it how many labels found no room."""
     if not count:
         return note
     return ". ".join(filter(None, (display.say("left_out", count=count), note)))
@@ -109,7 +117,7 @@ def fields(job: Job, width: float, strip: bool) -> tuple[Box, Box]:
     return max(choices, key=largest)
 
 
-def _boundary(field: Box, charted: Box) -> Path:
+def boundary(field: Box, charted: Box) -> Path:
     """The line between the machine and the charts."""
     if charted.top == field.bottom:
         return Path((Vector(field.left, field.bottom), Vector(field.right, field.bottom)), "frame")
@@ -144,7 +152,7 @@ def _arrangements(field: Box, count: int) -> list[list[Box]]:
     return [abreast, stacked] if count > 1 else [abreast]
 
 
-class _Plan(NamedTuple):
+class Plan(NamedTuple):
     """A way to lay out the sheet: the two scales, the panels, and what comes to their middles."""
 
     view: View
@@ -152,10 +160,27 @@ class _Plan(NamedTuple):
     middle: Vector
 
 
-def _plans(job: Job, field: Box) -> Iterator[_Plan]:
-    """Every plan in which the machine itself has room, the largest first."""
+def plans(job: Job, field: Box) -> Iterator[Plan]:
+    """Plans in which the machine itself has room, the largest first, `MOST_PLANS` at most."""
+    return islice(_plans(job, field), MOST_PLANS)
+
+
+def fallback(job: Job, field: Box) -> Plan:
+    """A plan for a machine of so many parts that there is not room for all that it carries."""
     bench = job.bench
-    arrangements = _arrangements(field, len(job.snapshots))
+    panels = _arrangements(field, len(job.titles))[0]
+    room = panels[0].grown(-16.0)
+    fitting = (
+        r for r in scales() if max(bench.width / room.width, bench.height / room.height) * r < 1e-3
+    )
+    newtons = force_scale(job.snapshots, LONGEST_ARROWS[-1], job.display)
+    view = View(1000.0 * next(fitting, 1e-5), force=10.0 / newtons)
+    return Plan(view, panels, view(bench.middle))
+
+
+def _plans(job: Job, field: Box) -> Iterator[Plan]:
+    bench = job.bench
+    arrangements = _arrangements(field, len(job.titles))
     for ratio in scales():
         scale = 1000.0 * ratio
         if bench.width * scale > field.width or bench.height * scale > field.height:
@@ -167,34 +192,20 @@ def _plans(job: Job, field: Box) -> Iterator[_Plan]:
             for panels in arrangements:
                 room = panels[0].grown(-4.0)
                 if extent.width <= room.width and extent.height <= room.height - HEADING + 2.0:
-                    yield _Plan(view, panels, extent.middle)
+                    yield Plan(view, panels, extent.middle)
 
 
 def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
     """The panels by the first plan in which all labels find room clear of all lines; failing that,
     by the first in which they find room clear of one another. The last is how many found none."""
-    plans = list(islice(_plans(job, field), MOST_PLANS))
+    choices = list(plans(job, field))
     cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
-    for care, plan in product(cares, plans):
+    for care, plan in product(cares, choices):
         found, _ = _panels(job, plan, care)
         if found:
             return plan.view, found, 0
-    # So many parts that there is not room for all: what there is room for.
-    bench = job.bench
-    panels = _arrangements(field, len(job.snapshots))[0]
-    room = panels[0].grown(-16.0)
-    ratio = next(
-        (
-            r
-            for r in scales()
-            if max(bench.width / room.width, bench.height / room.height) * r < 1e-3
-        ),
-        1e-5,
-    )
-    newtons = force_scale(job.snapshots, LONGEST_ARROWS[-1], job.display)
-    view = View(1000.0 * ratio, force=10.0 / newtons)
-    plan = _Plan(view, panels, view(bench.middle))
-    return (view, *_panels(job, plan, "what fits"))
+    plan = fallback(job, field)
+    return (plan.view, *_panels(job, plan, "what fits"))
 
 
 def _within(sketch: Sketch, box: Box) -> Sketch:
@@ -208,7 +219,7 @@ def _within(sketch: Sketch, box: Box) -> Sketch:
     return Sketch(items, labels)
 
 
-def _panels(job: Job, plan: _Plan, care: Care) -> tuple[list[Item], int]:
+def _panels(job: Job, plan: Plan, care: Care) -> tuple[list[Item], int]:
     """Every panel's items, none where a label finds no room; and how many labels were left out."""
     panels = plan.panels
     items: list[Item] = []

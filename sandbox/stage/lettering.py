@@ -6,7 +6,7 @@ Letter heights follow ISO 3098: nominal height h is that of the capitals, 0.7 of
 from __future__ import annotations
 
 import struct
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 FILES = {False: "IBMPlexSansCondensed-Medium.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
@@ -16,6 +16,8 @@ DESCENT = 0.22
 _HERE = Path(__file__).resolve().parent
 _FOLDERS = (_HERE.parent / "_shipped" / "assets", _HERE.parent.parent / "assets")
 _LOOKALIKES = str.maketrans({"μ": "µ", "\u00a0": " "})
+MISSING = "◊"
+"""Stands for a character that the font has no shape for."""
 
 
 @cache
@@ -30,11 +32,19 @@ def font_file(bold: bool = False) -> Path:
     raise FileNotFoundError(f"{FILES[bold]} is missing from the installation")
 
 
+@lru_cache(maxsize=4096)
 def tidy(text: str) -> str:
-    """The same text in characters that the font has a shape for, where it has a lookalike."""
-    return text.translate(_LOOKALIKES)
+    """The same text in characters that the font has a shape for: a lookalike, or else `MISSING`.
+
+    >>> tidy("5 μm"), tidy("α board")
+    ('5 µm', '◊ board')
+    """
+    known = _advances(False)[0]
+    text = text.translate(_LOOKALIKES)
+    return "".join(letter if ord(letter) in known else MISSING for letter in text)
 
 
+@lru_cache(maxsize=4096)
 def width(text: str, size: float, bold: bool = False) -> float:
     """How wide `text` is at a body size, in the unit of the size."""
     advances, missing = _advances(bold)

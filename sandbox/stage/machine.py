@@ -7,10 +7,10 @@ from sandbox.scene import Scene, Vector, upslope
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight
 from sandbox.stage import bench, instruments, measures, ropes
 from sandbox.stage.display import Display
-from sandbox.stage.pen import Handle, Pen, Sketch, View
+from sandbox.stage.pen import Hold, Pen, Sketch, View
 from sandbox.stage.placing import Label
 
-__all__ = ["Handle", "Sketch", "View", "corners", "draw_machine"]
+__all__ = ["Hold", "Sketch", "View", "corners", "draw_machine"]
 
 
 def draw_machine(
@@ -57,6 +57,7 @@ def draw_machine(
         label = Label(tuple(lines), anchors, key=f"{name}.mass", values=values)
         pen.sketch.labels.append(label)
     ropes.draw_tensions(pen)
+    instruments.number_rules(pen)
     return pen.sketch
 
 

@@ -92,7 +92,7 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
         levels[hand] += 1
         text, key = pen.display.length(abs(arm)), found[place]
         offset = Vector(out.x * away, out.y * away)
-        pen.dimension(a, b, offset, text, key or f"{lever.name}.{place:g}", hand if key else 0.0)
+        pen.dimension(a, b, offset, text, key or f"{lever.name}.{place:g}", bool(key))
 
 
 def _hung_by(pen: Pen, name: str) -> str:

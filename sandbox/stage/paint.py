@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 from functools import lru_cache
 from itertools import product
@@ -12,12 +13,16 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import numpy as np
 import pygame
 import pygame.gfxdraw
+from numpy.typing import NDArray
 
 from sandbox.scene import Vector
 from sandbox.stage import lettering
 from sandbox.stage.drawing import LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
 from sandbox.stage.paper import Colour, Paper
 
+SMOOTH, FULL = 0.8, 5.5
+"""Cosine of the sharpest corner within one stretch of a line, and how far one stretch may turn,
+radians: further, and it would come upon itself."""
 FINER = 3
 """A still picture is painted this many times larger and averaged down."""
 
@@ -27,6 +32,27 @@ def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
     _Painter(paper, surface, surface.get_height() / drawing.height, drawing.height, True).all(
         drawing
     )
+
+
+class Canvas:
+    """A window's surface: what seldom changes is painted once and kept beneath what moves."""
+
+    def __init__(self) -> None:
+        self._kept: pygame.Surface | None = None
+        self._painted: tuple[object, ...] = ()
+
+    def paint(self, under: Drawing, over: Drawing, paper: Paper, surface: pygame.Surface) -> None:
+        """Paint two drawings of one sheet, the first of which is known by its being the same."""
+        wanted = (under, paper.name, surface.get_size())
+        same = bool(self._painted) and self._painted[0] is under
+        if self._kept is None or not same or self._painted[1:] != wanted[1:]:
+            self._kept = surface.copy()
+            paint(under, paper, self._kept)
+            self._painted = wanted
+        surface.blit(self._kept, (0, 0))
+        painter = _Painter(paper, surface, surface.get_height() / over.height, over.height, True)
+        for item in over.items:
+            painter.item(item)
 
 
 def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surface:
@@ -41,6 +67,11 @@ def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surfa
     picture = pygame.Surface(size, 0, 32)
     pygame.surfarray.blit_array(picture, total // (FINER * FINER))
     return picture
+
+
+def pixels(picture: pygame.Surface) -> NDArray[np.uint8]:
+    """A picture as rows of pixels of red, green and blue."""
+    return np.ascontiguousarray(pygame.surfarray.array3d(picture).swapaxes(0, 1))
 
 
 def save(picture: pygame.Surface, path: FilePath) -> None:
@@ -62,7 +93,7 @@ def _font(size: int, bold: bool) -> pygame.font.Font:
     return pygame.font.Font(lettering.font_file(bold), size)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=1024)
 def _lettered(text: str, size: int, bold: bool, colour: Colour) -> pygame.Surface:
     return _font(size, bold).render(lettering.tidy(text), True, colour)
 
@@ -111,27 +142,83 @@ class _Painter:
             draw(self.surface, colour, centre, radius)
 
     def circle(self, item: Circle) -> None:
+        centre, radius = self.pixel(item.centre), item.radius * self.scale
         if item.fill:
-            self.disc(self.pixel(item.centre), item.radius * self.scale, self.paper[item.fill])
-        if item.style:
+            self.disc(centre, radius, self.paper[item.fill])
+        if not item.style:
+            return
+        style = LINES[item.style]
+        width = max(1.0, style.width * self.scale)
+        if self.smooth and not style.dashes and radius > width:
+            ring = max(1, round(width))
+            colour = self.paper[style.ink]
+            pygame.draw.aacircle(self.surface, colour, centre, radius + width / 2, ring)
+        else:
             self.line(Arc(item.centre, item.radius, 0.0, 6.2832, item.style).points, item.style)
 
     def line(self, points: tuple[Vector, ...], name: str) -> None:
         style = LINES[name]
         colour, width = self.paper[style.ink], max(1.0, style.width * self.scale)
+        if not style.dashes:
+            self.stroke([self.pixel(point) for point in points], colour, width, True)
+            return
         for a, b in dashed(points, style.dashes):
-            (ax, ay), (bx, by) = self.pixel(a), self.pixel(b)
-            if self.smooth and width < 2.0:
-                pygame.draw.aaline(self.surface, colour, (ax, ay), (bx, by))
+            self.stroke([self.pixel(a), self.pixel(b)], colour, width, False)
+
+    def stroke(
+        self, points: list[tuple[float, float]], colour: Colour, width: float, rounded: bool
+    ) -> None:
+        """A line through points: each stretch without a sharp corner as one polygon."""
+        if self.smooth and width < 2.0:
+            if len(points) > 1:
+                pygame.draw.aalines(self.surface, colour, False, points)
+            return
+        half = width / 2
+        rounded = rounded and width > 2.5
+        start: tuple[float, float] | None = None
+        left: list[tuple[float, float]] = []
+        right: list[tuple[float, float]] = []
+        way, turned = (0.0, 0.0), 0.0
+
+        def end(x: float, y: float) -> None:
+            left.append((x - half * way[1], y + half * way[0]))
+            right.append((x + half * way[1], y - half * way[0]))
+            self.polygon(left + right[::-1], colour)
+            if rounded:
+                self.disc((x, y), half, colour)
+            left.clear()
+            right.clear()
+
+        for x, y in points:
+            if start is None:
+                start = x, y
+                if rounded:
+                    self.disc(start, half, colour)
                 continue
-            length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-            if length > 0.0:
-                x, y = (bx - ax) / length * width / 2, (by - ay) / length * width / 2
-                corners = [(ax - y, ay + x), (bx - y, by + x), (bx + y, by - x), (ax + y, ay - x)]
-                self.polygon(corners, colour)
-            if width > 2.5 and (not style.dashes or length < width):
-                self.disc((ax, ay), width / 2, colour)
-                self.disc((bx, by), width / 2, colour)
+            along = x - start[0], y - start[1]
+            length = math.hypot(*along)
+            if length < 0.05:
+                continue
+            along = along[0] / length, along[1] / length
+            if left:
+                turn = way[0] * along[1] - way[1] * along[0]
+                turned += turn
+                if way[0] * along[0] + way[1] * along[1] > SMOOTH and abs(turned) < FULL:
+                    # The corner of the two edges lies on the line that halves the angle.
+                    across = way[0] + along[0], way[1] + along[1]
+                    reach = half * 2.0 / (across[0] ** 2 + across[1] ** 2)
+                    left.append((start[0] - reach * across[1], start[1] + reach * across[0]))
+                    right.append((start[0] + reach * across[1], start[1] - reach * across[0]))
+                else:
+                    end(*start)
+            way = along
+            if not left:
+                turned = 0.0
+                left.append((start[0] - half * way[1], start[1] + half * way[0]))
+                right.append((start[0] + half * way[1], start[1] - half * way[0]))
+            start = x, y
+        if left and start is not None:
+            end(*start)
 
     def text(self, item: Text) -> None:
         style = TEXTS[item.style]

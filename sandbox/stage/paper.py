@@ -35,6 +35,7 @@ _HUES = {
     "reaction": "bluish green",
     "normal": "bluish green",
     "friction": "orange",
+    "focus": "yellow",
 }
 _BANDS = {
     "potential": "bluish green",

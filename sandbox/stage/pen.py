@@ -14,7 +14,7 @@ from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Line, Scene, Vector, outward, upslope
 from sandbox.scene.parts import Block, Body, Lever, On, Part, Pass, Ramp, Rope
 from sandbox.stage.display import Display
-from sandbox.stage.drawing import Arc, Circle, Item, Path
+from sandbox.stage.drawing import Arc, Circle, Item, Path, Text
 from sandbox.stage.placing import Label
 
 BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
@@ -38,7 +38,7 @@ class View:
         return self.origin.plus(place, self.scale)
 
 
-class Handle(NamedTuple):
+class Hold(NamedTuple):
     """Something on the drawing to take hold of."""
 
     what: str
@@ -46,8 +46,6 @@ class Handle(NamedTuple):
     kind: Literal["value", "pull"]
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line or a chain."""
-    along: Vector = ORIGIN
-    """How it goes with its value: mm of sheet for each SI unit; nought where it has no way."""
 
 
 @dataclass
@@ -56,7 +54,7 @@ class Sketch:
 
     items: list[Item] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
-    handles: list[Handle] = field(default_factory=list)
+    holds: list[Hold] = field(default_factory=list)
     """The last lies on top."""
 
 
@@ -87,6 +85,8 @@ class Pen:
         self.values: dict[str, list[str]] = {}
         """For each line of a part's label, the value of the scene that it shows."""
         self.anchors: dict[str, list[Vector]] = {}
+        self.numerals: list[Text] = []
+        """Of rules: drawn where nothing is in their way."""
         self.hung: dict[tuple[int, int], float] = {}
         """How far below a point the weights hung there reach so far, mm."""
         self.bottoms: dict[str, Vector] = {}
@@ -153,21 +153,20 @@ class Pen:
         for way in (along, normal(along)):
             self.path((at.plus(way, -reach), at.plus(way, reach)), "centre")
 
-    def handle(self, what: str, *outline: Vector, along: Vector = ORIGIN) -> None:
+    def hold(self, what: str, *outline: Vector) -> None:
         """Something that changes a value when it is moved."""
-        self.sketch.handles.append(Handle(what, "value", outline, along))
+        self.sketch.holds.append(Hold(what, "value", outline))
 
     def pull(self, frame: str, *outline: Vector) -> None:
         """Something to pull at by hand."""
-        self.sketch.handles.append(Handle(frame, "pull", outline))
+        self.sketch.holds.append(Hold(frame, "pull", outline))
 
     def dimension(
-        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, growing: float = 0.0
+        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, held: bool = False
     ) -> None:
         """A dimension line between two points, moved aside by an offset, with extension lines.
 
-        `growing` is +1 where drawing its end out makes the value of `key` greater, -1 where it
-        makes it less, 0 where `key` is not a value of the scene.
+        `held` where `key` is a value of the scene, to be taken hold of.
         """
         a, b = start.plus(offset), end.plus(offset)
         aside = unit(offset)
@@ -186,9 +185,11 @@ class Pen:
             self.head(a, along, 2.6, 1.1, "ink")
             self.head(b, along.turned(math.pi), 2.6, 1.1, "ink")
         anchors = tuple(a.plus(gap, share) for share in (0.5, 0.35, 0.65))
-        if growing:
-            self.handle(key, a, b, along=ORIGIN.plus(along, growing * self.view.scale))
-        self.sketch.labels.append(Label(((text, "text"),), anchors, pull=2.5, dot=False, key=key))
+        values = (key,) if held else ()
+        if held:
+            self.hold(key, a, b)
+        label = Label(((text, "text"),), anchors, pull=2.5, dot=False, key=key, values=values)
+        self.sketch.labels.append(label)
 
     def stamped(self, name: str, mass: float) -> str:
         """A part's name with its mass."""

@@ -1,7 +1,13 @@
-"""Writes a drawing as SVG 1.1, in the same millimetres."""
+"""Writes a drawing as SVG 1.1, in the same millimetres, for a file or inside a page of HTML.
+
+It needs nothing from outside. Each text says how long it is, so that it fills its box and no more
+where the reader has another font than the sheet's.
+"""
 
 from __future__ import annotations
 
+import re
+import zlib
 from xml.sax.saxutils import escape
 
 from sandbox.scene import Vector
@@ -9,16 +15,51 @@ from sandbox.stage import lettering
 from sandbox.stage.drawing import LINES, TEXTS, Arc, Circle, Drawing, Item, Text
 from sandbox.stage.paper import Colour, Paper
 
+FAMILIES = (
+    "'IBM Plex Sans Condensed','Roboto Condensed','Arial Narrow','Liberation Sans Narrow',"
+    "Arial,Helvetica,sans-serif"
+)
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
-def svg(drawing: Drawing, paper: Paper) -> str:
-    """The drawing as the text of an SVG file."""
-    size = f'width="{drawing.width:g}mm" height="{drawing.height:g}mm"'
-    view = f'viewBox="0 0 {drawing.width:g} {drawing.height:g}"'
+
+def svg(
+    drawing: Drawing,
+    paper: Paper,
+    *,
+    title: str = "",
+    description: str = "",
+    inline: bool = False,
+) -> str:
+    """The drawing as the text of an SVG file; `inline`, as an element to put into a page.
+
+    `title` and `description` are what a screen reader says of it. A file has its size in mm, an
+    element fills the width it is given.
+    """
+    width, height = f"{drawing.width:g}", f"{drawing.height:g}"
+    size = 'width="100%"' if inline else f'width="{width}mm" height="{height}mm"'
+    prolog = "" if inline else '<?xml version="1.0" encoding="UTF-8"?>\n'
+    told: list[str] = []
+    attributes = 'role="img"'
+    # Names of elements are the whole page's: these hang on what they stand for.
+    stem = f"s{zlib.crc32((title + description).encode('utf-8', 'replace')):08x}"
+    if title:
+        told = [f'<title id="{stem}t">{_text(title)}</title>']
+        attributes += f' aria-labelledby="{stem}t"'
+    if description:
+        told.append(f'<desc id="{stem}d">{_text(description)}</desc>')
+        attributes += f' aria-describedby="{stem}d"'
     shapes = "\n".join(_shape(item, drawing.height, paper) for item in drawing.items)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {view} stroke-linejoin="round">\n'
-        f'<rect width="100%" height="100%" fill="{_hex(paper.ground)}"/>\n{shapes}\n</svg>\n'
+        f'{prolog}<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {width} {height}" '
+        f'{attributes} stroke-linejoin="round" font-family="{FAMILIES}">\n'
+        + "".join(f"{line}\n" for line in told)
+        + f'<rect width="100%" height="100%" fill="{_hex(paper.ground)}"/>\n{shapes}\n</svg>\n'
     )
+
+
+def _text(text: str) -> str:
+    """Text for XML, which has no way to write most control characters."""
+    return escape(_CONTROL.sub(lettering.MISSING, text))
 
 
 def _hex(colour: Colour) -> str:
@@ -35,9 +76,8 @@ def _shape(item: Item, height: float, paper: Paper) -> str:
         weight = ' font-weight="bold"' if lettered.bold else ""
         return (
             f'<text x="{x}" y="{y}" font-size="{lettered.size:g}"{weight} '
-            f"font-family=\"'IBM Plex Sans Condensed',sans-serif\" "
             f'textLength="{item.box.width:.3f}" lengthAdjust="spacingAndGlyphs" '
-            f'fill="{_hex(paper[lettered.ink])}">{escape(item.text)}</text>'
+            f'fill="{_hex(paper[lettered.ink])}">{_text(item.text)}</text>'
         )
     fill = None if isinstance(item, Arc) else item.fill
     look = f'fill="{_hex(paper[fill]) if fill else "none"}"'

@@ -10,6 +10,9 @@ from __future__ import annotations
 import os
 from typing import Literal, get_args
 
+from sandbox.scene import SceneError
+from sandbox.stage import window_words
+
 Language = Literal["en", "es"]
 LANGUAGES: tuple[Language, ...] = get_args(Language)
 VARIABLE = "SANDBOX_LANGUAGE"
@@ -53,13 +56,13 @@ ENGLISH = {
     "held": "held",
     "released": "released",
     "agreement": "simulation and theory agree in {agree} of {count} quantities",
-    "left_out": "no room for {count} labels",
-    "description": "{title}. {watch} Scene {name}, {sense}, drawn to {scale}. {texts}",
+    "left_out": "labels without room: {count}",
+    "description": "{title}. {watch} On the drawing: {texts}.",
     # Charts.
-    "force_axis": "force in {unit}",
-    "distance_axis": "distance in {unit}",
-    "energy_axis": "energy in {unit}",
-    "time_axis": "time in s",
+    "force_axis": "force ({unit})",
+    "distance_axis": "distance ({unit})",
+    "energy_axis": "energy ({unit})",
+    "time_axis": "time (s)",
     "load": "load",
     "work_in": "work in {energy}",
     "work_out": "work out {energy}",
@@ -107,12 +110,12 @@ SPANISH = {
     "held": "sostenida",
     "released": "soltada",
     "agreement": "simulación y teoría coinciden en {agree} de {count} magnitudes",
-    "left_out": "sin sitio para {count} rótulos",
-    "description": "{title}. {watch} Escena {name}, {sense}, dibujada a {scale}. {texts}",
-    "force_axis": "fuerza en {unit}",
-    "distance_axis": "distancia en {unit}",
-    "energy_axis": "energía en {unit}",
-    "time_axis": "tiempo en s",
+    "left_out": "rótulos sin sitio: {count}",
+    "description": "{title}. {watch} En el dibujo: {texts}.",
+    "force_axis": "fuerza ({unit})",
+    "distance_axis": "distancia ({unit})",
+    "energy_axis": "energía ({unit})",
+    "time_axis": "tiempo (s)",
     "load": "carga",
     "work_in": "trabajo {energy}",
     "work_out": "trabajo {energy}",
@@ -125,14 +128,17 @@ SPANISH = {
     "nothing_moves": "nada se ha movido",
 }
 
-CATALOGUE: dict[Language, dict[str, str]] = {"en": ENGLISH, "es": SPANISH}
+CATALOGUE: dict[Language, dict[str, str]] = {
+    "en": ENGLISH | window_words.ENGLISH,
+    "es": SPANISH | window_words.SPANISH,
+}
 
 
 def chosen(code: str | None = None) -> Language:
     """The language to speak: that of `code` ("es", "es_MX.UTF-8"), else of SANDBOX_LANGUAGE, else
     English.
 
-    Raises ValueError, saying which there are, for a language there is not.
+    Raises SceneError, saying which there are, for a language there is not.
 
     >>> chosen("es_MX.UTF-8")
     'es'
@@ -142,7 +148,7 @@ def chosen(code: str | None = None) -> Language:
     for language in LANGUAGES:
         if language == stem:
             return language
-    raise ValueError(f"language {wanted!r}; allowed: {', '.join(LANGUAGES)}")
+    raise SceneError("language" if code else VARIABLE, wanted, f"one of {', '.join(LANGUAGES)}")
 
 
 def say(key: str, *, language: Language | None = None, **values: object) -> str:

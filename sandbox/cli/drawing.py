@@ -1,0 +1,245 @@
+"""The drawing: the window on a scene, and pictures and films of it without a window."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sandbox.cli.common import (
+    SceneArgument,
+    SetOption,
+    load_scene,
+    progressing,
+    refuse,
+    refusing,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from sandbox.engine import Recording, Snapshot
+    from sandbox.scene import Scene
+    from sandbox.stage import Display, PaperName
+
+SMALLEST, LARGEST = (320, 200), (7680, 4320)
+SLOWEST, FASTEST = 0.01, 100.0
+
+PaperOption = Annotated[
+    str, typer.Option(metavar="white|dark", help="White for print, dark for a projector.")
+]
+LanguageOption = Annotated[
+    str | None,
+    typer.Option(
+        metavar="en|es", help="The language; SANDBOX_LANGUAGE or English where it is not given."
+    ),
+]
+UnitsOption = Annotated[
+    str, typer.Option(metavar="SI|US", help="Metric units, or US customary ones.")
+]
+
+
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    app.command("open")(open_window)
+    for command in (picture, film):
+        app.command()(command)
+
+
+def open_window(
+    scene: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[SCENE]",
+            help="A scene file, or the name of a shipped scene; the first if none.",
+        ),
+    ] = None,
+    paper: PaperOption = "dark",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
+) -> None:
+    """Open the live sheet: watch a machine run, change it, pull at it. F1 shows the keys."""
+    from sandbox.shipped import find_scene, shipped_scenes
+    from sandbox.stage import Display
+
+    with refusing():
+        shade, display = _paper(paper), Display.chosen(language, units)
+        path = find_scene(scene) if scene else shipped_scenes()[0]
+        from sandbox.stage.window import NoDisplay, Window, beside
+
+        paths = beside(path)
+        try:
+            window = Window(paths, paths.index(path), display=display, paper=shade)
+        except NoDisplay:
+            refuse(
+                "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "
+                "'sandbox film SCENE --out FILE' draw without one."
+            )
+        window.run()
+
+
+def picture(
+    scene: SceneArgument,
+    out: Annotated[Path, typer.Option(metavar="FILE", help="What to write: a .png or .svg file.")],
+    at: Annotated[
+        str | None,
+        typer.Option(metavar="TIME", help="The moment, as '2 s'; the end of the run by default."),
+    ] = None,
+    paper: PaperOption = "white",
+    size: Annotated[
+        str, typer.Option(metavar="WxH", help="In pixels; of an SVG, its proportions.")
+    ] = "1920x1080",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
+    changes: SetOption = None,
+) -> None:
+    """Draw a scene at one moment of its run, with its charts, as a PNG or an SVG."""
+    from sandbox import stage
+
+    with refusing():
+        machine = load_scene(scene, changes)
+        display = stage.Display.chosen(language, units)
+        shade, pixels = _paper(paper), _size(size)
+        _can_write(out, stage.ENDINGS)
+        with progressing(f"running {machine.name}") as progress:
+            recording, note = _run(machine, display, progress)
+        moment = _moment(recording, at)
+        try:
+            stage.picture(
+                recording.scene,
+                [moment],
+                out,
+                titles=[""],
+                paper=shade,
+                size=pixels,
+                note=note,
+                display=display,
+                history=recording.snapshots,
+            )
+        except OSError as error:
+            _unwritable(out, error)
+    print(out)
+
+
+def film(
+    scene: SceneArgument,
+    out: Annotated[Path, typer.Option(metavar="FILE", help="What to write: a .gif or .mp4 file.")],
+    speed: Annotated[
+        float, typer.Option(metavar="X", help="Against the clock: 0.1 is ten times slower.")
+    ] = 1.0,
+    width: Annotated[int, typer.Option(metavar="PIXELS", help="The height is 9/16 of it.")] = 1280,
+    paper: PaperOption = "white",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
+    changes: SetOption = None,
+) -> None:
+    """Film a scene's whole run, with its charts, as a GIF or an MP4."""
+    from sandbox import engine
+    from sandbox.engine.settings import SAMPLE
+    from sandbox.scene import SceneError
+    from sandbox.stage import Display
+    from sandbox.stage import film as filming
+
+    with refusing():
+        machine = load_scene(scene, changes)
+        display, shade = Display.chosen(language, units), _paper(paper)
+        if not SLOWEST <= speed <= FASTEST:  # not a number is refused too
+            raise SceneError("--speed", speed, f"from {SLOWEST:g} to {FASTEST:g}")
+        if not SMALLEST[0] <= width <= LARGEST[0]:
+            raise SceneError("--width", width, f"from {SMALLEST[0]} to {LARGEST[0]} pixels")
+        _can_write(out, tuple(filming.FRAME_RATES))
+        with progressing(f"running {machine.name}") as progress:
+            recording, note = _run(machine, display, progress)
+            apart = speed / filming.FRAME_RATES[out.suffix.lower()]
+            if apart < SAMPLE:
+                # Slow motion shows more moments than a run usually keeps.
+                recording = engine.run(
+                    machine, sample=max(apart, recording.step), progress=progress
+                )
+        reel = filming.Reel(recording.scene, recording.snapshots, 16 / 9, note, display)
+        # Video is coded in squares of two by two pixels.
+        pixels = (2 * round(width / 2), 2 * round(width * 9 / 32))
+        try:
+            with progressing(f"filming {machine.name}") as progress:
+                filming.film(reel, out, paper=shade, size=pixels, speed=speed, progress=progress)
+        except OSError as error:
+            _unwritable(out, error)
+    print(out)
+
+
+def _run(
+    machine: Scene, display: Display, progress: Callable[[float], None]
+) -> tuple[Recording, str]:
+    """A run of the scene, and how well theory agrees, where it has an answer."""
+    from sandbox import engine
+    from sandbox.check import check
+    from sandbox.scene import Unanswerable
+
+    try:
+        report = check(machine, progress=progress)
+    except Unanswerable:
+        return engine.run(machine, progress=progress), ""
+    agree = sum(row.agrees for row in report.rows)
+    return report.recording, display.say("agreement", agree=agree, count=len(report.rows))
+
+
+def _moment(recording: Recording, at: str | None) -> Snapshot:
+    """The snapshot nearest to a time of the command line. Raises SceneError."""
+    from sandbox import units
+    from sandbox.scene import SceneError
+
+    last = recording.snapshots[-1]
+    if at is None:
+        return last
+    allowed = f"from 0 s to {last.time:.4g} s, where the run ends"
+    try:
+        time = units.read(at, units.TIME)
+    except units.UnitError as error:
+        raise SceneError("--at", at, error.allowed) from None
+    if not 0.0 <= time <= last.time + 1e-9:
+        raise SceneError("--at", at, allowed)
+    return min(recording.snapshots, key=lambda snapshot: abs(snapshot.time - time))
+
+
+def _paper(name: str) -> PaperName:
+    """A paper by its name. Raises SceneError."""
+    from sandbox.scene import SceneError
+    from sandbox.stage import PAPERS
+
+    for paper in PAPERS:
+        if paper == name:
+            return paper
+    raise SceneError("--paper", name, f"one of {', '.join(PAPERS)}")
+
+
+def _size(text: str) -> tuple[int, int]:
+    """A size in pixels, as "1920x1080". Raises SceneError."""
+    from sandbox.scene import SceneError
+
+    match = re.fullmatch(r"(\d{1,5})[x×](\d{1,5})", text.strip())
+    width, height = map(int, match.groups()) if match else (0, 0)
+    fits = SMALLEST[0] <= width <= LARGEST[0] and SMALLEST[1] <= height <= LARGEST[1]
+    if not fits or not 1.0 <= width / height <= 3.0:
+        allowed = "width and height in pixels, as 1920x1080, from 320x200 to 7680x4320 and from "
+        raise SceneError("--size", text, f"{allowed}square to three times as wide as high")
+    return width, height
+
+
+def _can_write(out: Path, endings: tuple[str, ...]) -> None:
+    """Raise SceneError for a file that is of no known kind or has no folder to go to."""
+    from sandbox.scene import SceneError
+
+    if out.suffix.lower() not in endings:
+        raise SceneError("--out", str(out), f"a name that ends in {' or '.join(endings)}")
+    try:
+        ready = out.parent.is_dir() and not out.is_dir()
+    except (OSError, ValueError):  # a name too long, or with a NUL in it
+        ready = False
+    if not ready:
+        raise SceneError("--out", str(out), "a file in a folder that is there")
+
+
+def _unwritable(out: Path, error: OSError) -> None:
+    refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")

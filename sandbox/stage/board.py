@@ -1,0 +1,497 @@
+"""The live sheet: lays it out once for a machine, then draws it anew for every frame.
+
+`Board` knows millimetres, snapshots and texts; it knows no window, no mouse and no keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import NamedTuple
+
+from sandbox.engine.snapshot import Snapshot
+from sandbox.scene import Scene, Vector
+from sandbox.stage import charts, lettering
+from sandbox.stage.display import Display
+from sandbox.stage.drawing import (
+    BODY,
+    FORCES,
+    TITLE,
+    Box,
+    Circle,
+    Drawing,
+    Item,
+    Path,
+    Text,
+    outline,
+)
+from sandbox.stage.keeping import Keeper, written
+from sandbox.stage.layout import BLOCK, HEIGHT, MARGIN, force_scale, title_block
+from sandbox.stage.machine import Hold, Sketch, View, corners, draw_machine
+
+LARGE = 138.0
+"""Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
+TOP, TRACK = 8.6, 8.6
+"""Heights of the line of messages above the machine and of the time line below it, mm."""
+COLUMN, LEAST_FIELD = 96.0, 96.0
+"""Widths of the charts beside the machine and of the least room beside that, mm."""
+ROW = 6.4
+"""From one row of a table to the next, mm."""
+ARROWS = (26.0, 18.0, 12.0)
+"""What the longest force arrow may measure, mm."""
+STAMP = 34.0
+"""Width of the clock in the title block, with what is left free about it, mm."""
+CHARTING, MOMENTS = 0.2, 150
+"""s between two drawings of the charts, and of how many moments each is at most."""
+GROWN = 1.5
+"""A force arrow this many times longer than it may be calls for another scale."""
+
+
+class Table(NamedTuple):
+    """A panel of rows over the sheet: its heading, the rows' cells, and which row is chosen."""
+
+    heading: str
+    rows: Sequence[tuple[str, ...]]
+    chosen: int | None = None
+    keys: Sequence[str] = ()
+    """What each row is, for the mouse."""
+    columns: int = 1
+    """How many rows may stand side by side."""
+    foot: str = ""
+
+
+class Ghost(NamedTuple):
+    """The machine as it was before a change, and its readings then."""
+
+    scene: Scene
+    snapshot: Snapshot
+
+
+@dataclass(frozen=True)
+class Show:
+    """Everything that one frame shows."""
+
+    scene: Scene
+    snapshot: Snapshot
+    history: Sequence[Snapshot] = ()
+    ghost: Ghost | None = None
+    note: str = ""
+    """How simulation and theory agree."""
+    message: str = ""
+    loud: bool = False
+    """Whether the message is one to be noticed."""
+    state: str = ""
+    """Running, paused, slow ..."""
+    help: str = ""
+    focus: str = ""
+    hover: str = ""
+    tug: tuple[Vector, Vector] | None = None
+    """From where a part is pulled at to where it is pulled, on the bench."""
+    table: Table | None = None
+    readings: Sequence[tuple[str, str, str]] = ()
+    """Rows of name, before, now."""
+    readings_heading: tuple[str, str, str] = ("", "", "")
+    clock: float = 0.0
+    """s. Of the wall, to know how often to tidy."""
+
+
+class Spot(NamedTuple):
+    """Somewhere the mouse can be: what is there, and of which kind."""
+
+    what: str
+    kind: str
+    """"value", "pull", "row", "time", "note", "sense" or "help"."""
+    outline: tuple[Vector, ...]
+
+    def away(self, point: Vector) -> float:
+        """How far a point is from it, mm."""
+        if len(self.outline) == 4 and self.kind != "pull":
+            box = Box.around(self.outline)
+            x = max(box.left - point.x, point.x - box.right, 0.0)
+            y = max(box.bottom - point.y, point.y - box.top, 0.0)
+            return Vector(x, y).size
+        if len(self.outline) == 1:
+            return self.outline[0].plus(point, -1.0).size
+        pairs = zip(self.outline, self.outline[1:], strict=False)
+        return min(_from_line(point, a, b) for a, b in pairs)
+
+
+class Board:
+    """One window's sheet."""
+
+    def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
+        self.display = display
+        self.large = self.charted = False
+        self.proportion = proportion
+        self.view = View(100.0)
+        self.spots: list[Spot] = []
+        self.keeper = Keeper(self.field)
+        self._ghost: tuple[object, list[Item]] = (None, [])
+        self._longest = ARROWS[0]
+        self._under = Drawing(0.0, 0.0, ())
+        self._key: object = None
+        self._moment: object = None
+        self._drawn = -1e9
+        self._fixed: list[Spot] = []
+        self.track = Box(0.0, 0.0, 0.0, 0.0)
+
+    # The sheet and its fields.
+
+    @property
+    def height(self) -> float:
+        """Of the sheet, mm."""
+        return LARGE if self.large else HEIGHT
+
+    @property
+    def width(self) -> float:
+        """Of the sheet, mm."""
+        return self.height * self.proportion
+
+    @property
+    def inner(self) -> Box:
+        """Between the line of messages and the time line, the whole width."""
+        bottom = MARGIN + BLOCK + TRACK
+        return Box(MARGIN, bottom, self.width - MARGIN, self.height - MARGIN - TOP)
+
+    @property
+    def column(self) -> Box | None:
+        """Where the charts are, where there is room for them."""
+        inner = self.inner
+        if not self.charted or inner.width < COLUMN + LEAST_FIELD:
+            return None
+        return inner._replace(left=inner.right - COLUMN)
+
+    @property
+    def field(self) -> Box:
+        """Where the machine is."""
+        column = self.column
+        return self.inner if column is None else self.inner._replace(right=column.left)
+
+    # Laying it out.
+
+    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
+        """Choose the scales so that the machine has room at all of these moments, and its labels at
+        the first of them."""
+        field = self.field.grown(-1.5)
+        plans = list(self._plans(scene, snapshots, field))
+        if not plans:
+            plans = [self._least(scene, snapshots, field)]
+        for strict, (view, sketch, longest) in product((True, False), plans[:8]):
+            self.keeper = Keeper(field)
+            self.view, self._longest = view, longest
+            if self.keeper.settle(sketch, strict):
+                break
+        else:
+            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
+            self.keeper.forget()
+
+    def _plans(
+        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
+    ) -> Iterator[tuple[View, Sketch, float]]:
+        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+        for ratio in _scales():
+            scale = 1000.0 * ratio
+            if bench.width * scale > field.width or bench.height * scale > field.height:
+                continue
+            for longest in ARROWS:
+                newtons = force_scale(snapshots, longest, self.display)
+                view = View(scale, force=10.0 / newtons)
+                extent = self._extent(scene, snapshots, view)
+                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
+                    continue
+                view = replace(view, origin=field.middle.plus(extent.middle, -1.0))
+                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+
+    def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
+        sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
+        return Box.around([p for s in sketches for item in s.items for p in outline(item)])
+
+    def _least(
+        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
+    ) -> tuple[View, Sketch, float]:
+        """A scale for a machine so large or so small that it has no other."""
+        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+        room = field.grown(-min(20.0, 0.2 * field.height))
+        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
+        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+        view = View(scale, force=10.0 / newtons)
+        view = replace(view, origin=field.middle.plus(bench.middle, -scale))
+        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+
+    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
+        """Whether the machine is still within its field, and its arrows within reason."""
+        places = [self.view(p) for p in corners(scene, snapshot)]
+        if not self.field.holds(Box.around(places)):
+            return False
+        longest = max((f.force.size for f in snapshot.forces if f.kind != "tension"), default=0.0)
+        return longest * self.view.force <= GROWN * self._longest + 8.0
+
+    def on_bench(self, point: Vector) -> Vector:
+        """The place on the bench of a point of the sheet."""
+        way = point.plus(self.view.origin, -1.0)
+        return Vector(way.x / self.view.scale, way.y / self.view.scale)
+
+    # Drawing it.
+
+    def compose(self, show: Show) -> tuple[Drawing, Drawing]:
+        """One frame: what seldom changes, the same object as long as it does not, and what moves
+        above it. What the mouse can find is then in `spots`."""
+        sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
+        placed = self.keeper.place(sketch, show.clock)
+        items: list[Item] = []
+        if show.ghost:
+            items += self._ghosted(show.ghost)
+        items += sketch.items
+        labels = written(placed)
+        items += labels
+        self._beneath(show)
+        self.spots = [Spot(h.what, h.kind, h.outline) for h in sketch.holds] + self._fixed
+        values = {value for p in placed for value in p.label.values if value}
+        values |= {h.what for h in sketch.holds if h.kind == "value"}
+        items += self._frame_of(show)
+        for item in items:
+            if isinstance(item, Text) and item.key in values:
+                self.spots.append(Spot(item.key, "value", outline(item)))
+        items += self._marks(show, sketch.holds)
+        if show.table:
+            items = self._over(items, show.table)
+        return self._under, Drawing(self.width, self.height, tuple(items))
+
+    def _beneath(self, show: Show) -> Drawing:
+        """The title block and the charts, drawn anew a few times a second where they change."""
+        looks = (self.view, self.display, self.large, self.proportion, self.charted)
+        key = (show.scene, show.note, looks, bool(show.table), len(show.readings))
+        due = show.clock - self._drawn >= CHARTING
+        moment = (show.snapshot.time, len(show.history), tuple(show.readings))
+        if key == self._key and (not due or moment == self._moment):
+            return self._under
+        self._key, self._moment, self._drawn = key, moment, show.clock
+        display, left, right = self.display, MARGIN, self.width - MARGIN
+        room = right - left - STAMP
+        note = lettering.fit(show.note, BODY, room)
+        items = title_block(show.scene, self.width, self.view, note, display, self.height)
+        for base in (MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP):
+            items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
+        told = Text(Vector(left + 3.0, MARGIN + 9.8), note, "text")
+        self._fixed = [Spot("note", "note", outline(told))]
+        for item in items:
+            if isinstance(item, Text) and item.key == "scene.gravity":
+                self._fixed.append(Spot(item.key, "value", outline(item)))
+            elif isinstance(item, Text) and item.key == "scene.sense":
+                self._fixed.append(Spot(item.key, "sense", outline(item)))
+        column = self.column
+        if column is not None and not show.table:
+            items += self._side(show, column)
+        self._under = Drawing(self.width, self.height, tuple(items))
+        return self._under
+
+    def _ghosted(self, ghost: Ghost) -> list[Item]:
+        """The machine as it was: thin outlines, neither filled nor lettered."""
+        key = (ghost.snapshot, ghost.scene, self.view)
+        if self._ghost[0] != key:
+            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
+            thin: list[Item] = []
+            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
+            for item in sketch.items:
+                if isinstance(item, Text) or item.style in left_out:
+                    continue
+                if isinstance(item, Path | Circle):
+                    item = item._replace(style="ghost", fill=None)
+                else:
+                    item = item._replace(style="ghost")
+                thin.append(item)
+            self._ghost = (key, thin)
+        return self._ghost[1]
+
+    def _frame_of(self, show: Show) -> list[Item]:
+        """The clock, the time line and the line of messages."""
+        display, width = self.display, self.width
+        left, right = MARGIN, width - MARGIN
+        at = display.say("time", time=display.time(show.snapshot.time))
+        stamp = lettering.width(at, BODY, bold=True)
+        row = MARGIN + 8.2
+        items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
+        # The time line.
+        base = MARGIN + BLOCK
+        state = lettering.width(show.state, BODY)
+        items.append(Text(Vector(left + 3.0, base + 1.9), show.state, "text"))
+        start, end = left + max(state, 30.0) + 9.0, right - 7.0
+        y = base + TRACK / 2
+        self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
+        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
+        share = min(1.0, show.snapshot.time / length)
+        head = start + share * (end - start)
+        items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
+        items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
+        for x in (start, end):
+            items.append(Path((Vector(x, y - 1.4), Vector(x, y + 1.4)), "frame"))
+        items.append(Circle(Vector(head, y), 1.7, "frame", "ink" if share >= 1.0 else "paper"))
+        corners = tuple(_box(self.track))
+        self.spots.append(Spot("time", "time", corners))
+        # The line of messages.
+        base = self.height - MARGIN - TOP
+        helped = lettering.width(show.help, BODY)
+        told = Text(Vector(right - 3.0 - helped, base + 1.9), show.help, "text")
+        items.append(told)
+        self.spots.append(Spot("help", "help", outline(told)))
+        room = right - left - helped - 14.0
+        message = lettering.fit(show.message, BODY, room, bold=show.loud)
+        if message:
+            style = "strong" if show.loud else "text"
+            items.append(Text(Vector(left + 3.0, base + 1.9), message, style))
+        return items
+
+    def _side(self, show: Show, column: Box) -> list[Item]:
+        """The column beside the machine: readings before and now, and the charts."""
+        items: list[Item] = [
+            Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
+        ]
+        top = column.top
+        if show.readings:
+            rows = [show.readings_heading, *show.readings]
+            top -= 2.0
+            for i, cells in enumerate(rows):
+                y = top - ROW
+                style = "strong" if i == 0 else "text"
+                name, before, now = cells
+                items.append(
+                    Text(Vector(column.left + 3.0, y), lettering.fit(name, BODY, 40.0), style)
+                )
+                for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
+                    at = edge - lettering.width(text, BODY, bold=i == 0)
+                    items.append(Text(Vector(at, y), text, style))
+                top = y
+            top -= 2.0
+            items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
+        box = column._replace(top=top, bottom=column.bottom)
+        if box.height > 44.0 and show.history:
+            moment = show.snapshot.time
+            stride = 1
+            while len(show.history) > MOMENTS * stride:
+                stride *= 2
+            history = show.history[::stride]
+            if history[-1] is not show.history[-1]:
+                history = [*history, show.history[-1]]
+            if box.height > 78.0:
+                items += charts.strip(show.scene, history, box, self.display, moment)
+            else:
+                items += charts.work_chart(show.scene, history, box, self.display, moment)
+        return items
+
+    def _marks(self, show: Show, holds: Sequence[Hold]) -> list[Item]:
+        """The ring about what is in focus, the thinner one about what the mouse is on, and the line
+        of a pull."""
+        items: list[Item] = []
+        for what, style in ((show.hover, "hover"), (show.focus, "focus")):
+            if not what:
+                continue
+            texts = [s for s in self.spots if s.what == what and len(s.outline) == 4]
+            texts = [s for s in texts if s.kind in ("value", "sense")]
+            if texts:
+                box = Box.around(texts[-1].outline).grown(1.0)
+                items.append(Path(tuple(_box(box)), style, closed=True))
+                continue
+            for hold in holds:
+                if hold.what == what:
+                    box = Box.around(hold.outline)
+                    radius = min(max(Vector(box.width, box.height).size / 2 + 2.2, 3.4), 9.0)
+                    items.append(Circle(box.middle, radius, style))
+                    break
+        if show.tug:
+            start, end = self.view(show.tug[0]), self.view(show.tug[1])
+            items.append(Path((start, end), "focus"))
+            items.append(Circle(start, 1.4, "hover", "paper"))
+            items.append(Circle(end, 1.8, "focus"))
+        return items
+
+    def _over(self, items: list[Item], table: Table) -> list[Item]:
+        """A table laid over the sheet, and what of the sheet is still seen beside it."""
+        inner = self.inner
+        height_left = inner.height - 2.0 * ROW - (ROW if table.foot else 0.0) - 6.0
+        most = max(1, int(height_left / ROW))
+        columns = 1
+        if table.columns > 1:
+            columns = max(1, min(table.columns, -(-len(table.rows) // most)))
+        seen = most * columns
+        first = 0
+        if len(table.rows) > seen:
+            chosen = table.chosen or 0
+            first = min(max(0, chosen - seen // 2), len(table.rows) - seen)
+        rows = list(table.rows[first : first + seen])
+        count = -(-len(rows) // columns)
+        bold = table.chosen is None and len(table.rows) > 0 and table.columns == 1
+        widths = [
+            max(
+                (lettering.width(row[i], BODY, bold) for row in table.rows if i < len(row)),
+                default=0.0,
+            )
+            for i in range(max((len(row) for row in table.rows), default=1))
+        ]
+        gap = 5.0
+        across = sum(widths) + gap * (len(widths) - 1)
+        wide = columns * across + (columns - 1) * 10.0 + 12.0
+        heading = lettering.width(table.heading, TITLE, bold=True) + 12.0
+        wide = min(max(wide, heading, lettering.width(table.foot, BODY) + 12.0), inner.width - 4.0)
+        squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
+        tall = (count + 2.0) * ROW + (ROW if table.foot else 0.0) + 5.0
+        left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
+        panel = Box(left, top - tall, left + wide, top)
+        kept = [
+            item
+            for item in items
+            if not inner.grown(-0.1).meets(Box.around(outline(item)).grown(0.01))
+        ]
+        over: list[Item] = [Path(tuple(_box(panel)), "frame", closed=True, fill="paper")]
+        over.append(
+            Text(
+                Vector(left + 6.0, top - 3.0 - TITLE),
+                lettering.fit(table.heading, TITLE, wide - 12.0, bold=True),
+                "title",
+            )
+        )
+        self.spots = [spot for spot in self.spots if spot.kind in ("help", "time", "note")]
+        for i, row in enumerate(rows):
+            place, line = divmod(i, count)
+            x0 = left + 6.0 + place * (squeeze + 10.0)
+            y = top - 2.4 * ROW - (line + 1) * ROW
+            x = x0
+            shrink = min(1.0, squeeze / across) if across else 1.0
+            number = first + i
+            for j, cell in enumerate(row):
+                room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x
+                over.append(Text(Vector(x, y), lettering.fit(cell, BODY, room), "text"))
+                x += widths[j] * shrink + gap * shrink
+            box = Box(x0 - 2.0, y - 0.4, x0 + squeeze + 2.0, y + ROW - 1.0)
+            if number == table.chosen and table.keys:
+                over.append(Path(tuple(_box(box)), "focus", closed=True))
+            if number < len(table.keys):
+                self.spots.append(Spot(table.keys[number], "row", tuple(_box(box))))
+        if table.foot:
+            foot = lettering.fit(table.foot, BODY, wide - 12.0)
+            over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
+        return kept + over
+
+
+def _box(box: Box) -> Iterator[Vector]:
+    yield Vector(box.left, box.bottom)
+    yield Vector(box.right, box.bottom)
+    yield Vector(box.right, box.top)
+    yield Vector(box.left, box.top)
+
+
+def _scales() -> Iterator[float]:
+    """Scales as sheet over bench, from the largest: those of ISO 5455 and, as it allows where they
+    do not serve, round ones between."""
+    sizes = sorted(
+        k * 10.0**n for n in range(-2, 4) for k in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5)
+    )
+    yield from (1.0 / size for size in sizes)
+
+
+def _from_line(point: Vector, a: Vector, b: Vector) -> float:
+    """The distance of a point from a straight line between two others."""
+    way = b.plus(a, -1.0)
+    length = way.dot(way)
+    share = min(max(point.plus(a, -1.0).dot(way) / length, 0.0), 1.0) if length > 0.0 else 0.0
+    return a.plus(way, share).plus(point, -1.0).size
