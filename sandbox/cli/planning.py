@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -19,8 +20,13 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from sandbox.engine import Snapshot
+    from sandbox.lab.handout import Figure
     from sandbox.lab.plan import Dial, Limits, Plan, Point, Sweep
     from sandbox.scene import Scene
+    from sandbox.stage.drawing import Drawing, Item
     from sandbox.units import Dimension
 
 
@@ -273,5 +279,108 @@ def _write(path: Path, content: str | bytes) -> None:
     print(path)
 
 
-def sheet(scene: SceneArgument) -> None:
-    """A printable sheet."""
+def sheet(
+    scene: SceneArgument,
+    out: Annotated[Path, typer.Option(metavar="FILE.html", help="The page to write.")],
+    key: Annotated[
+        bool, typer.Option("--key", help="The teacher's answers, worked line by line.")
+    ] = False,
+    paper: Annotated[str, typer.Option(metavar="a4|letter", help="The paper to print on.")] = "a4",
+    language: Annotated[str, typer.Option(metavar="en", help="The language.")] = "en",
+    changes: SetOption = None,
+) -> None:
+    """Write a printable sheet for a student, or its key, as one HTML file.
+
+    Open it in any browser and print it, or save it as PDF.
+    """
+    from sandbox.lab import handout
+
+    with refusing():
+        size = next((known for known in handout.PAPERS if known == paper.lower()), None)
+        if size is None:
+            refuse(f"--paper {paper}: allowed: {' or '.join(handout.PAPERS)}.")
+        if language not in handout.LANGUAGES:
+            refuse(f"--language {language}: allowed: {' or '.join(handout.LANGUAGES)}.")
+        if out.suffix.lower() not in (".html", ".htm"):
+            refuse(f"--out {out}: allowed: a file ending in .html.")
+        machine = load_scene(scene, changes)
+        composed = handout.compose(machine)
+        with progressing(f"drawing {machine.name}") as progress:
+            drawing = _drawing(machine, key, progress)
+        page = handout.handout(composed, drawing, key=key, paper=size, language=language)
+        _write(out, page)
+
+
+WIDE, TALL = 1.6, 1.08
+"""Proportions of a drawing across the page, and of one beside the apparatus."""
+
+
+def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> Figure:
+    """The machine as SVG.
+
+    Unless `told`, as it stands at the start, without a force, tension or reading; else with all of
+    them: at the middle of its stroke, or at the end.
+    """
+    from dataclasses import dataclass
+
+    from sandbox import engine, stage
+    from sandbox.lab.handout import LANDSCAPE, Figure
+    from sandbox.stage.drawing import Box
+    from sandbox.stage.machine import corners
+
+    @dataclass(frozen=True)
+    class Untold(stage.Display):
+        """Writes a question mark for what a gauge will show."""
+
+        def say(self, key: str, **values: object) -> str:
+            return "?" if key == "no_reading" else super().say(key, **values)
+
+    if told:
+        shots = engine.run(machine, progress=progress).snapshots
+        middle = sum(machine.stroke) / 2
+        steady = machine.about.sense in ("raising", "lowering")
+        moment = min(
+            shots, key=lambda s: abs(s.hand.travel - middle) if s.hand and steady else -s.time
+        )
+    else:
+        moment = _untold(next(engine.watch(machine)))
+    bench = Box.around(corners(machine, moment))
+    proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
+    display = stage.Display() if told else Untold()
+    drawn = stage.sheet(machine, [moment], [""], proportion, display=display)
+    drawing = _machine_alone(drawn)
+    texts = "; ".join(text.text for text in drawing.texts)
+    told_of = f"The machine, drawn to scale. On the drawing: {texts}."
+    white, title = stage.PAPERS["white"], machine.about.title
+    element = stage.svg(drawing, white, title=title, description=told_of, inline=True)
+    return Figure(element, drawing.width, drawing.height)
+
+
+def _untold(moment: Snapshot) -> Snapshot:
+    """A moment without what is to be predicted: its forces, tensions and readings."""
+    from dataclasses import replace
+
+    spans = tuple(span._replace(tension=math.nan, state="taut") for span in moment.spans)
+    return replace(moment, forces=(), readings={}, spans=spans)
+
+
+def _machine_alone(drawn: Drawing) -> Drawing:
+    """A sheet without its title block and heading, which the page has of its own, and without the
+    empty room about the machine."""
+    from sandbox.scene import Vector
+    from sandbox.stage.drawing import Arc, Box, Circle, Drawing, Path, outline
+    from sandbox.stage.layout import BLOCK, HEADING, HEIGHT, MARGIN
+
+    field = Box(0.0, MARGIN + BLOCK + 0.1, drawn.width, HEIGHT - MARGIN - HEADING)
+    kept = [item for item in drawn.items if field.holds(Box.around(outline(item)))]
+    around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
+    shift = Vector(-around.left, -around.bottom)
+    moved: list[Item] = []
+    for item in kept:
+        if isinstance(item, Path):
+            moved.append(item._replace(points=tuple(p.plus(shift) for p in item.points)))
+        elif isinstance(item, Circle | Arc):
+            moved.append(item._replace(centre=item.centre.plus(shift)))
+        else:
+            moved.append(item._replace(at=item.at.plus(shift)))
+    return Drawing(around.width, around.height, tuple(moved))

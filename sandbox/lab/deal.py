@@ -17,6 +17,7 @@ import hashlib
 import io
 import json
 import re
+import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -293,11 +294,14 @@ def _hand(
     written = _rewritten(scene, text, student, plain, tuple(hidden), dealt)
     try:
         bench = open_text(written, scene.name)
-        predicted = theory.predict(bench.scene).quantities
+        found = theory.predict(bench.scene)
+        if found.outcome == "parts":
+            raise Unanswerable("; ".join(found.notes))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
         raise Unanswerable(f"{student} would be dealt {drawn}: {error}") from None
-    return Dealt(student, file, written, token, values, predicted, _over_range(bench, predicted))
+    notes = _over_range(bench, found.quantities)
+    return Dealt(student, file, written, token, values, found.quantities, notes)
 
 
 def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[str, ...]:
@@ -319,24 +323,13 @@ def _rewritten(
     dealt: str,
 ) -> str:
     """The scene file with this student's plain values in it, and the seal."""
-    import tomlkit
-
-    document: Any = tomlkit.parse(text)
-    words = {kind: word for word, kind in KINDS.items()}
-
-    def table(key: str) -> Any:
-        part = key.partition(".")[0]
-        return document["scene"] if part == "scene" else document[words[type(scene.parts[part])]][part]
-
+    document = _Document(scene, text)
     for key, value in plain.items():
-        number = _dimension(scene, key) is units.NUMBER
-        table(key)[key.partition(".")[2]] = float(value) if number else value
+        document.set(key, float(value) if _dimension(scene, key) is units.NUMBER else value)
     for key in hidden:
-        name = key.partition(".")[2]
-        if name in table(key):
-            table(key)[name].comment("a stand-in; the bench has another value, which is sealed")
-    document["scene"]["dealt"] = dealt
-    return f"# Dealt to {student}.\n{tomlkit.dumps(document)}"
+        document.remark(key, "a stand-in; the bench has another value, which is sealed")
+    document.set("scene.dealt", dealt)
+    return f"# Dealt to {student}.\n{document.text}"
 
 
 def _file_name(student: str, number: int, taken: set[str]) -> str:
@@ -409,8 +402,8 @@ def open_file(path: Path, changes: Mapping[str, str] | None = None) -> Bench:
     Raises SceneError, which names the file.
     """
     try:
-        raw = file_bytes(path)
-        return open_text(_text_of(raw), path.stem, changes)
+        text = _text_of(file_bytes(path))
+        return open_text(changed(text, path.stem, changes) if changes else text, path.stem)
     except SceneError as error:
         error.file = str(path)
         raise
@@ -423,18 +416,72 @@ def _text_of(raw: bytes) -> str:
         raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
 
 
-def open_text(text: str, name: str, changes: Mapping[str, str] | None = None) -> Bench:
+def open_text(text: str, name: str) -> Bench:
     """The bench that a scene file's text describes. Raises SceneError."""
     document = read_bytes(text.encode())
-    scene = parse(document, name, changes)
+    scene = parse(document, name)
     if scene.about.dealt is None:
         return Bench(scene, text, None, digest(text)[:16], {}, {})
     token, held = _unsealed(scene.about.dealt)
-    known = {key for key in held["values"] if key in (changes or {})}
-    if known:
-        raise SceneError(f"--set {sorted(known)[0]}", None, "a key that is not sealed")
-    scene = parse(document, name, {**held["values"], **(changes or {})})
+    scene = parse(document, name, held["values"])
     return Bench(scene, text, held["student"], token, held["values"], held["bounds"])
+
+
+def changed(text: str, name: str, changes: Mapping[str, str]) -> str:
+    """A scene file's text with some keys ("PART.KEY") given other values, as a file writes them.
+
+    Raises SceneError; a bench that was dealt stays as it is.
+    """
+    scene = parse(read_bytes(text.encode()), name)
+    if scene.about.dealt is not None:
+        raise SceneError("--set", Plain("a bench that was dealt"), "that bench as it is")
+    parse(read_bytes(text.encode()), name, changes)
+    document = _Document(scene, text)
+    for where, value in changes.items():
+        document.set(where, _found(value))
+    return document.text
+
+
+def _found(text: str) -> object:
+    """What a command line's value is in TOML, quotation marks being optional."""
+    try:
+        return tomllib.loads(f"value = {text}")["value"]
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        return text
+
+
+class _Document:
+    """A scene file that is changed key by key, its comments kept."""
+
+    def __init__(self, scene: Scene, text: str) -> None:
+        import tomlkit
+
+        words = {kind: word for word, kind in KINDS.items()}
+        self._kind = {part.name: words[type(part)] for part in scene.parts.values()}
+        self._document: Any = tomlkit.parse(text)
+
+    def _table(self, where: str) -> tuple[Any, str]:
+        part, _, key = where.partition(".")
+        scene, kind = self._document["scene"], self._kind.get(part)
+        return (scene if kind is None else self._document[kind][part]), key
+
+    def set(self, where: str, value: object) -> None:
+        """Give "PART.KEY" a value."""
+        table, key = self._table(where)
+        table[key] = value
+
+    def remark(self, where: str, words: str) -> None:
+        """Put a remark behind "PART.KEY", if the file has it."""
+        table, key = self._table(where)
+        if key in table:
+            table[key].comment(words)
+
+    @property
+    def text(self) -> str:
+        """The file as it is now."""
+        import tomlkit
+
+        return tomlkit.dumps(self._document)
 
 
 def _sealed(held: Mapping[str, Any], token: str) -> str:

@@ -18,7 +18,8 @@ from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
 from sandbox.lab.deal import Bench, fraction
-from sandbox.scene import Scene, SceneError, Unanswerable, nearest, revised
+from sandbox.lab.record import Record
+from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
 from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
 
 BENCH_STEP, BENCH_SAMPLE = 5e-3, 2e-2
@@ -34,7 +35,7 @@ PLACING = 0.25
 source."""
 
 EYE, GAP, DIVISION = 6.0, 2.0, 1.5
-"""Degrees from square (standard deviation) that an eye is happens to be; mm from pointer to scale;
+"""Degrees from square (standard deviation) that an eye happens to be off; mm from pointer to scale;
 mm of one division. Common practice, no source."""
 
 PACE = 0.5
@@ -226,8 +227,6 @@ def text_scale(look: Look) -> str:
     seen = min(max(look.seen, 0.0), float(i.divisions))
     # The piece begins at a mark that does not depend closely on where the pointer is.
     first = max(0, min(every * math.floor(seen / every) - 1, i.divisions - WINDOW))
-    if seen - first > WINDOW - 0.5 and first + WINDOW < i.divisions:
-        first += 2
     last = min(first + WINDOW, i.divisions)
     numbers, long, short = (
         [" "] * (COLUMNS * (last - first) + 12),
@@ -272,7 +271,7 @@ def _svg(width: float, height: float, title: str, shapes: list[str]) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         f'width="{width:g}mm" height="{height:g}mm" role="img" stroke-linecap="round" '
-        f"font-family=\"'IBM Plex Sans Condensed',sans-serif\" text-anchor=\"middle\">\n"
+        f'font-family="\'IBM Plex Sans Condensed\',sans-serif" text-anchor="middle">\n'
         f"<title>{escape(title)}</title>\n"
         f'<rect width="100%" height="100%" fill="#fff"/>\n' + "\n".join(shapes) + "\n</svg>\n"
     )
@@ -306,8 +305,8 @@ def _dial_picture(look: Look) -> str:
     ]
     for mark in range(0, i.divisions + 1, step):
         long = mark % every == 0
-        inner = radius - (6.0 if long else 3.5)
-        shapes.append(_stroke(point(mark, inner), point(mark, radius), 0.4 if long else 0.2, "#000"))
+        inner, ink = radius - (6.0 if long else 3.5), 0.4 if long else 0.2
+        shapes.append(_stroke(point(mark, inner), point(mark, radius), ink, "#000"))
         if long:
             x, y = point(mark, radius + 4.0)
             shapes.append(_lettering((x, y + 1.2), 3.4, number_at(i, mark)))
@@ -380,3 +379,51 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
         if found.get("machine.work_in") and scene.about.sense == "raising":
             found["machine.efficiency"] = found["machine.work_out"] / found["machine.work_in"]
     return found
+
+
+# The student's readings.
+
+
+def taken(record: Record) -> list[dict[str, float]]:
+    """The readings of a record, SI, trial by trial. A reading that is no value is left out."""
+    trials: list[dict[str, float]] = [{} for _ in range(record.trials)]
+    for entry in record.of("reading"):
+        value = reading_value(entry.quantity, entry.text)
+        if value is not None:
+            trials[entry.trial - 1][entry.quantity] = value
+    return trials
+
+
+def reading_value(quantity: str, text: str) -> float | None:
+    """The SI value of a typed reading; None where it is no value of that quantity."""
+    try:
+        return units.read(text, quantities.kind_of(quantity).dimension)
+    except (units.UnitError, KeyError):
+        return None
+
+
+def readings_table(bench: Bench, record: Record) -> list[list[str]]:
+    """The readings as rows for `sandbox compare`: units in the heading, a row for the graduations,
+    then a row for each trial, numbers with the digits the student wrote."""
+    scene = bench.scene
+    read = {entry.quantity for entry in record.of("reading")}
+    columns = [i for name, i in instruments(scene).items() if name in read]
+    rows = [["trial", *(f"{i.quantity} ({i.unit})" for i in columns)]]
+    rows.append(["graduation", *(f"{i.division:g}" for i in columns)])
+    written = {(e.trial, e.quantity): e.text for e in record.of("reading")}
+    for trial in range(1, record.trials + 1):
+        cells = [_in_unit(i, written.get((trial, i.quantity), "")) for i in columns]
+        if any(cells):
+            rows.append([str(trial), *cells])
+    return rows
+
+
+def _in_unit(instrument: Instrument, text: str) -> str:
+    """A typed reading as a bare number in the instrument's unit."""
+    value = reading_value(instrument.quantity, text)
+    if value is None:
+        return ""
+    number, _, unit = text.strip().partition(" ")
+    if unit.strip() == instrument.unit:
+        return number
+    return f"{units.convert(value, instrument.dimension, instrument.unit):.6g}"

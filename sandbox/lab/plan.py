@@ -12,9 +12,9 @@ import io
 import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
 from sandbox.scene import (
@@ -33,7 +33,6 @@ from sandbox.scene.parts import (
     Block,
     Body,
     Gauge,
-    Hand,
     Lever,
     On,
     Part,
@@ -46,6 +45,7 @@ from sandbox.scene.parts import (
 )
 from sandbox.theory import predict
 from sandbox.theory.machine import Machine, pull_at
+from sandbox.theory.motion import set_off
 from sandbox.theory.predict import predict_forces
 from sandbox.theory.steady import Path, State, worked_somehow
 
@@ -62,7 +62,7 @@ FEWEST_DIVISIONS = 5
 """A rise of fewer divisions of the rule is not worth measuring."""
 STEADY = 1.5
 """A stand must be this many times from tipping."""
-FIRST, SECOND, HALVINGS = 25, 9, 10
+FIRST, SECOND, HALVINGS = 25, 13, 10
 """Points along the first and second variable, and halvings of the interval that holds an edge."""
 PARTS = "parts"
 """The variable that rereeves a plain tackle."""
@@ -124,12 +124,8 @@ class Limits:
 
     rule: float = 1.0
     division: float = 0.001
-    safe: Mapping[str, float] = None  # type: ignore[assignment]
-    stands: Mapping[str, Stand] = None  # type: ignore[assignment]
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "safe", dict(self.safe or {}))
-        object.__setattr__(self, "stands", dict(self.stands or {}))
+    safe: Mapping[str, float] = field(default_factory=dict)
+    stands: Mapping[str, Stand] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -194,10 +190,12 @@ def plan(
     limits: Limits | None = None,
     *,
     counts: tuple[int, int] = (FIRST, SECOND),
+    halvings: int = HALVINGS,
     progress: Callable[[float], None] | None = None,
 ) -> Plan:
     """The usable region of a scene for each gauge, over one or two sweeps (by default those that
-    suit the scene).
+    suit the scene). `counts` are the points along each, `halvings` those of an interval with an
+    edge in it.
 
     Raises SceneError for a key, part or value that is not there, and where no gauge applies.
     """
@@ -217,7 +215,7 @@ def plan(
         raise SceneError(
             "--gauge", Plain("no gauge in the scene"), "a gauge to plan for, as in 10N/0.1N"
         )
-    judge = _Judge(scene, sweeps, limits)
+    judge = _Judge(scene, sweeps, limits, halvings)
     first = sweeps[0].points(counts[0])
     second: Sequence[float | None] = sweeps[1].points(counts[1]) if len(sweeps) > 1 else [None]
     points: list[list[Point]] = [[] for _ in dials]
@@ -262,7 +260,7 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
             found.append(Sweep(f"{carrier.name}.angle", math.radians(3.0), math.radians(45.0)))
     if (tackle := _plain_tackle(scene)) and len(found) < 2:
         most = min(MOST_PARTS_OF_ROPE, max(6, tackle.parts))
-        found.append(Sweep(PARTS, 2.0, float(most)))
+        found.append(Sweep(PARTS, float(tackle.fewest), float(most)))
     if not found:
         raise SceneError(
             "--vary", Plain(f"nothing to vary by itself in {scene.name}"), "PART.KEY=LOW..HIGH"
@@ -288,11 +286,17 @@ class _Tackle(NamedTuple):
     parts: int
     to_advantage: bool
 
+    @property
+    def fewest(self) -> int:
+        """With fewer parts it is not a tackle of two blocks."""
+        return 3 if self.to_advantage else 2
+
 
 def _plain_tackle(scene: Scene) -> _Tackle | None:
     """The scene's tackle where it is nothing else: a fixed and a moving block, one rope, a hand."""
     ropes, blocks = scene.of(Rope), scene.of(Block)
-    if len(ropes) != 1 or len(blocks) != 2 or scene.of(Lever) or scene.of(Body) or scene.of(Anchor):
+    others = any(isinstance(part, Lever | Body | Anchor) for part in scene.parts.values())
+    if len(ropes) != 1 or len(blocks) != 2 or others:
         return None
     moving = [block for block in blocks if block.moves]
     fixed = [block for block in blocks if not block.moves]
@@ -325,11 +329,11 @@ def rereeved(scene: Scene, parts: int) -> Scene:
     travel with the parts. Raises SceneError where the scene is no plain tackle.
     """
     tackle = _plain_tackle(scene)
-    least = 3 if tackle and tackle.to_advantage else 2
     if tackle is None or scene.hand is None:
         raise SceneError(PARTS, Plain(f"{scene.name}"), "a plain tackle of two blocks and one rope")
-    if not least <= parts <= MOST_PARTS_OF_ROPE:
-        raise SceneError(PARTS, parts, f"a whole number from {least} to {MOST_PARTS_OF_ROPE}")
+    if not tackle.fewest <= parts <= MOST_PARTS_OF_ROPE:
+        allowed = f"a whole number from {tackle.fewest} to {MOST_PARTS_OF_ROPE}"
+        raise SceneError(PARTS, parts, allowed)
     reeve = _reeved(tackle, parts)
     changed: dict[str, Part] = dict(scene.parts)
     for block in (tackle.fixed, tackle.moving):
@@ -424,8 +428,10 @@ def borne(quantities: Mapping[str, float], name: str) -> float | None:
 class _Judge:
     """Judges points, keeping what theory said of each."""
 
-    def __init__(self, scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
-        self.scene, self.sweeps, self.limits = scene, sweeps, limits
+    def __init__(
+        self, scene: Scene, sweeps: Sequence[Sweep], limits: Limits, halvings: int
+    ) -> None:
+        self.scene, self.sweeps, self.limits, self.halvings = scene, sweeps, limits, halvings
         self._known: dict[tuple[float, ...], tuple[Point, float]] = {}
 
     def __call__(self, dial: Dial, values: tuple[float, ...]) -> Point:
@@ -459,13 +465,14 @@ class _Judge:
             return Point(values, "no answer", None, reason), 0.0
         readings = [answer.quantities[name] for name in names]
         most, least = max(readings), min(readings)
-        for state, reason in (
-            ("unsafe", self._unsafe(scene, answer.quantities)),
-            ("off the rule", self._off_rule(scene, answer.quantities)),
-            ("sticking", self._sticking(scene, answer.outcome, readings)),
-        ):
-            if reason:
-                return Point(values, state, most, reason), least  # type: ignore[arg-type]
+        checks: tuple[tuple[Verdict, Callable[[], str]], ...] = (
+            ("unsafe", lambda: self._unsafe(scene, answer.quantities)),
+            ("off the rule", lambda: self._off_rule(scene, answer.quantities)),
+            ("sticking", lambda: self._sticking(scene, answer.outcome, readings)),
+        )
+        for state, check in checks:
+            if reason := check():
+                return Point(values, state, most, reason), least
         return Point(values, "usable", most), least
 
     def _unsafe(self, scene: Scene, quantities: Mapping[str, float]) -> str:
@@ -530,7 +537,7 @@ class _Judge:
         return found
 
     def _edge(self, dial: Dial, inside: Point, outside: Point) -> Point:
-        for _ in range(HALVINGS):
+        for _ in range(self.halvings):
             middle = (inside.values[0] + outside.values[0]) / 2
             point = self(dial, (middle, *inside.values[1:]))
             if point.state == "usable":
@@ -541,21 +548,20 @@ class _Judge:
 
 
 def _rough(scene: Scene) -> bool:
-    coefficients = [r.static or r.kinetic for r in scene.of(Ramp)]
-    coefficients += [part.bearing for kind in (Block, Lever) for part in scene.of(kind)]
-    return any(coefficients)
+    coefficients = [ramp.static or ramp.kinetic for ramp in scene.of(Ramp)]
+    return any(coefficients + [part.bearing for part in _bearings(scene)])
+
+
+def _bearings(scene: Scene) -> tuple[Block | Lever, ...]:
+    return (*scene.of(Block), *scene.of(Lever))
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
     """The scene with every coefficient of friction multiplied. Raises SceneError."""
-    changes: dict[str, float] = {}
+    changes = {f"{part.name}.bearing": factor * part.bearing for part in _bearings(scene)}
     for ramp in scene.of(Ramp):
-        changes |= {
-            f"{ramp.name}.static": factor * ramp.static,
-            f"{ramp.name}.kinetic": factor * ramp.kinetic,
-        }
-    for part in (*scene.of(Block), *scene.of(Lever)):
-        changes[f"{part.name}.bearing"] = factor * part.bearing
+        changes[f"{ramp.name}.static"] = factor * ramp.static
+        changes[f"{ramp.name}.kinetic"] = factor * ramp.kinetic
     return revised(scene, changes)
 
 
@@ -594,12 +600,14 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
 
 
 def worked_state(scene: Scene) -> State:
-    """The machine with every force on it: at mid-stroke as worked, else as drawn, friction left
-    out. Raises Unanswerable."""
+    """The machine with every force on it: at mid-stroke as worked; just let go; or held as drawn,
+    friction left out. Raises Unanswerable."""
     if scene.about.sense in ("raising", "lowering"):
         middle = sum(scene.stroke) / 2
         sense = 1.0 if scene.about.sense == "raising" else -1.0
         return worked_somehow(scene, middle, sense, static=False).at(middle)
+    if scene.about.sense == "released" and scene.hand is None:
+        return set_off(scene)[0]
     return Path(Machine(scene)).at(0.0)
 
 
@@ -608,8 +616,8 @@ def _remarks(scene: Scene, limits: Limits) -> tuple[str, ...]:
         f"Usable: {100 * LOWEST:.0f} % to {100 * HIGHEST:.0f} % of the scale; hand within "
         f"{units.handy(limits.rule, units.LENGTH, 3)} of rule; a tenth more or less friction "
         f"changes no reading by more than {100 * MOVED:.0f} %.",
-        "division, %: one division over the reading; u, %: the standard uncertainty of reading to it, "
-        "0.29 of a division (rectangular distribution), over the reading.",
+        "division, %: one division over the reading; u, %: the standard uncertainty of reading to "
+        "it, 0.29 of a division (rectangular distribution), over the reading.",
     ]
     unlimited = [r.name for r in scene.of(Rope) if r.strength is None and r.name not in limits.safe]
     if unlimited:
@@ -640,28 +648,24 @@ def table(plan: Plan, scene: Scene) -> str:
         f"{sweep.key} ({d.display})" if d.display else sweep.key
         for sweep, d in zip(plan.sweeps, shown, strict=True)
     ]
-    writer.writerow(
-        ["gauge range (N)", "gauge graduation (N)", *header, "state", "reading (N)"]
-        + ["of scale (%)", "graduation of reading (%)", "reason"]
-    )
+    read = ("reading (N)", "of scale (%)", "graduation of reading (%)")
+    writer.writerow(["gauge range (N)", "gauge graduation (N)", *header, "state", *read, "reason"])
     for dial, points in zip(plan.dials, plan.points, strict=True):
         for point in points:
             values = [
                 f"{units.convert(value, d):.9g}"
                 for value, d in zip(point.values, shown, strict=True)
             ]
-            read = ["", "", ""]
+            shares = ["", "", ""]
             if point.reading is not None:
                 fine = 100 * resolution(dial, point.reading) if point.reading else math.inf
-                read = [
+                shares = [
                     f"{point.reading:.9g}",
                     f"{100 * point.reading / dial.range:.6g}",
                     f"{fine:.6g}" if math.isfinite(fine) else "",
                 ]
-            writer.writerow(
-                [f"{dial.range:g}", f"{dial.graduation:g}"]
-                + [*values, point.state, *read, point.reason]
-            )
+            gauge = [f"{dial.range:g}", f"{dial.graduation:g}"]
+            writer.writerow([*gauge, *values, point.state, *shares, point.reason])
     return text.getvalue()
 
 
@@ -687,7 +691,7 @@ def chart(plan: Plan, scene: Scene, form: Literal["svg", "png"]) -> bytes:
     matplotlib.use("Agg", force=False)
     from matplotlib.figure import Figure
 
-    settings = {
+    settings: Any = {
         "font.size": 10,
         "svg.fonttype": "path",
         "svg.hashsalt": "sandbox",

@@ -34,8 +34,9 @@ and, according to its kind:
     may be missing from the end
 
 A reader takes no notice of keys it does not know. A line is at most 16,384 bytes long (the first:
-200,000), a record at most 5,000,000. Each line is written by one append and forced to the disk
-before it is confirmed to the student. What stands after the last line feed was never confirmed.
+200,000), a record at most 5,000,000 bytes and 2,000 lines. Each line is written by one append and
+forced to the disk before it is confirmed to the student. What stands after the last line feed was
+never confirmed.
 
 The chain of hashes shows a line that was changed, left out, added or moved, unless whoever did it
 worked out the later hashes anew: it is a check against accident and haste, not a signature.
@@ -46,6 +47,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import stat
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -58,7 +60,7 @@ FORMAT, VERSION = "sandbox-record", 1
 KINDS = ("prediction", "second prediction", "trial", "reading", "note", "closing")
 LONGEST_HEADER, LONGEST_LINE, LARGEST_RECORD = 200_000, 16_384, 5_000_000
 LONGEST_LABEL, LONGEST_VALUE, LONGEST_WORDS = 60, 60, 2_000
-MOST_TRIALS = 100
+MOST_TRIALS, MOST_LINES = 100, 2_000
 
 
 class RecordError(Exception):
@@ -157,6 +159,8 @@ def parse(raw: bytes) -> Record:
     lines = whole.split(b"\n") if whole else []
     if not lines:
         raise RecordError("it holds no whole line")
+    if len(lines) > MOST_LINES:
+        raise RecordError(f"it has more lines than a record may have ({MOST_LINES:,})")
     header = _header(_object(lines[0], 0))
     entries: list[Entry] = []
     for number, line in enumerate(lines[1:], 1):
@@ -322,9 +326,7 @@ def _check_prediction(before: list[Entry], entry: Entry) -> None:
             f"a prediction has a quantity and a value of {LONGEST_VALUE} characters at most"
         )
     if not _is_words(body.get("reason"), 3):
-        raise RecordError(
-            f"a prediction has a reason in words, {LONGEST_WORDS} characters at most"
-        )
+        raise RecordError(f"a prediction has a reason in words, {LONGEST_WORDS} characters at most")
     made = {e.kind: e for e in before if "prediction" in e.kind and e.quantity == entry.quantity}
     name = entry.quantity
     if first := made.get(entry.kind):
@@ -375,14 +377,15 @@ def opened(
     """
     if not is_label(student):
         raise RecordError(f"a student's label is printable, {LONGEST_LABEL} characters at most")
-    if path.exists() and not path.is_file():
-        raise RecordError(f"{path}: not a file")
-    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
+    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND
+    flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         handle = os.open(path, flags, 0o666)
     except (OSError, ValueError) as error:
         raise RecordError(f"{path}: {getattr(error, 'strerror', None) or error}") from None
     try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise RecordError(f"{path}: not a file")
         with _locked(handle, path):
             raw = _recovered(path, handle)
             if not raw:
@@ -426,7 +429,8 @@ class Writer:
             | body
             | {"previous": digest(self._last)}
         )
-        if len(line) > LONGEST_LINE or self._size + len(line) >= LARGEST_RECORD:
+        full = entry.sequence >= MOST_LINES or self._size + len(line) >= LARGEST_RECORD
+        if full or len(line) > LONGEST_LINE:
             raise RecordError(f"{self.path}: too long for a record")
         try:
             _append(self._handle, line + b"\n")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import islice, product
 from typing import NamedTuple
 
 from sandbox.engine.snapshot import Snapshot
@@ -24,6 +24,7 @@ from sandbox.stage.drawing import (
     Item,
     Path,
     Text,
+    bounds,
     outline,
 )
 from sandbox.stage.keeping import Keeper, written
@@ -44,6 +45,8 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
+MOST_PLANS = 8
+"""How many pairs of scales are tried, the largest first."""
 GROWN = 1.5
 """A force arrow this many times longer than it may be calls for another scale."""
 
@@ -174,10 +177,10 @@ class Board:
         """Choose the scales so that the machine has room at all of these moments, and its labels at
         the first of them."""
         field = self.field.grown(-1.5)
-        plans = list(self._plans(scene, snapshots, field))
+        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
             plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans[:8]):
+        for strict, (view, sketch, longest) in product((True, False), plans):
             self.keeper = Keeper(field)
             self.view, self._longest = view, longest
             if self.keeper.settle(sketch, strict):
@@ -205,7 +208,13 @@ class Board:
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
-        return Box.around([p for s in sketches for item in s.items for p in outline(item)])
+        boxes = [bounds(item) for sketch in sketches for item in sketch.items]
+        return Box(
+            min(box.left for box in boxes),
+            min(box.bottom for box in boxes),
+            max(box.right for box in boxes),
+            max(box.top for box in boxes),
+        )
 
     def _least(
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
@@ -437,11 +446,7 @@ class Board:
         tall = (count + 2.0) * ROW + (ROW if table.foot else 0.0) + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
-        kept = [
-            item
-            for item in items
-            if not inner.grown(-0.1).meets(Box.around(outline(item)).grown(0.01))
-        ]
+        kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
         over: list[Item] = [Path(tuple(_box(panel)), "frame", closed=True, fill="paper")]
         over.append(
             Text(

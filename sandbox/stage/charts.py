@@ -320,7 +320,11 @@ def _axes(
     up = ticks(low, high, (top - bottom) / (1.5 * LINE))
     wide = max(lettering.width(_number(y, up), BODY) for y in up)
     plot = Box(box.left + wide + 5.0, bottom, box.right - room - 9.0, top)
-    across = ticks(left, right, plot.width / TEXTS_ABREAST)
+    most = plot.width / TEXTS_ABREAST
+    across = ticks(left, right, most)
+    while len(across) > 2 and _crowded(across, plot.width):
+        most *= 0.7
+        across = ticks(left, right, most)
     axes = Axes(plot, Vector(across[0], up[0]), Vector(across[-1], up[-1]))
     items: list[Item] = []
     for y in up:
@@ -341,6 +345,12 @@ def _axes(
     x = max(box.left + 2.5, plot.right - lettering.width(names[1], BODY))
     items.append(Text(Vector(x, box.bottom + 0.9), names[1], "text"))
     return axes, items
+
+
+def _crowded(across: Sequence[float], width: float) -> bool:
+    """Whether the numbers under an axis of that width would come upon one another."""
+    widest = max(lettering.width(_number(x, across), BODY) for x in across)
+    return widest + 2.0 > width / (len(across) - 1)
 
 
 def _number(value: float, among: Sequence[float]) -> str:

@@ -8,6 +8,7 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from sandbox.scene import Vector
@@ -175,8 +176,18 @@ class Arc(NamedTuple):
     def points(self) -> tuple[Vector, ...]:
         """The arc as a chain of points, close enough together to look round."""
         count = max(2, math.ceil(abs(self.sweep) / 0.12) + 1)
-        steps = (self.start + self.sweep * i / (count - 1) for i in range(count))
-        return tuple(self.centre.plus(Vector(math.cos(a), math.sin(a)), self.radius) for a in steps)
+        (x, y), radius = self.centre, self.radius
+        return tuple(
+            Vector(x + radius * across, y + radius * up)
+            for across, up in _round(self.start, self.sweep, count)
+        )
+
+
+@lru_cache(maxsize=1024)
+def _round(start: float, sweep: float, count: int) -> tuple[tuple[float, float], ...]:
+    """Points of the unit circle, evenly apart."""
+    angles = (start + sweep * i / (count - 1) for i in range(count))
+    return tuple((math.cos(angle), math.sin(angle)) for angle in angles)
 
 
 class Text(NamedTuple):
@@ -228,6 +239,13 @@ def outline(item: Item) -> tuple[Vector, ...]:
     if isinstance(item, Path) and item.closed:
         return (*item.points, item.points[0])
     return item.points
+
+
+def bounds(item: Item) -> Box:
+    """The smallest box that holds a shape."""
+    if isinstance(item, Circle):
+        return Box(*item.centre, *item.centre).grown(item.radius)
+    return item.box if isinstance(item, Text) else Box.around(item.points)
 
 
 def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:

@@ -125,6 +125,8 @@ def _in_inches(rule: Rule) -> bool:
 
 def number_rules(pen: Pen) -> None:
     """The numbers of all rules that no line and no other number stands in the way of."""
+    if not pen.numerals:
+        return
     lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]
     for text in pen.numerals:
         around = text.box.grown(0.3)

@@ -1,0 +1,590 @@
+// The student's work: predict, try, compare, hand in. Every entry is written down by the browser
+// before the page says that it is saved.
+
+import { inWords, look, pictures } from "./dial.js";
+import { digest } from "./hash.js";
+import { ElsewhereError, Keep } from "./keeping.js";
+import { Notebook, Refusal } from "./record.js";
+import { Recording } from "./recording.js";
+import { significant, tidy, valueOf } from "./values.js";
+
+/** @typedef {import("./values.js").Units} Units */
+/** @typedef {import("./dial.js").Instrument} Instrument */
+/** @typedef {{name: string, about: string, unit: string, dimension: string,
+ *   example: string}} Asked */
+/** @typedef {{keys: string[], label: string, texts: string[], start: number}} Axis */
+/** @typedef {{title: string, watch: string, sense: string, gravity: string, student: string | null, token: string,
+ *   dealt: boolean, scene: {name: string, sha256: string, text: string}, hidden: string[],
+ *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
+ *   worked: {hand: string | null, load: string | null,
+ *   efforts: {reading: string, zero: number}[], raising: boolean},
+ *   limits: import("./record.js").Limits, units: Units, axes: Axis[],
+ *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
+
+/** An element of the page. Text is only ever text.
+ * @param {string} tag @param {Record<string, string | number | boolean>} [attributes]
+ * @param {(Node | string | null)[]} children @returns {HTMLElement} */
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === true) element.setAttribute(name, "");
+    else if (value !== false) element.setAttribute(name, String(value));
+  }
+  element.append(...children.filter((child) => child !== null));
+  return element;
+}
+
+/** @param {string} words @param {() => unknown} act @param {string} [look]
+ * @returns {HTMLButtonElement} */
+export function button(words, act, look = "") {
+  const made = /** @type {HTMLButtonElement} */ (make("button", { type: "button", class: look }, words));
+  made.addEventListener("click", act);
+  return made;
+}
+
+let names = 0;
+
+/** A labelled field. @param {string} words @param {"input" | "textarea"} tag
+ * @param {Record<string, string | number | boolean>} attributes
+ * @returns {{row: HTMLElement, input: HTMLInputElement}} */
+function field(words, tag, attributes) {
+  const id = `field${names++}`;
+  const input = /** @type {HTMLInputElement} */ (make(tag, { id, autocomplete: "off", ...attributes }));
+  return { row: make("div", { class: "field" }, make("label", { for: id }, words), input), input };
+}
+
+export class Lab {
+  /** @param {Bench} bench @param {Recording} recording @param {Keep} keep
+   * @param {{place: () => number[], run: (then: () => Element | null) => void, changed: () => void}} machine */
+  constructor(bench, recording, keep, machine) {
+    this.bench = bench;
+    this.recording = recording;
+    this.keep = keep;
+    this.machine = machine;
+    this.notebook = new Notebook(bench.limits);
+    /** Lines that the browser would not keep. */
+    this.unkept = 0;
+    this.student = bench.student ?? "";
+    this.eye = 0;
+    this.busy = false;
+    this.element = make("div", { class: "work" });
+    this.status = make("p", { class: "status", role: "status" });
+    this._sections = make("div");
+    this.element.append(this.status, this._sections);
+    window.addEventListener("beforeunload", (event) => {
+      if (this.unkept) event.preventDefault();
+    });
+  }
+
+  /** Take up what was kept, if anything. */
+  async takeUp() {
+    try {
+      const records = [...(await this.keep.records(this.bench.scene.sha256)).values()].filter(
+        (lines) => lines.length > 0,
+      );
+      const mine = records.filter(
+        ([header]) => !this.bench.student || JSON.parse(header).student === this.bench.student,
+      );
+      mine.sort((a, b) => (JSON.parse(a[0]).time < JSON.parse(b[0]).time ? -1 : 1));
+      const last = mine.pop();
+      if (last) {
+        this.notebook.takeUp(last);
+        this.student = this.notebook.student ?? this.student;
+      }
+    } catch (error) {
+      this._warn(error instanceof Refusal ? error.message : "What was kept cannot be read.");
+    }
+    this.render();
+  }
+
+  /** Whether everything asked is predicted, so that the machine may move. */
+  get free() {
+    return this.bench.predict.every(({ name }) => this.notebook.predicted(name));
+  }
+
+  /** What differs from the scene at a place, as a trial writes it down.
+   * @param {number[]} place @returns {Record<string, string> | undefined} */
+  setting(place) {
+    /** @type {Record<string, string>} */
+    const set = {};
+    this.bench.axes.forEach((axis, i) => {
+      if (place[i] !== axis.start) for (const key of axis.keys) set[key] = axis.texts[place[i]];
+    });
+    return Object.keys(set).length ? set : undefined;
+  }
+
+  /** The place that a trial was taken at. @param {Record<string, string> | undefined} set */
+  placeOf(set) {
+    return this.bench.axes.map((axis) => {
+      const number = set ? axis.texts.indexOf(set[axis.keys[0]] ?? "") : -1;
+      return number < 0 ? axis.start : number;
+    });
+  }
+
+  // Writing down.
+
+  /** Add an entry; true when it is in the record. @param {string} kind @param {object} body
+   * @param {HTMLElement} beside where a refusal is shown */
+  async add(kind, body, beside) {
+    if (this.busy) return false;
+    this.busy = true;
+    beside.textContent = "";
+    try {
+      if (this.notebook.lines.length === 0) {
+        const { token, dealt, scene } = this.bench;
+        await this._write(this.notebook.header(this.student, dealt ? token : null, scene));
+      }
+      await this._write(this.notebook.next(kind, body));
+      return true;
+    } catch (error) {
+      if (error instanceof Refusal) beside.textContent = error.message;
+      else if (error instanceof ElsewhereError) {
+        beside.textContent =
+          "This record was written to in another tab. Reload this page to go on; nothing is lost.";
+      } else throw error;
+      return false;
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  /** @param {string} line */
+  async _write(line) {
+    const { notebook } = this;
+    const sequence = notebook.lines.length;
+    const header = sequence === 0 ? JSON.parse(line) : notebook.entries[0];
+    const name = `${this.bench.scene.sha256}|${header.student}|${header.time}`;
+    try {
+      // Lines the browser would not keep before go first, if it will now.
+      for (let n = sequence - this.unkept; n < sequence; n++) {
+        await this.keep.add(name, n, notebook.lines[n]);
+        this.unkept--;
+      }
+      await this.keep.add(name, sequence, line);
+    } catch (error) {
+      if (error instanceof ElsewhereError) throw error;
+      this.unkept++;
+    }
+    notebook.push(line);
+    this._tell();
+  }
+
+  _tell() {
+    const { entries } = this.notebook;
+    const last = entries[entries.length - 1];
+    this.status.classList.toggle("warning", this.unkept > 0 || this.keep.place === "nowhere");
+    if (this.unkept) {
+      this._warn(
+        `Not kept: this browser will not store ${this.unkept === 1 ? "the last entry" :
+          `the last ${this.unkept} entries`} (its storage is full or forbidden). They are in this ` +
+          "page only: download your record before you close it.",
+      );
+    } else if (this.keep.place === "nowhere") {
+      this._warn(
+        "This browser forbids this page to keep anything. Download your record before you close it.",
+      );
+    } else if (last) {
+      const at = new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+      this.status.textContent = `Saved in this browser: ${entries.length - 1} ` +
+        `${entries.length === 2 ? "entry" : "entries"}, the last at ${at}.`;
+    } else {
+      this.status.textContent = "What you enter is saved in this browser as you go.";
+    }
+  }
+
+  /** @param {string} words */
+  _warn(words) {
+    this.status.classList.add("warning");
+    this.status.textContent = words;
+  }
+
+  // What is on the page.
+
+  render() {
+    this._tell();
+    const { notebook } = this;
+    const sections = [this._predict()];
+    if (this.free) {
+      sections.push(this._trials());
+      if (notebook.of("reading").length) sections.push(this._compare());
+    } else {
+      const rest = [["2", "Try it"], ["3", "Compare"]];
+      for (const [number, words] of rest) sections.push(this._later(number, words));
+    }
+    if (notebook.lines.length) sections.push(this._handIn());
+    this._sections.replaceChildren(...sections);
+    this.machine.changed();
+  }
+
+  /** @param {string} number @param {string} words @param {(Node | string | null)[]} rest */
+  _section(number, words, ...rest) {
+    const heading = make("h2", {}, make("span", { class: "number" }, number), words);
+    return make("section", { class: "step" }, heading, ...rest);
+  }
+
+  /** @param {string} number @param {string} words */
+  _later(number, words) {
+    const section = this._section(number, words, make("p", {}, "After your predictions."));
+    section.classList.add("later");
+    return section;
+  }
+
+  _predict() {
+    const { bench, notebook } = this;
+    const parts = [];
+    if (!this.free) {
+      parts.push(make("p", {}, "Commit each prediction with its unit and your reason. " +
+        "Nothing moves before. What is committed stands."));
+    }
+    if (bench.hidden.length) {
+      parts.push(make("p", { class: "sealed" }, `Sealed: ${bench.hidden.join("; ")}.`));
+    }
+    if (!bench.student && !notebook.student) {
+      const { row, input } = field("Your label (what your teacher calls you here)", "input", {
+        maxlength: bench.limits.label, class: "who",
+      });
+      input.value = this.student;
+      input.addEventListener("input", () => (this.student = tidy(input.value)));
+      parts.push(row);
+    }
+    for (const asked of bench.predict) parts.push(this._prediction(asked));
+    return this._section("1", bench.predict.length ? "Predict" : "Begin", ...parts);
+  }
+
+  /** @param {Asked} asked */
+  _prediction(asked) {
+    const first = this.notebook.predicted(asked.name), second = this.notebook.again(asked.name);
+    const title = make(
+      "legend", {}, asked.name, make("span", { class: "about" }, asked.about),
+    );
+    const box = make("fieldset", { class: "prediction" }, title);
+    const committed = (/** @type {import("./record.js").Entry} */ entry, /** @type {string} */ word) =>
+      make("p", { class: "committed" }, make("strong", {}, entry.text ?? ""),
+        make("span", { class: "when" }, ` ${word} ${clock(entry.time)}`),
+        make("q", {}, entry.reason ?? ""));
+    if (first) box.append(committed(first, "committed"));
+    if (second) box.append(committed(second, "second prediction"));
+    if (!first || (this.free && !second && !this.notebook.closed)) {
+      const form = this._predictionForm(asked, first !== null);
+      if (first) {
+        box.append(make("details", {}, make("summary", {}, "Predict again"), form));
+      } else {
+        box.append(form);
+      }
+    }
+    return box;
+  }
+
+  /** @param {Asked} asked @param {boolean} second */
+  _predictionForm(asked, second) {
+    const unit = asked.unit ? `with its unit, as in ${asked.unit}` : "a plain number";
+    const value = field(`Value (${unit})`, "input", {
+      maxlength: this.bench.limits.value, class: "value", inputmode: "text",
+    });
+    const reason = field("Because", "textarea", { rows: 2, maxlength: this.bench.limits.words });
+    const refusal = make("p", { class: "refusal", role: "alert" });
+    const commit = button("Commit", async () => {
+      const body = {
+        quantity: asked.name, text: tidy(value.input.value), reason: tidy(reason.input.value),
+      };
+      if (!this.student) {
+        refusal.textContent = "Write your label first, above.";
+        return;
+      }
+      if (await this.add(second ? "second prediction" : "prediction", body, refusal)) {
+        this._again(`${asked.name}: committed.`);
+      }
+    }, "first");
+    return make("div", { class: "form" }, value.row, reason.row, commit, refusal);
+  }
+
+  /** Draw the steps anew, keep the reader's place, and go to the next thing to do.
+   * @param {string} said */
+  _again(said) {
+    this.render();
+    this.status.textContent = `${said} ${this.status.textContent}`;
+    const next = /** @type {HTMLElement | null} */ (
+      this._sections.querySelector(".form input, .form textarea, .trial-button")
+    );
+    next?.focus({ preventScroll: false });
+  }
+
+  _trials() {
+    const { bench, notebook } = this;
+    const parts = [make("p", { class: "watch" }, bench.watch)];
+    if (!bench.instruments.length) {
+      parts.push(make("p", {}, "This bench has no instrument to read: watch it run."));
+      return this._section("2", "Watch", ...parts);
+    }
+    const trials = notebook.of("trial");
+    const current = trials[trials.length - 1];
+    const refusal = make("p", { class: "refusal", role: "alert" });
+    if (!notebook.closed) {
+      if (bench.axes.length) {
+        parts.push(make("p", {}, "Set the machine as you like, beside the drawing, then take a " +
+          "trial. Take several at each setting: no two readings are quite alike."));
+      }
+      const number = notebook.trials + 1;
+      const take = button(`Take trial ${number}`, async () => {
+        const set = this.setting(this.machine.place());
+        this.eye = 0;
+        if (!this.student) {
+          refusal.textContent = "Write your label first, above.";
+          return;
+        }
+        if (await this.add("trial", { trial: number, eye: 0, ...(set ? { set } : {}) }, refusal)) {
+          this.render();
+          this.machine.run(() => {
+            const field = this._sections.querySelector(".trial input");
+            /** @type {HTMLElement | null} */ (field)?.focus({ preventScroll: true });
+            return this._sections.querySelector(".trial");
+          });
+        }
+      }, "first trial-button");
+      parts.push(make("div", { class: "form" }, take, refusal));
+    }
+    if (current) parts.push(this._trial(current));
+    if (trials.length) parts.push(this._table(trials));
+    return this._section("2", "Try it", ...parts);
+  }
+
+  /** The instruments as they stand in a trial. @param {import("./record.js").Entry} trial */
+  _trial(trial) {
+    const { bench, notebook } = this;
+    const number = trial.trial ?? 0;
+    const motion = this.recording.at(this.placeOf(trial.set));
+    const box = make("div", { class: "trial" });
+    const draw = () => {
+      const typed = new Map(
+        [...box.querySelectorAll("input")].map((input) => [input.name, input.value]),
+      );
+      const figures = bench.instruments.map((instrument) => {
+        const seen = look(instrument, bench.chance, bench.token, notebook.student ?? "", number,
+          motion, this.eye);
+        return this._instrument(instrument, seen, number, typed.get(instrument.quantity) ?? "");
+      });
+      const moves = [];
+      if (!notebook.closed && bench.instruments.some(({ quantity }) =>
+        !notebook.reading(number, quantity))) {
+        const move = (/** @type {number} */ by) => () => {
+          this.eye = Math.max(-60, Math.min(60, this.eye + by));
+          draw();
+          /** @type {HTMLElement | null} */ (box.querySelector(by < 0 ? ".left" : ".right"))?.focus();
+        };
+        moves.push(make("div", { class: "eye" }, make("span", {}, "Your eye"),
+          button("◀ move left", move(-2), "left"), button("move right ▶", move(2), "right")));
+        if (bench.instruments.some(({ form }) => form === "dial")) {
+          moves.push(make("p", { class: "hint" }, "A dial has a mirror. With your eye square to " +
+            "it, the needle hides its own image (the grey mark)."));
+        }
+      }
+      box.replaceChildren(make("h3", {}, `Trial ${number}`), ...moves, ...figures);
+    };
+    draw();
+    return box;
+  }
+
+  /** @param {Instrument} instrument @param {import("./dial.js").Look} seen @param {number} trial
+   * @param {string} typed */
+  _instrument(instrument, seen, trial, typed) {
+    const { quantity, about, unit, form } = instrument;
+    const done = this.notebook.reading(trial, quantity);
+    const words = make("p", { class: "unseen" }, inWords(instrument, seen));
+    const figure = make("figure", { class: `instrument with-${form}` },
+      make("figcaption", {}, make("strong", {}, quantity), ` ${about}, in ${unit}`));
+    const faces = make("div", { class: "faces" });
+    faces.append(...pictures(instrument, seen));
+    figure.append(faces, words);
+    if (done) {
+      figure.append(make("p", { class: "committed" }, make("strong", {}, done.text ?? ""),
+        make("span", { class: "when" }, ` written down ${clock(done.time)}`)));
+      return figure;
+    }
+    if (this.notebook.closed) return figure;
+    const read = field(`Your reading (in ${unit}, to a tenth of a division)`, "input", {
+      maxlength: this.bench.limits.value, class: "value", name: quantity,
+    });
+    read.input.value = typed;
+    const refusal = make("p", { class: "refusal", role: "alert" });
+    const keep = async () => {
+      const text = tidy(read.input.value);
+      if (valueOf(this.bench.units, text, instrument.dimension) === null) {
+        refusal.textContent = `Write a number with its unit, as in ${unit}.`;
+        return;
+      }
+      const body = { trial, quantity, text, eye: this.eye };
+      if (await this.add("reading", body, refusal)) this._again(`${quantity}: written down.`);
+    };
+    read.input.addEventListener("keydown", (event) => {
+      if (event.key === "Enter") keep();
+    });
+    figure.append(make("div", { class: "form inline" }, read.row,
+      button("Write down", keep, "first"), refusal));
+    return figure;
+  }
+
+  /** @param {import("./record.js").Entry[]} trials */
+  _table(trials) {
+    const { bench, notebook } = this;
+    const set = bench.axes.map((axis) => axis.label);
+    const head = make("tr", {}, ...["trial", ...set, ...bench.instruments.map((i) => i.quantity)].map(
+      (words) => make("th", { scope: "col" }, words),
+    ));
+    const rows = trials.map((trial) => {
+      const place = this.placeOf(trial.set), number = trial.trial ?? 0;
+      const cells = [
+        ...bench.axes.map((axis, i) => axis.texts[place[i]]),
+        ...bench.instruments.map((i) => notebook.reading(number, i.quantity)?.text ?? ""),
+      ];
+      return make("tr", {}, make("th", { scope: "row" }, String(number)),
+        ...cells.map((words) => make("td", {}, words)));
+    });
+    return make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "Your trials" },
+      make("table", {}, make("caption", {}, "Your trials"), make("thead", {}, head),
+        make("tbody", {}, ...rows)));
+  }
+
+  /** What a student works out from a trial's readings, SI: the arithmetic of the record's review.
+   * @param {import("./record.js").Entry} trial @returns {Map<string, number>} */
+  _workedOut(trial) {
+    const { bench, notebook } = this, { hand, load, efforts, raising } = bench.worked;
+    const found = new Map();
+    for (const { quantity, dimension } of bench.instruments) {
+      const text = notebook.reading(trial.trial ?? 0, quantity)?.text ?? "";
+      const value = valueOf(bench.units, text, dimension);
+      if (value !== null) found.set(quantity, value);
+    }
+    if (!hand) return found;
+    for (const { reading, zero } of efforts) {
+      if (found.has(reading)) found.set(`${hand}.force`, found.get(reading) - zero);
+    }
+    const effort = found.get(`${hand}.force`), travel = found.get(`${hand}.travel`);
+    const rise = found.get(`${load}.rise`);
+    if (travel !== undefined && rise) found.set("machine.velocity_ratio", Math.abs(travel / rise));
+    if (effort !== undefined && travel !== undefined) found.set("machine.work_in", effort * travel);
+    const weight = this.recording.at(this.placeOf(trial.set)).once("weight");
+    if (!Number.isFinite(weight)) return found;
+    if (effort && raising) found.set("machine.advantage", weight / effort);
+    if (rise !== undefined) {
+      found.set("machine.work_out", weight * rise);
+      const put = found.get("machine.work_in");
+      if (put && raising) found.set("machine.efficiency", (weight * rise) / put);
+    }
+    return found;
+  }
+
+  _compare() {
+    const { bench, notebook } = this;
+    const own = notebook.of("trial").filter((trial) => !trial.set).map((t) => this._workedOut(t));
+    const rows = [];
+    for (const entry of notebook.of("prediction", "second prediction")) {
+      const asked = bench.predict.find(({ name }) => name === entry.quantity);
+      if (!asked) continue;
+      const values = own.map((trial) => trial.get(asked.name)).filter((v) => v !== undefined);
+      const late = entry.kind === "prediction" ? "" : " (second)";
+      const cells = [entry.text ?? ""];
+      if (values.length) {
+        const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+        const factor = bench.units[asked.dimension]?.[asked.unit] ?? 1;
+        cells.push(`${significant(mean / factor)} ${asked.unit}`.trim());
+        const predicted = valueOf(bench.units, entry.text ?? "", asked.dimension);
+        if (predicted === null) {
+          cells.push(`not in a unit of ${asked.dimension}`);
+        } else if (mean) {
+          const off = (100 * (predicted - mean)) / Math.abs(mean);
+          cells.push(`${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)} %`);
+        } else {
+          cells.push("");
+        }
+      } else {
+        cells.push("not read here", "");
+      }
+      rows.push(make("tr", {}, make("th", { scope: "row" }, asked.name + late),
+        ...cells.map((words) => make("td", {}, words))));
+    }
+    const head = ["quantity", "predicted", "from your readings", "difference"].map((words) =>
+      make("th", { scope: "col" }, words),
+    );
+    const caption = bench.axes.length
+      ? "Your predictions beside the mean of your trials at the machine's own setting"
+      : "Your predictions beside the mean of your trials";
+    return this._section("3", "Compare", make(
+      "div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "Comparison" },
+      make("table", {}, make("caption", {}, caption), make("thead", {}, make("tr", {}, ...head)),
+        make("tbody", {}, ...rows)),
+    ));
+  }
+
+  _handIn() {
+    const { notebook } = this;
+    const refusal = make("p", { class: "refusal", role: "alert" });
+    const parts = [make("p", {}, notebook.closed
+      ? "Your record is closed. Download it and hand the file in."
+      : "Your record is one file, which you hand in. You can download it at any time.")];
+    for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
+    if (!notebook.closed) {
+      const note = field("A note for your record", "textarea", {
+        rows: 2, maxlength: this.bench.limits.words,
+      });
+      const keep = button("Add the note", async () => {
+        if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
+          this._again("Note added.");
+        }
+      });
+      parts.push(make("details", {}, make("summary", {}, "Add a note"), note.row, keep));
+    }
+    const row = make("div", { class: "buttons" });
+    if (!notebook.closed && this.free) {
+      const close = button("Finish", () => {
+        if (close.dataset.sure) {
+          void this.add("closing", { entries: notebook.entries.length }, refusal).then((done) => {
+            if (done) this._again("Finished.");
+          });
+          return;
+        }
+        close.dataset.sure = "1";
+        close.textContent = "Finish: nothing can be added after. Sure?";
+      });
+      close.classList.add("finish");
+      row.append(close);
+    }
+    row.append(button("Download the record", () => this.download(), notebook.closed ? "first" : ""));
+    if (!this.bench.student && notebook.lines.length) {
+      const other = button("Begin another record", () => {
+        if (!other.dataset.sure) {
+          other.dataset.sure = "1";
+          other.textContent = "Begin another? Download this one first.";
+          return;
+        }
+        this.notebook = new Notebook(this.bench.limits);
+        this.student = "";
+        this.unkept = 0;
+        this.render();
+      });
+      row.append(other);
+    }
+    parts.push(row, refusal);
+    return this._section(this.bench.predict.length ? "4" : "3", "Hand in", ...parts);
+  }
+
+  /** Hand the browser the record as a file. */
+  download() {
+    const { scene } = this.bench;
+    const who = (this.notebook.student ?? "").toLowerCase().replace(/[^a-z0-9]+/g, "_");
+    const stem = who.replace(/^_+|_+$/g, "") || digest(this.notebook.student ?? "").slice(0, 8);
+    const file = new Blob([this.notebook.text], { type: "application/x-ndjson" });
+    const address = URL.createObjectURL(file);
+    const link = make("a", { href: address, download: `${scene.name}_${stem}.jsonl`, hidden: true });
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(address), 60000);
+  }
+}
+
+/** @param {string} time */
+function clock(time) {
+  return new Date(time).toLocaleString([], {
+    month: "short", day: "numeric", hour: "2-digit", minute: "2-digit",
+  });
+}

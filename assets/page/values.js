@@ -1,0 +1,49 @@
+// What a student writes as a value: a number and a unit.
+
+const VALUE = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*$/;
+
+/** Factors to SI, by dimension and unit. @typedef {Record<string, Record<string, number>>} Units */
+
+/** The number and the unit that a text is made of; null where it does not begin with a number.
+ * @param {string} text @returns {{number: number, unit: string} | null} */
+export function split(text) {
+  const match = VALUE.exec(text);
+  const number = match ? Number(match[1]) : NaN;
+  return match && Number.isFinite(number) ? { number, unit: match[2] } : null;
+}
+
+/** The SI value of a text; null where its unit is not one of that dimension.
+ * @param {Units} units @param {string} text @param {string} dimension @returns {number | null} */
+export function valueOf(units, text, dimension) {
+  const found = split(text);
+  const factor = found && units[dimension] ? units[dimension][found.unit] : undefined;
+  return found && factor !== undefined ? found.number * factor : null;
+}
+
+/** A number with so many significant digits, never in exponent form.
+ * @param {number} value @param {number} [digits] @returns {string} */
+export function significant(value, digits = 3) {
+  if (value === 0) return "0";
+  const exponent = Math.floor(Math.log10(Math.abs(value)));
+  const text = value.toFixed(Math.min(12, Math.max(0, digits - 1 - exponent)));
+  return text.replace("-", "−");
+}
+
+/** The least of 1, 2 or 5 times a power of ten that is not less than `least`.
+ * @param {number} least @returns {number} */
+export function roundNumber(least) {
+  const power = 10 ** Math.floor(Math.log10(least));
+  const lead = [1, 2, 5, 10].find((nice) => nice * power >= least * (1 - 1e-9));
+  return (lead ?? 10) * power;
+}
+
+/** A text that a spreadsheet, a screen and a record can hold: no control characters, no unusual
+ * spaces. @param {string} text @returns {string} */
+export function tidy(text) {
+  return text
+    .normalize("NFC")
+    .replace(/\r\n?/g, "\n")
+    .replace(/[^\S\n\t]/gu, " ")
+    .replace(/[\p{C}\u2028\u2029]/gu, (c) => (c === "\n" || c === "\t" ? c : ""))
+    .trim();
+}

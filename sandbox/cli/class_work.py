@@ -1,0 +1,524 @@
+"""A class at work: deal, predict, bench, review."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sandbox.cli.common import SceneArgument, SetOption, changes_of, progressing, refuse, refusing
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from sandbox.lab.deal import Bench
+    from sandbox.lab.instruments import Look
+    from sandbox.lab.record import Record, Writer
+
+RecordOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--record",
+        metavar="FILE",
+        help="The student's record, begun or taken up again; SCENE's name with .jsonl by default.",
+    ),
+]
+StudentOption = Annotated[
+    str | None,
+    typer.Option("--student", metavar="LABEL", help="Whose record it is, where none was dealt."),
+]
+
+
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    for command in (deal, predict, bench, review):
+        app.command()(command)
+
+
+def deal(
+    scene: SceneArgument,
+    roster: Annotated[
+        str,
+        typer.Option(
+            "--roster",
+            metavar="CSV",
+            help="A table with a column student; boat_shed.csv is a shipped one.",
+        ),
+    ],
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    seed: Annotated[
+        int, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
+    ],
+    vary: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--vary",
+            metavar="KEY=LOW..HIGH",
+            help="Give each student a value of their own, hidden; A.KEY+B.KEY for one value in "
+            "both. May be repeated.",
+        ),
+    ] = None,
+    give: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--give",
+            metavar="KEY=LOW..HIGH",
+            help="The same, but plain to see in the student's file.",
+        ),
+    ] = None,
+) -> None:
+    """Deal each student of a roster their own bench, and the teacher the key.
+
+    Hidden values are sealed against reading in passing; it is no security for an examination.
+    """
+    from sandbox.lab import deal as lab
+    from sandbox.scene import load
+    from sandbox.shipped import find_scene
+
+    with _refusing():
+        path = find_scene(scene)
+        students = lab.read_roster(_class_file(roster))
+        with progressing(f"dealing to {len(students)} students") as progress:
+            hands = lab.deal(path, students, seed, vary or (), give or (), progress)
+        with _writing(out):
+            written = lab.write_deal(load(path), hands, out)
+    for hand in hands:
+        for note in hand.notes:
+            print(f"sandbox: {note}", file=sys.stderr)
+    print(f"{len(hands)} benches and the key, {written[-1].name}, are in {out}.")
+    print(f"Keep {written[-1].name}; give each student their own file, as {written[0].name}.")
+
+
+def predict(
+    scene: SceneArgument,
+    record: RecordOption = None,
+    commits: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--commit",
+            metavar="QUANTITY=VALUE",
+            help="Commit a prediction, as 'hand.force=2.8 N'; asked for one by one without this.",
+        ),
+    ] = None,
+    reasons: Annotated[
+        list[str] | None,
+        typer.Option("--reason", metavar="TEXT", help="Why: one for each, or one for all."),
+    ] = None,
+    second: Annotated[
+        bool, typer.Option("--second", help="A second prediction; the first stands.")
+    ] = False,
+    student: StudentOption = None,
+    changes: SetOption = None,
+) -> None:
+    """Commit predictions before anything moves; then see them beside the run.
+
+    On a bench that was dealt nothing is shown yet: the student's own readings come first.
+    """
+    from sandbox.lab import predict as lab
+
+    with _refusing():
+        bench = _bench(scene, changes)
+        with _record(bench, record, student) as writer:
+            if commits is None:
+                _ask(writer, bench, second=second)
+            else:
+                for quantity, value, reason in _commits(commits, reasons):
+                    entry = lab.commit(writer, bench.scene, quantity, value, reason, second)
+                    print(f"committed: {quantity} = {value}, {entry.time}")
+            left = lab.missing(writer, bench.scene)
+            if left:
+                print(f"Still to predict: {', '.join(left)}.")
+            elif bench.dealt:
+                print("All predicted. The bench is yours: sandbox bench SCENE --record FILE.")
+            else:
+                _show_outcome(bench, writer.record)
+
+
+def bench(
+    scene: SceneArgument,
+    record: RecordOption = None,
+    reads: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--read",
+            metavar="QUANTITY=VALUE",
+            help="Write down what you read in the last trial, as 'balance.reading=2.8 N'.",
+        ),
+    ] = None,
+    trials: Annotated[
+        int | None,
+        typer.Option(
+            "--trials", metavar="N", min=1, max=100, help="Take this many trials, asking for each."
+        ),
+    ] = None,
+    eye: Annotated[
+        float,
+        typer.Option(
+            "--eye", metavar="DEG", min=-60, max=60, help="Move your eye to the right (- left)."
+        ),
+    ] = 0.0,
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            "--picture", metavar="FILE.svg", help="Draw the first instrument as a picture too."
+        ),
+    ] = None,
+    note: Annotated[str | None, typer.Option("--note", metavar="TEXT", help="Add a note.")] = None,
+    table: Annotated[
+        Path | None,
+        typer.Option("--table", metavar="FILE.csv", help="Write the readings for sandbox compare."),
+    ] = None,
+    close: Annotated[bool, typer.Option("--close", help="Finish the record.")] = False,
+    student: StudentOption = None,
+    changes: SetOption = None,
+) -> None:
+    """The virtual bench: take a trial, look at the instruments, write down what you read.
+
+    At a terminal it asks for each reading; elsewhere it shows a trial, and --read writes down what
+    was read. With --read, --note, --table or --close and no --trials it does only that.
+    """
+    from sandbox.lab.record import RecordError
+
+    with _refusing():
+        if picture is not None and picture.suffix.lower() != ".svg":
+            raise RecordError(f"{picture}: allowed: a picture's name that ends in .svg")
+        here = _bench(scene, changes)
+        with _record(here, record, student) as writer:
+            if trials or not (reads or note or table or close):
+                asks = bool(trials) or (sys.stdin.isatty() and sys.stdout.isatty())
+                _take_trials(writer, here, trials or 1, eye, picture, asks=asks)
+            for text in reads or ():
+                _read(writer, here, text, eye)
+            if note:
+                writer.add("note", text=note)
+            if close:
+                writer.close()
+                _show_readings(here, writer.record)
+            if table is not None:
+                _write_table(here, writer.record, table)
+
+
+def review(
+    folder: Annotated[
+        str,
+        typer.Argument(
+            metavar="FOLDER", help="Students' records (.jsonl); boat_shed is a shipped class."
+        ),
+    ],
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    key: Annotated[
+        str | None,
+        typer.Option("--key", metavar="KEY.csv", help="The key of the deal, to check against."),
+    ] = None,
+) -> None:
+    """Put a class's records into one table (CSV) and one page (HTML), every reading rerun.
+
+    Whatever cannot be read is reported and skipped.
+    """
+    from sandbox.lab import review as lab
+
+    with _refusing():
+        with progressing("rerunning every bench") as progress:
+            found = lab.review(_class_file(folder), _class_file(key) if key else None, progress)
+        with _writing(out):
+            written = lab.write_review(found, out)
+    for skipped in found.skipped:
+        print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
+    flagged = sum(bool(work.flags) for work in found.works)
+    print(
+        f"{len(found.works)} records reviewed, {len(found.skipped)} skipped, "
+        f"{flagged} with something to look at."
+    )
+    for path in written:
+        print(path)
+
+
+# Shared.
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    from sandbox.lab.record import RecordError
+
+    with refusing():
+        try:
+            yield
+        except RecordError as error:
+            refuse(str(error))
+
+
+@contextmanager
+def _writing(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
+
+
+def _class_file(text: str) -> Path:
+    """A path, or the name of something in the shipped class."""
+    from sandbox.shipped import scenes_folder
+
+    path = Path(text)
+    shipped = scenes_folder() / "class" / text
+    plain = text.strip(".") and "/" not in text and "\\" not in text
+    return shipped if plain and not path.exists() and shipped.exists() else path
+
+
+def _bench(scene: str, changes: list[str] | None) -> Bench:
+    from sandbox.lab.deal import open_file
+    from sandbox.shipped import find_scene
+
+    return open_file(find_scene(scene), changes_of(changes))
+
+
+@contextmanager
+def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[Writer]:
+    from sandbox.lab.record import RecordError, opened
+
+    if bench.student and student not in (None, bench.student):
+        raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")
+    label = bench.student or student or "Student"
+    path = record or Path(f"{bench.scene.name}.jsonl")
+    token = bench.token if bench.dealt else None
+    with opened(path, label, bench.scene.name, bench.text, token) as writer:
+        if writer.record.torn:
+            print(f"sandbox: {path}: a torn last line was laid aside", file=sys.stderr)
+        yield writer
+
+
+def _write_table(bench: Bench, record: Record, path: Path) -> None:
+    from sandbox import files
+    from sandbox.lab.deal import table_text
+    from sandbox.lab.instruments import readings_table
+    from sandbox.lab.record import RecordError
+
+    rows = readings_table(bench, record)
+    if len(rows) < 3:
+        raise RecordError("there are no readings to put into a table yet")
+    with _writing(path):
+        files.write(path, table_text(rows))
+    print(path)
+
+
+# Predicting.
+
+
+def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, str, str]]:
+    from sandbox.scene import Plain, SceneError
+
+    given = reasons or []
+    if len(given) not in (1, len(commits)):
+        raise SceneError("--reason", Plain(f"{len(given)} reasons"), "one for each, or one for all")
+    found = []
+    for number, text in enumerate(commits):
+        quantity, equals, value = (piece.strip() for piece in text.partition("="))
+        if not equals:
+            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'hand.force=2.8 N'")
+        found.append((quantity, value, given[number if len(given) > 1 else 0]))
+    return found
+
+
+def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
+    """Ask for every prediction that is owed, or, for second ones, for any."""
+    from sandbox.lab import predict as lab
+    from sandbox.lab.record import RecordError
+    from sandbox.scene import SceneError, quantities
+
+    about = bench.scene.about
+    names = [
+        name
+        for name in lab.asked(bench.scene)
+        if len(writer.record.predicted(name)) == (1 if second else 0)
+    ]
+    if not names:
+        return
+    print(f"{about.title}\n{about.watch}\n")
+    if bench.bounds:
+        print("Sealed: " + "; ".join(f"{k} ({v})" for k, v in bench.bounds.items()))
+    for name in names:
+        kind = quantities.kind_of(name)
+        while True:
+            value = _line(f"{name}, {kind.about} ({kind.unit or 'a number'}): ")
+            if not value and second:
+                break
+            reason = _line("  because: ")
+            try:
+                entry = lab.commit(writer, bench.scene, name, value, reason, second)
+            except (RecordError, SceneError) as error:
+                print(f"  {error}")
+                continue
+            print(f"  committed, {entry.time}")
+            break
+
+
+def _line(prompt: str) -> str:
+    from sandbox.lab.record import RecordError
+
+    try:
+        return input(prompt).strip()
+    except (EOFError, KeyboardInterrupt):
+        print()
+        raise RecordError("stopped; what was committed is in the record") from None
+
+
+def _show_outcome(bench: Bench, record: Record) -> None:
+    from sandbox.lab import predict as lab
+
+    with progressing(f"running {bench.scene.name}") as progress:
+        measured = lab.outcome(bench, progress)
+    _show_verdicts(bench, record, measured, "the run")
+
+
+def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
+    from rich.text import Text
+
+    from sandbox import units
+    from sandbox.lab import predict as lab
+    from sandbox.scene import quantities
+
+    table = _table("quantity", "predicted", heading, "difference", "")
+    remarks = []
+    for entry in record.of("prediction", "second prediction"):
+        name = entry.quantity
+        if name not in measured:
+            table.add_row(Text(name), Text(entry.text), "not measured", "", "")
+            continue
+        kind = quantities.kind_of(name)
+        verdict = lab.judge(bench.scene, name, entry.text, measured[name])
+        off = "" if verdict.difference is None else f"{100 * verdict.difference:+.1f} %"
+        shown = units.show(measured[name], kind.dimension, kind.unit, 3)
+        late = " (second)" if entry.kind != "prediction" else ""
+        table.add_row(Text(name + late), Text(entry.text), shown, off, verdict.status)
+        if verdict.status != "agrees":
+            remarks.append(f"{name}{late}, {entry.text}: {verdict.account}")
+    _print(table)
+    for remark in remarks:
+        print(f"  {remark}")
+
+
+def _table(*headings: str) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
+    for heading in headings:
+        table.add_column(heading, no_wrap=True)
+    return table
+
+
+def _print(table: Table) -> None:
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    if not console.is_terminal:
+        console = Console(width=110, highlight=False)
+    console.print(table)
+
+
+# At the bench.
+
+
+def _take_trials(
+    writer: Writer, bench: Bench, trials: int, eye: float, picture: Path | None, *, asks: bool
+) -> None:
+    from sandbox.lab import instruments, predict
+    from sandbox.lab.record import RecordError
+
+    predict.check_predicted(writer, bench.scene)
+    if not instruments.instruments(bench.scene):
+        raise RecordError(f"{bench.scene.name} has no instrument to read")
+    with progressing(f"setting up {bench.scene.name}") as progress:
+        measured = instruments.truth(bench.scene, progress)
+    stuck = instruments.sticking(bench.scene)
+    for _ in range(trials):
+        number = writer.record.trials + 1
+        writer.add("trial", trial=number, eye=eye)
+        print(f"\nTrial {number} of {writer.record.student}. Read each pointer (^) to a tenth of a")
+        print("division. A dial has a mirror: with your eye square to it, ^ hides its image (o).")
+        looks = instruments.looks(bench, writer.record.student, number, measured, stuck, eye)
+        if picture is not None:
+            _draw(next(iter(looks.values())), picture)
+        for name, look in looks.items():
+            print(f"\n{instruments.text_scale(look)}")
+            if asks:
+                _ask_reading(writer, bench, name, number, eye, (measured, stuck))
+    if not asks:
+        print("\nWrite down what you read: --read 'QUANTITY=VALUE', once for each instrument.")
+
+
+def _draw(look: Look, path: Path) -> None:
+    from sandbox import files
+    from sandbox.lab import instruments
+
+    with _writing(path):
+        files.write(path, instruments.picture(look))
+    print(path)
+
+
+def _ask_reading(
+    writer: Writer,
+    bench: Bench,
+    name: str,
+    trial: int,
+    eye: float,
+    run: tuple[dict[str, float], dict[str, float]],
+) -> None:
+    from sandbox.lab import instruments
+    from sandbox.lab.record import RecordError
+    from sandbox.scene import SceneError
+
+    while True:
+        text = _line(f"{name} (a value with its unit; < or > moves your eye; empty to skip): ")
+        if not text:
+            return
+        if text in ("<", ">"):
+            eye = max(-60.0, min(60.0, eye + (2.0 if text == ">" else -2.0)))
+            looks = instruments.looks(bench, writer.record.student, trial, *run, eye)
+            print(f"\n{instruments.text_scale(looks[name])}")
+            continue
+        try:
+            _read(writer, bench, f"{name}={text}", eye)
+            return
+        except (RecordError, SceneError) as error:
+            print(f"  {error}")
+
+
+def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
+    from sandbox import units
+    from sandbox.lab import instruments
+    from sandbox.lab.record import RecordError
+    from sandbox.scene import SceneError
+
+    quantity, equals, value = (piece.strip() for piece in text.partition("="))
+    if not equals:
+        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=2.8 N'")
+    instrument = instruments.instrument_for(bench.scene, quantity)
+    try:
+        units.read(value, instrument.dimension)
+    except units.UnitError as error:
+        raise SceneError(f"--read {quantity}", value, error.allowed) from None
+    trial = writer.record.trials
+    if trial == 0:
+        raise RecordError("there is no trial yet: run sandbox bench without --read first")
+    entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
+    print(f"written down: {quantity} = {value} in trial {trial}, {entry.time}")
+
+
+def _show_readings(bench: Bench, record: Record) -> None:
+    """A student's predictions beside what their own readings come to."""
+    from sandbox.lab import instruments
+
+    trials = [instruments.worked_out(bench, trial) for trial in instruments.taken(record)]
+    names = {name for trial in trials for name in trial}
+    means = {
+        name: sum(values) / len(values)
+        for name in names
+        if (values := [trial[name] for trial in trials if name in trial])
+    }
+    _show_verdicts(bench, record, means, "your readings")
+    print("The record is closed; hand it in.")

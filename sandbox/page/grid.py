@@ -1,0 +1,539 @@
+"""Runs of the engine over what a student may vary, dense enough that a page need only interpolate.
+
+A student chooses one of some evenly spaced values on each axis, two axes at most. The grid's knots
+are among those values. It is made denser until a fresh run half-way between any two knots lies
+within `CLOSE` of the straight blend of theirs, or until no value lies between them: across a change
+in kind (a body that holds here and slides there) knots come to stand side by side, and nothing is
+blended over it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise, product
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sandbox import engine, units
+from sandbox.engine.snapshot import Snapshot
+from sandbox.lab.deal import Spread, spread
+from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, sticking
+from sandbox.page.shapes import Drawn, draw, view_of
+from sandbox.scene import Plain, Scene, SceneError, Unanswerable, Vector, revised, value_of
+from sandbox.scene.parts import About, Body, Gauge, Lever, On, Ramp, Weight, keys_of
+from sandbox.stage.display import Display, round_number
+from sandbox.stage.pen import View
+
+Floats = NDArray[np.float64]
+Place = tuple[int, ...]
+"""A choice on every axis: the number of the value, from 0."""
+
+BOUND = 0.005
+"""What the page's motion may be off by, as a share of each channel's full scale."""
+CLOSE = 0.0025
+"""What the blend of neighbours may be off by half-way; keys and rounding add to it."""
+KEYED = 0.0005
+"""What the straight line between two key moments may be off by."""
+READINGS = 0.2
+"""What an instrument is read at has this share of those tolerances."""
+STEPS = (60, 12)
+"""About as many values as there are on an axis that is alone, and on each of two."""
+MOST_RUNS = 220
+LEVELS = 8192
+"""Of a channel's full scale, to which it is rounded."""
+FINE = 1 << 20
+"""The same for what instruments are read at."""
+DISPLAY = Display("en", "SI")
+
+
+# What may be varied.
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One thing a student varies: keys that share a value, and the values there are to choose."""
+
+    keys: tuple[str, ...]
+    low: Decimal
+    step: Decimal
+    count: int
+    unit: str
+    start: int
+    """The number of the scene's own value."""
+
+    def text(self, number: int) -> str:
+        """A value as a scene file writes it.
+
+        >>> Axis(("a.mass",), Decimal("0.5"), Decimal("0.05"), 11, "kg", 0).text(2)
+        '0.60 kg'
+        """
+        return f"{self.low + self.step * number:f} {self.unit}".strip()
+
+    def si(self, scene: Scene, number: int) -> float:
+        """A value in SI."""
+        text = self.text(number)
+        return units.read(text if self.unit else float(text), _dimension(scene, self.keys[0]))
+
+
+def _dimension(scene: Scene, key: str) -> units.Dimension:
+    part, _, name = key.partition(".")
+    kind = About if part == "scene" else type(scene.parts[part])
+    spec = keys_of(kind)[name][0]
+    return units.LENGTH if spec.form == "on" else spec.dimension
+
+
+def axis(text: str, scene: Scene, among: int) -> Axis:
+    """What "KEY=LOW..HIGH" lets a student vary, in about `among`/2 to `among` values.
+
+    The scene's own value is one of them. Raises SceneError where it lies outside the bounds, or
+    what is written is not such a range.
+    """
+    return _of_spread(spread(text, scene, hidden=True), scene, among)
+
+
+def _of_spread(found: Spread, scene: Scene, among: int) -> Axis:
+    own = value_of(scene, found.keys[0])
+    one = units.read(f"1 {found.unit}", _dimension(scene, found.keys[0])) if found.unit else 1.0
+    if own is None or any(value_of(scene, key) != own for key in found.keys):
+        raise SceneError(f"--vary {found.name}", None, "keys that the scene gives one value")
+    width = found.high - found.low
+    step = _nice_step(width, among)
+    start = Decimal(repr(round(own / one, 9)))
+    if not found.low <= start <= found.high:
+        raise SceneError(
+            f"--vary {found.name}",
+            Plain(f"a range without the scene's own value, {start:f} {found.unit}".rstrip()),
+            "a range about it",
+        )
+    below = int((start - found.low) / step)
+    low = start - below * step
+    count = below + int((found.high - start) / step) + 1
+    if count < 2:
+        raise SceneError(f"--vary {found.name}", Plain("one value"), "a wider range")
+    return Axis(found.keys, low, step, count, found.unit, below)
+
+
+def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
+    """What is varied when nothing is said: the load's mass, and one place or angle, each about the
+    scene's own value; nothing that is hidden."""
+    found: list[str] = []
+    load = scene.parts.get(scene.load or "")
+    if isinstance(load, Weight | Body):
+        unit, one = ("g", 1e-3) if load.mass < 1.0 else ("kg", 1.0)
+        found.append(_about(f"{load.name}.mass", load.mass / one, (0.4, 0.25), unit, among))
+    for weight in scene.of(Weight):
+        lever = scene.parts.get(weight.on.part) if weight.on else None
+        if isinstance(lever, Lever) and isinstance(weight.on, On) and weight.on.distance:
+            place = weight.on.distance
+            share = min(0.6, 0.6 * (lever.length - place) / place, 0.05 / place)
+            found.append(_about(f"{weight.name}.on", 100 * place, (share, share), "cm", among))
+            break
+    for ramp in scene.of(Ramp):
+        slope = math.degrees(ramp.slope)
+        if slope > 1.0:
+            found.append(_about(f"{ramp.name}.angle", slope, (0.25, 0.25), "deg", among))
+            break
+    return [text for text in found if text.partition("=")[0] not in hidden][:2]
+
+
+def _about(key: str, value: float, shares: tuple[float, float], unit: str, among: int) -> str:
+    step = _nice_step(Decimal(repr(sum(shares) * value)), among)
+    own = Decimal(repr(round(value, 9)))
+    low, high = (
+        own + way * step * max(1, int(Decimal(repr(share * value)) / step))
+        for way, share in zip((-1, 1), shares, strict=True)
+    )
+    return f"{key}={low:f} {unit}..{high:f} {unit}"
+
+
+def _nice_step(width: Decimal, among: int) -> Decimal:
+    return next(
+        nice
+        for power in range(-12, 12)
+        for nice in (Decimal(lead).scaleb(power) for lead in (1, 2, 5))
+        if width / nice <= among
+    )
+
+
+def axes_for(scene: Scene, ranges: Sequence[str]) -> tuple[Axis, ...]:
+    """The axes that some ranges make. Raises SceneError, for more than two of them too."""
+    if len(ranges) > 2:
+        raise SceneError("--vary", Plain(f"{len(ranges)} ranges"), "two at most")
+    axes = tuple(axis(text, scene, STEPS[len(ranges) - 1]) for text in ranges)
+    keys = [key for a in axes for key in a.keys]
+    if len(set(keys)) < len(keys):
+        raise SceneError("--vary", Plain("a key twice"), "each key once")
+    return axes
+
+
+# One run.
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One number that changes as the machine moves, and what its errors are measured against."""
+
+    name: str
+    scale: float
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Which channels a scene's runs have, and which numbers once a run."""
+
+    channels: tuple[Channel, ...]
+    spans: tuple[tuple[str, int], ...]
+    forces: tuple[tuple[str, str], ...]
+    """Kind and part of each arrow drawn."""
+    once: tuple[Channel, ...]
+    """What instruments are read at, how much sticking adds to it, and the load's weight."""
+    view: View
+    stand_ins: Mapping[str, float]
+    """What is drawn in place of a hidden value that the drawing would tell, SI."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """One run: each channel at each moment, and what is had once."""
+
+    times: Floats
+    values: Floats
+    """Channels by moments."""
+    once: Floats
+    drawn: Drawn
+
+
+def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
+    """The channels of a scene. Arrows that would tell a hidden value are left out."""
+    run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
+    snapshots, hidden = run.snapshots, tuple(stand_ins)
+    points = [p for s in snapshots for span in s.spans for p in (span.start, span.end)]
+    points += [p for s in snapshots for p in s.poses.values()]
+    for lever in scene.of(Lever):
+        points += [s.poses[lever.name].point(Vector(lever.length, 0.0)) for s in snapshots]
+    size = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
+    for ramp in scene.of(Ramp):
+        size = max(size, ramp.surface)
+    largest = max((f.force.size for s in snapshots for f in s.forces), default=1.0)
+    length, force = _round_up(float(size)), _round_up(1.3 * largest)
+    channels: list[Channel] = []
+    for name, frame in scene.frames.items():
+        channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]
+        if frame.kind in ("lever", "roller"):
+            stop = frame.part.stop if isinstance(frame.part, Lever) else math.pi
+            channels.append(Channel(f"{name} angle", 2.0 * stop))
+    channels += [Channel(f"turn {name}", math.tau) for name in snapshots[0].turns]
+    spans = tuple((line.rope, i + 1) for line in scene.lines for i in range(line.spans))
+    for rope, number in spans:
+        for what in ("x1", "y1", "x2", "y2"):
+            channels.append(Channel(f"{rope} {number} {what}", length))
+        channels.append(Channel(f"{rope} {number} slack", 1.0))
+    channels += [Channel(f"{gauge.name}.reading", gauge.range) for gauge in scene.of(Gauge)]
+    if scene.hand:
+        channels += [Channel(f"{scene.hand.name}.force", force)]
+        channels += [Channel(f"{scene.hand.name}.travel", length)]
+    if scene.load_frame is not None:
+        channels.append(Channel(f"{scene.load}.rise", length))
+    kinds = dict.fromkeys((f.kind, f.part) for s in snapshots for f in s.forces)
+    forces = tuple(k for k in kinds if k[0] != "tension" and not tells(scene, k, hidden))
+    for kind, part in forces:
+        channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
+        channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
+    measured = engine.measure(run).quantities
+    once = [
+        Channel(name, _full_scale(i.low, i.high, i.dimension, i.unit))
+        for name, i in instruments(scene).items()
+        if name in measured
+    ]
+    once += [Channel(f"{c.name} sticking", c.scale) for c in once if c.name.endswith(".reading")]
+    if scene.load_frame is not None and not any(key.endswith(".mass") for key in hidden):
+        once.append(Channel("weight", force))
+    view = view_of(scene, snapshots[:: max(1, len(snapshots) // 12)], force)
+    told = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
+    return Layout(tuple(channels), spans, forces, tuple(once), view, told)
+
+
+def _is_place(scene: Scene, key: str) -> bool:
+    """Whether a value shows in where things are, so that no stand-in can be drawn for it."""
+    return _dimension(scene, key) in (units.LENGTH, units.ANGLE)
+
+
+def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:
+    return units.read(f"{high - low!r} {unit}", dimension)
+
+
+def _round_up(value: float) -> float:
+    return round_number(max(value, 1e-6))
+
+
+def tells(scene: Scene, force: tuple[str, str], hidden: Sequence[str]) -> bool:
+    """Whether an arrow would tell a hidden value to who measures its length. With anything hidden
+    only the effort is drawn, which the student measures, and weights that are known."""
+    kind, part = force
+    if not hidden or kind == "effort":
+        return False
+    return kind != "weight" or f"{part}.mass" in hidden or "scene.gravity" in hidden
+
+
+def take(scene: Scene, plan: Layout) -> Run:
+    """Run a scene, as the bench does. Raises Unanswerable."""
+    run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
+    rows = np.array([_row(scene, plan, s) for s in run.snapshots])
+    _carry(rows)
+    measured = engine.measure(run).quantities
+    stuck = sticking(scene)
+    once = []
+    for channel in plan.once:
+        name = channel.name
+        if name == "weight":
+            once.append(scene.load_mass * scene.about.gravity)
+        elif name.endswith(" sticking"):
+            once.append(stuck.get(name.removesuffix(" sticking"), 0.0))
+        else:
+            if name not in measured:
+                raise Unanswerable(f"{name} is not measured")
+            once.append(measured[name])
+    times = np.array([s.time for s in run.snapshots])
+    drawing = revised(scene, plan.stand_ins) if plan.stand_ins else scene
+    return Run(times, rows.T, np.array(once), draw(drawing, run.snapshots[0], plan.view, DISPLAY))
+
+
+def _row(scene: Scene, plan: Layout, snapshot: Snapshot) -> list[float]:
+    row: list[float] = []
+    for name, frame in scene.frames.items():
+        pose = snapshot.poses[name]
+        row += [pose.x, pose.y]
+        if frame.kind in ("lever", "roller"):
+            row.append(pose.angle)
+    row += snapshot.turns.values()
+    spans = {(span.rope, span.number): span for span in snapshot.spans}
+    for key in plan.spans:
+        span = spans.get(key)
+        if span is None:
+            row += [math.nan, math.nan, math.nan, math.nan, 1.0]
+        else:
+            slack = float(span.state != "taut")
+            row += [span.start.x, span.start.y, span.end.x, span.end.y, slack]
+    row += [snapshot.readings.get(f"{g.name}.reading", math.nan) for g in scene.of(Gauge)]
+    if scene.hand:
+        row += [snapshot.readings[f"{scene.hand.name}.{word}"] for word in ("force", "travel")]
+    if scene.load_frame is not None:
+        row.append(snapshot.readings[f"{scene.load}.rise"])
+    forces = {(f.kind, f.part): f for f in snapshot.forces}
+    for kind, part in plan.forces:
+        force = forces.get((kind, part))
+        if force is None:
+            row += [math.nan, math.nan, 0.0, 0.0]
+        else:
+            row += [force.at.x, force.at.y, force.force.x, force.force.y]
+    return row
+
+
+def _carry(rows: Floats) -> None:
+    """Where something is not to be had at a moment, it stays where it was last (or is next)."""
+    for column in rows.T:
+        known = np.flatnonzero(np.isfinite(column))
+        if len(known) == 0:
+            column[:] = 0.0
+        elif len(known) < len(column):
+            last = np.maximum(np.searchsorted(known, np.arange(len(column)), "right") - 1, 0)
+            column[:] = column[known[last]]
+
+
+# The grid.
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Runs at every combination of the axes' knots."""
+
+    scene: Scene
+    plan: Layout
+    axes: tuple[Axis, ...]
+    knots: tuple[tuple[int, ...], ...]
+    runs: Mapping[Place, Run]
+
+    def places(self) -> Iterator[Place]:
+        """Every combination of knots, the last axis fastest."""
+        yield from product(*self.knots)
+
+    @property
+    def keys(self) -> NDArray[np.intp]:
+        """The moments that are kept: between them every channel of every run is straight."""
+        stack = np.concatenate([self.runs[place].values for place in self.places()])
+        scales = np.tile([c.scale for c in self.plan.channels], math.prod(map(len, self.knots)))
+        return _key_moments(stack / scales[:, None])
+
+
+def changed(scene: Scene, axes: Sequence[Axis], place: Place) -> Scene:
+    """The scene at a place of the grid. Raises SceneError where a value is not allowed."""
+    return revised(
+        scene,
+        {key: a.si(scene, n) for a, n in zip(axes, place, strict=True) for key in a.keys},
+    )
+
+
+def describe(axes: Sequence[Axis], place: Place) -> str:
+    """A place in words."""
+    pairs = (f"{'+'.join(a.keys)} = {a.text(n)}" for a, n in zip(axes, place, strict=True))
+    return ", ".join(pairs)
+
+
+RunAll = Callable[[Sequence[Scene], Layout], list[Run]]
+
+
+def one_by_one(scenes: Sequence[Scene], plan: Layout) -> list[Run]:
+    """Run scenes here, one after another. Raises Unanswerable."""
+    return [take(scene, plan) for scene in scenes]
+
+
+def record(
+    scene: Scene,
+    axes: Sequence[Axis],
+    stand_ins: Mapping[str, float] = MappingProxyType({}),
+    run_all: RunAll = one_by_one,
+    progress: Callable[[float], None] | None = None,
+) -> Grid:
+    """Run the grid.
+
+    Raises Unanswerable where some choice of values has no answer, where runs last differently, or
+    where too many runs would be needed; it says which range to narrow.
+    """
+    plan = layout(scene, stand_ins)
+    runs: dict[Place, Run] = {}
+    knots = [sorted({0, a.start, a.count - 1}) for a in axes]
+
+    def run(places: Iterator[Place] | list[Place]) -> None:
+        fresh = [p for p in dict.fromkeys(places) if p not in runs]
+        if len(runs) + len(fresh) > MOST_RUNS:
+            names = " and ".join("+".join(a.keys) for a in axes)
+            raise Unanswerable(
+                f"over this range of {names} the machine changes too sharply for {MOST_RUNS} runs: "
+                "narrow it, or vary one alone (--vary KEY=LOW..HIGH)"
+            )
+        for start in range(0, len(fresh), 8):
+            some = fresh[start : start + 8]
+            try:
+                done = run_all([changed(scene, axes, p) for p in some], plan)
+            except (Unanswerable, SceneError) as error:
+                told = "; ".join(describe(axes, p) for p in (some[0], some[-1]))
+                raise Unanswerable(f"--vary: between {told}: {error}") from None
+            runs.update(zip(some, done, strict=True))
+            if progress is not None:
+                progress(1.0 - math.exp(-len(runs) / 25.0))
+        lengths = {len(r.times) for r in runs.values()}
+        if len(lengths) > 1:
+            raise Unanswerable("--vary: its values make runs of different lengths")
+
+    run(list(product(*knots)))
+    settled: set[tuple[int, int, int]] = set()
+    while True:
+        rough: list[tuple[int, int]] = []
+        for number, line in enumerate(knots):
+            middles = [
+                (a, b, (a + b) // 2)
+                for a, b in pairwise(line)
+                if b - a > 1 and (number, a, b) not in settled
+            ]
+            others = [knots[i] if i != number else [m for *_, m in middles] for i in range(len(axes))]
+            if middles:
+                run(list(product(*others)))
+            for a, b, middle in middles:
+                across = product(*(k if i != number else [middle] for i, k in enumerate(knots)))
+                worst = max(
+                    _off(runs[p], _blend(runs, p, number, a, b, middle), plan) for p in across
+                )
+                if worst > CLOSE:
+                    rough.append((number, middle))
+                else:
+                    settled.add((number, a, b))
+        if not rough:
+            rough = _crooked(knots, runs, run, plan)
+        if not rough:
+            break
+        for number, middle in rough:
+            knots[number] = sorted({*knots[number], middle})
+        if len(axes) > 1:
+            # What was straight along one axis is looked at again where the other has new knots.
+            settled = set()
+            run(list(product(*knots)))
+    if len(axes) == 1:
+        knots = [sorted(p[0] for p in runs)]
+    if progress is not None:
+        progress(1.0)
+    return Grid(scene, plan, tuple(axes), tuple(map(tuple, knots)), runs)
+
+
+def _blend(runs: Mapping[Place, Run], p: Place, number: int, a: int, b: int, middle: int) -> Run:
+    low, high = (runs[(*p[:number], end, *p[number + 1 :])] for end in (a, b))
+    share = (middle - a) / (b - a)
+    return _mixed(low, high, share)
+
+
+def _mixed(low: Run, high: Run, share: float) -> Run:
+    return Run(
+        low.times,
+        low.values + share * (high.values - low.values),
+        low.once + share * (high.once - low.once),
+        low.drawn,
+    )
+
+
+def _crooked(
+    knots: list[list[int]],
+    runs: dict[Place, Run],
+    run: Callable[[list[Place]], None],
+    plan: Layout,
+) -> list[tuple[int, int]]:
+    """Of two axes: the middles of cells in which the blend of four corners is not close."""
+    if len(knots) != 2:
+        return []
+    cells = [
+        (a, b, c, d)
+        for a, b in pairwise(knots[0])
+        for c, d in pairwise(knots[1])
+        if b - a > 1 and d - c > 1
+    ]
+    run([((a + b) // 2, (c + d) // 2) for a, b, c, d in cells])
+    found = []
+    for a, b, c, d in cells:
+        m, n = (a + b) // 2, (c + d) // 2
+        share = (n - c) / (d - c)
+        low, high = (_mixed(runs[e, c], runs[e, d], share) for e in (a, b))
+        if _off(runs[m, n], _mixed(low, high, (m - a) / (b - a)), plan) > CLOSE:
+            found += [(0, m), (1, n)]
+    return found
+
+
+def _off(run: Run, other: Run, plan: Layout) -> float:
+    """The greatest difference of two runs, as a share of full scale."""
+    scales = np.array([c.scale for c in plan.channels])
+    motion = float(np.max(np.abs(run.values - other.values) / scales[:, None], initial=0.0))
+    scales = np.array([c.scale for c in plan.once])
+    readings = float(np.max(np.abs(run.once - other.once) / scales, initial=0.0))
+    return max(motion, readings / READINGS)
+
+
+def _key_moments(rows: Floats) -> NDArray[np.intp]:
+    """The moments (columns) between which all rows are straight to within `KEYED`."""
+    last = rows.shape[1] - 1
+    keys, spans = {0, last}, [(0, last)]
+    while spans:
+        a, b = spans.pop()
+        if b - a < 2:
+            continue
+        share = np.arange(1, b - a) / (b - a)
+        line = rows[:, a, None] + (rows[:, b] - rows[:, a])[:, None] * share
+        off = np.max(np.abs(rows[:, a + 1 : b] - line), axis=0)
+        worst = int(np.argmax(off))
+        if off[worst] > KEYED:
+            middle = a + 1 + worst
+            keys.add(middle)
+            spans += [(a, middle), (middle, b)]
+    return np.array(sorted(keys))
+

@@ -1,0 +1,436 @@
+"""The handout and its key: what they say, what they keep to themselves, how they print."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import os
+import re
+import subprocess
+import sys
+from functools import cache
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from sandbox.cli.planning import _drawing
+from sandbox.lab import handout
+from sandbox.lab.handout import PAPERS, Figure, compose, shown
+from sandbox.lab.worked import Step, work
+from sandbox.scene import Scene, load, revised
+from sandbox.shipped import find_scene, shipped_scenes
+from sandbox.theory import predict
+from tests.tolerance import near
+
+NAMES = [path.stem for path in shipped_scenes()]
+MOST_PAGES = 2
+CHROMIUM = Path("/usr/bin/chromium")
+
+
+def no_progress(share: float) -> None:
+    del share
+
+
+@cache
+def scene(name: str) -> Scene:
+    return load(find_scene(name))
+
+
+@cache
+def drawing(name: str, told: bool = False) -> Figure:
+    return _drawing(scene(name), told, no_progress)
+
+
+@cache
+def page(name: str, key: bool = False, paper: handout.PaperSize = "a4") -> str:
+    return handout.handout(compose(scene(name)), drawing(name), key=key, paper=paper)
+
+
+# The worked lines.
+
+
+def reworked(text: str) -> float:
+    """A printed line of numbers worked out again by itself, from its characters."""
+    text = re.sub(r"(?<=\d) (N·m|m/s²|kg|N|m|J)(?![\w·/])", "", text)
+    text = re.sub(r"[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+", lambda m: f"**({m[0].translate(RAISED)})", text)
+    text = re.sub(r"(sin|cos) (\d[\d.]*°)", r"\1(\2)", text).replace("°", "*degree")
+    text = text.replace("×", "*").replace("−", "-").replace("√", "sqrt")
+    known = {"degree": math.pi / 180, "sin": math.sin, "cos": math.cos, "sqrt": math.sqrt}
+    return float(eval(text, {"__builtins__": {}, "arctan": math.atan, **known}))
+
+
+RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
+
+
+def printed(step: Step) -> float:
+    """The printed result, in SI."""
+    return reworked(step.result if step.unit == "°" else step.result.removesuffix(step.unit))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_printed_line_can_be_worked_again(name: str):
+    """Each line's printed numbers give its printed result, as far as five figures allow."""
+    steps = work(scene(name)).steps
+    assert steps
+    for step in steps:
+        numbers = [abs(float(n)) for n in re.findall(r"\d+\.?\d*", step.numbers)]
+        # What cancels keeps fewer figures: the slack is of the largest number in the line.
+        slack = 1e-4 * max(numbers) if "−" in step.numbers else 0.0
+        assert near(reworked(step.numbers), printed(step), rel=3e-4, abs=slack + 1e-12), step
+        assert near(printed(step), step.value, rel=6e-5, abs=1e-12), step
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_working_ends_where_theory_does(name: str):
+    """Every quantity the lines answer agrees with the assembled equilibrium to 0.005 %, and among
+    them is every one that the scene asks for."""
+    working, theory = work(scene(name)), predict(scene(name)).quantities
+    answered = working.answered()
+    assert not working.unworked
+    assert set(scene(name).about.predict) <= set(answered)
+    for quantity, value in answered.items():
+        assert near(value, theory[quantity], rel=5e-5, abs=1e-9), quantity
+
+
+@pytest.mark.parametrize(
+    ("name", "changes"),
+    [
+        ("four_part_tackle", {"lower.bearing": 0.35, "ballast.mass": 2.7}),
+        ("lever_second_class", {"plate.on": 0.62, "bar.bearing": 0.5, "bar.pin_radius": 0.01}),
+        ("sled_pulled_at_an_angle", {"slip.static": 0.5, "slip.kinetic": 0.4, "slip.angle": 0.4}),
+        ("lever_hauling_a_fall", {"lead.bearing": 0.4, "upper.bearing": 0.1}),
+        ("off_centre_pivot", {"shot.mass": 0.09}),
+        ("sled_and_hanging_weight", {"bag.mass": 1.4, "lead.bearing": 0.3}),
+        ("slung_spar", {"bag.on": 0.2, "spar.centre": 0.4}),
+        ("sled_held", {"slip.static": 0.4, "slip.angle": 0.6}),
+        ("lowering_a_barrel", {"upper.bearing": 0.3}),
+    ],
+)
+def test_the_working_holds_for_other_values(name: str, changes: dict[str, float]):
+    """The lines agree with theory for other masses, places, angles and frictions than shipped."""
+    other = revised(scene(name), changes)
+    working, theory = work(other), predict(other).quantities
+    assert not working.unworked and working.answered()
+    for quantity, value in working.answered().items():
+        assert near(value, theory[quantity], rel=2e-4, abs=1e-9), quantity
+
+
+def test_a_machine_beyond_the_lines_says_so():
+    """Where the lines do not go, the key says so and still gives the answers."""
+    machine = revised(scene("balanced_rule"), {"stick.bearing": 0.3})
+    composed = compose(machine)
+    assert composed.working.unworked
+    text = handout.handout(composed, drawing("balanced_rule"), key=True)
+    assert "Not worked by hand any further" in text
+
+
+# What the sheet says.
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_students_sheet_keeps_the_answers(name: str):
+    """No predicted value, nor the scene's own hint, nor any force, is on the student's sheet or
+    its drawing; all are on the key."""
+    composed = compose(scene(name))
+    sheet, key = page(name), page(name, key=True)
+    seen = re.sub(r"base64,[^)]*|<style.*?</style>", "", sheet, flags=re.S)
+    words = " ".join(re.findall(r">([^<]+)<", seen))
+    for prediction in composed.predictions:
+        number = re.match(r"−?[\d.]+", prediction.answer)
+        assert number is not None
+        assert prediction.answer in key
+        if float(number[0].replace("−", "-")) not in (0.0, 2.0, 3.0, 5.0):
+            assert prediction.answer not in words
+    assert scene(name).about.watch.split(":")[0][:30] not in words
+    assert not re.search(r"\d N\b(?! in|\)| and|,|<| /)", drawing(name).svg.replace("division", ""))
+    for question in composed.questions:
+        assert question.answer not in words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_five_or_six_questions_with_answers(name: str):
+    """Each sheet has five or six different questions, each with an answer of its own."""
+    questions = compose(scene(name)).questions
+    assert 5 <= len(questions) <= 6
+    assert len({q.text for q in questions}) == len(questions)
+    assert all(len(q.answer) > 10 for q in questions)
+
+
+def answer(name: str, start: str) -> str:
+    return next(q.answer for q in compose(scene(name)).questions if start in q.text)
+
+
+def test_answers_against_elementary_statics():
+    """Answers to some of the questions, against formulas worked out here."""
+    g = 9.80665
+    assert answer("four_part_tackle", "How many parts").startswith("4.")
+    assert answer("five_part_tackle", "How many parts").startswith("5.")
+    assert "it is one of them" in answer("five_part_tackle", "How many parts")
+    assert "not one of them" in answer("four_part_tackle", "How many parts")
+    assert "second" in answer("lever_second_class", "Of which class")
+    assert "third" in answer("lever_third_class", "Of which class")
+    assert "first" in answer("lever_first_class", "Of which class")
+    assert f"{1000 * 0.18 * 15 / 24:.1f} g" in answer("off_centre_pivot", "What mass would")
+    middle = 0.625 + (0.625 - 0.7) * 0.9 / 1.5
+    assert f"{100 * middle:.1f} cm" in answer("spar_on_two_props", "carry the same")
+    acceleration = g * (math.sin(math.radians(25)) - 0.3 * 0 - 0.25 * math.cos(math.radians(25)))
+    assert f"{math.sqrt(0.8 / acceleration):.3f} s" in answer("sled_let_slide", "first 40 cm")
+    smooth = 2.63 * g * 22 / 110
+    assert f"{smooth:.2f} N" in answer("sled_drawn_up", "nothing rubbed")
+    assert "0.029 N" in answer("four_part_tackle", "standard uncertainty")
+
+
+def test_cautions_suit_the_parts():
+    """Only what the scene has is warned of, and always lifting people and real loads."""
+    tackle, ramp = page("four_part_tackle"), page("sled_let_slide")
+    assert "hanging weights" in tackle and "turning sheaves" in tackle
+    assert "hanging weights" not in ramp and "A line" not in ramp and "ramp's foot" not in tackle
+    for text in (tackle, ramp):
+        assert "never for lifting people or real loads" in text and "Local rules" in text
+
+
+def test_instruments_and_units_head_the_table():
+    """The data table names each instrument's unit and division."""
+    text = page("four_part_tackle")
+    assert "in N, division 0.1 N" in text and "in cm, division 1 mm" in text
+    for unit in ("kg", "N·m", "no unit"):
+        assert f"> {unit}</label>" in text
+
+
+class Outline(HTMLParser):
+    """What an assistive program relies on."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.unlabelled: list[dict[str, str | None]] = []
+        self.labels: set[str | None] = set()
+        self.feed(text)
+        self.ids = [a["id"] for _, a in self.tags if "id" in a]
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        attributes = dict(attrs)
+        self.tags.append((tag, attributes))
+        if tag == "label":
+            self.labels.add(attributes.get("for"))
+        if tag == "input" and "aria-label" not in attributes and "label" not in self.open:
+            self.unlabelled.append(attributes)
+        if tag not in ("input", "meta", "br"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        while self.open and self.open.pop() != tag:
+            pass
+
+
+@pytest.mark.parametrize("key", [False, True])
+@pytest.mark.parametrize("name", ["four_part_tackle", "balanced_rule", "sled_let_slide"])
+def test_the_page_suits_a_screen_reader(name: str, key: bool):
+    """The page has a language, one h1, headings without gaps, unique ids, scoped table headings,
+    a label for each field and a description of the drawing."""
+    text = page(name, key=key)
+    found = Outline(text)
+    tags = [tag for tag, _ in found.tags]
+    assert found.tags[0] == ("html", {"lang": "en"})
+    assert tags.count("h1") == 1
+    levels = [int(tag[1]) for tag in tags if re.fullmatch(r"h[1-6]", tag)]
+    assert all(b - a <= 1 for a, b in itertools.pairwise(levels))
+    assert len(found.ids) == len(set(found.ids))
+    assert all("scope" in attributes for tag, attributes in found.tags if tag == "th")
+    assert all(field.get("id") in found.labels for field in found.unlabelled)
+    ((_, svg),) = [(tag, a) for tag, a in found.tags if tag == "svg"]
+    assert svg["role"] == "img" and svg["aria-labelledby"] in found.ids
+    named = {a["aria-labelledby"] for tag, a in found.tags if tag == "section"}
+    assert named <= set(found.ids)
+
+
+def test_the_page_is_self_contained_and_shut():
+    """Nothing is fetched and nothing runs: no script, no address, a policy that forbids both."""
+    for key in (False, True):
+        text = page("four_part_tackle", key=key)
+        assert "default-src 'none'" in text and "form-action 'none'" in text
+        assert "<script" not in text and "javascript:" not in text
+        addresses = set(re.findall(r"https?://[^\"'\s<>]+", text))
+        assert addresses <= {"http://www.w3.org/2000/svg"}
+        assert not re.search(r"\s(src|href|on\w+)=", text)
+
+
+def test_what_a_scene_file_says_is_escaped():
+    """Titles and hints that look like HTML are shown, not obeyed."""
+    hostile = '</title><script>alert("1")</script><img src=x onerror=1>'
+    machine = load(find_scene("two_part_tackle"), {"scene.title": hostile, "scene.watch": hostile})
+    composed, figure = compose(machine), _drawing(machine, False, no_progress)
+    for key in (False, True):
+        text = handout.handout(composed, figure, key=key)
+        assert "<script" not in text and "<img" not in text
+        assert "&lt;script&gt;" in text
+
+
+def test_subscripts_are_set_low_and_powers_stay_high():
+    """A symbol's subscript is set low, without the power that follows it, and a part's name with
+    an underscore is left alone."""
+    text = page("sled_and_hanging_weight", key=True)
+    assert "T<sub>1</sub>² + T<sub>2</sub>²" in text and "m<sub>bag</sub>" in text
+    assert "fore_gauge shows" in page("slung_spar", key=True)
+
+
+def test_shown_in_the_quantitys_unit():
+    """Values are printed in the unit of their quantity."""
+    assert shown("stick.tilt", math.radians(-15)) == "−15.00°"
+    assert shown("machine.efficiency", 0.76275) == "0.7628"
+
+
+# The command.
+
+
+def test_the_command_writes_sheet_and_key(tmp_path: Path):
+    """`sheet` writes a page for the student, and with --key another for the teacher."""
+    for words, wanted in (((), "Predict first"), (("--key",), "Line by line")):
+        out = tmp_path / f"{len(words)}.html"
+        command = [sys.executable, "-m", "sandbox", "sheet", "movable_sheave", "--out", str(out)]
+        result = subprocess.run([*command, *words], capture_output=True, text=True, timeout=120)
+        assert result.returncode == 0, result.stderr
+        assert wanted in out.read_text() and out.read_text().startswith("<!DOCTYPE html>")
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["--paper", "a3"], "a4 or letter"),
+        (["--language", "xx"], "allowed: en"),
+        (["--out", "sheet.pdf"], "ending in .html"),
+        (["--out", "/nowhere/at/all/sheet.html"], "can be written to"),
+        (["--set", "hand.travel=50 m"], ""),
+    ],
+)
+def test_bad_input_is_one_message(words: list[str], message: str, tmp_path: Path):
+    """Bad input ends with exit code 2 and one message, no traceback."""
+    from typer.testing import CliRunner
+
+    from sandbox.cli import app
+
+    out = [] if "--out" in words else ["--out", str(tmp_path / "sheet.html")]
+    result = CliRunner().invoke(app, ["sheet", "two_part_tackle", *out, *words])
+    assert result.exit_code == 2, result.output
+    assert message in result.output and "Traceback" not in result.output
+
+
+# In print.
+
+CUT = """([width, height]) => {
+  const found = [];
+  if (document.documentElement.scrollWidth > Math.ceil(width)) found.push("page is too wide");
+  const inside = document.querySelectorAll("body *:not(style):not(title):not(desc)");
+  for (const element of inside) {
+    const box = element.getBoundingClientRect();
+    const name = element.tagName + " " + (element.textContent || "").trim().slice(0, 40);
+    if (box.width === 0 && box.height === 0) continue;
+    if (box.left < -0.5 || box.right > width + 0.5) found.push("over the side: " + name);
+    const style = getComputedStyle(element);
+    const whole = style.breakInside === "avoid" || element.matches("svg, input, h1, h2, h3");
+    if (whole && box.height > height) found.push("higher than a page: " + name);
+    const clips = style.overflowX !== "visible" || element.matches("input");
+    if (!clips && !element.closest("svg") && element.scrollWidth > element.clientWidth + 1
+        && element.clientWidth > 0 && style.display !== "inline")
+      found.push("text runs out of: " + name);
+  }
+  for (const svg of document.querySelectorAll("figure svg")) {
+    const frame = svg.getBoundingClientRect();
+    for (const part of svg.querySelectorAll("text, polyline, polygon, circle")) {
+      const box = part.getBoundingClientRect();
+      if (box.left < frame.left - 1 || box.right > frame.right + 1
+          || box.top < frame.top - 1 || box.bottom > frame.bottom + 1)
+        found.push("out of the drawing: " + (part.textContent || part.tagName));
+    }
+  }
+  for (const row of document.querySelectorAll("figure, tr, fieldset, li"))
+    if (getComputedStyle(row).breakInside !== "avoid") found.push("may be split: " + row.tagName);
+  const labels = [...document.querySelectorAll("figure svg text")];
+  const texts = labels.map(label => label.getBoundingClientRect());
+  texts.forEach((a, i) => texts.slice(i + 1).forEach((b, j) => {
+    const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+    const up = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+    if (across > 1 && up > 0.4 * Math.min(a.height, b.height))
+      found.push("texts overlap: " + labels[i].textContent + ", " + labels[i + 1 + j].textContent);
+  }));
+  return found;
+}"""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """Headless Chromium; skipped where there is none, but not in continuous integration."""
+    missing = "" if CHROMIUM.exists() else f"no {CHROMIUM}"
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing = "no playwright"
+    if missing and os.environ.get("CI"):
+        pytest.fail(f"{missing}: continuous integration must have it")
+    if missing:
+        pytest.skip(missing)
+    switches = "headless no-sandbox disable-gpu disable-quic no-first-run disable-component-update"
+    switches += " disable-background-networking disable-sync"
+    with sync_playwright() as player:
+        chromium = player.chromium.launch(
+            executable_path=str(CHROMIUM), args=[f"--{switch}" for switch in switches.split()]
+        )
+        yield chromium
+        chromium.close()
+
+
+def problems(browser, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:  # type: ignore[no-untyped-def]
+    """What is cut or split in print, and how many pages there are."""
+    _, across, high = PAPERS[paper]
+    width, height = ((side - 2 * handout.MARGIN) * 96 / 25.4 for side in (across, high))
+    tab = browser.new_page(viewport={"width": math.floor(width), "height": math.floor(height)})
+    try:
+        tab.emulate_media(media="print")
+        tab.set_content(text)
+        tab.evaluate("document.fonts.ready")
+        found = tab.evaluate(CUT, [width, height])
+        pdf = tab.pdf(prefer_css_page_size=True, print_background=True)
+    finally:
+        tab.close()
+    boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
+    for box in boxes:
+        for side, wanted in zip(box, (across, high), strict=True):
+            assert near(float(side) * 25.4 / 72, wanted, abs=0.5), box
+    return found, len(boxes)
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_nothing_is_cut_on_paper(browser, paper: handout.PaperSize):  # type: ignore[no-untyped-def]
+    """Of every shipped scene's sheet, nothing is cut by a page's edge or split between pages, and
+    it takes two pages at most."""
+    for name in NAMES:
+        found, pages = problems(browser, page(name, paper=paper), paper)
+        assert not found, (name, found)
+        assert 1 <= pages <= MOST_PAGES, (name, pages)
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_nothing_of_the_key_is_cut_on_paper(browser, paper: handout.PaperSize):  # type: ignore[no-untyped-def]
+    """The same of the longest keys."""
+    longest = sorted(NAMES, key=lambda name: -len(work(scene(name)).steps))[:5]
+    for name in longest:
+        text = handout.handout(
+            compose(scene(name)), drawing(name, told=True), key=True, paper=paper
+        )
+        found, pages = problems(browser, text, paper)
+        assert not found, (name, found)
+        assert pages <= 3, (name, pages)
+
+
+def test_the_measure_sees_what_is_cut(browser):  # type: ignore[no-untyped-def]
+    """A row too wide for the page and a block higher than it are found: the check can fail."""
+    text = page("two_part_tackle")
+    for harm in (
+        "<p style='width: 300mm'>wide</p>",
+        "<p style='break-inside: avoid; height: 400mm'>high</p>",
+        "<p style='width: 40mm'>" + "x" * 200 + "</p>",
+    ):
+        found, _ = problems(browser, text.replace("<main>", f"<main>{harm}"), "a4")
+        assert found

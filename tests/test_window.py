@@ -1,0 +1,563 @@
+"""The real window, driven by posted events under SDL's dummy driver."""
+
+from __future__ import annotations
+
+import itertools
+import os
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+
+import pygame
+import pytest
+
+from sandbox.scene import Vector, value_of
+from sandbox.shipped import shipped_scenes
+from sandbox.stage import window as window_module
+from sandbox.stage import window_words
+from sandbox.stage.agreement import Referee, Verdict, judge
+from sandbox.stage.drawing import BODY, TEXTS
+from sandbox.stage.keys import ACTIONS, action
+from sandbox.stage.paper import PAPERS
+from sandbox.stage.window import FRAME, Window, beside
+from tests.tolerance import near
+
+NAMES = [path.stem for path in shipped_scenes()]
+
+
+class Patient(Referee):
+    """Judges at once where a test asks it to, and else leaves the question open."""
+
+    def __init__(self, prompt: bool = False) -> None:
+        super().__init__()
+        self.prompt, self.asked = prompt, []
+        self.answer: Verdict | None = None
+
+    def ask(self, scene):
+        self.asked.append(scene)
+        self.answer = judge(scene) if self.prompt else None
+
+    def verdict(self):
+        return self.answer
+
+
+@pytest.fixture
+def open_window():
+    """Opens a window on a shipped scene, and closes it when the test is over."""
+    opened: list[Window] = []
+
+    def opening(name: str, size=(1280, 720), prompt: bool = False) -> Window:
+        paths = shipped_scenes()
+        window = Window(paths, NAMES.index(name), size=size, referee=Patient(prompt))
+        opened.append(window)
+        return window
+
+    yield opening
+    for window in opened:
+        window.close()
+
+
+def pass_time(window: Window, seconds: float) -> None:
+    for _ in range(round(seconds / FRAME)):
+        window.tick(FRAME)
+    window.draw()
+
+
+def post(window: Window, kind: int, **values) -> None:
+    """An event by way of SDL's own queue."""
+    pygame.event.clear()
+    pygame.event.post(pygame.event.Event(kind, **values))
+    for event in pygame.event.get():
+        window.handle(event)
+
+
+def press(window: Window, key: int, mod: int = 0) -> None:
+    post(window, pygame.KEYDOWN, key=key, mod=mod, unicode="", scancode=0)
+
+
+def write(window: Window, text: str) -> None:
+    window.tick(0.0)
+    for letter in text:
+        post(window, pygame.TEXTINPUT, text=letter)
+
+
+def type_value(window: Window, where: str, text: str) -> None:
+    window.focus = where
+    press(window, pygame.K_RETURN)
+    write(window, text)
+    press(window, pygame.K_RETURN)
+
+
+def pixel(window: Window, point: Vector) -> tuple[int, int]:
+    width, height = window.window.size
+    x, y = point.x / window.board.width, 1.0 - point.y / window.board.height
+    return round(x * width), round(y * height)
+
+
+def spot(window: Window, what: str, kind: str = "value") -> Vector:
+    """Where on the sheet something can be taken hold of, its text first."""
+    found = [s for s in window.board.spots if (s.what, s.kind) == (what, kind)]
+    found.sort(key=lambda s: -len(s.outline))
+    xs, ys = zip(*found[0].outline, strict=True)
+    return Vector(sum(xs) / len(xs), sum(ys) / len(ys))
+
+
+def drag(window: Window, start: Vector, end: Vector, steps: int = 8) -> None:
+    post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, start))
+    for i in range(1, steps + 1):
+        at = start.plus(end.plus(start, -1.0), i / steps)
+        post(window, pygame.MOUSEMOTION, pos=pixel(window, at), rel=(0, 0), buttons=(1, 0, 0))
+        window.tick(FRAME)
+
+
+def release(window: Window, at: Vector) -> None:
+    post(window, pygame.MOUSEBUTTONUP, button=1, pos=pixel(window, at))
+
+
+def painted(window: Window, colour: tuple[int, int, int]) -> bool:
+    """Whether anything in the window has just that colour."""
+    pixels = pygame.surfarray.array3d(window.window.get_surface())
+    return bool((pixels == colour).all(axis=2).any())
+
+
+# Every scene, at three sizes and on both papers.
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_texts_overlap(open_window, name, monkeypatch):
+    """While any shipped scene runs, no two text boxes overlap and none leaves the sheet, at three
+    sizes, in projector size, on both papers; and no text is smaller than 1/40 of the height."""
+    monkeypatch.setattr(window_module, "LOOK_AHEAD", 0.05)
+    window = open_window(name, size=(1024, 600))
+    for size, paper, large in (
+        ((1024, 600), "dark", False),
+        ((1920, 1080), "white", False),
+        ((1280, 960), "dark", True),
+    ):
+        window.window.size = size
+        window.paper, window.board.large = paper, large
+        window._size = (0, 0)
+        for _ in range(2):
+            pass_time(window, 0.3)
+            texts = window.drawing.texts
+            assert len(texts) > 12
+            for one, other in itertools.combinations(texts, 2):
+                assert not one.box.grown(-0.05).meets(other.box.grown(-0.05)), (one, other, size)
+            for text in texts:
+                assert window.drawing.box.holds(text.box), (text, size)
+                assert TEXTS[text.style].size >= window.drawing.height / 40.0
+
+
+def test_keys_and_help(open_window):
+    """Every action has a key of its own, a method, a name in each language, and a row in the
+    help."""
+    window = open_window("fixed_sheave")
+    seen = set()
+    for found in ACTIONS:
+        mod = (pygame.KMOD_CTRL if found.ctrl else 0) | (pygame.KMOD_SHIFT if found.shift else 0)
+        assert action(found.key, mod) is found
+        assert (found.key, found.ctrl, found.shift) not in seen
+        seen.add((found.key, found.ctrl, found.shift))
+        assert f"do_{found.method}" in window_words.ENGLISH
+        assert f"do_{found.method}" in window_words.SPANISH
+        if found.method not in ("more", "less", "scrub_back", "scrub_on"):
+            assert callable(getattr(window, found.method))
+    press(window, pygame.K_F1)
+    window.draw()
+    written = {text.text for text in window.drawing.texts}
+    for found in ACTIONS:
+        assert found.shown in written
+        assert window.say(f"do_{found.method}") in written
+    press(window, pygame.K_ESCAPE)
+    assert window.overlay == ""
+
+
+# Time.
+
+
+def test_real_time_pause_step_slow_fast(open_window):
+    """A second of frames is a second of the machine; paused it stands; a step is a frame; slow is a
+    tenth and fast four times."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 1.0)
+    assert near(window.live.now.time, 1.0, abs=2e-3)
+    press(window, pygame.K_SPACE)
+    before = window.live.now.time
+    pass_time(window, 0.5)
+    assert window.live.now.time == before
+    press(window, pygame.K_PERIOD)
+    assert near(window.live.now.time - before, FRAME, abs=1.1e-3)
+    press(window, pygame.K_s)
+    before = window.live.now.time
+    pass_time(window, 1.0)
+    assert near(window.live.now.time - before, 0.1, abs=2e-3)
+    press(window, pygame.K_f)
+    before = window.live.now.time
+    pass_time(window, 0.5)
+    assert near(window.live.now.time - before, 2.0, abs=5e-3)
+    press(window, pygame.K_r)
+    assert window.live.now.time == 0.0
+
+
+def test_scrubbing_shows_an_earlier_state(open_window):
+    """Back through the recording the sheet shows the machine as it was; at the end it is live."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 2.0)
+    now = window.shown
+    for _ in range(4):
+        press(window, pygame.K_LEFT)
+    window.draw()
+    assert near(window.shown.time, now.time - 1.0, abs=2.1 * FRAME)
+    assert window.shown.poses["bag"].y < now.poses["bag"].y
+    told = window.display.say("time", time=window.display.time(window.shown.time))
+    assert told in [text.text for text in window.drawing.texts]
+    start = Vector(window.board.track.left, window.board.track.middle.y)
+    drag(window, start.plus(Vector(40.0, 0.0)), start)
+    release(window, start)
+    assert window.shown is window.live.snapshots[0]
+    press(window, pygame.K_END)
+    assert window.shown is window.live.now
+    press(window, pygame.K_HOME)
+    press(window, pygame.K_SPACE)
+    pass_time(window, 2.5)
+    assert window.at is None
+    assert window.live.now.time > now.time
+
+
+def test_stepping_through_the_scenes(open_window):
+    """Page Down and Page Up go through the list, round its ends."""
+    window = open_window(NAMES[-1])
+    press(window, pygame.K_PAGEDOWN)
+    assert window.scene.name == NAMES[0]
+    press(window, pygame.K_PAGEUP)
+    assert window.scene.name == NAMES[-1]
+    press(window, pygame.K_l)
+    press(window, pygame.K_UP)
+    press(window, pygame.K_RETURN)
+    assert window.scene.name == NAMES[-2]
+
+
+# Changing.
+
+
+def test_a_typed_value_changes_the_scene_and_the_machine(open_window):
+    """A heavier load, typed with its unit, is felt by the hand; undo takes it back."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 2.0)
+    before = window.live.now.readings["hand.force"]
+    type_value(window, "bag.mass", "750 g")
+    assert value_of(window.scene, "bag.mass") == 0.75
+    pass_time(window, 1.0)
+    assert near(window.live.now.readings["hand.force"], 1.5 * before, rel=5e-3)
+    assert window.ghost is not None
+    assert near(window.ghost.snapshot.readings["hand.force"], before, rel=1e-6)
+    shown = [text.text for text in window.drawing.texts]
+    assert window.display.force(before) in shown
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert value_of(window.scene, "bag.mass") == 0.5
+    press(window, pygame.K_y, pygame.KMOD_CTRL)
+    assert value_of(window.scene, "bag.mass") == 0.75
+
+
+@pytest.mark.parametrize("text", ["750", "3 cm", "-1 kg", "heavy", "1e99 kg", ""])
+def test_a_wrong_value_shows_a_message_and_changes_nothing(open_window, text):
+    """What is not allowed is told in the line of messages, and the scene stays as it was."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.5)
+    scene = window.scene
+    window.focus = "bag.mass"
+    press(window, pygame.K_RETURN)
+    write(window, text)
+    if not text:
+        press(window, pygame.K_BACKSPACE)
+        for _ in range(20):
+            press(window, pygame.K_BACKSPACE)
+    press(window, pygame.K_RETURN)
+    window.draw()
+    assert window.scene is scene
+    assert window.live.scene is scene
+    assert window.loud and "allowed" in window.message
+    assert any("bag.mass" in text.text for text in window.drawing.texts)
+
+
+def test_an_arm_is_typed_as_it_is_shown(open_window):
+    """A length typed for an arm is the arm, from the fulcrum, on its own side of it."""
+    window = open_window("lever_first_class")
+    pass_time(window, 0.1)
+    fulcrum = value_of(window.scene, "spike.fulcrum")
+    type_value(window, "bracket.on", "15 cm")
+    assert near(value_of(window.scene, "bracket.on"), fulcrum - 0.15, abs=1e-9)
+    window.focus = "bracket.on"
+    press(window, pygame.K_UP)
+    assert value_of(window.scene, "bracket.on") < fulcrum - 0.15
+
+
+def test_dragging_changes_it_while_it_runs(open_window):
+    """Dragged along its lever, a weight goes with the mouse, and the machine answers: one step to
+    undo."""
+    window = open_window("balanced_rule")
+    pass_time(window, 0.5)
+    where = next(w for w in window.on_sheet() if w.endswith(".on"))
+    before = value_of(window.scene, where)
+    start = spot(window, where)
+    end = start.plus(Vector(20.0, 0.0))
+    drag(window, start, end)
+    release(window, end)
+    moved = value_of(window.scene, where) - before
+    assert near(moved * window.board.view.scale, 20.0, abs=2.0)
+    pass_time(window, 1.0)
+    assert abs(window.live.now.poses["stick"].angle) > 1e-3
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert near(value_of(window.scene, where), before, abs=1e-12)
+
+
+def test_the_wheel_nudges_what_the_mouse_is_on(open_window):
+    """Over a value the wheel changes it by steps; hovering draws a ring."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.2)
+    at = spot(window, "bag.mass")
+    post(window, pygame.MOUSEMOTION, pos=pixel(window, at), rel=(0, 0), buttons=(0, 0, 0))
+    assert window.hover == "bag.mass"
+    before = value_of(window.scene, "bag.mass")
+    post(window, pygame.MOUSEWHEEL, x=0, y=2, flipped=False)
+    assert value_of(window.scene, "bag.mass") > before
+    post(window, pygame.MOUSEWHEEL, x=0, y=-2, flipped=False)
+    assert near(value_of(window.scene, "bag.mass"), before, abs=1e-9)
+
+
+@pytest.mark.parametrize("paper", ["dark", "white"])
+def test_the_focus_is_seen(open_window, paper):
+    """Tab goes round everything that can be taken hold of, and each time a ring in the colour of
+    focus is painted about it; without focus there is none."""
+    window = open_window("four_part_tackle")
+    window.paper = paper
+    pass_time(window, 0.5)
+    ring = PAPERS[paper]["focus"]
+    window.draw()
+    assert not painted(window, ring)
+    whole = window.on_sheet()
+    assert {"ballast.mass", "upper.bearing", "hand", "scene.gravity"} <= set(whole)
+    visited = []
+    for _ in whole:
+        press(window, pygame.K_TAB)
+        window.draw()
+        visited.append(window.focus)
+        assert painted(window, ring), window.focus
+    assert sorted(visited) == sorted(whole)
+    press(window, pygame.K_TAB, pygame.KMOD_SHIFT)
+    assert window.focus == visited[-2]
+    press(window, pygame.K_ESCAPE)
+    assert window.focus == ""
+
+
+# The hand.
+
+
+def test_the_hand_is_led_with_the_mouse(open_window):
+    """Dragged, the hand goes with the mouse, hauls its rope and lifts the load; released, it
+    holds."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.2)
+    before = window.live.now
+    start = spot(window, "hand", "pull")
+    end = start.plus(Vector(0.0, -15.0))
+    drag(window, start, end)
+    pass_time(window, 1.0)
+    lifted = window.live.now
+    metres = 15.0 / window.board.view.scale
+    assert near(lifted.hand.travel - before.hand.travel, metres, rel=0.1)
+    assert near(lifted.poses["bag"].y - before.poses["bag"].y, metres, rel=0.1)
+    release(window, end)
+    pass_time(window, 1.0)
+    assert near(window.live.now.hand.travel, lifted.hand.travel, abs=1e-3)
+    press(window, pygame.K_h)
+    pass_time(window, 0.3)
+    assert not window.live.now.hand.holding
+    assert window.live.now.poses["bag"].y < lifted.poses["bag"].y - 0.1
+
+
+def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
+    """A bar's end dragged up tilts the bar; let go, it swings back; keys do the same."""
+    window = open_window("balanced_rule")
+    pass_time(window, 0.3)
+    found = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")]
+    start = found[-1].outline[-1]
+    drag(window, start, start.plus(Vector(0.0, 12.0)))
+    pass_time(window, 0.5)
+    angle = window.live.now.poses["stick"].angle
+    assert angle > 0.02
+    assert any(f.kind == "effort" and f.part == "stick" for f in window.live.now.forces)
+    release(window, start)
+    assert window.live.machine.tug is None
+    window.focus = "stick"
+    press(window, pygame.K_UP)
+    assert window.live.machine.tug is not None
+    press(window, pygame.K_ESCAPE)
+    assert window.live.machine.tug is None
+
+
+# Agreement and looks.
+
+
+def test_a_change_is_checked_when_it_has_been_still(open_window):
+    """The block says so while a change waits and while it is checked; the table opens with rows."""
+    window = open_window("fixed_sheave", prompt=True)
+    pass_time(window, 0.1)
+    type_value(window, "bag.mass", "600 g")
+    asked = len(window.referee.asked)
+    pass_time(window, 0.5)
+    assert len(window.referee.asked) == asked
+    assert window.say("to_check") in [text.text for text in window.drawing.texts]
+    pass_time(window, 1.0)
+    assert window.referee.asked[-1] is window.scene
+    count = len(window.verdict.rows)
+    assert window.verdict.agreeing == count > 3
+    note = window.say("agree_all", agree=count, count=count)
+    assert note in [text.text for text in window.drawing.texts]
+    at = spot(window, "note", "note")
+    post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, at))
+    window.draw()
+    texts = [text.text for text in window.drawing.texts]
+    assert all(row.quantity in texts for row in window.verdict.rows)
+
+
+def test_the_referee_works_in_its_own_process():
+    """Judged in another process, a scene has the same verdict as here, and none waits for it."""
+    from sandbox import scene
+
+    machine = scene.load(shipped_scenes()[NAMES.index("just_under_repose")])
+    referee = Referee()
+    try:
+        referee.ask(machine)
+        assert referee.verdict() is None
+        for _ in range(400):
+            if referee.verdict():
+                break
+            pygame.time.wait(50)
+        found = referee.verdict()
+        assert found is not None
+        here = judge(machine).rows
+        assert [row.quantity for row in found.rows] == [row.quantity for row in here]
+        for far, near_by in zip(found.rows, here, strict=True):
+            assert near(far.simulated, near_by.simulated, rel=1e-9, abs=1e-9)
+    finally:
+        referee.close()
+
+
+def test_arrows_are_as_long_as_their_force(open_window):
+    """In pixels, the arrow of a weight is its newtons at the force scale that the block states."""
+    window = open_window("movable_sheave", size=(1920, 1080))
+    pass_time(window, 1.0)
+    window.ghost = None
+    ink = PAPERS["dark"]["weight"]
+    force = next(
+        f for f in window.shown.forces if f.kind == "weight" and f.part == window.scene.load
+    )
+    scale = window.window.get_surface().get_height() / window.board.height
+    wanted = force.force.size * window.board.view.force * scale
+    said = next(
+        t.text
+        for t in window.drawing.texts
+        if t.text.startswith(window.say("force_scale", force="")[:5])
+        and t.text.endswith(" N")
+        and t.at.y < 10.0
+    )
+    assert near(float(said.split()[-2]), 10.0 / window.board.view.force, rel=1e-9)
+    x, y = window.board.view(force.at)
+    pixels = pygame.surfarray.array3d(window.window.get_surface())
+    column = round(x * scale)
+    run = 0
+    rows = [tuple(pixels[column, row]) == ink for row in range(pixels.shape[1])]
+    best = max((len(list(group)) for lit, group in itertools.groupby(rows) if lit), default=0)
+    run = best
+    assert near(run, wanted, abs=3.0)
+    assert y * scale > 0
+
+
+def test_projector_paper_units_language_charts(open_window):
+    """Keys change the size of text, paper, units, language and charts, and the sheet shows it."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.5)
+    small = BODY / window.drawing.height
+    press(window, pygame.K_t)
+    window.draw()
+    assert BODY / window.drawing.height > 1.2 * small
+    press(window, pygame.K_d)
+    window.draw()
+    assert tuple(window.window.get_surface().get_at((1, 1)))[:3] == PAPERS["white"].ground
+    press(window, pygame.K_u)
+    window.draw()
+    assert any("lbf" in text.text for text in window.drawing.texts)
+    press(window, pygame.K_i)
+    window.draw()
+    assert window_words.SPANISH["help_key"] in [text.text for text in window.drawing.texts]
+    many = len(window.drawing.items)
+    press(window, pygame.K_g)
+    window.draw()
+    assert len(window.drawing.items) < many
+
+
+# Parts and files.
+
+
+def test_parts_are_added_and_removed(open_window):
+    """A weight typed in hangs on the lever; deleted, it is gone; undo brings it back."""
+    window = open_window("lever_first_class")
+    pass_time(window, 0.2)
+    press(window, pygame.K_INSERT)
+    write(window, "weight extra on = spike@40 cm; mass = 200 g")
+    press(window, pygame.K_RETURN)
+    assert "extra" in window.live.scene.parts
+    pass_time(window, 0.3)
+    window.focus = "extra.mass"
+    press(window, pygame.K_DELETE)
+    assert "extra" not in window.live.scene.parts
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert "extra" in window.live.scene.parts
+    pass_time(window, 0.2)
+
+
+def test_a_rope_is_reeved_anew(open_window):
+    """A reeving typed in is the rope's; one that cannot be is told and changes nothing."""
+    window = open_window("two_part_tackle")
+    pass_time(window, 0.1)
+    press(window, pygame.K_x)
+    assert window.entry is not None
+    reeve = window.entry.text
+    write(window, "nothing.1, hand")
+    press(window, pygame.K_RETURN)
+    assert window.loud
+    assert window.draft.written(f"{window.scene.lines[0].rope}.reeve") == reeve
+
+
+def test_saving_asks_for_a_name_and_never_writes_over(open_window, tmp_path, monkeypatch):
+    """Saved under a new name the file has the change and the author's comments; a name that is
+    taken is refused."""
+    monkeypatch.chdir(tmp_path)
+    window = open_window("four_part_tackle")
+    pass_time(window, 0.1)
+    type_value(window, "ballast.mass", "1.5 kg")
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    assert window.entry is not None and str(tmp_path) in window.entry.text
+    press(window, pygame.K_RETURN)
+    (saved,) = tmp_path.glob("*.toml")
+    text = saved.read_text()
+    assert '"1.5 kg"' in text
+    assert text.splitlines()[0].startswith("#")
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    write(window, str(saved))
+    type_value(window, "ballast.mass", "2 kg")
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    write(window, str(saved))
+    press(window, pygame.K_RETURN)
+    assert window.loud
+    assert saved.read_text() == text
+
+
+def test_the_scenes_beside_a_file(tmp_path):
+    """With a file of one's own, the scenes of its folder are stepped through, and no other file."""
+    own = tmp_path / "own.toml"
+    own.write_bytes(shipped_scenes()[0].read_bytes())
+    (tmp_path / "other.toml").write_bytes(shipped_scenes()[1].read_bytes())
+    (tmp_path / "pyproject.toml").write_text("[project]\n")
+    assert beside(own) == [tmp_path / "other.toml", own]
+    assert beside(shipped_scenes()[3]) == shipped_scenes()

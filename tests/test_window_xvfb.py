@@ -1,0 +1,138 @@
+"""The window on a real X display, worked by a real mouse and real keys."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+TOOLS = ("Xvfb", "xdotool")
+SCRIPT = """
+import sys
+from sandbox.shipped import shipped_scenes
+from sandbox.stage.window import Window
+
+paths = shipped_scenes()
+at = [path.stem for path in paths].index("fixed_sheave")
+window = Window(paths, at, size=(1280, 720))
+
+
+def told():
+    spots = {}
+    for spot in window.board.spots:
+        xs, ys = zip(*spot.outline)
+        width, height = window.window.size
+        x = sum(xs) / len(xs) / window.board.width * width
+        y = (1.0 - sum(ys) / len(ys) / window.board.height) * height
+        spots.setdefault(f"{spot.kind} {spot.what}", (round(x), round(y)))
+    hand = window.live.now.hand
+    mass = window.scene.parts["bag"].mass if "bag" in window.scene.parts else None
+    position = window.window.position
+    return repr((window.scene.name, window.running, window.focus, mass,
+                 hand and hand.travel, position, spots))
+
+
+frame = 0
+draw = window.draw
+
+
+def drawn():
+    global frame
+    draw()
+    frame += 1
+    if frame % 6 == 0:
+        print(told(), flush=True)
+
+
+window.draw = drawn
+window.run()
+"""
+
+
+def missing() -> str:
+    return " and ".join(tool for tool in TOOLS if shutil.which(tool) is None)
+
+
+def test_real_mouse_and_keys(tmp_path: Path) -> None:
+    """Under a real X server keys pause and step through scenes, a typed value changes the load, and
+    the mouse drags the hand, which hauls; the window closes by its key."""
+    if missing():
+        if os.environ.get("CI"):
+            pytest.fail(f"{missing()} must be installed")
+        pytest.skip(f"{missing()} not installed")
+    reading, writing = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writing), "-screen", "0", "1400x900x24", "-nolisten", "tcp"],
+        pass_fds=(writing,),
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(writing)
+    window = None
+    try:
+        with os.fdopen(reading) as pipe:
+            display = f":{pipe.readline().strip()}"
+        environment = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"}
+        environment["DISPLAY"] = display
+        log = tmp_path / "told.txt"
+        with log.open("w") as out:
+            window = subprocess.Popen(
+                [sys.executable, "-c", SCRIPT], env=environment, stdout=out, stderr=out
+            )
+
+        def tool(*words: object) -> None:
+            subprocess.run(["xdotool", *map(str, words)], env=environment, check=True, timeout=20)
+
+        def wait(what: str, wanted) -> tuple:  # type: ignore[no-untyped-def]
+            until = time.monotonic() + 30.0
+            last = None
+            while time.monotonic() < until:
+                lines = [line for line in log.read_text().splitlines() if line.startswith("('")]
+                if lines:
+                    last = eval(lines[-1], {})  # our own repr
+                    if wanted(last):
+                        return last
+                assert window.poll() is None, log.read_text()
+                time.sleep(0.1)
+            raise AssertionError(f"{what}: {last}")
+
+        state = wait("a window", lambda told: told[6])
+        tool("mousemove", 700, 300)
+        tool("key", "space")
+        wait("paused", lambda told: not told[1])
+        for _ in range(20):
+            if state[2] == "bag.mass":
+                break
+            tool("key", "Tab")
+            before = state[2]
+            state = wait("another focus", lambda told, old=before: told[2] != old)
+        assert state[2] == "bag.mass"
+        tool("key", "Return")
+        tool("type", "--delay", 30, "750 g")
+        tool("key", "Return")
+        wait("750 g", lambda told: told[3] == 0.75)
+        tool("key", "Escape")
+        state = wait("no focus", lambda told: told[2] == "")
+        left, top = state[5]
+        x, y = state[6]["pull hand"]
+        before = state[4]
+        tool("mousemove", left + x, top + y, "mousedown", 1)
+        for step in range(1, 11):
+            tool("mousemove", left + x, top + y + 6 * step)
+        state = wait("a hauled rope", lambda told: told[4] > before + 0.02)
+        tool("mouseup", 1)
+        wait("let go", lambda told: told[1])
+        tool("key", "Next")
+        wait("the next scene", lambda told: told[0] != "fixed_sheave")
+        tool("key", "ctrl+q")
+        assert window.wait(20) == 0
+    finally:
+        if window is not None and window.poll() is None:
+            window.kill()
+            window.wait()
+        server.terminate()
+        server.wait()
