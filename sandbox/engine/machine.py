@@ -48,11 +48,11 @@ class Machine:
         self.events: list[Event] = []
         self.space = pymunk.Space()
         self.space.gravity = (0.0, -scene.about.gravity)
-        self.space.iterations = settings.ITERATIONS
         self.space.collision_slop = settings.COLLISION_SLOP
         self.space.collision_bias = settings.ERROR_BIAS
         self._build_bench()
         self.movers = [self._build(f) for f in scene.frames.values() if f.kind != "hand"]
+        self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self.ropes = Ropes(scene)
         self.grip = Grip(scene) if scene.hand is not None else None
         self._hand = scene.hand.name if scene.hand is not None else ""
@@ -114,8 +114,10 @@ class Machine:
                 self.space.add(mover.shape)
         return mover
 
-    def _add_joint(self, joint: pymunk.Constraint) -> None:
-        joint.error_bias = settings.ERROR_BIAS
+    def _add_joint(self, joint: pymunk.Constraint, error_bias: float = 0.0) -> None:
+        # Nothing left of a joint's error from step to step: a bar then turns about its fulcrum by
+        # chords whose ends lie on the circle, which is second order. Eased off it is first order.
+        joint.error_bias = error_bias
         joint.collide_bodies = True
         self.space.add(joint)
 
@@ -130,7 +132,7 @@ class Machine:
                 mover.bearing.max_force = 0.0
                 self._add_joint(mover.bearing)
             mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
-            self._add_joint(mover.stop)
+            self._add_joint(mover.stop, settings.ERROR_BIAS)
         if lever.props:
             centre = mover.frame.centre
             bar = pymunk.Segment(
@@ -538,6 +540,15 @@ class Machine:
 
 _PROP_RADIUS = 1e-3
 """m, of the rounded top of a prop."""
+
+
+def _iterations(mover: Mover) -> int:
+    """How many of pymunk's iterations a lever's fulcrum, bearing and stop need of each other."""
+    if mover.pivot is None:
+        return 0
+    about_fulcrum = mover.moment + mover.mass * mover.pivot_arm**2
+    needed = settings.SETTLING_POWER * about_fulcrum / mover.moment
+    return min(settings.MOST_ITERATIONS, math.ceil(needed))
 
 
 def _moment(frame: Frame) -> float:

@@ -11,12 +11,14 @@ COLLISION_SLOP = 1e-5
 """m. pymunk's default is 0.1 length units, ten centimetres here: bodies would sink into ramps."""
 
 ERROR_BIAS = 1e-9
-"""Share of a joint's or contact's error left after a second. Machines are set up without any, so
-this only sweeps up what integration adds."""
+"""Share of a contact's or a stop's error left after a second. What has run into something comes out
+of it again at this rate; at once, it would be thrown out."""
 
-ITERATIONS = 40
-"""Of pymunk's solver each step. A lever's pin and bearing, or a box's two corners, settle each
-other within these; with 10 the normal force of a pulled body is off by 1e-4."""
+ITERATIONS, MOST_ITERATIONS, SETTLING_POWER = 40, 5000, 14.0
+"""Of pymunk's solver each step. A box's two corners settle each other within the first; with 10 the
+normal force of a pulled body is off by 1e-4. A fulcrum and a stop or bearing settle each other by a
+factor (1 - I / I_fulcrum) each time, so a bar whose mass is all in one place needs more: as many as
+bring what is left to exp(-14), within the second."""
 
 SLIP_SPEED = 1e-4
 """m/s. Slower than this a surface holds with its static coefficient, faster rubs kinetically."""
