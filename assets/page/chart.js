@@ -1,8 +1,9 @@
 // Force against distance, the work of each force as a shaded area, drawn along the recording.
 
-import { Motion } from "./recording.js";
 import { shape } from "./sheet.js";
 import { roundNumber } from "./values.js";
+
+/** @typedef {import("./recording.js").Motion} Motion */
 
 const SIZE = { height: 220, left: 42, right: 12, top: 26, bottom: 42 };
 const WIDTH = { least: 300, most: 560 };

@@ -2,8 +2,9 @@
 // recording; how hand, pointer and eye stray from it is drawn by the deal's rule.
 
 import { fraction, normal } from "./chance.js";
-import { Motion } from "./recording.js";
 import { shape } from "./sheet.js";
+
+/** @typedef {import("./recording.js").Motion} Motion */
 
 /** @typedef {{quantity: string, form: "dial" | "rule" | "protractor", about: string,
  *   dimension: string, unit: string, factor: number, low: number, division: number,

@@ -3,11 +3,12 @@
 
 import { inWords, look, pictures } from "./dial.js";
 import { digest } from "./hash.js";
-import { ElsewhereError, Keep } from "./keeping.js";
+import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal } from "./record.js";
-import { Recording } from "./recording.js";
 import { significant, tidy, valueOf } from "./values.js";
 
+/** @typedef {import("./keeping.js").Keep} Keep */
+/** @typedef {import("./recording.js").Recording} Recording */
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {import("./dial.js").Instrument} Instrument */
 /** @typedef {{name: string, about: string, unit: string, dimension: string,
@@ -34,10 +35,12 @@ export function make(tag, attributes = {}, ...children) {
   return element;
 }
 
-/** @param {string} words @param {() => unknown} act @param {string} [look]
+/** @param {string} words @param {() => unknown} act @param {string} [kind]
  * @returns {HTMLButtonElement} */
-export function button(words, act, look = "") {
-  const made = /** @type {HTMLButtonElement} */ (make("button", { type: "button", class: look }, words));
+export function button(words, act, kind = "") {
+  const made = /** @type {HTMLButtonElement} */ (
+    make("button", { type: "button", class: kind }, words)
+  );
   made.addEventListener("click", act);
   return made;
 }
@@ -335,8 +338,8 @@ export class Lab {
         if (await this.add("trial", { trial: number, eye: 0, ...(set ? { set } : {}) }, refusal)) {
           this.render();
           this.machine.run(() => {
-            const field = this._sections.querySelector(".trial input");
-            /** @type {HTMLElement | null} */ (field)?.focus({ preventScroll: true });
+            const first = this._sections.querySelector(".trial input");
+            /** @type {HTMLElement | null} */ (first)?.focus({ preventScroll: true });
             return this._sections.querySelector(".trial");
           });
         }
@@ -371,8 +374,8 @@ export class Lab {
           draw();
           /** @type {HTMLElement | null} */ (box.querySelector(by < 0 ? ".left" : ".right"))?.focus();
         };
-        moves.push(make("div", { class: "eye" }, make("span", {}, "Your eye"),
-          button("◀ move left", move(-2), "left"), button("move right ▶", move(2), "right")));
+        moves.push(make("div", { class: "eye" }, make("span", {}, "Move your eye"),
+          button("◀ left", move(-2), "left"), button("right ▶", move(2), "right")));
         if (bench.instruments.some(({ form }) => form === "dial")) {
           moves.push(make("p", { class: "hint" }, "A dial has a mirror. With your eye square to " +
             "it, the needle hides its own image (the grey mark)."));

@@ -217,7 +217,10 @@ class Machine {
 
   _handles() {
     const keys = this.bench.axes.map((axis) => axis.keys[0]);
-    const wanted = this.sheet.holds.filter(({ what }) => keys.includes(what));
+    // One for each: the last, which lies on top.
+    const wanted = keys
+      .map((key) => this.sheet.holds.filter(({ what }) => what === key).pop())
+      .filter((hold) => hold !== undefined);
     while (this.handles.children.length < wanted.length) {
       const knob = make("div", { class: "knob", "aria-hidden": "true" });
       this._hold(knob);

@@ -1,6 +1,7 @@
 // The sheet: the machine as the program's own drawing has it, put where the recording says.
 
-import { Motion } from "./recording.js";
+/** @typedef {import("./recording.js").Motion} Motion */
+
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -10,7 +11,7 @@ const SVG = "http://www.w3.org/2000/svg";
  *   ropes: {rope: string, sites: [number, number][]}[],
  *   forces: {kind: string, part: string, tail: [number, number]}[],
  *   gauges: {name: string, span: string, range: number}[], hand: string | null,
- *   load: string | null, loadPoint: {frame: string, x: number, y: number} | null,
+ *   load: string | null, loadPoint: {frame: string, x: number, y: number, half: number} | null,
  *   labels: Words[]}} Drawing */
 /** @typedef {{x: number, y: number}} Point */
 /** @typedef {{key: string, lines: {text: string, style: string}[], framed: boolean, dot: boolean,
@@ -28,9 +29,11 @@ export function shape(tag, attributes = {}, ...children) {
 /** @param {number} x */
 const short = (x) => String(Math.round(x * 100) / 100);
 
-/** The side margins and the heads of arrows, in px and mm. */
+/** Around the drawing, px, for labels. */
 const MARGIN = { across: 62, up: 24 };
 const LETTER = { size: 14, line: 17, pad: 5 };
+/** px. Of a sheet, so that labels have room about a long low machine. */
+const LOWEST = 240;
 const SHORTEST_ARROW = 1.2;
 
 export class Sheet {
@@ -85,10 +88,11 @@ export class Sheet {
       (most - 2 * MARGIN.up) / Math.max(top - bottom, 1),
     );
     this.width = width;
-    this.height = Math.ceil(this.k * (top - bottom) + 2 * MARGIN.up);
+    const drawn = this.k * (top - bottom);
+    this.height = Math.ceil(Math.max(drawn + 2 * MARGIN.up, Math.min(LOWEST, most)));
     this.origin = {
       x: width / 2 - (this.k * (left + right)) / 2,
-      y: MARGIN.up + this.k * top,
+      y: this.height / 2 + (this.k * (top + bottom)) / 2,
     };
     this.svg.setAttribute("viewBox", `0 0 ${width} ${this.height}`);
     this.svg.setAttribute("height", String(this.height));
@@ -401,7 +405,8 @@ export class Sheet {
       const before = point(0), after = point(time);
       const word = after.y > before.y ? "rise" : "fall";
       const left = hand ? at(hand, time).x >= after.x : after.x < middle;
-      dimension({ x: after.x, y: before.y }, after, { x: left ? -13 : 13, y: 0 }, word);
+      const aside = (left ? -1 : 1) * (loadPoint.half + 7);
+      dimension({ x: after.x, y: before.y }, after, { x: aside, y: 0 }, word);
     }
     return found;
   }

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from sandbox import __version__
-from sandbox.cli import bench, class_work, drawing, measured, planning
+from sandbox.cli import bench, class_work, drawing, measured, pages, planning
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -20,7 +20,7 @@ app = typer.Typer(
     help="A bench of simple machines: simulated, predicted, and laid side by side. "
     "For the teaching bench; not for lifting people or real loads.",
 )
-for room in (bench, measured, drawing, class_work, planning):
+for room in (bench, measured, drawing, class_work, planning, pages):
     room.add(app)
 
 

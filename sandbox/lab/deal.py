@@ -19,14 +19,23 @@ import json
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
 from sandbox import files, theory, units
 from sandbox.lab.record import LONGEST_LABEL, digest, is_label
-from sandbox.scene import Plain, Scene, SceneError, Unanswerable, parse, quantities, value_of
+from sandbox.scene import (
+    Plain,
+    Scene,
+    SceneError,
+    Unanswerable,
+    parse,
+    quantities,
+    revised,
+    value_of,
+)
 from sandbox.scene.parts import KINDS, About, Gauge, Key, On, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 
@@ -394,6 +403,24 @@ class Bench:
     def dealt(self) -> bool:
         """True where it was dealt to a student."""
         return self.student is not None
+
+    def at(self, setting: Mapping[str, str]) -> Bench:
+        """The bench set otherwise in some keys ("PART.KEY" -> value with its unit), as for a trial.
+
+        Raises SceneError where that cannot be set, or is what the student is to find.
+        """
+        if not setting:
+            return self
+        values = {}
+        for key, text in setting.items():
+            if key in self.hidden:
+                raise SceneError(key, Plain("a sealed value"), "any key but those")
+            value_of(self.scene, key)
+            try:
+                values[key] = units.read(text, _dimension(self.scene, key))
+            except units.UnitError as error:
+                raise SceneError(key, text, error.allowed) from None
+        return replace(self, scene=revised(self.scene, values))
 
 
 def open_file(path: Path, changes: Mapping[str, str] | None = None) -> Bench:

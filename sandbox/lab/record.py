@@ -23,7 +23,8 @@ and, according to its kind:
     first prediction after a trial
 `trial`
     `trial`, counted from 1; `eye`, how far in degrees the eye was moved to the right from where it
-    happened to be
+    happened to be; where the bench was set otherwise than its scene says, `set`, an object of
+    "PART.KEY" and the value with its unit, such as "1.2 kg"
 `reading`
     `trial`; `quantity`, what the instrument measures; `text`, what the student wrote; `eye`, where
     the eye was by then. Of each quantity at most one in a trial
@@ -61,6 +62,7 @@ KINDS = ("prediction", "second prediction", "trial", "reading", "note", "closing
 LONGEST_HEADER, LONGEST_LINE, LARGEST_RECORD = 200_000, 16_384, 5_000_000
 LONGEST_LABEL, LONGEST_VALUE, LONGEST_WORDS = 60, 60, 2_000
 MOST_TRIALS, MOST_LINES = 100, 2_000
+MOST_SET = 20
 
 
 class RecordError(Exception):
@@ -85,6 +87,11 @@ class Entry:
     def trial(self) -> int:
         """The trial it belongs to, 0 for none."""
         return int(self.body.get("trial", 0))
+
+    @property
+    def setting(self) -> dict[str, str]:
+        """What a trial sets otherwise than the scene says, "PART.KEY" -> value with unit."""
+        return dict(self.body.get("set", {}))
 
     @property
     def text(self) -> str:
@@ -281,6 +288,14 @@ def is_label(found: object, most: int = LONGEST_LABEL) -> bool:
     )
 
 
+def _is_setting(found: object) -> bool:
+    return (
+        isinstance(found, dict)
+        and len(found) <= MOST_SET
+        and all(is_label(key) and is_label(value) for key, value in found.items())
+    )
+
+
 def _is_words(found: object, least: int = 1) -> bool:
     return (
         isinstance(found, str)
@@ -307,6 +322,8 @@ def check_next(before: list[Entry], entry: Entry) -> None:
             raise RecordError("the eye is moved by 60 degrees at most")
         last = max((e.trial for e in before if e.kind == "trial"), default=0)
         if kind == "trial":
+            if not _is_setting(body.get("set", {})):
+                raise RecordError("what a trial sets is a table of a few keys and short values")
             if trial != last + 1 or trial > MOST_TRIALS:
                 raise RecordError(
                     f"trials are numbered from 1 to {MOST_TRIALS} at most, one after another"

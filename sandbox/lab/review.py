@@ -241,11 +241,15 @@ def examine(job: Job) -> list[Work]:
     record = job[0][1]
     try:
         bench = open_text(record.scene_text, record.scene_name)
-        _check_size(bench.scene)
+        settings = {_setting(trial) for _, each in job for trial in each.of("trial")} | {()}
         with _patience(PATIENCE * len(job)) as progress:
-            measured = instruments.truth(bench.scene, progress)
-            stuck = instruments.sticking(bench.scene)
-            return [_judged(file, each, bench, measured, stuck) for file, each in job]
+            set_ups = {}
+            for setting in sorted(settings):
+                there = bench.at(dict(setting))
+                _check_size(there.scene)
+                measured = instruments.truth(there.scene, progress)
+                set_ups[setting] = SetUp(there, measured, instruments.sticking(there.scene))
+            return [_judged(file, each, set_ups) for file, each in job]
     except (SceneError, Unanswerable) as error:
         reason = f"The scene in the record: {error}"
     except _TooLongError:
@@ -299,29 +303,45 @@ def _plain(file: str, record: Record, flags: Sequence[Flag] = ()) -> Work:
     )
 
 
+class SetUp(NamedTuple):
+    """A bench as it was set for some trials, and what it does then."""
+
+    bench: Bench
+    measured: Mapping[str, float]
+    stuck: Mapping[str, float]
+
+
+def _setting(trial: Entry) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted(trial.setting.items()))
+
+
 def _judged(
-    file: str,
-    record: Record,
-    bench: Bench,
-    measured: Mapping[str, float],
-    stuck: Mapping[str, float],
+    file: str, record: Record, set_ups: Mapping[tuple[tuple[str, str], ...], SetUp]
 ) -> Work:
+    bench, measured, _ = set_ups[()]
+    own: set[int] = set()
     shown: dict[tuple[int, str], float] = {}
     seen: dict[tuple[int, str, float], Look] = {}
+    set_up = {trial.trial: set_ups[_setting(trial)] for trial in record.of("trial")}
+
+    def look_at(trial: int, eye: float) -> dict[str, Look]:
+        there = set_up[trial]
+        return instruments.looks(
+            there.bench, record.student, trial, there.measured, there.stuck, eye
+        )
+
     for trial in record.of("trial"):
         eye = float(trial.body.get("eye", 0.0))
-        for name, look in instruments.looks(
-            bench, record.student, trial.trial, measured, stuck, eye
-        ).items():
+        if not trial.setting:
+            own.add(trial.trial)
+        for name, look in look_at(trial.trial, eye).items():
             shown[trial.trial, name] = look.value
             seen[trial.trial, name, eye] = look
     checks = []
     for entry in record.of("reading"):
         eye = float(entry.body.get("eye", 0.0))
         if (entry.trial, entry.quantity, eye) not in seen:
-            for name, look in instruments.looks(
-                bench, record.student, entry.trial, measured, stuck, eye
-            ).items():
+            for name, look in look_at(entry.trial, eye).items():
                 seen[entry.trial, name, eye] = look
         checks.append(_check(entry, seen.get((entry.trial, entry.quantity, eye))))
     try:
@@ -333,7 +353,12 @@ def _judged(
         for entry in record.of("prediction", "second prediction")
         if entry.quantity in truth
     )
-    trials = [instruments.worked_out(bench, trial) for trial in instruments.taken(record)]
+    # What was predicted is the bench as it is given: only trials of that are compared with it.
+    trials = [
+        instruments.worked_out(bench, readings)
+        for number, readings in enumerate(instruments.taken(record), 1)
+        if number in own
+    ]
     means = {
         name: statistics.fmean(t[name] for t in trials if name in t)
         for name in dict.fromkeys(name for t in trials for name in t)

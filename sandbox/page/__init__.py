@@ -1,8 +1,8 @@
 """The take-home page: one student's bench as one file of HTML that needs nothing else.
 
-`grid` runs the engine over what may be varied, `shapes` takes the sheet's drawing apart, `pack` makes
-both small, and `page_of` puts them with the student's task and the script in `assets/page` into a
-page. The page shows recordings: it works out no motion and no force.
+`grid` runs the engine over what may be varied, `shapes` takes the sheet's drawing apart, `pack`
+makes both small, and `page_of` puts them with the student's task and the script in `assets/page`
+into a page. The page shows recordings: it works out no motion and no force.
 """
 
 from __future__ import annotations
@@ -19,16 +19,18 @@ from typing import Any
 from sandbox import engine, units
 from sandbox.lab import instruments
 from sandbox.lab import record as records
-from sandbox.lab.deal import Bench, digest
+from sandbox.lab.deal import Bench
 from sandbox.page import grid as grids
 from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Block, Body, Gauge
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import assets_folder
+from sandbox.stage.drawing import Box
 from sandbox.stage.paper import PAPERS, Colour, Paper
+from sandbox.stage.pen import BECKET_GAP, SHEAVE_GAP
 
 __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of", "safe_name"]
 
@@ -90,12 +92,13 @@ def _stand_ins(bench: Bench) -> dict[str, float]:
 # The page.
 
 
-def page_of(bench: Bench, grid: Grid) -> str:
-    """The whole page. Raises Unanswerable where it would be too large."""
+def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
+    """The whole page, for a student or, where nothing was dealt and none is named, for anybody, who
+    is then asked for a label. Raises Unanswerable where it would be too large."""
     styles = _styles()
     script = _script()
     about = bench.scene.about
-    held = json.dumps(_told(bench, grid), ensure_ascii=False, separators=(",", ":"))
+    held = json.dumps(_told(bench, grid, student), ensure_ascii=False, separators=(",", ":"))
     fields = {
         "TITLE": html.escape(about.title),
         "POLICY": html.escape(_policy(script, styles)),
@@ -169,7 +172,7 @@ def _colours(paper: Paper) -> str:
 # What the page is told.
 
 
-def _told(bench: Bench, grid: Grid) -> dict[str, Any]:
+def _told(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
     scene, about = bench.scene, bench.scene.about
     on_bench = instruments.instruments(scene)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
@@ -178,10 +181,10 @@ def _told(bench: Bench, grid: Grid) -> dict[str, Any]:
         "watch": about.watch,
         "sense": about.sense,
         "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
-        "student": bench.student,
+        "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
-        "scene": {"name": scene.name, "sha256": digest(bench.text), "text": bench.text},
+        "scene": {"name": scene.name, "sha256": records.digest(bench.text), "text": bench.text},
         "hidden": [_in_words(key, bounds) for key, bounds in bench.bounds.items()],
         "predict": [_asked(name) for name in about.predict],
         "instruments": [_instrument(on_bench[name]) for name in measured],
@@ -298,7 +301,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
             place[axis_number] = end
             other = grids.changed(scene, grid.axes, tuple(place))
             found = shapes.extent(other, _moments(other), plan.view, DISPLAY)
-            box = shapes.Box(
+            box = Box(
                 min(box.left, found.left), min(box.bottom, found.bottom),
                 max(box.right, found.right), max(box.top, found.top),
             )  # fmt: skip
@@ -334,7 +337,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         ],
         "hand": scene.hand.name if scene.hand else None,
         "load": scene.load,
-        "loadPoint": _load_point(scene),
+        "loadPoint": _load_point(scene, plan.view.scale),
         "labels": _labels(bench, grid),
     }
 
@@ -344,12 +347,17 @@ def _span_of(scene: Scene, gauge: Gauge) -> str:
     return f"{line.rope} {index + 1}"
 
 
-def _load_point(scene: Scene) -> dict[str, Any] | None:
+def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     frame = scene.load_frame
     if frame is None:
         return None
     local = scene.load_local
-    return {"frame": frame.name, "x": local.x, "y": local.y}
+    half, part = 5.0, frame.part
+    if isinstance(part, Body):
+        half = max(half, part.width / 2 * scale)
+    elif isinstance(part, Block):
+        half = max(half, ((part.sheaves - 1) / 2 * SHEAVE_GAP + BECKET_GAP) * part.radius * scale)
+    return {"frame": frame.name, "x": local.x, "y": local.y, "half": round(half, 2)}
 
 
 def _moments(scene: Scene) -> list[engine.Snapshot]:

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import engine, units
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.lab.deal import Spread, spread
 from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, sticking
 from sandbox.page.shapes import Drawn, draw, view_of
@@ -115,7 +115,7 @@ def _of_spread(found: Spread, scene: Scene, among: int) -> Axis:
     count = below + int((found.high - start) / step) + 1
     if count < 2:
         raise SceneError(f"--vary {found.name}", Plain("one value"), "a wider range")
-    return Axis(found.keys, low, step, count, found.unit, below)
+    return Axis(found.keys, low.normalize(), step.normalize(), count, found.unit, below)
 
 
 def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
@@ -134,9 +134,12 @@ def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
             found.append(_about(f"{weight.name}.on", 100 * place, (share, share), "cm", among))
             break
     for ramp in scene.of(Ramp):
-        slope = math.degrees(ramp.slope)
+        slope, rise = math.degrees(ramp.slope), 100.0 * (ramp.rise or 0.0)
         if slope > 1.0:
-            found.append(_about(f"{ramp.name}.angle", slope, (0.25, 0.25), "deg", among))
+            # By whichever of the two the file gives: the other comes out with endless digits.
+            neat = abs(slope - round(slope, 2)) < 1e-7
+            key, value, unit = ("angle", slope, "deg") if neat else ("rise", rise, "cm")
+            found.append(_about(f"{ramp.name}.{key}", value, (0.25, 0.25), unit, among))
             break
     return [text for text in found if text.partition("=")[0] not in hidden][:2]
 
@@ -213,7 +216,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
     snapshots, hidden = run.snapshots, tuple(stand_ins)
     points = [p for s in snapshots for span in s.spans for p in (span.start, span.end)]
-    points += [p for s in snapshots for p in s.poses.values()]
+    points += [Vector(p.x, p.y) for s in snapshots for p in s.poses.values()]
     for lever in scene.of(Lever):
         points += [s.poses[lever.name].point(Vector(lever.length, 0.0)) for s in snapshots]
     size = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
@@ -240,7 +243,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     if scene.load_frame is not None:
         channels.append(Channel(f"{scene.load}.rise", length))
     kinds = dict.fromkeys((f.kind, f.part) for s in snapshots for f in s.forces)
-    forces = tuple(k for k in kinds if k[0] != "tension" and not tells(scene, k, hidden))
+    forces = tuple(k for k in kinds if k[0] != "tension" and not tells(k, hidden))
     for kind, part in forces:
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
@@ -271,7 +274,7 @@ def _round_up(value: float) -> float:
     return round_number(max(value, 1e-6))
 
 
-def tells(scene: Scene, force: tuple[str, str], hidden: Sequence[str]) -> bool:
+def tells(force: tuple[str, str], hidden: Sequence[str]) -> bool:
     """Whether an arrow would tell a hidden value to who measures its length. With anything hidden
     only the effort is drawn, which the student measures, and weights that are known."""
     kind, part = force
@@ -324,7 +327,7 @@ def _row(scene: Scene, plan: Layout, snapshot: Snapshot) -> list[float]:
         row += [snapshot.readings[f"{scene.hand.name}.{word}"] for word in ("force", "travel")]
     if scene.load_frame is not None:
         row.append(snapshot.readings[f"{scene.load}.rise"])
-    forces = {(f.kind, f.part): f for f in snapshot.forces}
+    forces: dict[tuple[str, str], Force] = {(f.kind, f.part): f for f in snapshot.forces}
     for kind, part in plan.forces:
         force = forces.get((kind, part))
         if force is None:
@@ -440,7 +443,9 @@ def record(
                 for a, b in pairwise(line)
                 if b - a > 1 and (number, a, b) not in settled
             ]
-            others = [knots[i] if i != number else [m for *_, m in middles] for i in range(len(axes))]
+            others = [
+                knots[i] if i != number else [m for *_, m in middles] for i in range(len(axes))
+            ]
             if middles:
                 run(list(product(*others)))
             for a, b, middle in middles:
@@ -536,4 +541,3 @@ def _key_moments(rows: Floats) -> NDArray[np.intp]:
             keys.add(middle)
             spans += [(a, middle), (middle, b)]
     return np.array(sorted(keys))
-

@@ -75,7 +75,7 @@ def _structure(made: Structure) -> dict[str, Any]:
     return {
         "carriers": [[c.kind, c.of, c.spin] for c in made.carriers],
         "shapes": [list(shape) for shape in made.shapes],
-        "length": 4 * len(made.carriers) + sum(_count(s.form, s.count) for s in made.shapes),
+        "length": 4 * len(made.carriers) + sum(_count(s.form, s.points) for s in made.shapes),
     }
 
 

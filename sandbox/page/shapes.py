@@ -26,7 +26,7 @@ from sandbox.stage.placing import Label
 
 FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
-LONGEST = 20.0
+LONGEST = 32.0
 """mm. Of the longest force arrow."""
 SHIFT, TURN, SPIN = Vector(2e-3, 3e-3), 1e-2, 0.3
 """How far things are moved to see what follows: m, m, rad, rad."""
@@ -53,8 +53,8 @@ class Shape(NamedTuple):
     form: str
     style: str
     fill: str
-    count: int
-    """Of its points, or of a circle's numbers: centre and radius."""
+    points: int
+    """How many; a circle has its centre, and its radius after it."""
     carrier: int
     what: str = ""
     """Of a hold: the value it changes; of a label: its number."""
@@ -131,9 +131,7 @@ def draw(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Draw
     return Drawn(Structure(tuple(carriers), tuple(shapes)), tuple(flat), still.words)
 
 
-def draw_words(
-    scene: Scene, snapshot: Snapshot, view: View, display: Display
-) -> tuple[Words, ...]:
+def draw_words(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> tuple[Words, ...]:
     """The machine's labels at a moment."""
     return _Sketch(scene, snapshot, view, display).words
 
@@ -194,9 +192,9 @@ class _Sketch:
             if hold.kind == "value":
                 self.entries.append(_Entry("hold", "", "", hold.outline, what=hold.what))
         labels = list(pen.sketch.labels)
-        for name, lines in pen.labels.items():
-            values = tuple(pen.values[name])
-            labels.append(Label(tuple(lines), tuple(pen.anchors[name]), values=values))
+        for part, lines in pen.labels.items():
+            values = tuple(pen.values[part])
+            labels.append(Label(tuple(lines), tuple(pen.anchors[part]), values=values))
         for number, label in enumerate(labels):
             gauge_of = label.lines[0][0] if label.framed else ""
             entry = _Entry("label", "", "", label.anchors, what=str(number), gauge=gauge_of)
@@ -400,7 +398,7 @@ def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dic
         if force.kind == "tension" or force.force.size < 1e-9:
             continue
         way = unit(force.force)
-        off = measures._tail(pen, force, way).plus(view(force.at), -1.0)  # noqa: SLF001
+        off = measures._tail(pen, force, way).plus(view(force.at), -1.0)
         if force.kind != "weight":
             off = Vector(off.dot(way), way.cross(off))
         found[f"{force.kind} {force.part}"] = off

@@ -27,7 +27,7 @@ from sandbox.stage.drawing import (
     bounds,
     outline,
 )
-from sandbox.stage.keeping import Keeper, written
+from sandbox.stage.keeping import Keeper, Placed, written
 from sandbox.stage.layout import BLOCK, HEIGHT, MARGIN, force_scale, title_block
 from sandbox.stage.machine import Hold, Sketch, View, corners, draw_machine
 
@@ -125,7 +125,7 @@ class Board:
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
-        self.large = self.charted = False
+        self.large = self.charted = self.tabled = False
         self.proportion = proportion
         self.view = View(100.0)
         self.spots: list[Spot] = []
@@ -144,7 +144,8 @@ class Board:
     @property
     def height(self) -> float:
         """Of the sheet, mm."""
-        return LARGE if self.large else HEIGHT
+        # A table has the usual size, so that all of it is seen.
+        return LARGE if self.large and not self.tabled else HEIGHT
 
     @property
     def width(self) -> float:
@@ -246,10 +247,13 @@ class Board:
     def compose(self, show: Show) -> tuple[Drawing, Drawing]:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `spots`."""
-        sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
-        placed = self.keeper.place(sketch, show.clock)
+        self.tabled = show.table is not None
+        sketch, placed = Sketch(), list[Placed]()
+        if not self.tabled:
+            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
+            placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
-        if show.ghost:
+        if show.ghost and not self.tabled:
             items += self._ghosted(show.ghost)
         items += sketch.items
         labels = written(placed)
@@ -262,9 +266,11 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.spots.append(Spot(item.key, "value", outline(item)))
-        items += self._marks(show, sketch.holds)
         if show.table:
             items = self._over(items, show.table)
+        else:
+            items += self._marks(show, sketch.holds)
+            items += self._compared(show)
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
@@ -272,7 +278,7 @@ class Board:
         looks = (self.view, self.display, self.large, self.proportion, self.charted)
         key = (show.scene, show.note, looks, bool(show.table), len(show.readings))
         due = show.clock - self._drawn >= CHARTING
-        moment = (show.snapshot.time, len(show.history), tuple(show.readings))
+        moment = (show.snapshot.time, len(show.history))
         if key == self._key and (not due or moment == self._moment):
             return self._under
         self._key, self._moment, self._drawn = key, moment, show.clock
@@ -356,22 +362,8 @@ class Board:
         items: list[Item] = [
             Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
         ]
-        top = column.top
-        if show.readings:
-            rows = [show.readings_heading, *show.readings]
-            top -= 2.0
-            for i, cells in enumerate(rows):
-                y = top - ROW
-                style = "strong" if i == 0 else "text"
-                name, before, now = cells
-                items.append(
-                    Text(Vector(column.left + 3.0, y), lettering.fit(name, BODY, 40.0), style)
-                )
-                for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
-                    at = edge - lettering.width(text, BODY, bold=i == 0)
-                    items.append(Text(Vector(at, y), text, style))
-                top = y
-            top -= 2.0
+        top = column.top - self._compared_height(show)
+        if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
         if box.height > 44.0 and show.history:
@@ -388,12 +380,33 @@ class Board:
                 items += charts.work_chart(show.scene, history, box, self.display, moment)
         return items
 
+    @staticmethod
+    def _compared_height(show: Show) -> float:
+        """Of the readings before and now, mm."""
+        return ROW * (len(show.readings) + 1) + 4.0 if show.readings else 0.0
+
+    def _compared(self, show: Show) -> list[Item]:
+        """The readings before and now."""
+        column = self.column
+        if column is None or not show.readings:
+            return []
+        items: list[Item] = []
+        for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
+            y = column.top - 2.0 - (i + 1) * ROW
+            style = "text" if i else "strong"
+            name = lettering.fit(name, BODY, 40.0)
+            items.append(Text(Vector(column.left + 3.0, y), name, style))
+            for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
+                at = edge - lettering.width(text, BODY, bold=i == 0)
+                items.append(Text(Vector(at, y), text, style))
+        return items
+
     def _marks(self, show: Show, holds: Sequence[Hold]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
         items: list[Item] = []
         for what, style in ((show.hover, "hover"), (show.focus, "focus")):
-            if not what:
+            if not what or (show.tug and what in show.scene.frames):
                 continue
             texts = [s for s in self.spots if s.what == what and len(s.outline) == 4]
             texts = [s for s in texts if s.kind in ("value", "sense")]
@@ -429,13 +442,12 @@ class Board:
             first = min(max(0, chosen - seen // 2), len(table.rows) - seen)
         rows = list(table.rows[first : first + seen])
         count = -(-len(rows) // columns)
-        bold = table.chosen is None and len(table.rows) > 0 and table.columns == 1
+        cells = max((len(row) for row in table.rows), default=1)
+        full = [row for row in table.rows if len(row) == cells]
+        headed = cells > 2
         widths = [
-            max(
-                (lettering.width(row[i], BODY, bold) for row in table.rows if i < len(row)),
-                default=0.0,
-            )
-            for i in range(max((len(row) for row in table.rows), default=1))
+            max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
+            for i in range(cells)
         ]
         gap = 5.0
         across = sum(widths) + gap * (len(widths) - 1)
@@ -464,8 +476,10 @@ class Board:
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i
             for j, cell in enumerate(row):
-                room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x
-                over.append(Text(Vector(x, y), lettering.fit(cell, BODY, room), "text"))
+                room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
+                strong = headed and number == 0
+                cell = lettering.fit(cell, BODY, room, bold=strong)
+                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
             box = Box(x0 - 2.0, y - 0.4, x0 + squeeze + 2.0, y + ROW - 1.0)
             if number == table.chosen and table.keys:

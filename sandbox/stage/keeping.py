@@ -17,6 +17,7 @@ from sandbox.stage.machine import Sketch
 from sandbox.stage.placing import (
     CLEARANCE,
     NEAR,
+    PLACES,
     Label,
     Leader,
     Room,
@@ -26,13 +27,13 @@ from sandbox.stage.placing import (
 )
 
 TIDYING = 0.4
-"""s. Between two searches for a better place for one label."""
+"""s. Between two searches for a better place, and between two for the same label."""
 UNTIDY = 6.0
 """Cells of line beneath a label from which a better place is looked for."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
-SEARCHES = 2
-"""Whole searches in one frame, at most, unless there is time."""
+SEARCHES, FEW = 1, 100
+"""Searches in one frame, at most, and how many of the nearest free places each looks at."""
 
 
 class _Stand(NamedTuple):
@@ -63,6 +64,8 @@ class Keeper:
         self._tidied = 0.0
         self._makeshift: set[str] = set()
         """Labels put anywhere nearby, for want of time for a search."""
+        self._searched: dict[str, float] = {}
+        """When each label was last searched a place for."""
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
 
@@ -78,7 +81,7 @@ class Keeper:
         for _ in range(min(len(order), TRIES) + 1):
             room, done = self._room(sketch, ()), list[Placed]()
             for label in order:
-                placed = self._search(room, label, strict)
+                placed = self._search(room, label, strict, PLACES)
                 if placed is None or not self._clear(placed, done):
                     break
                 room.write(label, placed.corner, placed.line)
@@ -107,7 +110,8 @@ class Keeper:
                 done.append(placed)
             else:
                 pending.append(label)
-        for label in [p.label for p in done if p.label.key in self._makeshift][:searches]:
+        due = [p.label for p in done if p.label.key in self._makeshift]
+        for label in due[:searches]:
             done = [p for p in done if p.label is not label]
             pending.append(label)
         if not pending and clock - self._tidied >= TIDYING:
@@ -124,8 +128,9 @@ class Keeper:
         for label in pending:
             placed = None
             self._makeshift.add(label.key)
-            if searches > 0:
+            if searches > 0 and clock - self._searched.get(label.key, -1e9) >= TIDYING:
                 searches -= 1
+                self._searched[label.key] = clock
                 room = self._room(sketch, done)
                 placed = self._search(room, label, True) or self._search(room, label, False)
                 self._makeshift.discard(label.key)
@@ -145,8 +150,8 @@ class Keeper:
             room.write(placed.label, placed.corner, placed.line)
         return room
 
-    def _search(self, room: Room, label: Label, strict: bool) -> Placed | None:
-        found = room.find(label, strict)
+    def _search(self, room: Room, label: Label, strict: bool, places: int = FEW) -> Placed | None:
+        found = room.find(label, strict, places)
         if found is None:
             return None
         width, height = label.size

@@ -222,7 +222,8 @@ class _Painter:
 
     def text(self, item: Text) -> None:
         style = TEXTS[item.style]
-        size = round(style.size * self.scale)
+        # Never larger than its box.
+        size = math.floor(style.size * self.scale + 1e-6)
         letters = _lettered(item.text, size, style.bold, self.paper[style.ink])
         x, y = self.pixel(item.at)
         baseline = y - lettering.DESCENT * style.size * self.scale

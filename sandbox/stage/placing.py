@@ -151,7 +151,9 @@ class Room:
         )
         grid[bottom : top + 1, left : right + 1] = 1.0
 
-    def find(self, label: Label, strict: bool) -> tuple[Vector, Leader | None] | None:
+    def find(
+        self, label: Label, strict: bool, places: int = PLACES
+    ) -> tuple[Vector, Leader | None] | None:
         """The best corner for a label, clear of texts and if `strict` of lines, and the leader to
         it where it needs one; None where there is no room."""
         width, height = label.size
@@ -177,7 +179,7 @@ class Room:
         flat = np.where(free, cost, np.inf).ravel()
         order = np.argsort(flat, kind="stable")
         chosen: tuple[float, Vector, Leader | None] | None = None
-        for index in order[: min(PLACES, int(np.isfinite(flat).sum()))]:
+        for index in order[: min(places, int(np.isfinite(flat).sum()))]:
             if chosen and flat[index] >= chosen[0]:
                 break
             row, column = divmod(int(index), inked.shape[1])

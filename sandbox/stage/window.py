@@ -567,6 +567,8 @@ class Window:
             self._arrow(found.method, times)
         else:
             getattr(self, found.method)()
+        # The letter of a key that begins a line is no part of the line.
+        self._swallow = self.entry is not None and 32 < event.key < 127 and not found.ctrl
 
     def _in_table(self, method: str, times: int) -> bool:
         """Whether an open table takes a key for itself."""
@@ -847,10 +849,10 @@ class Window:
 
     def _begin_entry(self, purpose: Purpose, where: str, text: str) -> None:
         self.entry = Entry(purpose, where, text)
-        self._swallow = True
 
     def _typed(self, text: str) -> None:
         if self._swallow:
+            self._swallow = False
             return
         if self.entry is None:
             if self.focus in self.handles and text[:1].isdigit() and not self.overlay:
@@ -1129,8 +1131,9 @@ class Window:
         self.paper = "white" if self.paper == "dark" else "dark"
 
     def text_size(self) -> None:
-        """Projector size, or the usual one."""
+        """Projector size, which gives the machine the charts' room, or the usual one."""
         self.board.large = not self.board.large
+        self.board.charted = not self.board.large
         self._arrange(ahead=self.at is None)
 
     def full_screen(self) -> None:

@@ -1,0 +1,295 @@
+"""The take-home page: one student's bench in one file of HTML, and a class set of them."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
+from functools import partial
+from multiprocessing import get_context
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sandbox.cli.common import SceneArgument, SetOption, changes_of, progressing, refuse, refusing
+
+if TYPE_CHECKING:
+    from sandbox.lab.deal import Bench, Dealt
+    from sandbox.page.grid import Layout, Run, RunAll
+    from sandbox.scene import Scene
+
+VaryOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--vary",
+        metavar="KEY=LOW..HIGH",
+        help="What the student may vary, as 'ballast.mass=0.6 kg..1.4 kg'; twice for two. By "
+        "default the load's mass and one place or angle; 'none' for nothing.",
+    ),
+]
+RosterOption = Annotated[
+    str | None, typer.Option("--roster", metavar="CSV", help="A table with a column student.")
+]
+SeedOption = Annotated[
+    int | None, typer.Option("--seed", metavar="N", help="Of the deal: the same gives the same.")
+]
+DealOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--deal",
+        metavar="KEY=LOW..HIGH",
+        help="Give each student a hidden value of their own, as sandbox deal --vary does.",
+    ),
+]
+GiveOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--give", metavar="KEY=LOW..HIGH", help="The same, but plain to see, as sandbox deal does."
+    ),
+]
+
+
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    for command in (page, pages):
+        app.command()(command)
+
+
+def page(
+    scene: SceneArgument,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE.html", help="The file to write.")],
+    student: Annotated[
+        str | None,
+        typer.Option("--student", metavar="ROW", help="A student's label, or row of the roster."),
+    ] = None,
+    roster: RosterOption = None,
+    seed: SeedOption = None,
+    deal: DealOption = None,
+    give: GiveOption = None,
+    vary: VaryOption = None,
+    changes: SetOption = None,
+) -> None:
+    """Write one student's bench as a page that any browser opens, without network or server.
+
+    SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
+    in the page; it is no security for an examination.
+    """
+    from sandbox.lab.deal import open_file
+    from sandbox.shipped import find_scene
+
+    with _refusing():
+        if out.suffix.lower() not in (".html", ".htm"):
+            refuse(f"{out}; allowed: a name that ends in .html")
+        label = student
+        if roster is not None or deal or give:
+            if changes:
+                refuse("--set with a deal; allowed: either of them")
+            students = _students(roster)
+            label = _row(student, students)
+            bench, hand = _benches(scene, [label], seed, deal, give)[0]
+            for note in hand.notes if hand else ():
+                print(f"sandbox: {note}")
+        else:
+            bench = open_file(find_scene(scene), changes_of(changes))
+            if bench.student and student not in (None, bench.student):
+                refuse(f"this bench was dealt to {bench.student}, not to {student}")
+        with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
+            text = _page(bench, label, vary, run_all, progress)
+        with _writing(out):
+            _write(out, text)
+    print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+
+
+def pages(
+    scene: SceneArgument,
+    roster: Annotated[
+        str, typer.Option("--roster", metavar="CSV", help="A table with a column student.")
+    ],
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    seed: SeedOption = None,
+    deal: DealOption = None,
+    give: GiveOption = None,
+    vary: VaryOption = None,
+) -> None:
+    """Write a page for every student of a roster, and where values are dealt the teacher's key."""
+    from sandbox.lab.deal import KEY_FILE, key_rows, table_text
+    from sandbox.page import safe_name
+    from sandbox.scene import load
+    from sandbox.shipped import find_scene
+
+    with _refusing():
+        students = _students(roster)
+        benches = _benches(scene, students, seed, deal, give)
+        names: list[str] = []
+        for number, label in enumerate(students, 1):
+            name = safe_name(label, number)
+            names.append(name if name not in names else name.replace(".html", f"_{number}.html"))
+        with _writing(out):
+            out.mkdir(parents=True, exist_ok=True)
+            with progressing(f"recording {len(students)} benches") as progress:
+                for number, text in _every(benches, students, vary, progress):
+                    _write(out / names[number], text)
+            hands = [hand for _, hand in benches if hand is not None]
+            if hands:
+                _write(out / KEY_FILE, table_text(key_rows(load(find_scene(scene)), hands)))
+    print(f"{len(students)} pages are in {out}" + (f", and the key, {KEY_FILE}." if hands else "."))
+
+
+# Shared.
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    from sandbox.lab.record import RecordError
+
+    with refusing():
+        try:
+            yield
+        except RecordError as error:
+            refuse(str(error))
+
+
+@contextmanager
+def _writing(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
+
+
+def _write(path: Path, text: str) -> None:
+    from sandbox import files
+
+    files.write(path, text)
+
+
+def _students(roster: str | None) -> list[str]:
+    from sandbox.cli.class_work import _class_file
+    from sandbox.lab.deal import read_roster
+
+    if roster is None:
+        refuse("--deal and --give without --roster; allowed: both, and --seed")
+    return read_roster(_class_file(roster))
+
+
+def _row(student: str | None, students: Sequence[str]) -> str:
+    """The student that ROW names: a label, or a row's number from 1."""
+    from sandbox.scene import SceneError, nearest
+
+    if student in students:
+        return str(student)
+    if student and student.isdecimal() and 1 <= int(student) <= len(students):
+        return students[int(student) - 1]
+    raise SceneError(
+        "--student", student, f"a label of the roster, or a row from 1 to {len(students)}",
+        nearest=nearest(student or "", students),
+    )  # fmt: skip
+
+
+def _benches(
+    scene: str,
+    students: Sequence[str],
+    seed: int | None,
+    deal: Sequence[str] | None,
+    give: Sequence[str] | None,
+) -> list[tuple[Bench, Dealt | None]]:
+    """Each student's bench, and what they were dealt, if anything."""
+    from sandbox.lab import deal as lab
+    from sandbox.shipped import find_scene
+
+    path = find_scene(scene)
+    if not deal and not give:
+        bench = lab.open_file(path)
+        if bench.dealt and list(students) != [bench.student]:
+            refuse(f"this bench was dealt to {bench.student}; allowed: one that was not dealt")
+        return [(bench, None)] * len(students)
+    if seed is None:
+        refuse("--deal without --seed; allowed: a whole number, which gives the same deal again")
+    hands = lab.deal(path, students, seed, deal or (), give or ())
+    return [(lab.open_text(hand.text, path.stem), hand) for hand in hands]
+
+
+def _ranges(vary: Sequence[str] | None) -> list[str] | None:
+    if vary is None:
+        return None
+    return [] if list(vary) == ["none"] else list(vary)
+
+
+def _page(
+    bench: Bench,
+    student: str | None,
+    vary: Sequence[str] | None,
+    run_all: RunAll,
+    progress: Callable[[float], None] | None = None,
+) -> str:
+    from sandbox.page import grid_for, page_of
+
+    return page_of(bench, grid_for(bench, _ranges(vary), run_all, progress), student)
+
+
+@contextmanager
+def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
+    cores = max(1, min(os.cpu_count() or 1, jobs))
+    with ProcessPoolExecutor(cores, mp_context=get_context("spawn")) as pool:
+        yield pool
+
+
+@contextmanager
+def _on_every_core() -> Iterator[RunAll]:
+    """What runs several scenes at once."""
+    from sandbox.page.grid import take
+
+    with _pool(8) as pool:
+
+        def run_all(scenes: Sequence[Scene], plan: Layout) -> list[Run]:
+            return list(pool.map(partial(take, plan=plan), scenes))
+
+        yield run_all
+
+
+def _every(
+    benches: Sequence[tuple[Bench, Dealt | None]],
+    students: Sequence[str],
+    vary: Sequence[str] | None,
+    progress: Callable[[float], None],
+) -> Iterator[tuple[int, str]]:
+    """Every student's page with its number, as they come to be done; benches that are alike are
+    recorded once."""
+    from sandbox.page import grid_for, page_of
+
+    texts = {bench.text for bench, _ in benches}
+    if len(texts) == 1:
+        bench = benches[0][0]
+        with _on_every_core() as run_all:
+            grid = grid_for(bench, _ranges(vary), run_all, progress)
+        for number, student in enumerate(students):
+            yield number, page_of(bench, grid, student)
+        return
+    with _pool(len(benches)) as pool:
+        waiting = {
+            pool.submit(_alone, bench.text, bench.scene.name, student, vary): number
+            for number, ((bench, _), student) in enumerate(zip(benches, students, strict=True))
+        }
+        try:
+            for done, future in enumerate(as_completed(waiting), 1):
+                refusal, text = future.result()
+                if refusal:
+                    refuse(f"{students[waiting[future]]}: {refusal}")
+                yield waiting[future], text
+                progress(done / len(waiting))
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
+def _alone(text: str, name: str, student: str, vary: Sequence[str] | None) -> tuple[str, str]:
+    """One student's page made by one process: why not, and the page."""
+    from sandbox.lab.deal import open_text
+    from sandbox.page.grid import one_by_one
+    from sandbox.scene import SceneError, Unanswerable
+
+    try:
+        return "", _page(open_text(text, name), student, vary, one_by_one)
+    except (SceneError, Unanswerable) as error:
+        return str(error), ""
