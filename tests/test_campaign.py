@@ -179,8 +179,8 @@ def levers(draw: st.DrawFn) -> Document:
         "hand": {
             "hand": {
                 "at": [f"{tied - fulcrum:.4f} m", "2 m" if up else "0 m"],
-                "travel": "2 cm",
-                "speed": "1 cm/s",
+                "travel": "5 mm",
+                "speed": "1 mm/s",
             }
         },
     }
@@ -202,7 +202,10 @@ def agree(document: Document) -> None:
     """Engine and theory agree, and the ledger closes, or mechanics does not answer."""
     machine = answered(document)
     report = check(machine)
-    if any("still swinging" in note or "before the motion" in note for note in report.notes):
+    # What has no answer at the moment of measuring: a bar not yet at rest, a body that meets
+    # something at once, a hand that pays out faster than its load comes down.
+    passing = ("still swinging", "before the motion", "goes slack")
+    if any(words in note for words in passing for note in report.notes):
         return
     assert report.rows
     wrong = [row for row in report.rows if not row.agrees]

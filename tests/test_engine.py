@@ -146,7 +146,9 @@ def test_rope_goes_slack_when_the_load_lands():
         hand='moves = ["hold 0.2 s", "pay out 20 cm at 10 cm/s"]',
         sense="lowering",
     )
-    last = engine.run(machine, duration=3.5).snapshots[-1]
+    recording = engine.run(machine, duration=3.5)
+    last = recording.snapshots[-1]
+    assert happened(recording) == ["whip goes slack"]
     assert {span.state for span in last.spans} == {"slack"}
     assert last.hand is not None
     assert last.hand.force == 0.0

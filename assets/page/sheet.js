@@ -2,7 +2,6 @@
 
 /** @typedef {import("./recording.js").Motion} Motion */
 
-
 const SVG = "http://www.w3.org/2000/svg";
 
 /** @typedef {{text: string, style: string, key: string, axis?: number, texts?: string[]}} Line */

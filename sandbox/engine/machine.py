@@ -507,6 +507,9 @@ class Machine:
             if span.tension > span.strength:
                 self._note(f"{span.rope} parts in part {span.number}")
                 ropes.part(span.rope)
+            if span.carried and span.tension == 0.0 and not span.parted:
+                self._note(f"{span.rope} goes slack")
+            span.carried = span.tension > 0.0
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self.movers:

@@ -79,6 +79,8 @@ class Span:
     """The rate at which the hand lengthens it, m/s."""
     taut: bool = True
     parted: bool = False
+    carried: bool = False
+    """Whether it pulled in the last step."""
 
 
 @dataclass

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from sandbox.engine.snapshot import HandState, Snapshot, Span
+from sandbox.engine.snapshot import Force, HandState, Snapshot, Span
 from sandbox.scene import Pose, Scene, Vector
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight
 from sandbox.stage import bench, instruments, measures
@@ -152,7 +152,10 @@ class _Sketch:
     def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
         names = {f"{gauge.name}.reading" for gauge in scene.of(Gauge)}
         unread = {k: v for k, v in snapshot.readings.items() if k not in names}
-        pen = Pen(scene, replace(snapshot, readings=unread), view, display)
+        # The page draws the effort itself: the pen need not say which way it would go.
+        effort = Force("effort", "", Vector(0.0, 0.0), Vector(1.0, 0.0))
+        moment = replace(snapshot, readings=unread, forces=(effort,))
+        pen = Pen(scene, moment, view, display)
         self.entries: list[_Entry] = []
         of = scene.of
         bench.draw_floor(pen, corners(scene, snapshot))

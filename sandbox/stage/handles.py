@@ -317,12 +317,8 @@ class _Finder:
         centre = lever.length / 2 if lever.centre is None else lever.centre
         taken = [lever.fulcrum, lever.centre, *lever.props]
         taken += [e.distance for r in self.scene.of(Rope) for e in r.reeve if e.part == name]
-        taken += [
-            part.on.distance
-            for kind in (Weight, Block)
-            for part in self.scene.of(kind)
-            if part.on and part.on.part == name
-        ]
+        carried: tuple[Weight | Block, ...] = (*self.scene.of(Weight), *self.scene.of(Block))
+        taken += [part.on.distance for part in carried if part.on and part.on.part == name]
         least = max((along for along in taken if along is not None), default=0.0)
         yield self._on_bar(
             lever, "length", lever, lever.length, 0.0, low=least, high=100.0, label="length"

@@ -62,7 +62,8 @@ class Manuscript:
     def lines(self) -> tuple[Statement, ...]:
         """The whole text as statements."""
         found: list[Statement] = []
-        start, depth, table = 0, 0, ()
+        start, depth = 0, 0
+        table: tuple[str, ...] = ()
         ends = [*_TOKEN.finditer(self.text), None]
         for token in ends:
             mark = token[0] if token else "\n"
@@ -199,7 +200,7 @@ class Manuscript:
 
 def written(value: Any) -> str:
     """A value as TOML text on one line."""
-    return tomlkit.item(value).as_string()
+    return str(tomlkit.item(value).as_string())
 
 
 def _statement(text: str, table: Path) -> Statement:
@@ -240,7 +241,8 @@ def _amend(table: Any, key: str, value: Any) -> None:
     if not isinstance(old, Array) or not isinstance(value, list):
         table[key] = dict(value) if isinstance(value, Mapping) else value
         return
-    matcher = difflib.SequenceMatcher(None, *(list(map(repr, x)) for x in (old.unwrap(), value)))
+    before, after = list(map(repr, old.unwrap())), list(map(repr, value))
+    matcher = difflib.SequenceMatcher(None, before, after)
     for _, i, j, k, end in reversed(matcher.get_opcodes()):
         for offset, entry in enumerate(value[k:end]):
             if i + offset < j:
