@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.shipped import assets_folder, shipped_scenes
+from sandbox.shipped import assets_folder, scenes_folder
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -57,9 +57,9 @@ def test_scenes_and_assets_travel_in_the_wheel(wheel: Path) -> None:
     """Every shipped scene and asset is in the wheel, byte for byte, and no test or cache is."""
     with zipfile.ZipFile(wheel) as archive:
         names = set(archive.namelist())
-        for kind, files in (("scenes", shipped_scenes()), ("assets", assets_folder().iterdir())):
-            for file in files:
-                name = f"sandbox/_shipped/{kind}/{file.name}"
+        for kind, folder in (("scenes", scenes_folder()), ("assets", assets_folder())):
+            for file in (path for path in folder.rglob("*") if path.is_file()):
+                name = f"sandbox/_shipped/{kind}/{file.relative_to(folder).as_posix()}"
                 assert archive.read(name) == file.read_bytes()
     strays = [n for n in names if not n.startswith(("sandbox/", "machine_sandbox-"))]
     assert strays == []
