@@ -92,7 +92,8 @@ def solve(
         machine = load_scene(scene, changes)
         known = dict(_quantity(machine, text) for text in given or ())
         value_of(machine, unknown)
-        solution = theory.solve(machine, unknown, known)
+        with progressing(f"solving for {unknown}"):
+            solution = theory.solve(machine, unknown, known)
         part, _, key = unknown.partition(".")
         kind = About if part == "scene" else type(machine.parts[part])
         assert kind is About or kind in KINDS.values()
