@@ -1,4 +1,4 @@
-"""The take-home page, this side of the browser: its recording, its size, what it keeps to itself."""
+"""The take-home page, on this side of the browser: what it records, and what it does not tell."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def test_policy_lets_in_the_pages_own_script_and_nothing_else() -> None:
     assert not re.search(r"\b(src|href)=", page.partition("<body>")[2].partition("<script")[0])
 
 
-def test_hidden_values_are_not_in_plain_sight(tmp_path: Path) -> None:
+def test_hidden_values_are_not_in_plain_sight() -> None:
     """A dealt page names no hidden value, draws no arrow and keeps no number that tells it."""
     hands = deal.deal(
         find_scene("fixed_sheave"), ["Student A"], 7,

@@ -65,11 +65,14 @@ export class Lab {
     this.keep = keep;
     this.machine = machine;
     this.notebook = new Notebook(bench.limits);
+    /** What is typed and not yet entered, by field. @type {Map<string, string>} */
+    this.drafts = new Map();
     /** Lines that the browser would not keep. */
     this.unkept = 0;
     this.student = bench.student ?? "";
     this.eye = 0;
-    this.busy = false;
+    /** @type {Promise<boolean>} the entry being added */
+    this._last = Promise.resolve(true);
     this.element = make("div", { class: "work" });
     this.status = make("p", { class: "status", role: "status" });
     this._sections = make("div");
@@ -126,13 +129,20 @@ export class Lab {
 
   // Writing down.
 
-  /** Add an entry; true when it is in the record. @param {string} kind @param {object} body
-   * @param {HTMLElement} beside where a refusal is shown */
-  async add(kind, body, beside) {
-    if (this.busy) return false;
-    this.busy = true;
+  /** Add an entry, after those being added; true when it is in the record.
+   * @param {string} kind @param {object} body @param {HTMLElement} beside where a refusal is shown
+   * @returns {Promise<boolean>} */
+  add(kind, body, beside) {
+    const added = this._last.then(() => this._add(kind, body, beside));
+    this._last = added.catch(() => false);
+    return added;
+  }
+
+  /** @param {string} kind @param {object} body @param {HTMLElement} beside */
+  async _add(kind, body, beside) {
     beside.textContent = "";
     try {
+      this.notebook.check({ kind, ...body });
       if (this.notebook.lines.length === 0) {
         const { token, dealt, scene } = this.bench;
         await this._write(this.notebook.header(this.student, dealt ? token : null, scene));
@@ -146,8 +156,6 @@ export class Lab {
           "This record was written to in another tab. Reload this page to go on; nothing is lost.";
       } else throw error;
       return false;
-    } finally {
-      this.busy = false;
     }
   }
 
@@ -219,6 +227,16 @@ export class Lab {
     this.machine.changed();
   }
 
+  /** A labelled field that keeps what is typed in it when the page is drawn anew.
+   * @param {string} draft @param {string} words @param {"input" | "textarea"} tag
+   * @param {Record<string, string | number | boolean>} attributes */
+  _field(draft, words, tag, attributes) {
+    const made = field(words, tag, attributes);
+    made.input.value = this.drafts.get(draft) ?? "";
+    made.input.addEventListener("input", () => this.drafts.set(draft, made.input.value));
+    return made;
+  }
+
   /** @param {string} number @param {string} words @param {(Node | string | null)[]} rest */
   _section(number, words, ...rest) {
     const heading = make("h2", {}, make("span", { class: "number" }, number), words);
@@ -258,7 +276,7 @@ export class Lab {
   _prediction(asked) {
     const first = this.notebook.predicted(asked.name), second = this.notebook.again(asked.name);
     const title = make(
-      "legend", {}, asked.name, make("span", { class: "about" }, asked.about),
+      "legend", {}, make("span", {}, asked.name), make("span", { class: "about" }, asked.about),
     );
     const box = make("fieldset", { class: "prediction" }, title);
     const committed = (/** @type {import("./record.js").Entry} */ entry, /** @type {string} */ word) =>
@@ -281,10 +299,13 @@ export class Lab {
   /** @param {Asked} asked @param {boolean} second */
   _predictionForm(asked, second) {
     const unit = asked.unit ? `with its unit, as in ${asked.unit}` : "a plain number";
-    const value = field(`Value (${unit})`, "input", {
+    const kind = second ? "second prediction" : "prediction";
+    const value = this._field(`${kind} value ${asked.name}`, `Value (${unit})`, "input", {
       maxlength: this.bench.limits.value, class: "value", inputmode: "text",
     });
-    const reason = field("Because", "textarea", { rows: 2, maxlength: this.bench.limits.words });
+    const reason = this._field(`${kind} reason ${asked.name}`, "Because", "textarea", {
+      rows: 2, maxlength: this.bench.limits.words,
+    });
     const refusal = make("p", { class: "refusal", role: "alert" });
     const commit = button("Commit", async () => {
       const body = {
@@ -294,7 +315,7 @@ export class Lab {
         refusal.textContent = "Write your label first, above.";
         return;
       }
-      if (await this.add(second ? "second prediction" : "prediction", body, refusal)) {
+      if (await this.add(kind, body, refusal)) {
         this._again(`${asked.name}: committed.`);
       }
     }, "first");
@@ -358,13 +379,10 @@ export class Lab {
     const motion = this.recording.at(this.placeOf(trial.set));
     const box = make("div", { class: "trial" });
     const draw = () => {
-      const typed = new Map(
-        [...box.querySelectorAll("input")].map((input) => [input.name, input.value]),
-      );
       const figures = bench.instruments.map((instrument) => {
         const seen = look(instrument, bench.chance, bench.token, notebook.student ?? "", number,
           motion, this.eye);
-        return this._instrument(instrument, seen, number, typed.get(instrument.quantity) ?? "");
+        return this._instrument(instrument, seen, number);
       });
       const moves = [];
       if (!notebook.closed && bench.instruments.some(({ quantity }) =>
@@ -387,9 +405,8 @@ export class Lab {
     return box;
   }
 
-  /** @param {Instrument} instrument @param {import("./dial.js").Look} seen @param {number} trial
-   * @param {string} typed */
-  _instrument(instrument, seen, trial, typed) {
+  /** @param {Instrument} instrument @param {import("./dial.js").Look} seen @param {number} trial */
+  _instrument(instrument, seen, trial) {
     const { quantity, about, unit, form } = instrument;
     const done = this.notebook.reading(trial, quantity);
     const words = make("p", { class: "unseen" }, inWords(instrument, seen));
@@ -404,10 +421,10 @@ export class Lab {
       return figure;
     }
     if (this.notebook.closed) return figure;
-    const read = field(`Your reading (in ${unit}, to a tenth of a division)`, "input", {
-      maxlength: this.bench.limits.value, class: "value", name: quantity,
+    const asked = `Your reading (in ${unit}, to a tenth of a division)`;
+    const read = this._field(`reading ${trial} ${quantity}`, asked, "input", {
+      maxlength: this.bench.limits.value, class: "value",
     });
-    read.input.value = typed;
     const refusal = make("p", { class: "refusal", role: "alert" });
     const keep = async () => {
       const text = tidy(read.input.value);
@@ -526,11 +543,12 @@ export class Lab {
       : "Your record is one file, which you hand in. You can download it at any time.")];
     for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
     if (!notebook.closed) {
-      const note = field("A note for your record", "textarea", {
+      const note = this._field("note", "A note for your record", "textarea", {
         rows: 2, maxlength: this.bench.limits.words,
       });
       const keep = button("Add the note", async () => {
         if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
+          this.drafts.delete("note");
           this._again("Note added.");
         }
       });
@@ -560,6 +578,7 @@ export class Lab {
           return;
         }
         this.notebook = new Notebook(this.bench.limits);
+        this.drafts.clear();
         this.student = "";
         this.unkept = 0;
         this.render();

@@ -102,6 +102,7 @@ class Machine {
   /** Whether predictions are made. @param {boolean} free */
   unlock(free) {
     this.free = free;
+    if (this.sheet.forces !== free) this.sheet.forget();
     this.sheet.forces = free;
     this.locked.hidden = free;
     this.controls.hidden = !free;

@@ -118,7 +118,7 @@ export class Notebook {
     const previous = digest(this.lines[sequence - 1]);
     /** @type {Entry} */
     const entry = { sequence, time, kind, ...body, previous };
-    this._check(entry);
+    this.check(entry);
     const line = written(entry);
     const size = new TextEncoder().encode(line).length;
     if (size > this.limits.line || this.bytes + size >= this.limits.record) {
@@ -142,8 +142,9 @@ export class Notebook {
     this.entries.push(JSON.parse(line));
   }
 
-  /** @param {Entry} entry */
-  _check(entry) {
+  /** Whether an entry may come next. @param {{kind: string} & Partial<Entry>} entry
+   * @throws {Refusal} */
+  check(entry) {
     const { kind, quantity = "", text = "" } = entry;
     if (this.closed) throw new Refusal("The record is closed: nothing can be added.");
     if (kind === "prediction" || kind === "second prediction") {
@@ -160,13 +161,18 @@ export class Notebook {
       if (kind === "prediction" && this.trials > 0) {
         throw new Refusal("A first prediction comes before the first trial.");
       }
-    } else if (kind === "trial" && this.trials >= this.limits.trials) {
-      throw new Refusal(`A record holds ${this.limits.trials} trials at most.`);
+    } else if (kind === "trial") {
+      if (this.trials >= this.limits.trials) {
+        throw new Refusal(`A record holds ${this.limits.trials} trials at most.`);
+      }
+      if (entry.trial !== this.trials + 1) throw new Refusal("This trial was taken already.");
     } else if (kind === "reading") {
       if (!this._isLabel(text, this.limits.value)) throw new Refusal("Write what you read.");
       if (this.reading(entry.trial ?? 0, quantity)) {
         throw new Refusal("This was read already in this trial, and stands: take another trial.");
       }
+    } else if (kind === "closing" && entry.entries !== this.entries.length) {
+      throw new Refusal("Something was added meanwhile: finish again.");
     } else if (kind === "note") {
       if (!text.trim() || [...text].length > this.limits.words) {
         throw new Refusal(`A note has ${this.limits.words} characters at most.`);

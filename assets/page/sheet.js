@@ -101,6 +101,11 @@ export class Sheet {
     this._stands.clear();
   }
 
+  /** Place every label anew. */
+  forget() {
+    this._stands.clear();
+  }
+
   /** A place of the drawing, mm, on the screen, px. @param {Point} at @returns {Point} */
   px(at) {
     return { x: this.origin.x + this.k * at.x, y: this.origin.y - this.k * at.y };

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
@@ -90,7 +91,7 @@ def page(
             label = _row(student, students)
             bench, hand = _benches(scene, [label], seed, deal, give)[0]
             for note in hand.notes if hand else ():
-                print(f"sandbox: {note}")
+                print(f"sandbox: {note}", file=sys.stderr)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):

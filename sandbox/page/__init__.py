@@ -65,9 +65,11 @@ def grid_for(
     """
     stand_ins = _stand_ins(bench)
     if ranges is not None:
-        axes = grids.axes_for(bench.scene, ranges)
-        if taken := [key for a in axes for key in a.keys if key in bench.hidden]:
+        keys = [key.strip() for text in ranges for key in text.partition("=")[0].split("+")]
+        # Before anything else: a message about a range could tell the value it ought to hold.
+        if taken := [key for key in keys if key in bench.hidden]:
             raise Unanswerable(f"--vary: {taken[0]} is what this student is to find")
+        axes = grids.axes_for(bench.scene, ranges)
         return grids.record(bench.scene, axes, stand_ins, run_all, progress)
     both = grids.usual(bench.scene, bench.hidden, grids.STEPS[1])
     alone = grids.usual(bench.scene, bench.hidden, grids.STEPS[0])
