@@ -130,7 +130,10 @@ def _factor(unit: str, dimension: Dimension) -> float | None:
         # pint counts an angle as a pure number, and would read a slope of "5 %" as 0.05 rad.
         if dimension is ANGLE and quantity.to_root_units().units != registry.radian:
             return None
-        return float(quantity.to(dimension.si).magnitude)
+        factor = float(quantity.to(dimension.si).magnitude)
+        # pint multiplies a product's units in an order that hangs on Python's hash seed; 15 digits
+        # are the same in any order, and so on every machine.
+        return factor if unit.isidentifier() else float(f"{factor:.15g}")
     except (pint.PintError, ValueError, AttributeError, TypeError, KeyError, AssertionError):
         return None
 
