@@ -10,7 +10,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sandbox.cli.common import SceneArgument, SetOption, changes_of, progressing, refuse, refusing
+from sandbox.cli.common import (
+    SceneArgument,
+    SetOption,
+    changes_of,
+    progressing,
+    refusing_records,
+    writing,
+)
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -79,12 +86,12 @@ def deal(
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
-    with _refusing():
+    with refusing_records():
         path = find_scene(scene)
         students = lab.read_roster(_class_file(roster))
         with progressing(f"dealing to {len(students)} students") as progress:
             hands = lab.deal(path, students, seed, vary or (), give or (), progress)
-        with _writing(out):
+        with writing(out):
             written = lab.write_deal(load(path), hands, out)
     for hand in hands:
         for note in hand.notes:
@@ -120,7 +127,7 @@ def predict(
     """
     from sandbox.lab import predict as lab
 
-    with _refusing():
+    with refusing_records():
         bench = _bench(scene, changes)
         with _record(bench, record, student) as writer:
             if commits is None:
@@ -183,7 +190,7 @@ def bench(
     """
     from sandbox.lab.record import RecordError
 
-    with _refusing():
+    with refusing_records():
         if picture is not None and picture.suffix.lower() != ".svg":
             raise RecordError(f"{picture}: allowed: a picture's name that ends in .svg")
         here = _bench(scene, changes)
@@ -221,10 +228,10 @@ def review(
     """
     from sandbox.lab import review as lab
 
-    with _refusing():
+    with refusing_records():
         with progressing("rerunning every bench") as progress:
             found = lab.review(_class_file(folder), _class_file(key) if key else None, progress)
-        with _writing(out):
+        with writing(out):
             written = lab.write_review(found, out)
     for skipped in found.skipped:
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
@@ -238,25 +245,6 @@ def review(
 
 
 # Shared.
-
-
-@contextmanager
-def _refusing() -> Iterator[None]:
-    from sandbox.lab.record import RecordError
-
-    with refusing():
-        try:
-            yield
-        except RecordError as error:
-            refuse(str(error))
-
-
-@contextmanager
-def _writing(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
 
 
 def _class_file(text: str) -> Path:
@@ -300,7 +288,7 @@ def _write_table(bench: Bench, record: Record, path: Path) -> None:
     rows = readings_table(bench, record)
     if len(rows) < 3:
         raise RecordError("there are no readings to put into a table yet")
-    with _writing(path):
+    with writing(path):
         files.write(path, table_text(rows))
     print(path)
 
@@ -455,7 +443,7 @@ def _draw(look: Look, path: Path) -> None:
     from sandbox import files
     from sandbox.lab import instruments
 
-    with _writing(path):
+    with writing(path):
         files.write(path, instruments.picture(look))
     print(path)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
@@ -57,6 +58,27 @@ def refusing() -> Iterator[None]:
         yield
     except (SceneError, Unanswerable) as error:
         refuse(str(error))
+
+
+@contextmanager
+def refusing_records() -> Iterator[None]:
+    """As `refusing`, of records too."""
+    from sandbox.lab.record import RecordError
+
+    with refusing():
+        try:
+            yield
+        except RecordError as error:
+            refuse(str(error))
+
+
+@contextmanager
+def writing(path: Path) -> Iterator[None]:
+    """Turn a place that cannot be written to into one message and exit code 2."""
+    try:
+        yield
+    except OSError as error:
+        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
 
 
 def refuse(message: str) -> NoReturn:

@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sandbox.cli.common import SceneArgument, SetOption, changes_of, progressing, refuse, refusing
+from sandbox.cli.common import (
+    SceneArgument,
+    SetOption,
+    changes_of,
+    progressing,
+    refuse,
+    refusing_records,
+    writing,
+)
 
 if TYPE_CHECKING:
     from sandbox.lab.deal import Bench, Dealt
@@ -80,7 +88,7 @@ def page(
     from sandbox.lab.deal import open_file
     from sandbox.shipped import find_scene
 
-    with _refusing():
+    with refusing_records():
         if out.suffix.lower() not in (".html", ".htm"):
             refuse(f"{out}; allowed: a name that ends in .html")
         label = student
@@ -98,7 +106,7 @@ def page(
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = _page(bench, label, vary, run_all, progress)
-        with _writing(out):
+        with writing(out):
             _write(out, text)
     print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
 
@@ -120,14 +128,14 @@ def pages(
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
-    with _refusing():
+    with refusing_records():
         students = _students(roster)
         benches = _benches(scene, students, seed, deal, give)
         names: list[str] = []
         for number, label in enumerate(students, 1):
             name = safe_name(label, number)
             names.append(name if name not in names else name.replace(".html", f"_{number}.html"))
-        with _writing(out):
+        with writing(out):
             out.mkdir(parents=True, exist_ok=True)
             with progressing(f"recording {len(students)} benches") as progress:
                 for number, text in _every(benches, students, vary, progress):
@@ -139,25 +147,6 @@ def pages(
 
 
 # Shared.
-
-
-@contextmanager
-def _refusing() -> Iterator[None]:
-    from sandbox.lab.record import RecordError
-
-    with refusing():
-        try:
-            yield
-        except RecordError as error:
-            refuse(str(error))
-
-
-@contextmanager
-def _writing(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
 
 
 def _write(path: Path, text: str) -> None:
