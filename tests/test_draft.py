@@ -19,6 +19,7 @@ from sandbox import shipped
 from sandbox.engine import Live
 from sandbox.scene import KINDS, Pose, SceneError, Unanswerable, Vector, load, parse, upslope
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
+from sandbox.stage import words
 from sandbox.stage.draft import Draft, Handle, handle_of, handles, new_path
 from sandbox.stage.manuscript import Manuscript
 from sandbox.units import ANGLE, LENGTH
@@ -668,7 +669,7 @@ def test_handles_are_consistent(path: Path) -> None:
     taken = 0
     for handle in handles(draft.scene):
         assert handle.low <= handle.value <= handle.high and handle.step > 0 < handle.us_step
-        assert handle.label
+        assert handle.key in words.CATALOGUE["en"]
         for steps, us in ((1, False), (-1, False), (3, True), (-3, True)):
             value = handle.nudged(steps, us)
             assert (value >= handle.value) if steps > 0 else (value <= handle.value)

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import itertools
 import os
+import re
+import string
+import subprocess
+import sys
 
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
@@ -13,8 +17,9 @@ import pytest
 from sandbox.scene import Vector, value_of
 from sandbox.shipped import shipped_scenes
 from sandbox.stage import window as window_module
-from sandbox.stage import window_words
+from sandbox.stage import window_words, words
 from sandbox.stage.agreement import Referee, Verdict, judge
+from sandbox.stage.display import Display
 from sandbox.stage.drawing import BODY, TEXTS
 from sandbox.stage.keys import ACTIONS, action
 from sandbox.stage.paper import PAPERS
@@ -113,6 +118,21 @@ def release(window: Window, at: Vector) -> None:
     post(window, pygame.MOUSEBUTTONUP, button=1, pos=pixel(window, at))
 
 
+def choose(window: Window, deed: str) -> None:
+    """A row of an open table, by the keys."""
+    keys = list(window._table().keys)
+    for _ in range(keys.index(deed) - window.row):
+        press(window, pygame.K_DOWN)
+    press(window, pygame.K_RETURN)
+
+
+def click(window: Window, at: Vector, button: int = 1) -> None:
+    post(window, pygame.MOUSEBUTTONDOWN, button=button, pos=pixel(window, at))
+    post(window, pygame.MOUSEBUTTONUP, button=button, pos=pixel(window, at))
+    window.tick(FRAME)
+    window.draw()
+
+
 def painted(window: Window, colour: tuple[int, int, int]) -> bool:
     """Whether anything in the window has just that colour."""
     pixels = pygame.surfarray.array3d(window.window.get_surface())
@@ -125,7 +145,8 @@ def painted(window: Window, colour: tuple[int, int, int]) -> bool:
 @pytest.mark.parametrize("name", NAMES)
 def test_no_two_texts_overlap(open_window, name, monkeypatch):
     """While any shipped scene runs, no two text boxes overlap and none leaves the sheet, at three
-    sizes, in projector size, on both papers; and no text is smaller than 1/40 of the height."""
+    sizes, in projector size; no text is smaller than 1/40 of the height; a label that has no room
+    is told of; and what is drawn on the other paper is the same."""
     monkeypatch.setattr(window_module, "LOOK_AHEAD", 0.05)
     window = open_window(name, size=(1024, 600))
     for size, paper, large in (
@@ -138,13 +159,130 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
         window._size = (0, 0)
         for _ in range(2):
             pass_time(window, 0.3)
-            texts = window.drawing.texts
-            assert len(texts) > 12
-            for one, other in itertools.combinations(texts, 2):
-                assert not one.box.grown(-0.05).meets(other.box.grown(-0.05)), (one, other, size)
-            for text in texts:
-                assert window.drawing.box.holds(text.box), (text, size)
-                assert TEXTS[text.style].size >= window.drawing.height / 40.0
+            assert_legible(window)
+            texts = [text.text for text in window.drawing.texts]
+            count = window.board.keeper.left_out
+            told = window.say("left_out", count=count)
+            assert any(text.startswith(told) for text in texts) == bool(count)
+    shown, paper = window.show(), window.paper
+    press(window, pygame.K_d)
+    assert window.paper != paper and window.show() == shown
+
+
+def assert_legible(window: Window) -> None:
+    """No two texts of the sheet overlap, none leaves it, and none is too small."""
+    texts = window.drawing.texts
+    assert len(texts) > 6
+    for one, other in itertools.combinations(texts, 2):
+        assert not one.box.grown(-0.05).meets(other.box.grown(-0.05)), (one, other)
+    for text in texts:
+        assert window.drawing.box.holds(text.box), text
+        assert TEXTS[text.style].size >= window.drawing.height / 40.0
+
+
+@pytest.mark.parametrize("name", ["lever_first_class", "tackle_up_a_ramp"])
+@pytest.mark.parametrize("paper", ["dark", "white"])
+def test_the_largest_screen(open_window, name, paper):
+    """At 3840x2160 the sheet has as many pixels, its thin lines are lines, and no texts overlap."""
+    window = open_window(name, size=(3840, 2160))
+    window.paper = paper
+    pass_time(window, 0.3)
+    assert window.window.get_surface().get_size() == (3840, 2160)
+    assert_legible(window)
+    # A letter's stem has sharp sides: many pixels are wholly ink, which no enlarged letter has.
+    assert painted(window, PAPERS[paper]["ink"])
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("size", [(1024, 600), (1280, 960)])
+def test_tables_are_read_page_by_page(open_window, size, language):
+    """In projector size, in either language, every row of help, check and values is seen whole on
+    some page, in letters of at least 1/40 of the height."""
+    window = open_window("four_part_tackle", size=size, prompt=True)
+    window.display = Display(language)
+    pass_time(window, 0.1)
+    press(window, pygame.K_t)
+    for key in (pygame.K_F1, pygame.K_c, pygame.K_p):
+        press(window, key)
+        window.draw()
+        cells = {cell for row in window._table().rows for cell in row}
+        seen = set()
+        for _ in range(len(window._table().rows)):
+            seen |= {text.text for text in window.drawing.texts}
+            assert_legible(window)
+            before = window.row
+            press(window, pygame.K_PAGEDOWN)
+            window.draw()
+            if window.row == before:
+                break
+        seen |= {text.text for text in window.drawing.texts}
+        assert cells <= seen
+        press(window, key)
+
+
+def test_charts_without_room_take_the_machines_place(open_window):
+    """On a narrow projector the charts come instead of the machine, by the same key, and go."""
+    window = open_window("fixed_sheave", size=(1280, 960))
+    press(window, pygame.K_t)
+    pass_time(window, 1.0)
+    axis = window.say("force_axis", unit="N")
+    assert axis not in [text.text for text in window.drawing.texts]
+    press(window, pygame.K_g)
+    window.draw()
+    assert axis in [text.text for text in window.drawing.texts]
+    assert not any(s.kind == "pull" for s in window.board.spots)
+    assert_legible(window)
+    press(window, pygame.K_g)
+    window.draw()
+    assert axis not in [text.text for text in window.drawing.texts]
+    assert any(s.kind == "pull" for s in window.board.spots)
+
+
+def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
+    """With every letter of the Spanish catalogue put out, a window in Spanish has no letters left
+    but the scene's own, units and names of keys: in tables, messages, readings or events."""
+    blank = {
+        key: re.sub(r"[^\W\d_](?![^{]*})", "·", template)
+        for key, template in words.CATALOGUE["es"].items()
+    }
+    monkeypatch.setitem(words.CATALOGUE, "es", blank)
+    known = {"N", "cm", "m", "kg", "g", "s", "J", "mJ"}
+    known |= {"Ctrl", "Tab", "Esc", *string.ascii_uppercase}
+    for name in ("tackle_up_a_ramp", "tipping_bar", "lever_first_class"):
+        window = open_window(name, prompt=True)
+        press(window, pygame.K_i)
+        pass_time(window, 1.5)
+        about = window.scene.about
+        mine = set(
+            re.findall(
+                r"[A-Za-zÀ-ÿ]+",
+                f"{' '.join(window.scene.parts)} {name} {about.title} {about.watch}",
+            )
+        )
+
+        def read(window=window, mine=mine, name=name):
+            window.draw()
+            for text in window.drawing.texts:
+                for word in re.findall(r"[A-Za-zÀ-ÿ]+", text.text):
+                    assert word in known | mine, (name, text.text)
+
+        read()
+        for key in (pygame.K_F1, pygame.K_c, pygame.K_p, pygame.K_INSERT):
+            press(window, key)
+            read()
+            press(window, pygame.K_PAGEDOWN)
+            read()
+            press(window, key)
+        where = next(h for h in window.handles if h.endswith("mass"))
+        window.focus = where
+        press(window, pygame.K_UP)
+        read()
+        window.focus = ""
+        press(window, pygame.K_z, pygame.KMOD_CTRL)
+        assert "·" in window.message
+        window.draw()
+        for what in ("fall parts in part 2", "x meets its stop", "x goes over its range"):
+            assert re.fullmatch(r"[x·\s\d]+|fall [·\s\d]+", window.display.told(what))
 
 
 def test_keys_and_help(open_window):
@@ -164,6 +302,9 @@ def test_keys_and_help(open_window):
     press(window, pygame.K_F1)
     window.draw()
     written = {text.text for text in window.drawing.texts}
+    press(window, pygame.K_DOWN)
+    window.draw()
+    written |= {text.text for text in window.drawing.texts}
     for found in ACTIONS:
         assert found.shown in written
         assert window.say(f"do_{found.method}") in written
@@ -417,7 +558,7 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, at))
     window.draw()
     texts = [text.text for text in window.drawing.texts]
-    assert all(row.quantity in texts for row in window.verdict.rows)
+    assert all(window.display.quantity(row.quantity) in texts for row in window.verdict.rows)
 
 
 def test_the_referee_works_in_its_own_process():
@@ -501,6 +642,7 @@ def test_parts_are_added_and_removed(open_window):
     window = open_window("lever_first_class")
     pass_time(window, 0.2)
     press(window, pygame.K_INSERT)
+    choose(window, "add weight")
     write(window, "weight extra on = spike@40 cm; mass = 200 g")
     press(window, pygame.K_RETURN)
     assert "extra" in window.live.scene.parts
@@ -575,3 +717,173 @@ def test_no_letter_of_a_line_is_lost(open_window):
     for letter in "750 g":
         post(window, pygame.TEXTINPUT, text=letter)
     assert window.entry is not None and window.entry.text == "750 g"
+
+
+def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
+    """The first press to quit or to step on says what is not saved, the second leaves; a change
+    between asks again, and with nothing unsaved there is no question."""
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.1)
+    type_value(window, "bag.mass", "600 g")
+    press(window, pygame.K_PAGEDOWN)
+    assert window.scene.name == "fixed_sheave"
+    assert window.loud and window.message == window.say("unsaved_here", names="fixed_sheave")
+    window.draw()
+    assert any(text.text.startswith(window.message[:20]) for text in window.drawing.texts)
+    press(window, pygame.K_PAGEDOWN)
+    assert window.scene.name != "fixed_sheave"
+    # What was changed there is kept, and asked about at the end.
+    press(window, pygame.K_q, pygame.KMOD_CTRL)
+    assert window.open and "fixed_sheave" in window.message
+    pass_time(window, window_module.MESSAGE + 0.1)
+    post(window, pygame.QUIT)
+    assert window.open
+    press(window, pygame.K_PAGEUP)
+    assert value_of(window.scene, "bag.mass") == 0.6
+    post(window, pygame.QUIT)
+    assert window.open
+    type_value(window, "bag.mass", "700 g")
+    post(window, pygame.QUIT)
+    assert window.open
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    write(window, str(tmp_path / "own.toml"))
+    press(window, pygame.K_RETURN)
+    assert (tmp_path / "own.toml").is_file()
+    press(window, pygame.K_q, pygame.KMOD_CTRL)
+    assert not window.open
+
+
+# Parts by hand.
+
+
+def at_bench(window: Window, place: Vector) -> Vector:
+    return window.board.view(place)
+
+
+def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
+    """The right button on a bar, a row, and a click on the prompt hang a weight just there; the
+    run starts again from rest and says so; undo takes it off, redo hangs it again."""
+    window = open_window("lever_first_class")
+    pass_time(window, 0.5)
+    place = window.live.now.poses["spike"].point(Vector(0.6, 0.0))
+    click(window, at_bench(window, place), button=3)
+    assert window.overlay == "parts" and window.focus == "spike"
+    click(window, spot(window, "add weight", "row"))
+    assert window.entry is not None and "on = spike@60" in window.entry.text
+    click(window, spot(window, "help", "help"))
+    (added,) = set(window.live.scene.parts) - {"spike", "bracket", "line", "hand", "balance"}
+    assert near(value_of(window.scene, f"{added}.on"), 0.6, abs=2e-3)
+    assert window.live.now.time < 0.1
+    assert window.message == window.say("from_rest", told=window.say("added", name=added))
+    assert window.message in [text.text for text in window.drawing.texts]
+    pass_time(window, 0.3)
+    assert any(f.part == added and f.kind == "weight" for f in window.live.now.forces)
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert added not in window.live.scene.parts
+    assert window.live.now.time == 0.0 and window.loud
+    press(window, pygame.K_y, pygame.KMOD_CTRL)
+    assert added in window.live.scene.parts
+
+
+def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
+    """Insert puts a block in the rope; X and a typed reeving make the rope fast to its becket
+    instead; each is a step to undo, and the rope runs so."""
+    window = open_window("two_part_tackle")
+    pass_time(window, 0.3)
+    press(window, pygame.K_INSERT)
+    choose(window, "add block")
+    press(window, pygame.K_RETURN)
+    assert "block" in window.live.scene.parts
+    with_block = window.draft.written("fall.reeve")
+    assert [site.block for site in window.live.scene.lines[0].sites][3] == "block"
+    press(window, pygame.K_x)
+    write(window, "block.becket, lower.1, upper.1, hand")
+    press(window, pygame.K_RETURN)
+    assert len(window.live.scene.lines[0].sites) == 4
+    assert window.message == window.say("from_rest", told=window.say("reeved", name="fall"))
+    pass_time(window, 0.3)
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert window.draft.written("fall.reeve") == with_block
+    assert len(window.live.scene.lines[0].sites) == 5
+    pass_time(window, 0.5)
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert "block" not in window.live.scene.parts
+
+
+def test_a_rope_is_reeved_by_clicks(open_window):
+    """With a rope being reeved, each click names what it passes, the standing end first; a click
+    on the prompt reeves it so."""
+    window = open_window("two_part_tackle")
+    pass_time(window, 0.3)
+    window.draft.add_part("block", "third", at=["30 cm", "110 cm"])
+    window._take_up(restart=True)
+    window.draw()
+    press(window, pygame.K_INSERT)
+    choose(window, "reeve fall")
+    window.draw()
+    scene, poses = window.scene, window.live.now.poses
+    sites = {site.block or site.part: site for site in scene.lines[0].sites[1:]}
+    becket = scene.fixed["third"].plus(Vector(-3 * 0.025, 0.0))
+    for place in (becket, *(scene.centre_of(sites[n], poses) for n in ("lower", "upper", "hand"))):
+        click(window, at_bench(window, place))
+    assert window.entry is not None
+    assert window.entry.text == "third.becket, lower.1, upper.1, hand"
+    click(window, spot(window, "help", "help"))
+    assert [s.block for s in window.live.scene.lines[0].sites[1:3]] == ["lower", "upper"]
+    assert window.live.scene.lines[0].sites[0].part == "third"
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert len(window.live.scene.lines[0].sites) == 5
+
+
+def test_a_part_is_removed_by_the_mouse(open_window):
+    """The right button on a weight and a click on "remove" take it out; undo brings it back."""
+    window = open_window("lever_first_class")
+    pass_time(window, 0.3)
+    press(window, pygame.K_INSERT)
+    choose(window, "add weight")
+    press(window, pygame.K_RETURN)
+    pass_time(window, 0.1)
+    name = "weight"
+    click(window, spot(window, f"{name}.mass"), button=3)
+    click(window, spot(window, f"remove {name}", "row"))
+    assert name not in window.live.scene.parts
+    assert window.message == window.say("from_rest", told=window.say("removed", name=name))
+    pass_time(window, 0.2)
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert name in window.live.scene.parts
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_mechanics_does_not_answer_is_told(open_window, language):
+    """A prop too many is refused in words, in the language spoken, and nothing is changed."""
+    window = open_window("spar_on_two_props")
+    window.display = Display(language)
+    pass_time(window, 0.2)
+    scene = window.scene
+    (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "props")]
+    window.draft.set(f"{lever}.props", "10 cm, 50 cm, 90 cm")
+    assert not window._take_up(lever)
+    assert window.loud
+    assert window.message.startswith(
+        {"en": "statically indeterminate", "es": "estáticamente indeterminada"}[language]
+    )
+    assert window.live.scene.parts == scene.parts
+    pass_time(window, 0.2)
+
+
+def test_without_a_display_the_command_says_so():
+    """With no display, `sandbox open` has exit code 2 and one line, which names what draws
+    without one."""
+    hidden = ("SDL_VIDEODRIVER", "DISPLAY", "WAYLAND_DISPLAY")
+    done = subprocess.run(
+        [sys.executable, "-m", "sandbox", "open"],
+        env={name: value for name, value in os.environ.items() if name not in hidden},
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert done.returncode == 2
+    assert len(done.stderr.strip().splitlines()) == 1, done.stderr
+    assert "no display" in done.stderr
+    assert "sandbox picture" in done.stderr and "sandbox film" in done.stderr
+    assert done.stdout == ""

@@ -126,8 +126,11 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         state = wait("a hauled rope", lambda told: told[4] > before + 0.02)
         tool("mouseup", 1)
         wait("let go", lambda told: told[1])
+        # The load was changed and not saved: each is asked about once.
+        tool("key", "Next")
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
+        tool("key", "ctrl+q")
         tool("key", "ctrl+q")
         assert window.wait(20) == 0
     finally:

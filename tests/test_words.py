@@ -19,9 +19,11 @@ import sandbox.stage
 from sandbox import units
 from sandbox.engine import run
 from sandbox.scene import SceneError, load
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import KINDS, About, Gauge, keys_of
+from sandbox.scene.quantities import QUANTITIES, names
 from sandbox.stage import lettering, sheet, words
 from sandbox.stage.display import Display, round_number
+from sandbox.stage.draft import Draft, handles
 from sandbox.stage.drawing import LINES, TEXTS
 from sandbox.stage.film import Reel
 from sandbox.stage.words import CATALOGUE, LANGUAGES, chosen, say
@@ -176,6 +178,129 @@ def test_every_word_on_a_sheet_comes_from_the_catalogue(monkeypatch: pytest.Monk
                     continue
                 for word in re.findall(r"[A-Za-zÀ-ÿ]+", text.text):
                     assert word in known | mine, (name, text.text)
+
+
+# What other rooms say.
+
+ROOT = STAGE.parent
+
+
+def _sentences(path: Path) -> list[tuple[int, str]]:
+    """What a module writes as sentences, the values in them put as 7: not its docstrings."""
+    tree = ast.parse(path.read_text())
+    silent: set[int] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            silent.add(id(node.value))
+        if isinstance(node, ast.JoinedStr):
+            silent |= {id(inner) for inner in ast.walk(node) if inner is not node}
+    found = []
+    for node in ast.walk(tree):
+        if id(node) in silent:
+            continue
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            found.append((node.lineno, node.value))
+        elif isinstance(node, ast.JoinedStr):
+            pieces = [n.value if isinstance(n, ast.Constant) else "7" for n in node.values]
+            found.append((node.lineno, "".join(map(str, pieces))))
+    # A word or two are names, styles and the like, or a piece of a longer sentence.
+    return [
+        (line, text)
+        for line, text in found
+        if len(re.findall(r"[A-Za-z]{2,}", text)) > 1 and not re.fullmatch(r"[\w.]+", text)
+    ]
+
+
+@pytest.mark.parametrize(
+    "place",
+    [
+        "engine/machine.py",
+        "engine/measure.py",
+        "check.py",
+        "theory/predict.py",
+        "theory/motion.py",
+        "theory/steady.py",
+        "theory/machine.py",
+    ],
+)
+def test_what_other_rooms_tell_is_in_the_catalogue(place: str) -> None:
+    """Every sentence that the engines and the check tell is known by its template, and so is told
+    in the language spoken."""
+    known = [(line, text) for line, text in _sentences(ROOT / place) if text not in PIECES]
+    for line, text in known:
+        assert words.reworded(text, "es") != text, (place, line, text)
+    assert known
+
+
+PIECES = {
+    "knife edge",
+    "is free to move",
+    "does not stay where it is",
+    "7 7 while the hand keeps still: no steady motion",
+    "rope stretch, 7 %",
+}
+"""Of sentences put together, and what nobody is told."""
+
+
+@pytest.mark.parametrize(
+    ("told", "spanish"),
+    [
+        (
+            "fall goes slack at 1.20 s; spar meets its stop at 2.00 s",
+            "fall se afloja a los 1.20 s; spar da con su tope a los 2.00 s",
+        ),
+        (
+            "theory: with friction, rope line would have to push: it goes slack",
+            "teoría: con rozamiento, el cabo line tendría que empujar: se afloja",
+        ),
+        ("at 0.50 s line parts in part 2", "a los 0.50 s line se rompe en el ramal 2"),
+        ("change ballast.mass", "cambiar ballast.mass"),
+        (
+            "sheave 2 of upper does not turn: its friction is taken as nought.",
+            "la roldana 2 de upper no gira: su rozamiento se toma por nulo.",
+        ),
+        ("no such sentence", "no such sentence"),
+    ],
+)
+def test_reworded(told: str, spanish: str) -> None:
+    """Names and values stay, sentences within sentences are told too, and English stays as told."""
+    assert words.reworded(told, "es") == spanish
+    assert words.reworded(told, "en") == told
+
+
+def test_every_number_of_every_part_has_a_name() -> None:
+    """Each key with a number, of each kind of part and of the scene, has a text in each
+    language; so has each kind of part and each kind of quantity."""
+    for language in LANGUAGES:
+        texts = CATALOGUE[language]
+        for kind, part in {"scene": About, **KINDS}.items():
+            assert kind == "scene" or f"a_{kind}" in texts
+            for key, (spec, _) in keys_of(part).items():
+                if spec.form in ("value", "count", "lengths", "on", "reeve"):
+                    assert f"{kind}.{key}" in texts, (language, kind, key)
+                elif spec.form == "place":
+                    assert {f"{kind}.{key}[0]", f"{kind}.{key}[1]"} <= texts.keys()
+        for quantity in QUANTITIES:
+            assert f"of_{quantity}" in texts
+    for path in sorted(SCENES.glob("*.toml")):
+        scene = load(path)
+        for handle in handles(scene):
+            assert Display("es").say(handle.key, **handle.of)
+        for name in names(scene):
+            assert Display("es").quantity(name) != Display("en").quantity(name)
+
+
+def test_steps_of_a_draft_are_told() -> None:
+    """What undo and redo say was done is told in the language spoken."""
+    draft = Draft.open(SCENES / "two_part_tackle.toml")
+    draft.set("ballast.mass", "2 kg")
+    draft.unset("upper.bearing")
+    draft.add_part("weight", "extra", on="lower")
+    draft.rename("extra", "other")
+    draft.reeve("fall", ["upper.becket", "lower.1", "upper.1", "hand "])
+    draft.remove_part("other")
+    while (what := draft.undo()) is not None:
+        assert words.reworded(what, "es") != what
 
 
 # Units.

@@ -28,7 +28,14 @@ from sandbox.stage.drawing import (
     outline,
 )
 from sandbox.stage.keeping import Keeper, Placed, written
-from sandbox.stage.layout import BLOCK, HEIGHT, MARGIN, force_scale, title_block
+from sandbox.stage.layout import (
+    BLOCK,
+    HEIGHT,
+    MARGIN,
+    force_scale,
+    title_block,
+    with_left_out,
+)
 from sandbox.stage.machine import Hold, Sketch, View, corners, draw_machine
 
 LARGE = 138.0
@@ -126,8 +133,12 @@ class Board:
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
         self.large = self.charted = self.tabled = False
+        self.alone = False
+        """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
         self.view = View(100.0)
+        self.page = 1
+        """How many rows of a table are seen at once."""
         self.spots: list[Spot] = []
         self.keeper = Keeper(self.field)
         self._ghost: tuple[object, list[Item]] = (None, [])
@@ -159,10 +170,17 @@ class Board:
         return Box(MARGIN, bottom, self.width - MARGIN, self.height - MARGIN - TOP)
 
     @property
+    def roomy(self) -> bool:
+        """Whether there is room for the charts beside the machine."""
+        return self.inner.width >= COLUMN + LEAST_FIELD
+
+    @property
     def column(self) -> Box | None:
         """Where the charts are, where there is room for them."""
         inner = self.inner
-        if not self.charted or inner.width < COLUMN + LEAST_FIELD:
+        if not self.roomy:
+            return inner if self.alone else None
+        if not self.charted:
             return None
         return inner._replace(left=inner.right - COLUMN)
 
@@ -170,7 +188,9 @@ class Board:
     def field(self) -> Box:
         """Where the machine is."""
         column = self.column
-        return self.inner if column is None else self.inner._replace(right=column.left)
+        if column is None or not self.roomy:
+            return self.inner
+        return self.inner._replace(right=column.left)
 
     # Laying it out.
 
@@ -249,11 +269,12 @@ class Board:
         above it. What the mouse can find is then in `spots`."""
         self.tabled = show.table is not None
         sketch, placed = Sketch(), list[Placed]()
-        if not self.tabled:
+        covered = self.tabled or (self.alone and not self.roomy)
+        if not covered:
             sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
             placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
-        if show.ghost and not self.tabled:
+        if show.ghost and not covered:
             items += self._ghosted(show.ghost)
         items += sketch.items
         labels = written(placed)
@@ -275,8 +296,9 @@ class Board:
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
-        looks = (self.view, self.display, self.large, self.proportion, self.charted)
-        key = (show.scene, show.note, looks, bool(show.table), len(show.readings))
+        looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
+        left_out = 0 if show.table else self.keeper.left_out
+        key = (show.scene, show.note, left_out, looks, bool(show.table), len(show.readings))
         due = show.clock - self._drawn >= CHARTING
         moment = (show.snapshot.time, len(show.history))
         if key == self._key and (not due or moment == self._moment):
@@ -284,7 +306,7 @@ class Board:
         self._key, self._moment, self._drawn = key, moment, show.clock
         display, left, right = self.display, MARGIN, self.width - MARGIN
         room = right - left - STAMP
-        note = lettering.fit(show.note, BODY, room)
+        note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
         items = title_block(show.scene, self.width, self.view, note, display, self.height)
         for base in (MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
@@ -397,6 +419,7 @@ class Board:
             name = lettering.fit(name, BODY, 40.0)
             items.append(Text(Vector(column.left + 3.0, y), name, style))
             for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
+                text = lettering.fit(text, BODY, 26.0, bold=i == 0)
                 at = edge - lettering.width(text, BODY, bold=i == 0)
                 items.append(Text(Vector(at, y), text, style))
         return items
@@ -427,35 +450,56 @@ class Board:
             items.append(Circle(end, 1.8, "focus"))
         return items
 
+    def folded(self, text: str) -> list[str]:
+        """A text as lines that a table has room for."""
+        room = HEIGHT * self.proportion - 2 * MARGIN - 16.0
+        lines = [""]
+        for word in text.split():
+            longer = f"{lines[-1]} {word}".lstrip()
+            if lettering.width(longer, BODY) > room:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+        return lines
+
     def _over(self, items: list[Item], table: Table) -> list[Item]:
         """A table laid over the sheet, and what of the sheet is still seen beside it."""
         inner = self.inner
-        height_left = inner.height - 2.0 * ROW - (ROW if table.foot else 0.0) - 6.0
-        most = max(1, int(height_left / ROW))
-        columns = 1
-        if table.columns > 1:
-            columns = max(1, min(table.columns, -(-len(table.rows) // most)))
-        seen = most * columns
-        first = 0
-        if len(table.rows) > seen:
-            chosen = table.chosen or 0
-            first = min(max(0, chosen - seen // 2), len(table.rows) - seen)
-        rows = list(table.rows[first : first + seen])
-        count = -(-len(rows) // columns)
-        cells = max((len(row) for row in table.rows), default=1)
-        full = [row for row in table.rows if len(row) == cells]
+        rows = table.rows
+        cells = max((len(row) for row in rows), default=1)
         headed = cells > 2
+        head, body = list(rows[:headed]), rows[headed:]
+        full = [row for row in rows if len(row) == cells]
         widths = [
             max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
             for i in range(cells)
         ]
         gap = 5.0
         across = sum(widths) + gap * (len(widths) - 1)
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        columns = 1
+        if table.columns > 1:
+            fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
+            columns = max(1, min(table.columns, -(-len(body) // most), fitting))
+        first, foot = 0, table.foot
+        self.page = most * columns
+        if len(body) > self.page:
+            # By pages, so that what has been read stays where it was.
+            chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
+            first = chosen - chosen % self.page
+            seen = (first + 1, min(first + self.page, len(body)))
+            pages = self.display.say("page", first=seen[0], last=seen[1], count=len(body))
+            foot = ". ".join(filter(None, (pages, foot)))
+            body = body[first : first + self.page]
+        rows = [*head, *body]
+        count = -(-len(body) // columns) + len(head)
         wide = columns * across + (columns - 1) * 10.0 + 12.0
         heading = lettering.width(table.heading, TITLE, bold=True) + 12.0
-        wide = min(max(wide, heading, lettering.width(table.foot, BODY) + 12.0), inner.width - 4.0)
+        remarks = [lettering.width(row[0], BODY) for row in table.rows if len(row) == 1]
+        heading = max(heading, max(remarks, default=0.0) + 12.1)
+        wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = (count + 2.0) * ROW + (ROW if table.foot else 0.0) + 5.0
+        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -474,20 +518,20 @@ class Board:
             y = top - 2.4 * ROW - (line + 1) * ROW
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
-            number = first + i
+            number = first + i if i >= len(head) else i
             for j, cell in enumerate(row):
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
                 cell = lettering.fit(cell, BODY, room, bold=strong)
                 over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
-            box = Box(x0 - 2.0, y - 0.4, x0 + squeeze + 2.0, y + ROW - 1.0)
+            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
             if number == table.chosen and table.keys:
                 over.append(Path(tuple(_box(box)), "focus", closed=True))
             if number < len(table.keys):
                 self.spots.append(Spot(table.keys[number], "row", tuple(_box(box))))
-        if table.foot:
-            foot = lettering.fit(table.foot, BODY, wide - 12.0)
+        if foot:
+            foot = lettering.fit(foot, BODY, wide - 12.0)
             over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
         return kept + over
 

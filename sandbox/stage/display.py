@@ -6,6 +6,7 @@ Everything else in the stage passes SI floats here and shows the text it gets ba
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, get_args
@@ -67,6 +68,29 @@ class Display:
     def say(self, key: str, **values: object) -> str:
         """A text of the catalogue in this language."""
         return words.say(key, language=self.language, **values)
+
+    def told(self, text: str) -> str:
+        """What another room tells in English, in this language and with the sheet's degrees.
+
+        >>> Display().told("It tips until its stop, at -15.00 deg.")
+        'It tips until its stop, at −15.00°.'
+        """
+        told = words.reworded(text, self.language)
+        return re.sub(r"(?<![\w.])-(?=\d)", "−", re.sub(r"(?<=\d) deg\b", "°", told))
+
+    def quantity(self, name: str) -> str:
+        """The name of a quantity, "PART.QUANTITY", in words.
+
+        >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
+        ('fall tension 2', 'máquina: trabajo de entrada')
+        """
+        part, _, word = name.rpartition(".")
+        part = self.say("machine_name") if part == "machine" else part
+        stem, _, number = word.rpartition("_")
+        if number.isdigit():
+            what = self.say(f"of_{stem}")
+            return self.say("measured_nth", part=part, what=what, number=number)
+        return self.say("measured", part=part, what=self.say(f"of_{word}"))
 
     def unit(self, dimension: Dimension, size: float = 0.0) -> tuple[str, float]:
         """The unit for a value of that size (SI), and how much of SI one such unit is.

@@ -310,6 +310,32 @@ class Draft:
                 self.reeve(rope, [*passed, entry, end])
         return name
 
+    def add_typed(self, kind: str, name: str | None, keys: Mapping[str, str]) -> str:
+        """`add_part` with its keys as on a command line: "0 cm, 60 cm". Raises SceneError."""
+        known = keys_of(KINDS[kind]) if kind in KINDS else {}
+        typed: dict[str, Any] = {
+            key: _typed(known[key][0], None, text) if key in known else text
+            for key, text in keys.items()
+        }
+        return self.add_part(kind, name, **typed)
+
+    def offered(self, kind: str, keys: Mapping[str, str]) -> str:
+        """What `add_part` would put in, to be typed over: "weight extra on = spar@20 cm"."""
+        name = free_name(kind, _paths(self._script))
+        tables = fit(self.scene, kind, name, keys, True).tables
+        guess = next(table for _, part, table in tables if part == name)
+        made = {part for _, part, _ in tables} - {name}
+        pieces = []
+        for key, value in guess.items():
+            text = value if isinstance(value, str) else manuscript.written(value)
+            if isinstance(value, list):
+                text = ", ".join(str(entry) for entry in value)
+            # What else would be put in along with it is guessed again when the line is done.
+            if not made.isdisjoint(re.findall(r"\w+", text)):
+                continue
+            pieces.append(f"{key} = {text}")
+        return f"{kind} {name} {'; '.join(pieces)}"
+
     def _seen(self) -> Scene:
         """The scene as it is in the middle of a step, if it is one; else as it was before."""
         try:

@@ -64,8 +64,10 @@ class Handle:
 
     where: str
     """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
-    label: str
-    """What it is, in words."""
+    key: str
+    """What it is: its key in the catalogue, "KIND.KEY"."""
+    of: Mapping[str, object]
+    """The fields of that text: on which part, which number."""
     dimension: Dimension
     value: float
     low: float
@@ -194,10 +196,11 @@ class _Finder:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        label = f"{part}: {more.get('label') or spec.about.partition(';')[0]}"
+        kind = "scene" if isinstance(holder, About) else type(holder).__name__.lower()
         return Handle(
             f"{part}.{key}",
-            label,
+            f"{kind}.{key if name == 'at' else name}",
+            more.get("of", {}),
             dimension,
             value,
             low,
@@ -221,9 +224,7 @@ class _Finder:
         place = holder.at
         if place is None:
             return
-        for index, (value, along, word) in enumerate(
-            ((place.x, ACROSS, "across"), (place.y, UP, "up"))
-        ):
+        for index, (value, along) in enumerate(((place.x, ACROSS), (place.y, UP))):
             if value is not None:
                 yield self._make(
                     holder,
@@ -232,7 +233,6 @@ class _Finder:
                     value,
                     low=-100.0,
                     size=max(abs(value), 0.1),
-                    label=f"its place {word}",
                 )
 
     def _along(self, holder: Any, at: Callable[[Poses], Vector]) -> Iterator[Handle]:
@@ -261,7 +261,7 @@ class _Finder:
                 on.distance,
                 low=low,
                 high=most,
-                label=f"how far up {ramp.name}",
+                of={"part": ramp.name},
             )
         else:
             if not isinstance(carrier, Body) or carrier.rolls:
@@ -289,7 +289,7 @@ class _Finder:
             along = ACROSS.turned(pose.angle)
             return Grip(at(poses) if at else end, along, 1.0, pose.point(Vector(start, 0.0)), end)
 
-        more = {"high": lever.length, "label": f"how far along {lever.name}"} | more
+        more = {"high": lever.length, "of": {"part": lever.name}} | more
         return self._make(holder, key, grip, value, **more)
 
     @staticmethod
@@ -320,15 +320,11 @@ class _Finder:
         carried: tuple[Weight | Block, ...] = (*self.scene.of(Weight), *self.scene.of(Block))
         taken += [part.on.distance for part in carried if part.on and part.on.part == name]
         least = max((along for along in taken if along is not None), default=0.0)
-        yield self._on_bar(
-            lever, "length", lever, lever.length, 0.0, low=least, high=100.0, label="length"
-        )
+        yield self._on_bar(lever, "length", lever, lever.length, 0.0, low=least, high=100.0)
         yield self._plain(lever, "mass", bar(centre, lever.centre_height))
         yield from self._place(lever, bar(*pivot))
         if lever.fulcrum is not None:
-            yield self._on_bar(
-                lever, "fulcrum", lever, lever.fulcrum, 0.0, bar(*pivot), label="fulcrum"
-            )
+            yield self._on_bar(lever, "fulcrum", lever, lever.fulcrum, 0.0, bar(*pivot))
             yield self._make(
                 lever, "pivot_height", lambda poses: Grip(bar(*pivot)(poses), square(poses))
             )
@@ -339,7 +335,6 @@ class _Finder:
             centre,
             0.0,
             bar(centre, lever.centre_height),
-            label="centre of mass",
         )
         yield self._make(
             lever,
@@ -366,9 +361,7 @@ class _Finder:
             for key in ("bearing", "pin_radius", "drag"):
                 yield self._plain(lever, key, bar(*pivot))
         for index, prop in enumerate(lever.props):
-            yield self._on_bar(
-                lever, f"props[{index}]", lever, prop, 0.0, label=f"prop {index + 1}"
-            )
+            yield self._on_bar(lever, f"props[{index}]", lever, prop, 0.0, of={"number": index + 1})
 
     def _Block(self, block: Block) -> Iterator[Handle]:  # noqa: N802
         scene, name = self.scene, block.name
@@ -591,6 +584,34 @@ class _Finder:
 
         yield self._make(rule, "length", length)
         yield self._plain(rule, "graduation", lambda poses: ends(poses)[0], high=rule.length)
+
+
+def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
+    """What a rope could pass or be made fast to at a place, as a reeving names it: "upper.1",
+    "spar@20 cm"; "" where there is nothing within `reach`, metres."""
+    found: list[tuple[float, str]] = []
+    for part in scene.parts.values():
+        name = part.name
+        if isinstance(part, Block):
+            across = ACROSS.turned(part.turned)
+            first = _where(scene, name, poses).plus(across, -2.0 * (part.sheaves - 1) * part.radius)
+            for number in range(part.sheaves):
+                centre = first.plus(across, 4.0 * number * part.radius)
+                away = place.plus(centre, -1.0).size - part.radius
+                found.append((away, f"{name}.{number + 1}"))
+            if part.becket:
+                becket = first.plus(across, -3.0 * part.radius)
+                found.append((place.plus(becket, -1.0).size, f"{name}.becket"))
+        elif isinstance(part, Lever):
+            pose = poses[name]
+            local = place.plus(Vector(pose.x, pose.y), -1.0).turned(-pose.angle)
+            along = min(max(local.x, 0.0), part.length)
+            text = f"{name}@{units.plain(100.0 * round(along, 3), 5)} cm"
+            found.append((local.plus(Vector(along, 0.0), -1.0).size, text))
+        elif isinstance(part, Anchor | Hand | Body) or name in scene.frames:
+            found.append((place.plus(_where(scene, name, poses), -1.0).size, name))
+    away, text = min(found, default=(math.inf, ""))
+    return text if away <= reach else ""
 
 
 def _foot(ramp: Ramp) -> Vector:

@@ -65,6 +65,11 @@ ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_q, "quit", "Ctrl Q", ctrl=True),
 )
 
+LEGENDS = ("Space", "Home", "End", "Pg Dn", "Pg Up", "Shift", "Enter", "Insert", "Delete")
+"""What is written on keys in words, which differs from one country's keyboard to another's."""
+MOUSE = ("drag", "wheel", "double", "right")
+"""What is done with the mouse, as the help lists it after the keys."""
+
 
 def action(key: int, modifiers: int) -> Action | None:
     """The action of a key with the modifiers held."""

@@ -7,12 +7,13 @@ is these three in a loop. What each key does is in `keys`, what the sheet looks 
 from __future__ import annotations
 
 import os
+import re
 import sys
 import time
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from operator import attrgetter
 from pathlib import Path
 from typing import Any, Literal
@@ -27,14 +28,24 @@ from sandbox import units
 from sandbox.engine import Live
 from sandbox.engine.run import length_of, watch
 from sandbox.engine.snapshot import Snapshot
-from sandbox.scene import LARGEST_FILE, Pose, Scene, SceneError, Unanswerable, Vector, quantities
+from sandbox.scene import (
+    KINDS,
+    LARGEST_FILE,
+    Pose,
+    Scene,
+    SceneError,
+    Unanswerable,
+    Vector,
+    quantities,
+)
 from sandbox.scene.parts import Gauge, Lever, Rope
 from sandbox.stage import words
 from sandbox.stage.agreement import Referee, Verdict
 from sandbox.stage.board import Board, Ghost, Show, Spot, Table
 from sandbox.stage.display import SYSTEMS, Display
 from sandbox.stage.draft import Draft, Handle, handles, new_path
-from sandbox.stage.keys import ACTIONS, action
+from sandbox.stage.handles import pass_at
+from sandbox.stage.keys import ACTIONS, LEGENDS, MOUSE, action
 from sandbox.stage.paint import Canvas
 from sandbox.stage.paper import PAPERS, PaperName
 
@@ -62,7 +73,7 @@ NUDGE = 4.0
 MOST_SNAPSHOTS = 18_000
 """Five minutes of recording; of what is longer every second one of the older half is dropped."""
 
-Overlay = Literal["", "help", "scenes", "values", "check"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 Purpose = Literal["value", "save", "add", "reeve"]
 
 
@@ -75,6 +86,8 @@ class Entry:
     text: str
     fresh: bool = True
     """Until the first letter, which replaces what is there."""
+    given: Mapping[str, Any] = field(default_factory=dict)
+    """Keys of a new part that the mouse has pointed at."""
 
 
 @dataclass
@@ -142,6 +155,8 @@ class Window:
         self._told = self._changed = self._burst = self._arranged = -1e9
         self._owed = 0.0
         self._click: tuple[float, str] = (-1e9, "")
+        self._leaving, self._pointed = ("", 0.0), ""
+        self._crowded: object = None
         self._swallow, self._cursor = False, pygame.SYSTEM_CURSOR_ARROW
         self._wanted: tuple[str, float] | None = None
         self._drafts: dict[Path, Draft] = {}
@@ -222,10 +237,13 @@ class Window:
 
     def _go(self, index: int) -> None:
         index %= len(self.paths)
+        unsaved = [self.draft.name] if self.draft.changed and index != self.index else []
+        if not self._may_leave(f"go {index}", "unsaved_here", unsaved):
+            return
         try:
             self._take(index)
         except (SceneError, Unanswerable) as error:
-            self.tell(str(error), loud=True)
+            self.tell(self.display.told(str(error)), loud=True)
 
     def next_scene(self) -> None:
         """To the next scene of the list."""
@@ -284,6 +302,11 @@ class Window:
             self._run(min(seconds, LONGEST_FRAME) * SPEEDS[self.pace])
         self._watch_events()
         self._judge()
+        crowded = self.board.keeper.left_out and self._crowded is not self.board.view
+        if crowded and self.clock - self._arranged > 2.0 and not (self.drag or self.pull):
+            self._arrange()
+            # Once: where labels have no room then, they are only told of.
+            self._crowded = self.board.view
         overdue = self.clock - self._arranged > 0.5
         if overdue and not self.drag and not self.pull and not self._fitting():
             self._arrange()
@@ -309,7 +332,8 @@ class Window:
         events = self.live.events
         if len(events) > self._events:
             last = events[-1]
-            self.tell(self.say("event", what=last.what, time=self.display.time(last.time)), True)
+            what = self.display.told(last.what)
+            self.tell(self.say("event", what=what, time=self.display.time(last.time)), True)
         self._events = len(events)
 
     def _judge(self) -> None:
@@ -361,7 +385,7 @@ class Window:
             message=message,
             loud=loud,
             state=self._state(),
-            help=self.say("help_key"),
+            help=self.say("enter_key" if self.entry else "help_key"),
             focus=self.focus,
             hover=self.hover,
             tug=self._tug_line(),
@@ -381,7 +405,7 @@ class Window:
         if verdict is None:
             return self.say("checking" if self._asked else "to_check")
         if verdict.refusal:
-            return self.say("not_checked", why=verdict.refusal)
+            return self.say("not_checked", why=self.display.told(verdict.refusal))
         count = len(verdict.rows)
         if verdict.agreeing == count:
             return self.say("agree_all", agree=verdict.agreeing, count=count)
@@ -396,17 +420,26 @@ class Window:
                 where = self.say(prompts[self.entry.purpose])
             elif self.entry.purpose == "reeve":
                 where = self.say("ask_reeve", rope=where)
-            return self.say("typing", where=where, text=self.entry.text + "▏"), True
+            elif where in self.handles:
+                where = self.label(self.handles[where])
+            asked = "asked" if self.entry.purpose in ("add", "reeve", "save") else "typing"
+            return self.say(asked, where=where, text=self.entry.text + "|"), True
         recent = self.clock - self._told < MESSAGE
         if recent and self.loud:
             return self.message, True
         what = self.focus or self.hover
         if what in self.handles:
             handle = self.handles[what]
-            return self.say("holding", label=handle.label, value=self.written(handle)), False
+            return self.say("holding", label=self.label(handle), value=self.written(handle)), False
         if what and what in self.scene.frames:
             return self.say("pulling", name=what), False
         return (self.message, False) if recent else ("", False)
+
+    def label(self, handle: Handle) -> str:
+        """What a value is, in words."""
+        part = handle.where.partition(".")[0]
+        part = self.say("scene_name") if handle.key.startswith("scene.") else part
+        return self.say("labelled", part=part, what=self.say(handle.key, **handle.of))
 
     def written(self, handle: Handle, value: float | None = None) -> str:
         """A value as it is shown."""
@@ -453,19 +486,22 @@ class Window:
         names += [name for name in now if name.rpartition(".")[2] in ("normal", "friction")]
         names = list(dict.fromkeys(n for n in names if n in now))[:5]
         return [
-            (name.replace(".", " "), self._reading(name, before), self._reading(name, now))
+            (self.display.quantity(name), self._reading(name, before), self._reading(name, now))
             for name in names
         ]
 
     def _reading(self, name: str, readings: object) -> str:
         assert hasattr(readings, "get")
         value = readings.get(name)
+        if value is not None and quantities.kind_of(name).dimension is units.LENGTH:
+            # No finer than a drawing shows: what is below 0.01 mm is nought.
+            value = round(value, 5) + 0.0
         dimension = quantities.kind_of(name).dimension
         if value is None:
             return "–"
         if dimension is units.LENGTH:
             return f"{'−' if value < 0 else ''}{self.display.length(abs(value))}"
-        return self.display.value(value, dimension).replace("-", "−")
+        return _signed(self.display.value(value, dimension))
 
     def _tug_line(self) -> tuple[Vector, Vector] | None:
         if self.pull is None or self.pull.frame not in self.shown.poses:
@@ -477,20 +513,58 @@ class Window:
 
     def _table(self) -> Table | None:
         if self.overlay == "help":
-            rows = [(a.shown, self.say(f"do_{a.method}")) for a in ACTIONS]
-            foot = self.say("help_mouse")
-            return Table(self.say("help_heading"), rows, None, columns=3, foot=foot)
+            rows = [(self._legend(a.shown), self.say(f"do_{a.method}")) for a in ACTIONS]
+            rows += [(self.say(f"mouse_{by}"), self.say(f"does_{by}")) for by in MOUSE]
+            return Table(self.say("help_heading"), rows, self.row, columns=3)
         if self.overlay == "scenes":
             titles = [(self._title(path),) for path in self.paths]
             keys = [str(i) for i in range(len(titles))]
             return Table(self.say("scenes_heading"), titles, self.row, keys)
         if self.overlay == "values":
             known = self.handles.values()
-            pairs = [(handle.label, self.written(handle)) for handle in known]
+            pairs = [(self.label(handle), self.written(handle)) for handle in known]
             return Table(self.say("values_heading"), pairs, self.row, list(self.handles))
         if self.overlay == "check":
             return self._check_table()
+        if self.overlay == "parts":
+            deeds = self._deeds()
+            texts = [(text,) for text in deeds.values()]
+            foot = self.say("parts_foot")
+            return Table(self.say("parts_heading"), texts, self.row, list(deeds), foot=foot)
         return None
+
+    def _legend(self, shown: str) -> str:
+        """What is written on a key, in the language spoken."""
+        for name in LEGENDS:
+            shown = shown.replace(name, self.say(f"key_{name}"))
+        return shown
+
+    def _deeds(self) -> dict[str, str]:
+        """What can be done with parts: "add KIND", "reeve ROPE", "remove PART", and in words."""
+        kinds = [kind for kind in KINDS if kind != "hand" or not self.scene.hand]
+        deeds = {f"add {kind}": self.say("add_kind", kind=self.say(f"a_{kind}")) for kind in kinds}
+        for rope in self.scene.of(Rope):
+            deeds[f"reeve {rope.name}"] = self.say("reeve_rope", rope=rope.name)
+        part = self.focus.partition(".")[0]
+        if part in self.scene.parts:
+            deeds[f"remove {part}"] = self.say("remove_named", name=part)
+        return deeds
+
+    def _do(self, deed: str) -> None:
+        """Do one of these."""
+        self.overlay = ""
+        what, _, name = deed.partition(" ")
+        if what == "add":
+            given = {}
+            if self._pointed and name in ("weight", "block"):
+                given["on"] = self._pointed
+            self._begin_entry("add", name, self.draft.offered(name, given))
+            assert self.entry is not None
+            self.entry.given = given
+        elif what == "reeve":
+            self._begin_entry("reeve", name, self.draft.written(f"{name}.reeve") or "")
+        else:
+            self.remove_part()
 
     def _title(self, path: Path) -> str:
         if path in self._drafts:
@@ -510,17 +584,21 @@ class Window:
         verdict = self.verdict or Verdict()
         for row in verdict.rows:
             measured = row.simulated == row.simulated
+            unit = "°" if row.unit == "deg" else f" {row.unit}"
             rows.append(
                 (
-                    row.quantity,
-                    f"{units.significant(row.predicted)} {row.unit}".rstrip(),
-                    units.significant(row.simulated) if measured else self.say("not_measured"),
+                    self.display.quantity(row.quantity),
+                    _signed(f"{units.significant(row.predicted)}{unit}".rstrip()),
+                    _signed(units.significant(row.simulated))
+                    if measured
+                    else self.say("not_measured"),
                     f"{100 * row.relative_difference:.4f} %",
                     f"{100 * row.tolerance:.1f} %",
                     self.say("yes" if row.agrees else "no"),
                 )
             )
-        rows += [(note,) for note in verdict.notes]
+        for note in verdict.notes:
+            rows += [(line,) for line in self.board.folded(self.display.told(note))]
         foot = self.say("check_foot", agree=verdict.agreeing, count=len(verdict.rows))
         if self.verdict is None or verdict.refusal:
             foot = self._note()
@@ -532,7 +610,7 @@ class Window:
     def handle(self, event: pygame.event.Event) -> None:
         """Take one event of the window."""
         if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
-            self.open = False
+            self.quit()
         elif event.type == pygame.KEYDOWN:
             self._key(event)
         elif event.type == pygame.TEXTINPUT:
@@ -541,6 +619,8 @@ class Window:
             self._moved(self._sheet(event.pos))
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
             self._pressed(self._sheet(event.pos))
+        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 3:
+            self._pointed_at(self._sheet(event.pos))
         elif event.type == pygame.MOUSEBUTTONUP and event.button == 1:
             self._released()
         elif event.type == pygame.MOUSEWHEEL:
@@ -577,8 +657,12 @@ class Window:
         last = max(0, len(table.rows) - 1)
         moves = {"more": -1, "less": 1, "scene_before": -10, "next_scene": 10}
         moves |= {"focus_before": -1, "focus_next": 1}
-        if method in moves and self.overlay != "help":
-            self.row = min(max(0, self.row + moves[method] * times), last)
+        if method in moves:
+            step = moves[method] * times
+            if not table.keys:
+                # Nothing is chosen in it: a page at a time.
+                step = self.board.page if step > 0 else -self.board.page
+            self.row = min(max(0, self.row + step), last)
             if self.overlay == "values":
                 self.focus = table.keys[self.row]
             return True
@@ -590,6 +674,8 @@ class Window:
                 self.focus = table.keys[self.row]
                 self.overlay = ""
                 self.enter()
+            elif self.overlay == "parts":
+                self._do(table.keys[self.row])
             return True
         return False
 
@@ -654,9 +740,10 @@ class Window:
         return handle.clipped(round(value / fine) * fine)
 
     def _pressed(self, point: Vector) -> None:
-        if self.entry:
-            self.entry = None
         found = self.spot(point)
+        if self.entry:
+            self._press_while_typing(found, point)
+            return
         before, what = self._click
         self._click = (self.clock, found.what if found else "")
         twice = found is not None and what == found.what and self.clock - before < DOUBLE_CLICK
@@ -690,12 +777,52 @@ class Window:
                 place = self.board.on_bench(point)
                 self.drag = Drag(self.handles[found.what], poses, place, point)
 
+    def _pointed_at(self, point: Vector) -> None:
+        """The right button: what can be done with the part it is on."""
+        if self.entry or self.overlay or self.pull or self.drag:
+            return
+        self.to_now()
+        found = self.spot(point)
+        passed = self._pass_at(point)
+        if found and found.kind == "value":
+            self.focus = found.what
+        elif passed:
+            name = re.split("[.@]", passed)[0]
+            first = next((h for h in self.handles if h.startswith(f"{name}.")), "")
+            self.focus = name if name in self.scene.frames else first
+        else:
+            self.focus = ""
+        self._open_parts()
+        self._pointed = passed if "@" in passed else ""
+
+    def _pass_at(self, point: Vector) -> str:
+        """What a rope could pass at a point of the sheet, "" where there is nothing."""
+        reach = GRASP / self.board.view.scale
+        return pass_at(self.scene, self.live.now.poses, self.board.on_bench(point), reach)
+
+    def _press_while_typing(self, found: Spot | None, point: Vector) -> None:
+        """A click while a line is typed: done, or what a rope is to pass next, or given up."""
+        assert self.entry is not None
+        if found and found.kind == "help":
+            entry, self.entry = self.entry, None
+            self._finish(entry)
+            return
+        name = self._pass_at(point) if self.entry.purpose == "reeve" else ""
+        if not name:
+            self.entry = None
+        elif self.entry.fresh:
+            self.entry.text, self.entry.fresh = name, False
+        else:
+            self.entry.text = ", ".join(filter(None, (self.entry.text.rstrip(" ,"), name)))
+
     def _press_row(self, found: Spot) -> None:
         if self.overlay == "scenes":
             self.overlay = ""
             self._go(int(found.what))
         elif self.overlay == "values":
             self.focus, self.overlay = found.what, ""
+        elif self.overlay == "parts":
+            self._do(found.what)
 
     def _released(self) -> None:
         self.scrubbing = False
@@ -811,11 +938,12 @@ class Window:
                 self.live.change(self.draft.scene)
                 self._chapters.append((self.live.now.time, self.draft.scene))
                 self.live.advance(self.live.machine.dt)
-            self.tell(str(reason), loud=True)
+            self.tell(self.display.told(str(reason)), loud=True)
             return False
         if not self.pinned and (self.ghost is None or self.clock - self._burst > BURST):
             self.ghost = before
         self._burst = self._changed = self.clock
+        self._leaving = ("", 0.0)
         self.verdict, self._asked = None, False
         if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
             self.focus = ""
@@ -886,14 +1014,17 @@ class Window:
                 self._drafts[path] = self.draft
                 self.tell(self.say("saved", path=path))
             elif entry.purpose == "add":
-                kind, name, keys = _part_of(entry.text)
-                added = self.draft.add_part(kind, name, **keys)
+                if entry.fresh:
+                    added = self.draft.add_part(entry.where, **entry.given)
+                else:
+                    added = self.draft.add_typed(*_part_of(entry.text))
                 if self._take_up(restart=True):
-                    self.tell(self.say("added", name=added))
+                    self.tell(self.say("from_rest", told=self.say("added", name=added)), loud=True)
             else:
                 self.draft.set(f"{entry.where}.reeve", entry.text)
                 if self._take_up(restart=True):
-                    self.tell(self.say("reeved", name=entry.where))
+                    told = self.say("reeved", name=entry.where)
+                    self.tell(self.say("from_rest", told=told), loud=True)
         except (SceneError, units.UnitError) as error:
             text = str(error)
             if isinstance(error, units.UnitError):
@@ -926,9 +1057,10 @@ class Window:
         if what is None:
             self.tell(self.say(nothing))
             return
-        same = self.draft.scene.parts.keys() == self.live.scene.parts.keys()
+        same = _make_up(self.draft.scene) == _make_up(self.live.scene)
         if self._take_up(restart=not same):
-            self.tell(self.say(done, what=what))
+            told = self.say(done, what=self.display.told(what))
+            self.tell(told if same else self.say("from_rest", told=told), loud=not same)
 
     def save(self) -> None:
         """Ask under which name to save."""
@@ -936,12 +1068,16 @@ class Window:
         self._begin_entry("save", "", str(new_path(path, Path.cwd())))
 
     def add_part(self) -> None:
-        """Ask which part to add."""
-        self._begin_entry("add", "", "weight extra")
+        """The list of what can be done with parts: add, reeve, remove."""
+        self._open_parts()
+
+    def _open_parts(self) -> None:
+        self._pointed = ""
+        self._toggle("parts")
 
     def remove_part(self) -> None:
         """Take out the part in focus."""
-        name = self.focus.partition(".")[0]
+        name = (self.focus or self.hover).partition(".")[0]
         if name not in self.scene.parts:
             self.tell(self.say("no_focus"), loud=True)
             return
@@ -951,7 +1087,7 @@ class Window:
             self.tell(str(error), loud=True)
             return
         if self._take_up(restart=True):
-            self.tell(self.say("removed", name=name))
+            self.tell(self.say("from_rest", told=self.say("removed", name=name)), loud=True)
 
     def reeve(self) -> None:
         """Ask how to reeve a rope: that of the part in focus, or the first."""
@@ -1110,8 +1246,12 @@ class Window:
 
     def charts(self) -> None:
         """The charts, or away with them."""
-        self.board.charted = not self.board.charted
-        self._arrange(ahead=self.at is None)
+        board = self.board
+        if board.roomy:
+            board.charted = not board.charted
+            self._arrange(ahead=self.at is None)
+        else:
+            board.alone = not board.alone
 
     def units(self) -> None:
         """The other system of units."""
@@ -1124,6 +1264,8 @@ class Window:
         known = words.LANGUAGES
         other = known[(known.index(self.display.language) + 1) % len(known)]
         self.display = replace(self.display, language=other)
+        # What was told before would stay in the language before.
+        self.tell(self.say("start_message", watch=self.scene.about.watch))
         self._arrange()
 
     def turn_paper(self) -> None:
@@ -1145,8 +1287,20 @@ class Window:
         self._full = not getattr(self, "_full", False)
 
     def quit(self) -> None:
-        """Close the window."""
-        self.open = False
+        """Close the window; where something is not saved, only the second time."""
+        unsaved = [draft.name for draft in self._drafts.values() if draft.changed]
+        if self._may_leave("quit", "unsaved", unsaved):
+            self.open = False
+
+    def _may_leave(self, way: str, warning: str, unsaved: Sequence[str]) -> bool:
+        """Whether nothing would be left unsaved, or the same was asked a moment ago."""
+        asked, when = self._leaving
+        if not unsaved or (asked == way and self.clock - when < MESSAGE):
+            self._leaving = ("", 0.0)
+            return True
+        self._leaving = (way, self.clock)
+        self.tell(self.say(warning, names=", ".join(unsaved)), loud=True)
+        return False
 
 
 def _find_display() -> None:
@@ -1170,7 +1324,18 @@ def beside(path: Path) -> list[Path]:
     return found if path in found else [path, *found]
 
 
-def _part_of(text: str) -> tuple[str, str | None, dict[str, Any]]:
+def _signed(number: str) -> str:
+    """A number with a true minus sign, which a name or a file never has."""
+    return number.replace("-", "−")
+
+
+def _make_up(scene: Scene) -> object:
+    """The parts of a scene, and what its ropes pass: with another the machine begins from rest."""
+    reeved = [[(e.part, e.sheave, e.becket) for e in rope.reeve] for rope in scene.of(Rope)]
+    return list(scene.parts), reeved
+
+
+def _part_of(text: str) -> tuple[str, str | None, dict[str, str]]:
     """The kind, name and keys of a part as typed: "weight extra on = spar@20 cm; mass = 200 g".
 
     >>> _part_of("weight extra on = spar@20 cm; mass = 200 g")

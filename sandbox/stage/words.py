@@ -8,10 +8,12 @@ added by a dictionary with the same keys and fields.
 from __future__ import annotations
 
 import os
+import re
+from functools import lru_cache
 from typing import Literal, get_args
 
 from sandbox.scene import SceneError
-from sandbox.stage import window_words
+from sandbox.stage import glossary, window_words
 
 Language = Literal["en", "es"]
 LANGUAGES: tuple[Language, ...] = get_args(Language)
@@ -129,8 +131,8 @@ SPANISH = {
 }
 
 CATALOGUE: dict[Language, dict[str, str]] = {
-    "en": ENGLISH | window_words.ENGLISH,
-    "es": SPANISH | window_words.SPANISH,
+    "en": ENGLISH | window_words.ENGLISH | glossary.ENGLISH,
+    "es": SPANISH | window_words.SPANISH | glossary.SPANISH,
 }
 
 
@@ -160,3 +162,41 @@ def say(key: str, *, language: Language | None = None, **values: object) -> str:
     '4 ramales, 2.45 N cada uno'
     """
     return CATALOGUE[language or chosen()][key].format_map(values)
+
+
+_NAME = r"[\w.\[\]-]+"
+_FIELDS = {"number": r"\d+", "time": r"[\d.]+", "name": _NAME, "block": _NAME, "body": _NAME}
+"""What these fields look like: plain names and numbers; the others may be sentences themselves."""
+
+
+@lru_cache(maxsize=1)
+def _templates() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """What other rooms tell, as patterns, those with most words of their own first."""
+    found = []
+    for key, template in CATALOGUE["en"].items():
+        if key.startswith("told_"):
+            pieces = re.split(r"{(\w+)}", template)
+            named = [f"(?P<{name}>{_FIELDS.get(name, '.+?')})" for name in pieces[1::2]]
+            plain = [re.escape(piece) for piece in pieces[::2]]
+            pattern = plain[0] + "".join(a + b for a, b in zip(named, plain[1:], strict=True))
+            found.append((sum(map(len, pieces[::2])), key, re.compile(pattern)))
+    return tuple((key, pattern) for _, key, pattern in sorted(found, key=lambda each: -each[0]))
+
+
+def reworded(text: str, language: Language) -> str:
+    """What scene, theory, engine or draft tell in English, in a language; as it is where it is not
+    known. So those rooms need no catalogue.
+
+    >>> reworded("fall parts in part 2", "es"), reworded("theory: line goes slack", "es")
+    ('fall se rompe en el ramal 2', 'teoría: line se afloja')
+    """
+    if language == "en":
+        return text
+    for key, pattern in _templates():
+        if found := pattern.fullmatch(text):
+            fields = {
+                name: value if name in _FIELDS else reworded(value, language)
+                for name, value in found.groupdict().items()
+            }
+            return say(key, language=language, **fields)
+    return text
