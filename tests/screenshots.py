@@ -1,0 +1,70 @@
+"""Takes the README's pictures anew: `python -m tests.screenshots`.
+
+The window is the real one, worked by posted events under SDL's dummy driver.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+os.environ["SDL_VIDEODRIVER"] = "dummy"
+
+import pygame
+
+from sandbox import scene
+from sandbox.check import check
+from sandbox.report import write_run
+from sandbox.scene import Vector
+from sandbox.shipped import assets_folder, find_scene, shipped_scenes
+from sandbox.stage.window import Window
+from tests.test_window import NAMES, Patient, drag, pass_time, press, type_value
+
+SIZE = (1920, 1080)
+
+
+def opened(name: str, **choices: object) -> Window:
+    return Window(shipped_scenes(), NAMES.index(name), size=SIZE, referee=Patient(True), **choices)
+
+
+def keep(window: Window, name: str) -> None:
+    # What has changed is checked when it has been still for a second.
+    pass_time(window, 1.5)
+    pygame.image.save(window.window.get_surface(), str(assets_folder() / f"{name}.png"))
+    window.close()
+
+
+def main() -> None:
+    """Write the pictures into assets/."""
+    window = opened("four_part_tackle", paper="dark")
+    pass_time(window, 2.4)
+    type_value(window, "upper.bearing", "0.5")
+    keep(window, "live_tackle_dark")
+
+    window = opened("four_part_tackle", paper="dark")
+    pass_time(window, 2.0)
+    type_value(window, "upper.bearing", "0.5")
+    pass_time(window, 1.5)
+    press(window, pygame.K_c)
+    keep(window, "live_check_table")
+
+    window = opened("balanced_rule", paper="white")
+    pass_time(window, 4.0)
+    end = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")][-1].outline[-1]
+    drag(window, end, end.plus(Vector(8.0, -14.0)))
+    keep(window, "live_lever_white")
+
+    window = opened("tackle_up_a_ramp", paper="white")
+    press(window, pygame.K_t)
+    pass_time(window, 2.0)
+    keep(window, "live_ramp_projector")
+
+    with TemporaryDirectory() as folder:
+        *_, picture = write_run(check(scene.load(find_scene("four_part_tackle"))), Path(folder))
+        shutil.copy(picture, assets_folder())
+
+
+if __name__ == "__main__":
+    main()
