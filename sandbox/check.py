@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from sandbox import engine, theory, units
 from sandbox.scene import Scene, Unanswerable, quantities
@@ -45,6 +45,15 @@ class Row:
     agrees: bool
     cause: str = ""
     """Why the tolerance is wider than usual, where it is."""
+
+    def record(self, *left_out: str) -> dict[str, str | float | bool | None]:
+        """The row for JSON, without the fields left out. What the run did not give is None, which
+        JSON has and "not a number" it has not."""
+        return {
+            name: None if value != value else value
+            for name, value in asdict(self).items()
+            if name not in left_out
+        }
 
 
 @dataclass(frozen=True)

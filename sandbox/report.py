@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-from dataclasses import asdict
 from pathlib import Path
 
 from sandbox import __version__, files, units
@@ -81,10 +80,7 @@ def run_record(report: Report) -> str:
             "duration (s)": last.time,
             "events": [{"time (s)": e.time, "what": e.what} for e in recording.events],
             "notes": report.notes,
-            "rows": [
-                {k: None if v != v else v for k, v in asdict(row).items() if k != "scene"}
-                for row in report.rows
-            ],
+            "rows": [row.record("scene") for row in report.rows],
             "energy (J)": {
                 "work in": last.energy.work_in,
                 "potential": last.energy.potential,

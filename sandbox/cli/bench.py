@@ -46,20 +46,13 @@ def check(
 
     Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
     """
-    from dataclasses import asdict
-
     from sandbox.shipped import shipped_scenes
 
     with refusing():
         machines = [load_scene(text, changes) for text in scenes or map(str, shipped_scenes())]
         reports = _check_all(machines)
     if as_json:
-        rows = [asdict(row) for report in reports for row in report.rows]
-        for row in rows:
-            del row["cause"]
-        # A quantity the run did not give is null, which JSON has and "not a number" it has not.
-        for row in rows:
-            row.update({k: None for k, v in row.items() if isinstance(v, float) and v != v})
+        rows = [row.record("cause") for report in reports for row in report.rows]
         print(json.dumps(rows, indent=1, allow_nan=False))
     else:
         for report in reports:

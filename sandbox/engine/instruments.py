@@ -12,7 +12,7 @@ from sandbox.engine.machine import Machine
 from sandbox.engine.movers import Mover
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Block, Lever, Weight
+from sandbox.scene.parts import Block, Weight
 
 
 class Ledger:
@@ -255,8 +255,8 @@ def _supports(
         forces.append(
             Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
         )
-    lever = mover.frame.part
-    if not isinstance(lever, Lever):
+    lever = mover.lever
+    if lever is None:
         return
     readings[f"{name}.tilt"] = poses[name].angle
     push = Vector(*mover.reaction[:2])

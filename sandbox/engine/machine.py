@@ -22,7 +22,7 @@ from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
 from sandbox.engine.ropes import Ropes, Span
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
-from sandbox.scene.parts import Gauge, Lever, Ramp
+from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
 _MOVERS, _BENCH = 0b01, 0b10
 _FLOOR_HALF_LENGTH = 200.0
@@ -74,7 +74,7 @@ class Machine:
         only_movers = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
         self.surfaces: dict[str, pymunk.Shape] = {}
         for ramp in self.scene.of(Ramp):
-            foot = Vector(ramp.at.x or 0.0, ramp.at.y)
+            foot = ramp.at.point
             up, out = upslope(ramp), outward(ramp)
             # Raised by half the slop, so that what stands on it touches for good: a contact that
             # only just touches is lost now and then for a step.
@@ -142,13 +142,13 @@ class Machine:
             bar.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
             self.space.add(bar)
             mover.shape = bar
-            for prop in lever.props:
+            for number, prop in enumerate(lever.props, 1):
                 top = pose.point(Vector(prop, 0.0))
                 # Raised as ramps are.
                 under = _PROP_RADIUS - 0.5 * settings.COLLISION_SLOP
                 shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - under))
                 shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
-                self.surfaces[f"{lever.name}.prop_{lever.props.index(prop) + 1}"] = shape
+                self.surfaces[f"{lever.name}.prop_{number}"] = shape
                 self.space.add(shape)
             if lever.fulcrum is None:
                 # The first prop also keeps the bar from wandering sideways.
@@ -164,16 +164,16 @@ class Machine:
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.up, mover.out = ramp, upslope(ramp), outward(ramp)
-        part = frame.part
-        width, height = getattr(part, "width", 0.1), getattr(part, "height", 0.1)
+        assert isinstance(frame.part, Body)
+        half, height = mover.half, frame.part.height
         if frame.kind == "roller":
-            mover.foot = Vector(0.0, -height / 2)
-            mover.shape = pymunk.Circle(mover.body, height / 2)
+            mover.foot = Vector(0.0, -half)
+            mover.shape = pymunk.Circle(mover.body, half)
             mover.bearing = pymunk.SimpleMotor(self.space.static_body, mover.body, 0.0)
             mover.bearing.max_force = 0.0
             self._add_joint(mover.bearing)
         else:
-            half, low = width / 2, -frame.centre.y
+            low = -frame.centre.y
             corners = [(-half, low), (half, low), (half, low + height), (-half, low + height)]
             mover.shape = pymunk.Poly(mover.body, corners)
         mover.shape.friction = ramp.static
@@ -202,14 +202,13 @@ class Machine:
             words.append(word)
 
         for mover in self.movers:
-            lever = mover.frame.part
             if mover.ramp is not None:
                 at = Vector(*mover.body.position)
                 row(mover, at, mover.out, mover.frame.name)
                 if mover.frame.kind == "roller":
-                    foot = at.plus(mover.out, -getattr(mover.frame.part, "height", 0.0) / 2)
-                    row(mover, foot, mover.up, mover.frame.name)
-            if not isinstance(lever, Lever):
+                    row(mover, at.plus(mover.out, -mover.half), mover.up, mover.frame.name)
+            lever = mover.lever
+            if lever is None:
                 continue
             pose = mover.frame.pose
             if lever.fulcrum is not None:
@@ -259,13 +258,7 @@ class Machine:
     def poses(self) -> dict[str, Pose]:
         """Where every frame is at the present time."""
         half = 0.5 * self.dt
-        found: dict[str, Pose] = {}
-        for mover in self.movers:
-            body = mover.body
-            angle = body.angle + half * body.angular_velocity
-            centre = Vector(*body.position).plus(Vector(*body.velocity), half)
-            shift = mover.frame.centre.turned(angle)
-            found[mover.frame.name] = Pose(centre.x - shift.x, centre.y - shift.y, angle)
+        found = {mover.frame.name: mover.pose(half) for mover in self.movers}
         if self.scene.hand is not None and self.grip is not None:
             at = self.grip.at.plus(self.grip.velocity, -half)
             found[self.scene.hand.name] = Pose(at.x, at.y)
@@ -286,7 +279,7 @@ class Machine:
         """
         if self.scene.about.sense == "released":
             for mover in self.movers:
-                hung = isinstance(mover.frame.part, Lever) and mover.frame.part.fulcrum is None
+                hung = mover.lever is not None and mover.lever.fulcrum is None
                 mover.clamped = mover.frame.kind != "free" and not hung
             if not any(mover.clamped for mover in self.movers):
                 return
@@ -393,7 +386,7 @@ class Machine:
         if self.tug is None:
             return
         self._tugged = mover = self.mover(self.tug.frame)
-        pose = self.poses()[mover.frame.name]
+        pose = mover.pose(0.5 * self.dt)
         arm = self.tug.local.plus(mover.frame.centre, -1.0).turned(pose.angle)
         vx, vy, turning = mover.speeds
         way = self.tug.to.plus(pose.point(self.tug.local), -1.0)
@@ -449,13 +442,12 @@ class Machine:
                     mover.out, speed.dot(was.out)
                 )
                 body.angle += was.body.angle - start.angle
-            elif isinstance(mover.frame.part, Lever) and mover.frame.part.fulcrum is not None:
-                lever = mover.frame.part
+            elif (lever := mover.lever) is not None and lever.fulcrum is not None:
                 turned = was.body.angle - start.angle
                 angle = max(-lever.stop, min(lever.stop, mover.frame.pose.angle + turned))
                 hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
                 arm = mover.frame.centre.plus(hole, -1.0)
-                pivot = Vector(lever.at.x or 0.0, lever.at.y)
+                pivot = lever.at.point
                 body.angle = angle
                 body.position = pivot.plus(arm.turned(angle))
                 turning = was.body.angular_velocity

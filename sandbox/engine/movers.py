@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 import pymunk
 
 from sandbox.engine import settings
-from sandbox.scene import Frame, Vector
+from sandbox.scene import Frame, Pose, Vector
 from sandbox.scene.parts import Lever, Ramp
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
@@ -87,14 +87,26 @@ class Mover:
             self._free.append(((0.0, 0.0, 1.0 / self.moment), (0.0, 0.0, 1.0)))
         self.ways = self._free
 
+    def pose(self, half: float) -> Pose:
+        """Where its frame is at the present time, `half` a step after pymunk's position."""
+        body = self.body
+        angle = body.angle + half * body.angular_velocity
+        centre = Vector(*body.position).plus(Vector(*body.velocity), half)
+        shift = self.frame.centre.turned(angle)
+        return Pose(centre.x - shift.x, centre.y - shift.y, angle)
+
     # On a ramp.
 
     @property
     def along(self) -> float:
         """How far up its ramp its middle is, m, when pymunk next looks at it."""
+        return self._come.dot(self.up)
+
+    @property
+    def _come(self) -> Vector:
+        """From the foot of its ramp to its centre of mass."""
         assert self.ramp is not None
-        at = Vector(*self.body.position)
-        return at.plus(Vector(self.ramp.at.x or 0.0, self.ramp.at.y), -1.0).dot(self.up)
+        return Vector(*self.body.position).plus(self.ramp.at.point, -1.0)
 
     @property
     def half(self) -> float:
@@ -110,7 +122,7 @@ class Mover:
     def look(self) -> None:
         """See at the start of a step whether a body is on its ramp, and which way it slides."""
         assert self.ramp is not None
-        at = Vector(*self.body.position).plus(Vector(self.ramp.at.x or 0.0, self.ramp.at.y), -1.0)
+        at = self._come
         height = self.half if self.frame.kind == "roller" else self.frame.centre.y
         self.flies = (
             at.dot(self.out) - height > settings.TOUCHING

@@ -134,8 +134,6 @@ class Ropes:
         site_index = 0
         self._sites = [site for line in self.scene.lines for site in line.sites]
         self._ends: list[tuple[int, int]] = []
-        # Over the sheaves that start and end each span.
-        self._sheave_at: list[tuple[int, int]] = []
         for line in self.scene.lines:
             rope = self.scene.part(line.rope, Rope)
             first_span = len(self.spans)

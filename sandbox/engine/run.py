@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.engine import settings
 from sandbox.engine.hand import Programme
-from sandbox.engine.instruments import Ledger, read
-from sandbox.engine.machine import Machine
+from sandbox.engine.live import Live
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene
 
@@ -27,25 +26,16 @@ def length_of(scene: Scene) -> float:
 
 
 def watch(
-    scene: Scene,
-    step: float = settings.STEP,
-    sample: float = settings.SAMPLE,
-    machine: Machine | None = None,
+    scene: Scene, step: float = settings.STEP, sample: float = settings.SAMPLE
 ) -> Iterator[Snapshot]:
     """Snapshots of a scene without end, `sample` seconds apart, from rest at time 0.
 
     Raises Unanswerable where the machine is statically indeterminate.
     """
-    machine = machine or Machine(scene, step)
-    machine.settle()
-    ledger = Ledger(machine)
-    every = max(1, round(sample / step))
-    yield read(machine, ledger)
+    live = Live(scene, step)
+    yield live.now
     while True:
-        for _ in range(every):
-            machine.step()
-            ledger.add()
-        yield read(machine, ledger)
+        yield live.advance(sample)
 
 
 def run(
@@ -61,12 +51,9 @@ def run(
     `progress` is told the share done. Raises Unanswerable as `watch` does.
     """
     length = length_of(scene) if duration is None else duration
-    machine = Machine(scene, step)
-    snapshots: list[Snapshot] = []
-    for snapshot in watch(scene, step, sample, machine):
-        snapshots.append(snapshot)
+    live = Live(scene, step)
+    while live.now.time < length - 0.5 * step:
+        live.advance(sample)
         if progress is not None:
-            progress(min(1.0, snapshot.time / length))
-        if snapshot.time >= length - 0.5 * step:
-            break
-    return Recording(scene, step, tuple(snapshots), tuple(machine.events))
+            progress(min(1.0, live.now.time / length))
+    return live.recording()

@@ -16,11 +16,11 @@ from typing import NamedTuple
 
 from sandbox.engine.snapshot import Force, HandState, Snapshot, Span
 from sandbox.scene import Pose, Scene, Vector
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight
+from sandbox.scene.parts import Block, Gauge, Lever, Rule, Weight
 from sandbox.stage import bench, instruments, measures
 from sandbox.stage.display import Display
 from sandbox.stage.drawing import Arc, Box, Circle, Item, Path, outline
-from sandbox.stage.machine import corners
+from sandbox.stage.machine import corners, draw_behind_ropes
 from sandbox.stage.pen import Pen, View, laid_open, unit
 from sandbox.stage.placing import Label
 
@@ -158,17 +158,7 @@ class _Sketch:
         pen = Pen(scene, moment, view, display)
         self.entries: list[_Entry] = []
         of = scene.of
-        bench.draw_floor(pen, corners(scene, snapshot))
-        for ramp in of(Ramp):
-            bench.draw_ramp(pen, ramp, True)
-        for block in of(Block):
-            bench.draw_block(pen, block, True)
-        for anchor in of(Anchor):
-            bench.draw_anchor(pen, anchor)
-        for lever in of(Lever):
-            bench.draw_lever(pen, lever)
-        for body in of(Body):
-            bench.draw_body(pen, body)
+        draw_behind_ropes(pen, True)
         self._add(pen.sketch.items)
         self.entries.append(_Entry(ROPES, "", "", ()))
         done = len(pen.sketch.items)

@@ -304,7 +304,7 @@ class _Assembly:
             return None
         if isinstance(carrier, Ramp):
             assert on.distance is not None
-            foot = Vector(carrier.at.x or 0.0, carrier.at.y)
+            foot = carrier.at.point
             along = foot.plus(upslope(carrier), on.distance)
             return along.plus(outward(carrier), _tie_height(part))
         if isinstance(carrier, Body):
@@ -331,7 +331,7 @@ class _Assembly:
         return math.copysign(part.radius, math.cos(part.turned))
 
     def _lever_pose(self, lever: Lever) -> Pose:
-        at = Vector(lever.at.x or 0.0, lever.at.y)
+        at = lever.at.point
         pivot = Vector(
             lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0
         )
@@ -341,7 +341,7 @@ class _Assembly:
     def _body_pose(self, body: Body) -> Pose:
         ramp = self.parts[body.on.part]
         assert isinstance(ramp, Ramp) and body.on.distance is not None
-        foot = Vector(ramp.at.x or 0.0, ramp.at.y).plus(upslope(ramp), body.on.distance)
+        foot = ramp.at.point.plus(upslope(ramp), body.on.distance)
         if body.rolls:
             foot = foot.plus(outward(ramp), body.height / 2)
         return Pose(foot.x, foot.y, ramp.slope if ramp.rises == "right" else -ramp.slope)
@@ -377,7 +377,7 @@ class _Assembly:
         if isinstance(part, Hand):
             if part.on is None:
                 place = self.places[part.name]
-                start = Vector(place.x or 0.0, place.y)
+                start = place.point
             else:
                 start = self._anchorage(part) or NOWHERE
             return Frame(part.name, "hand", part, Pose(*start), 0.0, NOWHERE, 0.0)
@@ -540,7 +540,7 @@ class _Assembly:
         if on_ramp is not None:
             return on_ramp
         place = self.places[part.name]
-        return Vector(place.x or 0.0, place.y)
+        return place.point
 
     def _heading(self, hand: Hand, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> Vector:
         if hand.heading is not None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
 from sandbox import units
+from sandbox.scene.geometry import Vector
 from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
@@ -61,6 +62,11 @@ class Place(NamedTuple):
 
     x: float | None
     y: float
+
+    @property
+    def point(self) -> Vector:
+        """The point, for a part whose place is never "plumb" or has been worked out."""
+        return Vector(self.x or 0.0, self.y)
 
 
 class On(NamedTuple):

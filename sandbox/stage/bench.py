@@ -46,7 +46,7 @@ def draw_floor(pen: Pen, places: Sequence[Vector]) -> None:
 
 def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     """A ramp on its ground, with its length, coefficients, rise and angle."""
-    foot = pen.view(Vector(ramp.at.x or 0.0, ramp.at.y))
+    foot = pen.view(ramp.at.point)
     up = upslope(ramp)
     head = foot.plus(up, ramp.surface * pen.view.scale)
     corner = Vector(head.x, foot.y)

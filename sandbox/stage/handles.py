@@ -147,7 +147,7 @@ class _Finder:
         for lever in scene.of(Lever):
             points.append(start[lever.name].point(Vector(lever.length, 0.0)))
         for ramp in scene.of(Ramp):
-            points += [_foot(ramp), _foot(ramp).plus(upslope(ramp), ramp.surface)]
+            points += [ramp.at.point, ramp.at.point.plus(upslope(ramp), ramp.surface)]
         for line in scene.lines:
             points += [scene.centre_of(site, start) for site in line.sites]
         across, up = [p.x for p in points], [p.y for p in points]
@@ -257,7 +257,7 @@ class _Finder:
             yield self._make(
                 holder,
                 "on",
-                lambda poses: Grip(at(poses), upslope(ramp), 1.0, _foot(ramp), at(poses)),
+                lambda poses: Grip(at(poses), upslope(ramp), 1.0, ramp.at.point, at(poses)),
                 on.distance,
                 low=low,
                 high=most,
@@ -434,7 +434,7 @@ class _Finder:
                 yield self._plain(rope, key, middle)
 
     def _Ramp(self, ramp: Ramp) -> Iterator[Handle]:  # noqa: N802
-        foot, up = _foot(ramp), upslope(ramp)
+        foot, up = ramp.at.point, upslope(ramp)
         head, surface = foot.plus(up, ramp.surface), ramp.surface
         below = Vector(head.x, foot.y)
         turn = 1.0 if ramp.rises == "right" else -1.0
@@ -574,7 +574,7 @@ class _Finder:
             if isinstance(part, Lever):
                 return poses[part.name].point(NOWHERE), ACROSS.turned(poses[part.name].angle)
             if isinstance(part, Ramp):
-                return _foot(part), upslope(part)
+                return part.at.point, upslope(part)
             return _where(self.scene, part.name, poses), UP
 
         def length(poses: Poses) -> Grip:
@@ -612,10 +612,6 @@ def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
             found.append((place.plus(_where(scene, name, poses), -1.0).size, name))
     away, text = min(found, default=(math.inf, ""))
     return text if away <= reach else ""
-
-
-def _foot(ramp: Ramp) -> Vector:
-    return Vector(ramp.at.x or 0.0, ramp.at.y)
 
 
 def _where(scene: Scene, name: str, poses: Poses) -> Vector:

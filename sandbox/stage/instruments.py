@@ -85,7 +85,7 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
         start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.turned(pose.angle)
         edge, deep = start.plus(normal(along), pen.thickness(part) / 2), -1.0
     elif isinstance(part, Ramp):
-        start, along = pen.view(Vector(part.at.x or 0.0, part.at.y)), upslope(part)
+        start, along = pen.view(part.at.point), upslope(part)
         edge, deep = start, math.copysign(1.0, -outward(part).dot(normal(along)))
     else:
         origin = pen.scene.start.get(pen.scene.hosts.get(part.name) or part.name)

@@ -10,7 +10,7 @@ from sandbox.stage.display import Display
 from sandbox.stage.pen import Hold, Pen, Sketch, View
 from sandbox.stage.placing import Label
 
-__all__ = ["Hold", "Sketch", "View", "corners", "draw_machine"]
+__all__ = ["Hold", "Sketch", "View", "corners", "draw_behind_ropes", "draw_machine"]
 
 
 def draw_machine(
@@ -26,17 +26,7 @@ def draw_machine(
     hand has travelled and the load has risen is always dimensioned.
     """
     pen, of = Pen(scene, snapshot, view, display), scene.of
-    bench.draw_floor(pen, corners(scene, snapshot))
-    for ramp in of(Ramp):
-        bench.draw_ramp(pen, ramp, dimensions)
-    for block in of(Block):
-        bench.draw_block(pen, block, dimensions)
-    for anchor in of(Anchor):
-        bench.draw_anchor(pen, anchor)
-    for lever in of(Lever):
-        bench.draw_lever(pen, lever)
-    for body in of(Body):
-        bench.draw_body(pen, body)
+    draw_behind_ropes(pen, dimensions)
     for line in scene.lines:
         ropes.draw_rope(pen, line)
     for weight in of(Weight):
@@ -61,6 +51,22 @@ def draw_machine(
     return pen.sketch
 
 
+def draw_behind_ropes(pen: Pen, dimensions: bool) -> None:
+    """The floor, and the parts that ropes are drawn over."""
+    of = pen.scene.of
+    bench.draw_floor(pen, corners(pen.scene, pen.now))
+    for ramp in of(Ramp):
+        bench.draw_ramp(pen, ramp, dimensions)
+    for block in of(Block):
+        bench.draw_block(pen, block, dimensions)
+    for anchor in of(Anchor):
+        bench.draw_anchor(pen, anchor)
+    for lever in of(Lever):
+        bench.draw_lever(pen, lever)
+    for body in of(Body):
+        bench.draw_body(pen, body)
+
+
 def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     """Points of the bench, metres, between which all parts lie but for their own thickness."""
     found = [point for span in snapshot.spans for point in (span.start, span.end)]
@@ -68,7 +74,7 @@ def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     for lever in scene.of(Lever):
         found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
     for ramp in scene.of(Ramp):
-        foot = Vector(ramp.at.x or 0.0, ramp.at.y)
+        foot = ramp.at.point
         found += [foot, foot.plus(upslope(ramp), ramp.surface)]
     if scene.about.floor is not None:
         found.append(Vector(found[0].x, scene.about.floor))

@@ -243,7 +243,7 @@ class Pen:
             if isinstance(carrier, Lever):
                 return self.poses[carrier.name].point(Vector(on.distance or 0.0, height))
             if isinstance(carrier, Ramp):
-                foot = Vector(carrier.at.x or 0.0, carrier.at.y)
+                foot = carrier.at.point
                 along = foot.plus(upslope(carrier), on.distance or 0.0)
                 return along.plus(outward(carrier), height)
             if isinstance(carrier, Body):
@@ -252,7 +252,7 @@ class Pen:
             return self.place(carrier)
         found = self._site(part.name)
         at = getattr(part, "at", None)
-        return found or Vector(at.x or 0.0 if at else 0.0, at.y if at else 0.0)
+        return found or (at.point if at else Vector(0.0, 0.0))
 
     def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
         """A slab with round ends, about a middle and along a row."""

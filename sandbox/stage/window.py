@@ -27,6 +27,7 @@ import pygame
 from sandbox import units
 from sandbox.engine import Live
 from sandbox.engine.run import length_of, watch
+from sandbox.engine.settings import SAMPLE
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import (
     KINDS,
@@ -273,7 +274,7 @@ class Window:
         started, length = time.perf_counter(), length_of(self.live.scene)
         last = self.live.now
         found = []
-        for snapshot in watch(self.live.scene, step=2e-3, sample=max(0.02, length / 20)):
+        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / 20)):
             last = snapshot
             found.append(snapshot)
             if snapshot.time >= length or time.perf_counter() - started > LOOK_AHEAD:
