@@ -130,7 +130,8 @@ class Grip:
         else:
             # Places ahead belong to half a step later than speeds.
             travel = self.programme.travel(time + 1.5 * dt)
-            self._go(self.start.plus(self.heading, travel).plus(self._astray), dt)
+            (x, y), (along_x, along_y), (off_x, off_y) = self.start, self.heading, self._astray
+            self._go(Vector(x + travel * along_x + off_x, y + travel * along_y + off_y), dt)
         return None
 
     def take_over(self, old: Grip) -> None:
@@ -145,6 +146,6 @@ class Grip:
         self._go(self.at.plus(self.heading, shift), dt)
 
     def _go(self, to: Vector, dt: float) -> None:
-        way = to.plus(self.at, -1.0)
-        self.velocity = Vector(way.x / dt, way.y / dt)
+        (x, y), (was_x, was_y) = to, self.at
+        self.velocity = Vector((x - was_x) / dt, (y - was_y) / dt)
         self.at = to

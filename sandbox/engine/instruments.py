@@ -34,16 +34,17 @@ class Ledger:
         """Enter the step just taken."""
         machine, ropes, dt = self.machine, self.machine.ropes, self.machine.dt
         if ropes.spans:
-            for i, (span, rate) in enumerate(
-                zip(ropes.spans, ropes.rates(machine.movers), strict=True)
-            ):
+            ropes.find_rates()
+            for i, span in enumerate(ropes.spans):
                 if span.tension > 0.0:
                     self.work_in += dt * span.tension * span.drawn
-                    self._ropes[i] += dt * span.stiffness * span.lag * rate * rate
+                    self._ropes[i] += dt * span.stiffness * span.lag * span.rate * span.rate
             for i, sheave in enumerate(ropes.sheaves):
                 mean = 0.5 * (sheave.speed + sheave.speed_before)
                 self._bearings[i] += dt * sheave.friction * mean
         for mover in machine.movers:
+            if not mover.supported and machine.tug is None:
+                continue
             (vx, vy, turning), (ux, uy, turned) = mover.speeds, mover.speeds_before
             mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
             if machine.tug is not None:
@@ -59,9 +60,9 @@ class Ledger:
                 continue
             if mover.bearing is not None:
                 self.heat[f"{name} fulcrum"] += mover.bearing.impulse * abs(turning)
-            if mover.stop is not None and mover.stop.impulse:
-                side = 1.0 if mover.body.angle > 0.0 else -1.0
-                self.heat[f"{name} stop"] += mover.stop.impulse * side * turning
+            if mover.stopped:
+                side = 1.0 if mover.place[2] > 0.0 else -1.0
+                self.heat[f"{name} stop"] += mover.stopped * side * turning
             if mover.drag:
                 self.heat[f"{name} drag"] -= dt * mover.drag * turning
 
@@ -95,8 +96,9 @@ class Ledger:
         kinetic = sum(mover.kinetic for mover in machine.movers)
         kinetic += 0.5 * sum(sheave.mass * sheave.speed**2 for sheave in ropes.sheaves)
         elastic = 0.0
-        for span, rate in zip(ropes.spans, ropes.rates(machine.movers), strict=True):
-            stretch = span.stretch - half * rate
+        ropes.find_rates()
+        for span in ropes.spans:
+            stretch = span.stretch - half * span.rate
             if stretch > 0.0 and not span.parted:
                 elastic += 0.5 * span.stiffness * stretch**2
         return potential, kinetic, elastic
@@ -204,11 +206,8 @@ def _ropes(
                             )
                         )
             index += 1
-    for sheave in ropes.sheaves:
-        one, other = ropes.spans[sheave.incoming], ropes.spans[sheave.outgoing]
-        load = Vector(other.tension * other.x, other.tension * other.y)
-        load = load.plus(Vector(one.x, one.y), -one.tension)
-        readings[f"{sheave.block}.axle_{sheave.number}"] = load.size
+    for i, sheave in enumerate(ropes.sheaves):
+        readings[f"{sheave.block}.axle_{sheave.number}"] = ropes.axle_load(i)
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.mass if isinstance(part, Block) else 0.0

@@ -53,10 +53,10 @@ class Machine:
         self._build_bench()
         self.movers = [self._build(f) for f in scene.frames.values() if f.kind != "hand"]
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
-        self.ropes = Ropes(scene)
+        self._levers = [mover for mover in self.movers if mover.lever is not None]
+        self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
+        self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
-        self._hand = scene.hand.name if scene.hand is not None else ""
-        self.hand_spans = self.ropes.attachments.get(self._hand, [])
         self.tug: Tug | None = None
         self._tugged: Mover | None = None
         self._warned: set[str] = set()
@@ -110,8 +110,10 @@ class Machine:
             # What hangs meets nothing but a floor.
             mover.shape = pymunk.Circle(body, 1e-3)
             mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            if self.scene.about.floor is not None:
+            mover.supported = self.scene.about.floor is not None
+            if mover.supported:
                 self.space.add(mover.shape)
+        mover.find_place()
         return mover
 
     def _add_joint(self, joint: pymunk.Constraint, error_bias: float = 0.0) -> None:
@@ -223,10 +225,11 @@ class Machine:
             # A rope that runs freely is one row: the sum of its spans.
             values = [0.0] * count
             for name, start in first.items():
-                for attachment in self.ropes.attachments.get(name, ()):
-                    if self.ropes.spans[attachment.span].rope == line.rope:
-                        for k, value in enumerate(self.ropes.lever_arm(attachment)):
-                            values[start + k] += value
+                for hold in self.ropes.holds:
+                    for end in hold.ends:
+                        if hold.mover.frame.name == name and end.span.rope == line.rope:
+                            for k, gain in enumerate((end.x, end.y, end.turn)):
+                                values[start + k] += gain
             rows.append(values)
             words.append(line.rope)
         if not rows:
@@ -250,10 +253,9 @@ class Machine:
         """Where the ropes run at the positions pymunk will next solve at."""
         dt = self.dt
         for mover in self.movers:
-            body = mover.body
-            (x, y), (vx, vy, turning) = body.position, mover.speeds
-            mover.ahead = (x + dt * vx, y + dt * vy, body.angle + dt * turning)
-        self.ropes.measure(self.movers, self._hand, self.grip.at if self.grip else NONE)
+            (x, y, angle), (vx, vy, turning) = mover.place, mover.speeds
+            mover.ahead = (x + dt * vx, y + dt * vy, angle + dt * turning)
+        self.ropes.measure(self.grip.at if self.grip else NONE)
 
     def poses(self) -> dict[str, Pose]:
         """Where every frame is at the present time."""
@@ -308,30 +310,34 @@ class Machine:
     def _step(self, settling: bool) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.scene.about.gravity
         self.look_ahead()
-        given = self._move_hand(settling)
-        for mover in movers:
+        self._move_hand(settling)
+        for mover in self._levers:
             self._drag(mover)
-            if mover.ramp is not None:
-                mover.look()
+        for mover in self._on_ramps:
+            mover.look()
         self._tug()
         for _ in range(settings.TRIES):
             for mover in movers:
                 mover.prepare(gravity, dt)
             if ropes.spans:
-                ropes.solve(dt, movers, given)
+                ropes.solve()
             for mover in movers:
                 (fx, fy, moment), (tx, ty, twist) = mover.pull, mover.tug
                 mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
             # All of them, so that none is left as it was wrongly taken.
-            if not sum([mover.reconsider(gravity, dt) for mover in movers]):
+            if not sum([mover.reconsider(gravity, dt) for mover in self._on_ramps]):
                 break
         for mover in movers:
             fx, fy, moment = mover.applied
             mover.body.force = (fx, fy)
-            mover.body.torque = moment
+            if mover.turns:
+                mover.body.torque = moment
+        for mover in self._on_ramps:
             self._rub(mover)
+        for mover in self._levers:
+            self._rub_fulcrum(mover)
         self.space.step(dt)
-        ropes.advance(dt)
+        ropes.advance()
         kept = 1.0 - settings.SETTLING_DRAG if settling else 1.0
         for mover in movers:
             mover.take_speeds(gravity, dt, kept)
@@ -342,27 +348,27 @@ class Machine:
         if not settling:
             self._watch()
 
-    def _move_hand(self, settling: bool) -> dict[int, float]:
-        """Set the hand's speed over the next step; gives the tension of a span it pulls."""
-        grip, spans = self.grip, self.ropes.spans
+    def _move_hand(self, settling: bool) -> None:
+        """Set the hand's speed over the next step, or the pull of a hand that pulls."""
+        grip = self.grip
         if grip is None:
-            return {}
-        held = grip.holding
-        felt = sum(spans[attachment.span].tension for attachment in self.hand_spans)
+            return
+        held, felt = grip.holding, 0.0
+        for end in self.ropes.hand_ends:
+            felt += end.span.tension
         force = grip.move(self.time, self.dt, felt, settling)
         if held and not grip.holding:
             self.let_go()
-        given: dict[int, float] = {}
-        for i, sign, _ in self.hand_spans:
-            span = spans[i]
+        for end in self.ropes.hand_ends:
+            span, sign = end.span, end.sign
+            span.set_by_hand = force is not None
             if force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
                 share = sign * (span.x * grip.heading.x + span.y * grip.heading.y)
                 wanted = force / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
-                given[i] = force
+                span.tension = force
             span.drawn = sign * (span.x * grip.velocity.x + span.y * grip.velocity.y)
-        return given
 
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
@@ -399,17 +405,19 @@ class Machine:
         mover.tug = (force.x, force.y, arm.cross(force) if mover.turns else 0.0)
 
     def _rub(self, mover: Mover) -> None:
-        """Set the friction that a surface or a bearing gives in the next step."""
-        if mover.ramp is not None and mover.shape is not None:
-            if mover.frame.kind == "roller":
-                normal = max(0.0, Vector(*mover.reaction[:2]).dot(mover.out))
-                if mover.bearing is not None:
-                    arm = getattr(mover.frame.part, "rolling_arm", 0.0)
-                    mover.bearing.max_force = normal * arm
-            else:
-                ramp = mover.ramp
-                mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
-        elif mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
+        """Set the friction that a ramp gives in the next step."""
+        ramp = mover.ramp
+        assert ramp is not None and mover.shape is not None
+        if mover.bearing is not None:
+            normal = max(0.0, Vector(*mover.reaction[:2]).dot(mover.out))
+            mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
+        elif mover.rubs_as != mover.slides:
+            mover.rubs_as = mover.slides
+            mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
+
+    def _rub_fulcrum(self, mover: Mover) -> None:
+        """Set the friction that a fulcrum's bearing gives in the next step."""
+        if mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
             load = mover.pivot.impulse / self.dt
             mover.bearing.max_force = mover.lever.bearing * mover.lever.pin_radius * load
 
@@ -460,6 +468,7 @@ class Machine:
                 body.velocity = was.body.velocity
             body.angular_velocity = was.body.angular_velocity
             self.space.reindex_shapes_for_body(body)
+            mover.find_place()
             mover.speeds = mover.speeds_before = (*body.velocity, body.angular_velocity)
             mover.reaction, mover.drag = was.reaction, was.drag
             mover.support, mover.support_before = was.support, was.support_before
@@ -475,16 +484,16 @@ class Machine:
         """The hand lets go of its rope, which then carries nothing."""
         if self.grip is not None:
             self.grip.holding = False
-            for attachment in self.hand_spans:
-                self.ropes.part(self.ropes.spans[attachment.span].rope)
+            for end in self.ropes.hand_ends:
+                self.ropes.part(end.span.rope)
 
     def take_rope(self) -> None:
         """The hand takes hold again of the rope it let go of, which is made to fit without pull."""
         if self.grip is not None and not self.grip.holding:
             self.grip.holding = True
             self.look_ahead()
-            for attachment in self.hand_spans:
-                self.ropes.renew(self.ropes.spans[attachment.span].rope)
+            for end in self.ropes.hand_ends:
+                self.ropes.renew(end.span.rope)
 
     # What happens along the way.
 
@@ -496,41 +505,44 @@ class Machine:
     def _watch(self) -> None:
         ropes = self.ropes
         for span in ropes.spans:
-            if span.tension > span.strength:
+            tension = span.tension
+            if tension > span.strength:
                 self._note(f"{span.rope} parts in part {span.number}")
                 ropes.part(span.rope)
-            if span.carried and span.tension == 0.0 and not span.parted:
+            if span.carried and tension == 0.0 and not span.parted:
                 self._note(f"{span.rope} goes slack")
-            span.carried = span.tension > 0.0
+            span.carried = tension > 0.0
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
-        for mover in self.movers:
-            if mover.ramp is not None and mover.at_foot:
+        for mover in self._on_ramps:
+            assert mover.ramp is not None
+            if mover.at_foot:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
-            elif mover.ramp is not None and mover.along > mover.ramp.surface:
+            elif mover.along > mover.ramp.surface:
                 self._note(f"{mover.frame.name} reaches the head of its ramp")
-            if mover.stop is not None:
-                pressed = mover.stop.impulse > 0.0
-                if pressed and not mover.at_stop:
-                    self._note(f"{mover.frame.name} meets its stop")
-                mover.at_stop = pressed
-            lever = mover.lever
-            if (
-                lever is not None
-                and lever.support == "knife edge"
-                and mover.pivot is not None
-                and not lever.props
-            ):
-                mover.lift = mover.lift + 1 if mover.reaction[1] < -1e-6 else 0
-                if mover.lift > 5:
-                    self._note(f"{lever.name} lifts off its knife edge")
-                    for joint in (mover.pivot, mover.bearing, mover.stop):
-                        if joint is not None:
-                            self.space.remove(joint)
-                    mover.pivot = mover.bearing = mover.stop = None
+        for mover in self._levers:
+            self._watch_lever(mover)
         for gauge, span in self.gauges:
             if span.tension + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")
+
+    def _watch_lever(self, mover: Mover) -> None:
+        if mover.stop is not None:
+            mover.stopped = mover.stop.impulse
+            pressed = mover.stopped > 0.0
+            if pressed and not mover.at_stop:
+                self._note(f"{mover.frame.name} meets its stop")
+            mover.at_stop = pressed
+        if not mover.can_lift or mover.pivot is None:
+            return
+        mover.lift = mover.lift + 1 if mover.reaction[1] < -1e-6 else 0
+        if mover.lift > 5:
+            self._note(f"{mover.frame.name} lifts off its knife edge")
+            for joint in (mover.pivot, mover.bearing, mover.stop):
+                if joint is not None:
+                    self.space.remove(joint)
+            mover.pivot = mover.bearing = mover.stop = None
+            mover.stopped = 0.0
 
 
 _PROP_RADIUS = 1e-3

@@ -17,7 +17,7 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.scene import Frame, Pose, Vector
-from sandbox.scene.parts import Lever, Ramp
+from sandbox.scene.parts import Body, Lever, Ramp
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -25,11 +25,29 @@ Three = tuple[float, float, float]
 """Across, up, turning: speeds, or forces and a moment."""
 STILL: Three = (0.0, 0.0, 0.0)
 
-Ways = list[tuple[Three, Three]]
-"""(what a unit of what counts brings about, what counts) of each way a frame can go."""
+
+class Way:
+    """A way in which a frame can go."""
+
+    def __init__(self, along: Three, felt: Three, inertia: float) -> None:
+        self.along = along
+        """How it goes."""
+        self.felt = felt
+        """What of a force counts: the same, but for friction."""
+        self.inertia = inertia
 
 
-@dataclass
+@dataclass(eq=False)
+class Prop:
+    """A prop under a bar: from it to the bar's centre of mass, in the bar's axes, and how high its
+    top stands, m."""
+
+    x: float
+    y: float
+    top: float
+
+
+@dataclass(eq=False)
 class Mover:
     """One frame as a pymunk body, with the joints and shapes that hold it."""
 
@@ -48,10 +66,14 @@ class Mover:
     """Where a body bears on its ramp, in its frame's axes."""
     slides: int = 0
     """On a ramp: +1 sliding up it, -1 down, 0 held by friction."""
+    rubs_as: int = 0
+    """What `slides` was when its shape's friction was last set."""
     flies: bool = False
     """Off its ramp."""
     clamped: bool = False
     at_stop: bool = False
+    stopped: float = 0.0
+    """The impulse that its stop gave it in the last step, N m s."""
     lift: int = 0
     """Steps for which its fulcrum would have had to hold it down."""
     speeds: Three = STILL
@@ -69,50 +91,60 @@ class Mover:
     support: Three = STILL
     support_before: Three = STILL
     """Speed that they gave it in a second, but for what answered the ropes' pull."""
+    place: Three = STILL
+    """Place and angle of its centre of mass, as pymunk has them."""
     ahead: Three = STILL
-    """Place and angle of its centre of mass when pymunk next solves."""
-    ways: Ways = field(default_factory=list)
-    turns: bool = field(init=False)
+    """Where pymunk will have them when it next solves."""
+    along: float = 0.0
+    off: float = 0.0
+    """How far up its ramp and out from its surface its centre is, m, of `place`."""
+    ways: list[Way] = field(default_factory=list)
+    supported: bool = True
+    """Whether anything but ropes can hold it."""
 
     def __post_init__(self) -> None:
         self.turns = self.moment > 0.0
         self.mass = self.frame.mass
-        lever = self.frame.part
-        self.lever = lever if isinstance(lever, Lever) else None
-        self._free: Ways = [
-            ((1.0 / self.mass, 0.0, 0.0), (1.0, 0.0, 0.0)),
-            ((0.0, 1.0 / self.mass, 0.0), (0.0, 1.0, 0.0)),
-        ]
+        self.half = 0.0
+        """Half its size along its ramp, m."""
+        if isinstance(self.frame.part, Body):
+            size = self.frame.part.height if self.frame.kind == "roller" else self.frame.part.width
+            self.half = 0.5 * size
+        part = self.frame.part
+        self.lever = lever = part if isinstance(part, Lever) else None
+        self._free = [_way(1.0, 0.0, 0.0, self.mass), _way(0.0, 1.0, 0.0, self.mass)]
         if self.turns:
-            self._free.append(((0.0, 0.0, 1.0 / self.moment), (0.0, 0.0, 1.0)))
+            self._free.append(_way(0.0, 0.0, 1.0, self.moment))
         self.ways = self._free
+        self.pin = (0.0, 0.0)
+        """From a lever's fulcrum to its centre of mass, in its axes, m."""
+        self.props: list[Prop] = []
+        if lever is not None:
+            centre = self.frame.centre
+            if lever.fulcrum is not None:
+                self.pin = (centre.x - lever.fulcrum, centre.y - lever.pivot_height)
+            for at in lever.props:
+                top = self.frame.pose.point(Vector(at, 0.0)).y
+                self.props.append(Prop(centre.x - at, centre.y, top))
+        self.can_lift = lever is not None and lever.support == "knife edge" and not lever.props
+
+    def find_place(self) -> None:
+        """Read where pymunk has it."""
+        x, y = self.body.position
+        self.place = (x, y, self.body.angle if self.turns else self.frame.pose.angle)
+        if self.ramp is not None:
+            foot, up, out = self.ramp.at.point, self.up, self.out
+            x, y = x - foot.x, y - foot.y
+            self.along, self.off = x * up.x + y * up.y, x * out.x + y * out.y
 
     def pose(self, half: float) -> Pose:
         """Where its frame is at the present time, `half` a step after pymunk's position."""
-        body = self.body
-        angle = body.angle + half * body.angular_velocity
-        centre = Vector(*body.position).plus(Vector(*body.velocity), half)
+        (x, y, angle), (vx, vy, turning) = self.place, self.speeds
+        angle += half * turning
         shift = self.frame.centre.turned(angle)
-        return Pose(centre.x - shift.x, centre.y - shift.y, angle)
+        return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
     # On a ramp.
-
-    @property
-    def along(self) -> float:
-        """How far up its ramp its middle is, m, when pymunk next looks at it."""
-        return self._come.dot(self.up)
-
-    @property
-    def _come(self) -> Vector:
-        """From the foot of its ramp to its centre of mass."""
-        assert self.ramp is not None
-        return Vector(*self.body.position).plus(self.ramp.at.point, -1.0)
-
-    @property
-    def half(self) -> float:
-        """Half its size along its ramp, m."""
-        size = "height" if self.frame.kind == "roller" else "width"
-        return float(getattr(self.frame.part, size)) / 2
 
     @property
     def at_foot(self) -> bool:
@@ -122,11 +154,9 @@ class Mover:
     def look(self) -> None:
         """See at the start of a step whether a body is on its ramp, and which way it slides."""
         assert self.ramp is not None
-        at = self._come
         height = self.half if self.frame.kind == "roller" else self.frame.centre.y
         self.flies = (
-            at.dot(self.out) - height > settings.TOUCHING
-            or at.dot(self.up) > self.ramp.surface + self.half
+            self.off - height > settings.TOUCHING or self.along > self.ramp.surface + self.half
         )
         slip = self.speeds[0] * self.up.x + self.speeds[1] * self.up.y
         self.slides = 0
@@ -140,8 +170,9 @@ class Mover:
         """
         if self.ramp is None or self.flies or self.clamped or self.frame.kind == "roller":
             return False
-        force = Vector(self.applied[0], self.applied[1] - self.mass * gravity)
-        normal, push = -force.dot(self.out), force.dot(self.up)
+        up, out = self.up, self.out
+        fx, fy = self.applied[0], self.applied[1] - self.mass * gravity
+        normal, push = -(fx * out.x + fy * out.y), fx * up.x + fy * up.y
         if normal < 0.0:
             self.flies = True
             return True
@@ -150,7 +181,7 @@ class Mover:
                 self.slides = 1 if push > 0.0 else -1
                 return True
             return False
-        slip = self.speeds[0] * self.up.x + self.speeds[1] * self.up.y
+        slip = self.speeds[0] * up.x + self.speeds[1] * up.y
         rub = self.slides * self.ramp.kinetic * normal
         if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
             self.slides = 0
@@ -182,51 +213,50 @@ class Mover:
             gain = (fx * felt.x + (fy - self.mass * gravity) * felt.y) / self.mass
             slip = vx * up.x + vy * up.y + dt * gain
             self.coming = (slip * up.x, slip * up.y, 0.0)
-            self.ways = [((up.x / self.mass, up.y / self.mass, 0.0), (felt.x, felt.y, 0.0))]
+            self.ways = [Way((up.x, up.y, 0.0), (felt.x, felt.y, 0.0), self.mass)]
             return
         self.ways = self._ways()
-        now, before = self.support, self.support_before
         turn = moment / self.moment if self.turns else 0.0
+        if not self.supported:
+            gain = fy / self.mass - gravity
+            self.coming = (vx + dt * fx / self.mass, vy + dt * gain, turning + dt * turn)
+            return
+        now, before = self.support, self.support_before
         self.coming = (
             vx + dt * (fx / self.mass + _smaller(now[0], before[0])),
             vy + dt * (fy / self.mass - gravity + _smaller(now[1], before[1])),
             turning + dt * (turn + _smaller(now[2], before[2])),
         )
 
-    def _ways(self) -> Ways:
+    def _ways(self) -> list[Way]:
         """How a frame held by a fulcrum, props, a roller's foot or nothing can go."""
         if self.ramp is not None and not self.flies:
             # Rolling on its foot: turning goes with the way, one turn being its circumference.
             radius = self.half
             inertia = self.mass + self.moment / radius**2
-            way = (self.up.x, self.up.y, math.copysign(1.0 / radius, -self.up.x))
-            return [((way[0] / inertia, way[1] / inertia, way[2] / inertia), way)]
-        lever = self.lever
-        if lever is None or (self.pivot is None and not lever.props):
+            roll = math.copysign(1.0 / radius, -self.up.x)
+            return [_way(self.up.x, self.up.y, roll, inertia)]
+        if self.lever is None or (self.pivot is None and not self.props):
             return self._free
         if self.at_stop and self.pivot is not None:
             return []
-        points = [Vector(prop, 0.0) for prop in lever.props if self._touches(prop)]
+        _, y, angle = self.place
+        c, s = math.cos(angle), math.sin(angle)
+        # From what it turns about to its centre.
+        held, arm_x, arm_y = 0, 0.0, 0.0
+        for prop in self.props:
+            if y - (s * prop.x + c * prop.y) - prop.top <= settings.TOUCHING:
+                held, arm_x, arm_y = held + 1, c * prop.x - s * prop.y, s * prop.x + c * prop.y
         if self.pivot is not None:
-            points.append(Vector(lever.fulcrum or 0.0, lever.pivot_height))
-        if len(points) > 1:
+            x, y = self.pin
+            held, arm_x, arm_y = held + 1, c * x - s * y, s * x + c * y
+        if held > 1:
             return []
-        if not points:
+        if held == 0:
             # Off its props, a bar still keeps its place across.
             return self._free[1:]
-        angle = self.body.angle
-        arm = self.frame.centre.plus(points[0], -1.0).turned(angle)
-        inertia = self.moment + self.mass * arm.dot(arm)
-        way = (-arm.y, arm.x, 1.0)
-        return [((way[0] / inertia, way[1] / inertia, way[2] / inertia), way)]
-
-    def _touches(self, prop: float) -> bool:
-        """Whether a bar lies on its prop: props stand where the bar lay at the start."""
-        assert self.lever is not None
-        y = self.body.position.y
-        local = Vector(prop, 0.0).plus(self.frame.centre, -1.0)
-        top = self.frame.pose.point(Vector(prop, 0.0)).y
-        return y + local.turned(self.body.angle).y - top <= settings.TOUCHING
+        inertia = self.moment + self.mass * (arm_x * arm_x + arm_y * arm_y)
+        return [_way(-arm_y, arm_x, 1.0, inertia)]
 
     def speeds_under(self, pull: Three, dt: float) -> Three:
         """The speeds it would have after the step with this pull of the ropes."""
@@ -237,11 +267,13 @@ class Mover:
     def _gain(self, force: Three) -> Three:
         fx, fy, moment = force
         gx = gy = turn = 0.0
-        for (ax, ay, az), (bx, by, bz) in self.ways:
-            counts = fx * bx + fy * by + moment * bz
-            gx += ax * counts
-            gy += ay * counts
-            turn += az * counts
+        for way in self.ways:
+            x, y, z = way.felt
+            counts = (fx * x + fy * y + moment * z) / way.inertia
+            x, y, z = way.along
+            gx += x * counts
+            gy += y * counts
+            turn += z * counts
         return gx, gy, turn
 
     # What pymunk made of it.
@@ -255,9 +287,13 @@ class Mover:
         elif kept != 1.0:
             body.velocity = body.velocity * kept
             body.angular_velocity *= kept
-        (vx, vy), turning = body.velocity, body.angular_velocity
+        vx, vy = body.velocity
+        turning = body.angular_velocity if self.turns else 0.0
         ux, uy, before = self.speeds_before = self.speeds
         self.speeds = (vx, vy, turning)
+        self.find_place()
+        if not self.supported:
+            return
         fx, fy, moment = self.applied
         mass, inertia = self.mass, self.moment
         self.reaction = rx, ry, couple = (
@@ -280,10 +316,11 @@ class Mover:
     @property
     def pivot_arm(self) -> float:
         """From a lever's fulcrum to its centre of mass, m."""
-        if self.lever is None or self.lever.fulcrum is None:
-            return 0.0
-        hole = Vector(self.lever.fulcrum, self.lever.pivot_height)
-        return hole.plus(self.frame.centre, -1.0).size
+        return math.hypot(*self.pin)
+
+
+def _way(x: float, y: float, turn: float, inertia: float) -> Way:
+    return Way((x, y, turn), (x, y, turn), inertia)
 
 
 def _smaller(one: float, other: float) -> float:

@@ -19,22 +19,19 @@ number of sheaves.
 Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0), a sheave
 turns against its bearing's friction or is held by it.
 
-Plain floats throughout: at a dozen spans numpy spends its time on being called.
+Plain floats throughout, each kept where it belongs: at a dozen spans numpy spends its time on being
+called, and compiled (see DEVELOPERS.md) an attribute is a field of a C struct.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NamedTuple
+from dataclasses import dataclass
 
+from sandbox.engine.movers import STILL, Mover, Three, Way
 from sandbox.engine.settings import TRIES
-from sandbox.scene import Scene, Vector
+from sandbox.scene import Line, Scene, Site, Vector
 from sandbox.scene.parts import Block, Rope
-
-if TYPE_CHECKING:
-    from sandbox.engine.movers import Mover
 
 SHORTEST = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
@@ -43,54 +40,37 @@ FELT = 1e-9
 """A span that feels less than this share of a way's motion is taken not to feel it."""
 
 
-class Attachment(NamedTuple):
-    """A span's end on a frame. sign: +1 where the span ends there, -1 where it starts."""
+@dataclass(eq=False)
+class Seat:
+    """A site of a rope as it is now: where a span ends."""
 
-    span: int
-    sign: float
-    site: int
+    frame: str
+    """The frame that carries it, "" for the bench."""
+    x: float
+    y: float
+    """From the frame's centre of mass, in the frame's axes, m."""
+    aside_x: float
+    aside_y: float
+    """Added to it on the sheet, m."""
+    arm_x: float = 0.0
+    arm_y: float = 0.0
+    """From the frame's centre of mass, on the sheet, m."""
+    at_x: float = 0.0
+    at_y: float = 0.0
+    """Where it is, m."""
 
-
-@dataclass
-class Span:
-    """A straight part of a rope: what it is, and how it runs and pulls at present."""
-
-    rope: str
-    number: int
-    """From 1 at the standing end."""
-    offset: float
-    """Difference of the signed radii at its ends."""
-    pull_to_double: float
-    lag: float
-    strength: float
-    natural: float = 0.0
-    """Length without stretch when no sheave had turned, m."""
-    x: float = 0.0
-    y: float = 0.0
-    """Its direction."""
-    reference: tuple[float, float] = (1.0, 0.0)
-    length: float = 0.0
-    free: float = 0.0
-    """Length without stretch now, m."""
-    stretch: float = 0.0
-    stiffness: float = 0.0
-    tension: float = 0.0
-    drawn: float = 0.0
-    """The rate at which the hand lengthens it, m/s."""
-    taut: bool = True
-    parted: bool = False
-    carried: bool = False
-    """Whether it pulled in the last step."""
+    def carry(self, x: float, y: float, c: float, s: float) -> None:
+        """Follow its frame: its centre of mass, and cosine and sine of its angle."""
+        self.arm_x, self.arm_y = c * self.x - s * self.y, s * self.x + c * self.y
+        self.at_x, self.at_y = x + self.arm_x + self.aside_x, y + self.arm_y + self.aside_y
 
 
-@dataclass
+@dataclass(eq=False)
 class Sheave:
-    """A sheave with rope on it: the spans it parts, and how it turns and rubs."""
+    """A sheave with rope on it: how it turns and rubs."""
 
     block: str
     number: int
-    incoming: int
-    outgoing: int
     q: float
     """Bearing friction felt at the rope, for each newton of axle load."""
     mass: float
@@ -109,342 +89,479 @@ class Sheave:
     rub_in: float = 0.0
     rub_out: float = 0.0
     """What each newton in its incoming and outgoing span adds to its friction."""
+    held: bool = False
+    goes: float = 0.0
+    back: float = 0.0
+    on: float = 0.0
+    """As it is now taken to turn: its speed next if no rope pulled, and what each newton in its
+    incoming and outgoing span takes from that and adds to it, m/s. Nought where it is held."""
 
     @property
     def name(self) -> str:
         """Such as "upper.2"."""
         return f"{self.block}.{self.number}"
 
+    def take(self, dt: float, rubs: bool) -> None:
+        """Take it to turn or to be held, as its sense now says."""
+        self.held = rubs and self.sense == 0 and self.q > 0.0
+        if self.held:
+            self.goes = self.back = self.on = 0.0
+        else:
+            gain = dt / self.mass
+            self.goes = self.speed
+            self.back = gain * (1.0 + self.sense * self.rub_in)
+            self.on = gain * (1.0 - self.sense * self.rub_out)
 
-@dataclass
+    def answer(self, dt: float, t_in: float, t_out: float) -> int:
+        """Find its friction and its next speed under these tensions; gives the sense in which they
+        would have it rub, which is its own where it was rightly taken."""
+        rubbing = t_out * self.rub_out + t_in * self.rub_in
+        limit = max(rubbing, 0.0)
+        if self.held:
+            self.friction, self.speed_next = t_out - t_in, 0.0
+            if abs(self.friction) > limit * (1.0 + 1e-12) + 1e-15:
+                return 1 if self.friction > 0.0 else -1
+            return 0
+        self.friction = self.sense * limit
+        driven = t_out - t_in - self.sense * rubbing
+        self.speed_next = self.speed + dt / self.mass * driven
+        return 0 if self.speed_next * self.sense < 0.0 else self.sense
+
+
+TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
+"""Stands at a rope's ends, where nothing feeds."""
+
+
+@dataclass(eq=False)
+class Span:
+    """A straight part of a rope: what it is, and how it runs and pulls at present."""
+
+    rope: str
+    number: int
+    """From 1 at the standing end."""
+    start: Seat
+    end: Seat
+    before: Sheave
+    after: Sheave
+    """The sheaves at its start and end."""
+    offset: float
+    """Difference of the signed radii at its ends."""
+    pull_to_double: float
+    lag: float
+    strength: float
+    natural: float = -1.0
+    """Length without stretch when no sheave had turned, m; negative while unknown."""
+    x: float = 0.0
+    y: float = 0.0
+    """Its direction."""
+    reference_x: float = 1.0
+    reference_y: float = 0.0
+    """Its direction when its natural length was taken."""
+    length: float = 0.0
+    stretch: float = 0.0
+    stiffness: float = 0.0
+    weight: float = 0.0
+    """What a rate of stretch through the next step adds to its tension, N for each m/s."""
+    tension: float = 0.0
+    drawn: float = 0.0
+    """The rate at which the hand lengthens it, m/s."""
+    rate: float = 0.0
+    """The rate at which it stretches, m/s: now, and while solving, if no rope pulled."""
+    set_by_hand: bool = False
+    """Whether the hand sets its tension, which then is already right."""
+    taut: bool = True
+    parted: bool = False
+    carried: bool = False
+    """Whether it pulled in the last step."""
+    diagonal: float = 1.0
+    upper: float = 0.0
+    found: float = 0.0
+    """Its row while solving: its own coefficient, that of the next span, the right-hand side and
+    then the tension."""
+
+    def measure(self, reach: float) -> None:
+        """Take its direction, stretch and stiffness from where its ends are; `reach`: how long its
+        present rate lasts, s.
+
+        Its length counts with the rope that its ends wind on or off as it swings round them:
+        L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
+        """
+        gx, gy = self.end.at_x - self.start.at_x, self.end.at_y - self.start.at_y
+        offset, squared = self.offset, max(gx * gx + gy * gy, 1e-12)
+        if offset == 0.0:
+            self.length = length = math.sqrt(squared)
+            self.x, self.y = gx / length, gy / length
+        else:
+            self.length = length = math.sqrt(max(squared - offset * offset, 1e-12))
+            self.x = (length * gx + offset * gy) / squared
+            self.y = (length * gy - offset * gx) / squared
+        if self.natural < 0.0:
+            self.renew(length)
+        # What its first sheave fed on lies in it, what its last fed on lacks.
+        free = self.natural + self.before.feed - self.after.feed
+        self.stretch = length - free
+        if offset != 0.0:
+            x, y = self.reference_x, self.reference_y
+            self.stretch -= offset * math.atan2(x * self.y - y * self.x, x * self.x + y * self.y)
+        self.stiffness = self.pull_to_double / max(free, SHORTEST)
+        self.weight = self.stiffness * (reach + self.lag)
+
+    def renew(self, natural: float) -> None:
+        """Count its length from now on as it runs, with so much rope in it."""
+        self.natural, self.reference_x, self.reference_y = natural, self.x, self.y
+
+    def take(self, last: Span | None) -> float:
+        """Write its row, as it and its sheaves are now taken to be, less what of the row before
+        makes it upper triangular; gives the share of that row which was taken from it."""
+        if self.set_by_hand or not self.taut:
+            self.diagonal, self.upper = 1.0, 0.0
+            self.found = self.tension if self.set_by_hand else 0.0
+            return 0.0
+        weight, before, after = self.weight, self.before, self.after
+        self.diagonal = 1.0 + weight * (after.back + before.on)
+        self.upper = -weight * after.on
+        self.found = self.stiffness * self.stretch + weight * (self.rate + after.goes - before.goes)
+        if last is None or before.back == 0.0:
+            return 0.0
+        share = -weight * before.back / last.diagonal
+        self.diagonal -= share * last.upper
+        self.found -= share * last.found
+        return share
+
+
+@dataclass(eq=False)
+class End:
+    """A span's end on a frame: what the span's rate of stretch gains for each unit of the frame's
+    three speeds. Each newton in the span pulls on the frame by as much, the other way."""
+
+    span: Span
+    index: int
+    sign: float
+    """+1 where the span ends there, -1 where it starts."""
+    seat: Seat
+    x: float = 0.0
+    y: float = 0.0
+    turn: float = 0.0
+
+    def look(self) -> None:
+        """Take it from how the span now runs."""
+        self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
+        self.turn = self.seat.arm_x * self.y - self.seat.arm_y * self.x
+
+    def along(self, way: Three) -> float:
+        """The same for a unit of a way of going."""
+        return self.x * way[0] + self.y * way[1] + self.turn * way[2]
+
+
+@dataclass(eq=False)
+class Hold:
+    """What the ropes have of a mover: the seats on it and the ends of spans there."""
+
+    mover: Mover
+    seats: list[Seat]
+    ends: list[End]
+
+    def carry(self) -> None:
+        """Let the seats follow the mover to where it is ahead."""
+        x, y, angle = self.mover.ahead
+        c, s = (math.cos(angle), math.sin(angle)) if angle != 0.0 else (1.0, 0.0)
+        for seat in self.seats:
+            seat.carry(x, y, c, s)
+
+    def add_rates(self, speeds: Three) -> None:
+        """Add what these speeds of the mover do to the rates of its spans."""
+        for end in self.ends:
+            end.span.rate += end.along(speeds)
+
+    def pull(self) -> Three:
+        """The forces and moment of the tensions found."""
+        x = y = turn = 0.0
+        for end in self.ends:
+            tension = end.span.found
+            x -= tension * end.x
+            y -= tension * end.y
+            turn -= tension * end.turn
+        return x, y, turn
+
+
+class Column:
+    """A way that a mover can go, as the spans feel it."""
+
+    def __init__(self, hold: Hold, way: Way, spans: int, dt: float) -> None:
+        self.ends = hold.ends
+        self.feels: list[float] = []
+        """By end: what of a newton there counts towards going this way."""
+        self.pushes = [0.0] * spans
+        """By span: what going this way, for each newton that counts, takes from its tension."""
+        self.shares: list[float] = []
+        """The pushes, divided by the matrix of the ropes alone."""
+        self.most = 0.0
+        share = dt / way.inertia
+        for end in hold.ends:
+            feel, gain = end.along(way.felt), end.along(way.along)
+            self.feels.append(feel)
+            self.pushes[end.index] += share * end.span.weight * gain
+            self.most = max(self.most, abs(feel), abs(gain))
+
+    def felt(self, tension: list[float]) -> float:
+        """What of these tensions counts towards going this way."""
+        counts, feels = 0.0, self.feels
+        for i, end in enumerate(self.ends):
+            counts += feels[i] * tension[end.index]
+        return counts
+
+    def eliminate(self, spans: list[Span], shares_before: list[float]) -> None:
+        """Divide the pushes by the matrix of the ropes, with what was taken from each row."""
+        shares, value = self.pushes.copy(), 0.0
+        for i, span in enumerate(spans):
+            if span.set_by_hand or not span.taut:
+                shares[i] = value = 0.0
+            else:
+                shares[i] = value = shares[i] - shares_before[i] * value
+        value = 0.0
+        for i in range(len(spans) - 1, -1, -1):
+            span = spans[i]
+            shares[i] = value = (shares[i] - span.upper * value) / span.diagonal
+        self.shares = shares
+
+
 class Ropes:
-    """All the ropes of a scene, in SI units."""
+    """All the ropes of a scene, between its movers, in SI units."""
 
-    scene: Scene
-    spans: list[Span] = field(default_factory=list)
-    sheaves: list[Sheave] = field(default_factory=list)
-    attachments: dict[str, list[Attachment]] = field(default_factory=dict)
-    """By frame; the hand's are the spans it holds."""
-    rubs: bool = True
-    """False while bearings are let run free."""
-    unsettled: int = 0
-    """Steps at which slack spans and held bearings could not all be settled."""
+    def __init__(self, scene: Scene, movers: list[Mover], dt: float) -> None:
+        self.scene = scene
+        self.spans: list[Span] = []
+        self.sheaves: list[Sheave] = []
+        self._incoming: list[Span] = []
+        self._outgoing: list[Span] = []
+        """By sheave."""
+        self._ends: list[End] = []
+        self.rubs = True
+        """False while bearings are let run free."""
+        self.unsettled = 0
+        """Steps at which slack spans and held bearings could not all be settled."""
+        self._dt = dt
+        seats: list[Seat] = []
+        for line in scene.lines:
+            seats += self._reeve(line)
+        self.holds = [
+            Hold(
+                mover,
+                [seat for seat in seats if seat.frame == mover.frame.name],
+                [end for end in self._ends if end.seat.frame == mover.frame.name],
+            )
+            for mover in movers
+        ]
+        hand = scene.hand.name if scene.hand is not None else None
+        self.hand_ends = [end for end in self._ends if end.seat.frame == hand]
+        """The ends of spans that the hand holds."""
 
-    def __post_init__(self) -> None:
-        site_index = 0
-        self._sites = [site for line in self.scene.lines for site in line.sites]
-        self._ends: list[tuple[int, int]] = []
-        for line in self.scene.lines:
-            rope = self.scene.part(line.rope, Rope)
-            first_span = len(self.spans)
-            for i, site in enumerate(line.sites):
-                here = site_index + i
-                if site.block is not None:
-                    block = self.scene.part(site.block, Block)
-                    span = first_span + i - 1
-                    q = block.bearing * block.pin_radius / block.radius
-                    turning = site.turn / site.radius
-                    mass = 0.5 * block.sheave_mass
-                    self.sheaves.append(
-                        Sheave(site.block, site.sheave, span, span + 1, q, mass, turning)
-                    )
-                if site.frame is not None:
-                    mine = self.attachments.setdefault(site.frame, [])
-                    if i > 0:
-                        mine.append(Attachment(first_span + i - 1, 1.0, here))
-                    if i < line.spans:
-                        mine.append(Attachment(first_span + i, -1.0, here))
-                if i < line.spans:
-                    offset = line.sites[i + 1].bulge - site.bulge
-                    strength = math.inf if rope.strength is None else rope.strength
-                    self._ends.append((here, here + 1))
-                    self.spans.append(
-                        Span(line.rope, i + 1, offset, rope.stiffness, rope.damping, strength)
-                    )
-            site_index += len(line.sites)
-        self._at: list[Vector] = [site.offset for site in self._sites]
-        self.arms: list[Vector] = [Vector(0.0, 0.0) for _ in self._sites]
-        """From its frame's centre of mass to each site's point, m."""
-        self._of: dict[str, list[int]] = {}
-        for i, site in enumerate(self._sites):
-            if site.frame is not None:
-                self._of.setdefault(site.frame, []).append(i)
-                frame = self.scene.frames[site.frame]
-                self.arms[i] = site.local.plus(frame.centre, -1.0).turned(frame.pose.angle)
-        self._measured = False
+    def _reeve(self, line: Line) -> list[Seat]:
+        rope = self.scene.part(line.rope, Rope)
+        strength = math.inf if rope.strength is None else rope.strength
+        seats = [self._seat(site) for site in line.sites]
+        sheaves = [self._sheave(site) for site in line.sites]
+        for i in range(line.spans):
+            index = len(self.spans)
+            span = Span(
+                line.rope,
+                i + 1,
+                seats[i],
+                seats[i + 1],
+                sheaves[i],
+                sheaves[i + 1],
+                line.sites[i + 1].bulge - line.sites[i].bulge,
+                rope.stiffness,
+                rope.damping,
+                strength,
+            )
+            self.spans.append(span)
+            self._ends += [End(span, index, -1.0, seats[i]), End(span, index, 1.0, seats[i + 1])]
+            if i > 0:
+                self.sheaves.append(sheaves[i])
+                self._incoming.append(self.spans[index - 1])
+                self._outgoing.append(span)
+        return seats
+
+    def _seat(self, site: Site) -> Seat:
+        aside = site.offset
+        if site.frame is None:
+            return Seat("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
+        local = site.local.plus(self.scene.frames[site.frame].centre, -1.0)
+        return Seat(site.frame, local.x, local.y, aside.x, aside.y)
+
+    def _sheave(self, site: Site) -> Sheave:
+        if site.block is None:
+            return TIE
+        block = self.scene.part(site.block, Block)
+        q = block.bearing * block.pin_radius / block.radius
+        turning = site.turn / site.radius
+        return Sheave(site.block, site.sheave, q, 0.5 * block.sheave_mass, turning)
 
     def span_of(self, rope: str, number: int) -> Span:
         """The part of a rope, counted from 1."""
         return next(s for s in self.spans if s.rope == rope and s.number == number)
 
+    def axle_load(self, sheave: int) -> float:
+        """What its two spans do to the axle of a sheave, N."""
+        one, other = self._incoming[sheave], self._outgoing[sheave]
+        x = other.tension * other.x - one.tension * one.x
+        y = other.tension * other.y - one.tension * one.y
+        return math.hypot(x, y)
+
     # How the ropes run.
 
-    def measure(self, movers: Sequence[Mover], hand: str, hand_at: Vector) -> None:
+    def measure(self, hand_at: Vector) -> None:
         """Take the spans' directions and stretches from where the movers and the hand are ahead.
 
         The first call also sets the natural lengths: ropes begin without stretch.
-
-        A span's length counts with the rope its ends wind on or off as it swings round them:
-        L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
         """
-        places, arms = self._at, self.arms
-        for mover in movers:
-            middle_x, middle_y, angle = mover.ahead
-            for i in self._of.get(mover.frame.name, ()):
-                site = self._sites[i]
-                if mover.turns:
-                    arms[i] = site.local.plus(mover.frame.centre, -1.0).turned(angle)
-                arm, aside = arms[i], site.offset
-                places[i] = Vector(middle_x + arm.x + aside.x, middle_y + arm.y + aside.y)
-        for i in self._of.get(hand, ()):
-            places[i] = hand_at
-        for span, (start, end) in zip(self.spans, self._ends, strict=True):
-            from_, to = places[start], places[end]
-            gx, gy, offset = to[0] - from_[0], to[1] - from_[1], span.offset
-            squared = gx * gx + gy * gy
-            span.length = length = math.sqrt(max(squared - offset * offset, 1e-12))
-            span.x = x = (length * gx + offset * gy) / squared
-            span.y = y = (length * gy - offset * gx) / squared
-            if not self._measured:
-                span.reference, span.natural = (x, y), length
-            span.stretch = length - span.natural
-            if offset:
-                rx, ry = span.reference
-                span.stretch -= offset * math.atan2(rx * y - ry * x, rx * x + ry * y)
-            span.free = span.natural
-        for sheave in self.sheaves:
-            # What it fed on lies in the outgoing span, and lacks in the incoming.
-            incoming, outgoing = self.spans[sheave.incoming], self.spans[sheave.outgoing]
-            incoming.stretch += sheave.feed
-            outgoing.stretch -= sheave.feed
-            incoming.free -= sheave.feed
-            outgoing.free += sheave.feed
+        for hold in self.holds:
+            hold.carry()
+        for end in self.hand_ends:
+            end.seat.at_x, end.seat.at_y = hand_at
         for span in self.spans:
-            span.stiffness = span.pull_to_double / max(span.free, SHORTEST)
-        self._measured = True
+            span.measure(self._dt)
+        for hold in self.holds:
+            for end in hold.ends:
+                end.look()
 
-    def lever_arm(self, attachment: Attachment) -> tuple[float, float, float]:
-        """What a span's rate of stretch gains for each unit of its frame's three speeds there."""
-        span, arm = self.spans[attachment.span], self.arms[attachment.site]
-        x, y = attachment.sign * span.x, attachment.sign * span.y
-        return x, y, arm.x * y - arm.y * x
-
-    def rates(self, movers: Sequence[Mover]) -> list[float]:
-        """The rate at which each span now stretches, m/s."""
-        found = [span.drawn for span in self.spans]
-        for mover in movers:
-            vx, vy, turning = mover.speeds
-            for attachment in self.attachments.get(mover.frame.name, ()):
-                x, y, z = self.lever_arm(attachment)
-                found[attachment.span] += x * vx + y * vy + z * turning
-        for sheave in self.sheaves:
-            found[sheave.incoming] += sheave.speed
-            found[sheave.outgoing] -= sheave.speed
-        return found
+    def find_rates(self) -> None:
+        """Find the rate at which each span now stretches."""
+        for span in self.spans:
+            span.rate = span.drawn + span.after.speed - span.before.speed
+        for hold in self.holds:
+            hold.add_rates(hold.mover.speeds)
 
     # What the ropes pull.
 
-    def solve(self, dt: float, movers: Sequence[Mover], given: Mapping[int, float]) -> None:
+    def solve(self) -> None:
         """Find the tensions over the next step and the sheaves' next speeds; leaves in each mover
         the ropes' pull on it.
 
         The movers say at what speed they would go without ropes (`coming`) and how they can go
-        (`ways`). `given`: spans whose tension is set, by index.
+        (`ways`).
         """
-        spans = self.spans
-        rate = [span.drawn for span in spans]
-        weight = [span.stiffness * (dt + span.lag) for span in spans]
-        pulls: list[list[tuple[int, float, float, float]]] = []
-        pushes: list[list[float]] = []
-        feels: list[list[tuple[int, float]]] = []
-        for mover in movers:
-            vx, vy, turning = mover.coming
-            mine: list[tuple[int, float, float, float]] = []
-            for attachment in self.attachments.get(mover.frame.name, ()):
-                i = attachment.span
-                x, y, z = self.lever_arm(attachment)
-                rate[i] += x * vx + y * vy + z * turning
-                mine.append((i, x, y, z))
-            pulls.append(mine)
-            for (ax, ay, az), (bx, by, bz) in mover.ways:
-                push, felt = [0.0] * len(spans), 0.0
-                for i, x, y, z in mine:
-                    gain = x * ax + y * ay + z * az
-                    push[i] += dt * weight[i] * gain
-                    felt = max(felt, abs(gain), abs(x * bx + y * by + z * bz))
-                if felt > FELT:
-                    pushes.append(push)
-                    feels.append([(i, x * bx + y * by + z * bz) for i, x, y, z in mine])
-        self._linearise_rubbing()
+        for span in self.spans:
+            span.rate = span.drawn
+        columns: list[Column] = []
+        for hold in self.holds:
+            hold.add_rates(hold.mover.coming)
+            if hold.ends:
+                for way in hold.mover.ways:
+                    column = Column(hold, way, len(self.spans), self._dt)
+                    if column.most > FELT:
+                        columns.append(column)
+        if self.rubs:
+            self._linearise_rubbing()
         for attempt in range(TRIES):
-            tension = self._tensions(dt, rate, weight, pushes, feels, given)
-            changed = self._reconsider(dt, tension, movers, pulls, given, attempt > TRIES // 4)
-            if not changed:
+            self._find_tensions(columns)
+            if not self._reconsider(attempt > TRIES // 4):
                 break
         else:
             self.unsettled += 1
-            tension = [max(0.0, t) for t in tension]
-        for span, t in zip(spans, tension, strict=True):
-            span.tension = t
-        for mover, mine in zip(movers, pulls, strict=True):
-            mover.pull = _pull(mine, tension)
+            for span in self.spans:
+                span.found = max(0.0, span.found)
+        for span in self.spans:
+            span.tension = span.found
+        for hold in self.holds:
+            hold.mover.pull = hold.pull() if hold.ends else STILL
 
     def _linearise_rubbing(self) -> None:
         """Take each axle load's direction from the last tensions: along it the load is linear."""
-        for sheave in self.sheaves:
-            if sheave.q == 0.0 or not self.rubs:
-                sheave.rub_in = sheave.rub_out = 0.0
+        for i, sheave in enumerate(self.sheaves):
+            if sheave.q == 0.0:
                 continue
-            one, other = self.spans[sheave.incoming], self.spans[sheave.outgoing]
+            one, other = self._incoming[i], self._outgoing[i]
             t_in, t_out = max(one.tension, 1e-12), max(other.tension, 1e-12)
             x, y = t_out * other.x - t_in * one.x, t_out * other.y - t_in * one.y
             scale = sheave.q / max(math.sqrt(x * x + y * y), 1e-15)
             sheave.rub_in = -scale * (x * one.x + y * one.y)
             sheave.rub_out = scale * (x * other.x + y * other.y)
 
-    def _tensions(
-        self,
-        dt: float,
-        rate: Sequence[float],
-        weight: Sequence[float],
-        pushes: Sequence[Sequence[float]],
-        feels: Sequence[Sequence[tuple[int, float]]],
-        given: Mapping[int, float],
-    ) -> list[float]:
+    def _find_tensions(self, columns: list[Column]) -> None:
         """Solve (1) and (2) as things are now taken to be: which spans pull, which sheaves turn."""
-        spans, count = self.spans, len(self.spans)
-        off = [not span.taut or span.parted or i in given for i, span in enumerate(spans)]
-        right = [
-            span.stiffness * span.stretch + w * r
-            for span, w, r in zip(spans, weight, rate, strict=True)
-        ]
-        # Row i: lower[i] T[i-1] + diagonal[i] T[i] + upper[i] T[i+1].
-        lower, diagonal, upper = [0.0] * count, [1.0] * count, [0.0] * count
+        spans, dt, rubs = self.spans, self._dt, self.rubs
         for sheave in self.sheaves:
-            if self._held(sheave):
-                continue
-            i, k = sheave.incoming, sheave.outgoing
-            gain = dt / sheave.mass
-            backward = gain * (1.0 + sheave.sense * sheave.rub_in)
-            forward = gain * (1.0 - sheave.sense * sheave.rub_out)
-            diagonal[i] += weight[i] * backward
-            upper[i] -= weight[i] * forward
-            diagonal[k] += weight[k] * forward
-            lower[k] -= weight[k] * backward
-            right[i] += weight[i] * sheave.speed
-            right[k] -= weight[k] * sheave.speed
-        columns = [list(push) for push in pushes]
-        for i in range(count):
-            if off[i]:
-                lower[i], diagonal[i], upper[i] = 0.0, 1.0, 0.0
-                right[i] = given.get(i, 0.0)
-                for column in columns:
-                    column[i] = 0.0
-        # Elimination along the ropes, of all right-hand sides at once.
-        sides = [right, *columns]
-        for i in range(1, count):
-            if lower[i]:
-                share = lower[i] / diagonal[i - 1]
-                diagonal[i] -= share * upper[i - 1]
-                for side in sides:
-                    side[i] -= share * side[i - 1]
-        for side in sides:
-            after = 0.0
-            for i in range(count - 1, -1, -1):
-                side[i] = after = (side[i] - upper[i] * after) / diagonal[i]
+            sheave.take(dt, rubs)
+        taken: list[float] = []
+        last: Span | None = None
+        for span in spans:
+            taken.append(span.take(last))
+            last = span
+        found = 0.0
+        for span in reversed(spans):
+            span.found = found = (span.found - span.upper * found) / span.diagonal
         if not columns:
-            return right
+            return
         # Each way its frame goes gives way to all spans that it feels.
-        matrix = [
-            [
-                sum(feel * column[i] for i, feel in feels[row]) + (1.0 if row == k else 0.0)
-                for k, column in enumerate(columns)
-            ]
-            for row in range(len(columns))
-        ]
-        shares = _eliminate(matrix, [sum(feel * right[i] for i, feel in row) for row in feels])
-        for column, share in zip(columns, shares, strict=True):
-            for i in range(count):
-                right[i] -= share * column[i]
-        return right
+        for column in columns:
+            column.eliminate(spans, taken)
+        tension = [span.found for span in spans]
+        if len(columns) == 1:
+            column = columns[0]
+            goes = [column.felt(tension) / (1.0 + column.felt(column.shares))]
+        else:
+            matrix = [[column.felt(other.shares) for other in columns] for column in columns]
+            for k in range(len(columns)):
+                matrix[k][k] += 1.0
+            goes = _eliminate(matrix, [column.felt(tension) for column in columns])
+        for k, column in enumerate(columns):
+            by, shares = goes[k], column.shares
+            for i, span in enumerate(spans):
+                span.found -= by * shares[i]
 
-    def _held(self, sheave: Sheave) -> bool:
-        return sheave.sense == 0 and sheave.q > 0.0 and self.rubs
-
-    def _reconsider(
-        self,
-        dt: float,
-        tension: Sequence[float],
-        movers: Sequence[Mover],
-        pulls: Sequence[Sequence[tuple[int, float, float, float]]],
-        given: Mapping[int, float],
-        one_at_a_time: bool,
-    ) -> bool:
+    def _reconsider(self, one_at_a_time: bool) -> bool:
         """Whether the answer breaks what was taken of a span or a sheave; if so, takes otherwise.
 
         Changing all at once can go round in circles; one at a time does not for long.
         """
-        spans = self.spans
-        slack = [i for i, t in enumerate(tension) if t < 0.0 and i not in given]
-        turned: list[tuple[Sheave, int]] = []
-        for sheave in self.sheaves:
-            t_in, t_out = tension[sheave.incoming], tension[sheave.outgoing]
-            limit = max(0.0, t_out * sheave.rub_out + t_in * sheave.rub_in)
-            if self._held(sheave):
-                sheave.friction, sheave.speed_next = t_out - t_in, 0.0
-                if abs(sheave.friction) > limit * (1.0 + 1e-12) + 1e-15:
-                    turned.append((sheave, 1 if sheave.friction > 0.0 else -1))
-            else:
-                sheave.friction = sheave.sense * limit
-                driven = (
-                    t_out - t_in - sheave.sense * (t_out * sheave.rub_out + t_in * sheave.rub_in)
-                )
-                sheave.speed_next = sheave.speed + dt / sheave.mass * driven
-                if sheave.speed_next * sheave.sense < 0.0:
-                    turned.append((sheave, 0))
-        idle = [
-            i
-            for i, span in enumerate(spans)
-            if not span.taut and not span.parted and i not in given
-        ]
+        turned: list[Sheave] = []
+        senses: list[int] = []
+        for i, sheave in enumerate(self.sheaves):
+            sense = sheave.answer(self._dt, self._incoming[i].found, self._outgoing[i].found)
+            if sense != sheave.sense:
+                turned.append(sheave)
+                senses.append(sense)
+        wrong: list[Span] = []
+        idle = False
+        for span in self.spans:
+            if not span.set_by_hand:
+                if span.found < 0.0:
+                    wrong.append(span)
+                idle = idle or not (span.taut or span.parted)
         if idle:
-            slack += self._pulling(dt, tension, movers, pulls, idle)
+            wrong += self._pulling()
         if one_at_a_time:
-            slack, turned = (slack[:1], []) if slack else ([], turned[:1])
-        for i in slack:
-            spans[i].taut = not spans[i].taut
-        for sheave, sense in turned:
+            wrong, turned = wrong[:1], [] if wrong else turned[:1]
+        for span in wrong:
+            span.taut = not span.taut
+        for sheave, sense in zip(turned, senses, strict=False):
             sheave.sense = sense
-        return bool(slack or turned)
+        return bool(wrong or turned)
 
-    def _pulling(
-        self,
-        dt: float,
-        tension: Sequence[float],
-        movers: Sequence[Mover],
-        pulls: Sequence[Sequence[tuple[int, float, float, float]]],
-        idle: Sequence[int],
-    ) -> list[int]:
+    def _pulling(self) -> list[Span]:
         """Those of the idle spans that the motion would stretch and so make pull."""
-        rate = [span.drawn for span in self.spans]
-        for mover, mine in zip(movers, pulls, strict=True):
-            vx, vy, turning = mover.speeds_under(_pull(mine, tension), dt)
-            for i, x, y, z in mine:
-                rate[i] += x * vx + y * vy + z * turning
-        for sheave in self.sheaves:
-            rate[sheave.incoming] += sheave.speed_next
-            rate[sheave.outgoing] -= sheave.speed_next
-        return [
-            i
-            for i in idle
-            if (span := self.spans[i]).stiffness * (span.stretch + (dt + span.lag) * rate[i]) > 0.0
+        rates = [span.rate for span in self.spans]
+        for span in self.spans:
+            span.rate = span.drawn + span.after.speed_next - span.before.speed_next
+        for hold in self.holds:
+            hold.add_rates(hold.mover.speeds_under(hold.pull(), self._dt))
+        pulling = [
+            span
+            for span in self.spans
+            if not (span.taut or span.parted or span.set_by_hand)
+            and span.stiffness * span.stretch + span.weight * span.rate > 0.0
         ]
+        for span, rate in zip(self.spans, rates, strict=True):
+            span.rate = rate
+        return pulling
 
-    def advance(self, dt: float) -> None:
+    def advance(self) -> None:
         """Carry the rope round the sheaves for one step."""
         for sheave in self.sheaves:
             sheave.speed_before, sheave.speed = sheave.speed, sheave.speed_next
-            sheave.feed += dt * sheave.speed
+            sheave.feed += self._dt * sheave.speed
 
     # Changing them.
 
@@ -453,17 +570,19 @@ class Ropes:
         self.rubs = rub
         for sheave in self.sheaves:
             sheave.sense = 0
+            sheave.rub_in = sheave.rub_out = 0.0
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
         for span in self.spans:
-            span.parted |= span.rope == rope
+            if span.rope == rope:
+                span.parted, span.taut = True, False
 
     def renew(self, rope: str) -> None:
         """Let a rope that carried nothing carry again, cut to fit where its parts now run."""
         for span in self.spans:
             if span.rope == rope:
-                span.parted = False
+                span.parted, span.taut = False, True
                 span.natural += span.stretch
 
     def take_over(self, old: Ropes) -> None:
@@ -471,7 +590,7 @@ class Ropes:
         reeved = {line.rope: line.spans for line in old.scene.lines}
         now = {line.rope: line.spans for line in self.scene.lines}
         for span in self.spans:
-            span.natural, span.reference = span.length, (span.x, span.y)
+            span.renew(span.length)
             if reeved.get(span.rope) != now[span.rope]:
                 continue
             was = old.span_of(span.rope, span.number)
@@ -488,24 +607,14 @@ class Ropes:
                 sheave.turned = had.turned + had.turning * had.feed
 
 
-def _pull(
-    mine: Sequence[tuple[int, float, float, float]], tension: Sequence[float]
-) -> tuple[float, float, float]:
-    """The forces and moment with which spans pull on a frame."""
-    fx = fy = moment = 0.0
-    for i, x, y, z in mine:
-        t = tension[i]
-        fx -= t * x
-        fy -= t * y
-        moment -= t * z
-    return fx, fy, moment
-
-
 def _eliminate(matrix: list[list[float]], right: list[float]) -> list[float]:
     """Solve a small linear system by elimination with pivoting; overwrites both."""
     count = len(right)
     for i in range(count):
-        pivot = max(range(i, count), key=lambda row: abs(matrix[row][i]))
+        pivot = i
+        for row in range(i + 1, count):
+            if abs(matrix[row][i]) > abs(matrix[pivot][i]):
+                pivot = row
         if pivot != i:
             matrix[i], matrix[pivot] = matrix[pivot], matrix[i]
             right[i], right[pivot] = right[pivot], right[i]
