@@ -41,3 +41,8 @@ def test_types_are_sound() -> None:
 def test_style_is_kept(arguments: tuple[str, ...]) -> None:
     """ruff finds nothing to say about package and tests, nor anything to lay out anew."""
     _passes(sys.executable, "-m", "ruff", *arguments, "sandbox", "tests")
+
+
+def test_the_source_is_what_runs() -> None:
+    """No compiled module lies in the checkout, where it would run in place of edited source."""
+    assert [*(ROOT / "sandbox").rglob("*.so"), *(ROOT / "sandbox").rglob("*.pyd")] == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -34,10 +35,34 @@ def elsewhere(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture(scope="module")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder into which a wheel is installed whose inner loop a C compiler has been at."""
+    if shutil.which("cc") is None:
+        if os.environ.get("CI"):
+            pytest.fail("a C compiler must be installed")
+        pytest.skip("no C compiler installed")
+    folder = tmp_path_factory.mktemp("compiled")
+    # A copy: the compiler leaves its work beside the source.
+    tree, caches = folder / "tree", shutil.ignore_patterns("__pycache__", "*.so", "*.pyd")
+    tree.mkdir()
+    for name in ("pyproject.toml", "README.md"):
+        shutil.copy(ROOT / name, tree)
+    for name in ("sandbox", "scenes", "assets"):
+        shutil.copytree(ROOT / name, tree / name, ignore=caches)
+    build = ("-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder))
+    _run(*build, cwd=tree, HATCH_BUILD_HOOK_ENABLE_MYPYC="1")
+    (built,) = folder.glob("*.whl")
+    target = folder / "installed"
+    _run("-m", "pip", "install", "--no-deps", "--no-index", "--target", str(target), str(built))
+    return folder
+
+
 def _run(
-    *arguments: str, cwd: Path | None = None, path: Path | None = None
+    *arguments: str, cwd: Path | None = None, path: Path | None = None, **settings: str
 ) -> subprocess.CompletedProcess[str]:
     environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+    environment |= settings
     if path is not None:
         environment["PYTHONPATH"] = str(path)
     done = subprocess.run(
@@ -85,3 +110,13 @@ def test_the_installed_program_checks_a_shipped_scene(elsewhere: Path) -> None:
     assert (
         "check" in _run(str(script), "--help", cwd=elsewhere, path=elsewhere / "installed").stdout
     )
+
+
+def test_compiled_the_engine_gives_the_same_bytes(compiled: Path, elsewhere: Path) -> None:
+    """Compiled with mypyc, the engine's numbers for every shipped scene are those of the plain
+    package to the last digit."""
+    probe = "import sandbox.engine.ropes as module; print(module.__file__)"
+    assert Path(_installed(compiled, "-c", probe).strip()).suffix in (".so", ".pyd")
+    assert Path(_installed(elsewhere, "-c", probe).strip()).suffix == ".py"
+    check = ("-m", "sandbox", "check", "--json")
+    assert _installed(compiled, *check) == _installed(elsewhere, *check)

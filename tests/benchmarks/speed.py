@@ -3,9 +3,14 @@
     python tests/benchmarks/speed.py [--out FILE.json]
 
 In one run, on one core: processor seconds for each simulated second and the error of the effort (or
-acceleration) against theory at several steps; tackles of 1 to 12 sheaves; and beside them bare
-pymunk stepping as many bodies and joints, MuJoCo on the same machine without bearing friction, and
+acceleration) against theory at several steps; tackles of 1 to 12 sheaves; a frame's worth of every
+shipped scene; and beside them bare pymunk, MuJoCo on the same machine without bearing friction, and
 SciPy's solve_ivp on the same ropes and sheaves. Only ratios within one run mean anything.
+
+Bare pymunk is taken in two ways: as many bodies and joints as the machine has (each sheave a body
+on a pivot with a motor for its bearing), and the machine's own space (its bodies, joints, shapes
+and iterations) stepped by itself. `steps and reads` is the least that Python can do with one body:
+step it, read where it is and how fast it goes, and set a force.
 """
 
 from __future__ import annotations
@@ -25,12 +30,14 @@ from rich.console import Console
 from rich.table import Table
 from scipy.integrate import solve_ivp
 
+import sandbox.engine.ropes
 from sandbox import engine, scene, theory
 from sandbox.engine.instruments import Ledger
 from sandbox.engine.machine import Machine
-from sandbox.shipped import find_scene
+from sandbox.shipped import find_scene, shipped_scenes
 
 G = 9.80665
+FRAME = 1 / 60
 STEPS = (1 / 30, 1 / 60, 1 / 120, 1 / 240, 1 / 500, 1 / 1000)
 FAMILIES = {
     "lever": "lever_second_class",
@@ -107,6 +114,41 @@ def of_engine(machine: scene.Scene, step: float) -> float:
         ledger.add()
         # Held at the same moment of the haul, so that however long this goes on it stays in it.
         running.time = min(running.time, 1.0)
+
+    return cost(go)
+
+
+def of_its_space(machine: scene.Scene, step: float) -> float:
+    """Processor seconds for pymunk to step the machine's own space, at rest and without ropes."""
+    running = Machine(machine, step)
+    running.settle()
+    # No time passes, so that nothing moves away however long this goes on.
+    running.space.step(step)
+    return cost(lambda: running.space.step(1e-12))
+
+
+def of_frame(machine: scene.Scene) -> float:
+    """Processor seconds for a sixtieth of a second, with the snapshot that is drawn."""
+    live = engine.Live(machine)
+
+    def go() -> None:
+        live.advance(FRAME)
+        del live.snapshots[1:]
+        live.machine.time = min(live.machine.time, 1.0)
+
+    return cost(go)
+
+
+def of_least() -> float:
+    """Processor seconds for Python to step one body, read it and set a force on it."""
+    space, body = pymunk.Space(), pymunk.Body(1.0, 1.0)
+    space.add(body)
+
+    def go() -> None:
+        body.force = (0.0, 0.0)
+        body.torque = 0.0
+        space.step(1e-3)
+        _ = body.position, body.angle, body.velocity, body.angular_velocity
 
     return cost(go)
 
@@ -214,7 +256,13 @@ def main() -> None:
     words.add_argument("--out", type=Path)
     out = words.parse_args().out
     console = Console(width=110)
-    report: dict[str, Any] = {"python": platform.python_version(), "machine": platform.machine()}
+    compiled = not str(sandbox.engine.ropes.__file__).endswith(".py")
+    report: dict[str, Any] = {
+        "python": platform.python_version(),
+        "machine": platform.machine(),
+        "compiled": compiled,
+    }
+    console.print("The engine is compiled.\n" if compiled else "The engine is not compiled.\n")
 
     table = Table("machine", "step, s", "µs a step", "times real time", "error of the effort")
     report["families"] = []
@@ -226,6 +274,28 @@ def main() -> None:
             table.add_row(
                 name, f"1/{1 / step:.0f}", f"{1e6 * spent:.1f}", f"{step / spent:.0f}", f"{off:.1e}"
             )
+    console.print(table)
+
+    table = Table("machine", "µs a step", "its space bare, µs", "ratio", "steps and reads, µs")
+    report["bare"] = []
+    least = of_least()
+    for name, file in FAMILIES.items():
+        machine = scene.load(find_scene(file))
+        spent, bare = of_engine(machine, 1 / 500), of_its_space(machine, 1 / 500)
+        report["bare"].append({"machine": name, "cost": spent, "bare": bare, "least": least})
+        table.add_row(
+            name, *(f"{v:.1f}" for v in (1e6 * spent, 1e6 * bare, spent / bare, 1e6 * least))
+        )
+    console.print(table)
+
+    table = Table("scene", "ms for a frame", "share of a frame at 60 a second")
+    report["frames"] = []
+    for path in shipped_scenes():
+        spent = of_frame(scene.load(path))
+        report["frames"].append({"scene": path.stem, "cost": spent})
+    report["frames"].sort(key=lambda row: -row["cost"])
+    for row in report["frames"][:3]:
+        table.add_row(row["scene"], f"{1e3 * row['cost']:.2f}", f"{row['cost'] / FRAME:.1%}")
     console.print(table)
 
     table = Table("sheaves", "µs a step", "bare pymunk, µs", "ratio")
@@ -247,12 +317,13 @@ def main() -> None:
     table = Table("engine, four parts", "step or tolerance", "CPU s a simulated s", "error")
     report["beside"] = []
     four = tackle(4)
-    for step in (1 / 30, 1 / 120):
+    for step in (1 / 10, 1 / 30, 1 / 120):
         spent = of_engine(four, step) / step
         report["beside"].append(
             {"engine": "this", "at": step, "cost": spent, "error": error(four, step)}
         )
-    for step in (1 / 240, 1 / 1000):
+    # At 1/30 s this machine is no longer stable in it.
+    for step in (1 / 60, 1 / 240, 1 / 1000):
         spent, off = of_mujoco(4, step)
         report["beside"].append(
             {
