@@ -1,252 +1,389 @@
 """Machines made at random, engine against theory, and what must not change when nothing real does.
 
-A few dozen run each time, always the same. For a long campaign:
-SANDBOX_CAMPAIGN=2000 python -m pytest tests/test_campaign.py
+A few dozen run each time, always the same. For a long campaign, which ends in a table:
+SANDBOX_CAMPAIGN=2000 python -m pytest -n 0 -s tests/test_campaign.py
 """
 
 from __future__ import annotations
 
+import math
 import os
-from typing import Any
+import re
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sandbox import scene, theory
-from sandbox.check import check
+from sandbox import engine, scene, theory, units
+from sandbox.check import Report, check
+from sandbox.scene import Vector, quantities
+from sandbox.scene.parts import Block, Lever
+from tests import machines
+from tests.machines import FAMILIES, Document, about
 from tests.tolerance import near
 
 LONG = int(os.environ.get("SANDBOX_CAMPAIGN", "0"))
-Document = dict[str, Any]
-
-campaign = settings(
-    max_examples=LONG or 25,
-    deadline=None,
-    derandomize=not LONG,
-    suppress_health_check=list(HealthCheck),
-)
 
 
-def number(low: float, high: float) -> st.SearchStrategy[float]:
-    """Numbers with four digits, as one would write them in a scene file."""
-    return st.floats(low, high).map(lambda value: float(f"{value:.4g}"))
+def campaign(few: int, share: float = 1.0) -> settings:
+    """A few examples, always the same; in a long campaign a share of those asked for."""
+    return settings(
+        max_examples=int(LONG * share) or few,
+        deadline=None,
+        derandomize=not LONG,
+        suppress_health_check=list(HealthCheck),
+    )
 
 
-def about(sense: str, **more: Any) -> Document:
-    return {"title": "Made at random", "watch": "Whether both agree.", "sense": sense} | more
+OUTCOMES: Counter[tuple[str, str]] = Counter()
 
 
-def block(draw: st.DrawFn, radius: float, sheaves: int, **more: Any) -> Document:
-    """A block: bearings, pins and sheaves' masses at random."""
-    keys = {
-        "radius": f"{radius} cm",
-        "pin_radius": f"{draw(number(0.05, 0.6)) * radius:.4f} cm",
-        "sheave_mass": f"{draw(number(1, 20))} g",
-        "sheaves": sheaves,
-    }
-    if draw(st.booleans()):
-        keys["bearing"] = draw(number(0.01, 0.4))
-    return keys | more
+@pytest.fixture(scope="module", autouse=True)
+def told() -> Iterator[None]:
+    """After a long campaign: how many machines of each kind agreed, and why others were refused."""
+    yield
+    if LONG:
+        for (kind, outcome), count in sorted(OUTCOMES.items()):
+            print(f"{count:6d}  {kind:14s} {outcome}")
 
 
-@st.composite
-def tackles(draw: st.DrawFn) -> Document:
-    """One to eight sheaves, the standing part on either block, hauled or paid out."""
-    parts = draw(st.integers(1, 8))
-    radius = draw(number(1.0, 4.0))
-    lower_becket = parts % 2 == 1
-    fall = ["lower.becket" if lower_becket else "upper.becket"]
-    for i in range(parts):
-        on_upper = (i % 2 == 0) == lower_becket
-        fall.append(f"{'upper' if on_upper else 'lower'}.{i // 2 + 1}")
-    above = fall[-1].startswith("upper")
-    count = {
-        name: sum(e.startswith(name) and "becket" not in e for e in fall)
-        for name in ("upper", "lower")
-    }
-    sense = draw(st.sampled_from(["raising", "lowering"]))
-    mass = draw(number(0.05, 20.0))
-    upper: Document = {"at": ["0 cm", "2 m"], "becket": True}
-    if count["upper"] == 0:
-        document: Document = {"anchor": {"upper": {"at": ["0 cm", "2 m"]}}}
-        fall[0] = "upper"
-        where: Document = {"at": ["plumb", "1 m"]}
-    else:
-        document = {"block": {"upper": block(draw, radius, count["upper"], **upper)}}
-        where = {"under": "upper", "drop": "1 m"}
-    if count["lower"]:
-        lower = block(
-            draw, radius, count["lower"], mass=f"{draw(number(20, 500))} g", moves=True, **where
-        )
-        document.setdefault("block", {})["lower"] = lower
-        document["weight"] = {"load": {"mass": f"{mass} kg", "on": "lower"}}
-    else:
-        fall[0] = "load"
-        document["weight"] = {"load": {"mass": f"{mass} kg", "at": ["plumb", "1 m"]}}
-    pull = 1.5 * mass * 9.81
-    return document | {
-        "scene": about(sense),
-        "rope": {"fall": {"reeve": [*fall, "hand"], "stiffness": f"{max(2e4, 2e3 * pull)} N"}},
-        "hand": {
-            "hand": {
-                "at": ["plumb", "1.5 m" if above else "2.5 m"],
-                "travel": "10 cm",
-                "speed": "4 cm/s",
-            }
-        },
-    }
+def closes(report: Report) -> bool:
+    """Whether the energy ledger closes, but for the step in which a machine jams."""
+    exchanged, jammed = 0.0, math.inf
+    for event in report.recording.events:
+        if "no room left" in event.what:
+            jammed = min(jammed, event.time)
+    for shot in report.recording.snapshots:
+        if shot.time >= jammed:
+            break
+        energy = shot.energy
+        heat = sum(map(abs, energy.heat.values()))
+        parts = (energy.work_in, energy.potential, energy.kinetic, energy.elastic, heat)
+        exchanged = max([exchanged, *map(abs, parts)])
+        # A thousandth of what has changed hands; of less than a microjoule nobody keeps a ledger.
+        if not near(energy.unaccounted, 0.0, abs=1e-3 * exchanged + 1e-6):
+            return False
+    return True
 
 
-@st.composite
-def ramps(draw: st.DrawFn) -> Document:
-    """A body on a ramp: drawn up, paid out or let go; straight or over a lead sheave."""
-    angle = draw(number(2.0, 70.0))
-    static = draw(number(0.0, 0.9))
-    kinetic = float(f"{static * draw(number(0.3, 1.0)):.4g}")
-    mass = draw(number(0.05, 20.0))
-    way = draw(st.sampled_from(["drawn", "paid", "let go", "bag"]))
-    radius = draw(number(1.0, 4.0))
-    tie = draw(number(1.0, 8.0))
-    document: Document = {
-        "ramp": {
-            "slip": {
-                "at": ["0 cm", "0 cm"],
-                "length": "3 m",
-                "angle": f"{angle} deg",
-                "static": static,
-                "kinetic": min(static, kinetic),
-            }
-        },
-        "body": {"sled": {"mass": f"{mass} kg", "on": "slip@1.5 m", "tie": f"{tie} cm"}},
-    }
-    stiffness = f"{max(2e4, 4e4 * mass)} N"
-    if way == "let go":
-        return document | {"scene": about("released", duration="0.7 s")}
-    if way == "bag":
-        rolls = block(draw, radius, 1, on="slip@3.2 m", height=f"{tie - radius:.4f} cm")
-        return document | {
-            "scene": about("released", load="sled", duration="0.7 s"),
-            "block": {"lead": rolls},
-            "weight": {"bag": {"mass": f"{draw(number(0.05, 20.0))} kg", "at": ["plumb", "-1 m"]}},
-            "rope": {"line": {"reeve": ["sled", "lead.1", "bag"], "stiffness": stiffness}},
-        }
-    aside = draw(number(-2.0, 20.0))
-    return document | {
-        "scene": about("raising" if way == "drawn" else "lowering"),
-        "rope": {"line": {"reeve": ["sled", "hand"], "stiffness": stiffness}},
-        "hand": {
-            "hand": {
-                "on": "slip@2 m",
-                "height": f"{tie + aside:.4f} cm",
-                "travel": "10 cm",
-                "speed": "4 cm/s",
-            }
-        },
-    }
-
-
-@st.composite
-def levers(draw: st.DrawFn) -> Document:
-    """A bar worked by a line, the three classes mixed; or hung with weights and let go."""
-    length = draw(number(0.3, 2.0))
-    fulcrum = length * draw(number(0.0, 1.0))
-    bar: Document = {
-        "length": f"{length} m",
-        "mass": f"{draw(number(20, 2000))} g",
-        "at": ["0 m", "1 m"],
-        "fulcrum": f"{fulcrum:.4f} m",
-        "support": "pin",
-    }
-    weights = {
-        f"w{i}": {
-            "mass": f"{draw(number(10, 5000))} g",
-            "on": f"bar@{length * draw(number(0.0, 1.0)):.4f} m",
-        }
-        for i in range(draw(st.integers(1, 3)))
-    }
-    document: Document = {"lever": {"bar": bar}, "weight": weights}
-    if draw(st.booleans()):
-        bar |= {"pivot_height": f"{draw(number(5, 60))} mm", "drag": "0.3 N m s"}
-        return document | {"scene": about("released", load="w0", duration="40 s")}
-    tied = length * draw(number(0.0, 1.0))
-    if draw(st.booleans()):
-        bar |= {"bearing": draw(number(0.05, 0.4)), "pin_radius": "4 mm"}
-    up = draw(st.booleans())
-    return document | {
-        "scene": about("raising", load="w0"),
-        "rope": {"line": {"reeve": [f"bar@{tied:.4f} m", "hand"], "stiffness": "200 kN"}},
-        "hand": {
-            "hand": {
-                "at": [f"{tied - fulcrum:.4f} m", "2 m" if up else "0 m"],
-                "travel": "5 mm",
-                "speed": "1 mm/s",
-            }
-        },
-    }
-
-
-def answered(document: Document) -> scene.Scene:
-    """The scene, if it is a sound one that mechanics answers; the example is passed over if not."""
-    from hypothesis import reject
-
+def agree(kind: str, document: Document) -> None:
+    """Engine and theory agree and the ledger closes, or the machine is refused with a reason."""
     try:
-        machine = scene.parse(document)
-        theory.predict(machine)
-    except (scene.SceneError, scene.Unanswerable):
-        reject()
-    return machine
-
-
-def agree(document: Document) -> None:
-    """Engine and theory agree, and the ledger closes, or mechanics does not answer."""
-    machine = answered(document)
-    report = check(machine)
-    # What has no answer at the moment of measuring: a bar not yet at rest, a body that meets
-    # something at once, a hand that pays out faster than its load comes down.
-    passing = ("still swinging", "before the motion", "goes slack")
-    if any(words in note for words in passing for note in report.notes):
+        report = check(scene.parse(document))
+    except (scene.SceneError, scene.Unanswerable) as reason:
+        assert len(str(reason)) > 20  # noqa: PT017
+        # Its first clause, without numbers and names.
+        clause = re.split(r"[;(]", str(reason))[0]
+        OUTCOMES[kind, "refused: " + re.sub(r"\b[\w.]*\d[\w.]*\b", "#", clause)[:90]] += 1
         return
+    OUTCOMES[kind, "agreed"] += 1
     assert report.rows
     wrong = [row for row in report.rows if not row.agrees]
     assert not wrong, (wrong, report.notes)
-    exchanged = worst = 0.0
-    # A landing between two steps leaves pymunk to push the body out again, which the ledger shows.
-    landed = min((event.time for event in report.recording.events), default=1e9)
-    for shot in report.recording.snapshots:
-        if shot.time >= landed:
-            break
-        energy = shot.energy
-        worst = max(worst, abs(energy.unaccounted))
-        exchanged = max(
-            exchanged, abs(energy.work_in), abs(energy.potential), sum(energy.heat.values())
-        )
-    assert near(worst, 0.0, abs=1e-3 * exchanged + 1e-9)
+    assert closes(report)
 
 
-@campaign
-@given(tackles())
-def test_any_tackle(document):
-    """Any tackle, of any radii, bearings and masses: simulated and predicted agree."""
-    agree(document)
+@pytest.mark.parametrize("family", FAMILIES)
+def test_any_machine(family: str) -> None:
+    """Any machine of a family, in any sense: simulated and predicted agree, or it is refused."""
+
+    @campaign(5 if family == "mixed" else 8)
+    @given(machines.machines(family))
+    def each(document: Document) -> None:
+        agree(family, document)
+
+    each()
 
 
-@campaign
-@given(ramps())
-def test_any_ramp(document):
-    """Any body on any ramp, drawn, paid out, let go or drawn by a bag: they agree."""
-    agree(document)
+@pytest.mark.parametrize("family", FAMILIES)
+def test_any_extreme_machine(family: str) -> None:
+    """From 1 g to a tonne, slopes to 89.9 degrees, twelve sheaves, ropes of any stiffness, bars of
+    2 cm and 20 m, friction near self-locking: they agree, or it is refused with the reason."""
+
+    @campaign(3 if family == "mixed" else 5, 0.2)
+    @given(machines.machines(family, wide=True))
+    def each(document: Document) -> None:
+        agree(f"{family}, wide", document)
+
+    each()
 
 
-@campaign
-@given(levers())
-def test_any_lever(document):
-    """Any bar, worked by a line or let go with its weights: they agree."""
-    agree(document)
+# What must not change.
 
 
-def quantities(document: Document) -> dict[str, float]:
-    return {row.quantity: row.simulated for row in check(scene.parse(document)).rows}
+def answered(document: Document) -> Report | None:
+    """The check of a machine; None where it is refused."""
+    try:
+        return check(scene.parse(document))
+    except (scene.SceneError, scene.Unanswerable):
+        return None
+
+
+def same(
+    one: Report,
+    other: Report,
+    rel: float,
+    length: float = 1.0,
+    mass: float = 1.0,
+    side: float = 1.0,
+) -> None:
+    """Both engines give the same of two machines, but for the scale and the side they are seen
+    from: theory to its last digits, the simulation within `rel`."""
+    after = {row.quantity: row for row in other.rows}
+    assert {row.quantity for row in one.rows} == set(after)
+    weight = sum(frame.mass for frame in one.recording.scene.frames.values()) * 9.80665
+    for row in one.rows:
+        kind = quantities.kind_of(row.quantity).dimension
+        factor = {
+            units.FORCE: length * mass,
+            units.ENERGY: length**2 * mass,
+            units.LENGTH: length,
+            units.ACCELERATION: length,
+        }.get(kind, 1.0)
+        if row.quantity.endswith((".tilt", ".turn")):
+            factor = side
+        # What nearly cancels is known to a share of what it is the difference of.
+        natural = {units.FORCE: weight, units.ACCELERATION: 9.80665, units.ANGLE: 57.3}
+        size = factor * max(abs(row.predicted), natural.get(kind, 0.0))
+        assert near(after[row.quantity].predicted, factor * row.predicted, abs=abs(1e-6 * size))
+        assert near(after[row.quantity].simulated, factor * row.simulated, abs=abs(rel * size))
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_what_changes_nothing(family: str) -> None:
+    """Other units, and the parts in another order, leave every answer as it was; a mirror image
+    gives mirrored answers; lengths, masses and gravity scaled give scaled ones."""
+
+    @campaign(1 if family == "mixed" else 2, 0.05)
+    @given(machines.machines(family), st.sampled_from([0.5, 2.0]), st.sampled_from([0.1, 8.0]))
+    def each(document: Document, length: float, mass: float) -> None:
+        one = answered(document)
+        if one is None:
+            return
+        for change, rel, how in (
+            (machines.in_us_units, 1e-6, {}),
+            (machines.turned_about, 1e-6, {}),
+            (machines.mirrored, 1e-6, {"side": -1.0}),
+            # The engine's own lengths, such as a contact's slop and the speed that counts as
+            # sliding, stay as they are.
+            (lambda d: machines.scaled(d, length, mass), 1e-4, {"length": length, "mass": mass}),
+        ):
+            other = answered(change(document))
+            assert other is not None, change
+            same(one, other, rel, **how)
+
+    each()
+
+
+def momentum_error(machine: scene.Scene, duration: float) -> tuple[float, float]:
+    """The greatest difference between the momentum of all that moves and the impulse of what acts
+    on it from outside, and the size to hold it against, N s.
+
+    Between two steps a place changes by the mean of the speeds at them, so that twice the change of
+    momentum from one such mean to the next is dt times the forces of the two steps.
+    """
+    dt = engine.STEP
+    shots = engine.run(machine, duration=duration, sample=dt).snapshots[1:]
+    frames = [frame for frame in machine.frames.values() if frame.kind != "hand"]
+    fixed = sum(b.mass for b in machine.of(Block) if b.name in machine.fixed)
+
+    def centre(shot: engine.Snapshot) -> Vector:
+        total = Vector(0.0, 0.0)
+        for frame in frames:
+            total = total.plus(shot.poses[frame.name].point(frame.centre), frame.mass)
+        return total
+
+    def outside(shot: engine.Snapshot) -> Vector:
+        total = Vector(0.0, -fixed * machine.about.gravity)
+        for force in shot.forces:
+            total = total.plus(force.force)
+        return total
+
+    worst, size, impulse = 0.0, 1e-12, Vector(0.0, 0.0)
+    first = centre(shots[1]).plus(centre(shots[0]), -1.0)
+    for here, after in pairwise(shots[1:]):
+        impulse = impulse.plus(outside(here).plus(outside(after)), 0.5 * dt)
+        moved = centre(after).plus(centre(here), -1.0)
+        gained = Vector((moved.x - first.x) / dt, (moved.y - first.y) / dt)
+        worst = max(worst, gained.plus(impulse, -1.0).size)
+        size = max(size, sum(f.mass for f in frames) * machine.about.gravity * after.time)
+    return worst, size
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_momentum(family: str) -> None:
+    """What acts from outside on all that moves changes its momentum, and nothing else does: what
+    the parts do to one another cancels.
+
+    (Not where something is struck, nor of a bar on props: what keeps it from wandering sideways is
+    read by no instrument.) A line's direction is shown half a step from where it pulls.
+    """
+
+    @campaign(3, 0.05)
+    @given(machines.machines(family))
+    def each(document: Document) -> None:
+        try:
+            machine = scene.parse(document)
+            struck = engine.run(machine, duration=0.2).events
+        except (scene.SceneError, scene.Unanswerable):
+            return
+        if struck or any(bar.props for bar in machine.of(Lever)):
+            return
+        worst, size = momentum_error(machine, 0.2)
+        assert near(worst, 0.0, abs=1e-4 * size)
+
+    each()
+
+
+# Known for disagreeing once.
+
+
+def sled_and_bag(bag: str, **more: str) -> Document:
+    return {
+        "scene": about("released", load="sled", duration="0.8 s"),
+        "ramp": {
+            "slip": {
+                "at": ["0 m", "1 m"],
+                "length": "1.2 m",
+                "angle": "20 deg",
+                "static": 0.3,
+                "kinetic": 0.2,
+            }
+        },
+        "body": {"sled": {"mass": "1 kg", "on": "slip@50 cm"}},
+        "block": {"lead": {"on": "slip@1.23 m", "height": "5 mm", "bearing": 0.3}},
+        "weight": {"bag": {"mass": bag, "at": ["plumb", "0.8 m"]}},
+        "rope": {"line": {"reeve": ["sled", "lead.1", "bag"]} | more},
+    }
+
+
+@pytest.mark.parametrize(
+    ("bag", "found"),
+    [("500 g", "holds"), ("635 g", "may hold it or not"), ("700 g", "accelerates")],
+)
+def test_friction_that_may_hold_or_not(bag: str, found: str) -> None:
+    """A sled's pull over a bearing: held for certain, held or not by how friction is shared when
+    it is let go (refused), or sure to slide."""
+    machine = scene.parse(sled_and_bag(bag))
+    if found.startswith("may"):
+        with pytest.raises(scene.Unanswerable, match=found):
+            theory.predict(machine)
+    else:
+        assert theory.predict(machine).outcome == found
+        assert check(machine).agrees
+
+
+def test_a_soft_rope_is_answered_or_refused() -> None:
+    """However soft the rope, what is let go agrees, or is refused because it still bounces."""
+    for stiffness in ("1 kN", "2 kN", "5 kN", "20 kN"):
+        for damping in ("0 s", "1 ms", "10 ms"):
+            agree("soft rope", sled_and_bag("900 g", stiffness=stiffness, damping=damping))
+
+
+def test_a_bar_still_swinging_is_refused() -> None:
+    """A bar without drag never comes to rest, and is not said to."""
+    document: Document = {
+        "scene": about("released", duration="3 s"),
+        "lever": {
+            "bar": {
+                "length": "1 m",
+                "mass": "1 kg",
+                "at": ["0 m", "1 m"],
+                "fulcrum": "50 cm",
+                "pivot_height": "3 cm",
+                "tilt": "5 deg",
+            }
+        },
+    }
+    with pytest.raises(scene.Unanswerable, match="still swinging at the end of the run"):
+        check(scene.parse(document))
+
+
+def lever_hauled(travel: str, speed: str, stiffness: str = "2 MN") -> Document:
+    return {
+        "scene": about("raising"),
+        "lever": {
+            "bar": {
+                "length": "1 m",
+                "mass": "300 g",
+                "at": ["0 m", "40 cm"],
+                "fulcrum": "0 m",
+                "support": "pin",
+                "tilt": "-3 deg",
+            }
+        },
+        "weight": {"lantern": {"mass": "2 kg", "on": "bar@95 cm"}},
+        "rope": {"lift": {"reeve": ["bar@10 cm", "hand"], "stiffness": stiffness}},
+        "hand": {"hand": {"at": ["plumb", "1 m"], "travel": travel, "speed": speed}},
+    }
+
+
+def test_haste_and_stretch_are_named_and_allowed_for() -> None:
+    """What the inertia of a load moved fast, and the stretch of a rope that pulls near the fulcrum,
+    add to an answer is worked out, named, and leaves no more than the usual tolerance; a rope so
+    soft that the load bounces on it is refused."""
+    fast = check(scene.parse(lever_hauled("4 cm", "2.5 cm/s")))
+    assert fast.agrees
+    assert any("haste" in row.cause for row in fast.rows)
+    stretched = check(scene.parse(lever_hauled("2 cm", "1 cm/s", "200 kN")))
+    assert stretched.agrees
+    assert any("rope stretch" in row.cause for row in stretched.rows)
+    with pytest.raises(scene.Unanswerable, match="still sways or bounces"):
+        check(scene.parse(lever_hauled("2 cm", "1 cm/s", "20 kN")))
+
+
+def test_what_nothing_holds_is_not_held() -> None:
+    """Two weights of which one is the heavier, nobody holding them, are refused as held."""
+    document: Document = {
+        "scene": about("held", load="one"),
+        "block": {"head": {"at": ["0 m", "3 m"]}},
+        "weight": {
+            "one": {"mass": "2 kg", "at": ["plumb", "1 m"]},
+            "other": {"mass": "1 kg", "at": ["plumb", "1 m"]},
+        },
+        "rope": {"line": {"reeve": ["one", "head.1", "other"]}},
+    }
+    with pytest.raises(scene.Unanswerable, match="nothing holds it as drawn"):
+        check(scene.parse(document))
+
+
+def test_a_weight_drawn_up_to_its_sheave_jams() -> None:
+    """What comes up to a sheave goes no further, and the run ends there with its ledger closed."""
+    document: Document = {
+        "scene": about("released", load="one", duration="2 s"),
+        "block": {"head": {"at": ["0 m", "3 m"]}},
+        "weight": {
+            "one": {"mass": "5 kg", "at": ["plumb", "1 m"]},
+            "other": {"mass": "1 kg", "at": ["plumb", "1.5 m"]},
+        },
+        "rope": {"line": {"reeve": ["one", "head.1", "other"]}},
+    }
+    report = check(scene.parse(document))
+    assert report.agrees
+    assert closes(report)
+    last = report.recording.events[-1]
+    assert last.what == "line has no room left in part 2"
+    assert report.recording.snapshots[-1].time < 1.0
+
+
+@pytest.mark.parametrize("mass", ["1 kg", "100 kg"])
+def test_the_ledger_closes_over_an_impact(mass: str) -> None:
+    """A sled that strikes the toe board between two steps: all its motion is lost there, less what
+    pushing it out again gives back, and the ledger closes to a hundredth of a percent."""
+    document: Document = {
+        "scene": about("released", duration="1 s"),
+        "ramp": {
+            "slip": {"at": ["0 m", "0 m"], "length": "3 m", "angle": "50 deg"},
+        },
+        "body": {"sled": {"mass": mass, "on": "slip@1.5 m"}},
+    }
+    shots = engine.run(scene.parse(document)).snapshots
+    lost = shots[-1].energy.heat["slip"]
+    assert near(lost, -shots[-1].energy.potential, rel=1e-4)
+    assert all(near(shot.energy.unaccounted, 0.0, abs=1e-4 * lost) for shot in shots)
 
 
 SAMPLE: Document = {
@@ -267,59 +404,18 @@ SAMPLE: Document = {
 }
 
 
-def test_other_units_change_nothing():
-    """The same machine written in inches and pounds gives the same answers."""
-    one = quantities(SAMPLE)
-    inches = {
-        "upper": {"at": ["0 in", f"{100 / 2.54:.17g} in"], "bearing": 0.2},
-        "lower": SAMPLE["block"]["lower"] | {"drop": f"{60 / 2.54:.17g} in"},
-    }
-    pounds = {"load": {"mass": f"{2 / 0.45359237:.17g} lb", "on": "lower"}}
-    other = quantities(SAMPLE | {"block": inches, "weight": pounds})
-    for name, value in one.items():
-        assert near(other[name], value, rel=1e-9), name
-
-
-def test_order_in_the_file_changes_nothing():
-    """The parts written in the opposite order give the same answers."""
-    one = quantities(SAMPLE)
-    turned = {
-        kind: table if kind == "scene" else dict(reversed(table.items()))
-        for kind, table in reversed(SAMPLE.items())
-    }
-    other = quantities(turned)
-    assert set(one) == set(other)
-    for name, value in one.items():
-        assert near(other[name], value, rel=1e-9), name
+def quantities_of(document: Document) -> dict[str, float]:
+    return {row.quantity: row.simulated for row in check(scene.parse(document)).rows}
 
 
 def test_the_machine_moved_across_the_sheet_changes_nothing():
     """Ten metres to the right and up, the same machine gives the same answers."""
-    one = quantities(SAMPLE)
+    one = quantities_of(SAMPLE)
     upper = SAMPLE["block"]["upper"] | {"at": ["10 m", "11 m"]}
     hand = {"hand": {"at": ["plumb", "10.5 m"], "travel": "20 cm"}}
-    other = quantities(SAMPLE | {"block": SAMPLE["block"] | {"upper": upper}, "hand": hand})
+    other = quantities_of(SAMPLE | {"block": SAMPLE["block"] | {"upper": upper}, "hand": hand})
     for name, value in one.items():
         assert near(other[name], value, rel=1e-6), name
-
-
-@pytest.mark.parametrize("factor", [0.01, 30.0])
-def test_scaled_masses_scale_forces(factor):
-    """All masses and the rope's stiffness times k: forces and works times k, ratios the same."""
-    one = quantities(SAMPLE)
-    scaled = SAMPLE | {
-        "weight": {"load": {"mass": f"{2 * factor} kg", "on": "lower"}},
-        "block": {
-            "upper": SAMPLE["block"]["upper"] | {"sheave_mass": f"{5 * factor} g"},
-            "lower": SAMPLE["block"]["lower"]
-            | {"sheave_mass": f"{5 * factor} g", "mass": f"{100 * factor} g"},
-        },
-        "rope": {"fall": SAMPLE["rope"]["fall"] | {"stiffness": f"{2e4 * factor} N"}},
-    }
-    other = quantities(scaled)
-    for name, value in one.items():
-        pure = name.split(".")[1] in ("velocity_ratio", "advantage", "efficiency", "rise", "travel")
-        assert near(other[name], value * (1.0 if pure else factor), rel=1e-6), name
 
 
 EXTREMES = [

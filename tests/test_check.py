@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+import re
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from sandbox import check as check_module
 from sandbox import engine, scene, theory
 from sandbox.check import ONLY_PREDICTED, TOLERANCE, Report, check
 from sandbox.scene import quantities
@@ -134,3 +138,209 @@ def test_every_name_has_a_kind():
     for path in shipped_scenes():
         for name in quantities.names(scene.load(path)):
             assert quantities.kind_of(name).about
+
+
+WHIP = """
+[scene]
+title = "A bag on a whip"
+watch = "The hand."
+sense = "{sense}"
+[block.head]
+at = ["0 cm", "1 m"]
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "40 cm"]
+[rope.whip]
+reeve = ["bag", "head.1", "hand"]
+[hand.hand]
+at = ["plumb", "60 cm"]
+{hand}
+"""
+
+
+def whip(hand: str = "", sense: str = "raising") -> scene.Scene:
+    return scene.parse(tomllib.loads(WHIP.format(sense=sense, hand=hand)))
+
+
+@pytest.mark.parametrize(
+    ("name", "predicted", "simulated", "agrees"),
+    [
+        ("hand.force", 5.0, 5.0049, True),
+        ("hand.force", 5.0, 4.9951, True),
+        ("hand.force", 5.0, 5.0051, False),
+        ("hand.force", 5.0, 4.9949, False),
+        ("hand.force", -5.0, 5.0, False),
+        ("hand.force", 5.0, math.nan, False),
+        # Beside nought: a thousandth of the weight of 0.5 kg, of g, of a radian.
+        ("hand.force", 0.0, 0.0049, True),
+        ("hand.force", 0.0, -0.0050, False),
+        ("bag.acceleration", 1e-9, 0.0098, True),
+        ("bag.acceleration", 0.0, 0.0099, False),
+        ("bar.tilt", 0.0, 0.00099, True),
+        ("bar.tilt", 0.0, 0.00101, False),
+        # Not beside what is small but no nought.
+        ("hand.force", 1e-6, 2e-6, False),
+        ("bar.tilt", 1e-6, 2e-6, False),
+        ("bar.tilt", 1.5e-9, 3e-9, False),
+        ("bar.tilt", 0.9e-9, 3e-9, True),
+    ],
+)
+def test_a_row_agrees_within_a_thousandth(name, predicted, simulated, agrees):
+    """A row agrees where simulated and predicted differ by a thousandth at most: of what is
+    predicted, or, where that is nought, of what is natural for its kind."""
+    row = check_module._row(whip(), name, predicted, simulated, {"haste": {"bag.rise": 1.0}})
+    assert row.agrees == agrees
+    assert row.tolerance == TOLERANCE and row.cause == ""
+    if simulated == simulated:
+        assert (row.relative_difference <= TOLERANCE) == agrees
+
+
+@pytest.mark.parametrize(
+    ("shares", "simulated", "agrees", "cause"),
+    [
+        ({"rope stretch": 0.02}, 1.02, True, "rope stretch, 2 %"),
+        ({"rope stretch": 0.02}, 1.0209, True, "rope stretch, 2 %"),
+        ({"rope stretch": 0.02}, 1.0211, False, "rope stretch, 2 %"),
+        # To the first order only: its square, 0.04 %, may be missing too.
+        ({"rope stretch": 0.02}, 1.0187, True, "rope stretch, 2 %"),
+        ({"rope stretch": 0.02}, 1.0185, False, "rope stretch, 2 %"),
+        ({"rope stretch": 0.02}, 0.98, False, "rope stretch, 2 %"),
+        ({"rope stretch": 0.02}, 1.0, False, "rope stretch, 2 %"),
+        ({"rope stretch": -0.02}, 0.98, True, "rope stretch, 2 %"),
+        ({"rope stretch": 0.03, "haste": -0.01}, 1.02, True, "rope stretch, 3 %; haste, 1 %"),
+        ({"rope stretch": 0.03, "haste": -0.01}, 1.03, False, "rope stretch, 3 %; haste, 1 %"),
+        ({"rope stretch": 1e-4}, 1.0009, True, ""),
+        ({"rope stretch": 1e-4}, 1.0011, False, ""),
+        ({"haste": 3e-4}, 1.0012, True, "haste, 0.03 %"),
+    ],
+)
+def test_what_theory_leaves_out_is_allowed_for_with_its_sign(shares, simulated, agrees, cause):
+    """A share that stretch or haste takes of a quantity must be there in the simulation, with its
+    sign, as near as any other; it is named, and too small a one is not."""
+    row = check_module._row(
+        whip(),
+        "hand.force",
+        7.0,
+        7.0 * simulated,
+        {name: {"hand.force": 7.0 * share, "bag.rise": 1.0} for name, share in shares.items()},
+    )
+    assert row.agrees == agrees
+    assert row.cause == cause
+    named = sum(abs(share) for share in shares.values()) if cause else 0.0
+    assert near(row.tolerance, TOLERANCE + named, rel=1e-12)
+
+
+def test_where_theory_leaves_out_too_much_it_gives_no_answer():
+    """A twentieth of a quantity is the most that may be left out of its prediction."""
+    for share in (0.049, -0.049):
+        check_module._row(whip(), "hand.force", 7.0, 7.0, {"haste": {"hand.force": 7.0 * share}})
+    for share in (0.051, -0.051):
+        left_out = {"haste": {"hand.force": 7.0 * share}}
+        with pytest.raises(scene.Unanswerable, match=r"haste, .* changes hand\.force by 5\.1 %"):
+            check_module._row(whip(), "hand.force", 7.0, 7.0, left_out)
+
+
+def test_a_row_is_shown_in_its_unit_and_recorded_for_json():
+    """A row's values are in the unit it names; what the run did not give is null in JSON."""
+    row = check_module._row(whip(), "bar.tilt", math.radians(9.0), math.nan, {})
+    assert row.unit == "deg" and near(row.predicted, 9.0, rel=1e-12)
+    record = row.record("scene", "cause")
+    assert record["simulated"] is None and record["relative_difference"] is None
+    assert record["quantity"] == "bar.tilt" and near(record["predicted"], 9.0, rel=1e-12)
+    assert not {"scene", "cause"} & record.keys()
+
+
+def test_a_hasty_hand_is_refused():
+    """A hand done within a second works no machine slowly; one that takes a second does, and one
+    that only holds is not asked."""
+    check_module._refuse_haste(whip('travel = "10 cm"\nspeed = "10 cm/s"'))
+    check_module._refuse_haste(whip('travel = "10 cm"\nspeed = "11 cm/s"', "held"))
+    for sense in ("raising", "lowering"):
+        with pytest.raises(scene.Unanswerable, match=r"done in 0\.91 s: .* at least 1 s"):
+            check(whip('travel = "10 cm"\nspeed = "11 cm/s"', sense))
+
+
+def test_who_refuses_is_said(monkeypatch):
+    """Where only theory refuses, what the simulation showed meanwhile is told; where only the
+    simulation does, that theory has an answer."""
+    with pytest.raises(scene.Unanswerable) as refused:
+        check(whip('travel = "70 cm"\nspeed = "50 cm/s"'))
+    assert re.fullmatch(
+        r"theory: two sheaves come together: no room for the rope; "
+        r"in the simulation whip has no room left in part 1 at 1\.\d\d s",
+        str(refused.value),
+    )
+    run = engine.run
+
+    def uneventful(given, **options):
+        return replace(run(given, **options), events=())
+
+    monkeypatch.setattr("sandbox.check.engine.run", uneventful)
+    with pytest.raises(scene.Unanswerable, match=r"no room for the rope$"):
+        check(whip('travel = "70 cm"\nspeed = "50 cm/s"'))
+
+    def helpless(_given, **_options):
+        raise scene.Unanswerable("statically indeterminate")
+
+    monkeypatch.setattr("sandbox.check.engine.run", helpless)
+    with pytest.raises(scene.Unanswerable, match=r"^simulation only, theory disagrees: "):
+        check(whip())
+
+
+def test_a_run_cut_short_is_refused():
+    """A run that ends before its stroke measures nothing, and that is said, not compared."""
+    cut = scene.revised(whip(), {"scene.duration": 2.0})
+    with pytest.raises(scene.Unanswerable, match=r"^simulation: the run ended before the middle"):
+        check(cut)
+
+
+def test_notes_tell_what_the_run_and_the_algebra_add():
+    """Notes give the advantage without losses and what happened when; work out in excess of work in
+    only where it is, not where rounding makes it so."""
+    quick = 'travel = "6 cm"'
+    told: list[float] = []
+    report = check(whip(quick), step=1 / 400, progress=told.append)
+    assert report.agrees
+    assert report.recording.step == 1 / 400 and told[-1] == 1.0
+    assert "Without losses and the machine's own weight, load over effort is 1.000." in report.notes
+    assert not any("More work" in note for note in report.notes)
+    gauged = WHIP + '[gauge.dial]\nrope = "whip"\nrange = "4 N"\ngraduation = "0.1 N"\n'
+    notes = check(scene.parse(tomllib.loads(gauged.format(sense="raising", hand=quick)))).notes
+    assert notes[-1] == "at 0.00 s dial goes over its range"
+    assert not replace(report, rows=()).agrees
+
+
+@pytest.mark.parametrize(
+    ("what", "predicted", "simulated", "refused"),
+    [
+        ("whip goes slack", 2.0, 0.0, True),
+        ("whip goes slack", 2.0, 1.9, False),
+        ("whip goes slack", 0.0, 0.0, False),
+        ("whip goes slack", None, 0.0, False),
+        ("whip parts in part 1", 2.0, 0.0, False),
+    ],
+)
+def test_a_rope_that_springs_slack_is_no_start_from_rest(what, predicted, simulated, refused):
+    """Where a rope that should pull from the start flies slack as it springs back, and stays so,
+    another motion was run than was predicted: that is said, not compared."""
+    recording = engine.run(whip(), duration=0.02)
+    recording = replace(recording, events=(engine.Event(0.01, what),))
+    # None: predicted to be slack from the start.
+    tensions = [
+        {} if value is None else {"whip.tension_1": value} for value in (predicted, simulated)
+    ]
+    if refused:
+        with pytest.raises(scene.Unanswerable, match="whip springs slack as the machine is let go"):
+            check_module._refuse_recoil(recording, *tensions)
+    else:
+        check_module._refuse_recoil(recording, *tensions)
+
+
+def test_efforts_that_hold_are_found_by_trial_and_compared():
+    """A machine held with friction has its least and greatest effort tried, each in its own row."""
+    report = check(scene.revised(whip(sense="held"), {"head.bearing": 0.2}))
+    rows = {row.quantity: row for row in report.rows}
+    assert report.agrees
+    ratio = (1 + 0.032) / (1 - 0.032)
+    assert near(rows["hand.least_force"].simulated, 0.5 * 9.80665 / ratio, rel=1e-3)
+    assert near(rows["hand.greatest_force"].simulated, 0.5 * 9.80665 * ratio, rel=1e-3)

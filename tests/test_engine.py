@@ -9,13 +9,16 @@ import subprocess
 import sys
 import tomllib
 from hashlib import sha256
-from itertools import pairwise
+from itertools import islice, pairwise
 
+import numpy as np
 import pytest
 
 from sandbox import engine, scene
 from sandbox.engine.hand import Programme
+from sandbox.engine.ropes import _eliminate
 from sandbox.report import time_series
+from sandbox.scene import Vector
 from sandbox.scene.parts import Move
 from sandbox.shipped import shipped_scenes
 from tests.tolerance import near
@@ -259,6 +262,8 @@ def test_programme_reaches_what_it_says():
     assert near(programme.travel(programme.length), 0.1, abs=1e-12)
     for travel in (0.01, 0.1, 0.19):
         assert near(programme.travel(programme.when(travel)), travel, abs=1e-12)
+    assert programme.travel(-1.0) == 0.0
+    assert programme.when(0.3) == programme.length
     times = [i * 1e-3 for i in range(int(programme.length * 1000))]
     speeds = [(programme.travel(t + 1e-3) - programme.travel(t)) / 1e-3 for t in times]
     assert max(abs(b - a) for a, b in pairwise(speeds)) < 1e-3
@@ -289,3 +294,163 @@ on = "slip@80 cm"
     assert near(one.poses["sled"].y, other.poses["sled"].y, rel=1e-12)
     assert near(one.readings["sled.normal"], other.readings["sled.normal"], rel=1e-9)
     assert near(one.readings["sled.friction"], other.readings["sled.friction"], rel=1e-9)
+
+
+@pytest.mark.parametrize("pull", [8.0, 12.0])
+def test_a_body_pulled_off_its_ramp_leaves_it(pull):
+    """Pulled nearly straight up by less than its weight, a sled on the level stays, and the ramp
+    carries the rest; pulled by more it goes up as Newton says, and the ramp neither pushes nor
+    rubs."""
+    text = """
+[scene]
+title = "A sled"
+watch = "The sled."
+sense = "held"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "1 m"
+angle = "0 deg"
+static = 0.8
+kinetic = 0.7
+[body.sled]
+mass = "1 kg"
+on = "slip@50 cm"
+[rope.line]
+reeve = ["sled", "hand"]
+[hand.hand]
+at = ["60 cm", "20.03 m"]
+"""
+    # By 10 cm in 20 m: straight above, rope and ramp would share the weight as they give.
+    across, up = (part / math.hypot(0.1, 20.0) for part in (0.1, 20.0))
+    moves = f'moves = ["pull {pull} N for 0.4 s"]\n'
+    shots = engine.run(build(text + moves), duration=0.4).snapshots
+    last = shots[-1]
+    stays = pull < 9.80665
+    assert near(last.readings["sled.normal"], (9.80665 - pull * up) * stays, abs=1e-6)
+    assert near(last.readings["sled.friction"], -pull * across * stays, abs=1e-6)
+    heights = [shot.poses["sled"].y for shot in (last, shots[-4], shots[-7])]
+    gain = (heights[0] - 2 * heights[1] + heights[2]) / (last.time - shots[-4].time) ** 2
+    assert near(gain, (pull * up - 9.80665) * (not stays), abs=1e-4)
+
+
+def test_a_bar_lifted_off_its_prop_hangs_in_its_rope():
+    """Pulled up beside its middle by more than its weight, a bar leaves its prop, its centre goes
+    up as Newton says, and the ledger closes."""
+    more = """
+[rope.line]
+reeve = ["bar@55 cm", "hand"]
+[hand.hand]
+at = ["plumb", "20 m"]
+moves = ["pull 3 N for 0.2 s"]
+"""
+    shots = engine.run(bar('props = ["20 cm"]\n', "held", more), duration=0.24).snapshots
+    assert shots[0].readings["bar.prop_1"] > 0.1 and shots[-1].readings["bar.prop_1"] == 0.0
+    heights = [shot.poses["bar"].point(Vector(0.5, 0.0)).y for shot in shots[-1:-6:-2]]
+    gain = (heights[0] - 2 * heights[1] + heights[2]) / (shots[-1].time - shots[-3].time) ** 2
+    assert near(gain, 3.0 / 0.2 - 9.80665, rel=1e-3)
+    assert near(shots[-1].energy.unaccounted, 0.0, abs=1e-3 * shots[-1].energy.work_in)
+
+
+def test_without_friction_one_effort_holds():
+    """Without friction the least effort that holds is the greatest, the weight itself."""
+    machine = scene.revised(whip(sense="held"), {"head.bearing": 0.0})
+    least, greatest = engine.effort_that_holds(machine)
+    assert least == greatest
+    assert near(least, 0.5 * 9.80665, rel=1e-4)
+
+
+def test_what_jams_holds_any_pull():
+    """Pressed on its ramp by a line led in steeply, a sled that friction holds is moved by no pull
+    however great, and by none at all."""
+    text = """
+[scene]
+title = "A sled"
+watch = "The sled."
+sense = "held"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "1 m"
+angle = "10 deg"
+static = 0.5
+kinetic = 0.4
+[body.sled]
+mass = "1 kg"
+on = "slip@50 cm"
+[rope.line]
+reeve = ["sled", "hand"]
+stiffness = "1 MN"
+[hand.hand]
+at = ["80 cm", "-1 m"]
+"""
+    assert engine.effort_that_holds(build(text)) == (0.0, math.inf)
+
+
+def test_progress_is_told():
+    """A run tells how much of it is done, rising to all of it, once for each snapshot after the
+    first; watching the same scene gives the same snapshots."""
+    told: list[float] = []
+    recording = engine.run(whip(), duration=0.2, progress=told.append)
+    assert told == sorted(set(told)) and told[-1] == 1.0
+    assert len(told) == len(recording.snapshots) - 1
+    assert list(islice(engine.watch(whip()), len(recording.snapshots))) == list(recording.snapshots)
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 9])
+def test_small_systems_are_solved(count):
+    """Elimination gives NumPy's solution, also where it has to exchange rows at every step."""
+    rng = np.random.default_rng(count)
+    matrix = rng.uniform(-1.0, 1.0, (count, count)) + 10.0 * np.eye(count)[::-1]
+    right = rng.uniform(-1.0, 1.0, count)
+    found = _eliminate(matrix.tolist(), right.tolist())
+    assert near(float(np.abs(found - np.linalg.solve(matrix, right)).max()), 0.0, abs=1e-14)
+
+
+SLED = """
+[scene]
+title = "A sled"
+watch = "The sled."
+sense = "{sense}"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "1 m"
+angle = "{angle} deg"
+[body.sled]
+mass = "1 kg"
+on = "slip@{place} cm"
+"""
+
+
+def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
+    """A sled hauled 30 cm on from 20 cm below the head of its ramp passes it, and that is told."""
+    hand = (
+        '[rope.line]\nreeve = ["sled", "hand"]\n[hand.hand]\non = "slip@1.6 m"\nheight = "3 cm"\n'
+        'moves = ["haul 30 cm at 40 cm/s"]\n'
+    )
+    recording = engine.run(build(SLED.format(sense="raising", angle=20, place=80) + hand))
+    (event,) = recording.events
+    assert event.what == "sled reaches the head of its ramp"
+    assert 0.5 < event.time < 0.75
+
+
+@pytest.mark.parametrize(
+    ("machine", "duration", "why"),
+    [
+        (
+            bar('fulcrum = "50 cm"\npivot_height = "2 cm"\ntilt = "5 deg"\n'),
+            2.0,
+            "bar is still swinging at the end of the run",
+        ),
+        (
+            build(SLED.format(sense="released", angle=40, place=5.5)),
+            1.0,
+            "something happened before the motion could be measured",
+        ),
+        (whip(), 2.0, "the run ended before the middle of the stroke"),
+        (whip(), 3.5, "the run ended before the end of the stroke"),
+    ],
+    ids=["swinging", "at the foot at once", "cut short", "cut near the end"],
+)
+def test_what_a_run_does_not_show_is_not_measured(machine, duration, why):
+    """A run that is over too soon, or in which something else happens, gives no value, but says
+    why."""
+    assert engine.measure(engine.run(machine, duration=duration)).refusal == why

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import tomllib
 
 import pytest
 
@@ -135,3 +136,57 @@ def test_an_indeterminate_change_is_refused_and_changes_nothing():
     assert near(
         machine.now.readings["spar.prop_1"], machine.snapshots[0].readings["spar.prop_1"], rel=1e-6
     )
+
+
+def test_without_a_hand_there_is_nothing_to_lead():
+    """In a scene without a hand, leading it, letting go and taking hold change nothing."""
+    left, right = live("balanced_rule"), live("balanced_rule")
+    right.lead_hand(Vector(0.0, 0.0))
+    right.let_go()
+    right.take_rope()
+    for machine in (left, right):
+        run(machine, 0.2)
+    assert right.now == left.now
+
+
+def test_only_the_hands_rope_is_let_go():
+    """Of a machine's two ropes only the hand's is let go: it carries nothing, the other's parts go
+    on as they were, slack only as the load comes down; taken again, it carries the load again."""
+    machine = live("lever_hauling_a_fall")
+    run(machine, 1.0)
+    machine.let_go()
+    run(machine, 0.02)
+    states = {span.rope: span.state for span in machine.now.spans}
+    assert states["line"] == "parted" and states["fall"] != "parted"
+    assert machine.now.hand is not None and machine.now.hand.force == 0.0
+    machine.take_rope()
+    run(machine, 2.0)
+    assert {span.state for span in machine.now.spans} == {"taut"}
+
+
+def test_a_rope_reeved_anew_and_a_part_added():
+    """The fall of a running whip led on over a second sheave, and a weight hung beside it: the load
+    goes on from where it had got to, and the new weight hangs still where it is drawn."""
+    machine = live("fixed_sheave")
+    run(machine, 2.0)
+    height = machine.now.poses["bag"].y
+    text = find_scene("fixed_sheave").read_text(encoding="utf-8")
+    text = text.replace('"head.1", "hand"]', '"head.1", "lead.1", "hand"]')
+    text += """
+[block.lead]
+at = ["40 cm", "100 cm"]
+[weight.can]
+mass = "300 g"
+at = ["plumb", "50 cm"]
+[rope.lanyard]
+reeve = ["lead.becket", "can"]
+"""
+    document = tomllib.loads(text)
+    document["scene"]["load"] = "bag"
+    machine.change(scene.parse(document))
+    assert "lead.1" in {f"{site.block}.{site.sheave}" for site in machine.scene.lines[0].sites}
+    run(machine, 0.3)
+    speed = machine.scene.hand.speed
+    assert near(machine.now.poses["bag"].y, height + 0.3 * speed, abs=2e-3)
+    assert near(machine.now.readings["lanyard.tension_1"], 0.3 * 9.80665, rel=0.05)
+    assert near(machine.now.poses["can"].y, 0.5, abs=1e-3)

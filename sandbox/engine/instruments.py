@@ -28,43 +28,59 @@ class Ledger:
         self.heat: dict[str, float] = defaultdict(float)
         self._bearings = [0.0] * len(machine.ropes.sheaves)
         self._ropes = [0.0] * len(machine.ropes.spans)
+        machine.ropes.find_rates()
+        self._rates = [span.rate for span in machine.ropes.spans]
+        self._drawn = [span.drawn for span in machine.ropes.spans]
         self._start: tuple[float, ...] = self._stored()
 
     def add(self) -> None:
         """Enter the step just taken."""
         machine, ropes, dt = self.machine, self.machine.ropes, self.machine.dt
-        if ropes.spans:
-            ropes.find_rates()
-            for i, span in enumerate(ropes.spans):
-                if span.tension > 0.0:
-                    self.work_in += dt * span.tension * span.drawn
-                    self._ropes[i] += dt * span.stiffness * span.lag * span.rate * span.rate
-            for i, sheave in enumerate(ropes.sheaves):
-                mean = 0.5 * (sheave.speed + sheave.speed_before)
-                self._bearings[i] += dt * sheave.friction * mean
+        ropes.find_rates()
+        for i, span in enumerate(ropes.spans):
+            rate, before = span.rate, self._rates[i]
+            drawn, drawn_before = span.drawn, self._drawn[i]
+            self._rates[i], self._drawn[i] = rate, drawn
+            if span.tension > 0.0:
+                self.work_in += 0.5 * dt * span.tension * (drawn + drawn_before)
+                # Lost is what goes into it and is not stored: the pull in excess of stretch.
+                stretch = max(0.0, span.stretch + 0.25 * dt * (rate - before))
+                lost = span.tension - span.stiffness * stretch
+                self._ropes[i] += 0.5 * dt * lost * (before + rate)
+        for i, sheave in enumerate(ropes.sheaves):
+            mean = 0.5 * (sheave.speed + sheave.speed_before)
+            self._bearings[i] += dt * sheave.friction * mean
         for mover in machine.movers:
-            if not mover.supported and machine.tug is None:
-                continue
-            (vx, vy, turning), (ux, uy, turned) = mover.speeds, mover.speeds_before
-            mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
-            if machine.tug is not None:
-                tx, ty, twist = mover.tug
-                self.work_in += dt * (tx * mx + ty * my + twist * turning)
-            name = mover.frame.name
-            if mover.lever is None:
-                rx, ry, couple = mover.reaction
-                work = rx * mx + ry * my + couple * turning
-                if work:
-                    where = mover.ramp.name if mover.ramp is not None else "floor"
-                    self.heat[where] -= dt * work
-                continue
+            if mover.supported or machine.tug is not None:
+                self._add_support(mover, dt)
+
+    def _add_support(self, mover: Mover, dt: float) -> None:
+        """Enter what a tug and what a mover stands on did to it."""
+        (vx, vy, turning), (ux, uy, turned) = mover.speeds, mover.speeds_before
+        mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
+        tx, ty, twist = mover.tug
+        self.work_in += dt * (tx * mx + ty * my + twist * turning)
+        name = mover.frame.name
+        rx, ry, couple = mover.reaction
+        given = dt * (rx * mx + ry * my + couple * turning)
+        if mover.lever is not None:
             if mover.bearing is not None:
-                self.heat[f"{name} fulcrum"] += mover.bearing.impulse * abs(turning)
-            if mover.stopped:
-                side = 1.0 if mover.place[2] > 0.0 else -1.0
-                self.heat[f"{name} stop"] += mover.stopped * side * turning
-            if mover.drag:
+                rubbed = mover.bearing.impulse * abs(turning)
+                self.heat[f"{name} fulcrum"] += rubbed
+                given += rubbed
+            if mover.stopped > 0.0:
+                stopped = mover.stopped * (turning if mover.place[2] > 0.0 else -turning)
+                self.heat[f"{name} stop"] += stopped
+                given += stopped
+            if mover.drag != 0.0:
                 self.heat[f"{name} drag"] -= dt * mover.drag * turning
+        if mover.lands_on:
+            # What ran in between two steps pymunk pushes out again, giving back some of the loss.
+            (x, y, angle), (to_x, to_y, to_angle) = mover.place, mover.ahead
+            fx, fy, moment = mover.applied
+            fy -= mover.mass * self.machine.scene.about.gravity
+            back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
+            self.heat[mover.lands_on] += back - given
 
     def go_on(self, old: Ledger) -> None:
         """Go on from another ledger, whose machine this one's took over from: what changed hands so

@@ -18,7 +18,10 @@ class Live:
     def __init__(self, scene: Scene, step: float = STEP) -> None:
         """Raises Unanswerable where the machine is statically indeterminate."""
         self.machine = Machine(scene, step)
-        self.machine.settle()
+        if not self.machine.settle():
+            # Only its bearings' friction keeps it as drawn.
+            self.machine = Machine(scene, step)
+            self.machine.settle(rubbing=True)
         self._ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [read(self.machine, self._ledger)]
         self._earlier: list[Event] = []

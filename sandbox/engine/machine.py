@@ -19,7 +19,7 @@ import pymunk
 from sandbox.engine import settings
 from sandbox.engine.hand import Grip
 from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
-from sandbox.engine.ropes import Ropes, Span
+from sandbox.engine.ropes import SHORTEST, Ropes, Span
 from sandbox.engine.snapshot import Event
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
@@ -46,6 +46,8 @@ class Machine:
         self.dt = step
         self.time = 0.0
         self.events: list[Event] = []
+        self.jammed = False
+        """Whether a part of rope has no room left: nothing moves any more."""
         self.space = pymunk.Space()
         self.space.gravity = (0.0, -scene.about.gravity)
         self.space.collision_slop = settings.COLLISION_SLOP
@@ -110,8 +112,10 @@ class Machine:
             # What hangs meets nothing but a floor.
             mover.shape = pymunk.Circle(body, 1e-3)
             mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            mover.supported = self.scene.about.floor is not None
-            if mover.supported:
+            if self.scene.about.floor is None:
+                mover.supported = False
+            else:
+                mover.lands_on = "floor"
                 self.space.add(mover.shape)
         mover.find_place()
         return mover
@@ -136,6 +140,7 @@ class Machine:
             mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
             self._add_joint(mover.stop, settings.ERROR_BIAS)
         if lever.props:
+            mover.lands_on = f"{lever.name} props"
             centre = mover.frame.centre
             bar = pymunk.Segment(
                 body, (-centre.x, -centre.y), (lever.length - centre.x, -centre.y), 0.0
@@ -166,6 +171,7 @@ class Machine:
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.up, mover.out = ramp, upslope(ramp), outward(ramp)
+        mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
         half, height = mover.half, frame.part.height
         if frame.kind == "roller":
@@ -273,9 +279,10 @@ class Machine:
 
     # Moving.
 
-    def settle(self) -> None:
+    def settle(self, *, rubbing: bool = False) -> bool:
         """Let the machine come to rest in its ropes and on its supports before time starts.
 
+        Gives False where it ran off instead, its bearings being let run free unless `rubbing`.
         Nothing is clamped where a hand or friction is to hold it. What is to be released is clamped
         as drawn meanwhile; where there is nothing to clamp it starts with its ropes unstretched.
         """
@@ -284,16 +291,17 @@ class Machine:
                 hung = mover.lever is not None and mover.lever.fulcrum is None
                 mover.clamped = mover.frame.kind != "free" and not hung
             if not any(mover.clamped for mover in self.movers):
-                return
+                return True
         calm = 0
         # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
-        self.ropes.let_rub(False)
+        self.ropes.let_rub(rubbing)
         for _ in range(settings.SETTLING_STEPS):
             self._step(settling=True)
             speeds = [v for mover in self.movers for v in mover.speeds]
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
-            calm = calm + 1 if max(map(abs, speeds)) < settings.SETTLED_SPEED else 0
-            if calm > 20:
+            fastest = max(map(abs, speeds))
+            calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
+            if calm > 20 or fastest > settings.RUN_OFF_SPEED:
                 break
         self.ropes.let_rub(True)
         if any(mover.clamped for mover in self.movers):
@@ -302,10 +310,15 @@ class Machine:
                 mover.support = mover.support_before = STILL
         self.time = 0.0
         self.events.clear()
+        hauled = all(end.span.tension > 0.0 for end in self.ropes.hand_ends)
+        return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
 
     def step(self) -> None:
         """Move everything on by one step."""
-        self._step(settling=False)
+        if self.jammed:
+            self.time += self.dt
+        else:
+            self._step(settling=False)
 
     def _step(self, settling: bool) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.scene.about.gravity
@@ -512,6 +525,11 @@ class Machine:
             if span.carried and tension == 0.0 and not span.parted:
                 self._note(f"{span.rope} goes slack")
             span.carried = tension > 0.0
+            # As fast as it shortens, a step later.
+            if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
+                self._note(f"{span.rope} has no room left in part {span.number}")
+                self.jammed = True
+            span.free_before = span.free
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self._on_ramps:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from sandbox.engine.hand import Programme
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Vector, upslope
+from sandbox.scene import Scene, Vector, upslope
 from sandbox.scene.parts import Lever
 
 FloatArray = NDArray[np.float64]
@@ -23,6 +23,24 @@ STARTING, LATEST = 0.22, 0.65
 """s. What is let go is measured between these: before, ropes stretch to their new tensions; after,
 their directions may have changed much."""
 
+TURNED = 0.1
+"""rad. Nor is it measured once a lever has turned this far: its forces then change too much to be
+carried back to the start."""
+
+BOUNCE = 3e-4
+"""A tension further than this share of itself from the smooth curve laid through it shows ropes
+still bouncing: carried back to the start, as much becomes up to three times that."""
+
+SWAY = 5e-4
+"""Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
+
+TAKEN_UP = 1e-4
+"""m or rad for each metre hauled. A load that has come less far has not been started: its ropes
+only stretch."""
+
+STILL = 1e-4
+"""rad. A lever whose tilt changes by less in the last half second has come to rest."""
+
 
 @dataclass(frozen=True)
 class Measured:
@@ -30,10 +48,20 @@ class Measured:
 
     quantities: dict[str, float]
     notes: tuple[str, ...] = ()
+    refusal: str = ""
+    """Why the quantities are not what the scene is asked for, where they are not."""
 
 
 def measure(recording: Recording) -> Measured:
-    """The quantities of a run, by the sense in which its scene is worked."""
+    """The quantities of a run, SI, by the sense in which its scene is worked.
+
+    >>> from sandbox.engine.run import run
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> found = measure(run(load(find_scene("fixed_sheave"))))
+    >>> round(found.quantities["hand.force"], 3)
+    5.228
+    """
     sense = recording.scene.about.sense
     if sense in ("raising", "lowering"):
         return _worked(recording)
@@ -43,7 +71,7 @@ def measure(recording: Recording) -> Measured:
 
 
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
-    names = snapshots[0].readings
+    names = snapshots[-1].readings
     return {
         name: float(np.mean([s.readings[name] for s in snapshots]))
         for name in names
@@ -59,17 +87,34 @@ def _worked(recording: Recording) -> Measured:
     middle = programme.when(0.5 * (start + end))
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
-        return Measured({}, ("the run ended before the middle of the stroke",))
+        return Measured({}, refusal="the run ended before the middle of the stroke")
     found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
-        return Measured(found, ("the run ended before the end of the stroke",))
+        return Measured(found, refusal="the run ended before the end of the stroke")
 
     def over_stroke(value: Callable[[Snapshot], float]) -> float:
         times = [s.time for s in recording.snapshots]
         values = [value(s) for s in recording.snapshots]
         return float(np.interp(last, times, values) - np.interp(first, times, values))
 
+    refusal = ""
+    worked = [s for s in recording.snapshots if first <= s.time <= last]
+    # About the middle, where forces are read: what starting left may still be dying away before.
+    half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
+    times = np.array([s.time for s in half])
+    for name in worked[0].readings:
+        values = np.array([s.readings[name] for s in half])
+        if ".tension_" in name and _strays(times, values, 3) > SWAY:
+            refusal = "it still sways or bounces as it is worked: haul it more slowly"
+    frame = scene.load_frame
+    assert frame is not None
+    drawn, there = (shot.poses[frame.name] for shot in (recording.snapshots[0], worked[0]))
+    moved = max(abs(was - now) for was, now in zip(drawn, there, strict=True))
+    if moved < TAKEN_UP * abs(scene.stroke[0]):
+        refusal = "the load has not begun to move when the stroke is measured"
+    if scene.about.sense == "lowering" and found[f"{scene.hand.name}.force"] == 0.0:
+        refusal = "the hand pays out faster than the load comes down: pay out more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
     travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
     weight = scene.load_mass * scene.about.gravity
@@ -84,7 +129,13 @@ def _worked(recording: Recording) -> Measured:
     if scene.about.sense == "raising" and effort > 0.0 and work_in > 0.0:
         found["machine.advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
-    return Measured(found)
+    return Measured(found, refusal=refusal)
+
+
+def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:
+    """The greatest distance of a reading from a smooth curve laid through it, over its size."""
+    curve = np.polynomial.Polynomial.fit(times, values, min(degree, len(times) - 1))(times)
+    return float(np.abs(curve - values).max() / max(np.abs(values).max(), 1e-12))
 
 
 def _angle_of(lever: str) -> Callable[[Snapshot], float]:
@@ -99,40 +150,89 @@ def _at_rest(recording: Recording) -> Measured:
 
 
 def _released(recording: Recording) -> Measured:
-    scene, notes = recording.scene, []
-    movers = [f for f in scene.frames.values() if f.kind != "hand"]
-    if all(frame.kind == "lever" for frame in movers):
-        last = recording.snapshots[-1]
-        tail = [s for s in recording.snapshots if s.time >= last.time - 0.5]
-        for frame in movers:
-            swing = max(s.poses[frame.name].angle for s in tail) - min(
-                s.poses[frame.name].angle for s in tail
-            )
-            if swing > 1e-4:
-                notes.append(f"{frame.name} is still swinging at the end of the run")
-        return Measured(_mean(tail, skip=(".rise",)), tuple(notes))
+    scene = recording.scene
+    levers = scene.of(Lever)
+    movers = [frame for frame in scene.frames.values() if frame.kind != "hand"]
+    roped = {line.rope for line in scene.lines} - _held_ropes(scene)
+    if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
+        return _come_to_rest(recording, levers[0].name)
     # From when the ropes have taken up to the first thing that happens; carried back to the start,
     # for which theory answers, by fitting how each reading changes.
-    stop = min((e.time for e in recording.events if e.time > STARTING), default=np.inf)
-    window = [s for s in recording.snapshots if STARTING <= s.time <= min(LATEST, stop - 0.02)]
-    if len(window) < 8:
-        return Measured({}, ("something happened before the motion could be measured",))
+    begin = STARTING if roped else 0.0
+    stop = min(
+        (e.time for e in recording.events if e.time > begin or not e.what.endswith("goes slack")),
+        default=np.inf,
+    )
+    end = min(LATEST, stop - 0.02, _turned(recording))
+    window = [s for s in recording.snapshots if begin < s.time <= end + 1e-9]
+    if len(window) < (8 if roped else 6):
+        return Measured({}, refusal="something happened before the motion could be measured")
     times = np.array([s.time for s in window])
-    found = {
-        name: _at_start(times, [s.readings[name] for s in window])
-        for name in window[0].readings
-        if not name.endswith((".rise", ".travel"))
-    }
-    for name in found:
-        if not name.endswith(".acceleration"):
+    found, unsteady = {}, ""
+    for name in window[0].readings:
+        if name.endswith((".rise", ".travel")):
             continue
-        frame = scene.frames[name.rpartition(".")[0]]
-        way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
-        path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
-        fit = np.polynomial.Polynomial.fit(times, path, 4)
-        found[name] = float(fit.deriv(2)(0.0))
-    return Measured(found)
+        if name.endswith(".acceleration"):
+            frame = scene.frames[name.rpartition(".")[0]]
+            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
+            path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
+            found[name] = _gain_at_start(times, path, even=not roped)
+            continue
+        values = np.array([s.readings[name] for s in window])
+        fit = _fit(times, values, even=not roped)
+        found[name] = float(fit(0.0))
+        if roped and ".tension_" in name and _strays(times, values, 2) > BOUNCE:
+            unsteady = "its ropes still bounce when its motion is measured"
+    return Measured(found, refusal=unsteady)
 
 
-def _at_start(times: FloatArray, values: list[float]) -> float:
-    return float(np.polynomial.Polynomial.fit(times, values, 2)(0.0))
+def _turned(recording: Recording) -> float:
+    """When the first lever has turned as far as the start can be told from, s."""
+    start = recording.snapshots[0].poses
+    for shot in recording.snapshots:
+        if any(
+            abs(pose.angle - start[n].angle) > TURNED
+            for n, pose in shot.poses.items()
+            if recording.scene.frames[n].kind == "lever"
+        ):
+            return shot.time - 0.02
+    return np.inf
+
+
+def _held_ropes(scene: Scene) -> set[str]:
+    """The ropes made fast to the hand."""
+    hand = scene.hand.name if scene.hand is not None else ""
+    return {
+        line.rope
+        for line in scene.lines
+        if hand and hand in (line.sites[0].frame, line.sites[-1].frame)
+    }
+
+
+def _come_to_rest(recording: Recording, lever: str) -> Measured:
+    """Where a lever by itself comes to rest: the last half second."""
+    last = recording.snapshots[-1]
+    tail = [s for s in recording.snapshots if s.time >= last.time - 0.5]
+    angles = [s.poses[lever].angle for s in tail]
+    refusal = ""
+    if max(angles) - min(angles) > STILL:
+        refusal = f"{lever} is still swinging at the end of the run"
+    return Measured(_mean(tail, skip=(".rise",)), refusal=refusal)
+
+
+def _fit(times: FloatArray, values: FloatArray, *, even: bool) -> np.polynomial.Polynomial:
+    """How a reading changes, to be carried back to time 0.
+
+    From rest, and as the forces only depend on place and speed squared, it is an even function of
+    time (the fit is then one of the time squared), but for what ropes do as they take up.
+    """
+    if even:
+        return np.polynomial.Polynomial.fit(times**2, values, 3)
+    return np.polynomial.Polynomial.fit(times, values, 2)
+
+
+def _gain_at_start(times: FloatArray, path: list[float], *, even: bool) -> float:
+    """The acceleration at time 0, m/s^2, likewise from places."""
+    if even:
+        return 2.0 * float(np.polynomial.Polynomial.fit(times**2, path, 3).deriv(1)(0.0))
+    return float(np.polynomial.Polynomial.fit(times, path, 4).deriv(2)(0.0))

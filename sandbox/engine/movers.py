@@ -101,6 +101,8 @@ class Mover:
     ways: list[Way] = field(default_factory=list)
     supported: bool = True
     """Whether anything but ropes can hold it."""
+    lands_on: str = ""
+    """What it may strike, and lose energy to."""
 
     def __post_init__(self) -> None:
         self.turns = self.moment > 0.0

@@ -20,7 +20,7 @@ Two things are one-sided and are settled by trying: a span pulls or hangs slack 
 turns against its bearing's friction or is held by it.
 
 Plain floats throughout, each kept where it belongs: at a dozen spans numpy spends its time on being
-called, and compiled (see DEVELOPERS.md) an attribute is a field of a C struct.
+called, and compiled an attribute is a field of a C struct.
 """
 
 from __future__ import annotations
@@ -158,6 +158,9 @@ class Span:
     reference_y: float = 0.0
     """Its direction when its natural length was taken."""
     length: float = 0.0
+    free: float = 0.0
+    free_before: float = 0.0
+    """Length without stretch now and a step ago, m."""
     stretch: float = 0.0
     stiffness: float = 0.0
     weight: float = 0.0
@@ -198,7 +201,7 @@ class Span:
         if self.natural < 0.0:
             self.renew(length)
         # What its first sheave fed on lies in it, what its last fed on lacks.
-        free = self.natural + self.before.feed - self.after.feed
+        self.free = free = self.natural + self.before.feed - self.after.feed
         self.stretch = length - free
         if offset != 0.0:
             x, y = self.reference_x, self.reference_y

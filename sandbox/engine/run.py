@@ -47,12 +47,19 @@ def run(
     progress: Callable[[float], None] | None = None,
 ) -> Recording:
     """Run a scene and keep every snapshot. Deterministic: the same scene gives the same bytes.
+    It ends early where the machine jams.
 
     `progress` is told the share done. Raises Unanswerable as `watch` does.
+
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> recording = run(load(find_scene("fixed_sheave")), duration=1.0)
+    >>> recording.step, round(recording.snapshots[-1].time, 9)
+    (0.002, 1.0)
     """
     length = length_of(scene) if duration is None else duration
     live = Live(scene, step)
-    while live.now.time < length - 0.5 * step:
+    while live.now.time < length - 0.5 * step and not live.machine.jammed:
         live.advance(sample)
         if progress is not None:
             progress(min(1.0, live.now.time / length))

@@ -43,6 +43,10 @@ TOUCHING = 1e-4
 SETTLED_SPEED = 1e-8
 """m/s. Before a run the machine comes to rest in its ropes; slower than this counts as at rest."""
 
+RUN_OFF_SPEED = 10.0
+"""m/s, and rad/s. What settles stays far below it (the shipped scenes below 0.1), what runs off
+goes far beyond it."""
+
 SETTLING_STEPS = 6000
 """At most this many steps are given to that."""
 

@@ -4,7 +4,7 @@ It knows nothing of the engine. Read in this order: `predict` -> `steady` (haule
 `motion` (let go) -> `machine` (the equations). `textbook` stands by itself.
 """
 
-from sandbox.theory.predict import Prediction, predict
+from sandbox.theory.predict import Prediction, neglected, predict
 from sandbox.theory.unknown import Solution, solve
 
-__all__ = ["Prediction", "Solution", "predict", "solve"]
+__all__ = ["Prediction", "Solution", "neglected", "predict", "solve"]

@@ -248,7 +248,7 @@ class Machine:
     # Geometry.
 
     def coordinates(self, poses: dict[str, Pose]) -> Array:
-        """q for these poses."""
+        """q for these poses: a vector of `size`, metres and radians."""
         q: list[float] = []
         for frame in self.frames:
             pose = poses[frame.name]
@@ -256,7 +256,7 @@ class Machine:
         return np.array(q, dtype=float)
 
     def poses(self, q: Array, travel: float) -> dict[str, Pose]:
-        """The frames' poses at q, the hand having hauled `travel`."""
+        """The frames' poses at q, the hand having hauled `travel`, m."""
         poses: dict[str, Pose] = {}
         values = q.tolist()
         for frame, i in zip(self.frames, self.first, strict=True):
@@ -290,7 +290,10 @@ class Machine:
         return self._wrap(line, site, spans[site - 1], spans[site])
 
     def geometry(self, q: Array, travel: float) -> Geometry:
-        """Everything that depends on the pose. Raises TangledError."""
+        """Everything that depends on the pose: q, and the hand's `travel`, m.
+
+        Raises TangledError.
+        """
         poses = self.poses(q, travel)
         size = self.size
         heading = self.scene.heading
@@ -378,7 +381,7 @@ class Machine:
         return weights
 
     def inertia(self, geometry: Geometry) -> Array:
-        """The mass matrix, with all that turns."""
+        """The mass matrix, `size` x `size`, with all that turns: kg, and for angles kg m^2."""
         matrix = np.zeros((self.size, self.size))
         for frame, at in zip(self.frames, self.first, strict=True):
             matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
@@ -397,6 +400,8 @@ class Machine:
     ) -> Array:
         """The frictions phi where every rub moves the way of `signs` (nought: without friction).
 
+        Vectors all: `falls` the tension of each rope's last part, N; `pushes` of each support, N;
+        `signs` and phi of each rub, phi in N (at a sheave, the step of tension) or N m.
         Over a sheave, tension T2 = ratio x T1 in the sense of motion (`sheave_ratio`).
         Raises Unanswerable for a sheave whose friction no pull overcomes.
         """
@@ -424,7 +429,8 @@ class Machine:
         return phi
 
     def tensions(self, falls: Array, steps: Array) -> list[list[float]]:
-        """The tension of every part of every rope, `steps` being the gain over each sheave."""
+        """The tension of every part of every rope, N: `falls` those of the last parts, `steps` the
+        gain over each rub that is a sheave."""
         found: list[list[float]] = [[float(fall)] for fall in falls]
         for k in reversed(range(len(self.rubs))):
             rub = self.rubs[k]
@@ -435,7 +441,7 @@ class Machine:
     def limits(
         self, geometry: Geometry, falls: Array, pushes: Array, steps: Array, *, static: bool
     ) -> Array:
-        """The greatest friction of every rub under these forces."""
+        """The greatest friction of every rub under these forces, as `slid` gives them."""
         tensions = self.tensions(falls, steps)
         found = np.zeros(len(self.rubs))
         for k, rub in enumerate(self.rubs):
@@ -508,7 +514,8 @@ def axle_load(spans: list[Tangent], tensions: list[float], site: int) -> float:
 
 
 def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
-    """The force that a rope exerts on what it passes or is made fast to at a site, N."""
+    """The force that a rope exerts on what it passes or is made fast to at a site (from 0), N;
+    `spans` and `tensions` (N) are those of its parts."""
     force = Vector(0.0, 0.0)
     if site > 0:
         force = force.plus(spans[site - 1].along, -tensions[site - 1])
@@ -518,12 +525,13 @@ def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
 
 
 def least_squares(matrix: Array, right: Array) -> Array:
-    """The shortest x that brings matrix . x nearest to `right`."""
+    """The shortest x (n) that brings matrix (m x n) . x nearest to `right` (m)."""
     return np.asarray(np.linalg.lstsq(matrix, right, rcond=1e-13)[0], dtype=float)
 
 
 def null_space(matrix: Array, rank: float = RANK) -> Array:
-    """Orthonormal columns that the matrix maps to nought."""
+    """Orthonormal columns (n x k) that a matrix (m x n) maps to nought, singular values below
+    `rank` times the largest counting as nought."""
     if 0 in matrix.shape:
         return np.eye(matrix.shape[1])
     _, values, rows = np.linalg.svd(matrix)

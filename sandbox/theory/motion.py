@@ -11,13 +11,14 @@ pull (a rope) or push (a prop) is left out where it lets go.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import chain, combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sandbox.scene import Scene, Unanswerable
+from sandbox.scene import Scene, Unanswerable, revised
+from sandbox.scene.parts import Ramp
 from sandbox.theory.machine import Array, Geometry, Machine, least_squares, null_space
 from sandbox.theory.steady import State, check_contacts
 
@@ -48,10 +49,14 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
             machine.check_determinate(state.geometry)
             if not (held and alternatives(state)):
                 check_contacts(state)
-            if _parts_from(whole, geometry, state.acceleration, lines, slack, lifted):
-                return state, held
+            found = _parts_from(whole, geometry, state.acceleration, lines, slack, lifted)
         except Unanswerable as error:
             problem = problem or error
+            continue
+        if found:
+            if held:
+                _check_certain(state, (*without_lines, *slack), lifted)
+            return state, held
     raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
 
 
@@ -137,6 +142,46 @@ def _over_limit(state: State, stuck: Flags) -> Flags:
     limits = machine.limits(state.geometry, state.falls, state.pushes, state.steps, static=True)
     over: Flags = np.abs(state.steps) > limits + 1e-9 * machine.force_scale
     return stuck & over
+
+
+def _check_certain(
+    state: State, without_lines: Collection[int], without_props: Collection[tuple[str, int]]
+) -> None:
+    """Raise Unanswerable where friction can hold a machine, but only if it is well shared.
+
+    What friction does at rest depends on how the machine came there. It holds for certain where
+    one sharing alone balances; where it balances as a machine held by hand is, ropes carrying what
+    hangs on them and bearings idle; or where sliding friction would hold it as well, so that
+    whatever gives way first comes to rest again.
+    """
+    machine, geometry = state.machine, state.geometry
+    slippery = {
+        f"{ramp.name}.static": ramp.kinetic
+        for ramp in machine.scene.of(Ramp)
+        if ramp.static > ramp.kinetic
+    }
+    if not slippery or not alternatives(state):
+        return
+    ropes, supports, small = len(machine.lines), len(machine.supports), 1e-9 * machine.force_scale
+    surfaces = [k for k in machine.rough if machine.rubs[k].kind != "sheave"]
+    columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[surfaces]]).T
+    # The least pulls that balance: to the shortest solution, a pull counts a thousandfold.
+    counts = np.where(np.arange(columns.shape[1]) < ropes, 1e-3, 1.0)
+    forces = counts * least_squares(columns * counts, -geometry.weights)
+    if np.abs(columns @ forces + geometry.weights).max() < small:
+        steps = np.zeros(len(machine.rubs))
+        steps[surfaces] = forces[ropes + supports :]
+        falls, pushes = forces[:ropes], forces[ropes : ropes + supports]
+        limits = machine.limits(geometry, falls, pushes, steps, static=True)
+        if (np.abs(steps) <= limits + small).all() and falls.min(initial=0.0) > -small:
+            return
+    sliding = revised(machine.scene, dict(slippery))
+    freed = Machine(sliding, without_lines=without_lines, without_props=without_props)
+    if not _released(freed)[1]:
+        raise Unanswerable(
+            "friction may hold it or not: that depends on how ramp and bearings share it when the "
+            "machine is let go"
+        )
 
 
 def accelerated(

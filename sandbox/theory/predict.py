@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Literal
 
 import numpy as np
@@ -16,12 +16,19 @@ from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight
 from sandbox.theory import textbook
 from sandbox.theory.machine import Machine, axle_load, pull_at
 from sandbox.theory.motion import alternatives, balanced, set_off
-from sandbox.theory.steady import Path, State, check_contacts, worked_somehow
+from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
 
 Outcome = Literal["steady", "holds", "rests", "accelerates", "parts"]
 
 ROUNDING = 1e-9
 """Relative to the machine's weight: differences this small are rounding."""
+
+
+Disturbing = Callable[[Path], Path]
+
+
+def _as_it_is(path: Path) -> Path:
+    return path
 
 
 @dataclass(frozen=True)
@@ -39,6 +46,11 @@ def predict(scene: Scene) -> Prediction:
     the stroke; work and velocity ratio are taken over it.
 
     Raises Unanswerable, saying why, where mechanics gives no such answer.
+
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> round(predict(load(find_scene("fixed_sheave"))).quantities["hand.force"], 4)
+    5.2275
     """
     return _answer(scene, stroke=True)
 
@@ -48,15 +60,44 @@ def predict_forces(scene: Scene) -> Prediction:
     return _answer(scene, stroke=False)
 
 
-def _answer(scene: Scene, *, stroke: bool) -> Prediction:
+def neglected(scene: Scene) -> dict[str, dict[str, float]]:
+    """What the prediction leaves out, to the first order: by how much "rope stretch" and "haste"
+    (what moves has inertia) each add to each quantity of a machine worked or held, SI.
+
+    What is let go is predicted for its first instant, where there is neither. Raises Unanswerable.
+    """
+    sense, hand = scene.about.sense, scene.hand
+    if sense == "released":
+        return {}
+    exact = predict(scene).quantities
+    if hand is None:
+        machine = Machine(scene)
+        if machine.rough or not machine.lines:
+            return {}
+        path = Path(machine)
+        hung, drawn = measured(Disturbed(path, stretched=True).at(0.0)), measured(path.at(0.0))
+        return {"rope stretch": {name: hung[name] - drawn[name] for name in exact if name in hung}}
+    causes: dict[str, Disturbing] = {"rope stretch": partial(Disturbed, stretched=True)}
+    if sense != "held":
+        speed = max((abs(m.distance) / m.duration for m in scene.moves if m.duration), default=0.0)
+        causes["haste"] = partial(Disturbed, speed=speed)
+    found = {}
+    for cause, disturb in causes.items():
+        moved = _answer(scene, stroke=True, disturb=disturb).quantities
+        found[cause] = {name: moved[name] - value for name, value in exact.items() if name in moved}
+    return found
+
+
+def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> Prediction:
     sense = scene.about.sense
     # Figures at the edge of what floats can hold end in a refusal, never in NaN.
     with np.errstate(all="ignore"):
         try:
             if sense in ("raising", "lowering"):
-                found = _worked(scene, 1.0 if sense == "raising" else -1.0, stroke=stroke)
+                way = 1.0 if sense == "raising" else -1.0
+                found = _worked(scene, way, stroke=stroke, disturb=disturb)
             elif sense == "held" and scene.hand is not None:
-                found = _held_by_hand(scene)
+                found = _held_by_hand(scene, disturb)
             else:
                 found = _let_go(scene)
         except (np.linalg.LinAlgError, OverflowError, ZeroDivisionError, FloatingPointError):
@@ -69,10 +110,10 @@ def _answer(scene: Scene, *, stroke: bool) -> Prediction:
 # Raising and lowering.
 
 
-def _worked(scene: Scene, sense: float, *, stroke: bool) -> Prediction:
+def _worked(scene: Scene, sense: float, *, stroke: bool, disturb: Disturbing) -> Prediction:
     first, last = scene.stroke
     middle = (first + last) / 2
-    path = worked_somehow(scene, middle, sense, static=False)
+    path = disturb(worked_somehow(scene, middle, sense, static=False))
     state = path.at(middle)
     _check_effort(path, middle, sense)
     if sense < 0 and any(ramp.static > ramp.kinetic for ramp in scene.of(Ramp)):
@@ -171,7 +212,9 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     for state in (begin, end):
         check_contacts(state)
     rise = _load_height(scene, end) - _load_height(scene, begin)
-    work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last)
+    # A disturbance is found by differences, and no nearer than they come.
+    near = 1e-6 if isinstance(path, Disturbed) else 1e-12
+    work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last, near)
     work_out = weight * rise
     found = {
         f"{_hand(scene)}.travel": last - first,
@@ -187,7 +230,7 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     found["machine.velocity_ratio"] = abs((last - first) / rise)
     if sense > 0 and work_in > 0.0:
         found["machine.efficiency"] = work_out / work_in
-        if work_out > work_in:
+        if work_out > work_in * (1.0 + ROUNDING):
             return found, (
                 "More work comes out than the hand puts in: other weights of the machine sink.",
             )
@@ -200,9 +243,11 @@ def _gauss(count: int) -> tuple[tuple[float, float], ...]:
     return tuple(zip(points.tolist(), weights.tolist(), strict=True))
 
 
-def integral(function: Callable[[float], float], first: float, last: float) -> float:
+def integral(
+    function: Callable[[float], float], first: float, last: float, near: float = 1e-12
+) -> float:
     """A smooth function's integral, by Gauss and Legendre's rule with ever more points until two
-    agree to rounding.
+    agree to within the share `near`.
 
     >>> round(integral(math.exp, 0.0, 1.0) - (math.e - 1), 14)
     0.0
@@ -211,7 +256,7 @@ def integral(function: Callable[[float], float], first: float, last: float) -> f
     before = math.nan
     for count in (3, 6, 12, 24):
         total = half * sum(w * function(middle + half * x) for x, w in _gauss(count))
-        if abs(total - before) <= 1e-12 * abs(total):
+        if abs(total - before) <= near * abs(total):
             break
         before = total
     return total
@@ -220,11 +265,11 @@ def integral(function: Callable[[float], float], first: float, last: float) -> f
 # Held.
 
 
-def _held_by_hand(scene: Scene) -> Prediction:
+def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     """The efforts that hold the machine as drawn, and what they leave determinate."""
     machine = Machine(scene)
     machine.check_determinate(machine.geometry(machine.start, 0.0))
-    free = Path(machine)
+    free = disturb(Path(machine))
     state = free.at(0.0)
     name = _hand(scene)
     slack = ROUNDING * machine.force_scale
@@ -244,7 +289,7 @@ def _held_by_hand(scene: Scene) -> Prediction:
     heading = spans[-1].along if site else spans[0].along.turned(math.pi)
     scene = replace(scene, heading=heading)
     try:
-        hauled = worked_somehow(scene, 0.0, 1.0, static=True).at(0.0)
+        hauled = disturb(worked_somehow(scene, 0.0, 1.0, static=True)).at(0.0)
         locked = min(t for ts in hauled.tensions for t in ts) < -slack
     except Unanswerable:
         if not (state.falls >= -slack).all():
@@ -257,7 +302,7 @@ def _held_by_hand(scene: Scene) -> Prediction:
     else:
         check_contacts(hauled)
         quantities[f"{name}.greatest_force"] = effort_of(hauled)
-    least = _least_effort(scene)
+    least = _least_effort(scene, disturb)
     quantities[f"{name}.least_force"] = least
     if least == 0.0:
         notes += ("Friction alone holds it: the hand may let go.",)
@@ -273,10 +318,10 @@ def _held_by_hand(scene: Scene) -> Prediction:
     )
 
 
-def _least_effort(scene: Scene) -> float:
+def _least_effort(scene: Scene, disturb: Disturbing) -> float:
     """The least pull of the hand that keeps the load from sinking; none where friction does."""
     try:
-        paid = worked_somehow(scene, 0.0, -1.0, static=True).at(0.0)
+        paid = disturb(worked_somehow(scene, 0.0, -1.0, static=True)).at(0.0)
         if min(t for ts in paid.tensions for t in ts) <= 0.0 <= min(paid.pushes, default=0.0):
             return 0.0
         check_contacts(paid)
@@ -325,13 +370,18 @@ def _let_go(scene: Scene) -> Prediction:
         if scene.about.sense == "held" and (found := _own_place(scene)):
             return found
         raise
-    if not held and scene.about.sense == "held" and (found := _own_place(scene)):
-        return found
+    if not held and scene.about.sense == "held":
+        if found := _own_place(scene):
+            return found
+        raise Unanswerable("nothing holds it as drawn: it would set off")
     if parting := _parting(scene, [state]):
         return Prediction("parts", {}, parting)
     moving = _accelerations(state)
     if held:
         quantities = determinate(state) | dict.fromkeys(moving, 0.0)
+        if state.machine.rough and state.machine.lines:
+            # Within what the ropes stretch, friction may hold a bar at any tilt.
+            quantities = _without_tilts(quantities)
         return Prediction(
             "holds", quantities, (*_gauge_notes(scene, quantities), *_ramp_notes(scene, state))
         )

@@ -14,7 +14,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable
-from sandbox.scene.parts import Body, Lever
+from sandbox.scene.parts import Body, Lever, Rope
 from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
@@ -27,6 +27,9 @@ CLEAR = 1e-9
 """How far a bar must stand off a prop to be lifted off it, m."""
 NUDGE = 1e-6
 """Of a coordinate, for a derivative."""
+CURVATURE_STEP = 1e-3
+"""Of the hand, m, for a second derivative: what Newton's method leaves of 1e-11 m is then 1e-5 of
+a curvature of one in a metre."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,8 @@ class Path:
         self.signs = np.zeros(len(machine.rubs)) if signs is None else signs
         self.static = static
         self._solved: dict[float, Array] = {}
+        self._longer: Array = np.zeros(len(machine.lines))
+        self._added: Array = np.zeros(machine.size)
 
     def seed(self, other: Path) -> None:
         """Begin from another path's solutions."""
@@ -157,8 +162,9 @@ class Path:
         q, falls, pushes = self._split(z)
         g = geometry or self.machine.geometry(q, travel)
         phi = self.machine.slid(g, falls, pushes, self.signs, static=self.static)
-        forces = g.weights - falls @ g.ropes + pushes @ g.supports - phi @ g.rubs
-        return np.concatenate([forces / self.machine.force_scale, g.excess, g.gaps])
+        forces = g.weights + self._added - falls @ g.ropes + pushes @ g.supports - phi @ g.rubs
+        excess = g.excess - self._longer
+        return np.concatenate([forces / self.machine.force_scale, excess, g.gaps])
 
     def _jacobian(self, z: Array, travel: float) -> Array:
         n = self.machine.size
@@ -217,6 +223,54 @@ class Path:
         geometry = machine.geometry(q, travel)
         phi = machine.slid(geometry, falls, pushes, self.signs, static=self.static)
         return State(machine, q, geometry, falls, pushes, phi, np.zeros(machine.size))
+
+
+class Disturbed(Path):
+    """A path with what equilibrium leaves out brought in, to the first order: each rope longer by
+    its stretch, T L / EA part by part, or each part resisting the change of its speed."""
+
+    def __init__(self, base: Path, *, stretched: bool = False, speed: float = 0.0) -> None:
+        """`speed`: of the hand, m/s; nought leaves inertia out."""
+        super().__init__(base.machine, base.signs, static=base.static)
+        self.base, self.stretched, self.speed = base, stretched, speed
+
+    def at(self, travel: float) -> State:
+        """The disturbed equilibrium. Raises Unanswerable as the path itself does."""
+        state = self.base.at(travel)
+        if self.stretched:
+            self._longer = stretch(state)
+        if self.speed:
+            self._added = self._resistance(state, travel)
+        self._solved[travel] = self._newton(self.base._solved[travel], travel)
+        return self._state(self._solved[travel], travel)
+
+    def _resistance(self, state: State, travel: float) -> Array:
+        """What inertia stands against at the hand's steady speed v: the coordinates' accelerations
+        v^2 d2q/dh2, and a lever's centre drawn towards its origin as it turns."""
+        before, after = (self.base.at(travel + way * CURVATURE_STEP).q for way in (-1.0, 1.0))
+        turned = self.speed * (after - before) / (2.0 * CURVATURE_STEP)
+        gain = (before - 2.0 * state.q + after) * (self.speed / CURVATURE_STEP) ** 2
+        machine = self.machine
+        found = -machine.inertia(state.geometry) @ gain
+        for frame, first in zip(machine.frames, machine.first, strict=True):
+            if frame.kind == "lever":
+                outward = frame.centre.turned(state.geometry.poses[frame.name].angle)
+                found[first : first + 2] += frame.mass * turned[first + 2] ** 2 * np.array(outward)
+        return np.asarray(found, dtype=float)
+
+
+def stretch(state: State) -> Array:
+    """How much each rope has stretched, m: the sum of T L / EA over its parts."""
+    machine = state.machine
+    return np.array(
+        [
+            sum(t * span.length for t, span in zip(tensions, spans, strict=True))
+            / machine.scene.part(line.rope, Rope).stiffness
+            for line, tensions, spans in zip(
+                machine.lines, state.tensions, state.geometry.spans, strict=True
+            )
+        ]
+    )
 
 
 def worked(machine: Machine, travel: float, sense: float, *, static: bool) -> Path:

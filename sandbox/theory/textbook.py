@@ -47,15 +47,6 @@ def rest_tilt(across: float, above: float) -> float:
     return math.remainder(-math.pi / 2 - math.atan2(above, across), 2 * math.pi)
 
 
-def tackle_effort(load: float, parts: int) -> float:
-    """The effort, N, without losses: the load over the parts of rope at the moving block.
-
-    >>> tackle_effort(100.0, 4)
-    25.0
-    """
-    return load / parts
-
-
 def tension_ratio(loss: float) -> float:
     """How many times the tension grows over a turning sheave, its two parts of rope parallel.
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
-from sandbox.scene.parts import Body, Hand, Key, Lever, On, Ramp, keys_of
+from sandbox.scene.parts import Hand, Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated
@@ -43,6 +43,11 @@ def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
     With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments
     (level, where no rope holds it askew); anything with friction just held, one way or the other.
     Raises SceneError for a key or a quantity that is not there.
+
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> [round(kg, 9) for kg in solve(load(find_scene("balanced_rule")), "stone.mass", {}).values]
+    [0.4]
     """
     _check_names(scene, unknown, given)
     if not given and not scene.lines:
@@ -119,8 +124,7 @@ def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
         if isinstance(carrier, Lever):
             return 0.0, carrier.length
         assert isinstance(carrier, Ramp)
-        loose = not isinstance(part, Body)
-        return 0.0, carrier.surface * (2.0 if loose and isinstance(part, Hand) else 1.0)
+        return 0.0, carrier.surface * (2.0 if isinstance(part, Hand) else 1.0)
     if isinstance(part, Lever) and word in ("fulcrum", "centre"):
         return 0.0, part.length
     if isinstance(part, Ramp) and word == "rise" and part.length is not None:
