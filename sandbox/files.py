@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import re
+import secrets
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import IO
+
+LONGEST_PREFIX, LONGEST_ENDING = 40, 8
+"""Characters of a file's name that a draft's keeps, so that any name that is allowed can be had."""
 
 
 def write(path: Path, content: str | bytes) -> None:
@@ -12,18 +20,80 @@ def write(path: Path, content: str | bytes) -> None:
 
     Raises OSError.
     """
-    data = content.encode() if isinstance(content, str) else content
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        # mkstemp makes files for their owner alone; give the usual permissions.
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(temporary, 0o666 & ~mask)
-        os.replace(temporary, path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    with draft(path) as place:
+        place.write_bytes(content.encode() if isinstance(content, str) else content)
+
+
+@contextmanager
+def draft(path: Path) -> Iterator[Path]:
+    """A hidden file beside `path` to write to.
+
+    At the end it takes the place of `path`; where that is not reached it is taken away, and so is
+    what a program that was killed has left of it. Raises OSError.
+    """
+    place, held = _begun(path)
+    with held:
+        try:
+            _sweep(path, place)
+            yield place
+            os.fsync(held.fileno())
+            _make_movable(held)
+            os.replace(place, path)
+        except BaseException:
+            _make_movable(held)
+            place.unlink(missing_ok=True)
+            raise
+
+
+def _names(path: Path) -> tuple[str, str]:
+    """What a draft's name begins and ends with; the ending tells an encoder what to write."""
+    return f".{path.name[:LONGEST_PREFIX]}.", f".part{path.suffix[:LONGEST_ENDING]}"
+
+
+def _begun(path: Path) -> tuple[Path, IO[bytes]]:
+    """A new draft, and what holds it until it is closed. Raises OSError."""
+    begin, end = _names(path)
+    while True:
+        place = path.parent / f"{begin}{secrets.token_hex(4)}{end}"
+        flags = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+        held = os.fdopen(os.open(place, flags, 0o666), "r+b")
+        with suppress(OSError):  # a disk without locks: then drafts that were left stay
+            _lock(held.fileno(), wait=True)
+        # Another program may have swept it away in between.
+        if os.fstat(held.fileno()).st_nlink:
+            return place, held
+        held.close()
+
+
+def _sweep(path: Path, own: Path) -> None:
+    """Remove drafts of the same file that no program holds any more."""
+    begin, end = _names(path)
+    form = re.compile(re.escape(begin) + "[0-9a-f]{8}" + re.escape(end))
+    with suppress(OSError):
+        for entry in list(os.scandir(path.parent)):
+            if entry.name == own.name or not form.fullmatch(entry.name):
+                continue
+            with suppress(OSError):
+                handle = os.open(entry.path, os.O_RDWR | getattr(os, "O_NOFOLLOW", 0))
+                try:
+                    _lock(handle, wait=False)
+                    if sys.platform != "win32":
+                        os.unlink(entry.path)
+                finally:
+                    os.close(handle)
+                if sys.platform == "win32":
+                    os.unlink(entry.path)  # refused while a program holds it
+
+
+def _make_movable(held: IO[bytes]) -> None:
+    """Windows moves and removes no file that is open; elsewhere a draft is held to the end."""
+    if sys.platform == "win32":
+        held.close()
+
+
+def _lock(handle: int, *, wait: bool) -> None:
+    """Hold a file against other programs until it is closed. Raises OSError."""
+    if sys.platform != "win32":
+        import fcntl
+
+        fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))

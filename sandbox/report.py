@@ -19,12 +19,20 @@ def write_run(report: Report, folder: Path) -> list[Path]:
     """Write NAME.csv, NAME.json and NAME.png into `folder`; gives their paths.
 
     Raises OSError, and SceneError where the environment asks for a language there is not.
+
+    >>> import tempfile
+    >>> from sandbox.check import check
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     paths = write_run(check(load(find_scene("fixed_sheave"))), Path(folder))
+    ...     [(path.name, path.stat().st_size > 1000) for path in paths]
+    [('fixed_sheave.csv', True), ('fixed_sheave.json', True), ('fixed_sheave.png', True)]
     """
     from sandbox import stage
 
     display = stage.Display.chosen()
-    stem = folder / report.scene
-    paths = [stem.with_suffix(end) for end in (".csv", ".json", ".png")]
+    paths = [folder / f"{report.scene}{end}" for end in (".csv", ".json", ".png")]
     files.write(paths[0], time_series(report.recording))
     files.write(paths[1], run_record(report))
     shots = report.recording.snapshots

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from sandbox.scene.errors import SceneError, nearest
 
 _PACKAGE = Path(__file__).resolve().parent
+_MISSING = "missing from the installation; install the program again"
+
+
+class IncompleteError(Exception):
+    """Something that comes with the program is not there; the text, for the user, says what."""
 
 
 def _folder(name: str) -> Path:
@@ -25,23 +31,34 @@ def assets_folder() -> Path:
     return _folder("assets")
 
 
+def asset(name: str) -> Path:
+    """A shipped file, by its path within the assets. Raises IncompleteError."""
+    path = assets_folder() / name
+    if not path.is_file():
+        raise IncompleteError(f"{path}: {_MISSING}")
+    return path
+
+
 def shipped_scenes() -> list[Path]:
-    """Every shipped scene file, by name."""
-    return sorted(scenes_folder().glob("*.toml"))
+    """Every shipped scene file, by name. Raises IncompleteError."""
+    found = sorted(scenes_folder().glob("*.toml"))
+    if not found:
+        raise IncompleteError(f"{scenes_folder()}: {_MISSING}")
+    return found
 
 
 def find_scene(text: str) -> Path:
     """The file that `text` names: a path, or the bare name of a shipped scene.
 
     A path that exists comes first. Raises SceneError, with the nearest shipped name, where a bare
-    word is neither.
+    word is neither, and IncompleteError.
 
     >>> find_scene("four_part_tackle").name
     'four_part_tackle.toml'
     """
-    shipped = {path.stem: path for path in shipped_scenes()}
-    if _exists(text) or "/" in text or "\\" in text or text.endswith(".toml"):
+    if os.path.exists(text) or "/" in text or "\\" in text or text.endswith(".toml"):
         return Path(text)
+    shipped = {path.stem: path for path in shipped_scenes()}
     if text in shipped:
         return shipped[text]
     raise SceneError(
@@ -50,10 +67,3 @@ def find_scene(text: str) -> Path:
         f"the path of a scene file, or a shipped scene ({', '.join(shipped)})",
         nearest=nearest(text, shipped),
     )
-
-
-def _exists(text: str) -> bool:
-    try:
-        return text != "" and Path(text).exists()
-    except (OSError, ValueError):  # a name too long, or with a NUL in it
-        return False

@@ -20,9 +20,10 @@ registry: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
 # Nothing else reaches pint, whose own parser would evaluate "9**9**9".
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _UNIT = r"[A-Za-zµμ°\"'%]+(?:(?:\^|\*\*)?-?[1-4]|[²³])?"
-_VALUE = re.compile(rf"\s*({_NUMBER})\s*({_UNIT}(?:\s*[*/·⋅ ]\s*{_UNIT})*)?\s*")
+_UNITS = rf"{_UNIT}(?:\s*[*/·⋅ ]\s*{_UNIT})*"
+_VALUE = re.compile(rf"\s*({_NUMBER})\s*({_UNITS})?\s*")
 _POWERS = {"²": "**2", "³": "**3", "·": "*", "⋅": "*", "^": "**"}
-_NICKNAMES = {'"': "inch", "'": "foot", "°": "degree", "in.": "inch"}
+_NICKNAMES = {'"': "inch", "'": "foot", "°": "degree"}
 LONGEST_TEXT = 60
 
 
@@ -117,6 +118,8 @@ def _plain_number(text: object) -> float:
 @lru_cache(maxsize=512)
 def _factor(unit: str, dimension: Dimension) -> float | None:
     """SI units in one `unit`, or None where `unit` is unknown or of another dimension."""
+    if len(unit) > LONGEST_TEXT or re.fullmatch(_UNITS, unit) is None:
+        return None
     for mark, word in _NICKNAMES.items():
         unit = unit.replace(mark, f" {word} ").strip()
     for mark, power in _POWERS.items():
@@ -131,10 +134,14 @@ def _factor(unit: str, dimension: Dimension) -> float | None:
         if dimension is ANGLE and quantity.to_root_units().units != registry.radian:
             return None
         factor = float(quantity.to(dimension.si).magnitude)
+        if not 0.0 < factor < math.inf:
+            return None
         # pint multiplies a product's units in an order that hangs on Python's hash seed; 15 digits
         # are the same in any order, and so on every machine.
         return factor if unit.isidentifier() else float(f"{factor:.15g}")
     except (pint.PintError, ValueError, AttributeError, TypeError, KeyError, AssertionError):
+        return None
+    except ArithmeticError:  # "Qm^4 Qm^4 Qm^4/m^4/m^4/m^3"
         return None
 
 

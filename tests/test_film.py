@@ -133,7 +133,7 @@ def test_a_folder_that_cannot_be_written_to(command: str) -> None:
     """A folder that takes no file, even from root, is one message and exit code 2."""
     name, file = command.split()
     code, said = sandbox(name, "sled_let_slide", "--out", f"/proc/self/{file}")
-    assert code == 2 and "allowed: a folder that can be written to." in said
+    assert code == 2 and "allowed: a place that can be written to." in said
     assert len(said.strip().splitlines()) == 1
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import tomllib
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -27,7 +28,7 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.model import Line
-from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, keys_of
+from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, Weight, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import predict
 
@@ -413,6 +414,77 @@ def test_a_lever_carries_its_weights_as_points() -> None:
     assert frame.moment == pytest.approx(0.4 / 12 + 0.4 * 0.375**2 + 2.0 * 0.075**2)
 
 
+SPAR = {"length": "1 m", "mass": "1 kg", "at": ["0 m", "1 m"], "fulcrum": "50 cm", "tilt": "9 deg"}
+SLIP = {"at": ["0 m", "0 m"], "length": "1 m", "angle": "20 deg"}
+SLED = {"mass": "1 kg", "on": "slip@50 cm"}
+
+
+@pytest.mark.parametrize(
+    ("entry", "parts"),
+    [
+        ("stone", {"lever": {"spar": SPAR}, "weight": {"stone": {"on": "spar@20 cm"}}}),
+        (
+            "can",
+            {
+                "lever": {"spar": SPAR},
+                "weight": {"stone": {"on": "spar@20 cm"}, "can": {"on": "stone"}},
+            },
+        ),
+        ("spar@30 cm", {"lever": {"spar": SPAR}}),
+        ("head.1", {"lever": {"spar": SPAR}, "block": {"head": {"on": "spar@20 cm"}}}),
+        (
+            "head.1",
+            {
+                "ramp": {"slip": SLIP},
+                "body": {"sled": SLED},
+                "block": {"head": {"on": "sled", "height": "8 cm"}},
+            },
+        ),
+        (
+            "head",
+            {
+                "ramp": {"slip": SLIP},
+                "body": {"sled": SLED},
+                "block": {"head": {"on": "slip@90 cm", "turned": "180 deg"}},
+            },
+        ),
+        (
+            "can",
+            {
+                "block": {"lower": {"at": ["40 cm", "1 m"], "moves": True, "mass": "1 kg"}},
+                "weight": {"can": {"on": "lower"}},
+                "anchor": {"hook": {"at": ["40 cm", "2 m"]}},
+                "rope": {"sling": {"reeve": ["hook", "lower"]}},
+            },
+        ),
+    ],
+    ids=[
+        "weight on a bar", "weight on that", "point of a bar", "block on a bar",
+        "block on a body", "block on a ramp", "weight on a moving block",
+    ],
+)  # fmt: skip
+def test_a_plumb_hand_hangs_straight_below(entry: str, parts: dict[str, Any]) -> None:
+    """Whatever carries what a rope comes from, the part of rope that leads on to a plumb hand is
+    vertical, and the hand's heading goes with it."""
+    document = {
+        "scene": {"title": "t", "watch": "w", "sense": "held"},
+        **parts,
+        "hand": {"hand": {"at": ["plumb", "-1 m"]}},
+    }
+    for weight in document.get("weight", {}).values():
+        weight["mass"] = "200 g"
+    reeve = ["post", entry, "hand"] if entry.endswith(".1") else [entry, "hand"]
+    if len(reeve) == 3:
+        document["anchor"] = {"post": {"at": ["-3 m", "0 m"]}}
+    document["rope"] = {**document.get("rope", {}), "line": {"reeve": reeve}}
+    scene = parse(document)
+    line = next(line for line in scene.lines if line.rope == "line")
+    span = scene.spans(line, scene.start)[-1]
+    assert span is not None
+    assert span.along == pytest.approx((0.0, -1.0), abs=1e-12)
+    assert scene.heading == pytest.approx((0.0, -1.0), abs=1e-12)
+
+
 def test_a_fulcrum_stays_where_it_is_put(scene: Scene) -> None:
     """However a lever is tilted at the start, its fulcrum is at its `at`."""
     for lever in scene.of(Lever):
@@ -539,6 +611,20 @@ def test_the_hands_moves_follow_the_sense() -> None:
         scene = load(shipped.find_scene(name))
         assert sum(move.distance for move in scene.moves) == pytest.approx(total)
         assert scene.stroke == pytest.approx((0.3 * total, 0.9 * total))
+    released = load(shipped.find_scene("four_part_tackle"), {"scene.sense": "released"})
+    assert [move.kind for move in released.moves] == ["let go"]
+    assert released.stroke == (0.0, 0.0)
+
+
+def test_no_load_is_guessed_among_several() -> None:
+    """The load is the only weight there is; of two, neither, until the scene names one."""
+    path = shipped.find_scene("balanced_rule")
+    text = path.read_text(encoding="utf-8")
+    unnamed = parse(tomllib.loads(text.replace('load = "stone"\n', "")))
+    assert len(unnamed.of(Weight)) == 2
+    assert unnamed.load is None and unnamed.load_frame is None
+    named = load(path)
+    assert named.load_frame is named.frames["stick"]
 
 
 def test_the_default_gravity_is_the_standard_one() -> None:

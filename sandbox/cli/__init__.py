@@ -5,13 +5,17 @@ Heavy imports wait until a command needs them, so that `--help` answers at once.
 
 from __future__ import annotations
 
+import os
 import sys
-from typing import Annotated
+from contextlib import suppress
+from io import TextIOWrapper
+from typing import Annotated, NoReturn
 
 import typer
 
 from sandbox import __version__
 from sandbox.cli import bench, class_work, drawing, measured, pages, planning
+from sandbox.cli.common import BAD_INPUT
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -34,10 +38,52 @@ def about(
         raise typer.Exit
 
 
+BROKEN_PIPE = 141
+"""As shells count it: 128 and the number of the signal that `| head` ends most programs with."""
+
+
 def main() -> None:
-    """Run the command line."""
+    """Run the command line, whatever its streams are."""
+    _mend_streams()
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()
+    except SystemExit as end:
+        # typer ends so of itself where a reader has gone.
+        if isinstance(end.__context__, BrokenPipeError):
+            _give_up(BROKEN_PIPE)
+        raise
     except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
+        _give_up(BROKEN_PIPE)
+    except OSError as error:
+        where = "standard output" if _is_stuck() else error.filename
+        reason = error.strerror or str(error)
+        print(f"sandbox: {where}: {reason}" if where else f"sandbox: {reason}", file=sys.stderr)
+        _give_up(BAD_INPUT)
+
+
+def _mend_streams() -> None:
+    """Have all three standard streams, and none that fails at a character it cannot carry."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:  # closed; a file opened next would be taken for it
+            setattr(sys, name, open(os.devnull, mode))  # noqa: SIM115 - for good
+        elif isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="surrogateescape" if mode == "r" else "backslashreplace")
+
+
+def _is_stuck() -> bool:
+    try:
+        sys.stdout.flush()
+    except OSError:
+        return True
+    return False
+
+
+def _give_up(code: int) -> NoReturn:
+    """End without another try to write what standard output did not take."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(code)

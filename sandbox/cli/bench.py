@@ -15,11 +15,13 @@ from sandbox.cli.common import (
     SetOption,
     load_scene,
     progressing,
-    refuse,
     refusing,
+    writing,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from sandbox.check import Report
     from sandbox.scene import Scene
 
@@ -78,20 +80,14 @@ def solve(
 ) -> None:
     """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
     from sandbox import theory, units
-    from sandbox.scene import KINDS, value_of
-    from sandbox.scene.parts import About, keys_of
+    from sandbox.scene import dimension_of
 
     with refusing():
         machine = load_scene(scene, changes)
         known = dict(_quantity(machine, text) for text in given or ())
-        value_of(machine, unknown)
+        dimension = dimension_of(machine, unknown)
         with progressing(f"solving for {unknown}"):
             solution = theory.solve(machine, unknown, known)
-        part, _, key = unknown.partition(".")
-        kind = About if part == "scene" else type(machine.parts[part])
-        assert kind is About or kind in KINDS.values()
-        spec = keys_of(kind)[key][0]
-        dimension = units.LENGTH if spec.form == "on" else spec.dimension
         for value in solution.values:
             print(f"{unknown} = {units.handy(value, dimension)}")
         if not solution.values:
@@ -114,11 +110,9 @@ def run(
         machine = load_scene(scene, changes)
         with progressing(f"running {machine.name}") as progress:
             report = compare(machine, progress=progress)
-        try:
+        with writing(out):
             out.mkdir(parents=True, exist_ok=True)
             written = write_run(report, out)
-        except OSError as error:
-            refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")
     for path in written:
         print(path)
 
@@ -144,29 +138,25 @@ def _quantity(scene: Scene, text: str) -> tuple[str, float]:
 
 def _check_all(machines: list[Scene]) -> list[Report]:
     """Check every scene, on every core where there are several. Raises Unanswerable."""
-    import os
-    from concurrent.futures import ProcessPoolExecutor
+    from sandbox.processes import pool
 
-    from sandbox.check import check as compare
-
-    cores = min(len(machines), os.cpu_count() or 1)
     with progressing(f"checking {len(machines)} scenes") as progress:
-        if cores < 2:
-            return [compare(machine, progress=progress) for machine in machines]
+        if len(machines) < 2:
+            return [_compare(machine, progress) for machine in machines]
         reports = []
-        with ProcessPoolExecutor(cores) as pool:
-            for done, report in enumerate(pool.map(_compare, machines), 1):
+        with pool(len(machines), method=None) as workers:
+            for done, report in enumerate(workers.map(_compare, machines), 1):
                 reports.append(report)
                 progress(done / len(machines))
     return reports
 
 
-def _compare(machine: Scene) -> Report:
+def _compare(machine: Scene, progress: Callable[[float], None] | None = None) -> Report:
     from sandbox.check import check as compare
     from sandbox.scene import Unanswerable
 
     try:
-        return compare(machine)
+        return compare(machine, progress=progress)
     except Unanswerable as reason:
         raise Unanswerable(f"{machine.name}: {reason}") from None
 

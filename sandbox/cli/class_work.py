@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,11 +12,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    INTERRUPTED,
     SceneArgument,
     SetOption,
     changes_of,
     progressing,
     refusing_records,
+    write,
     writing,
 )
 
@@ -251,10 +254,11 @@ def _class_file(text: str) -> Path:
     """A path, or the name of something in the shipped class."""
     from sandbox.shipped import scenes_folder
 
-    path = Path(text)
     shipped = scenes_folder() / "class" / text
     plain = text.strip(".") and "/" not in text and "\\" not in text
-    return shipped if plain and not path.exists() and shipped.exists() else path
+    # Of a name too long `os.path` says that there is no such file, where a Path complains.
+    known = plain and not os.path.exists(text) and os.path.exists(shipped)
+    return shipped if known else Path(text)
 
 
 def _bench(scene: str, changes: list[str] | None) -> Bench:
@@ -280,7 +284,6 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
-    from sandbox import files
     from sandbox.lab.deal import table_text
     from sandbox.lab.instruments import readings_table
     from sandbox.lab.record import RecordError
@@ -288,8 +291,7 @@ def _write_table(bench: Bench, record: Record, path: Path) -> None:
     rows = readings_table(bench, record)
     if len(rows) < 3:
         raise RecordError("there are no readings to put into a table yet")
-    with writing(path):
-        files.write(path, table_text(rows))
+    write(path, table_text(rows))
     print(path)
 
 
@@ -349,9 +351,13 @@ def _line(prompt: str) -> str:
 
     try:
         return input(prompt).strip()
-    except (EOFError, KeyboardInterrupt):
+    except (EOFError, KeyboardInterrupt) as end:
         print()
-        raise RecordError("stopped; what was committed is in the record") from None
+        stopped = "stopped; what was committed is in the record"
+        if isinstance(end, KeyboardInterrupt):
+            print(f"sandbox: {stopped}", file=sys.stderr)
+            raise typer.Exit(INTERRUPTED) from None
+        raise RecordError(stopped) from None
 
 
 def _show_outcome(bench: Bench, record: Record) -> None:
@@ -440,11 +446,9 @@ def _take_trials(
 
 
 def _draw(look: Look, path: Path) -> None:
-    from sandbox import files
     from sandbox.lab import instruments
 
-    with writing(path):
-        files.write(path, instruments.picture(look))
+    write(path, instruments.picture(look))
     print(path)
 
 

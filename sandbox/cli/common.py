@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from sandbox.scene import Scene
 
 GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
+INTERRUPTED = 130
+"""As shells count it: 128 and the number of the signal that Ctrl-C sends."""
 
 SceneArgument = Annotated[
     str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
@@ -52,12 +54,17 @@ def changes_of(changes: list[str] | None) -> dict[str, str]:
 @contextmanager
 def refusing() -> Iterator[None]:
     """Turn bad input into one message and exit code 2."""
+    from concurrent.futures import BrokenExecutor
+
     from sandbox.scene import SceneError, Unanswerable
+    from sandbox.shipped import IncompleteError
 
     try:
         yield
-    except (SceneError, Unanswerable) as error:
+    except (SceneError, Unanswerable, IncompleteError) as error:
         refuse(str(error))
+    except BrokenExecutor:
+        refuse("a process that was helping was ended, perhaps for want of memory; run it again.")
 
 
 @contextmanager
@@ -81,9 +88,19 @@ def writing(path: Path) -> Iterator[None]:
         refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
 
 
+def write(path: Path, content: str | bytes) -> None:
+    """Write a file whole, or refuse."""
+    from sandbox import files
+
+    with writing(path):
+        files.write(path, content)
+
+
 def refuse(message: str) -> NoReturn:
     """End with one message on standard error and exit code 2."""
-    print(f"sandbox: {message}", file=sys.stderr)
+    # A path in it may hold what a terminal would obey.
+    shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)
+    print(f"sandbox: {shown}", file=sys.stderr)
     raise typer.Exit(BAD_INPUT)
 
 
@@ -91,8 +108,9 @@ def refuse(message: str) -> NoReturn:
 def progressing(what: str) -> Iterator[Callable[[float], None]]:
     """A progress bar on standard error, where that is a terminal; gives what moves it on."""
     from rich.console import Console
+    from rich.markup import escape
     from rich.progress import Progress
 
     with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=1.0)
+        task = bar.add_task(escape(what), total=1.0)
         yield lambda share: bar.update(task, completed=share)

@@ -15,6 +15,7 @@ from sandbox.cli.common import (
     progressing,
     refuse,
     refusing,
+    writing,
 )
 
 if TYPE_CHECKING:
@@ -67,7 +68,8 @@ def open_window(
     with refusing():
         shade, display = _paper(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
-        from sandbox.stage.window import NoDisplay, Window, beside
+        from sandbox.stage.shelf import beside
+        from sandbox.stage.window import NoDisplay, Window
 
         paths = beside(path)
         try:
@@ -106,7 +108,7 @@ def picture(
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
         moment = _moment(recording, at)
-        try:
+        with writing(out):
             stage.picture(
                 recording.scene,
                 [moment],
@@ -118,8 +120,6 @@ def picture(
                 display=display,
                 history=recording.snapshots,
             )
-        except OSError as error:
-            _unwritable(out, error)
     print(out)
 
 
@@ -161,11 +161,8 @@ def film(
         reel = filming.Reel(recording.scene, recording.snapshots, 16 / 9, note, display)
         # Video is coded in squares of two by two pixels.
         pixels = (2 * round(width / 2), 2 * round(width * 9 / 32))
-        try:
-            with progressing(f"filming {machine.name}") as progress:
-                filming.film(reel, out, paper=shade, size=pixels, speed=speed, progress=progress)
-        except OSError as error:
-            _unwritable(out, error)
+        with writing(out), progressing(f"filming {machine.name}") as progress:
+            filming.film(reel, out, paper=shade, size=pixels, speed=speed, progress=progress)
     print(out)
 
 
@@ -239,7 +236,3 @@ def _can_write(out: Path, endings: tuple[str, ...]) -> None:
         ready = False
     if not ready:
         raise SceneError("--out", str(out), "a file in a folder that is there")
-
-
-def _unwritable(out: Path, error: OSError) -> None:
-    refuse(f"{out}: {error.strerror or error}; allowed: a folder that can be written to.")

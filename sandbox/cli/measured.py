@@ -84,7 +84,7 @@ def compare(
             with progressing("fitting") as progress:
                 fitted = fit(machine, readings, fits, progress)
     if as_json:
-        print(json.dumps(_document(comparison, fitted), indent=1, ensure_ascii=False))
+        print(json.dumps(_document(comparison, fitted), indent=1))
     else:
         _print(comparison, fitted, budget=budget)
     raise typer.Exit(GOOD if comparison.agrees else DISAGREE)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures import as_completed
 from contextlib import contextmanager
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -21,6 +19,7 @@ from sandbox.cli.common import (
     progressing,
     refuse,
     refusing_records,
+    write,
     writing,
 )
 
@@ -106,8 +105,7 @@ def page(
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = _page(bench, label, vary, run_all, progress)
-        with writing(out):
-            _write(out, text)
+        write(out, text)
     print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
 
 
@@ -123,36 +121,26 @@ def pages(
     vary: VaryOption = None,
 ) -> None:
     """Write a page for every student of a roster, and where values are dealt the teacher's key."""
-    from sandbox.lab.deal import KEY_FILE, key_rows, table_text
-    from sandbox.page import safe_name
+    from sandbox.lab.deal import KEY_FILE, file_stems, key_rows, table_text
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
     with refusing_records():
         students = _students(roster)
         benches = _benches(scene, students, seed, deal, give)
-        names: list[str] = []
-        for number, label in enumerate(students, 1):
-            name = safe_name(label, number)
-            names.append(name if name not in names else name.replace(".html", f"_{number}.html"))
+        names = [f"{stem}.html" for stem in file_stems(students)]
         with writing(out):
             out.mkdir(parents=True, exist_ok=True)
             with progressing(f"recording {len(students)} benches") as progress:
                 for number, text in _every(benches, students, vary, progress):
-                    _write(out / names[number], text)
+                    write(out / names[number], text)
             hands = [hand for _, hand in benches if hand is not None]
             if hands:
-                _write(out / KEY_FILE, table_text(key_rows(load(find_scene(scene)), hands)))
+                write(out / KEY_FILE, table_text(key_rows(load(find_scene(scene)), hands)))
     print(f"{len(students)} pages are in {out}" + (f", and the key, {KEY_FILE}." if hands else "."))
 
 
 # Shared.
-
-
-def _write(path: Path, text: str) -> None:
-    from sandbox import files
-
-    files.write(path, text)
 
 
 def _students(roster: str | None) -> list[str]:
@@ -220,21 +208,15 @@ def _page(
 
 
 @contextmanager
-def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
-    cores = max(1, min(os.cpu_count() or 1, jobs))
-    with ProcessPoolExecutor(cores, mp_context=get_context("spawn")) as pool:
-        yield pool
-
-
-@contextmanager
 def _on_every_core() -> Iterator[RunAll]:
     """What runs several scenes at once."""
     from sandbox.page.grid import take
+    from sandbox.processes import pool
 
-    with _pool(8) as pool:
+    with pool(8) as workers:
 
         def run_all(scenes: Sequence[Scene], plan: Layout) -> list[Run]:
-            return list(pool.map(partial(take, plan=plan), scenes))
+            return list(workers.map(partial(take, plan=plan), scenes))
 
         yield run_all
 
@@ -248,6 +230,7 @@ def _every(
     """Every student's page with its number, as they come to be done; benches that are alike are
     recorded once."""
     from sandbox.page import grid_for, page_of
+    from sandbox.processes import pool
 
     texts = {bench.text for bench, _ in benches}
     if len(texts) == 1:
@@ -257,9 +240,9 @@ def _every(
         for number, student in enumerate(students):
             yield number, page_of(bench, grid, student)
         return
-    with _pool(len(benches)) as pool:
+    with pool(len(benches)) as workers:
         waiting = {
-            pool.submit(_alone, bench.text, bench.scene.name, student, vary): number
+            workers.submit(_alone, bench.text, bench.scene.name, student, vary): number
             for number, ((bench, _), student) in enumerate(zip(benches, students, strict=True))
         }
         try:
@@ -270,7 +253,7 @@ def _every(
                 yield waiting[future], text
                 progress(done / len(waiting))
         finally:
-            pool.shutdown(cancel_futures=True)
+            workers.shutdown(cancel_futures=True)
 
 
 def _alone(text: str, name: str, student: str, vary: Sequence[str] | None) -> tuple[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -17,6 +17,7 @@ from sandbox.cli.common import (
     progressing,
     refuse,
     refusing,
+    write,
 )
 
 if TYPE_CHECKING:
@@ -95,13 +96,15 @@ def plan(
         limits = _limits(safe or [], stand or [], rule)
         with progressing(f"planning {machine.name}") as progress:
             found = planning.plan(machine, dials, sweeps, limits, progress=progress)
-        _print_plan(found, machine)
+        # Written first: what is printed may be cut short, as by `head`.
         if chart is not None:
-            _write(
-                chart, planning.chart(found, machine, "svg" if chart.suffix == ".svg" else "png")
-            )
+            form: Literal["svg", "png"] = "svg" if chart.suffix == ".svg" else "png"
+            write(chart, planning.chart(found, machine, form))
         if table is not None:
-            _write(table, planning.table(found, machine))
+            write(table, planning.table(found, machine))
+        _print_plan(found, machine)
+        for path in filter(None, (chart, table)):
+            print(path)
     raise typer.Exit(GOOD if found.ranges else DISAGREE)
 
 
@@ -140,14 +143,14 @@ def _dial(text: str) -> Dial:
 
 
 def _sweep(machine: Scene, text: str) -> Sweep:
-    from sandbox.lab.plan import PARTS, Sweep, dimension_of
+    from sandbox.lab.plan import PARTS, Sweep, swept_dimension
     from sandbox.scene import SceneError
 
     key, equals, values = (piece.strip() for piece in text.partition("="))
     low, dots, high = values.partition("..")
     if not equals or not dots:
         raise SceneError("--vary", text, "KEY=LOW..HIGH, as in 'stone.mass=200g..2kg'")
-    dimension = dimension_of(machine, key)
+    dimension = swept_dimension(machine, key)
     ends = [_value(f"--vary {key}", end, dimension) for end in (low, high)]
     if key == PARTS and any(end != round(end) for end in ends):
         raise SceneError(f"--vary {key}", values, "whole numbers of parts, as in 2..6")
@@ -268,17 +271,6 @@ def _neighbour(row: list[Point], point: Point, way: int) -> Point | None:
     return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
 
 
-def _write(path: Path, content: str | bytes) -> None:
-    """Write a file and say so, or refuse."""
-    from sandbox import files
-
-    try:
-        files.write(path, content)
-    except OSError as error:
-        refuse(f"{path}: {error.strerror or error}; allowed: a file that can be written to.")
-    print(path)
-
-
 def sheet(
     scene: SceneArgument,
     out: Annotated[Path, typer.Option(metavar="FILE.html", help="The page to write.")],
@@ -308,7 +300,8 @@ def sheet(
         with progressing(f"drawing {machine.name}") as progress:
             drawing = _drawing(machine, key, progress)
         page = handout.handout(composed, drawing, key=key, paper=size, language=language)
-        _write(out, page)
+        write(out, page)
+    print(out)
 
 
 WIDE, TALL = 1.6, 1.08

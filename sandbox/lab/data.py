@@ -18,16 +18,29 @@ from typing import Literal
 
 from sandbox import units
 from sandbox.lab.uncertainty import from_half_width
-from sandbox.scene import About, Plain, Scene, SceneError, nearest, quantities, value_of
+from sandbox.scene import (
+    About,
+    Plain,
+    Scene,
+    SceneError,
+    nearest,
+    plain_name,
+    quantities,
+    value_of,
+)
 from sandbox.scene.parts import Key, keys_of
 from sandbox.scene.read import check_range
 
 LARGEST_FILE = 2_000_000
 MOST_ROWS = 20_000
 MOST_COLUMNS = 100
+MOST_NUMBERS = 200_000
 LONGEST_CELL = 200
 MOST_SETUPS = 100
 """Every one of them is predicted anew."""
+SMALLEST, LARGEST = 1e-12, 1e9
+"""SI, of a number that is not nought: far beyond any bench, and squares and quotients of such
+numbers stay within what a float holds."""
 
 WORDS = ("trial", "student", "notes")
 """Columns of text; the first two may name a row "graduation"."""
@@ -102,7 +115,7 @@ def load(path: Path | str, scene: Scene) -> Data:
     """
     path = Path(path)
     try:
-        return parse(_read(path), scene, path.name)
+        return parse(_read(path), scene, plain_name(path.name))
     except SceneError as error:
         error.file = str(path)
         raise
@@ -164,7 +177,8 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
                 yield number, row
     except csv.Error as error:
         where = f"row {number + 1}"
-        raise SceneError(where, Plain(f"CSV that does not parse ({error})"), "CSV text") from None
+        reason = str(error).replace("\t", "a tab")
+        raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
 
 
 def _column(heading: str, scene: Scene, where: str) -> Column:
@@ -253,7 +267,7 @@ class _Reader:
         self.graduations: dict[str, float] = {}
         self.last_place: dict[str, float] = {}
         self.students: set[str] = set()
-        self.blanks = self.rows = 0
+        self.blanks = self.rows = self.numbers = 0
 
     def data(self, rows: Iterator[tuple[int, list[str]]]) -> Data:
         """Everything the rows hold. Raises SceneError."""
@@ -303,6 +317,10 @@ class _Reader:
             else:
                 self.blanks += column.role == "reading"
         self.rows += 1
+        self.numbers += len(values)
+        if self.numbers > MOST_NUMBERS:
+            found = Plain("more numbers than that")
+            raise SceneError(f"row {number}", found, f"at most {MOST_NUMBERS:,} in a file")
         self._keep(number, values)
 
     def _keep(self, number: int, values: dict[tuple[str, Role], float]) -> None:
@@ -361,9 +379,11 @@ class _Reader:
         if column.role not in ("reading", "setting") or match is None:
             return
         decimals = len((match["point"] or match["bare"] or ".").removeprefix("."))
-        place = 10.0 ** (int(match["power"] or 0) - decimals)
+        place = 10.0 ** min(int(match["power"] or 0) - decimals, 9)  # "0e999" is nought
         si = place * abs(_si("1", column, column.heading))
-        self.last_place[column.name] = min(si, self.last_place.get(column.name, math.inf))
+        self.last_place[column.name] = max(
+            SMALLEST, min(si, self.last_place.get(column.name, math.inf))
+        )
 
 
 def _si(cell: str, column: Column, where: str) -> float:
@@ -377,8 +397,8 @@ def _si(cell: str, column: Column, where: str) -> float:
             value = units.read(f"{cell} {column.unit}", column.dimension)
         except units.UnitError as error:
             raise SceneError(where, cell, error.allowed) from None
-    if not math.isfinite(value):
-        raise SceneError(where, cell, "a finite number")
+    if value and not SMALLEST <= abs(value) <= LARGEST:
+        raise SceneError(where, cell, f"nought, or {SMALLEST:g} to {LARGEST:g} either way, in SI")
     return value
 
 

@@ -18,6 +18,7 @@ import io
 import json
 import re
 import tomllib
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
@@ -31,12 +32,12 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unanswerable,
+    dimension_of,
     parse,
     quantities,
     revised,
-    value_of,
 )
-from sandbox.scene.parts import KINDS, About, Gauge, Key, On, keys_of
+from sandbox.scene.parts import KINDS, Gauge, On
 from sandbox.scene.read import file_bytes, read_bytes
 
 MOST_STUDENTS, LARGEST_TABLE = 1_000, 1_000_000
@@ -122,8 +123,7 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     for key in found.keys:
         if key.startswith("scene.") and key != "scene.gravity":
             raise SceneError(option, key, "a key of a part, or scene.gravity")
-        value_of(scene, key)
-        dimension = _dimension(scene, key)
+        dimension = dimension_of(scene, key)
         for bound in (found.low, found.high):
             shown = f"{bound:f} {found.unit}".strip()
             try:
@@ -133,48 +133,50 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     return found
 
 
-def _holder(scene: Scene, key: str) -> tuple[Any, Key]:
-    part, _, name = key.partition(".")
-    holder: Any = scene.about if part == "scene" else scene.parts[part]
-    return holder, keys_of(About if part == "scene" else type(holder))[name][0]
-
-
-def _dimension(scene: Scene, key: str) -> units.Dimension:
-    spec = _holder(scene, key)[1]
-    return units.LENGTH if spec.form == "on" else spec.dimension
-
-
 def _written(scene: Scene, key: str, value: str) -> str:
     """A drawn value as the scene file writes it: on a part, "stick@45 cm"."""
-    holder, spec = _holder(scene, key)
-    on = getattr(holder, key.partition(".")[2])
-    return f"{on.part}@{value}" if spec.form == "on" and isinstance(on, On) else value
+    part, _, name = key.partition(".")
+    on = getattr(scene.parts.get(part), name, None)
+    return f"{on.part}@{value}" if isinstance(on, On) else value
 
 
 # The roster.
 
 
 def read_roster(path: Path) -> list[str]:
-    """The students of a roster: a CSV file with a column "student".
+    """The students of a roster: a CSV file with a column "student". Labels come composed (NFC).
 
     Raises SceneError, naming the row, where a label is missing, too long, unprintable or there
-    twice, or the file is not such a table.
+    twice or in two forms that look the same, or the file is not such a table.
     """
     rows = read_table(path, "a roster (.csv)")
     columns = [name for name in (rows[0] if rows else ()) if name.strip().lower() == "student"]
     if not rows or len(columns) != 1:
         raise _in_file(path, "its first row", Plain("no column student"), 'one column "student"')
     students: list[str] = []
+    taken: set[str] = set()
     for number, row in enumerate(rows, 2):
-        label = row[columns[0]].strip()
+        label = unicodedata.normalize("NFC", row[columns[0]].strip())
         where = f"row {number}"
-        if not is_label(label):
+        if not is_label(label) or not _seen(label):
             allowed = f"a label of printable characters, {LONGEST_LABEL} at most"
             raise _in_file(path, where, label or Plain("no label"), allowed)
-        if label in students:
-            raise _in_file(path, where, label, "each label once")
+        if _seen(label) in taken:
+            raise _in_file(path, where, label, "each label once, and no two that look the same")
+        taken.add(_seen(label))
         students.append(label)
     return students
+
+
+# Printable by Unicode's rules, and yet nothing is seen of them.
+_UNSEEN = re.compile(
+    r"[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u2800\u3164\ufe00-\ufe0f\uffa0\U000e0100-\U000e01ef]"
+)
+
+
+def _seen(label: str) -> str:
+    """What the eye sees of a label: compatible forms are one, and so are few spaces and many."""
+    return " ".join(_UNSEEN.sub("", unicodedata.normalize("NFKC", label)).split())
 
 
 def read_table(path: Path, what: str) -> list[dict[str, str]]:
@@ -207,25 +209,31 @@ def _in_file(path: Path, key: str, found: object, allowed: str) -> SceneError:
     return error
 
 
-def guarded(cell: object) -> str:
-    """A cell that no spreadsheet runs as a formula: one that looks like it gets an apostrophe.
+# What begins a formula, full-width signs being taken for plain ones in some languages; a
+# spreadsheet that splits lines at semicolons or tabs finds further beginnings inside a cell.
+_SIGN = r"'*[=+\-@＝＋－＠]"
+_BEGINS = re.compile(rf"'*\s*{_SIGN}|'*[\t\r]")
+_INSIDE = re.compile(rf"""([;\t\r\n][\s"]*)(?={_SIGN})""")
+_GUARDED = re.compile(rf"""([;\t\r\n][\s"]*)'(?={_SIGN})""")
+_PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 
-    >>> guarded("=1+1"), guarded("-2.5"), guarded("Student A")
-    ("'=1+1", '-2.5', 'Student A')
+
+def guarded(cell: object) -> str:
+    """A cell in which no spreadsheet runs a formula: what would begin one gets an apostrophe.
+
+    >>> guarded("=1+1"), guarded("-2.5"), guarded("Student A;=1")
+    ("'=1+1", '-2.5', "Student A;'=1")
     """
     text = str(cell)
-    if not text.lstrip().startswith(("=", "+", "-", "@", "\t", "\r")) and text[:1] != "\t":
+    if _PLAIN_NUMBER.fullmatch(text):
         return text
-    try:
-        float(text)
-    except ValueError:
-        return "'" + text
-    return text
+    return ("'" if _BEGINS.match(text) else "") + _INSIDE.sub(r"\1'", text)
 
 
 def unguarded(cell: str) -> str:
     """The cell that `guarded` was given."""
-    return cell[1:] if cell[:1] == "'" and guarded(cell[1:]) == cell else cell
+    text = _GUARDED.sub(r"\1", cell)
+    return text[1:] if guarded(text[1:]) == cell else text
 
 
 def table_text(rows: Sequence[Sequence[object]]) -> str:
@@ -276,11 +284,10 @@ def deal(
         raise SceneError("--vary", Plain("a key twice" if keys else "nothing"), "each key once")
     text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     hands: list[Dealt] = []
-    for number, student in enumerate(students, 1):
-        file = _file_name(student, number, {hand.file for hand in hands})
-        hands.append(_hand(scene, text, student, file, seed, spreads))
+    for student, stem in zip(students, file_stems(students), strict=True):
+        hands.append(_hand(scene, text, student, f"{stem}.toml", seed, spreads))
         if progress is not None:
-            progress(number / len(students))
+            progress(len(hands) / len(students))
     return hands
 
 
@@ -334,20 +341,29 @@ def _rewritten(
     """The scene file with this student's plain values in it, and the seal."""
     document = _Document(scene, text)
     for key, value in plain.items():
-        document.set(key, float(value) if _dimension(scene, key) is units.NUMBER else value)
+        document.set(key, float(value) if dimension_of(scene, key) is units.NUMBER else value)
     for key in hidden:
         document.remark(key, "a stand-in; the bench has another value, which is sealed")
     document.set("scene.dealt", dealt)
     return f"# Dealt to {student}.\n{document.text}"
 
 
-def _file_name(student: str, number: int, taken: set[str]) -> str:
-    """A file name of plain letters for any label: no label can name another place."""
-    stem = re.sub(r"[^a-z0-9]+", "_", student.lower()).strip("_")[:40]
-    if not stem or re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d", stem) or stem == "key":
-        stem = f"student_{number}"
-    name = f"{stem}.toml"
-    return name if name not in taken else f"{stem}_{number}.toml"
+def file_stems(students: Sequence[str]) -> list[str]:
+    """For each label a file name of plain letters, without its ending: no label can name another
+    place, a device, the key, or another student's file.
+
+    >>> file_stems(["Student A 3", "../../etc", "Student A", "student-a", "学生", "con"])
+    ['student_a_3', 'etc', 'student_a', 'student_a_4', 'student_5', 'student_6']
+    """
+    stems: list[str] = []
+    for number, student in enumerate(students, 1):
+        stem = re.sub(r"[^a-z0-9]+", "_", student.lower()).strip("_")[:40]
+        if not stem or re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d|key", stem):
+            stem = f"student_{number}"
+        while stem in stems:
+            stem += f"_{number}"
+        stems.append(stem)
+    return stems
 
 
 def key_rows(scene: Scene, hands: Sequence[Dealt]) -> list[list[str]]:
@@ -415,9 +431,8 @@ class Bench:
         for key, text in setting.items():
             if key in self.hidden:
                 raise SceneError(key, Plain("a sealed value"), "any key but those")
-            value_of(self.scene, key)
             try:
-                values[key] = units.read(text, _dimension(self.scene, key))
+                values[key] = units.read(text, dimension_of(self.scene, key))
             except units.UnitError as error:
                 raise SceneError(key, text, error.allowed) from None
         return replace(self, scene=revised(self.scene, values))
@@ -498,9 +513,11 @@ class _Document:
         table[key] = value
 
     def remark(self, where: str, words: str) -> None:
-        """Put a remark behind "PART.KEY", if the file has it."""
+        """Put a remark behind "PART.KEY", if the file has it and there is room for one."""
+        from tomlkit.items import InlineTable
+
         table, key = self._table(where)
-        if key in table:
+        if key in table and not isinstance(table, InlineTable):
             table[key].comment(words)
 
     @property
@@ -538,7 +555,10 @@ def _unsealed(text: str) -> tuple[str, dict[str, Any]]:
 
 
 def _is_table(found: object) -> bool:
-    return isinstance(found, dict) and all(isinstance(value, str) for value in found.values())
+    """True for short texts by name, which a terminal can show."""
+    return isinstance(found, dict) and all(
+        isinstance(value, str) and (key + value).isprintable() for key, value in found.items()
+    )
 
 
 def _veil(data: bytes, token: str) -> bytes:

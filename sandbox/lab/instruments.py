@@ -347,6 +347,19 @@ def _rule_picture(look: Look) -> str:
 # What readings come to.
 
 
+def effort_gauges(bench: Bench) -> list[Gauge]:
+    """The gauges that read the effort: in the hand's own part of a rope, their zero not hidden."""
+    scene = bench.scene
+    found = []
+    for gauge in scene.of(Gauge):
+        line, span = scene.gauge_span(gauge)
+        ends = {line.sites[0].frame: 0, line.sites[-1].frame: line.spans - 1}
+        at_hand = scene.hand is not None and ends.get(scene.hand.name) == span
+        if at_hand and f"{gauge.name}.zero" not in bench.hidden:
+            found.append(gauge)
+    return found
+
+
 def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     """Quantities a student would work out from the readings (SI) of a trial, those included.
 
@@ -357,11 +370,8 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     hand, load = scene.hand, scene.load
     if hand is None:
         return found
-    for gauge in scene.of(Gauge):
-        line, span = scene.gauge_span(gauge)
-        ends = {line.sites[0].frame: 0, line.sites[-1].frame: line.spans - 1}
-        known = f"{gauge.name}.zero" not in bench.hidden
-        if known and ends.get(hand.name) == span and f"{gauge.name}.reading" in readings:
+    for gauge in effort_gauges(bench):
+        if f"{gauge.name}.reading" in readings:
             found[f"{hand.name}.force"] = readings[f"{gauge.name}.reading"] - gauge.zero
     effort, travel = found.get(f"{hand.name}.force"), found.get(f"{hand.name}.travel")
     rise = found.get(f"{load}.rise")
@@ -397,9 +407,19 @@ def taken(record: Record) -> list[dict[str, float]]:
 def reading_value(quantity: str, text: str) -> float | None:
     """The SI value of a typed reading; None where it is no value of that quantity."""
     try:
-        return units.read(text, quantities.kind_of(quantity).dimension)
+        value = units.read(text, quantities.kind_of(quantity).dimension)
     except (units.UnitError, KeyError):
         return None
+    return value if sized(value) else None
+
+
+def sized(value: float) -> bool:
+    """True for nought and for numbers whose squares and quotients are finite.
+
+    >>> sized(0.0), sized(-2.5), sized(1e300), sized(math.inf)
+    (True, True, False, False)
+    """
+    return value == 0.0 or 1e-60 <= abs(value) <= 1e60
 
 
 def readings_table(bench: Bench, record: Record) -> list[list[str]]:

@@ -12,7 +12,7 @@ from typing import Literal
 from sandbox import theory, units
 from sandbox.lab import slips
 from sandbox.lab.deal import Bench
-from sandbox.lab.instruments import truth
+from sandbox.lab.instruments import sized, truth
 from sandbox.lab.record import Entry, RecordError, Writer
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
 
@@ -67,7 +67,7 @@ def read_value(text: str) -> Value | None:
     mantissa, _, exponent = digits.lower().partition("e")
     places = len(mantissa.partition(".")[2])
     rounding = float(f"0.5e{int(exponent or 0) - places}")
-    if not math.isfinite(number):
+    if not sized(number):
         return None
     if unit in ("", "%"):
         return Value(number, unit, units.NUMBER, rounding)

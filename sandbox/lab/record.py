@@ -50,6 +50,7 @@ import json
 import os
 import stat
 import sys
+import unicodedata
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -162,7 +163,7 @@ def parse(raw: bytes) -> Record:
     """The record in some bytes. Raises RecordError as `read` does."""
     if len(raw) > LARGEST_RECORD:
         raise RecordError(f"it is larger than a record may be ({LARGEST_RECORD:,} bytes)")
-    whole, _, torn = raw.rpartition(b"\n")
+    whole, _, torn = _as_written(raw).rpartition(b"\n")
     lines = whole.split(b"\n") if whole else []
     if not lines:
         raise RecordError("it holds no whole line")
@@ -185,6 +186,11 @@ def parse(raw: bytes) -> Record:
         tuple(entries),
         torn,
     )
+
+
+def _as_written(raw: bytes) -> bytes:
+    """A record's bytes before Windows, or a mail program, gave them a mark and line ends."""
+    return raw.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n")
 
 
 _CHAIN = "one of the two was changed, or a line was taken out or put in"
@@ -283,9 +289,15 @@ def is_label(found: object, most: int = LONGEST_LABEL) -> bool:
     return (
         isinstance(found, str)
         and 0 < len(found) <= most
-        and found.isprintable()
+        and _is_shown(found)
         and bool(found.strip())
     )
+
+
+def _is_shown(text: str, also: str = "") -> bool:
+    """True where every character is printable. What this Python has no entry for counts as that: a
+    browser knows, and lets be written, signs that are newer."""
+    return all(c.isprintable() or c in also or unicodedata.category(c) == "Cn" for c in text)
 
 
 def _is_setting(found: object) -> bool:
@@ -301,7 +313,7 @@ def _is_words(found: object, least: int = 1) -> bool:
         isinstance(found, str)
         and least <= len(found.strip())
         and len(found) <= LONGEST_WORDS
-        and all(c.isprintable() or c in "\n\t" for c in found)
+        and _is_shown(found, "\n\t")
     )
 
 
@@ -394,6 +406,7 @@ def opened(
     """
     if not is_label(student):
         raise RecordError(f"a student's label is printable, {LONGEST_LABEL} characters at most")
+    header = _first_line(student, scene_name, scene_text, token)
     flags = os.O_RDWR | os.O_CREAT | os.O_APPEND
     flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
@@ -406,10 +419,12 @@ def opened(
         with _locked(handle, path):
             raw = _recovered(path, handle)
             if not raw:
-                header = _first_line(student, scene_name, scene_text, token)
                 raw = header + b"\n"
-                _append(handle, raw)
-                _sync_folder(path)
+                try:
+                    _append(handle, raw)
+                    _sync_folder(path)
+                except OSError as error:
+                    raise RecordError(f"{path}: {error.strerror or error}") from None
             try:
                 record = parse(raw)
             except RecordError as error:
@@ -431,7 +446,7 @@ class Writer:
         self.record = record
         self._handle = handle
         self._size = len(raw)
-        self._last = raw.rstrip(b"\n").rpartition(b"\n")[2]
+        self._last = _as_written(raw).rstrip(b"\n").rpartition(b"\n")[2]
 
     def add(self, kind: str, **body: Any) -> Entry:
         """Add one entry; when this returns it is on the disk.
@@ -501,7 +516,7 @@ def _append(handle: int, line: bytes) -> None:
         while left:
             left = left[write(handle, left) :]
         os.fsync(handle)
-    except OSError:
+    except BaseException:
         os.ftruncate(handle, end)
         raise
 
@@ -532,11 +547,14 @@ def _recovered(path: Path, handle: int) -> bytes:
     if not torn or len(raw) > LARGEST_RECORD:
         return raw
     begins = b'{"format": "' + FORMAT.encode()
-    if not raw.startswith(begins[: len(raw)]):
+    if not _as_written(raw).startswith(begins[: len(raw)]):
         raise RecordError(f"{path}: not a record")
     aside = path.with_name(path.name + ".torn")
+    # In a folder that others share, a link of that name could lead anywhere.
+    flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
+    flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
     try:
-        with aside.open("ab") as file:
+        with os.fdopen(os.open(aside, flags, 0o666), "ab") as file:
             file.write(torn + b"\n")
             file.flush()
             os.fsync(file.fileno())
@@ -559,8 +577,13 @@ def _locked(handle: int, path: Path) -> Iterator[None]:
 
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
+        except BlockingIOError:
             raise busy from None
+        except OSError as error:
+            raise RecordError(
+                f"{path}: it cannot be held against other programs ({error.strerror}); "
+                "allowed: a file on a disk of this computer"
+            ) from None
         yield
         return
     import msvcrt

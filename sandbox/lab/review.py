@@ -15,11 +15,10 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures import Future, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from multiprocessing import get_context
 from pathlib import Path
 from typing import NamedTuple
 
@@ -29,6 +28,7 @@ from sandbox.lab import instruments, predict
 from sandbox.lab.deal import Bench, open_text, read_table, table_text
 from sandbox.lab.instruments import Look
 from sandbox.lab.record import LARGEST_RECORD, Entry, Record, RecordError, parse
+from sandbox.processes import pool
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities
 from sandbox.scene.parts import Gauge
 
@@ -220,8 +220,8 @@ def _examine_all(jobs: list[Job], progress: Callable[[float], None]) -> list[Wor
             works += examine(job)
             progress(done / len(jobs))
         return works
-    with ProcessPoolExecutor(cores, mp_context=get_context("spawn")) as pool:
-        waiting: dict[Future[list[Work]], Job] = {pool.submit(examine, job): job for job in jobs}
+    with pool(cores) as workers:
+        waiting: dict[Future[list[Work]], Job] = {workers.submit(examine, job): job for job in jobs}
         for done, future in enumerate(as_completed(waiting), 1):
             try:
                 works += future.result()

@@ -25,14 +25,14 @@ from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Block, Body, Gauge
+from sandbox.scene.parts import Gauge
 from sandbox.scene.read import read_bytes
-from sandbox.shipped import assets_folder
+from sandbox.shipped import asset
 from sandbox.stage.drawing import Box
+from sandbox.stage.measures import half_width
 from sandbox.stage.paper import PAPERS, Colour, Paper
-from sandbox.stage.pen import BECKET_GAP, SHEAVE_GAP
 
-__all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of", "safe_name"]
+__all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 
 LARGEST_PAGE = 3_000_000
 """Bytes."""
@@ -62,6 +62,12 @@ def grid_for(
 
     Without ranges, the load's mass and one place or angle, or as much of that as can be had.
     Raises SceneError, and Unanswerable where a range cannot be recorded.
+
+    >>> from sandbox.lab.deal import open_file
+    >>> from sandbox.shipped import find_scene
+    >>> bench = open_file(find_scene("fixed_sheave"))
+    >>> [axis.count for axis in grid_for(bench, ["bag.mass=0.4 kg..0.6 kg"]).axes]
+    [41]
     """
     stand_ins = _stand_ins(bench)
     if ranges is not None:
@@ -96,7 +102,14 @@ def _stand_ins(bench: Bench) -> dict[str, float]:
 
 def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     """The whole page, for a student or, where nothing was dealt and none is named, for anybody, who
-    is then asked for a label. Raises Unanswerable where it would be too large."""
+    is then asked for a label. Raises Unanswerable where it would be too large.
+
+    >>> from sandbox.lab.deal import open_file
+    >>> from sandbox.shipped import find_scene
+    >>> bench = open_file(find_scene("fixed_sheave"))
+    >>> page_of(bench, grid_for(bench, []), "Student A")[:15]
+    '<!doctype html>'
+    """
     styles = _styles()
     script = _script()
     about = bench.scene.about
@@ -119,20 +132,8 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     return page
 
 
-def safe_name(label: str, number: int) -> str:
-    """A file name of plain letters for any label: no label can name another place.
-
-    >>> safe_name("Student A", 1), safe_name("../../etc", 2), safe_name("学生", 3)
-    ('student_a.html', 'etc.html', 'student_3.html')
-    """
-    stem = re.sub(r"[^a-z0-9]+", "_", label.lower()).strip("_")[:40]
-    if not stem or re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d", stem):
-        stem = f"student_{number}"
-    return f"{stem}.html"
-
-
 def _asset(name: str) -> str:
-    return (assets_folder() / "page" / name).read_text(encoding="utf-8")
+    return asset(f"page/{name}").read_text(encoding="utf-8")
 
 
 def _script() -> str:
@@ -245,17 +246,13 @@ def _instrument(found: instruments.Instrument) -> dict[str, Any]:
 def _worked(bench: Bench) -> dict[str, Any]:
     """What the page needs to know to do a student's arithmetic with the student's readings."""
     scene = bench.scene
-    efforts = []
-    for gauge in scene.of(Gauge):
-        line, span = scene.gauge_span(gauge)
-        ends = {line.sites[0].frame: 0, line.sites[-1].frame: line.spans - 1}
-        at_hand = scene.hand is not None and ends.get(scene.hand.name) == span
-        if at_hand and f"{gauge.name}.zero" not in bench.hidden:
-            efforts.append({"reading": f"{gauge.name}.reading", "zero": gauge.zero})
     return {
         "hand": scene.hand.name if scene.hand else None,
         "load": scene.load,
-        "efforts": efforts,
+        "efforts": [
+            {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
+            for gauge in instruments.effort_gauges(bench)
+        ],
         "raising": scene.about.sense == "raising",
     }
 
@@ -354,12 +351,8 @@ def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     if frame is None:
         return None
     local = scene.load_local
-    half, part = 5.0, frame.part
-    if isinstance(part, Body):
-        half = max(half, part.width / 2 * scale)
-    elif isinstance(part, Block):
-        half = max(half, ((part.sheaves - 1) / 2 * SHEAVE_GAP + BECKET_GAP) * part.radius * scale)
-    return {"frame": frame.name, "x": local.x, "y": local.y, "half": round(half, 2)}
+    half = round(half_width(frame.part, scale), 2)
+    return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
 
 
 def _moments(scene: Scene) -> list[engine.Snapshot]:

@@ -24,8 +24,17 @@ from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.lab.deal import Spread, spread
 from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, sticking
 from sandbox.page.shapes import Drawn, draw, view_of
-from sandbox.scene import Plain, Scene, SceneError, Unanswerable, Vector, revised, value_of
-from sandbox.scene.parts import About, Body, Gauge, Lever, On, Ramp, Weight, keys_of
+from sandbox.scene import (
+    Plain,
+    Scene,
+    SceneError,
+    Unanswerable,
+    Vector,
+    dimension_of,
+    revised,
+    value_of,
+)
+from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight
 from sandbox.stage.display import Display, round_number
 from sandbox.stage.pen import View
 
@@ -77,14 +86,7 @@ class Axis:
     def si(self, scene: Scene, number: int) -> float:
         """A value in SI."""
         text = self.text(number)
-        return units.read(text if self.unit else float(text), _dimension(scene, self.keys[0]))
-
-
-def _dimension(scene: Scene, key: str) -> units.Dimension:
-    part, _, name = key.partition(".")
-    kind = About if part == "scene" else type(scene.parts[part])
-    spec = keys_of(kind)[name][0]
-    return units.LENGTH if spec.form == "on" else spec.dimension
+        return units.read(text if self.unit else float(text), dimension_of(scene, self.keys[0]))
 
 
 def axis(text: str, scene: Scene, among: int) -> Axis:
@@ -98,7 +100,7 @@ def axis(text: str, scene: Scene, among: int) -> Axis:
 
 def _of_spread(found: Spread, scene: Scene, among: int) -> Axis:
     own = value_of(scene, found.keys[0])
-    one = units.read(f"1 {found.unit}", _dimension(scene, found.keys[0])) if found.unit else 1.0
+    one = units.read(f"1 {found.unit}", dimension_of(scene, found.keys[0])) if found.unit else 1.0
     if own is None or any(value_of(scene, key) != own for key in found.keys):
         raise SceneError(f"--vary {found.name}", None, "keys that the scene gives one value")
     width = found.high - found.low
@@ -263,7 +265,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
 
 def _is_place(scene: Scene, key: str) -> bool:
     """Whether a value shows in where things are, so that no stand-in can be drawn for it."""
-    return _dimension(scene, key) in (units.LENGTH, units.ANGLE)
+    return dimension_of(scene, key) in (units.LENGTH, units.ANGLE)
 
 
 def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:

@@ -21,7 +21,7 @@ from sandbox.stage import bench, instruments, measures
 from sandbox.stage.display import Display
 from sandbox.stage.drawing import Arc, Box, Circle, Item, Path, outline
 from sandbox.stage.machine import corners, draw_behind_ropes
-from sandbox.stage.pen import Pen, View, laid_open, unit
+from sandbox.stage.pen import Pen, View, unit
 from sandbox.stage.placing import Label
 
 FIELD = (96.0, 84.0)
@@ -262,8 +262,7 @@ class _Carriage:
         if not spin:
             return carrier, (hangs.x, hangs.y, 0.0, 0.0)
         block, _, number = spin.rpartition(".")
-        part = self.scene.part(block, Block)
-        centre = self.view(self.still.pen.place(part).plus(laid_open(part, int(number), False)))
+        centre = self.still.pen.sheaves(self.scene.part(block, Block))[int(number) - 1]
         origin = self._origin(carrier, hangs)
         centre = centre.plus(origin, -1.0).turned(-self._angle(carrier))
         return carrier._replace(spin=spin), (hangs.x, hangs.y, centre.x, centre.y)
@@ -391,7 +390,7 @@ def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dic
         if force.kind == "tension" or force.force.size < 1e-9:
             continue
         way = unit(force.force)
-        off = measures._tail(pen, force, way).plus(view(force.at), -1.0)
+        off = measures.tail_of(pen, force, way).plus(view(force.at), -1.0)
         if force.kind != "weight":
             off = Vector(off.dot(way), way.cross(off))
         found[f"{force.kind} {force.part}"] = off

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox.scene.assemble import assemble
-from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest
+from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
 from sandbox.scene.parts import KINDS, About, On, Part, Ramp, keys_of
@@ -24,7 +24,7 @@ from sandbox.scene.read import (
     read_document,
     read_file,
 )
-from sandbox.units import LENGTH
+from sandbox.units import LENGTH, Dimension
 
 __all__ = [
     "KINDS",
@@ -44,10 +44,12 @@ __all__ = [
     "Unanswerable",
     "Vector",
     "assemble",
+    "dimension_of",
     "load",
     "nearest",
     "outward",
     "parse",
+    "plain_name",
     "read_bytes",
     "revised",
     "tangent",
@@ -60,6 +62,10 @@ def load(path: Path | str, changes: Mapping[str, str] | None = None) -> Scene:
     """The scene in the file at `path`, with `changes` ("PART.KEY" -> value as text) made to it.
 
     Raises SceneError, which names the file.
+
+    >>> from sandbox.shipped import find_scene
+    >>> load(find_scene("four_part_tackle"), {"ballast.mass": "900 g"}).load_mass
+    0.9
     """
     path = Path(path)
     try:
@@ -89,7 +95,7 @@ def parse(
             )
         tables[part][1][key] = read_change(KINDS[tables[part][0]], where, text)
     parts = {part: KINDS[kind](name=part, **values) for part, (kind, values) in tables.items()}
-    return assemble(About(**about), parts, name)
+    return assemble(About(**about), parts, plain_name(name))
 
 
 def value_of(scene: Scene, where: str) -> float | None:
@@ -101,6 +107,16 @@ def value_of(scene: Scene, where: str) -> float | None:
     holder, key = _holder(scene, where)
     value = getattr(holder, key)
     return value.distance if isinstance(value, On) else value
+
+
+def dimension_of(scene: Scene, where: str) -> Dimension:
+    """Of what the value of "PART.KEY" is; for a part's `on`, of its distance along.
+
+    Raises SceneError for a key that is not a single value.
+    """
+    holder, name = _holder(scene, where)
+    key = keys_of(type(holder))[name][0]
+    return LENGTH if key.form == "on" else key.dimension
 
 
 def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:

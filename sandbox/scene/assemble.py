@@ -31,9 +31,8 @@ from sandbox.scene.parts import (
 )
 
 NOWHERE = Vector(0.0, 0.0)
-BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
-"""In sheave radii: from the becket to the first sheave, and from each sheave to the next. With
-these, two blocks set plumb have all their parts of rope parallel."""
+PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand)
+"""What has a place to which a rope can be made fast."""
 
 
 def assemble(about: About, parts: Mapping[str, Part], name: str) -> Scene:
@@ -73,6 +72,13 @@ class _Assembly:
             heading=self._heading(hand, lines, frames) if hand else NOWHERE,
             load=self._load(),
             hosts={n: self._host_frame(n) for n, (on, _) in self.carriers.items() if on},
+            carried={
+                part.name: self._lump_place(part, host)
+                for part in self.parts.values()
+                if isinstance(part, Weight | Block)
+                and (host := self._host(part.name)) is not None
+                and host is not part
+            },
             name=self.name,
             fixed={
                 part.name: self._fixed_place(part)
@@ -161,13 +167,14 @@ class _Assembly:
                     "one of at, on, and under with drop",
                 )
             if (part.under is None) != (part.drop is None):
-                self._fail(part, "drop", part.drop, "under and drop together")
+                self._fail(part, "drop", Plain("one of them"), "under and drop together")
             if part.moves and part.on:
                 self._fail(part, "moves", True, "a block that moves has at or under, not on")
             if part.moves and part.mass <= 0.0:
                 self._fail(part, "mass", Plain("nothing"), "the mass of a block that moves")
             if part.pin_radius >= part.radius:
-                self._fail(part, "pin_radius", part.pin_radius, "less than the sheave's radius")
+                found = Plain(f"{part.pin_radius:g} m")
+                self._fail(part, "pin_radius", found, "less than the sheave's radius")
             if part.under:
                 self._find(part, "under", part.under, (Block,))
         elif isinstance(part, Weight | Anchor | Hand) and (part.at is None) == (part.on is None):
@@ -312,16 +319,12 @@ class _Assembly:
         if isinstance(carrier, Lever):
             local = Vector(on.distance or 0.0, getattr(part, "height", 0.0))
             return self._lever_pose(carrier).point(local)
-        return None
+        return self._anchorage(carrier)
 
     def _offset_of(self, entry: Pass) -> Vector:
         """From a part's own place to the sheave or becket that a rope passes there."""
         part = self.parts[entry.part]
-        if not isinstance(part, Block) or not (entry.sheave or entry.becket):
-            return NOWHERE
-        first = -(part.sheaves - 1) / 2 * SHEAVE_GAP
-        gap = first - BECKET_GAP if entry.becket else first + SHEAVE_GAP * ((entry.sheave or 1) - 1)
-        return Vector(gap * part.radius, 0.0).turned(part.turned)
+        return part.laid_open(entry) if isinstance(part, Block) else NOWHERE
 
     def _reach(self, entry: Pass) -> float:
         """How far to the right of what it passes a rope laid from left to right leaves it."""
@@ -417,10 +420,7 @@ class _Assembly:
             self._fail(lever, "props", Plain("two in one place"), "props in different places")
         if lever.props and lever.tilt != 0.0:
             self._fail(lever, "tilt", Plain(f"{lever.tilt:g} rad"), "no tilt for a bar on props")
-        own = Vector(
-            lever.length / 2 if lever.centre is None else lever.centre, lever.centre_height
-        )
-        masses = [(lever.mass, own), *((lump.mass, lump.local) for lump in lumps)]
+        masses = [(lever.mass, lever.own_centre), *((lump.mass, lump.local) for lump in lumps)]
         mass = sum(m for m, _ in masses)
         centre = Vector(
             sum(m * p.x for m, p in masses) / mass, sum(m * p.y for m, p in masses) / mass
@@ -473,10 +473,7 @@ class _Assembly:
         return Line(rope.name, tuple(sites))
 
     def _site(self, rope: Rope, key: str, entry: Pass, end: bool) -> Site:
-        kinds: tuple[type[Part], ...] = (
-            (Block, Weight, Body, Lever, Anchor, Hand) if end else (Block,)
-        )
-        part = self._find(rope, key, entry.part, kinds)
+        part = self._find(rope, key, entry.part, PLACED if end else (Block,))
         if isinstance(part, Block):
             if entry.sheave is not None:
                 if not 1 <= entry.sheave <= part.sheaves:
@@ -583,19 +580,17 @@ class _Assembly:
                 link(part, "on", carrier.name, (type(carrier),))
             if isinstance(part, Rope):
                 for index, entry in enumerate(part.reeve):
-                    link(
-                        part,
-                        f"reeve[{index}]",
-                        entry.part,
-                        (Block, Weight, Body, Lever, Anchor, Hand),
-                    )
+                    link(part, f"reeve[{index}]", entry.part, PLACED)
             elif isinstance(part, Gauge):
                 link(part, "rope", part.rope, (Rope,))
             elif isinstance(part, Rule):
-                link(part, "along", part.along, tuple(KINDS.values()))
-        movers = (Lever, Body, Weight, Block)
-        if not any(isinstance(part, movers) for part in self.parts.values()):
-            raise SceneError("", Plain("no part that could move"), "a lever, block, body or weight")
+                link(part, "along", part.along, (*PLACED, Ramp))
+        if not any(
+            isinstance(part, Lever | Body | Weight) or (isinstance(part, Block) and part.moves)
+            for part in self.parts.values()
+        ):
+            allowed = "a lever, body, weight or moving block"
+            raise SceneError("", Plain("no part that could move"), allowed)
         seen, queue = set(), [next(iter(self.parts))]
         while queue:
             name = queue.pop()

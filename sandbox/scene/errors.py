@@ -35,6 +35,17 @@ def _printable(name: str) -> str:
     return text if len(text) <= LONGEST_KEY else f"{text[:60]}…{text[-50:]}"
 
 
+def plain_name(name: str) -> str:
+    """A name from outside, such as a file's, as tables, records and terminals can show it: without
+    what moves a cursor or leads to another folder, and no longer than a record allows.
+
+    >>> plain_name("a\\x1b[31m.csv"), plain_name("../b"), plain_name("")
+    ('a_[31m.csv', '.._b', '_')
+    """
+    kept = "".join(c if c.isprintable() and c not in "/\\" else "_" for c in name)
+    return kept[:LONGEST_ECHO].strip() or "_"
+
+
 class _Brief(reprlib.Repr):
     """repr that stays short however long or deep the thing is: scene files are not trusted."""
 

@@ -110,6 +110,8 @@ class Scene:
     name: str = "scene"
     fixed: Mapping[str, Vector] = field(default_factory=dict)
     """The place on the sheet of each fixed block (the middle of its sheaves) and each anchor."""
+    carried: Mapping[str, Vector] = field(default_factory=dict)
+    """The place of each block and weight that a frame carries, in that frame's axes, m."""
 
     def of(self, kind: type[SomePart]) -> tuple[SomePart, ...]:
         """Every part of one kind, in the order of the file."""
@@ -125,6 +127,14 @@ class Scene:
     def start(self) -> dict[str, Pose]:
         """Where every frame is at the start."""
         return {name: frame.pose for name, frame in self.frames.items()}
+
+    def place_of(self, name: str, poses: Mapping[str, Pose]) -> Vector:
+        """The place on the sheet of a part that is fixed or moves, given the frames' poses: the
+        middle of a block's sheaves, the point a weight hangs from, the origin of a frame's axes."""
+        if name in self.fixed:
+            return self.fixed[name]
+        pose = poses[self.hosts.get(name) or name]
+        return pose.point(self.carried.get(name, Vector(0.0, 0.0)))
 
     def centre_of(self, site: Site, poses: Mapping[str, Pose]) -> Vector:
         """The place of a site on the sheet, given the frames' poses."""
@@ -156,10 +166,7 @@ class Scene:
             if lump.part == self.load:
                 return lump.local
         part = frame.part
-        if isinstance(part, Lever):
-            along = part.length / 2 if part.centre is None else part.centre
-            return Vector(along, part.centre_height)
-        return Vector(0.0, 0.0)
+        return part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
 
     @property
     def load_mass(self) -> float:

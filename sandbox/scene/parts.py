@@ -139,6 +139,17 @@ class Lever(Part):
         "lengths", "props that carry it, as distances from the left end", (), most=8
     )
 
+    @property
+    def own_centre(self) -> Vector:
+        """The bar's own centre of mass in its axes, metres; half-way along where none is given."""
+        along = self.length / 2 if self.centre is None else self.centre
+        return Vector(along, self.centre_height)
+
+
+BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
+"""In sheave radii: from the becket to the first sheave, and from each sheave to the next. With
+these, two blocks set plumb have all their parts of rope parallel."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Block(Part):
@@ -161,6 +172,17 @@ class Block(Part):
     turned: float = _value(
         units.ANGLE, "the way its sheaves are laid, from across", 0.0, low=-6.3, high=6.3
     )
+
+    def laid_open(self, entry: Pass) -> Vector:
+        """From the middle of its sheaves to the sheave or becket that a rope passes, metres."""
+        first = -(self.sheaves - 1) / 2 * SHEAVE_GAP
+        if entry.becket:
+            gap = first - BECKET_GAP
+        elif entry.sheave:
+            gap = first + SHEAVE_GAP * (entry.sheave - 1)
+        else:
+            return Vector(0.0, 0.0)
+        return Vector(gap * self.radius, 0.0).turned(self.turned)
 
 
 @dataclass(frozen=True, kw_only=True)

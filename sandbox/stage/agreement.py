@@ -8,6 +8,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 
 from sandbox.check import Row
+from sandbox.processes import unheard
 from sandbox.scene import Scene
 
 
@@ -65,7 +66,8 @@ class Referee:
         if self._process is None or not self._process.is_alive():
             self._pipe, far = self._context.Pipe()
             self._process = self._context.Process(target=_work, args=(far,), daemon=True)
-            self._process.start()
+            with unheard():
+                self._process.start()
             far.close()
         assert self._pipe is not None
         self._asked, self._verdict = scene, None

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import os
+import io
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, product
 from pathlib import Path
 from typing import Any
 
+from sandbox import files
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
 from sandbox.stage import charts, lettering
@@ -32,6 +33,7 @@ from sandbox.stage.paper import PAPERS, PaperName
 FRAME_RATES = {".mp4": 30, ".gif": 20}
 """Frames a second by the file's ending. A GIF counts in hundredths, and players slow down those
 below four."""
+STOPPED = "the encoder stopped too soon; is the disk full?"
 SAMPLES = 7
 """Moments of the run by which the scale is chosen."""
 
@@ -120,19 +122,24 @@ def film(
         raise ValueError(f"{path.name}; allowed: a name that ends in .gif or .mp4")
     rate = FRAME_RATES[ending]
     moments = list(_moments(reel.snapshots, speed / rate))
-    draft = path.with_name(f".{path.stem}.{os.getpid()}{ending}")
-    try:
-        # So that a folder that cannot be written to is found out before the work is done.
-        draft.touch(exist_ok=False)
-        with _writer(draft, rate) as writer:
-            for i, now in enumerate(moments, 1):
-                picture = paint.still(reel.frame(now), PAPERS[paper], size)
-                writer.append_data(paint.pixels(picture))
-                if progress is not None:
-                    progress(i / len(moments))
-        os.replace(draft, path)
-    finally:
-        draft.unlink(missing_ok=True)
+    # Begun before the work is done, so that a folder that cannot be written to is found out.
+    with files.draft(path) as draft:
+        coded = io.BytesIO() if ending == ".gif" else draft
+        try:
+            with _writer(coded, rate) as writer:
+                for i, now in enumerate(moments, 1):
+                    picture = paint.still(reel.frame(now), PAPERS[paper], size)
+                    writer.append_data(paint.pixels(picture))
+                    if progress is not None:
+                        progress(i / len(moments))
+        except OSError:
+            raise OSError(STOPPED) from None
+        except RuntimeError as error:  # there is no encoder
+            raise OSError(str(error).strip()) from None
+        if isinstance(coded, io.BytesIO):
+            draft.write_bytes(coded.getvalue())
+        elif _frames_in(draft) != len(moments):
+            raise OSError(STOPPED)
     return len(moments)
 
 
@@ -146,11 +153,28 @@ def _moments(snapshots: Sequence[Snapshot], apart: float) -> Iterator[Snapshot]:
     yield snapshots[-1]
 
 
-def _writer(path: Path, rate: int) -> Any:
+def _writer(place: Path | io.BytesIO, rate: int) -> Any:
     import imageio.v2 as imageio
 
-    if path.suffix == ".gif":
-        return imageio.get_writer(path, mode="I", duration=1000 / rate, loop=0)
+    if isinstance(place, io.BytesIO):
+        return imageio.get_writer(place, format="GIF", mode="I", duration=1000 / rate, loop=0)
     return imageio.get_writer(
-        path, fps=rate, codec="libx264", quality=8, pixelformat="yuv420p", macro_block_size=2
+        place,
+        fps=rate,
+        codec="libx264",
+        quality=8,
+        pixelformat="yuv420p",
+        macro_block_size=2,
+        ffmpeg_log_level="quiet",
     )
+
+
+def _frames_in(path: Path) -> int | None:
+    """How many frames an MP4 holds: the encoder does not say when it could not write them all."""
+    import imageio_ffmpeg  # type: ignore[import-untyped]
+
+    try:
+        count: int | None = imageio_ffmpeg.count_frames_and_secs(path)[0]
+    except RuntimeError:
+        return None
+    return count

@@ -21,7 +21,6 @@ from sandbox.stage.placing import (
     Label,
     Leader,
     Room,
-    away_from,
     leader,
     lettered,
 )
@@ -162,8 +161,8 @@ class Keeper:
     def _at(self, label: Label, corner: Vector) -> Placed:
         width, height = label.size
         spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
-        anchor = min(label.anchors, key=lambda point: away_from(spot, point))
-        line = leader(anchor, spot) if away_from(spot, anchor) > NEAR else None
+        anchor = min(label.anchors, key=spot.away)
+        line = leader(anchor, spot) if spot.away(anchor) > NEAR else None
         return Placed(label, corner, spot, line)
 
     def _standing(self, label: Label, stand: _Stand) -> Placed:
@@ -177,9 +176,9 @@ class Keeper:
         x = min(max(corner.x, self.box.left), self.box.right - width)
         y = min(max(corner.y, self.box.bottom), self.box.top - height)
         spot = Box(x, y, x + width, y + height)
-        nearest = min(label.anchors, key=lambda point: away_from(spot, point))
-        away = away_from(spot, nearest)
-        if away_from(spot, anchor) > away + 4.0:
+        nearest = min(label.anchors, key=spot.away)
+        away = spot.away(nearest)
+        if spot.away(anchor) > away + 4.0:
             anchor = nearest
         line = leader(anchor, spot) if away > NEAR else None
         return Placed(label, Vector(x, y), spot, line)
@@ -190,7 +189,7 @@ class Keeper:
         if line:
             index = min(range(len(points)), key=lambda i: points[i].plus(line[0], -1.0).size)
         else:
-            index = min(range(len(points)), key=lambda i: away_from(spot, points[i]))
+            index = min(range(len(points)), key=lambda i: spot.away(points[i]))
         self._stands[label.key] = _Stand(index, corner.plus(points[index], -1.0), spot.width)
 
     def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:

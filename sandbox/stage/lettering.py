@@ -9,12 +9,12 @@ import struct
 from functools import cache, lru_cache
 from pathlib import Path
 
+from sandbox.shipped import asset
+
 FILES = {False: "IBMPlexSansCondensed-Medium.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
 DESCENT = 0.22
 """How far letters reach below their line, in body sizes; above it they reach 1 - DESCENT."""
 
-_HERE = Path(__file__).resolve().parent
-_FOLDERS = (_HERE.parent / "_shipped" / "assets", _HERE.parent.parent / "assets")
 _LOOKALIKES = str.maketrans({"μ": "µ", "\u00a0": " "})
 MISSING = "◊"
 """Stands for a character that the font has no shape for."""
@@ -22,14 +22,8 @@ MISSING = "◊"
 
 @cache
 def font_file(bold: bool = False) -> Path:
-    """The font's file, in the checkout or in the installed package.
-
-    Raises FileNotFoundError where the package is incomplete.
-    """
-    for folder in _FOLDERS:
-        if (folder / FILES[bold]).is_file():
-            return folder / FILES[bold]
-    raise FileNotFoundError(f"{FILES[bold]} is missing from the installation")
+    """The font's file. Raises IncompleteError where it did not come with the program."""
+    return asset(FILES[bold])
 
 
 @lru_cache(maxsize=4096)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 import os
 from functools import lru_cache
@@ -15,6 +16,7 @@ import pygame
 import pygame.gfxdraw
 from numpy.typing import NDArray
 
+from sandbox import files
 from sandbox.scene import Vector
 from sandbox.stage import lettering
 from sandbox.stage.drawing import LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
@@ -76,15 +78,10 @@ def pixels(picture: pygame.Surface) -> NDArray[np.uint8]:
 
 def save(picture: pygame.Surface, path: FilePath) -> None:
     """Write a PNG: whole or not at all. Raises OSError where that is not possible."""
-    draft = path.with_name(f".{path.stem}.{os.getpid()}.png")
-    try:
-        try:
-            pygame.image.save(picture, draft)
-        except pygame.error as error:
-            raise OSError(f"{path}: {error}") from None
-        os.replace(draft, path)
-    finally:
-        draft.unlink(missing_ok=True)
+    # Not to the disk at once: pygame does not notice a full one.
+    coded = io.BytesIO()
+    pygame.image.save(picture, coded, ".png")
+    files.write(path, coded.getvalue())
 
 
 @lru_cache(maxsize=64)
