@@ -16,8 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox import shipped
-from sandbox.engine import Live
-from sandbox.scene import KINDS, Pose, SceneError, Unanswerable, Vector, load, parse, upslope
+from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse, upslope
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
 from sandbox.stage import words
 from sandbox.stage.draft import Draft, Handle, handle_of, handles, new_path
@@ -415,19 +414,6 @@ def test_edits_together_are_one_step_checked_at_its_end() -> None:
     assert draft.undoes == "a third part"
     draft.undo()
     assert draft.text == original
-
-
-def test_whoever_runs_the_machine_may_refuse_a_change() -> None:
-    """A second rope that nothing could share out is refused by the engine, and nothing changed."""
-    draft = Draft.open(shipped.find_scene("lever_first_class"))
-    live = Live(draft.scene)
-    draft.accept = live.change
-    before = draft.text
-    with pytest.raises(Unanswerable):
-        draft.add_part("anchor")
-    assert draft.text == before and draft.undoes is None
-    draft.set_value("bracket.mass", 2.5)
-    assert live.scene is draft.scene
 
 
 # Parts.

@@ -349,34 +349,6 @@ def test_folders_that_are_none_are_refused(tmp_path: Path) -> None:
     refused(sandbox("review", FOLDER / "student_a.jsonl", *out), "student_a.jsonl")
 
 
-# The five commands of the README.
-
-
-def test_a_class_in_five_commands(tmp_path: Path) -> None:
-    """Deal, predict, bench, compare and review, as the README has them, work one after another in
-    an empty folder."""
-    steps = [
-        ("deal", "four_part_tackle", "--roster", "boat_shed.csv", "--seed", "7",
-         "--vary", "upper.bearing+lower.bearing=0.05..0.35",
-         "--give", "ballast.mass=0.7 kg..1.2 kg", "--out", "class"),
-        ("predict", "class/student_a.toml", "--record", "a.jsonl", "--commit", "hand.force=3.1 N",
-         "--commit", "machine.velocity_ratio=4", "--commit", "machine.efficiency=100 %",
-         "--reason", "four parts share the weight"),
-        ("bench", "class/student_a.toml", "--record", "a.jsonl", "--trials", "3",
-         "--table", "a.csv", "--close"),
-        ("compare", "class/student_a.toml", "a.csv", "--fit", "*.bearing"),
-        ("review", "boat_shed", "--key", "class/key.csv", "--out", "report"),
-    ]  # fmt: skip
-    typed = "3.56 N\n24.0 cm\n6.0 cm\n3.57 N\n24.0 cm\n6.0 cm\n3.51 N\n24.0 cm\n6.0 cm\n"
-    for step in steps:
-        done = sandbox(*step, cwd=tmp_path, input=typed if step[0] == "bench" else None)
-        allowed = (0, 1) if step[0] == "compare" else (0,)
-        assert done.returncode in allowed, (step, done.stderr)
-        assert "Traceback" not in done.stderr
-    assert "8 records reviewed, 0 skipped, 3 with something to look at." in done.stdout
-    assert (tmp_path / "report" / "class.html").stat().st_size > 10_000
-
-
 def test_a_student_of_tests_reads_what_the_bench_shows(tmp_path: Path) -> None:
     """A record written on an undealt bench is rerun just as well."""
     bench = open_text(find_scene("fixed_sheave").read_text(), "fixed_sheave")

@@ -16,8 +16,10 @@ import pytest
 
 from sandbox.cli.planning import _drawing
 from sandbox.lab import handout
-from sandbox.lab.handout import PAPERS, Figure, compose, shown
-from sandbox.lab.worked import Step, work
+from sandbox.lab.handout import PAPERS, Figure, compose
+from sandbox.lab.wording import shown
+from sandbox.lab.worked import work
+from sandbox.lab.working import Step
 from sandbox.scene import Scene, load, revised
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
@@ -157,6 +159,21 @@ def test_five_or_six_questions_with_answers(name: str):
     assert all(len(q.answer) > 10 for q in questions)
 
 
+@pytest.mark.parametrize(
+    ("name", "sense"),
+    [
+        ("fixed_sheave", "held"),
+        ("lever_first_class", "held"),
+        ("just_under_repose", "held"),
+        ("lever_hauling_a_fall", "released"),
+    ],
+)
+def test_a_machine_worked_otherwise_has_questions_too(name: str, sense: str):
+    """In a sense its scene was not made for a machine has a sheet, with questions that suit it."""
+    composed = compose(load(find_scene(name), {"scene.sense": sense}))
+    assert 2 <= len(composed.questions) <= 6
+
+
 def answer(name: str, start: str) -> str:
     return next(q.answer for q in compose(scene(name)).questions if start in q.text)
 
@@ -168,6 +185,7 @@ def test_answers_against_elementary_statics():
     assert answer("five_part_tackle", "How many parts").startswith("5.")
     assert "it is one of them" in answer("five_part_tackle", "How many parts")
     assert "not one of them" in answer("four_part_tackle", "How many parts")
+    assert "pulls on “traveller” and not on “lower”" in answer("tackle_on_tackle", "How many parts")
     assert "second" in answer("lever_second_class", "Of which class")
     assert "third" in answer("lever_third_class", "Of which class")
     assert "first" in answer("lever_first_class", "Of which class")

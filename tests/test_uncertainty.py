@@ -26,7 +26,6 @@ from sandbox.lab.uncertainty import (
     expanded,
     from_graduation,
     from_half_width,
-    from_triangle,
     from_zeroed_graduation,
     stated,
     type_a,
@@ -39,7 +38,6 @@ def test_type_b_divisors():
     E.1), 0.40e-6 gives 0.23e-6."""
     assert near(from_half_width(1.5), 0.87, abs=0.005)
     assert near(from_half_width(0.40e-6), 0.23e-6, abs=0.005e-6)
-    assert near(from_triangle(1.5), 1.5 / 6**0.5, rel=1e-15)
 
 
 def test_a_graduation_is_a_rectangle_of_its_own_width():

@@ -16,14 +16,15 @@ import pytest
 
 from sandbox.scene import Vector, value_of
 from sandbox.shipped import shipped_scenes
-from sandbox.stage import window as window_module
-from sandbox.stage import window_words, words
+from sandbox.stage import tape, window_words, words
 from sandbox.stage.agreement import Referee, Verdict, judge
 from sandbox.stage.display import Display
 from sandbox.stage.drawing import BODY, TEXTS
 from sandbox.stage.keys import ACTIONS, action
 from sandbox.stage.paper import PAPERS
-from sandbox.stage.window import FRAME, Window, beside
+from sandbox.stage.shelf import beside
+from sandbox.stage.tape import FRAME
+from sandbox.stage.window import MESSAGE, Window
 from tests.tolerance import near
 
 NAMES = [path.stem for path in shipped_scenes()]
@@ -147,7 +148,7 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
     """While any shipped scene runs, no two text boxes overlap and none leaves the sheet, at three
     sizes, in projector size; no text is smaller than 1/40 of the height; a label that has no room
     is told of; and what is drawn on the other paper is the same."""
-    monkeypatch.setattr(window_module, "LOOK_AHEAD", 0.05)
+    monkeypatch.setattr(tape, "LOOK_AHEAD", 0.05)
     window = open_window(name, size=(1024, 600))
     for size, paper, large in (
         ((1024, 600), "dark", False),
@@ -298,7 +299,9 @@ def test_keys_and_help(open_window):
         assert f"do_{found.method}" in window_words.ENGLISH
         assert f"do_{found.method}" in window_words.SPANISH
         if found.method not in ("more", "less", "scrub_back", "scrub_on"):
-            assert callable(getattr(window, found.method))
+            assert callable(
+                getattr(window, found.method, None) or getattr(window.tape, found.method)
+            )
     press(window, pygame.K_F1)
     window.draw()
     written = {text.text for text in window.drawing.texts}
@@ -360,7 +363,7 @@ def test_scrubbing_shows_an_earlier_state(open_window):
     press(window, pygame.K_HOME)
     press(window, pygame.K_SPACE)
     pass_time(window, 2.5)
-    assert window.at is None
+    assert window.tape.at is None
     assert window.live.now.time > now.time
 
 
@@ -397,6 +400,24 @@ def test_a_typed_value_changes_the_scene_and_the_machine(open_window):
     assert value_of(window.scene, "bag.mass") == 0.5
     press(window, pygame.K_y, pygame.KMOD_CTRL)
     assert value_of(window.scene, "bag.mass") == 0.75
+
+
+@pytest.mark.parametrize("name", ["balanced_rule", "fixed_sheave"])
+def test_a_value_undone_leaves_the_machine_running(open_window, name):
+    """Undoing a value changes the machine where it has got to, with a hand or without; undoing what
+    the hand does begins from rest, and says so."""
+    window = open_window(name)
+    pass_time(window, 1.0)
+    window.nudge(next(h for h in window.handles if h.endswith(".mass")), 1)
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert not window.draft.changed and window.live.now.time > 1.0
+    if window.scene.hand:
+        type_value(window, "hand.travel", "15 cm")
+        pass_time(window, 0.5)
+        press(window, pygame.K_z, pygame.KMOD_CTRL)
+        assert not window.draft.changed and window.live.now.time == 0.0
+        told = window.say("undone", what="change hand.travel")
+        assert window.message == window.say("from_rest", told=told)
 
 
 @pytest.mark.parametrize("text", ["750", "3 cm", "-1 kg", "heavy", "1e99 kg", ""])
@@ -692,6 +713,18 @@ def test_saving_asks_for_a_name_and_never_writes_over(open_window, tmp_path, mon
     assert saved.read_text() == text
 
 
+@pytest.mark.parametrize("name", ["~nobody-of-that-name/x.toml", "/no/such/x.toml", "x" * 400])
+def test_a_name_that_cannot_be_is_refused_and_nothing_is_lost(open_window, name):
+    """Whatever is typed for a file's name, the window says what is wrong and keeps the change."""
+    window = open_window("fixed_sheave")
+    type_value(window, "bag.mass", "600 g")
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    write(window, name)
+    press(window, pygame.K_RETURN)
+    assert window.loud and window.draft.changed
+    assert value_of(window.scene, "bag.mass") == 0.6
+
+
 def test_the_scenes_beside_a_file(tmp_path):
     """With a file of one's own, the scenes of its folder are stepped through, and no other file."""
     own = tmp_path / "own.toml"
@@ -735,7 +768,7 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
     # What was changed there is kept, and asked about at the end.
     press(window, pygame.K_q, pygame.KMOD_CTRL)
     assert window.open and "fixed_sheave" in window.message
-    pass_time(window, window_module.MESSAGE + 0.1)
+    pass_time(window, MESSAGE + 0.1)
     post(window, pygame.QUIT)
     assert window.open
     press(window, pygame.K_PAGEUP)
@@ -862,7 +895,7 @@ def test_what_mechanics_does_not_answer_is_told(open_window, language):
     scene = window.scene
     (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "props")]
     window.draft.set(f"{lever}.props", "10 cm, 50 cm, 90 cm")
-    assert not window._take_up(lever)
+    assert not window._take_up()
     assert window.loud
     assert window.message.startswith(
         {"en": "statically indeterminate", "es": "estáticamente indeterminada"}[language]

@@ -33,7 +33,7 @@ def told():
     hand = window.live.now.hand
     mass = window.scene.parts["bag"].mass if "bag" in window.scene.parts else None
     position = window.window.position
-    return repr((window.scene.name, window.running, window.focus, mass,
+    return repr((window.scene.name, window.tape.running, window.focus, mass,
                  hand and hand.travel, position, spots))
 
 

@@ -236,6 +236,7 @@ PIECES = {
     "knife edge",
     "is free to move",
     "does not stay where it is",
+    "goes slack",
     "7 7 while the hand keeps still: no steady motion",
     "rope stretch, 7 %",
 }

@@ -1,6 +1,7 @@
 // Puts the page together: the machine on one side, the student's work on the other.
 
 import { Chart } from "./chart.js";
+import { numberAt } from "./dial.js";
 import { Keep } from "./keeping.js";
 import { Lab, button, make } from "./lab.js";
 import { Recording } from "./recording.js";
@@ -203,7 +204,7 @@ class Machine {
       if (!instrument) continue;
       const reading = this.motion.value(`${name}.reading`, this.time);
       const low = Math.max(0, Math.floor(reading / instrument.division));
-      const [a, b] = [low, low + 1].map((n) => String(Number((n * instrument.division).toFixed(9))));
+      const [a, b] = [low, low + 1].map((mark) => numberAt(instrument, mark));
       words.push(low >= instrument.divisions
         ? `${name}: the pointer lies against the high stop.`
         : `${name}: the pointer lies between ${a} and ${b} ${instrument.unit}.`);

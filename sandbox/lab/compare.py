@@ -22,7 +22,7 @@ from sandbox.lab.uncertainty import (
     expanded,
     type_a,
 )
-from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, value_of
+from sandbox.scene import Plain, Scene, SceneError, Unanswerable, dimension_of, quantities
 
 IN_ALL = 1e-6
 """The share of a variance below which a line of the budget is not worth its place."""
@@ -299,14 +299,8 @@ class _Comparing:
 
 
 def shown(scene: Scene, key: str, value: float) -> str:
-    """The value of a "PART.KEY" in the unit a bench would use."""
-    from sandbox.scene.parts import keys_of
-
-    part, _, word = key.partition(".")
-    holder = scene.about if part == "scene" else scene.parts[part]
-    spec = keys_of(type(holder))[word][0]
-    value_of(scene, key)
-    return units.handy(value, units.LENGTH if spec.form == "on" else spec.dimension, 4)
+    """The SI value of a "PART.KEY" in the unit a bench would use. Raises SceneError."""
+    return units.handy(value, dimension_of(scene, key), 4)
 
 
 def _graduation(quantity: str, division: float) -> str:

@@ -94,8 +94,9 @@ class Solved:
     """The numbers of a least-squares fit, whatever the model."""
 
     values: Array
+    """Of p parameters."""
     covariance: Array
-    """From the scatter of the readings."""
+    """p x p, from the scatter of the readings."""
     shared: Array
     """For each parameter (row) and shared input (column): the shift by one standard uncertainty."""
     misfits: Array
@@ -121,9 +122,10 @@ def least_squares(
     shared: Array | None = None,
     most: int | None = None,
 ) -> Solved:
-    """Fit a model's parameters to readings of standard uncertainties `sigma`, by SciPy's bounded
-    least squares. `shared` holds, in columns, what one standard uncertainty of each shared input
-    does to every modelled reading; `most` bounds the steps of the search.
+    """Fit a model's parameters (p, from `start`, within `bounds`) to readings (n) of standard
+    uncertainties `sigma` (n), by SciPy's bounded least squares. `shared` (n x s) holds, in columns,
+    what one standard uncertainty of each shared input does to every modelled reading; `most` bounds
+    the steps of the search.
 
     The covariance is scaled by the misfit over the degrees of freedom where that is more than 1.
     Raises NoAnswer where the readings do not determine the parameters.

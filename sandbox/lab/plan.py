@@ -24,6 +24,7 @@ from sandbox.scene import (
     Unanswerable,
     Vector,
     assemble,
+    dimension_of,
     nearest,
     revised,
     value_of,
@@ -41,7 +42,6 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
-    keys_of,
 )
 from sandbox.theory import predict
 from sandbox.theory.machine import Machine, pull_at
@@ -103,7 +103,7 @@ class Sweep(NamedTuple):
         return self.key == PARTS
 
     def points(self, count: int) -> list[float]:
-        """Values across, both ends included."""
+        """So many SI values across, evenly apart, both ends included; whole ones all."""
         if self.whole:
             return [float(n) for n in range(round(self.low), round(self.high) + 1)]
         step = (self.high - self.low) / (count - 1)
@@ -347,7 +347,7 @@ def rereeved(scene: Scene, parts: int) -> Scene:
 
 
 def set_to(scene: Scene, sweeps: Sequence[Sweep], values: Sequence[float]) -> Scene:
-    """The scene with its swept values set. Raises SceneError."""
+    """The scene with its swept values set, SI, one for each sweep. Raises SceneError."""
     changes = {s.key: v for s, v in zip(sweeps, values, strict=True) if not s.whole}
     for sweep, value in zip(sweeps, values, strict=True):
         if sweep.whole:
@@ -355,15 +355,9 @@ def set_to(scene: Scene, sweeps: Sequence[Sweep], values: Sequence[float]) -> Sc
     return revised(scene, changes)
 
 
-def dimension_of(scene: Scene, key: str) -> units.Dimension:
+def swept_dimension(scene: Scene, key: str) -> units.Dimension:
     """What kind of value a sweep's key has. Raises SceneError for one that is not there."""
-    if key == PARTS:
-        return units.NUMBER
-    value_of(scene, key)
-    part, _, word = key.partition(".")
-    holder = scene.about if part == "scene" else scene.parts[part]
-    spec = keys_of(type(holder))[word][0]
-    return units.LENGTH if spec.form == "on" else spec.dimension
+    return units.NUMBER if key == PARTS else dimension_of(scene, key)
 
 
 # What is read and borne.
@@ -388,7 +382,7 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
     if len({sweep.key for sweep in sweeps}) < len(sweeps):
         raise SceneError("--vary", Plain("the same key twice"), "two different keys")
     for sweep in sweeps:
-        dimension_of(scene, sweep.key)
+        swept_dimension(scene, sweep.key)
         set_to(scene, (sweep,), (sweep.low,))
         set_to(scene, (sweep,), (sweep.high,))
         if not sweep.low < sweep.high:
@@ -418,7 +412,8 @@ def _standing(scene: Scene) -> list[str]:
 
 
 def borne(quantities: Mapping[str, float], name: str) -> float | None:
-    """The most that a rope, or what holds a fixed part, has to bear, N."""
+    """The most that a rope, or what holds a fixed part, has to bear, N, by what theory predicts;
+    None where it says nothing of that."""
     if f"{name}.reaction" in quantities:
         return quantities[f"{name}.reaction"]
     start = f"{name}.tension_"
@@ -557,7 +552,10 @@ def _bearings(scene: Scene) -> tuple[Block | Lever, ...]:
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
-    """The scene with every coefficient of friction multiplied. Raises SceneError."""
+    """The scene with every coefficient of friction multiplied, of bearings and ramps.
+
+    Raises SceneError where one is then beyond what is allowed.
+    """
     changes = {f"{part.name}.bearing": factor * part.bearing for part in _bearings(scene)}
     for ramp in scene.of(Ramp):
         changes[f"{ramp.name}.static"] = factor * ramp.static
@@ -643,7 +641,7 @@ def table(plan: Plan, scene: Scene) -> str:
     """Every judged point as CSV, units in the header."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    shown = [dimension_of(scene, sweep.key) for sweep in plan.sweeps]
+    shown = [swept_dimension(scene, sweep.key) for sweep in plan.sweeps]
     header = [
         f"{sweep.key} ({d.display})" if d.display else sweep.key
         for sweep, d in zip(plan.sweeps, shown, strict=True)
@@ -721,7 +719,7 @@ def label_of(scene: Scene, sweep: Sweep) -> str:
     """
     if sweep.whole:
         return "parts of rope at the moving block"
-    dimension = dimension_of(scene, sweep.key)
+    dimension = swept_dimension(scene, sweep.key)
     part, _, key = sweep.key.partition(".")
     word = "place along its part" if key == "on" else key.replace("_", " ")
     unit = _unit(sweep, dimension)
@@ -732,7 +730,7 @@ def shown_value(scene: Scene, sweep: Sweep, value: float, digits: int = 3) -> st
     """A swept value in the sweep's unit, without it."""
     if sweep.whole:
         return f"{value:.0f}"
-    dimension = dimension_of(scene, sweep.key)
+    dimension = swept_dimension(scene, sweep.key)
     return units.significant(units.convert(value, dimension, _unit(sweep, dimension)), digits)
 
 
@@ -844,7 +842,7 @@ def _borders(plan: Plan, dial: Dial, row: Sequence[Point], beside: float | None)
 
 
 def _shown(scene: Scene, sweep: Sweep, value: float) -> float:
-    dimension = dimension_of(scene, sweep.key)
+    dimension = swept_dimension(scene, sweep.key)
     return units.convert(value, dimension, None if sweep.whole else _unit(sweep, dimension))
 
 

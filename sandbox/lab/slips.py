@@ -1,10 +1,10 @@
 """The usual slips, each found by working out what it would give.
 
-A slip is a function from a scene and a quantity to the number that somebody making it would get, or
-None where it cannot be made there. A prediction is given a slip's name only where the slip's number
-fits it clearly better than the right one. Slips are sought in the scene as it is and with what
-beginners leave out left out (friction, the weight of moving blocks, of the bar), which are slips
-themselves. Which slips are usual is common practice, no source.
+A slip is a function from a scene and a quantity to the number, SI, that somebody making it would
+get, or None where it cannot be made there. A prediction is given a slip's name only where the
+slip's number fits it clearly better than the right one. Slips are sought in the scene as it is and
+with what beginners leave out left out (friction, the weight of moving blocks, of the bar), which
+are slips themselves. Which slips are usual is common practice, no source.
 """
 
 from __future__ import annotations
@@ -179,8 +179,7 @@ def position_for_arm(scene: Scene, quantity: str) -> float | None:
             continue
         moment = math.fsum(mass * (place or 0.0) for mass, place in at.values())
         if lever.mass > 1e-5:
-            middle = lever.length / 2 if lever.centre is None else lever.centre
-            moment += lever.mass * middle
+            moment += lever.mass * lever.own_centre.x
         effort = moment * scene.about.gravity / pulls[0]
         place = at[scene.load][1]
         if word == "force":

@@ -72,12 +72,6 @@ def from_half_width(half_width: float) -> float:
     return half_width / math.sqrt(3.0)
 
 
-def from_triangle(half_width: float) -> float:
-    """The same where values near the middle are likelier: a / sqrt 6 (triangular distribution,
-    JCGM 100:2008, 4.3.9)."""
-    return half_width / math.sqrt(6.0)
-
-
 def from_graduation(division: float) -> float:
     """The standard uncertainty of one reading taken to the nearest division d: d / (2 sqrt 3),
     which is 0.29 d (JCGM 100:2008, F.2.2.1).

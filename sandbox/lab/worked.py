@@ -8,210 +8,45 @@ numbers printed in it, and its result laid beside `theory.predict`.
 
 from __future__ import annotations
 
-import ast
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from sandbox import units
-from sandbox.scene import Frame, Line, Pose, Scene, Unanswerable, Vector, outward, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Weight
+from sandbox.lab import let_go
+from sandbox.lab.working import (
+    ROUNDS,
+    STRAIGHT,
+    Mass,
+    Term,
+    UnworkedError,
+    Working,
+    gravity,
+    loss_of,
+    masses_of,
+    opposite,
+    over,
+    reckoned,
+    root_of_squares,
+    summed,
+    weigh,
+    written,
+)
+from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.steady import Path, worked_somehow
 
-STRAIGHT = 1e-9
-"""A direction cosine this near to 1, or a sine to nought, is left out of a line."""
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
-NOUGHT = 1e-12
-"""A result smaller than this, in SI, is the rounding of nought."""
-ROUNDS = 200
-"""At most, of a line repeated with the force it depends on until that no longer changes."""
-
-
-class Term(NamedTuple):
-    """A quantity of a line: its symbol ("T_1"), SI value, and unit ("" for a plain number)."""
-
-    symbol: str
-    value: float
-    unit: str = ""
-
-
-@dataclass(frozen=True)
-class Step:
-    """One worked line: `symbol` = `formula` = `numbers` = `value` `unit`."""
-
-    about: str
-    symbol: str
-    formula: str
-    numbers: str
-    value: float
-    """SI; an angle in radians."""
-    unit: str
-    quantity: str = ""
-    """The name in `scene.quantities` that this answers, if any."""
-
-    @property
-    def result(self) -> str:
-        """The value with its unit, as printed."""
-        return written(Term("", self.value, self.unit))
-
-
-@dataclass
-class Working:
-    """Lines under headings, in order."""
-
-    steps: list[Step] = field(default_factory=list)
-    headings: dict[int, str] = field(default_factory=dict)
-    """Before the line of that number."""
-    unworked: str = ""
-    """Why the working stops short, where it does."""
-
-    def head(self, text: str) -> None:
-        """Begin a new heading."""
-        self.headings[len(self.steps)] = text
-
-    def put(
-        self,
-        about: str,
-        symbol: str,
-        unit: str,
-        expression: str,
-        terms: Mapping[str, Term],
-        quantity: str = "",
-    ) -> Term:
-        """Add a line; its formula and numbers are both written from the one expression."""
-        tree = ast.parse(expression, mode="eval").body
-        value = evaluated(tree, terms)
-        value = 0.0 if abs(value) < NOUGHT else value
-        self.steps.append(
-            Step(
-                about,
-                symbol,
-                lettered(tree, terms, False),
-                lettered(tree, terms, True),
-                value,
-                unit,
-                quantity,
-            )
-        )
-        return Term(symbol, value, unit)
-
-    def answered(self) -> dict[str, float]:
-        """What the lines answer, by name, SI."""
-        return {step.quantity: step.value for step in self.steps if step.quantity}
-
-
-# Expressions: a small part of Python's, evaluated and written out from one tree.
-
-_FUNCTIONS = {"sin": math.sin, "cos": math.cos, "sqrt": math.sqrt, "arctan": math.atan}
-_SIGNS: dict[type[ast.operator], str] = {ast.Add: " + ", ast.Sub: " − ", ast.Div: " / "}
-_BINDING: dict[type[ast.operator], int] = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2}
-_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-def evaluated(tree: ast.expr, terms: Mapping[str, Term]) -> float:
-    """The SI value of an expression in sums, products, powers, roots and angles.
-
-    >>> evaluated(ast.parse("m * g", mode="eval").body, {"m": Term("m", 2.0), "g": Term("g", 9.5)})
-    19.0
-    """
-    if isinstance(tree, ast.Constant):
-        return float(str(tree.value))
-    if isinstance(tree, ast.Name):
-        return terms[tree.id].value
-    if isinstance(tree, ast.UnaryOp):
-        return -evaluated(tree.operand, terms)
-    if isinstance(tree, ast.Call):
-        assert isinstance(tree.func, ast.Name)
-        return _FUNCTIONS[tree.func.id](evaluated(tree.args[0], terms))
-    assert isinstance(tree, ast.BinOp)
-    left, right = evaluated(tree.left, terms), evaluated(tree.right, terms)
-    if isinstance(tree.op, ast.Add):
-        return left + right
-    if isinstance(tree.op, ast.Sub):
-        return left - right
-    if isinstance(tree.op, ast.Mult):
-        return left * right
-    return left / right if isinstance(tree.op, ast.Div) else float(left**right)
-
-
-def lettered(tree: ast.expr, terms: Mapping[str, Term], numbers: bool) -> str:
-    """An expression in print: in symbols, or with the numbers and units put in.
-
-    >>> tree = ast.parse("W * (sin(a) + mu * cos(a)) / 2", mode="eval").body
-    >>> terms = {"W": Term("W", 10.0, "N"), "a": Term("α", math.pi / 6, "°"), "mu": Term("µ", 0.25)}
-    >>> lettered(tree, terms, False)
-    'W (sin α + µ cos α) / 2'
-    >>> lettered(tree, terms, True)
-    '10 N × (sin 30° + 0.25 × cos 30°) / 2'
-    """
-    return _lettered(tree, terms, numbers, 0)
-
-
-def _lettered(tree: ast.expr, terms: Mapping[str, Term], numbers: bool, binding: int) -> str:
-    if isinstance(tree, ast.Constant):
-        return str(tree.value)
-    if isinstance(tree, ast.Name):
-        text = written(terms[tree.id]) if numbers else terms[tree.id].symbol
-        return f"({text})" if numbers and terms[tree.id].value < 0.0 and binding else text
-    if isinstance(tree, ast.UnaryOp):
-        text = "−" + _lettered(tree.operand, terms, numbers, 3)
-        return f"({text})" if binding else text
-    if isinstance(tree, ast.Call):
-        assert isinstance(tree.func, ast.Name)
-        inner = _lettered(tree.args[0], terms, numbers, 0)
-        if tree.func.id == "sqrt":
-            return f"√({inner})"
-        simple = isinstance(tree.args[0], ast.Name) and not inner.startswith("−")
-        return f"{tree.func.id} {inner}" if simple else f"{tree.func.id}({inner})"
-    assert isinstance(tree, ast.BinOp)
-    if isinstance(tree.left, ast.UnaryOp) and isinstance(tree.op, ast.Mult | ast.Div):
-        # A minus before a product stands before the whole of it.
-        whole = ast.UnaryOp(tree.left.op, ast.BinOp(tree.left.operand, tree.op, tree.right))
-        text = "−" + _lettered(whole.operand, terms, numbers, 1)
-        return f"({text})" if binding else text
-    if isinstance(tree.op, ast.Pow):
-        base = _lettered(tree.left, terms, numbers, 3)
-        unit = isinstance(tree.left, ast.Name) and terms[tree.left.id].unit
-        base = f"({base})" if numbers and unit and not base.startswith("(") else base
-        return base + str(ast.literal_eval(tree.right)).translate(_RAISED)
-    own = _BINDING[type(tree.op)]
-    strict = isinstance(tree.op, ast.Sub | ast.Div)
-    sign = _SIGNS.get(type(tree.op), " × " if numbers else " ")
-    left = _lettered(tree.left, terms, numbers, own)
-    text = left + sign + _lettered(tree.right, terms, numbers, own + strict)
-    return f"({text})" if own < binding else text
-
-
-def written(term: Term) -> str:
-    """A number as it is printed: as given where six digits say it all, else rounded to five.
-
-    >>> written(Term("g", 9.80665, "m/s²")), written(Term("T", 3.2142388, "N"))
-    ('9.80665 m/s²', '3.2142 N')
-    """
-    value = math.degrees(term.value) if term.unit == "°" else term.value
-    text = f"{value:.6g}"
-    if abs(float(text) - value) > 1e-12 * abs(value):
-        text = units.significant(value, 5)
-    elif "e" in text:
-        text = f"{value:.12f}".rstrip("0")
-    text = text.replace("-", "−")
-    return f"{text}{'' if term.unit == '°' else ' '}{term.unit}".rstrip()
-
-
-# The machine at the moment its forces are taken.
-
-
-class _UnworkedError(Exception):
-    """A machine whose working is not written out here; says why."""
 
 
 @dataclass(frozen=True)
 class _Moment:
+    """The machine at the moment its forces are taken."""
+
     scene: Scene
     machine: Machine
     geometry: Geometry
@@ -219,20 +54,13 @@ class _Moment:
     """Which way each rub moves."""
     static: bool = False
 
-    def pulls(self, frame: str) -> list[_Pull]:
-        """The parts of rope that pull on a frame."""
-        return self._pulls(lambda site: site.frame == frame)
-
-    def pulls_on(self, part: str) -> list[_Pull]:
-        """The parts of rope that pull on a fixed part."""
-        return self._pulls(lambda site: site.frame is None and site.part == part)
-
-    def _pulls(self, wanted) -> list[_Pull]:  # type: ignore[no-untyped-def]
+    def pulls(self, name: str) -> list[_Pull]:
+        """The parts of rope that pull on a frame or a fixed part."""
         found = []
         for number, line in enumerate(self.machine.lines):
             spans = self.geometry.spans[number]
             for i, site in enumerate(line.sites):
-                if not wanted(site):
+                if (site.frame or site.part) != name:
                     continue
                 at = self.scene.centre_of(site, self.geometry.poses)
                 if i > 0:
@@ -244,22 +72,24 @@ class _Moment:
 
 
 class _Pull(NamedTuple):
+    """One part of rope, by the numbers of its line and span, at one of its ends."""
+
     line: int
     span: int
     way: Vector
     at: Vector
 
 
-class Worker:
+class _Worker:
     """Writes the working of one scene."""
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
         self.out = Working()
-        self.g = Term("g", scene.about.gravity, "m/s²")
+        self.g = gravity(scene)
         self.tensions: dict[tuple[int, int], Term] = {}
         self.ratios: dict[tuple[int, int], Term] = {}
-        self.weights: dict[str, Term] = {}
+        self.weighed = False
 
     def work(self) -> Working:
         """Every line, or as far as they go."""
@@ -272,8 +102,8 @@ class Worker:
             elif sense == "held":
                 self._held()
             else:
-                self._released()
-        except (_UnworkedError, Unanswerable) as reason:
+                let_go.released(self.scene, self.out)
+        except (UnworkedError, Unanswerable) as reason:
             self.out.unworked = str(reason)
         return self.out
 
@@ -288,7 +118,7 @@ class Worker:
         signs = path.signs if len(path.signs) else np.zeros(0)
         now = _Moment(scene, state.machine, state.geometry, signs)
         if any(s.kind == "prop" for s in state.machine.supports):
-            raise _UnworkedError("a bar that rests on props while it is worked")
+            raise UnworkedError("a bar that rests on props while it is worked")
         effort = self._forces(now)
         self._asked_forces(now)
         self._stroke(path, now, effort)
@@ -303,7 +133,7 @@ class Worker:
             unknown = {f.name: {p.line for p in now.pulls(f.name)} - known for f in waiting}
             frame = next((f for f in waiting if len(unknown[f.name]) == 1), None)
             if frame is None:
-                raise _UnworkedError("parts that depend on one another, not in a chain")
+                raise UnworkedError("parts that depend on one another, not in a chain")
             if frame.kind == "free":
                 self._hung(now, frame)
             elif frame.kind == "lever":
@@ -313,7 +143,7 @@ class Worker:
             waiting.remove(frame)
         ends = machine.hand_ends
         if len(ends) != 1 or scene.hand is None:
-            raise _UnworkedError("a hand on more than one rope")
+            raise UnworkedError("a hand on more than one rope")
         line, site = ends[0]
         span = site - 1 if site else 0
         last = self._tension(now, line, span)
@@ -342,16 +172,11 @@ class Worker:
             if not seen:
                 self.out.head("Tension over a sheave")
             if rub.static not in losses:
-                losses[rub.static] = self.out.put(
-                    f"Loss of a sheave of {block.name}: friction at its pin, beside its radius.",
+                losses[rub.static] = loss_of(
+                    self.out,
+                    block,
                     "q" if not losses else f"q_{block.name}",
-                    "",
-                    "b * p / r",
-                    {
-                        "b": Term("b", block.bearing),
-                        "p": Term("r_pin", block.pin_radius, "m"),
-                        "r": Term("r_sheave", block.radius, "m"),
-                    },
+                    f"Loss of a sheave of {block.name}: friction at its pin, beside its radius.",
                 )
             if key not in seen:
                 seen[key] = self._ratio(losses[rub.static], cosine, sign, rub.label, not seen)
@@ -431,34 +256,9 @@ class Worker:
 
     def _weight(self, frame: Frame) -> Term:
         """The weight of a frame and all that it carries."""
-        masses = self._masses(frame)
-        names = [f"m{i}" for i in range(len(masses))]
-        total = " + ".join(names)
-        found = self.out.put(
-            f"Weight of {_and([name for name, _, _ in masses])}.",
-            "W" if frame.name not in self.weights and not self.weights else f"W_{frame.name}",
-            "N",
-            f"({total}) * g" if len(names) > 1 else f"{total} * g",
-            {
-                n: Term(f"m_{name}", mass, "kg")
-                for n, (name, mass, _) in zip(names, masses, strict=True)
-            }
-            | {"g": self.g},
-        )
-        self.weights[frame.name] = found
-        return found
-
-    def _masses(self, frame: Frame) -> list[tuple[str, float, Vector]]:
-        """What weighs in a frame: name, kg, and place in its axes."""
-        part = frame.part
-        assert isinstance(part, Lever | Block | Body | Weight)
-        own = Vector(0.0, 0.0)
-        if isinstance(part, Lever):
-            own = Vector(
-                part.length / 2 if part.centre is None else part.centre, part.centre_height
-            )
-        found = [(part.name, part.mass, own)] if part.mass > 0.0 else []
-        return found + [(lump.part, lump.mass, lump.local) for lump in frame.lumps if lump.mass]
+        symbol = f"W_{frame.name}" if self.weighed else "W"
+        self.weighed = True
+        return weigh(self.out, masses_of(frame), symbol, self.g)
 
     def _split_pulls(self, now: _Moment, frame: Frame) -> tuple[list[_Pull], list[_Pull]]:
         """The pulls of the rope still unknown, and those known."""
@@ -469,7 +269,7 @@ class Worker:
     def _hung(self, now: _Moment, frame: Frame) -> None:
         """A block or weight in its ropes: what pulls up equals what pulls down."""
         self.out.head(f"Forces on {frame.name}")
-        weight = self._weight(frame) if self._masses(frame) else None
+        weight = self._weight(frame) if masses_of(frame) else None
         unknown, known = self._split_pulls(now, frame)
         line, start = unknown[0].line, min(p.span for p in unknown)
         terms: dict[str, Term] = {}
@@ -485,8 +285,8 @@ class Worker:
         # The unknown rope may pull down, the known ones up.
         if all(text.startswith("-") for text in up):
             up = [text.removeprefix("- ") for text in up]
-            top = [_opposite(text) for text in top]
-        below, above = _sum(up), _sum(top)
+            top = [opposite(text) for text in top]
+        below, above = summed(up), summed(top)
         parts = len(unknown)
         rope = now.machine.lines[line].rope
         self.tensions[line, start] = self.out.put(
@@ -494,7 +294,7 @@ class Worker:
             f"{frame.name}: their sum carries what pulls the other way.",
             self._symbol(line, start),
             "N",
-            _over(above, below),
+            over(above, below),
             terms,
             self._named(now, f"{rope}.tension_{start + 1}"),
         )
@@ -524,7 +324,7 @@ class Worker:
         self.out.head(f"Forces on {body.name}, along the slope and square to it")
         unknown, known = self._split_pulls(now, frame)
         if known:
-            raise _UnworkedError(f"{body.name} is drawn by several ropes")
+            raise UnworkedError(f"{body.name} is drawn by several ropes")
         weight = self._weight(frame)
         k = next(
             k
@@ -547,8 +347,8 @@ class Worker:
             factors.append(expression)
         lifted = max(abs(b) for b in leans) > STRAIGHT
         if lifted and max(leans) - min(leans) > STRAIGHT:
-            raise _UnworkedError(f"the parts of rope at {body.name} are not parallel")
-        share = _sum(factors)
+            raise UnworkedError(f"the parts of rope at {body.name} are not parallel")
+        share = summed(factors)
         if lifted:
             terms["b"] = Term("β", leans[0], "°")
             lift = f"(cos(b) {way} mu * sin(b))" if rough else "cos(b)"
@@ -562,7 +362,7 @@ class Worker:
             f"against the weight's share {'and' if sign >= 0 else 'less'} friction{angle}.",
             self._symbol(line, start),
             "N",
-            _over(drive, share),
+            over(drive, share),
             terms,
             self._named(now, f"{rope}.tension_{start + 1}"),
         )
@@ -570,7 +370,7 @@ class Worker:
         terms["T"] = tension
         lift = ""
         if lifted:
-            lift = " - T * sin(b)" + (f" * ({_sum(factors)})" if _sum(factors) != "1" else "")
+            lift = " - T * sin(b)" + (f" * ({summed(factors)})" if summed(factors) != "1" else "")
         normal = self.out.put(
             "Square to the slope" + (": the line lifts part of the weight." if lifted else "."),
             "N",
@@ -611,7 +411,7 @@ class Worker:
         lever = frame.part
         assert isinstance(lever, Lever)
         if lever.fulcrum is None:
-            raise _UnworkedError(f"{lever.name} has no fulcrum")
+            raise UnworkedError(f"{lever.name} has no fulcrum")
         pose = now.geometry.poses[lever.name]
         pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
         self.out.head(
@@ -620,7 +420,7 @@ class Worker:
         )
         unknown, known = self._split_pulls(now, frame)
         if len(unknown) != 1:
-            raise _UnworkedError(f"one rope pulls on {lever.name} twice")
+            raise UnworkedError(f"one rope pulls on {lever.name} twice")
         effort = unknown[0]
         turning = effort.at.plus(pivot, -1.0).cross(effort.way)
         toward = math.copysign(1.0, turning)
@@ -628,19 +428,12 @@ class Worker:
         terms = {"h": Term(f"h_{rope}", abs(turning), "m")}
         moments: list[str] = []
         down: list[str] = []
-        for i, (name, mass, local) in enumerate(self._masses(frame)):
-            weight = self.out.put(
-                f"Weight of {name}.",
-                f"W_{name}",
-                "N",
-                "m * g",
-                {"m": Term(f"m_{name}", mass, "kg"), "g": self.g},
-            )
-            terms[f"W{i}"] = weight
+        for i, mass in enumerate(masses_of(frame)):
+            terms[f"W{i}"] = weigh(self.out, [mass], f"W_{mass.name}", self.g)
             down.append(f"W{i}")
-            arm = pose.point(local).x - pivot.x
+            arm = pose.point(mass.at).x - pivot.x
             if abs(arm) > STRAIGHT:
-                terms[f"a{i}"] = Term(f"a_{name}", abs(arm), "m")
+                terms[f"a{i}"] = Term(f"a_{mass.name}", abs(arm), "m")
                 # Its weight turns clockwise on the right of the fulcrum.
                 against = arm * toward > 0.0
                 moments.append(("" if against else "- ") + f"W{i} * a{i}")
@@ -667,8 +460,8 @@ class Worker:
             )
             for _ in range(ROUNDS):
                 terms["M"] = Term("M", lever.bearing * lever.pin_radius * reaction, "N·m")
-                terms["T"] = Term("T", _value(_over(_sum(moments), "h"), terms), "N")
-                before, reaction = reaction, _value(_size(across, upward), terms)
+                terms["T"] = Term("T", reckoned(over(summed(moments), "h"), terms), "N")
+                before, reaction = reaction, reckoned(root_of_squares(across, upward), terms)
                 if abs(reaction - before) <= 1e-15 * reaction:
                     break
             terms["R"] = Term("R", reaction, "N")
@@ -684,7 +477,7 @@ class Worker:
             f"The moment of {rope} balances those against it (arms square to each force).",
             self._symbol(effort.line, effort.span),
             "N",
-            _over(_sum(moments), "h"),
+            over(summed(moments), "h"),
             terms,
             self._named(now, f"{rope}.tension_{effort.span + 1}"),
         )
@@ -716,9 +509,9 @@ class Worker:
     ) -> None:
         quantity = f"{part}.reaction"
         if not across:
-            total = _sum(down)
-            if _value(total, terms) < 0.0:
-                total = _sum([_opposite(text) for text in down])
+            total = summed(down)
+            if reckoned(total, terms) < 0.0:
+                total = summed([opposite(text) for text in down])
             self.out.put(f"Force on {what}.", "R", "N", total, terms, quantity)
             return
         terms = dict(terms)
@@ -726,10 +519,10 @@ class Worker:
             f"Sideways on {what} (φ is a line's angle from the plumb).",
             "X",
             "N",
-            _sum(across),
+            summed(across),
             terms,
         )
-        terms["Y"] = self.out.put(f"Downward on {what}.", "Y", "N", _sum(down) or "0", terms)
+        terms["Y"] = self.out.put(f"Downward on {what}.", "Y", "N", summed(down) or "0", terms)
         self.out.put(f"Force on {what}.", "R", "N", "sqrt(X**2 + Y**2)", terms, quantity)
 
     # What else was asked, and the stroke.
@@ -749,31 +542,25 @@ class Worker:
         for gauge in scene.of(Gauge):
             if f"{gauge.name}.reading" in asked:
                 line, span = scene.gauge_span(gauge)
-                self._reading(now, gauge, line, span)
+                self._reading(gauge, self._tension(now, scene.lines.index(line), span))
         for part in (*scene.of(Block), *scene.of(Anchor)):
             if f"{part.name}.reaction" not in asked:
                 continue
             terms: dict[str, Term] = {}
             pulls = []
-            for pull in now.pulls_on(part.name):
+            for pull in now.pulls(part.name):
                 name = f"T{pull.line}x{pull.span}"
                 terms[name] = self._tension(now, pull.line, pull.span)
                 pulls.append((pull, name))
             down = []
             if isinstance(part, Block) and part.mass > 0.0:
-                terms["W"] = self.out.put(
-                    f"Weight of {part.name}.",
-                    f"W_{part.name}",
-                    "N",
-                    "m * g",
-                    {"m": Term(f"m_{part.name}", part.mass, "kg"), "g": self.g},
-                )
+                own = Mass(part.name, part.mass, Vector(0.0, 0.0))
+                terms["W"] = weigh(self.out, [own], f"W_{part.name}", self.g)
                 down.append("W")
             across, below = self._resultant(pulls, down, terms)
             self._reaction(part.name, f"what holds {part.name}", across, below, terms)
 
-    def _reading(self, now: _Moment, gauge: Gauge, line: Line, span: int) -> None:
-        tension = self._tension(now, self.scene.lines.index(line), span)
+    def _reading(self, gauge: Gauge, tension: Term) -> None:
         self.out.put(
             f"{gauge.name} shows the tension of its part and its own zero.",
             f"r_{gauge.name}",
@@ -892,7 +679,7 @@ class Worker:
             about = "The load's arm turns from θ_1 to θ_2 above the level over the stroke"
             plain.append((about, "a * (sin(y) - sin(x))", terms))
         for about, expression, terms in plain:
-            if abs(_value(expression, terms) - rise) <= 1e-8 * abs(travel.value):
+            if abs(reckoned(expression, terms) - rise) <= 1e-8 * abs(travel.value):
                 return self.out.put(f"{about}.", "h", "m", expression, terms, quantity)
         terms = {"y": Term("y_2", high, "m"), "x": Term("y_1", low, "m")}
         return self.out.put(
@@ -911,8 +698,8 @@ class Worker:
             path = worked_somehow(self.scene, 0.0, sense, static=True)
             state = path.at(0.0)
             if min(t for ts in state.tensions for t in ts) <= 0.0:
-                raise _UnworkedError("friction alone holds it one way")
-            self.tensions, self.ratios, self.weights = {}, {}, {}
+                raise UnworkedError("friction alone holds it one way")
+            self.tensions, self.ratios, self.weighed = {}, {}, False
             now = _Moment(self.scene, state.machine, state.geometry, path.signs, static=True)
             way = "about to go up" if sense > 0 else "about to go down"
             self.out.head(f"Just holding, {way}")
@@ -925,7 +712,7 @@ class Worker:
         machine = Machine(scene)
         geometry = machine.geometry(machine.start, 0.0)
         if len(machine.frames) != 1 or not levers or levers[0].fulcrum is not None:
-            raise _UnworkedError("more than one bar, or none, held by nobody")
+            raise UnworkedError("more than one bar, or none, held by nobody")
         lever = levers[0]
         frame = scene.frames[lever.name]
         pose = geometry.poses[lever.name]
@@ -934,33 +721,27 @@ class Worker:
         names = [(f"{lever.name}.prop_{i}", f"P_{i}") for i in range(1, len(lever.props) + 1)]
         for pull in now.pulls(lever.name):
             if abs(pull.way.x) > STRAIGHT or pull.way.y < 0.0:
-                raise _UnworkedError("lines that are not plumb")
+                raise UnworkedError("lines that are not plumb")
             rope = machine.lines[pull.line].rope
             supports.append((pull.at.x, rope))
             names.append((f"{rope}.tension_{pull.span + 1}", f"T_{rope}"))
         if len(supports) != 2:
-            raise _UnworkedError(f"{len(supports)} supports")
+            raise UnworkedError(f"{len(supports)} supports")
         self.out.head(f"Moments about the first support of {lever.name}")
         zero = supports[0][0]
         terms = {"s": Term("s", supports[1][0] - zero, "m")}
         moments, down = [], []
-        for i, (name, mass, local) in enumerate(self._masses(frame)):
-            terms[f"W{i}"] = self.out.put(
-                f"Weight of {name}.",
-                f"W_{name}",
-                "N",
-                "m * g",
-                {"m": Term(f"m_{name}", mass, "kg"), "g": self.g},
-            )
-            arm = pose.point(local).x - zero
-            terms[f"a{i}"] = Term(f"a_{name}", abs(arm), "m")
+        for i, mass in enumerate(masses_of(frame)):
+            terms[f"W{i}"] = weigh(self.out, [mass], f"W_{mass.name}", self.g)
+            arm = pose.point(mass.at).x - zero
+            terms[f"a{i}"] = Term(f"a_{mass.name}", abs(arm), "m")
             moments.append(("" if arm >= 0.0 else "- ") + f"W{i} * a{i}")
             down.append(f"W{i}")
         terms["S"] = self.out.put(
             "What the second gives, its arm being the distance s between the two.",
             names[1][1],
             "N",
-            _over(_sum(moments), "s"),
+            over(summed(moments), "s"),
             terms,
             names[1][0],
         )
@@ -968,319 +749,19 @@ class Worker:
             "What the first gives: the rest of the weight.",
             names[0][1],
             "N",
-            _sum([*down, "- S"]),
+            summed([*down, "- S"]),
             terms,
             names[0][0],
         )
         for gauge in scene.of(Gauge):
-            line, span = scene.gauge_span(gauge)
-            index = next(i for i, (_, rope) in enumerate(supports) if rope == line.rope)
-            self.tensions[scene.lines.index(line), span] = (first, terms["S"])[index]
-            self._reading(now, gauge, line, span)
-
-    # Let go.
-
-    def _released(self) -> None:
-        scene = self.scene
-        frames = [frame for frame in scene.frames.values() if frame.kind != "hand"]
-        if scene.hand is not None:
-            raise _UnworkedError("a hand that lets go")
-        kinds = sorted(frame.kind for frame in frames)
-        if kinds == ["lever"] and not scene.lines:
-            self._rest(frames[0])
-        elif kinds == ["slider"] and not scene.lines:
-            self._slide(frames[0])
-        elif kinds == ["free", "slider"] and len(scene.lines) == 1:
-            self._draw(next(f for f in frames if f.kind == "slider"), frames)
-        else:
-            raise _UnworkedError("several parts that move at once")
-
-    def _rest(self, frame: Frame) -> None:
-        lever = frame.part
-        assert isinstance(lever, Lever)
-        if lever.fulcrum is None or lever.props or lever.bearing * lever.pin_radius:
-            raise _UnworkedError("a bar with friction at its fulcrum, or without one")
-        masses = self._masses(frame)
-        self.out.head("Moments about the fulcrum, the bar level (clockwise positive)")
-        moments = []
-        for name, mass, local in masses:
-            arm = local.x - lever.fulcrum
-            terms = {
-                "m": Term(f"m_{name}", mass, "kg"),
-                "g": self.g,
-                "x": Term(f"x_{name}", local.x, "m"),
-                "f": Term("x_fulcrum", lever.fulcrum, "m"),
-            }
-            side = "right" if arm > 0 else "left"
-            where = f"on the {side}" if abs(arm) > STRAIGHT else "over the fulcrum"
-            moments.append(
-                self.out.put(
-                    f"Moment of {name}, {where}.",
-                    f"M_{name}",
-                    "N·m",
-                    "m * g * (x - f)",
-                    terms,
-                )
-            )
-        names = {f"M{i}": moment for i, moment in enumerate(moments)}
-        net = self.out.put("Their sum.", "M", "N·m", " + ".join(names), names)
-        self.out.head("Where it comes to rest, and what the fulcrum carries")
-        grams = {f"m{i}": Term(f"m_{name}", mass, "kg") for i, (name, mass, _) in enumerate(masses)}
-        total = self.out.put("All that weighs.", "m", "kg", " + ".join(grams), grams)
-        self.out.put(
-            "The fulcrum carries it all.",
-            "R",
-            "N",
-            "m * g",
-            {"m": total, "g": self.g},
-            f"{lever.name}.reaction",
-        )
-        x = self.out.put(
-            "The common centre of mass, to the right of the pivot.",
-            "x_c",
-            "m",
-            "M / (m * g)",
-            {"M": net, "m": total, "g": self.g},
-        )
-        heights = {f"y{i}": Term(f"y_{name}", at.y, "m") for i, (name, _, at) in enumerate(masses)}
-        raised = [f"m{i} * y{i}" for i in range(len(masses)) if heights[f"y{i}"].value]
-        weighed = f"({' + '.join(raised)}) / m - p" if raised else "-p"
-        y = self.out.put(
-            "The same above the pivot (y and p are heights above the centreline).",
-            "y_c",
-            "m",
-            weighed,
-            grams | heights | {"m": total, "p": Term("p", lever.pivot_height, "m")},
-        )
-        quantity = f"{lever.name}.tilt"
-        small = 1e-12 * lever.length
-        if y.value < -small:
-            tilt = math.atan(x.value / y.value)
-            if abs(tilt) < lever.stop:
-                self.out.put(
-                    "It rests with its centre of mass straight below the pivot.",
-                    "θ",
-                    "°",
-                    "arctan(x / y)",
-                    {"x": x, "y": y},
-                    quantity,
-                )
-                return
-        elif abs(y.value) <= small and abs(x.value) <= small:
-            raise _UnworkedError("a balance that is neutral rests wherever it is put")
-        start = frame.centre.plus(Vector(lever.fulcrum, lever.pivot_height), -1.0)
-        clockwise = start.turned(lever.tilt).x > 0.0
-        self.out.put(
-            "No tilt balances the moments: it goes over to its stop, "
-            f"{'clockwise' if clockwise else 'anticlockwise'}.",
-            "θ",
-            "°",
-            "-s" if clockwise else "s",
-            {"s": Term("θ_stop", lever.stop, "°")},
-            quantity,
-        )
-
-    def _slide(self, frame: Frame) -> None:
-        body, ramp = frame.part, frame.ramp
-        assert isinstance(body, Body) and ramp is not None
-        self.out.head(f"Forces on {body.name}, along the slope and square to it")
-        weight = self._weight(frame)
-        terms = {"W": weight, "a": Term("α", ramp.slope, "°")}
-        normal = self.out.put(
-            "Square to the slope.", "N", "N", "W * cos(a)", terms, f"{body.name}.normal"
-        )
-        terms |= {"N": normal, "s": Term("µ_static", ramp.static), "k": Term("µ", ramp.kinetic)}
-        drive = self.out.put("Along the slope, downward.", "W_along", "N", "W * sin(a)", terms)
-        most = self.out.put(
-            "The most that friction can give at rest.", "f_max", "N", "s * N", terms
-        )
-        terms["D"] = drive
-        if drive.value <= most.value:
-            friction = self.out.put(
-                "Less is asked than friction can give: it stays, and friction gives just that.",
-                "f",
-                "N",
-                "D",
-                terms,
-                f"{body.name}.friction",
-            )
-        else:
-            friction = self.out.put(
-                "More is asked than that: it slides, and kinetic friction acts up the slope.",
-                "f",
-                "N",
-                "k * N",
-                terms,
-                f"{body.name}.friction",
-            )
-        mass = Term(f"m_{body.name}", frame.mass, "kg")
-        self.out.put(
-            "Acceleration, up the slope taken as positive.",
-            "a",
-            "m/s²",
-            "(f - D) / m",
-            terms | {"f": friction, "m": mass},
-            f"{body.name}.acceleration",
-        )
-
-    def _draw(self, frame: Frame, frames: list[Frame]) -> None:
-        """A body drawn up its ramp by a hanging weight over one sheave, gathering speed."""
-        body, ramp = frame.part, frame.ramp
-        weight = next(f for f in frames if f is not frame)
-        assert isinstance(body, Body) and ramp is not None
-        line = self.scene.lines[0]
-        sheaves = [site for site in line.sites if site.block is not None]
-        turned = line.sites[0].frame == frame.name
-        machine = Machine(self.scene)
-        geometry = machine.geometry(machine.start, 0.0)
-        spans = geometry.spans[0]
-        along = spans[0].along
-        if not turned or len(sheaves) != 1 or not isinstance(weight.part, Weight):
-            raise _UnworkedError("a line over other than one sheave")
-        if abs(along.cross(upslope(ramp))) > STRAIGHT or abs(spans[1].along.x) > STRAIGHT:
-            raise _UnworkedError("a line that is not along the slope and then plumb")
-        block = self.scene.part(sheaves[0].block or "", Block)
-        slope = Term("α", ramp.slope, "°")
-        load, hung = (
-            Term(f"m_{body.name}", frame.mass, "kg"),
-            Term(f"m_{weight.name}", weight.mass, "kg"),
-        )
-        held = hung.value - load.value * (
-            math.sin(slope.value) + ramp.static * math.cos(slope.value)
-        )
-        if held <= 0.0 or ramp.static < ramp.kinetic:
-            raise _UnworkedError("a weight too light to draw the body up")
-        self.out.head("Both gather speed together")
-        terms = {
-            "M": load,
-            "m": hung,
-            "g": self.g,
-            "a": slope,
-            "mu": Term("µ", ramp.kinetic),
-            "s": Term("m_sheave", block.sheave_mass, "kg"),
-            "q": Term("q", block.bearing * block.pin_radius / block.radius),
-            "c": Term("c", round(spans[0].along.dot(spans[1].along), 9)),
-        }
-        acceleration = "(m * g - M * g * (sin(a) + mu * cos(a)) - L) / (m + M + s / 2)"
-        slack, taut = "M * g * (sin(a) + mu * cos(a)) + M * x", "m * (g - x)"
-        loss = "q * sqrt(T1**2 + T2**2 - 2 * T1 * T2 * c)"
-        terms["L"] = Term("L", 0.0, "N")
-        for _ in range(ROUNDS):
-            terms["x"] = Term("a", _value(acceleration, terms), "m/s²")
-            terms["T1"] = Term("T_1", _value(slack, terms), "N")
-            terms["T2"] = Term("T_2", _value(taut, terms), "N")
-            before, now = terms["L"].value, _value(loss, terms)
-            terms["L"] = Term("L", now, "N")
-            if abs(now - before) <= 1e-15 * max(now, 1e-12):
-                break
-        rope = line.rope
-        self.out.put(
-            "Loss of the sheave: friction at its pin, beside its radius.",
-            "q",
-            "",
-            "b * p / r",
-            {
-                "b": Term("b", block.bearing),
-                "p": Term("r_pin", block.pin_radius, "m"),
-                "r": Term("r_sheave", block.radius, "m"),
-            },
-        )
-        terms["L"] = self.out.put(
-            "What the bearing takes, from the load on its pin (c is the cosine of the angle the "
-            "line turns through). T_1 and T_2 are found below: the lines are repeated until they "
-            "no longer change.",
-            "L",
-            "N",
-            loss,
-            terms,
-        )
-        terms["x"] = self.out.put(
-            "What drives, less what resists, over all that moves (a disc turning counts half).",
-            "a",
-            "m/s²",
-            acceleration,
-            terms,
-            f"{body.name}.acceleration",
-        )
-        self.out.put(
-            f"{weight.name} sinks as fast (upward positive).",
-            f"a_{weight.name}",
-            "m/s²",
-            "-x",
-            terms,
-            f"{weight.name}.acceleration",
-        )
-        self.out.put(
-            f"The line at {body.name} draws it and hastens it.",
-            "T_1",
-            "N",
-            slack,
-            terms,
-            f"{rope}.tension_1",
-        )
-        self.out.put(
-            f"The line at {weight.name} carries less than its weight.",
-            "T_2",
-            "N",
-            taut,
-            terms,
-            f"{rope}.tension_2",
-        )
+            index = next(i for i, (_, rope) in enumerate(supports) if rope == gauge.rope)
+            self._reading(gauge, (first, terms["S"])[index])
 
 
 def work(scene: Scene) -> Working:
     """A scene's answer, line by line, as far as the lines go."""
-    return Worker(scene).work()
-
-
-# Small pieces of expressions.
-
-
-def _value(expression: str, terms: Mapping[str, Term]) -> float:
-    return evaluated(ast.parse(expression, mode="eval").body, terms)
-
-
-def _sum(pieces: Iterable[str]) -> str:
-    """Pieces that may begin with a sign, joined.
-
-    >>> _sum(["a", "- b", "+ c"])
-    'a + c - b'
-    """
-    text = ""
-    # What is positive comes first.
-    for piece in sorted(pieces, key=lambda p: p.startswith("-")):
-        body = piece.removeprefix("+ ")
-        if not text:
-            text = body if not body.startswith("- ") else "-" + body[2:]
-        elif body.startswith("- "):
-            text += f" {body}"
-        else:
-            text += f" + {body}"
-    return text
-
-
-def _opposite(piece: str) -> str:
-    return piece[2:] if piece.startswith("- ") else f"- {piece.removeprefix('+ ')}"
-
-
-def _over(above: str, below: str) -> str:
-    if below == "1":
-        return above
-    tree = ast.parse(above, mode="eval").body
-    top = f"({above})" if isinstance(tree, ast.BinOp | ast.UnaryOp) else above
-    tree = ast.parse(below, mode="eval").body
-    return f"{top} / ({below})" if isinstance(tree, ast.BinOp) else f"{top} / {below}"
-
-
-def _size(across: list[str], down: list[str]) -> str:
-    if not across:
-        return f"sqrt(({_sum(down)})**2)"
-    return f"sqrt(({_sum(across)})**2 + ({_sum(down) or '0'})**2)"
+    return _Worker(scene).work()
 
 
 def _counted(count: int, word: str) -> str:
     return f"{count} {word}" + ("" if count == 1 else "s")
-
-
-def _and(names: list[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

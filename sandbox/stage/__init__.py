@@ -45,6 +45,16 @@ def picture(
     It is written as `display` says, by default in the language of the environment and in SI; with
     a `history` it has charts. Raises ValueError for another ending, and OSError where the file
     cannot be written; the file there before is then untouched.
+
+    >>> import tempfile
+    >>> from sandbox import engine, scene
+    >>> from sandbox.shipped import find_scene
+    >>> tackle = scene.load(find_scene("fixed_sheave"))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     out = Path(folder) / "sheave.svg"
+    ...     picture(tackle, [next(engine.watch(tackle))], out, titles=["At rest"])
+    ...     out.read_text().count("<svg")
+    1
     """
     path, shown = Path(path), display or Display.chosen()
     if path.suffix.lower() not in ENDINGS:

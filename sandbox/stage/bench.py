@@ -7,17 +7,26 @@ from collections.abc import Sequence
 
 from sandbox import units
 from sandbox.scene import Pose, Vector, outward, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Hand, Lever, Part, Pass, Ramp, Weight
+from sandbox.scene.parts import (
+    SHEAVE_GAP,
+    Anchor,
+    Block,
+    Body,
+    Hand,
+    Lever,
+    Part,
+    Pass,
+    Ramp,
+    Weight,
+)
 from sandbox.stage import measures
 from sandbox.stage.drawing import Arc
 from sandbox.stage.pen import (
     ACROSS,
     DOWN,
-    SHEAVE_GAP,
     UP,
     Pen,
     angle_of,
-    laid_open,
     normal,
     unit,
 )
@@ -108,21 +117,20 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     way = _hung_from(pen, block, row)
     _mount(pen, block, pin, way, shell)
     if any(entry.becket for entry in _entries(pen, block)):
-        eye = pen.view(pen.place(block).plus(laid_open(block, None, True)))
+        eye = pen.view(pen.place(block).plus(block.laid_open(Pass(block.name, becket=True))))
         near = pin.plus(row, -half)
         pen.slab(near, unit(eye.plus(near, -1.0)), 3.0 * radius, 1.6)
         pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
     pen.capsule(pin, row, half, shell)
     pen.path((pin.plus(row, -half - shell - 1.5), pin.plus(row, half + shell + 1.5)), "centre")
-    for number in range(1, block.sheaves + 1):
-        centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
+    centres = pen.sheaves(block)
+    for number, centre in enumerate(centres, 1):
         _sheave(pen, block, number, centre, radius, row)
     pen.bottoms[block.name] = pin.plus(DOWN, shell)
     rim = [pin.plus(row, side * (half + shell)) for side in (-1.0, 1.0)]
     if block.moves:
         pen.pull(block.name, *rim)
-    for number in range(1, block.sheaves + 1):
-        centre = pen.view(pen.place(block).plus(laid_open(block, number, False)))
+    for centre in centres:
         pen.hold(f"{block.name}.bearing", centre)
     if block.moves or (block.mass > 0.0 and pen.scene.hosts.get(block.name)):
         weight = block.mass > 0.0
@@ -213,8 +221,7 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     length = lever.length * pen.view.scale
     pen.slab(start, along, length, thick, "outline", "wood")
     out = normal(along)
-    centre = lever.length / 2 if lever.centre is None else lever.centre
-    own = pen.view(pose.point(Vector(centre, lever.centre_height)))
+    own = pen.view(pose.point(lever.own_centre))
     for share in (0.0, 0.94):
         near = start.plus(along, share * length)
         pen.pull(lever.name, near, near.plus(along, 0.06 * length))

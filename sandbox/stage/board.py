@@ -117,10 +117,7 @@ class Spot(NamedTuple):
     def away(self, point: Vector) -> float:
         """How far a point is from it, mm."""
         if len(self.outline) == 4 and self.kind != "pull":
-            box = Box.around(self.outline)
-            x = max(box.left - point.x, point.x - box.right, 0.0)
-            y = max(box.bottom - point.y, point.y - box.top, 0.0)
-            return Vector(x, y).size
+            return Box.around(self.outline).away(point)
         if len(self.outline) == 1:
             return self.outline[0].plus(point, -1.0).size
         pairs = zip(self.outline, self.outline[1:], strict=False)
@@ -364,8 +361,7 @@ class Board:
         for x in (start, end):
             items.append(Path((Vector(x, y - 1.4), Vector(x, y + 1.4)), "frame"))
         items.append(Circle(Vector(head, y), 1.7, "frame", "ink" if share >= 1.0 else "paper"))
-        corners = tuple(_box(self.track))
-        self.spots.append(Spot("time", "time", corners))
+        self.spots.append(Spot("time", "time", self.track.corners))
         # The line of messages.
         base = self.height - MARGIN - TOP
         helped = lettering.width(show.help, BODY)
@@ -434,8 +430,10 @@ class Board:
             texts = [s for s in self.spots if s.what == what and len(s.outline) == 4]
             texts = [s for s in texts if s.kind in ("value", "sense")]
             if texts:
-                box = Box.around(texts[-1].outline).grown(1.0)
-                items.append(Path(tuple(_box(box)), style, closed=True))
+                # The first of a label's lines has the value; others are close above and below.
+                left, bottom, right, top = Box.around(texts[0].outline)
+                box = Box(left - 1.0, bottom, right + 1.0, top)
+                items.append(Path(box.corners, style, closed=True))
                 continue
             for hold in holds:
                 if hold.what == what:
@@ -503,7 +501,7 @@ class Board:
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
-        over: list[Item] = [Path(tuple(_box(panel)), "frame", closed=True, fill="paper")]
+        over: list[Item] = [Path(panel.corners, "frame", closed=True, fill="paper")]
         over.append(
             Text(
                 Vector(left + 6.0, top - 3.0 - TITLE),
@@ -527,20 +525,13 @@ class Board:
                 x += widths[j] * shrink + gap * shrink
             box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
             if number == table.chosen and table.keys:
-                over.append(Path(tuple(_box(box)), "focus", closed=True))
+                over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
-                self.spots.append(Spot(table.keys[number], "row", tuple(_box(box))))
+                self.spots.append(Spot(table.keys[number], "row", box.corners))
         if foot:
             foot = lettering.fit(foot, BODY, wide - 12.0)
             over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
         return kept + over
-
-
-def _box(box: Box) -> Iterator[Vector]:
-    yield Vector(box.left, box.bottom)
-    yield Vector(box.right, box.bottom)
-    yield Vector(box.right, box.top)
-    yield Vector(box.left, box.top)
 
 
 def _scales() -> Iterator[float]:

@@ -259,7 +259,8 @@ def ledger_chart(
             bottom, top = sorted(axes(0.0, level / joule).y for level in (base, base + value))
             ends.append(Vector(right, (bottom + top) / 2))
             if top - bottom > THINNEST:
-                items.append(_bar(left, bottom, right, top, band))
+                bar = Box(left, bottom, right, top)
+                items.append(Path(bar.corners, None, closed=True, fill=band))
         if worked:
             level = axes(0.0, snapshot.energy.work_in / joule).y
             items.append(Path((Vector(left, level), Vector(right, level)), "effort"))
@@ -304,11 +305,6 @@ def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
     if now >= snapshots[-1].time:
         return snapshots
     return snapshots[: max(1, bisect_right(snapshots, now + 1e-9, key=attrgetter("time")))]
-
-
-def _bar(left: float, bottom: float, right: float, top: float, fill: str) -> Path:
-    corners = (Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top))
-    return Path(corners, None, closed=True, fill=fill)
 
 
 def _axes(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -60,8 +60,6 @@ class Draft:
         self._at = 0
         self._saved: str | None = text
         self._work: Manuscript | None = None
-        self.accept: Callable[[Scene], object] | None = None
-        """Asked before a change is made; what it raises, such as Unanswerable, refuses it."""
 
     @classmethod
     def open(cls, path: Path | str) -> Draft:
@@ -230,8 +228,6 @@ class Draft:
         if script.text == now.script.text:
             return
         script, scene = self._sound(script)
-        if self.accept is not None:
-            self.accept(scene)
         merging = key is not None and now.key == key
         self._steps[self._at + (not merging) :] = [_Step(what, script, scene, key)]
         self._at = len(self._steps) - 1

@@ -95,6 +95,19 @@ class Box(NamedTuple):
         """Its centre."""
         return Vector((self.left + self.right) / 2, (self.bottom + self.top) / 2)
 
+    @property
+    def corners(self) -> tuple[Vector, Vector, Vector, Vector]:
+        """Anticlockwise, from the lower left one."""
+        left, bottom, right, top = self
+        return Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top)
+
+    def away(self, point: Vector) -> float:
+        """How far a point is from it, nought within it."""
+        return math.hypot(
+            max(self.left - point.x, point.x - self.right, 0.0),
+            max(self.bottom - point.y, point.y - self.top, 0.0),
+        )
+
     def grown(self, by: float) -> Box:
         """The same, larger by so much on every side (smaller where negative)."""
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
@@ -234,8 +247,7 @@ def outline(item: Item) -> tuple[Vector, ...]:
     if isinstance(item, Circle):
         return Arc(item.centre, item.radius, 0.0, math.tau, "").points
     if isinstance(item, Text):
-        left, bottom, right, top = item.box
-        return (Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top))
+        return item.box.corners
     if isinstance(item, Path) and item.closed:
         return (*item.points, item.points[0])
     return item.points

@@ -21,6 +21,7 @@ from sandbox.scene.parts import (
     Lever,
     On,
     Part,
+    Pass,
     Ramp,
     Rope,
     Rule,
@@ -86,6 +87,15 @@ class Handle:
         None for what has no place on the bench, such as gravity.
         """
         return self._grip(poses)
+
+    def arm(self, poses: Poses) -> float | None:
+        """Of a place along a lever or a ramp: how far it is from where the drawing measures it, the
+        fulcrum or the foot; negative to the left. None for any other value."""
+        key, grip = self.where.rpartition(".")[2], self.grip(poses)
+        along = key == "on" or key.startswith("reeve")
+        if not along or grip is None or grip.start is None or grip.end is None:
+            return None
+        return grip.end.plus(grip.start, -1.0).dot(grip.along)
 
     def clipped(self, value: float) -> float:
         """The nearest value allowed."""
@@ -314,7 +324,7 @@ class _Finder:
             return lambda poses: poses[name].point(Vector(along, up))
 
         pivot = (lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0)
-        centre = lever.length / 2 if lever.centre is None else lever.centre
+        centre = lever.own_centre.x
         taken = [lever.fulcrum, lever.centre, *lever.props]
         taken += [e.distance for r in self.scene.of(Rope) for e in r.reeve if e.part == name]
         carried: tuple[Weight | Block, ...] = (*self.scene.of(Weight), *self.scene.of(Block))
@@ -373,12 +383,11 @@ class _Finder:
             axis = ACROSS.turned(block.turned + way)
 
             def grip(poses: Poses) -> Grip:
-                first = middle(poses).plus(ACROSS.turned(block.turned), -2.0 * gaps * block.radius)
+                first = middle(poses).plus(block.laid_open(Pass(name, 1)))
                 return Grip(first.plus(axis, of), axis, 1.0, first, first.plus(axis, of))
 
             return grip
 
-        gaps = block.sheaves - 1
         yield from self._place(block, middle)
         yield from self._along(block, middle)
         if block.under is not None and block.drop is not None:
@@ -411,7 +420,9 @@ class _Finder:
             block,
             "turned",
             lambda poses: Grip(
-                middle(poses).plus(ACROSS.turned(block.turned), (2 * gaps + 1) * block.radius),
+                middle(poses)
+                .plus(block.laid_open(Pass(name, block.sheaves)))
+                .plus(ACROSS.turned(block.turned), block.radius),
                 centre=middle(poses),
             ),
         )
@@ -593,15 +604,13 @@ def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
     for part in scene.parts.values():
         name = part.name
         if isinstance(part, Block):
-            across = ACROSS.turned(part.turned)
-            first = _where(scene, name, poses).plus(across, -2.0 * (part.sheaves - 1) * part.radius)
-            for number in range(part.sheaves):
-                centre = first.plus(across, 4.0 * number * part.radius)
-                away = place.plus(centre, -1.0).size - part.radius
-                found.append((away, f"{name}.{number + 1}"))
+            from_middle = place.plus(scene.place_of(name, poses), -1.0)
+            for number in range(1, part.sheaves + 1):
+                away = from_middle.plus(part.laid_open(Pass(name, number)), -1.0).size
+                found.append((away - part.radius, f"{name}.{number}"))
             if part.becket:
-                becket = first.plus(across, -3.0 * part.radius)
-                found.append((place.plus(becket, -1.0).size, f"{name}.becket"))
+                becket = part.laid_open(Pass(name, becket=True))
+                found.append((from_middle.plus(becket, -1.0).size, f"{name}.becket"))
         elif isinstance(part, Lever):
             pose = poses[name]
             local = place.plus(Vector(pose.x, pose.y), -1.0).turned(-pose.angle)
@@ -615,26 +624,15 @@ def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
 
 
 def _where(scene: Scene, name: str, poses: Poses) -> Vector:
-    """Where a part is on the sheet."""
-    if name in scene.fixed:
-        return scene.fixed[name]
-    host = scene.hosts.get(name) or name
-    if host not in scene.frames:
+    """Where on the sheet to take hold of a part: a rope by the middle of its last span, a slider
+    by its own."""
+    part = scene.parts[name]
+    if isinstance(part, Rope):
         line = next(line for line in scene.lines if line.rope == name)
         return _middle(scene, line.sites[-2:], poses)
-    lump = next((lump for lump in scene.frames[host].lumps if lump.part == name), None)
-    part = scene.parts[name]
-    if lump is not None:
-        return poses[host].point(lump.local)
-    local = NOWHERE
-    if host != name:
-        # A part without mass is no lump of its frame; its place there is the ropes' site.
-        sites = [s for line in scene.lines for s in line.sites if s.part == name]
-        if sites:
-            local = sites[0].local
-    elif isinstance(part, Body) and not part.rolls:
-        local = Vector(0.0, part.height / 2)
-    return poses[host].point(local)
+    if isinstance(part, Body) and not part.rolls:
+        return poses[name].point(Vector(0.0, part.height / 2))
+    return scene.place_of(name, poses)
 
 
 def _middle(scene: Scene, sites: Any, poses: Poses) -> Vector:

@@ -1,6 +1,7 @@
-"""Every action of the window: its key, its name in the catalogue, and what it calls.
+"""Every action of the window: its key, and the method that it calls, of the window or of its tape.
 
-The help is made from this table, so that it cannot leave one out.
+The help is made from this table, so that it cannot leave one out: "do_METHOD" is its name in the
+catalogue.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import pygame
 
 
 class Action(NamedTuple):
-    """A key (with Ctrl or Shift, or without), and the method of the window that it calls."""
+    """A key (with Ctrl or Shift, or without), and the method that it calls."""
 
     key: int
     method: str
@@ -20,16 +21,14 @@ class Action(NamedTuple):
     ctrl: bool = False
     shift: bool | None = None
     """None where it makes no difference."""
-    repeats: bool = False
-    """Whether the key acts again and again while it is held down."""
 
 
 ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_SPACE, "run_or_pause", "Space"),
-    Action(pygame.K_PERIOD, "step", ".", repeats=True),
-    Action(pygame.K_COMMA, "step_back", ",", repeats=True),
-    Action(pygame.K_LEFT, "scrub_back", "←", repeats=True),
-    Action(pygame.K_RIGHT, "scrub_on", "→", repeats=True),
+    Action(pygame.K_PERIOD, "step", "."),
+    Action(pygame.K_COMMA, "step_back", ","),
+    Action(pygame.K_LEFT, "scrub_back", "←"),
+    Action(pygame.K_RIGHT, "scrub_on", "→"),
     Action(pygame.K_HOME, "to_start", "Home"),
     Action(pygame.K_END, "to_now", "End"),
     Action(pygame.K_r, "restart", "R"),
@@ -38,18 +37,18 @@ ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_PAGEDOWN, "next_scene", "Pg Dn"),
     Action(pygame.K_PAGEUP, "scene_before", "Pg Up"),
     Action(pygame.K_l, "list_scenes", "L"),
-    Action(pygame.K_TAB, "focus_next", "Tab", shift=False, repeats=True),
-    Action(pygame.K_TAB, "focus_before", "Shift Tab", shift=True, repeats=True),
-    Action(pygame.K_UP, "more", "↑", repeats=True),
-    Action(pygame.K_DOWN, "less", "↓", repeats=True),
+    Action(pygame.K_TAB, "focus_next", "Tab", shift=False),
+    Action(pygame.K_TAB, "focus_before", "Shift Tab", shift=True),
+    Action(pygame.K_UP, "more", "↑"),
+    Action(pygame.K_DOWN, "less", "↓"),
     Action(pygame.K_RETURN, "enter", "Enter"),
     Action(pygame.K_ESCAPE, "leave", "Esc"),
     Action(pygame.K_p, "list_values", "P"),
     Action(pygame.K_h, "hand", "H"),
     Action(pygame.K_k, "keep_ghost", "K"),
-    Action(pygame.K_z, "undo", "Ctrl Z", ctrl=True, shift=False, repeats=True),
-    Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True, repeats=True),
-    Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True, repeats=True),
+    Action(pygame.K_z, "undo", "Ctrl Z", ctrl=True, shift=False),
+    Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True),
+    Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True),
     Action(pygame.K_s, "save", "Ctrl S", ctrl=True),
     Action(pygame.K_INSERT, "add_part", "Insert"),
     Action(pygame.K_DELETE, "remove_part", "Delete"),

@@ -70,6 +70,14 @@ def sheet(
 
     `proportion` is width over height; `note` says, for one, how well two answers agree. With a
     `history` there is a strip of charts of it, up to the last of the snapshots.
+
+    >>> from sandbox import engine
+    >>> from sandbox.scene import load
+    >>> from sandbox.shipped import find_scene
+    >>> scene = load(find_scene("fixed_sheave"))
+    >>> drawing = sheet(scene, [next(engine.watch(scene))], [""])
+    >>> (drawing.width, drawing.height), [t.text for t in drawing.texts if t.style == "title"]
+    ((288.0, 180.0), ['One fixed sheave: a whip for the shot bag'])
     """
     job = Job(scene, snapshots, titles, display)
     width = HEIGHT * proportion
@@ -263,14 +271,8 @@ def title_block(
 ) -> list[Item]:
     """The title block, with what ISO 7200 asks for that applies, and the two scales."""
     left, right, bottom, top = MARGIN, width - MARGIN, MARGIN, MARGIN + BLOCK
-    frame = (
-        Vector(left, bottom),
-        Vector(right, bottom),
-        Vector(right, height - MARGIN),
-        Vector(left, height - MARGIN),
-    )
     items: list[Item] = [
-        Path(frame, "frame", closed=True),
+        Path(Box(left, bottom, right, height - MARGIN).corners, "frame", closed=True),
         Path((Vector(left, top), Vector(right, top)), "frame"),
     ]
     about = scene.about

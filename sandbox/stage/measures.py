@@ -9,8 +9,8 @@ import math
 
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Ramp
-from sandbox.stage.pen import ACROSS, BECKET_GAP, SHEAVE_GAP, UP, Pen, normal, unit
+from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp
+from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
 from sandbox.stage.placing import Label
 
 SHORTEST_MOTION = 1.0
@@ -36,13 +36,7 @@ def draw_motions(pen: Pen) -> None:
     if abs(rise) * pen.view.scale >= SHORTEST_MOTION:
         word = "rise" if rise > 0.0 else "fall"
         a, b = pen.view(before), pen.view(after)
-        carrier = frame.part
-        half = 5.0
-        if isinstance(carrier, Body):
-            half = max(half, carrier.width / 2 * pen.view.scale)
-        elif isinstance(carrier, Block):
-            reach = (carrier.sheaves - 1) / 2 * SHEAVE_GAP + BECKET_GAP
-            half = max(half, reach * carrier.radius * pen.view.scale)
+        half = half_width(frame.part, pen.view.scale)
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
         aside = Vector((-1.0 if left else 1.0) * (half + 7.0), 0.0)
         foot = Vector(b.x, a.y)
@@ -50,6 +44,16 @@ def draw_motions(pen: Pen) -> None:
             pen.path((a, foot.plus(aside)), "former")
         text = pen.display.say(word, length=pen.display.length(abs(rise)))
         pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
+
+
+def half_width(carrier: Part, scale: float) -> float:
+    """How far to either side of a load its carrier may reach, mm, at `scale` mm to the metre."""
+    reach = 0.0
+    if isinstance(carrier, Body):
+        reach = carrier.width / 2
+    elif isinstance(carrier, Block):
+        reach = carrier.laid_open(Pass(carrier.name, becket=True)).size
+    return max(5.0, reach * scale)
 
 
 def _motion(pen: Pen, before: Vector, after: Vector, text: str, key: str) -> None:
@@ -112,7 +116,7 @@ def draw_forces(pen: Pen) -> None:
     """An arrow for each force, as long as it is great, with its name and value."""
     for force in shown_forces(pen):
         way = unit(force.force)
-        tail = _tail(pen, force, way)
+        tail = tail_of(pen, force, way)
         length = pen.view.force * force.force.size
         tip = tail.plus(way, length)
         size = min(3.4, 0.8 * length)
@@ -132,7 +136,7 @@ def draw_forces(pen: Pen) -> None:
             )
 
 
-def _tail(pen: Pen, force: Force, way: Vector) -> Vector:
+def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
     """Where an arrow begins: on its line of action, clear of the part it acts on."""
     at = pen.view(force.at)
     part = pen.scene.parts.get(force.part)

@@ -12,13 +12,11 @@ from typing import Literal, NamedTuple
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Line, Scene, Vector, outward, upslope
-from sandbox.scene.parts import Block, Body, Lever, On, Part, Pass, Ramp, Rope
+from sandbox.scene.parts import Block, Lever, Part, Pass, Ramp, Rope
 from sandbox.stage.display import Display
 from sandbox.stage.drawing import Arc, Circle, Item, Path, Text
 from sandbox.stage.placing import Label
 
-BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
-"""In sheave radii, as the scene lays a block open."""
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -219,40 +217,14 @@ class Pen:
         """What a rope passes, as the scene names it."""
         return self.scene.part(line.rope, Rope).reeve
 
-    def _site(self, name: str) -> Vector | None:
-        """A part's own place, from a rope that leads to it."""
-        part = self.scene.parts[name]
-        for line in self.scene.lines:
-            for entry, site in zip(self.reeve(line), line.sites, strict=True):
-                if entry.part == name and entry.distance is None:
-                    centre = self.scene.centre_of(site, self.poses)
-                    if isinstance(part, Block):
-                        return centre.plus(laid_open(part, entry.sheave, entry.becket), -1.0)
-                    return centre
-        return None
-
     def place(self, part: Part) -> Vector:
         """A part's own place on the bench: a block's pin, the point a weight hangs from."""
-        if part.name in self.scene.frames and not isinstance(part, Lever):
-            pose = self.poses[part.name]
-            return Vector(pose.x, pose.y)
-        on: On | None = getattr(part, "on", None)
-        height = getattr(part, "height", 0.0)
-        if on is not None:
-            carrier = self.scene.parts[on.part]
-            if isinstance(carrier, Lever):
-                return self.poses[carrier.name].point(Vector(on.distance or 0.0, height))
-            if isinstance(carrier, Ramp):
-                foot = carrier.at.point
-                along = foot.plus(upslope(carrier), on.distance or 0.0)
-                return along.plus(outward(carrier), height)
-            if isinstance(carrier, Body):
-                raised = 0.0 if carrier.rolls else height
-                return self.poses[carrier.name].point(Vector(0.0, raised))
-            return self.place(carrier)
-        found = self._site(part.name)
-        at = getattr(part, "at", None)
-        return found or (at.point if at else Vector(0.0, 0.0))
+        return self.scene.place_of(part.name, self.poses)
+
+    def sheaves(self, block: Block) -> list[Vector]:
+        """The middle of each sheave of a block, on the sheet."""
+        pin, numbers = self.place(block), range(1, block.sheaves + 1)
+        return [self.view(pin.plus(block.laid_open(Pass(block.name, n)))) for n in numbers]
 
     def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
         """A slab with round ends, about a middle and along a row."""
@@ -301,10 +273,3 @@ class Pen:
         xs = [self.view(p).x for span in self.now.spans for p in (span.start, span.end)]
         middle = (min(xs) + max(xs)) / 2 if xs else at.x
         return Vector(distance if at.x >= middle - 0.5 else -distance, 0.0)
-
-
-def laid_open(block: Block, sheave: int | None, becket: bool) -> Vector:
-    """From a block's pin to one of its sheaves or its becket, as the scene lays it open."""
-    first = -(block.sheaves - 1) / 2 * SHEAVE_GAP
-    gap = first - BECKET_GAP if becket else first + SHEAVE_GAP * (sheave - 1) if sheave else 0.0
-    return Vector(gap * block.radius, 0.0).turned(block.turned)

@@ -193,12 +193,8 @@ class Room:
     def _leader(self, label: Label, spot: Box) -> tuple[Leader | None, float | None]:
         """The leader from an anchor to a label, and what it costs in length and lines crossed; no
         cost where each would cross a text."""
-
-        def reach(anchor: Vector) -> float:
-            return away_from(spot, anchor)
-
-        nearest = sorted(label.anchors, key=reach)
-        least = reach(nearest[0])
+        nearest = sorted(label.anchors, key=spot.away)
+        least = spot.away(nearest[0])
         if least <= NEAR:
             return None, 0.0
         best: tuple[Leader | None, float | None] = None, None
@@ -210,7 +206,7 @@ class Room:
                 continue
             # The first millimetres lie on the thing itself.
             crossed = float(self.ink[row[6:], column[6:]].sum())
-            extra = 1.5 + 0.5 * crossed + label.pull * (reach(anchor) - least)
+            extra = 1.5 + 0.5 * crossed + label.pull * (spot.away(anchor) - least)
             if best[1] is None or extra < best[1]:
                 best = (anchor, end), extra
         return best
@@ -229,14 +225,6 @@ class Room:
             np.array([(spot.left, spot.bottom), (spot.right, spot.top)])
         )
         return float(self.ink[bottom : top + 1, left : right + 1].sum())
-
-
-def away_from(spot: Box, point: Vector) -> float:
-    """How far a point is from a box, nought within it."""
-    return math.hypot(
-        max(spot.left - point.x, point.x - spot.right, 0.0),
-        max(spot.bottom - point.y, point.y - spot.top, 0.0),
-    )
 
 
 def leader(anchor: Vector, spot: Box) -> Leader:
@@ -259,13 +247,7 @@ def lettered(label: Label, corner: Vector, line: Leader | None) -> list[Item]:
         if label.dot:
             items.append(Circle(line[0], 0.6, None, "ink"))
     if label.framed:
-        frame = (
-            Vector(box.left, box.bottom),
-            Vector(box.right, box.bottom),
-            Vector(box.right, box.top),
-            Vector(box.left, box.top),
-        )
-        items.append(Path(frame, "outline", closed=True, fill="paper"))
+        items.append(Path(box.corners, "outline", closed=True, fill="paper"))
     # Centred by the capitals.
     y = box.top - (0.85 * RIM if label.framed else 0.0)
     x = corner.x + (RIM if label.framed else 0.0)

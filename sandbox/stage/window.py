@@ -9,14 +9,11 @@ from __future__ import annotations
 import os
 import re
 import sys
-import time
-from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
-from operator import attrgetter
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 # Real pixels where the desktop enlarges windows.
@@ -26,34 +23,23 @@ import pygame
 
 from sandbox import units
 from sandbox.engine import Live
-from sandbox.engine.run import length_of, watch
-from sandbox.engine.settings import SAMPLE
 from sandbox.engine.snapshot import Snapshot
-from sandbox.scene import (
-    KINDS,
-    LARGEST_FILE,
-    Pose,
-    Scene,
-    SceneError,
-    Unanswerable,
-    Vector,
-    quantities,
-)
-from sandbox.scene.parts import Gauge, Lever, Rope
-from sandbox.stage import words
+from sandbox.scene import Scene, SceneError, Unanswerable, Vector
+from sandbox.scene.parts import Lever, Rope
+from sandbox.stage import tables, words
 from sandbox.stage.agreement import Referee, Verdict
 from sandbox.stage.board import Board, Ghost, Show, Spot, Table
 from sandbox.stage.display import SYSTEMS, Display
-from sandbox.stage.draft import Draft, Handle, handles, new_path
+from sandbox.stage.draft import Handle, handles, new_path
+from sandbox.stage.entry import Entry, Purpose, part_of
+from sandbox.stage.grasp import Drag, Pull
 from sandbox.stage.handles import pass_at
-from sandbox.stage.keys import ACTIONS, LEGENDS, MOUSE, action
+from sandbox.stage.keys import action
 from sandbox.stage.paint import Canvas
 from sandbox.stage.paper import PAPERS, PaperName
+from sandbox.stage.shelf import Shelf
+from sandbox.stage.tape import Tape
 
-FRAME = 1.0 / 60.0
-SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
-LONGEST_FRAME = 0.1
-"""s. What a slow machine is behind by more than this is not made up for."""
 STILL = 1.0
 """s. A change this old is checked."""
 SMALLEST, USUAL = (1024, 600), (1600, 900)
@@ -63,55 +49,14 @@ MESSAGE = 7.0
 """s. How long a message stays."""
 GRASP = 3.0
 """mm. How near the mouse has to be to take hold of something."""
-DOUBLE_CLICK, START_OF_DRAG = 0.4, 1.0
-"""s between two clicks, and mm of drag before anything changes."""
+DOUBLE_CLICK = 0.4
+"""s. Between two clicks, at most."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
-LOOK_AHEAD = 0.3
-"""s. Given to finding out how far a machine will move, so that it keeps its scale."""
 NUDGE = 4.0
 """mm. How far one stroke of an arrow key pulls a part."""
-MOST_SNAPSHOTS = 18_000
-"""Five minutes of recording; of what is longer every second one of the older half is dropped."""
 
 Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
-Purpose = Literal["value", "save", "add", "reeve"]
-
-
-@dataclass
-class Entry:
-    """A line being typed."""
-
-    purpose: Purpose
-    where: str
-    text: str
-    fresh: bool = True
-    """Until the first letter, which replaces what is there."""
-    given: Mapping[str, Any] = field(default_factory=dict)
-    """Keys of a new part that the mouse has pointed at."""
-
-
-@dataclass
-class Drag:
-    """A value taken hold of with the mouse."""
-
-    handle: Handle
-    poses: dict[str, Pose]
-    origin: Vector
-    """On the bench."""
-    pressed: Vector
-    """On the sheet."""
-    moving: bool = False
-
-
-@dataclass
-class Pull:
-    """A part, or the hand, being pulled at."""
-
-    frame: str
-    local: Vector
-    to: Vector
-    """On the bench."""
 
 
 NoDisplay = pygame.error
@@ -131,18 +76,16 @@ class Window:
         size: tuple[int, int] = USUAL,
     ) -> None:
         """Raises SceneError or Unanswerable where the first scene cannot be shown."""
-        self.paths = list(paths)
+        self.shelf = Shelf(paths)
         self.display = display
         self.referee = referee or Referee()
         self.board = Board(display)
         self.board.charted = True
         self.canvas = Canvas()
         self.paper: PaperName = paper
+        self.tape = Tape()
         self.clock = 0.0
         self.open = True
-        self.running, self.pace = True, "running"
-        self.at: int | None = None
-        """Which snapshot is shown, None for the present."""
         self.focus = self.hover = ""
         self.overlay: Overlay = ""
         self.row = 0
@@ -154,13 +97,11 @@ class Window:
         self.pinned = False
         self.message, self.loud = "", False
         self._told = self._changed = self._burst = self._arranged = -1e9
-        self._owed = 0.0
         self._click: tuple[float, str] = (-1e9, "")
         self._leaving, self._pointed = ("", 0.0), ""
         self._crowded: object = None
         self._swallow, self._cursor = False, pygame.SYSTEM_CURSOR_ARROW
         self._wanted: tuple[str, float] | None = None
-        self._drafts: dict[Path, Draft] = {}
         self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
         self._size = (0, 0)
         self.verdict: Verdict | None = None
@@ -183,17 +124,14 @@ class Window:
         return self.draft.scene
 
     @property
+    def live(self) -> Live:
+        """The machine in hand."""
+        return self.tape.live
+
+    @property
     def shown(self) -> Snapshot:
         """The snapshot shown: of the present or of the past."""
-        return self.live.now if self.at is None else self.live.snapshots[self.at]
-
-    def scene_at(self, moment: float) -> Scene:
-        """The scene as it was at a time of the recording."""
-        found = self._chapters[0][1]
-        for start, scene in self._chapters:
-            if start < moment:
-                found = scene
-        return found
+        return self.tape.shown
 
     @property
     def handles(self) -> dict[str, Handle]:
@@ -215,11 +153,10 @@ class Window:
     def _take(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        path = self.paths[index]
-        draft = self._drafts.get(path) or Draft.open(path)
+        draft = self.shelf.draft(index)
         live = Live(draft.scene)
-        self.index, self.draft = index, draft
-        self._drafts[path] = draft
+        self.draft = draft
+        self.shelf.open(index, draft)
         self._begin(live)
         self.focus = self.hover = ""
         about = draft.scene.about
@@ -227,9 +164,7 @@ class Window:
         self._told = self.clock + 20.0
 
     def _begin(self, live: Live) -> None:
-        self.live = live
-        self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
-        self.at, self._owed, self._events = None, 0.0, 0
+        self.tape.begin(live)
         self.ghost, self.pinned = None, False
         self.drag = self.pull = self.entry = None
         self._wanted = None
@@ -237,8 +172,9 @@ class Window:
         self._arrange(ahead=True)
 
     def _go(self, index: int) -> None:
-        index %= len(self.paths)
-        unsaved = [self.draft.name] if self.draft.changed and index != self.index else []
+        index %= len(self.shelf.paths)
+        leaving = self.draft.changed and index != self.shelf.index
+        unsaved = [self.draft.name] if leaving else []
         if not self._may_leave(f"go {index}", "unsaved_here", unsaved):
             return
         try:
@@ -248,38 +184,26 @@ class Window:
 
     def next_scene(self) -> None:
         """To the next scene of the list."""
-        self._go(self.index + 1)
+        self._go(self.shelf.index + 1)
 
     def scene_before(self) -> None:
         """To the scene before."""
-        self._go(self.index - 1)
+        self._go(self.shelf.index - 1)
 
     # Layout.
 
     def _arrange(self, ahead: bool = False) -> None:
-        moments = [self.shown]
-        if ahead and self.at is None:
-            moments = [self.live.now, *self._ahead()]
-        elif self.at is None and len(self.live.snapshots) > 1:
+        tape = self.tape
+        moments = [tape.shown]
+        if ahead and tape.at is None:
+            moments = [self.live.now, *tape.ahead()]
+        elif tape.at is None and len(self.live.snapshots) > 1:
             moments.append(self.live.snapshots[0])
-        scene = self.scene_at(self.shown.time)
-        if len(self._chapters) > 1:
+        if tape.changed:
             moments = moments[:1]
         self.board.display = self.display
-        self.board.arrange(scene, moments)
+        self.board.arrange(tape.scene, moments)
         self._arranged = self.clock
-
-    def _ahead(self) -> list[Snapshot]:
-        """Where the machine will have got to by the end of its run, as far as can be seen soon."""
-        started, length = time.perf_counter(), length_of(self.live.scene)
-        last = self.live.now
-        found = []
-        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / 20)):
-            last = snapshot
-            found.append(snapshot)
-            if snapshot.time >= length or time.perf_counter() - started > LOOK_AHEAD:
-                break
-        return [found[len(found) // 2], last]
 
     def _fit(self) -> None:
         """Lay out anew where the window has another shape."""
@@ -299,9 +223,10 @@ class Window:
             where, value = self._wanted
             self._wanted = None
             self._change(where, value, merge=True)
-        if self.running:
-            self._run(min(seconds, LONGEST_FRAME) * SPEEDS[self.pace])
-        self._watch_events()
+        self.tape.tick(seconds)
+        if event := self.tape.news():
+            what = self.display.told(event.what)
+            self.tell(self.say("event", what=what, time=self.display.time(event.time)), True)
         self._judge()
         crowded = self.board.keeper.left_out and self._crowded is not self.board.view
         if crowded and self.clock - self._arranged > 2.0 and not (self.drag or self.pull):
@@ -313,29 +238,7 @@ class Window:
             self._arrange()
 
     def _fitting(self) -> bool:
-        return self.board.fits(self.scene_at(self.shown.time), self.shown)
-
-    def _run(self, seconds: float) -> None:
-        if self.at is not None:
-            self._owed = 0.0
-            self._to_time(self.shown.time + seconds)
-            return
-        step = self.live.machine.dt
-        self._owed += seconds
-        steps = int(self._owed / step + 1e-6)
-        if steps:
-            self._owed -= steps * step
-            self.live.advance(steps * step)
-        if len(self.live.snapshots) > MOST_SNAPSHOTS:
-            del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
-
-    def _watch_events(self) -> None:
-        events = self.live.events
-        if len(events) > self._events:
-            last = events[-1]
-            what = self.display.told(last.what)
-            self.tell(self.say("event", what=what, time=self.display.time(last.time)), True)
-        self._events = len(events)
+        return self.board.fits(self.tape.scene, self.shown)
 
     def _judge(self) -> None:
         if not self._asked and self.clock - self._changed >= STILL and not self.drag:
@@ -378,18 +281,18 @@ class Window:
         shown = self.shown
         message, loud = self._line()
         return Show(
-            scene=self.scene_at(shown.time),
+            scene=self.tape.scene,
             snapshot=shown,
             history=self.live.snapshots,
             ghost=self.ghost,
-            note=self._note(),
+            note=tables.agreement(self.verdict, self._asked, self.display),
             message=message,
             loud=loud,
             state=self._state(),
             help=self.say("enter_key" if self.entry else "help_key"),
             focus=self.focus,
             hover=self.hover,
-            tug=self._tug_line(),
+            tug=self.pull.line(shown.poses) if self.pull else None,
             table=self._table(),
             readings=self._readings(),
             readings_heading=("", self.say("before"), self.say("now")),
@@ -397,20 +300,9 @@ class Window:
         )
 
     def _state(self) -> str:
-        if not self.running:
-            return self.say("earlier" if self.at is not None else "paused")
-        return self.say(self.pace)
-
-    def _note(self) -> str:
-        verdict = self.verdict
-        if verdict is None:
-            return self.say("checking" if self._asked else "to_check")
-        if verdict.refusal:
-            return self.say("not_checked", why=self.display.told(verdict.refusal))
-        count = len(verdict.rows)
-        if verdict.agreeing == count:
-            return self.say("agree_all", agree=verdict.agreeing, count=count)
-        return self.say("agree_not", differ=count - verdict.agreeing, count=count)
+        if not self.tape.running:
+            return self.say("earlier" if self.tape.at is not None else "paused")
+        return self.say(self.tape.pace)
 
     def _line(self) -> tuple[str, bool]:
         """The line of messages, and whether it is one to be noticed."""
@@ -422,7 +314,7 @@ class Window:
             elif self.entry.purpose == "reeve":
                 where = self.say("ask_reeve", rope=where)
             elif where in self.handles:
-                where = self.label(self.handles[where])
+                where = tables.label(self.handles[where], self.display)
             asked = "asked" if self.entry.purpose in ("add", "reeve", "save") else "typing"
             return self.say(asked, where=where, text=self.entry.text + "|"), True
         recent = self.clock - self._told < MESSAGE
@@ -430,129 +322,39 @@ class Window:
             return self.message, True
         what = self.focus or self.hover
         if what in self.handles:
-            handle = self.handles[what]
-            return self.say("holding", label=self.label(handle), value=self.written(handle)), False
+            label = tables.label(self.handles[what], self.display)
+            return self.say("holding", label=label, value=self._written(what)), False
         if what and what in self.scene.frames:
             return self.say("pulling", name=what), False
         return (self.message, False) if recent else ("", False)
 
-    def label(self, handle: Handle) -> str:
-        """What a value is, in words."""
-        part = handle.where.partition(".")[0]
-        part = self.say("scene_name") if handle.key.startswith("scene.") else part
-        return self.say("labelled", part=part, what=self.say(handle.key, **handle.of))
-
-    def written(self, handle: Handle, value: float | None = None) -> str:
-        """A value as it is shown."""
-        value = self._seen(handle) if value is None else value
-        if handle.dimension is units.LENGTH:
-            return self.display.length(value)
-        if handle.dimension is units.MASS:
-            return self.display.mass(value)
-        if handle.dimension is units.NUMBER:
-            return f"{value:.4g}"
-        return self.display.value(value, handle.dimension, 4)
-
-    def _seen(self, handle: Handle) -> float:
-        """The value as the drawing shows it: along a lever, from the fulcrum."""
-        return abs(self._arm(handle)) if self._is_arm(handle) else handle.value
-
-    def _is_arm(self, handle: Handle) -> bool:
-        key = handle.where.rpartition(".")[2]
-        grip = handle.grip(self.scene.start)
-        return (
-            (key == "on" or key.startswith("reeve"))
-            and grip is not None
-            and grip.start is not None
-            and grip.end is not None
-        )
-
-    def _arm(self, handle: Handle) -> float:
-        grip = handle.grip(self.scene.start)
-        assert grip is not None and grip.start is not None and grip.end is not None
-        return grip.end.plus(grip.start, -1.0).dot(grip.along)
+    def _written(self, where: str) -> str:
+        return tables.written(self.handles[where], self.scene, self.display)
 
     def _readings(self) -> list[tuple[str, str, str]]:
         if self.ghost is None:
             return []
-        scene, now, before = self.scene, self.shown.readings, self.ghost.snapshot.readings
-        names = []
-        if scene.hand:
-            names += [f"{scene.hand.name}.force", f"{scene.hand.name}.travel"]
-        if scene.load:
-            names.append(f"{scene.load}.rise")
-        names += [f"{gauge.name}.reading" for gauge in scene.of(Gauge)]
-        for lever in scene.of(Lever):
-            names += [f"{lever.name}.tilt", f"{lever.name}.reaction"]
-        names += [name for name in now if name.rpartition(".")[2] in ("normal", "friction")]
-        names = list(dict.fromkeys(n for n in names if n in now))[:5]
-        return [
-            (self.display.quantity(name), self._reading(name, before), self._reading(name, now))
-            for name in names
-        ]
-
-    def _reading(self, name: str, readings: object) -> str:
-        assert hasattr(readings, "get")
-        value = readings.get(name)
-        if value is not None and quantities.kind_of(name).dimension is units.LENGTH:
-            # No finer than a drawing shows: what is below 0.01 mm is nought.
-            value = round(value, 5) + 0.0
-        dimension = quantities.kind_of(name).dimension
-        if value is None:
-            return "–"
-        if dimension is units.LENGTH:
-            return f"{'−' if value < 0 else ''}{self.display.length(abs(value))}"
-        return _signed(self.display.value(value, dimension))
-
-    def _tug_line(self) -> tuple[Vector, Vector] | None:
-        if self.pull is None or self.pull.frame not in self.shown.poses:
-            return None
-        pose = self.shown.poses[self.pull.frame]
-        return pose.point(self.pull.local), self.pull.to
+        return tables.compared(self.scene, self.ghost.snapshot, self.shown, self.display)
 
     # Tables over the sheet.
 
     def _table(self) -> Table | None:
+        display, row = self.display, self.row
         if self.overlay == "help":
-            rows = [(self._legend(a.shown), self.say(f"do_{a.method}")) for a in ACTIONS]
-            rows += [(self.say(f"mouse_{by}"), self.say(f"does_{by}")) for by in MOUSE]
-            return Table(self.say("help_heading"), rows, self.row, columns=3)
+            return tables.help_table(display, row)
         if self.overlay == "scenes":
-            titles = [(self._title(path),) for path in self.paths]
-            keys = [str(i) for i in range(len(titles))]
-            return Table(self.say("scenes_heading"), titles, self.row, keys)
+            return tables.scene_table(self.shelf.titles, display, row)
         if self.overlay == "values":
-            known = self.handles.values()
-            pairs = [(self.label(handle), self.written(handle)) for handle in known]
-            return Table(self.say("values_heading"), pairs, self.row, list(self.handles))
+            return tables.value_table(self.handles, self.scene, display, row)
         if self.overlay == "check":
-            return self._check_table()
+            fold = self.board.folded
+            return tables.check_table(self.verdict, self._asked, display, row, fold)
         if self.overlay == "parts":
-            deeds = self._deeds()
-            texts = [(text,) for text in deeds.values()]
-            foot = self.say("parts_foot")
-            return Table(self.say("parts_heading"), texts, self.row, list(deeds), foot=foot)
+            return tables.parts_table(self.scene, self.focus.partition(".")[0], display, row)
         return None
 
-    def _legend(self, shown: str) -> str:
-        """What is written on a key, in the language spoken."""
-        for name in LEGENDS:
-            shown = shown.replace(name, self.say(f"key_{name}"))
-        return shown
-
-    def _deeds(self) -> dict[str, str]:
-        """What can be done with parts: "add KIND", "reeve ROPE", "remove PART", and in words."""
-        kinds = [kind for kind in KINDS if kind != "hand" or not self.scene.hand]
-        deeds = {f"add {kind}": self.say("add_kind", kind=self.say(f"a_{kind}")) for kind in kinds}
-        for rope in self.scene.of(Rope):
-            deeds[f"reeve {rope.name}"] = self.say("reeve_rope", rope=rope.name)
-        part = self.focus.partition(".")[0]
-        if part in self.scene.parts:
-            deeds[f"remove {part}"] = self.say("remove_named", name=part)
-        return deeds
-
     def _do(self, deed: str) -> None:
-        """Do one of these."""
+        """Do what a row of the table of parts says."""
         self.overlay = ""
         what, _, name = deed.partition(" ")
         if what == "add":
@@ -566,45 +368,6 @@ class Window:
             self._begin_entry("reeve", name, self.draft.written(f"{name}.reeve") or "")
         else:
             self.remove_part()
-
-    def _title(self, path: Path) -> str:
-        if path in self._drafts:
-            return self._drafts[path].scene.about.title
-        if path not in self._titles:
-            try:
-                self._titles[path] = Draft.open(path).scene.about.title
-            except SceneError:
-                self._titles[path] = path.stem
-        return self._titles[path]
-
-    _titles: dict[Path, str] = {}  # noqa: RUF012 - shared on purpose: files are read once
-
-    def _check_table(self) -> Table:
-        heads = ("quantity", "predicted", "simulated", "difference", "tolerance", "agrees")
-        rows: list[tuple[str, ...]] = [tuple(self.say(head) for head in heads)]
-        verdict = self.verdict or Verdict()
-        for row in verdict.rows:
-            measured = row.simulated == row.simulated
-            unit = "°" if row.unit == "deg" else f" {row.unit}"
-            rows.append(
-                (
-                    self.display.quantity(row.quantity),
-                    _signed(f"{units.significant(row.predicted)}{unit}".rstrip()),
-                    _signed(units.significant(row.simulated))
-                    if measured
-                    else self.say("not_measured"),
-                    f"{100 * row.relative_difference:.4f} %",
-                    f"{100 * row.tolerance:.1f} %",
-                    self.say("yes" if row.agrees else "no"),
-                )
-            )
-        for note in verdict.notes:
-            rows += [(line,) for line in self.board.folded(self.display.told(note))]
-        foot = self.say("check_foot", agree=verdict.agreeing, count=len(verdict.rows))
-        if self.verdict is None or verdict.refusal:
-            foot = self._note()
-        chosen = min(self.row, len(rows) - 1)
-        return Table(self.say("check_heading"), rows, chosen, foot=foot)
 
     # Events.
 
@@ -647,7 +410,7 @@ class Window:
         if found.method in ("more", "less", "scrub_back", "scrub_on"):
             self._arrow(found.method, times)
         else:
-            getattr(self, found.method)()
+            (getattr(self, found.method, None) or getattr(self.tape, found.method))()
         # The letter of a key that begins a line is no part of the line.
         self._swallow = self.entry is not None and 32 < event.key < 127 and not found.ctrl
 
@@ -695,7 +458,7 @@ class Window:
         elif self.focus:
             self.nudge(self.focus, steps * times)
         elif method in ("scrub_back", "scrub_on"):
-            self._scrub(steps * SCRUB * times)
+            self.tape.scrub(steps * SCRUB * times)
         else:
             self.nudge(self.hover, steps * times)
 
@@ -711,14 +474,11 @@ class Window:
         if self.scrubbing:
             self._to_track(point)
         elif self.pull:
-            self.pull.to = self.board.on_bench(point)
-            self._keep_pulling()
+            self.pull.lead(self.board.on_bench(point))
         elif self.drag:
-            drag = self.drag
-            if not drag.moving and point.plus(drag.pressed, -1.0).size < START_OF_DRAG:
-                return
-            drag.moving = True
-            self._wanted = (drag.handle.where, self._dragged(drag, point))
+            value = self.drag.value(self.board.on_bench(point), point)
+            if value is not None:
+                self._wanted = (self.drag.handle.where, value)
         else:
             found = self.spot(point)
             self.hover = found.what if found and found.kind in ("value", "pull", "sense") else ""
@@ -729,16 +489,6 @@ class Window:
                 # Not every driver has cursors to choose from.
                 with suppress(pygame.error):
                     pygame.mouse.set_cursor(shape)
-
-    def _dragged(self, drag: Drag, point: Vector) -> float:
-        handle = drag.handle
-        if handle.grip(drag.poses) is None:
-            up = point.y - drag.pressed.y
-            return handle.clipped(handle.value * 2.0 ** (up / 40.0))
-        value = handle.dragged(drag.poses, drag.origin, self.board.on_bench(point))
-        # To a tenth of a nudge, so that values dragged to are round.
-        fine = handle.step / 10.0
-        return handle.clipped(round(value / fine) * fine)
 
     def _pressed(self, point: Vector) -> None:
         found = self.spot(point)
@@ -773,7 +523,7 @@ class Window:
             if twice:
                 self.enter()
             else:
-                self.to_now()
+                self.tape.to_now()
                 poses = dict(self.live.now.poses)
                 place = self.board.on_bench(point)
                 self.drag = Drag(self.handles[found.what], poses, place, point)
@@ -782,7 +532,7 @@ class Window:
         """The right button: what can be done with the part it is on."""
         if self.entry or self.overlay or self.pull or self.drag:
             return
-        self.to_now()
+        self.tape.to_now()
         found = self.spot(point)
         passed = self._pass_at(point)
         if found and found.kind == "value":
@@ -811,10 +561,8 @@ class Window:
         name = self._pass_at(point) if self.entry.purpose == "reeve" else ""
         if not name:
             self.entry = None
-        elif self.entry.fresh:
-            self.entry.text, self.entry.fresh = name, False
         else:
-            self.entry.text = ", ".join(filter(None, (self.entry.text.rstrip(" ,"), name)))
+            self.entry.write_pass(name)
 
     def _press_row(self, found: Spot) -> None:
         if self.overlay == "scenes":
@@ -827,8 +575,7 @@ class Window:
 
     def _released(self) -> None:
         self.scrubbing = False
-        if self.pull:
-            self._let_go_of_part()
+        self._let_go_of_part()
         if self.drag:
             if self._wanted:
                 where, value = self._wanted
@@ -847,43 +594,25 @@ class Window:
 
     # Pulling by hand.
 
-    def _take_hold(self, frame: str, place: Vector) -> None:
-        self.to_now()
-        pose = self.live.now.poses[frame]
-        local = Vector(place.x - pose.x, place.y - pose.y).turned(-pose.angle)
-        part = self.scene.parts[frame]
-        if isinstance(part, Lever):
-            local = Vector(min(max(local.x, 0.0), part.length), 0.0)
-        self.pull = Pull(frame, local, place)
-        self.running = True
-        self._keep_pulling()
-
-    def _keep_pulling(self) -> None:
-        pull = self.pull
-        assert pull is not None
-        if self.scene.hand and pull.frame == self.scene.hand.name:
-            state = self.live.now.hand
-            if state and not state.holding:
-                self.live.take_rope()
-            self.live.lead_hand(pull.to)
-        else:
-            self.live.tug(pull.frame, pull.local, pull.to)
+    def _take_hold(self, frame: str, place: Vector) -> Pull:
+        self.tape.to_now()
+        self.tape.running = True
+        self.pull = Pull(self.live, frame, place)
+        return self.pull
 
     def _pull_on(self, frame: str, way: Vector, times: int) -> None:
         """Pull by the keyboard: further each time."""
-        if self.pull is None or self.pull.frame != frame:
-            pose = self.live.now.poses[frame]
-            part = self.scene.parts[frame]
+        pull = self.pull
+        if pull is None or pull.frame != frame:
+            pose, part = self.live.now.poses[frame], self.scene.parts[frame]
             local = Vector(part.length, 0.0) if isinstance(part, Lever) else Vector(0.0, 0.0)
-            self._take_hold(frame, pose.point(local))
-        assert self.pull is not None
-        self.pull.to = self.pull.to.plus(way, times * NUDGE / self.board.view.scale)
-        self._keep_pulling()
+            pull = self._take_hold(frame, pose.point(local))
+        pull.lead(pull.to.plus(way, times * NUDGE / self.board.view.scale))
 
     def _let_go_of_part(self) -> None:
-        self.live.untug()
-        self.live.lead_hand(None)
-        self.pull = None
+        if self.pull:
+            self.pull.let_go()
+            self.pull = None
 
     def hand(self) -> None:
         """The hand lets go of its rope, or takes it again."""
@@ -891,11 +620,11 @@ class Window:
         if state is None:
             self.tell(self.say("no_hand"), loud=True)
         elif state.holding:
-            self.to_now()
+            self.tape.to_now()
             self.live.let_go()
             self.tell(self.say("hand_let_go"))
         else:
-            self.to_now()
+            self.tape.to_now()
             self.live.take_rope()
             self.tell(self.say("hand_takes"))
 
@@ -906,7 +635,7 @@ class Window:
         if where in self.handles and steps:
             handle = self.handles[where]
             # More of an arm to the left of its fulcrum is less of the distance along the lever.
-            if self._is_arm(handle) and self._arm(handle) < 0.0:
+            if (handle.arm(self.scene.start) or 0.0) < 0.0:
                 steps = -steps
             self._change(where, handle.nudged(steps, self.display.system == "US"), merge=True)
 
@@ -916,29 +645,24 @@ class Window:
         except SceneError as error:
             self.tell(str(error), loud=True)
             return False
-        return self._take_up(where)
+        return self._take_up()
 
-    def _take_up(self, where: str = "", restart: bool = False) -> bool:
+    def _take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
-        self.to_now()
+        self.tape.to_now()
         old, scene = self.live.scene, self.draft.scene
         if scene is old:
             return True
         before = Ghost(old, self.live.now)
         try:
-            if restart or where.partition(".")[0] == (scene.hand.name if scene.hand else ""):
+            if restart or scene.hand != old.hand:
                 self._begin(Live(scene))
             else:
-                self.live.change(scene)
-                self._chapters.append((self.live.now.time, scene))
-                # One step on, so that there is a snapshot of the scene as it now is.
-                self.live.advance(self.live.machine.dt)
+                self.tape.change(scene)
         except Unanswerable as reason:
             self.draft.undo()
             if self.draft.scene is not old:
-                self.live.change(self.draft.scene)
-                self._chapters.append((self.live.now.time, self.draft.scene))
-                self.live.advance(self.live.machine.dt)
+                self.tape.change(self.draft.scene)
             self.tell(self.display.told(str(reason)), loud=True)
             return False
         if not self.pinned and (self.ghost is None or self.clock - self._burst > BURST):
@@ -969,10 +693,9 @@ class Window:
             self.next_sense()
         elif where in self.handles:
             self.focus = where
-            self._begin_entry("value", where, self.written(self.handles[where]))
+            self._begin_entry("value", where, self._written(where))
         elif where in self.scene.frames:
-            if self.pull:
-                self._let_go_of_part()
+            self._let_go_of_part()
         else:
             self.tell(self.say("no_focus"))
 
@@ -987,16 +710,14 @@ class Window:
             if self.focus in self.handles and text[:1].isdigit() and not self.overlay:
                 self.entry = Entry("value", self.focus, text, fresh=False)
             return
-        self.entry.text = text if self.entry.fresh else self.entry.text + text
-        self.entry.fresh = False
+        self.entry.write(text)
 
     def _edit(self, key: int) -> None:
         assert self.entry is not None
         if key == pygame.K_ESCAPE:
             self.entry = None
         elif key == pygame.K_BACKSPACE:
-            self.entry.text = self.entry.text[:-1]
-            self.entry.fresh = False
+            self.entry.rub_out()
         elif key in (pygame.K_RETURN, pygame.K_KP_ENTER):
             entry, self.entry = self.entry, None
             self._finish(entry)
@@ -1009,16 +730,14 @@ class Window:
             if entry.purpose == "value":
                 self._set_typed(entry)
             elif entry.purpose == "save":
-                path = self.draft.save(Path(entry.text).expanduser())
-                self._drafts.pop(self.paths[self.index], None)
-                self.paths[self.index] = path
-                self._drafts[path] = self.draft
+                path = self.draft.save(Path(os.path.expanduser(entry.text)))
+                self.shelf.saved(self.draft, path)
                 self.tell(self.say("saved", path=path))
             elif entry.purpose == "add":
                 if entry.fresh:
                     added = self.draft.add_part(entry.where, **entry.given)
                 else:
-                    added = self.draft.add_typed(*_part_of(entry.text))
+                    added = self.draft.add_typed(*part_of(entry.text))
                 if self._take_up(restart=True):
                     self.tell(self.say("from_rest", told=self.say("added", name=added)), loud=True)
             else:
@@ -1036,13 +755,13 @@ class Window:
         handle = self.handles[entry.where]
         text = entry.text.strip()
         value = units.read(text.replace("−", "-"), handle.dimension)
-        if self._is_arm(handle):
-            arm = self._arm(handle)
+        arm = handle.arm(self.scene.start)
+        if arm is not None:
             value = handle.value + (value if arm >= 0.0 else -value) - arm
         elif handle.where.rpartition(".")[2] != "on" and "[" not in handle.where:
             # As it was typed, in the unit it was typed in.
             self.draft.set(entry.where, text)
-            self._take_up(entry.where)
+            self._take_up()
             return
         self._change(entry.where, value)
 
@@ -1101,73 +820,17 @@ class Window:
         rope = next((r for r in ropes if r.name == name), (through or ropes)[0])
         self._begin_entry("reeve", rope.name, self.draft.written(f"{rope.name}.reeve") or "")
 
-    # Time, by key.
-
-    def run_or_pause(self) -> None:
-        """Run on, or pause. From the past the recording runs up to the present first."""
-        self.running = not self.running
-
-    def step(self) -> None:
-        """One frame's time on, and pause."""
-        self.running = False
-        if self.at is None:
-            self._run(FRAME)
-        else:
-            self._to_index(self.at + 1)
-
-    def step_back(self) -> None:
-        """One snapshot back."""
-        self.running = False
-        self._to_index((len(self.live.snapshots) - 1 if self.at is None else self.at) - 1)
-
-    def _scrub(self, seconds: float) -> None:
-        self.running = False
-        self._to_time(self.shown.time + seconds)
+    # Time.
 
     def _to_track(self, point: Vector) -> None:
         track = self.board.track
         share = min(max((point.x - track.left) / track.width, 0.0), 1.0)
-        self.running = False
-        self._to_time(share * self.live.now.time)
-
-    def _to_time(self, moment: float) -> None:
-        if moment >= self.live.now.time:
-            self.at = None
-        else:
-            kept = self.live.snapshots
-            index = bisect_left(kept, moment, key=attrgetter("time"))
-            if index and moment - kept[index - 1].time < kept[index].time - moment:
-                index -= 1
-            self._to_index(index)
-
-    def _to_index(self, index: int) -> None:
-        last = len(self.live.snapshots) - 1
-        self.at = None if index >= last else max(0, index)
-
-    def to_start(self) -> None:
-        """To the start of the recording."""
-        self.running = False
-        self._to_index(0)
-
-    def to_now(self) -> None:
-        """To the present."""
-        self.at = None
+        self.tape.running = False
+        self.tape.to_time(share * self.live.now.time)
 
     def restart(self) -> None:
         """The machine as it now is, from rest."""
         self._begin(Live(self.scene))
-
-    def slow(self) -> None:
-        """A tenth of the speed, or full speed again."""
-        self._set_pace("running_slow")
-
-    def fast(self) -> None:
-        """Four times the speed, or full speed again."""
-        self._set_pace("running_fast")
-
-    def _set_pace(self, pace: str) -> None:
-        self.pace = "running" if self.pace == pace else pace
-        self.running = True
 
     # Focus.
 
@@ -1188,8 +851,7 @@ class Window:
         self._focus(-1)
 
     def _focus(self, step: int) -> None:
-        if self.pull:
-            self._let_go_of_part()
+        self._let_go_of_part()
         ring = self.on_sheet()
         if not ring:
             return
@@ -1223,7 +885,7 @@ class Window:
 
     def list_scenes(self) -> None:
         """The list of scenes."""
-        self._toggle("scenes", self.index)
+        self._toggle("scenes", self.shelf.index)
 
     def list_values(self) -> None:
         """The list of everything that can be changed."""
@@ -1242,7 +904,7 @@ class Window:
             self.ghost, self.pinned = None, False
             self.tell(self.say("dropped"))
         else:
-            self.ghost, self.pinned = Ghost(self.scene_at(self.shown.time), self.shown), True
+            self.ghost, self.pinned = Ghost(self.tape.scene, self.shown), True
             self.tell(self.say("kept", time=self.display.time(self.shown.time)))
 
     def charts(self) -> None:
@@ -1250,7 +912,7 @@ class Window:
         board = self.board
         if board.roomy:
             board.charted = not board.charted
-            self._arrange(ahead=self.at is None)
+            self._arrange(ahead=self.tape.at is None)
         else:
             board.alone = not board.alone
 
@@ -1277,7 +939,7 @@ class Window:
         """Projector size, which gives the machine the charts' room, or the usual one."""
         self.board.large = not self.board.large
         self.board.charted = not self.board.large
-        self._arrange(ahead=self.at is None)
+        self._arrange(ahead=self.tape.at is None)
 
     def full_screen(self) -> None:
         """The whole screen, or a window again."""
@@ -1289,8 +951,7 @@ class Window:
 
     def quit(self) -> None:
         """Close the window; where something is not saved, only the second time."""
-        unsaved = [draft.name for draft in self._drafts.values() if draft.changed]
-        if self._may_leave("quit", "unsaved", unsaved):
+        if self._may_leave("quit", "unsaved", self.shelf.unsaved):
             self.open = False
 
     def _may_leave(self, way: str, warning: str, unsaved: Sequence[str]) -> bool:
@@ -1310,43 +971,14 @@ def _find_display() -> None:
     if sys.platform == "linux" and not any(os.environ.get(name) for name in given):
         raise NoDisplay("no display")
     pygame.display.init()
-
-
-def beside(path: Path) -> list[Path]:
-    """The scenes to step through with one: those of its folder, and itself."""
-
-    def is_scene(other: Path) -> bool:
-        try:
-            return other.stat().st_size <= LARGEST_FILE and "[scene]" in other.read_text("utf-8")
-        except (OSError, ValueError):
-            return False
-
-    found = sorted(other for other in path.parent.glob("*.toml") if is_scene(other))
-    return found if path in found else [path, *found]
-
-
-def _signed(number: str) -> str:
-    """A number with a true minus sign, which a name or a file never has."""
-    return number.replace("-", "−")
+    # Where a display is named and not there, SDL would draw unseen.
+    unseen = pygame.display.get_driver() in ("dummy", "offscreen")
+    if unseen and not os.environ.get("SDL_VIDEODRIVER"):
+        raise NoDisplay("no display")
 
 
 def _make_up(scene: Scene) -> object:
-    """The parts of a scene, and what its ropes pass: with another the machine begins from rest."""
+    """The parts of a scene, what its ropes pass, and what its hand does: with another the machine
+    begins from rest."""
     reeved = [[(e.part, e.sheave, e.becket) for e in rope.reeve] for rope in scene.of(Rope)]
-    return list(scene.parts), reeved
-
-
-def _part_of(text: str) -> tuple[str, str | None, dict[str, str]]:
-    """The kind, name and keys of a part as typed: "weight extra on = spar@20 cm; mass = 200 g".
-
-    >>> _part_of("weight extra on = spar@20 cm; mass = 200 g")
-    ('weight', 'extra', {'on': 'spar@20 cm', 'mass': '200 g'})
-    >>> _part_of("gauge")
-    ('gauge', None, {})
-    """
-    kind, _, rest = text.strip().partition(" ")
-    name, _, rest = rest.strip().partition(" ")
-    if "=" in name:
-        name, rest = "", f"{name} {rest}"
-    pairs = (piece.partition("=") for piece in rest.split(";") if piece.strip())
-    return kind, name or None, {key.strip(): value.strip() for key, _, value in pairs}
+    return list(scene.parts), reeved, scene.hand

@@ -19,7 +19,8 @@ def main(seconds: float) -> None:
     os.environ["SDL_VIDEODRIVER"] = "dummy"
     from sandbox.shipped import shipped_scenes
     from sandbox.stage.agreement import Referee
-    from sandbox.stage.window import FRAME, Window
+    from sandbox.stage.tape import FRAME
+    from sandbox.stage.window import Window
 
     class Idle(Referee):
         """Leaves the other core alone."""

@@ -1,0 +1,60 @@
+"""A line being typed in the window: what for, and what it says so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Purpose = Literal["value", "save", "add", "reeve"]
+
+
+@dataclass
+class Entry:
+    """A line being typed."""
+
+    purpose: Purpose
+    where: str
+    text: str
+    fresh: bool = True
+    """Until the first letter, which replaces what is there."""
+    given: Mapping[str, Any] = field(default_factory=dict)
+    """Keys of a new part that the mouse has pointed at."""
+
+    def write(self, text: str) -> None:
+        """Add letters."""
+        self.text = text if self.fresh else self.text + text
+        self.fresh = False
+
+    def rub_out(self) -> None:
+        """Take the last letter away."""
+        self.text = self.text[:-1]
+        self.fresh = False
+
+    def write_pass(self, name: str) -> None:
+        """Add what a rope passes next.
+
+        >>> line = Entry("reeve", "fall", "upper.becket, hand")
+        >>> line.write_pass("upper.becket"), line.write_pass("lower.1"), line.text
+        (None, None, 'upper.becket, lower.1')
+        """
+        if self.fresh:
+            self.write(name)
+        else:
+            self.text = ", ".join(filter(None, (self.text.rstrip(" ,"), name)))
+
+
+def part_of(text: str) -> tuple[str, str | None, dict[str, str]]:
+    """The kind, name and keys of a part as typed.
+
+    >>> part_of("weight extra on = spar@20 cm; mass = 200 g")
+    ('weight', 'extra', {'on': 'spar@20 cm', 'mass': '200 g'})
+    >>> part_of("gauge")
+    ('gauge', None, {})
+    """
+    kind, _, rest = text.strip().partition(" ")
+    name, _, rest = rest.strip().partition(" ")
+    if "=" in name:
+        name, rest = "", f"{name} {rest}"
+    pairs = (piece.partition("=") for piece in rest.split(";") if piece.strip())
+    return kind, name or None, {key.strip(): value.strip() for key, _, value in pairs}

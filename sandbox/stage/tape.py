@@ -1,0 +1,163 @@
+"""The machine in time: it runs on, its past is shown again, and each change opens a chapter."""
+
+from __future__ import annotations
+
+import time
+from bisect import bisect_left
+from operator import attrgetter
+
+from sandbox.engine import Live
+from sandbox.engine.run import length_of, watch
+from sandbox.engine.settings import SAMPLE
+from sandbox.engine.snapshot import Event, Snapshot
+from sandbox.scene import Scene
+
+FRAME = 1.0 / 60.0
+SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
+LONGEST_FRAME = 0.1
+"""s. What a slow machine is behind by more than this is not made up for."""
+LOOK_AHEAD = 0.3
+"""s. Given to finding out how far a machine will move, so that it keeps its scale."""
+MOST_SNAPSHOTS = 18_000
+"""Five minutes of recording; of what is longer every second one of the older half is dropped."""
+
+
+class Tape:
+    """A live run with all its past, and which moment of it is shown. `begin` gives it the run."""
+
+    def __init__(self) -> None:
+        self.running, self.pace = True, "running"
+
+    def begin(self, live: Live) -> None:
+        """Record this run, from its start."""
+        self.live = live
+        self.at: int | None = None
+        """Which snapshot is shown, None for the present."""
+        self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
+        self._owed, self._told = 0.0, 0
+
+    @property
+    def shown(self) -> Snapshot:
+        """The snapshot shown: of the present or of the past."""
+        return self.live.now if self.at is None else self.live.snapshots[self.at]
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as it was at the moment shown."""
+        found = self._chapters[0][1]
+        for start, scene in self._chapters:
+            if start < self.shown.time:
+                found = scene
+        return found
+
+    @property
+    def changed(self) -> bool:
+        """Whether the scene has been changed since the run began."""
+        return len(self._chapters) > 1
+
+    def change(self, scene: Scene) -> None:
+        """Go on with a changed scene. Raises Unanswerable, and then nothing is changed."""
+        self.live.change(scene)
+        self._chapters.append((self.live.now.time, scene))
+        # One step on, so that there is a snapshot of the scene as it now is.
+        self.live.advance(self.live.machine.dt)
+
+    def ahead(self) -> list[Snapshot]:
+        """Where the machine will have got to by the end of its run, as far as can be seen soon."""
+        started, length = time.perf_counter(), length_of(self.live.scene)
+        last = self.live.now
+        found = []
+        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / 20)):
+            last = snapshot
+            found.append(snapshot)
+            if snapshot.time >= length or time.perf_counter() - started > LOOK_AHEAD:
+                break
+        return [found[len(found) // 2], last]
+
+    def news(self) -> Event | None:
+        """What happened last, where it happened since this was last asked."""
+        events = self.live.events
+        new = len(events) > self._told
+        self._told = len(events)
+        return events[-1] if new else None
+
+    # Running.
+
+    def tick(self, seconds: float) -> None:
+        """Let time pass on the wall: the machine runs on at its pace, unless it is paused."""
+        if self.running:
+            self._run(min(seconds, LONGEST_FRAME) * SPEEDS[self.pace])
+
+    def _run(self, seconds: float) -> None:
+        if self.at is not None:
+            self._owed = 0.0
+            self.to_time(self.shown.time + seconds)
+            return
+        step = self.live.machine.dt
+        self._owed += seconds
+        steps = int(self._owed / step + 1e-6)
+        if steps:
+            self._owed -= steps * step
+            self.live.advance(steps * step)
+        if len(self.live.snapshots) > MOST_SNAPSHOTS:
+            del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
+
+    def run_or_pause(self) -> None:
+        """Run on, or pause. From the past the recording runs up to the present first."""
+        self.running = not self.running
+
+    def slow(self) -> None:
+        """A tenth of the speed, or full speed again."""
+        self._set_pace("running_slow")
+
+    def fast(self) -> None:
+        """Four times the speed, or full speed again."""
+        self._set_pace("running_fast")
+
+    def _set_pace(self, pace: str) -> None:
+        self.pace = "running" if self.pace == pace else pace
+        self.running = True
+
+    # Going about in the recording.
+
+    def step(self) -> None:
+        """One frame's time on, and pause."""
+        self.running = False
+        if self.at is None:
+            self._run(FRAME)
+        else:
+            self._to_index(self.at + 1)
+
+    def step_back(self) -> None:
+        """One snapshot back, and pause."""
+        self.running = False
+        self._to_index((len(self.live.snapshots) - 1 if self.at is None else self.at) - 1)
+
+    def scrub(self, seconds: float) -> None:
+        """So much later or earlier, and pause."""
+        self.running = False
+        self.to_time(self.shown.time + seconds)
+
+    def to_time(self, moment: float) -> None:
+        """To the snapshot nearest to a time, s; to the present where that is past it."""
+        if moment >= self.live.now.time:
+            self.at = None
+        else:
+            kept = self.live.snapshots
+            index = bisect_left(kept, moment, key=attrgetter("time"))
+            if index and moment - kept[index - 1].time < kept[index].time - moment:
+                index -= 1
+            self._to_index(index)
+
+    def _to_index(self, index: int) -> None:
+        last = len(self.live.snapshots) - 1
+        self.at = None if index >= last else max(0, index)
+
+    def to_start(self) -> None:
+        """To the start of the recording, and pause."""
+        self.running = False
+        self._to_index(0)
+
+    def to_now(self) -> None:
+        """To the present."""
+        self.at = None
