@@ -14,7 +14,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable
-from sandbox.scene.parts import Body, Lever
+from sandbox.scene.parts import Body, Lever, Windlass
 from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
@@ -139,6 +139,10 @@ class Path:
             if isinstance(part, Lever) and abs(z[first + 2]) > part.stop + 1e-9:
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
+            if isinstance(part, Windlass):
+                for end in self.machine.scene.drum_ends(part):
+                    if end.passed(z[first + 2] - frame.pose.angle):
+                        raise Unanswerable(end.what)
 
     def _guess(self) -> Array:
         """The pose as drawn, with the forces that come nearest to balancing it."""
@@ -196,8 +200,14 @@ class Path:
     def _stepped(self, z: Array, step: Array, travel: float, before: float) -> tuple[Array, Array]:
         """The longest of the halved steps that brings the residual down."""
         part = 1.0
-        # No coordinate may leap: from far off, Newton's step can land on another solution.
-        leap = float(np.abs(step[: self.machine.size]).max(initial=0.0))
+        # No coordinate may leap: from far off, Newton's step can land on another solution. To turn
+        # a drum is no leap.
+        places = [
+            first + i
+            for frame, first in zip(self.machine.frames, self.machine.first, strict=True)
+            for i in range({"lever": 3, "spindle": 0}.get(frame.kind, 2))
+        ]
+        leap = float(np.abs(step[places]).max(initial=0.0))
         if leap > 0.2:
             part = 0.2 / leap
         while True:
