@@ -69,7 +69,8 @@ def _rubs(scene: Scene) -> bool:
     return (
         any(block.bearing * block.pin_radius for block in scene.of(Block))
         or any(ramp.static for ramp in scene.of(Ramp))
-        or any(part.bearing * part.pin_radius for part in (*scene.of(Lever), *scene.of(Windlass)))
+        or any(lever.bearing * lever.pin_radius for lever in scene.of(Lever))
+        or any(windlass.bearing * windlass.pin_radius for windlass in scene.of(Windlass))
         or any(body.rolls and body.rolling_arm for body in scene.of(Body))
     )
 

@@ -215,7 +215,9 @@ class _Assembly:
             if (value := getattr(part, key)) is not None and value >= most:
                 self._fail(part, key, Plain(f"{value:g} m"), f"less than {words}, {most:g} m")
         if part.wound > part.room:
-            self._fail(part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}")
+            self._fail(
+                part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}"
+            )
 
     def _host(self, name: str) -> Part | None:
         """The part whose frame carries the part called `name` (itself, if it has one)."""

@@ -42,11 +42,11 @@ class Lump(NamedTuple):
 class Frame:
     """One thing that moves, with all that is fixed to it.
 
-    kind "lever" turns and shifts (a fulcrum or props hold it); "spindle"
-    only turns (a windlass); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also turns;
-    "hand" goes where its moves say. Its axes: a lever's from the left end along the centreline; a
-    block's from the middle of its sheaves; a body's from the foot of its middle, on the surface
-    (a roller's from its middle).
+    kind "lever" turns and shifts (a fulcrum or props hold it); "spindle" only turns (a windlass);
+    "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps the
+    angle of its ramp; "roller" also turns; "hand" goes where its moves say. Its axes: a lever's
+    from the left end along the centreline; a block's from the middle of its sheaves; a body's from
+    the foot of its middle, on the surface (a roller's and a spindle's from its middle).
     """
 
     name: str
@@ -62,6 +62,11 @@ class Frame:
     """Moment of inertia about that centre, kg m^2 (0 where the frame does not turn)."""
     lumps: tuple[Lump, ...] = ()
     ramp: Ramp | None = None
+
+    @property
+    def turns(self) -> bool:
+        """Whether its angle changes."""
+        return self.kind in ("lever", "spindle", "roller")
 
 
 class Site(NamedTuple):
@@ -237,11 +242,13 @@ class Scene:
         for rope in self.of(Rope):
             for entry in rope.reeve:
                 if entry.part == windlass.name:
-                    off, drum = windlass.off(entry.drum), f"the {entry.drum} of {windlass.name}"
+                    words = "small axle" if entry.drum == "small" else entry.drum
+                    off, drum = windlass.off(entry.drum), f"the {words} of {windlass.name}"
                     empty = math.tau * off * windlass.wound
-                    found.append(DrumEnd(empty, off, rope.name, True, f"{rope.name} runs off {drum}"))
-                    words = f"{rope.name} has no more room on {drum}"
-                    found.append(DrumEnd(math.tau * off * full, -off, rope.name, False, words))
+                    ran_off = f"{rope.name} runs off {drum}"
+                    found.append(DrumEnd(empty, off, rope.name, True, ran_off))
+                    no_room = f"{rope.name} has no more room on {drum}"
+                    found.append(DrumEnd(math.tau * off * full, -off, rope.name, False, no_room))
         return found
 
     def gauge_span(self, gauge: Gauge) -> tuple[Line, int]:

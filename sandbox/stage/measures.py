@@ -9,7 +9,7 @@ import math
 
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Ramp
+from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Ramp, Windlass
 from sandbox.stage.pen import ACROSS, BECKET_GAP, SHEAVE_GAP, UP, Pen, normal, unit
 from sandbox.stage.placing import Label
 
@@ -142,6 +142,8 @@ def _tail(pen: Pen, force: Force, way: Vector) -> Vector:
         return at.plus(way, 3.2)
     if force.kind == "reaction" and isinstance(part, Block):
         return at.plus(way, 1.32 * part.radius * pen.view.scale + 8.0)
+    if force.kind == "reaction" and isinstance(part, Windlass):
+        return at.plus(way, part.wheel * pen.view.scale + 8.0)
     if force.kind == "reaction" and isinstance(part, Anchor):
         return at.plus(way, 6.0)
     if force.kind == "friction" and isinstance(part, Body):
