@@ -18,7 +18,7 @@ from typing import Literal, NamedTuple
 
 from sandbox import units
 from sandbox.lab import worked
-from sandbox.lab.plan import Dial, rubbing, standard_share
+from sandbox.lab.plan import Dial, bearings, rubbing, standard_share
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, quantities, revised
 from sandbox.scene.parts import (
     Anchor,
@@ -32,6 +32,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
+    Windlass,
 )
 from sandbox.shipped import assets_folder
 from sandbox.theory import predict, solve
@@ -246,7 +247,9 @@ def spoken(scene: Scene, name: str) -> str:
     if word == "reading":
         return f"the reading of “{part}”"
     if word == "reaction":
-        what = "the fulcrum of " if isinstance(scene.parts.get(part), Lever) else ""
+        what = {Lever: "the fulcrum of ", Windlass: "the bearing of "}.get(
+            type(scene.parts.get(part)), ""
+        )
         return f"the force that {what}“{part}” has to bear"
     if word in ("normal", "friction", "acceleration", "tilt", "turn"):
         plain = {
@@ -311,6 +314,13 @@ def _apparatus(scene: Scene) -> Iterable[str]:
         text = f"“{block.name}”: a {how} block, {count} of {size(2 * block.radius, length)} across"
         text += f" on a pin of {size(2 * block.pin_radius, length)} (friction {block.bearing:g})"
         yield text + (f", {size(block.mass, mass)}" if block.mass else "")
+    for windlass in scene.of(Windlass):
+        text = f"“{windlass.name}”: a wheel of {size(2 * windlass.wheel, length)} and an axle of "
+        text += size(2 * windlass.axle, length)
+        if windlass.small is not None:
+            text += f", a length of it of {size(2 * windlass.small, length)},"
+        text += f" across (to the middle of the line), {size(windlass.mass, mass)}, on a spindle "
+        yield text + f"of {size(2 * windlass.pin_radius, length)} (friction {windlass.bearing:g})"
     for rope in scene.of(Rope):
         text = f"“{rope.name}”: a thin line that hardly stretches, at least "
         text += f"{math.ceil(10 * _rope_length(scene, rope.name)) / 10:g} m"
@@ -364,11 +374,15 @@ def _place(scene: Scene, weight: Weight) -> str:
 
 
 def _rope_length(scene: Scene, rope: str) -> float:
-    """How much line a rope needs: its parts, what goes round sheaves, and the hand's travel."""
+    """How much line a rope needs: its parts, what goes round sheaves, what is wound on drums, and
+    the hand's travel."""
     line = next(line for line in scene.lines if line.rope == rope)
     spans = [span for span in scene.spans(line, scene.start) if span is not None]
     total = math.fsum(span.length for span in spans)
-    total += math.pi * math.fsum(site.radius for site in line.sites)
+    total += math.pi * math.fsum(site.radius for site in line.sites if not site.drum)
+    total += math.tau * math.fsum(
+        site.radius * scene.part(site.part, Windlass).wound for site in line.sites if site.drum
+    )
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
 
 
@@ -380,11 +394,13 @@ def _cautions(scene: Scene) -> Iterable[str]:
         yield "A line that parts or slips flies back: eyes out of its line, never round a hand."
     if scene.of(Block):
         yield "Fingers, hair and sleeves clear of turning sheaves."
+    if scene.of(Windlass):
+        yield "A wheel that gets away spins: lower the load before letting go, and never catch it."
     if scene.of(Ramp):
         yield "Fix the ramp's foot, and put a stop there for what comes down."
     if scene.of(Lever):
         yield "A bar swings when a weight comes off it: hold it first."
-    if any(isinstance(part, Anchor | Lever | Block) for part in scene.parts.values()):
+    if any(isinstance(part, Anchor | Lever | Block | Windlass) for part in scene.parts.values()):
         yield "Clamp stands and hooks to the bench; try them with a light pull."
     if gauges := scene.of(Gauge):
         most = " and ".join(sorted({f"{g.range:g} N" for g in gauges}))
@@ -511,7 +527,9 @@ def _questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
             makers += [_stays, _friction_share, _steeper, _best_angle]
         if scene.of(Lever):
             makers += [_class_of_lever, _own_weight, _moved_arm]
-        if scene.of(Block) and not moving:
+        if scene.of(Windlass):
+            makers += [_no_losses, _turns_of_rope, _thicker_axle]
+        elif scene.of(Block) and not moving:
             makers += [_turns_only, _other_way, _pin_wear]
         makers += [_haul_for, _doubled, _lost_work, _pin_wear, _lowered]
     elif sense == "held" and scene.hand is not None:
@@ -561,8 +579,10 @@ def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
         if p.part == block.name
     )
     hand = scene.hand
-    from_moving = hand is not None and rope.reeve[-1].part == hand.name
-    from_moving = from_moving and rope.reeve[-2].part == block.name
+    if hand is None or rope.reeve[-1].part != hand.name:
+        question = f"How many parts of “{rope.name}” pull on “{block.name}”?"
+        return Question(question, f"{count}: each bears about 1/{count} of what hangs there.")
+    from_moving = rope.reeve[-2].part == block.name
     hauling = (
         f"The hauling part leaves “{block.name}” itself, so it is one of them."
         if from_moving
@@ -586,6 +606,43 @@ def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
         f"The load's weight over the ideal advantage: {_number(weight, 'N')} / "
         f"{_number(ideal, '')} = {_number(weight / ideal, 'N')}, against "
         f"{_number(effort, 'N')} as it is.",
+    )
+
+
+def _turns_of_rope(scene: Scene, values: Mapping[str, float]) -> Question | None:
+    windlass = scene.of(Windlass)[0]
+    if scene.hand is None:
+        return None
+    turns = abs(values[f"{windlass.name}.turn"]) / math.tau
+    travel = 100 * abs(values[f"{scene.hand.name}.travel"])
+    on = 100 * math.tau * windlass.axle * turns
+    gives = ""
+    if windlass.small is not None:
+        thin = 100 * math.tau * windlass.small * turns
+        gives = f", and its small length gives {_number(thin, 'cm')}"
+    return Question(
+        f"How often does “{windlass.name}” turn over the stroke, and how much line does its axle "
+        "take?",
+        f"{_number(turns, '')} times: the hand's {_number(travel, 'cm')} over "
+        f"the wheel's circumference of {_number(100 * math.tau * windlass.wheel, 'cm')}. The axle "
+        f"takes {_number(on, 'cm')}{gives}.",
+    )
+
+
+def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
+    windlass = scene.of(Windlass)[0]
+    if scene.hand is None:
+        return None
+    radius = 1.2 * windlass.axle
+    now = values[f"{scene.hand.name}.force"]
+    thick = _effort(revised(scene, {f"{windlass.name}.axle": radius}))
+    more = "the more its rope's moment, the more the hand's"
+    if windlass.small is not None:
+        more = "it is the difference between the two radii that lifts, and that has grown by more"
+    return Question(
+        f"A sleeve makes the axle of “{windlass.name}” a fifth thicker: "
+        f"{_number(100 * radius, 'cm')} to the middle of the line. What is the effort then?",
+        f"{_number(thick, 'N')} instead of {_number(now, 'N')}: {more}.",
     )
 
 
@@ -638,7 +695,8 @@ def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    if scene.hand is None or not any(b.bearing for b in scene.of(Block)) or scene.of(Ramp):
+    pins = [part.bearing for part in bearings(scene) if not isinstance(part, Lever)]
+    if scene.hand is None or not any(pins) or scene.of(Ramp):
         return None
     now = values[f"{scene.hand.name}.force"]
     dry = _effort(rubbing(scene, 2.0))
@@ -691,7 +749,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
     places = []
     if scene.of(Ramp):
         places.append("heats the ramp and what rubs on it")
-    if any(b.bearing for b in scene.of(Block)) or any(v.bearing for v in scene.of(Lever)):
+    if any(part.bearing for part in bearings(scene)):
         places.append("heats the pins")
     if any(b.moves and b.mass for b in scene.of(Block)) or _own_share(scene) > 1e-9:
         places.append("raises the machine's own weight")
