@@ -349,8 +349,8 @@ def test_arrows_are_to_the_stated_force_scale(drawing: Drawing) -> None:
 
 @pytest.mark.parametrize("name", SCENES)
 def test_ropes_lie_on_their_sheaves(name: str) -> None:
-    """Between the tangent points of two spans a rope follows its sheave, and to its end its drum: at
-    the radius, turning the way it is rove or wound, and leaving along the span."""
+    """Between the tangent points of two spans a rope follows its sheave, and to its end its drum:
+    at the radius, turning the way it is rove or wound, and leaving along the span."""
     scene = SCENES[name]
     snapshot = invented(scene)
     view = View(100.0, Vector(50.0, 20.0), 1.0)

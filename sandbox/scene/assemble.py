@@ -664,7 +664,9 @@ class _Assembly:
         for rope in self._of(Rope):
             for index, entry in enumerate(rope.reeve):
                 if (entry.sheave or entry.drum) and entry in passed:
-                    what = "sheave that no rope passes" if entry.sheave else "drum with no rope on"
+                    what = (
+                        "sheave that no rope passes" if entry.sheave else "drum that no rope takes"
+                    )
                     self._fail(
                         rope,
                         f"reeve[{index}]",
