@@ -178,11 +178,11 @@ def test_the_winch_winds_as_it_says(hauls: str, side: float) -> None:
     scene = load(shipped.find_scene("hand_winch"), changes)
     rode, tail = (scene.spans(line, scene.start)[0] for line in scene.lines)
     assert rode is not None and tail is not None
-    assert near(rode.end.x, -side * 0.03, abs=1e-12) and near(rode.start.x, rode.end.x, abs=1e-12)
-    assert near(tail.start.x, side * 0.12, abs=1e-12) and near(tail.end.x, tail.start.x, abs=1e-12)
+    assert near(rode.end.x, -side * 0.04, abs=1e-12) and near(rode.start.x, rode.end.x, abs=1e-12)
+    assert near(tail.start.x, side * 0.16, abs=1e-12) and near(tail.end.x, tail.start.x, abs=1e-12)
     up = load(shipped.find_scene("hand_winch"), changes | {"hand.at": '["plumb", "150 cm"]'})
     (led,) = up.spans(up.lines[1], up.start)
-    assert led is not None and near(led.end.x, -side * 0.12, abs=1e-12)
+    assert led is not None and near(led.end.x, -side * 0.16, abs=1e-12)
     assert near(led.start.x, led.end.x, abs=1e-12)
 
 

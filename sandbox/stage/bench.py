@@ -241,7 +241,7 @@ def draw_windlass(pen: Pen, windlass: Windlass, dimensions: bool) -> None:
         if radius is not None:
             # Each on the side on which a rope that hangs from it leaves it: from middle to rope.
             side = -windlass.off(drum)
-            down = Vector(0.0, -7.0 - 9.6 * levels[side])
+            down = Vector(0.0, -6.0 - 9.6 * levels[side])
             levels[side] += 1
             end = foot.plus(ACROSS, side * radius * scale)
             text = pen.display.length(radius)
