@@ -186,6 +186,55 @@ def levers(draw: st.DrawFn) -> Document:
     }
 
 
+@st.composite
+def winches(draw: st.DrawFn) -> Document:
+    """A wheel and axle, plain or stepped, hauled from anywhere beside it, paid out, or let go with
+    a weight on its wheel."""
+    wheel = draw(number(5.0, 30.0))
+    axle = wheel * draw(number(0.1, 0.9))
+    small = axle * draw(number(0.3, 0.9)) if draw(st.booleans()) else None
+    hauls = draw(st.sampled_from(["clockwise", "anticlockwise"]))
+    winch: Document = {
+        "at": ["0 m", "4 m"],
+        "wheel": f"{wheel} cm",
+        "axle": f"{axle:.4f} cm",
+        "pin_radius": f"{(small or axle) * draw(number(0.05, 0.6)):.4f} cm",
+        "mass": f"{draw(number(0.1, 5))} kg",
+        "gyration": f"{wheel * draw(number(0.3, 1)):.4f} cm",
+        "hauls": hauls,
+    }
+    if draw(st.booleans()):
+        winch["bearing"] = draw(number(0.01, 0.6))
+    mass = draw(number(0.2, 10))
+    stone: Document = {"mass": f"{mass} kg", "at": ["plumb", "1 m"]}
+    reeve = ["stone", "winch.axle"]
+    document: Document = {"windlass": {"winch": winch}}
+    if small is not None:
+        winch["small"] = f"{small:.4f} cm"
+        stone = {"mass": f"{mass} kg", "on": "hook"}
+        hook = block(draw, (axle + small) / 2, 1, at=["plumb", "1 m"], mass="200 g", moves=True)
+        document["block"] = {"hook": hook}
+        reeve = ["winch.axle", "hook.1", "winch.small"]
+    sense = draw(st.sampled_from(["raising", "lowering", "released"]))
+    weights: Document = {"stone": stone}
+    other = "hand"
+    if sense == "released":
+        other = "bag"
+        bag = mass * axle / wheel * draw(number(0.2, 2))
+        weights["bag"] = {"mass": f"{bag:.4f} kg", "at": ["plumb", "1 m"]}
+    else:
+        across = draw(number(0.5, 1.0)) * (1.0 if hauls == "clockwise" else -1.0)
+        place = [f"{across} m", f"{draw(number(1.0, 5.0))} m"]
+        hand = {"at": place, "travel": f"{draw(number(10, 40))} cm"}
+        document["hand"] = {"hand": hand}
+    ropes = {"rode": reeve, "tail": ["winch.wheel", other]}
+    return document | {
+        "scene": about(sense, load="stone", duration="620 ms" if other == "bag" else "10 s"),
+        "weight": weights,
+        "rope": {name: {"reeve": r, "stiffness": "200 kN"} for name, r in ropes.items()},
+    }
+
+
 def answered(document: Document) -> scene.Scene:
     """The scene, if it is a sound one that mechanics answers; the example is passed over if not."""
     from hypothesis import reject
@@ -242,6 +291,13 @@ def test_any_ramp(document):
 @given(levers())
 def test_any_lever(document):
     """Any bar, worked by a line or let go with its weights: they agree."""
+    agree(document)
+
+
+@campaign
+@given(winches())
+def test_any_winch(document):
+    """Any wheel and axle, hauled aslant or plumb, paid out or let go: they agree."""
     agree(document)
 
 

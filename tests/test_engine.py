@@ -89,7 +89,7 @@ def test_ledger_closes(path):
 
 def test_heat_is_not_negative():
     """Bearings and surfaces only ever take energy out."""
-    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel"):
+    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel", "hand_winch"):
         path = next(p for p in SHIPPED if p.stem == name)
         heat = engine.run(scene.load(path)).snapshots[-1].energy.heat
         assert all(value > -1e-12 for value in heat.values()), heat

@@ -284,8 +284,10 @@ class _Assembly:
                         continue
                     start = self._across(other, places)
                     if start is not None:
-                        x = start + side * (self._reach(other) + self._reach(this))
-                        x += self._lean(other, place)
+                        lean = self._lean(other, place)
+                        # A sheave in a rope off a drum hangs on the spindle's side of it.
+                        way = math.copysign(1.0, -lean) if lean else side
+                        x = start + lean + way * (self._reach(other) + self._reach(this))
                         x -= self._offset_of(this).x
                         places[this.part] = Place(x, place.y)
                         changed = True
@@ -643,7 +645,9 @@ class _Assembly:
                 link(part, "along", part.along, tuple(KINDS.values()))
         movers = (Lever, Body, Weight, Block, Windlass)
         if not any(isinstance(part, movers) for part in self.parts.values()):
-            raise SceneError("", Plain("no part that could move"), "a lever, block, body or weight")
+            raise SceneError(
+                "", Plain("no part that could move"), "a lever, block, windlass, body or weight"
+            )
         seen, queue = set(), [next(iter(self.parts))]
         while queue:
             name = queue.pop()
