@@ -496,12 +496,65 @@ def mixed(make: Maker) -> Document:
     return {kind: parts for kind, parts in document.items() if parts}
 
 
+# Winches.
+
+
+def winch(make: Maker) -> Document:
+    """A wheel and axle, plain or stepped, hauled from anywhere beside it, paid out, held, or let go
+    with a weight on its wheel."""
+    wheel = make.decades(0.05, 0.3, (0.01, 1.0))
+    axle = wheel * make.number(0.1, 0.9)
+    small = axle * make.number(0.3, 0.9) if make.maybe() else None
+    hauls = make.one_of("clockwise", "anticlockwise")
+    spindle: Document = {
+        "at": ["0 m", "4 m"],
+        "wheel": f"{wheel:.6g} m",
+        "axle": f"{axle:.6g} m",
+        "pin_radius": f"{(small or axle) * make.number(0.05, 0.6):.6g} m",
+        "mass": make.mass(0.1, 5.0),
+        "gyration": f"{wheel * make.number(0.3, 1.0):.6g} m",
+        "hauls": hauls,
+    }
+    if make.maybe():
+        spindle["bearing"] = make.number(0.01, 1.5 if make.wide else 0.6)
+    mass = make.mass(0.2, 10.0)
+    pull = 9.81 * kilograms(mass)
+    document: Document = {"windlass": {"winch": spindle}}
+    stone: Document = {"mass": mass, "at": ["plumb", "1 m"]}
+    reeve = ["stone", "winch.axle"]
+    if small is not None:
+        spindle["small"] = f"{small:.6g} m"
+        stone = {"mass": mass, "on": "hook"}
+        place: Document = {"at": ["plumb", "1 m"], "mass": make.mass(0.05, 0.5), "moves": True}
+        document["block"] = {"hook": make.block(1, (axle + small) / 2, **place)}
+        reeve = ["winch.axle", "hook.1", "winch.small"]
+    sense = make.one_of("raising", "lowering", "held", "released")
+    document["weight"] = {"stone": stone}
+    if sense == "released":
+        bag = kilograms(mass) * axle / wheel * make.number(0.2, 2.0)
+        document["weight"]["bag"] = {"mass": f"{bag:.6g} kg", "at": ["plumb", "1 m"]}
+    else:
+        across = make.number(0.5, 1.0) * (1.0 if hauls == "clockwise" else -1.0)
+        at = [f"{across:.6g} m", f"{make.number(1.0, 5.0):.6g} m"]
+        document["hand"] = make.hand(wheel * make.number(1.0, 3.0), at=at)
+    ropes = {"rode": reeve, "tail": ["winch.wheel", "bag" if sense == "released" else "hand"]}
+    more = {"duration": "620 ms"} if sense == "released" else {}
+    return document | {
+        "scene": about(sense, load="stone", **more),
+        "rope": {
+            name: {"reeve": reeved, "stiffness": make.stiffness(pull)}
+            for name, reeved in ropes.items()
+        },
+    }
+
+
 FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "tackle": tackle,
     "slope": slope,
     "lever": lever,
     "borne": borne,
     "pair": pair,
+    "winch": winch,
     "mixed": mixed,
 }
 
@@ -614,6 +667,8 @@ def mirrored(document: Document) -> Document:
                 made["tilt"] = f"{-float(keys['tilt'].removesuffix(' deg')):.17g} deg"
         elif kind == "ramp":
             made["rises"] = "left" if keys["rises"] == "right" else "right"
+        elif kind == "windlass":
+            made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "block":
             made["turned"] = "0 deg" if keys.get("turned") == "180 deg" else "180 deg"
         elif kind == "rope":

@@ -91,6 +91,33 @@ on = "bag"
 """
 
 
+WINCH = """
+[scene]
+title = "A winch"
+watch = "The bag."
+sense = "raising"
+
+[windlass.winch]
+at = ["0 cm", "100 cm"]
+wheel = "12 cm"
+axle = "3 cm"
+wound = 4
+
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "30 cm"]
+
+[rope.rode]
+reeve = ["winch.axle", "bag"]
+
+[rope.tail]
+reeve = ["winch.wheel", "hand"]
+
+[hand.hand]
+at = ["plumb", "50 cm"]
+"""
+
+
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
     start = time.perf_counter()
@@ -342,6 +369,28 @@ WRONG = {
                                 ["scene.load", "which weight or body is the load"]),
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
                                   ["no part that could move", "moving block"]),
+    "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',
+                                   ["windlass.winch.axle", "0.12 m", "less than the wheel's"]),
+    "small axle not small": (WINCH, 'axle = "3 cm"', 'axle = "3 cm"\nsmall = "4 cm"',
+                             ["windlass.winch.small", "0.04 m", "less than the radius"]),
+    "spindle as thick as the axle": (WINCH, 'axle = "3 cm"', 'axle = "3 cm"\npin_radius = "3 cm"',
+                                     ["windlass.winch.pin_radius", "less than the axle's radius"]),
+    "more wound than there is room": (WINCH, "wound = 4", "wound = 40",
+                                      ["windlass.winch.wound", "40", "room for, 10"]),
+    "way that is no way round": (WINCH, "wound = 4", 'hauls = "clockwize"',
+                                 ["windlass.winch.hauls", "Did you mean 'clockwise'"]),
+    "winch without a drum": (WINCH, '"winch.axle"', '"winch"',
+                             ["rope.rode.reeve[0]", "a drum of winch", '"winch.axle"']),
+    "drum that is not there": (WINCH, '"winch.axle"', '"winch.small"',
+                               ["rope.rode.reeve[0]", "a drum of winch", '"winch.wheel"']),
+    "sheave of a winch": (WINCH, '"winch.axle"', '"winch.1"',
+                          ["rope.rode.reeve[0]", "winch is no block"]),
+    "two ropes on one drum": (WINCH, '"winch.wheel"', '"winch.axle"',
+                              ["rope.tail.reeve[0]", "'winch.axle'", "no rope takes yet"]),
+    "rope past a drum": (WINCH, '["winch.wheel", "hand"]', '["bag", "winch.wheel", "hand"]',
+                         ["rope.tail.reeve[1]", "'winch'", "the name of a block"]),
+    "drum of a weight": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag.axle"]',
+                         ["rope.rode.reeve[1]", "bag is no windlass"]),
     "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "", ["lever.bar", "nothing that holds it"]),
 }  # fmt: skip
 
@@ -358,7 +407,7 @@ def test_each_thing_wrong_has_its_message(case: str, tmp_path: Path) -> None:
         assert piece in message
 
 
-@pytest.mark.parametrize("text", [GOOD, SLOPE, BAR], ids=["whip", "slope", "bar"])
+@pytest.mark.parametrize("text", [GOOD, SLOPE, BAR, WINCH], ids=["whip", "slope", "bar", "winch"])
 def test_what_the_wrong_files_are_made_from_is_right(text: str, tmp_path: Path) -> None:
     """The scenes that the tests spoil are sound before they are spoilt."""
     path = tmp_path / "scene.toml"

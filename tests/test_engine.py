@@ -92,7 +92,7 @@ def test_ledger_closes(path):
 
 def test_heat_is_not_negative():
     """Bearings and surfaces only ever take energy out."""
-    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel"):
+    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel", "hand_winch"):
         path = next(p for p in SHIPPED if p.stem == name)
         heat = engine.run(scene.load(path)).snapshots[-1].energy.heat
         assert all(value > -1e-12 for value in heat.values()), heat
@@ -187,6 +187,22 @@ def test_gauge_over_range_is_said():
     gauge = '[gauge.g]\nrope = "whip"\nrange = "5 N"\ngraduation = "0.1 N"\n'
     recording = engine.run(whip(more=gauge))
     assert happened(recording) == ["g goes over its range"]
+
+
+@pytest.mark.parametrize("bearing", [0.0, 0.25])
+def test_rope_runs_off_its_drum(bearing):
+    """A load let go runs its rope off the axle: it is said, and the load falls freely from then,
+    after as many turns as were wound."""
+    path = next(p for p in SHIPPED if p.stem == "hand_winch")
+    changes = {"scene.sense": "released", "winch.wound": "2", "winch.bearing": str(bearing)}
+    recording = engine.run(scene.load(path, changes))
+    assert happened(recording)[0] == "rode runs off the axle of winch"
+    when = recording.events[0].time
+    before = max((s for s in recording.snapshots if s.time < when), key=lambda s: s.time)
+    after = next(s for s in recording.snapshots if s.time > when + 0.05)
+    turns = 2.0 * math.tau
+    assert 0.8 * turns < before.poses["winch"].angle < turns
+    assert near(after.readings["grapnel.acceleration"], -9.80665, rel=1e-9)
 
 
 def test_lever_meets_its_stop_and_stays():

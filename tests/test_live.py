@@ -65,7 +65,9 @@ def test_moving_the_fulcrum_tips_a_balanced_lever():
     assert near(machine.now.poses["stick"].angle, stop, abs=1e-3)
 
 
-@pytest.mark.parametrize("name", ["four_part_tackle", "sled_drawn_up", "lever_second_class"])
+@pytest.mark.parametrize(
+    "name", ["four_part_tackle", "sled_drawn_up", "lever_second_class", "hand_winch"]
+)
 def test_the_ledger_closes_across_a_change(name):
     """Energy put in by the change itself is kept out of the ledger, which goes on closing."""
     machine = live(name)
@@ -78,6 +80,23 @@ def test_the_ledger_closes_across_a_change(name):
     run(machine, 2.0)
     energy = machine.now.energy
     assert near(energy.unaccounted, 0.0, abs=2e-3 * energy.work_in)
+
+
+def test_a_winch_changed_as_it_turns_goes_on_from_there():
+    """With a thicker axle a turning winch keeps its turns and its load its place; the effort is at
+    once what that axle asks, which is moments about the spindle."""
+    machine = live("hand_winch")
+    run(machine, 3.0)
+    before = machine.now
+    machine.change(scene.revised(machine.scene, {"winch.axle": 0.06}))
+    run(machine, 0.02)
+    after = machine.now
+    assert 0.0 < before.poses["winch"].angle - after.poses["winch"].angle < 0.01
+    assert near(after.poses["grapnel"].y, before.poses["grapnel"].y, abs=1e-3)
+    run(machine, 0.5)
+    rub = 0.25 * 0.006
+    effort = 9.80665 * (4.0 * (0.06 + rub) + 0.6 * rub) / (0.16 - rub)
+    assert near(machine.now.readings["hand.force"], effort, rel=1e-6)
 
 
 def test_a_tug_lifts_and_letting_go_drops():

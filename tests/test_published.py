@@ -171,6 +171,27 @@ def whip(load: str) -> str:
     )
 
 
+def winch(load: str, wheel: str, axle: str, block: str = "") -> str:
+    """A wheel and axle without losses; `block`: the size of a sheave in the bight of a stepped axle
+    whose smaller radius is told with it."""
+    text = head("raising", STANDARD_G, "load")
+    text += f'[windlass.winch]\nat = ["0 m", "4 m"]\nwheel = "{wheel}"\naxle = "{axle}"\n'
+    text += f'mass = "{WEIGHTLESS}"\n{block.partition("[")[0]}'
+    hung = 'at = ["plumb", "1 m"]' if not block else 'on = "hook"'
+    text += f'[weight.load]\nmass = "{load}"\n{hung}\n'
+    text += "".join(block.partition("[")[1:])
+    reeve = '["winch.axle", "hook.1", "winch.small"]' if block else '["winch.axle", "load"]'
+    text += f"[rope.rode]\nreeve = {reeve}\n{STIFF}"
+    text += f'[rope.tail]\nreeve = ["winch.wheel", "hand"]\n{STIFF}'
+    return text + '[hand.hand]\nat = ["plumb", "2 m"]\ntravel = "40 cm"\n'
+
+
+STEPPED = (
+    'small = "40 mm"\n[block.hook]\nat = ["plumb", "1 m"]\nradius = "50 mm"\n'
+    f'mass = "{WEIGHTLESS}"\nsheave_mass = "{WEIGHTLESS}"\nmoves = true\n'
+)
+
+
 def ramp(
     sense: str,
     mass: str,
@@ -722,6 +743,38 @@ PUBLISHED: list[Published] = [
         10 * G * 0.5 / 50,
         10 * G * 0.010,
         10 * G * 0.0005,
+    ),
+    # Wheels and axles.
+    Published(
+        "hand winch: barrel 6 in, handle 18 in, 300 lb",
+        f"{NICHOLLS}p. 494, example on the dolly winch",
+        READ,
+        winch("300 lb", "18 in", "6 in"),
+        "hand.force",
+        100 * LBF,
+        100 * LBF,
+        0.5 * LBF,
+    ),
+    Published(
+        "winch: wheel 12 in, drum 4 in, 180 lb",
+        "Thatcher, Scaffolding, example at Fig. 117",
+        READ,
+        winch("180 lb", "12 in", "4 in"),
+        "hand.force",
+        60 * LBF,
+        60 * LBF,
+        0.5 * LBF,
+    ),
+    Published(
+        "differential wheel and axle: 2 D / (d1 - d2)",
+        "a rule of many textbooks of engineering mechanics, read in several; wheel 480 mm, axles "
+        "120 mm and 80 mm across as a set problem has them",
+        DERIVED,
+        winch("200 kg", "240 mm", "60 mm", STEPPED),
+        "machine.velocity_ratio",
+        2 * 480 / (120 - 80),
+        24.0,
+        0.5,
     ),
     # Facts of the trade: common practice, no source.
     Published(

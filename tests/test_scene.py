@@ -31,6 +31,7 @@ from sandbox.scene.model import Line
 from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, Weight, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import predict
+from tests.tolerance import near
 
 SCENES = [pytest.param(path, id=path.stem) for path in shipped.shipped_scenes()]
 
@@ -56,6 +57,7 @@ FAMILIES = {
     "three_part_tackle", "four_part_tackle", "six_part_tackle", "tackle_on_tackle", "sled_held",
     "sled_drawn_up", "sled_let_slide", "sled_pulled_at_an_angle", "just_under_repose",
     "just_over_repose", "sled_and_hanging_weight", "tackle_up_a_ramp", "lever_hauling_a_fall",
+    "hand_winch", "differential_winch",
 }  # fmt: skip
 
 
@@ -166,6 +168,23 @@ def test_parts_along_the_slope_are_parallel_to_it(name: str) -> None:
             assert span is not None
             assert abs(span.along.cross(up)) < 1e-12
     assert scene.heading.cross(up) == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize(("hauls", "side"), [("clockwise", 1.0), ("anticlockwise", -1.0)])
+def test_the_winch_winds_as_it_says(hauls: str, side: float) -> None:
+    """A winch that hauls clockwise has its wheel's rope hanging on the right and the axle's on the
+    left, each at its drum's radius and plumb; the other way about, mirrored. A rope that leads up
+    leaves its drum on the other side."""
+    changes = {"winch.hauls": f'"{hauls}"'}
+    scene = load(shipped.find_scene("hand_winch"), changes)
+    rode, tail = (scene.spans(line, scene.start)[0] for line in scene.lines)
+    assert rode is not None and tail is not None
+    assert near(rode.end.x, -side * 0.04, abs=1e-12) and near(rode.start.x, rode.end.x, abs=1e-12)
+    assert near(tail.start.x, side * 0.16, abs=1e-12) and near(tail.end.x, tail.start.x, abs=1e-12)
+    up = load(shipped.find_scene("hand_winch"), changes | {"hand.at": '["plumb", "150 cm"]'})
+    (led,) = up.spans(up.lines[1], up.start)
+    assert led is not None and near(led.end.x, -side * 0.16, abs=1e-12)
+    assert near(led.start.x, led.end.x, abs=1e-12)
 
 
 def test_the_lead_sheave_turns_the_line_from_slope_to_plumb() -> None:

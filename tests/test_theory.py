@@ -649,6 +649,125 @@ def test_refusals_are_plain(text: str, reason: str) -> None:
         predict(parsed(text))
 
 
+# Wheels and axles.
+
+
+WINCH = head("{sense}", "grapnel") + (
+    '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "3 cm"\nmass = "600 g"\n'
+    'pin_radius = "6 mm"\nbearing = 0.25\n{winch}'
+    '[weight.grapnel]\nmass = "4 kg"\nat = ["plumb", "40 cm"]\n'
+    '[rope.rode]\nreeve = ["winch.axle", "grapnel"]\n'
+)
+HAULED = (
+    '[rope.tail]\nreeve = ["winch.wheel", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
+    'travel = "20 cm"\n'
+)
+
+
+@pytest.mark.parametrize("hauls", ["clockwise", "anticlockwise"])
+def test_wheel_and_axle_against_the_formula(hauls: str) -> None:
+    """Raising, lowering and held, effort and bearing load are those of moments about the spindle,
+    the bearing loaded by both ropes and the winch's own weight; the load goes r / R of the way."""
+    text, friction, own = WINCH + HAULED, 0.25 * 0.006, 0.6 * G
+    up, down = (
+        textbook.wheel_and_axle_effort(4.0 * G, 0.12, 0.03, f, own) for f in (friction, -friction)
+    )
+    for sense, effort in (("raising", up), ("lowering", down)):
+        found = answers(text.format(sense=sense, winch=f'hauls = "{hauls}"\n'))
+        assert near(found["hand.force"], effort, rel=EXACT)
+        assert near(found["winch.reaction"], effort + 4.0 * G + own, rel=EXACT)
+        assert near(found["machine.velocity_ratio"], 4.0, rel=EXACT)
+        # 60 % of 20 cm, over the wheel's radius.
+        clockwise = (sense == "raising") == (hauls == "clockwise")
+        assert near(found["winch.turn"], -1.0 if clockwise else 1.0, rel=EXACT)
+    held = answers(text.format(sense="held", winch=f'hauls = "{hauls}"\n'))
+    assert near(held["hand.greatest_force"], up, rel=EXACT)
+    assert near(held["hand.least_force"], down, rel=EXACT)
+
+
+def test_wheel_and_axle_pulled_aslant() -> None:
+    """A rope that leaves the wheel aslant has the wheel's radius for its arm all the same, and
+    loads the bearing by what it pulls there: less than one that hangs."""
+    found = answers((WINCH + HAULED).format(sense="raising", winch=""), hand__at='["80 cm", "1 m"]')
+    effort = 0.0
+    # From the wheel's upper edge down to the hand at the spindle's height.
+    lean = math.asin(0.12 / 0.8)
+    for _ in range(60):
+        load = math.hypot(effort * math.cos(lean), 4.6 * G + effort * math.sin(lean))
+        effort = (4.0 * G * 0.03 + 0.25 * 0.006 * load) / 0.12
+    assert near(found["hand.force"], effort, rel=1e-4)
+    assert near(found["machine.velocity_ratio"], 4.0, rel=1e-9)
+
+
+@pytest.mark.parametrize("hung", [0.0, 0.5])
+def test_wheel_and_axle_let_go(hung: float) -> None:
+    """Let go, weights on axle and wheel and the spindle's moment of inertia share the moment of the
+    weights less the bearing's, which is loaded by what the falling leaves."""
+    more = f'[weight.bag]\nmass = "{hung} kg"\nat = ["plumb", "40 cm"]\n'
+    more += '[rope.tail]\nreeve = ["winch.wheel", "bag"]\n'
+    text = WINCH + (more if hung else "")
+    found = answers(text.format(sense="released", winch='gyration = "10 cm"\n'))
+    inertia = 0.6 * 0.1**2 + 4.0 * 0.03**2 + hung * 0.12**2
+    turning = 0.0
+    for _ in range(100):
+        load = 4.0 * (G - 0.03 * turning) + hung * (G + 0.12 * turning) + 0.6 * G
+        drive = G * (4.0 * 0.03 - hung * 0.12) - 0.25 * 0.006 * load
+        turning = drive / inertia
+    assert turning > 0.0
+    assert near(found["grapnel.acceleration"], -0.03 * turning, rel=1e-9)
+    assert near(found["rode.tension_1"], 4.0 * (G - 0.03 * turning), rel=1e-9)
+    assert near(found["winch.reaction"], load, rel=1e-9)
+    if hung:
+        assert near(found["bag.acceleration"], 0.12 * turning, rel=1e-9)
+
+
+def test_wheel_and_axle_held_by_its_bearing() -> None:
+    """Where the weights' moments differ by less than the bearing can give, nothing moves."""
+    more = '[weight.bag]\nmass = "1 kg"\nat = ["plumb", "40 cm"]\n'
+    more += '[rope.tail]\nreeve = ["winch.wheel", "bag"]\n'
+    band = 0.25 * 0.006 * 5.6 / (0.12 - 0.25 * 0.006)
+    text = (WINCH + more).format(sense="released", winch="")
+    for share, outcome in ((0.0, "holds"), (0.98, "holds"), (1.02, "accelerates")):
+        found = predict(parsed(text, bag__mass=f'"{1.0 + share * band} kg"'))
+        assert found.outcome == outcome
+
+
+def test_stepped_axle_against_the_formula() -> None:
+    """Without losses a stepped axle asks W (r - s) / (2 R); with its bearing's, the moment of that
+    more, and its efficiency is the one over the other."""
+    text = head("raising", "grapnel") + (
+        '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "4 cm"\nsmall = "3 cm"\n'
+        '[block.hook]\nat = ["plumb", "50 cm"]\nradius = "35 mm"\nmass = "1 mg"\nmoves = true\n'
+        'sheave_mass = "1 mg"\n[weight.grapnel]\nmass = "4 kg"\non = "hook"\n'
+        '[rope.bight]\nreeve = ["winch.axle", "hook.1", "winch.small"]\n'
+        '[rope.tail]\nreeve = ["winch.wheel", "hand"]\n'
+        '[hand.hand]\nat = ["plumb", "50 cm"]\n'
+    )
+    free, rubbed = answers(text), answers(text, winch__bearing="0.2")
+    ideal = textbook.differential_effort(4.0 * G, 0.04, 0.03, 0.12)
+    assert near(free["hand.force"], ideal, rel=1e-6)
+    assert near(free["machine.velocity_ratio"], 24.0, rel=1e-9)
+    effort = rubbed["hand.force"]
+    loss = 0.2 * 0.005 * (effort + 4.5 * G)
+    assert near(effort, (4.0 * G * 0.005 + loss) / 0.12, rel=1e-6)
+    efficiency = textbook.differential_efficiency(4.0 * G, effort, 0.04, 0.03, 0.12)
+    assert near(rubbed["machine.efficiency"], efficiency, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("winch", "sense", "reason"),
+    [
+        ("wound = 0.2", "raising", "tail runs off the wheel of winch"),
+        ("wound = 0.2", "lowering", "rode runs off the axle of winch"),
+        ("wound = 9.9", "raising", "rode has no more room on the axle of winch"),
+    ],
+)
+def test_rope_that_runs_off_its_drum_is_refused(winch: str, sense: str, reason: str) -> None:
+    """A stroke that asks for more turns than a drum has, or has room for, is refused in words."""
+    with pytest.raises(Unanswerable, match=reason):
+        predict(parsed((WINCH + HAULED).format(sense=sense, winch=winch + "\n")))
+
+
 def test_body_is_pulled_off_its_ramp() -> None:
     """A pull so steep that the ramp would have to hold the body down is refused."""
     with pytest.raises(Unanswerable, match="pulled off its ramp"):

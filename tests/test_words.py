@@ -19,7 +19,7 @@ import sandbox.stage
 from sandbox import units
 from sandbox.engine import run
 from sandbox.scene import SceneError, load
-from sandbox.scene.parts import KINDS, About, Gauge, keys_of
+from sandbox.scene.parts import KINDS, About, Gauge, Windlass, keys_of
 from sandbox.scene.quantities import QUANTITIES, names
 from sandbox.stage import lettering, sheet, words
 from sandbox.stage.display import Display, round_number
@@ -232,6 +232,14 @@ def test_what_other_rooms_tell_is_in_the_catalogue(place: str) -> None:
     assert known
 
 
+def test_what_stops_a_windlass_is_in_the_catalogue() -> None:
+    """So is every end that a rope may come to on every drum, which the scene itself words."""
+    scene = load(SCENES / "differential_winch.toml")
+    ends = scene.drum_ends(scene.of(Windlass)[0])
+    assert len(ends) == 6
+    assert all(words.reworded(end.what, "es") != end.what for end in ends)
+
+
 PIECES = {
     "knife edge",
     "is free to move",
@@ -255,6 +263,10 @@ PIECES = {
             "teoría: con rozamiento, el cabo line tendría que empujar: se afloja",
         ),
         ("at 0.50 s line parts in part 2", "a los 0.50 s line se rompe en el ramal 2"),
+        (
+            "tail runs off the wheel of winch at 0.66 s",
+            "tail se sale de la rueda de winch a los 0.66 s",
+        ),
         ("change ballast.mass", "cambiar ballast.mass"),
         (
             "sheave 2 of upper does not turn: its friction is taken as nought.",

@@ -267,6 +267,16 @@ export class Sheet {
     return { x1, y1, x2, y2, slack: slack > 0.5 };
   }
 
+  /** The turns of a rope on a drum that it is made fast to, m.
+   * @param {number} x @param {number} y @param {number} radius @returns {string} */
+  _drum(x, y, radius) {
+    const s = this.drawing.scale, r = short(s * radius), across = short(2 * s * radius);
+    const half = `a${r} ${r} 0 1 0 `;
+    return radius > 0
+      ? `M${short(s * (x - radius))} ${short(-s * y)}${half}${across} 0${half}-${across} 0`
+      : "";
+  }
+
   /** @param {Motion} motion @param {number} time */
   _ropes(motion, time) {
     const made = [], s = this.drawing.scale;
@@ -278,10 +288,16 @@ export class Sheet {
         d += `${i ? "L" : "M"}${short(s * span.x1)} ${short(-s * span.y1)}`;
         d += `L${short(s * span.x2)} ${short(-s * span.y2)}`;
         const [radius, turn] = sites[i + 1];
-        if (i + 2 < sites.length && radius > 0) {
+        const length = Math.hypot(span.x2 - span.x1, span.y2 - span.y1) || 1;
+        const ux = (span.x2 - span.x1) / length, uy = (span.y2 - span.y1) / length;
+        if (i === 0) {
+          const [r, way] = sites[0];
+          d = this._drum(span.x1 - way * r * uy, span.y1 + way * r * ux, r) + d;
+        }
+        if (i + 2 === sites.length) {
+          d += this._drum(span.x2 - turn * radius * uy, span.y2 + turn * radius * ux, radius);
+        } else if (radius > 0) {
           const next = this._span(motion, `${rope} ${i + 2}`, time);
-          const length = Math.hypot(span.x2 - span.x1, span.y2 - span.y1) || 1;
-          const ux = (span.x2 - span.x1) / length, uy = (span.y2 - span.y1) / length;
           const cx = span.x2 - turn * radius * uy, cy = span.y2 + turn * radius * ux;
           const from = Math.atan2(span.y2 - cy, span.x2 - cx);
           const to = Math.atan2(next.y1 - cy, next.x1 - cx);

@@ -11,6 +11,7 @@ import pymunk
 from sandbox.engine.machine import Machine
 from sandbox.engine.movers import Mover
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
+from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import Block, Weight
 
@@ -74,6 +75,8 @@ class Ledger:
                 given += stopped
             if mover.drag != 0.0:
                 self.heat[f"{name} drag"] -= dt * mover.drag * turning
+        if isinstance(mover, Spindle):
+            self.heat[f"{name} bearing"] -= dt * couple * turning
         if mover.lands_on:
             # What ran in between two steps pymunk pushes out again, giving back some of the loss.
             (x, y, angle), (to_x, to_y, to_angle) = mover.place, mover.ahead
@@ -117,6 +120,7 @@ class Ledger:
             stretch = span.stretch - half * span.rate
             if stretch > 0.0 and not span.parted:
                 elastic += 0.5 * span.stiffness * stretch**2
+            elastic += span.taken
         return potential, kinetic, elastic
 
 
@@ -250,7 +254,7 @@ def _supports(
     readings: dict[str, float],
     forces: list[Force],
 ) -> None:
-    """Read what a ramp, fulcrum or props give a body or a lever."""
+    """Read what a ramp, fulcrum, props or bearing give a body, a lever or a windlass."""
     dt, name = machine.dt, mover.frame.name
     if mover.ramp is not None:
         total = Vector(0.0, 0.0)
@@ -270,6 +274,11 @@ def _supports(
         forces.append(
             Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
         )
+    if isinstance(mover, Spindle):
+        push = Vector(*mover.reaction[:2])
+        readings[f"{name}.reaction"] = push.size
+        at = poses[name].point(Vector(0.0, 0.0))
+        forces.append(Force("reaction", name, at, push))
     lever = mover.lever
     if lever is None:
         return

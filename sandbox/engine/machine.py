@@ -21,6 +21,7 @@ from sandbox.engine.hand import Grip
 from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
 from sandbox.engine.ropes import SHORTEST, Ropes, Span
 from sandbox.engine.snapshot import Event
+from sandbox.engine.spindles import Spindle
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
@@ -57,6 +58,7 @@ class Machine:
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self._levers = [mover for mover in self.movers if mover.lever is not None]
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
+        self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
         self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
         self.tug: Tug | None = None
@@ -103,6 +105,11 @@ class Machine:
         body.position = frame.pose.point(frame.centre)
         body.angle = frame.pose.angle
         self.space.add(body)
+        if frame.kind == "spindle":
+            spindle = Spindle(frame, body, moment)
+            spindle.ends = self.scene.drum_ends(spindle.windlass)
+            spindle.find_place()
+            return spindle
         mover = Mover(frame, body, moment)
         if isinstance(frame.part, Lever):
             self._hold_lever(mover, frame.part)
@@ -215,6 +222,10 @@ class Machine:
                 row(mover, at, mover.out, mover.frame.name)
                 if mover.frame.kind == "roller":
                     row(mover, at.plus(mover.out, -mover.half), mover.up, mover.frame.name)
+            if isinstance(mover, Spindle):
+                at = Vector(*mover.body.position)
+                row(mover, at, ACROSS, mover.frame.name)
+                row(mover, at, UPWARD, mover.frame.name)
             lever = mover.lever
             if lever is None:
                 continue
@@ -294,7 +305,7 @@ class Machine:
                 return True
         calm = 0
         # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
-        self.ropes.let_rub(rubbing)
+        self._let_rub(rubbing)
         for _ in range(settings.SETTLING_STEPS):
             self._step(settling=True)
             speeds = [v for mover in self.movers for v in mover.speeds]
@@ -303,7 +314,7 @@ class Machine:
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
             if calm > 20 or fastest > settings.RUN_OFF_SPEED:
                 break
-        self.ropes.let_rub(True)
+        self._let_rub(True)
         if any(mover.clamped for mover in self.movers):
             for mover in self.movers:
                 mover.clamped = False
@@ -312,6 +323,11 @@ class Machine:
         self.events.clear()
         hauled = all(end.span.tension > 0.0 for end in self.ropes.hand_ends)
         return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
+
+    def _let_rub(self, rub: bool) -> None:
+        self.ropes.let_rub(rub)
+        for spindle in self._spindles:
+            spindle.rubs = rub
 
     def step(self) -> None:
         """Move everything on by one step."""
@@ -338,13 +354,16 @@ class Machine:
                 (fx, fy, moment), (tx, ty, twist) = mover.pull, mover.tug
                 mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
             # All of them, so that none is left as it was wrongly taken.
-            if not sum([mover.reconsider(gravity, dt) for mover in self._on_ramps]):
+            wrong = sum([mover.reconsider(gravity, dt) for mover in self._on_ramps])
+            if not wrong + sum([mover.reconsider(gravity, dt) for mover in self._spindles]):
                 break
         for mover in movers:
             fx, fy, moment = mover.applied
             mover.body.force = (fx, fy)
             if mover.turns:
                 mover.body.torque = moment
+        for spindle in self._spindles:
+            spindle.bear(gravity)
         for mover in self._on_ramps:
             self._rub(mover)
         for mover in self._levers:
@@ -540,6 +559,13 @@ class Machine:
                 self._note(f"{mover.frame.name} reaches the head of its ramp")
         for mover in self._levers:
             self._watch_lever(mover)
+        for spindle in self._spindles:
+            turned = spindle.place[2] - spindle.frame.pose.angle
+            for end in spindle.ends:
+                if end.passed(turned):
+                    self._note(end.what)
+                    if end.off:
+                        ropes.part(end.rope)
         for gauge, span in self.gauges:
             if span.tension + gauge.zero > gauge.range:
                 self._note(f"{gauge.name} goes over its range")

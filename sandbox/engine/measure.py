@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sandbox.engine.hand import Programme
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Lever
+from sandbox.scene.parts import Lever, Windlass
 
 FloatArray = NDArray[np.float64]
 
@@ -121,8 +121,8 @@ def _worked(recording: Recording) -> Measured:
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
     found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
-    for lever in scene.of(Lever):
-        found[f"{lever.name}.turn"] = over_stroke(_angle_of(lever.name))
+    for part in (*scene.of(Lever), *scene.of(Windlass)):
+        found[f"{part.name}.turn"] = over_stroke(_angle_of(part.name))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]

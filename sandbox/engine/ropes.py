@@ -52,6 +52,8 @@ class Seat:
     aside_x: float
     aside_y: float
     """Added to it on the sheet, m."""
+    bulge: float = 0.0
+    """Of a drum that the rope is wound on: its radius, with the sign of the turn, m."""
     arm_x: float = 0.0
     arm_y: float = 0.0
     """From the frame's centre of mass, on the sheet, m."""
@@ -161,6 +163,10 @@ class Span:
     free: float = 0.0
     free_before: float = 0.0
     """Length without stretch now and a step ago, m."""
+    wound: float = 0.0
+    """How much of it, without its stretch, drums have wound on since the start, m, ..."""
+    taken: float = 0.0
+    """... and the elastic energy that went with it, J."""
     stretch: float = 0.0
     stiffness: float = 0.0
     weight: float = 0.0
@@ -200,8 +206,8 @@ class Span:
             self.y = (length * gy - offset * gx) / squared
         if self.natural < 0.0:
             self.renew(length)
-        # What its first sheave fed on lies in it, what its last fed on lacks.
-        self.free = free = self.natural + self.before.feed - self.after.feed
+        # What its first sheave fed on lies in it, what its last fed on or a drum wound on lacks.
+        self.free = free = self.natural + self.before.feed - self.after.feed - self.wound
         self.stretch = length - free
         if offset != 0.0:
             x, y = self.reference_x, self.reference_y
@@ -212,6 +218,13 @@ class Span:
     def renew(self, natural: float) -> None:
         """Count its length from now on as it runs, with so much rope in it."""
         self.natural, self.reference_x, self.reference_y = natural, self.x, self.y
+
+    def wind(self, length: float) -> None:
+        """Let a drum wind on so much of it. It lies there as stretched as it came."""
+        strain = self.tension / self.pull_to_double
+        wound = length / (1.0 + strain)
+        self.wound += wound
+        self.taken += 0.5 * self.tension * strain * wound
 
     def take(self, last: Span | None) -> float:
         """Write its row, as it and its sheaves are now taken to be, less what of the row before
@@ -250,6 +263,7 @@ class End:
         """Take it from how the span now runs."""
         self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
         self.turn = self.seat.arm_x * self.y - self.seat.arm_y * self.x
+        self.turn += self.sign * self.seat.bulge
 
     def along(self, way: Three) -> float:
         """The same for a unit of a way of going."""
@@ -264,9 +278,17 @@ class Hold:
     seats: list[Seat]
     ends: list[End]
 
+    def __post_init__(self) -> None:
+        self.drums = [end for end in self.ends if end.seat.bulge != 0.0]
+        self.turned = self.mover.frame.pose.angle
+        """To where its drums have wound, rad."""
+
     def carry(self) -> None:
-        """Let the seats follow the mover to where it is ahead."""
+        """Let the seats follow the mover to where it is ahead, and its drums wind."""
         x, y, angle = self.mover.ahead
+        for end in self.drums:
+            end.span.wind(end.sign * end.seat.bulge * (angle - self.turned))
+        self.turned = angle
         c, s = (math.cos(angle), math.sin(angle)) if angle != 0.0 else (1.0, 0.0)
         for seat in self.seats:
             seat.carry(x, y, c, s)
@@ -391,7 +413,8 @@ class Ropes:
         if site.frame is None:
             return Seat("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         local = site.local.plus(self.scene.frames[site.frame].centre, -1.0)
-        return Seat(site.frame, local.x, local.y, aside.x, aside.y)
+        bulge = site.bulge if site.drum else 0.0
+        return Seat(site.frame, local.x, local.y, aside.x, aside.y, bulge)
 
     def _sheave(self, site: Site) -> Sheave:
         if site.block is None:
@@ -593,7 +616,7 @@ class Ropes:
         reeved = {line.rope: line.spans for line in old.scene.lines}
         now = {line.rope: line.spans for line in self.scene.lines}
         for span in self.spans:
-            span.renew(span.length)
+            span.renew(span.length + span.wound)
             if reeved.get(span.rope) != now[span.rope]:
                 continue
             was = old.span_of(span.rope, span.number)

@@ -9,7 +9,7 @@ from sandbox.engine.run import run
 from sandbox.engine.settings import STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Move, Ramp
+from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Windlass
 
 TRIAL = 0.8
 """s that each pull is tried for."""
@@ -70,6 +70,7 @@ def _rubs(scene: Scene) -> bool:
         any(block.bearing * block.pin_radius for block in scene.of(Block))
         or any(ramp.static for ramp in scene.of(Ramp))
         or any(lever.bearing * lever.pin_radius for lever in scene.of(Lever))
+        or any(windlass.bearing * windlass.pin_radius for windlass in scene.of(Windlass))
         or any(body.rolls and body.rolling_arm for body in scene.of(Body))
     )
 

@@ -7,7 +7,18 @@ from collections.abc import Iterable
 
 from sandbox import units
 from sandbox.scene import Scene
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rope, Rule, Weight
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Gauge,
+    Lever,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    Windlass,
+)
 
 
 def apparatus(scene: Scene) -> Iterable[str]:
@@ -41,6 +52,13 @@ def apparatus(scene: Scene) -> Iterable[str]:
         text = f"“{block.name}”: a {how} block, {count} of {size(2 * block.radius, length)} across"
         text += f" on a pin of {size(2 * block.pin_radius, length)} (friction {block.bearing:g})"
         yield text + (f", {size(block.mass, mass)}" if block.mass else "")
+    for windlass in scene.of(Windlass):
+        text = f"“{windlass.name}”: a wheel of {size(2 * windlass.wheel, length)} and an axle of "
+        text += size(2 * windlass.axle, length)
+        if windlass.small is not None:
+            text += f", a length of it of {size(2 * windlass.small, length)},"
+        text += f" across (to the middle of the line), {size(windlass.mass, mass)}, on a spindle "
+        yield text + f"of {size(2 * windlass.pin_radius, length)} (friction {windlass.bearing:g})"
     for rope in scene.of(Rope):
         text = f"“{rope.name}”: a thin line that hardly stretches, at least "
         text += f"{math.ceil(10 * _rope_length(scene, rope.name)) / 10:g} m"
@@ -94,11 +112,15 @@ def _place(scene: Scene, weight: Weight) -> str:
 
 
 def _rope_length(scene: Scene, rope: str) -> float:
-    """How much line a rope needs: its parts, what goes round sheaves, and the hand's travel."""
+    """How much line a rope needs: its parts, what goes round sheaves, what is wound on drums, and
+    the hand's travel."""
     line = next(line for line in scene.lines if line.rope == rope)
     spans = [span for span in scene.spans(line, scene.start) if span is not None]
     total = math.fsum(span.length for span in spans)
-    total += math.pi * math.fsum(site.radius for site in line.sites)
+    total += math.pi * math.fsum(site.radius for site in line.sites if not site.drum)
+    total += math.tau * math.fsum(
+        site.radius * scene.part(site.part, Windlass).wound for site in line.sites if site.drum
+    )
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
 
 
@@ -111,11 +133,13 @@ def cautions(scene: Scene) -> Iterable[str]:
         yield "A line that parts or slips flies back: eyes out of its line, never round a hand."
     if scene.of(Block):
         yield "Fingers, hair and sleeves clear of turning sheaves."
+    if scene.of(Windlass):
+        yield "A wheel that gets away spins: lower the load before letting go, and never catch it."
     if scene.of(Ramp):
         yield "Fix the ramp's foot, and put a stop there for what comes down."
     if scene.of(Lever):
         yield "A bar swings when a weight comes off it: hold it first."
-    if any(isinstance(part, Anchor | Lever | Block) for part in scene.parts.values()):
+    if any(isinstance(part, Anchor | Lever | Block | Windlass) for part in scene.parts.values()):
         yield "Clamp stands and hooks to the bench; try them with a light pull."
     if gauges := scene.of(Gauge):
         most = " and ".join(sorted({f"{g.range:g} N" for g in gauges}))

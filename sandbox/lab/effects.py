@@ -13,7 +13,7 @@ from sandbox import units
 from sandbox.lab.fit import Array, least_squares
 from sandbox.lab.inputs import NoAnswer, changed, with_parts
 from sandbox.scene import Scene, SceneError, Vector, value_of
-from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp
+from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp, Windlass
 
 Change = Callable[[Scene, float], Scene]
 """A scene with one parameter at another SI value."""
@@ -313,20 +313,24 @@ def _bearings(scene: Scene) -> list[Effect]:
                 keys,
             )
         )
-    for lever in scene.of(Lever):
-        if lever.fulcrum is not None and lever.pin_radius > 0.0:
-            key = f"{lever.name}.bearing"
+    pins: list[tuple[Lever | Windlass, str]] = [
+        (lever, "friction at the fulcrum") for lever in scene.of(Lever) if lever.fulcrum is not None
+    ]
+    pins += [(windlass, "friction of the spindle") for windlass in scene.of(Windlass)]
+    for part, name in pins:
+        if part.pin_radius > 0.0:
+            key = f"{part.name}.bearing"
             found.append(
                 Effect(
-                    "friction at the fulcrum",
+                    name,
                     key,
                     units.NUMBER,
-                    lever.bearing,
+                    part.bearing,
                     0.0,
                     5.0,
                     (0.0, KINETIC[1]),
                     FRICTION_SOURCE,
-                    (lever.bearing, 0.3),
+                    (part.bearing, 0.3),
                     _set(key),
                     (key,),
                 )

@@ -23,7 +23,20 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Rule, Weight, keys_of
+from sandbox.scene.parts import (
+    DRUMS,
+    Block,
+    Body,
+    Gauge,
+    Lever,
+    On,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    Windlass,
+    keys_of,
+)
 
 BALANCE_DIVISION = 0.001
 """kg. One division of the balance that masses are weighed on: 1 g (common practice, no source)."""
@@ -135,8 +148,9 @@ def predicted(
 def measured_inputs(
     scene: Scene, graduations: Mapping[str, float] | None = None
 ) -> dict[str, Input]:
-    """What was measured to set the machine up, each with its reading's uncertainty: masses; arms;
-    the length and rise of ramps. `graduations` (SI, by name) go before the defaults.
+    """What was measured to set the machine up, each with its reading's uncertainty: masses; arms
+    and the radii of drums; the length and rise of ramps. `graduations` (SI, by name) go before the
+    defaults.
 
     Taken as exact: g, coefficients and what goes with them (pin and sheave radii), and where parts
     merely stand.
@@ -151,7 +165,7 @@ def measured_inputs(
 
     balance = f"a balance of {units.handy(BALANCE_DIVISION, units.MASS, 2)} divisions (assumed)"
     for part in scene.parts.values():
-        if isinstance(part, Lever | Block | Body | Weight) and part.mass > 0.0:
+        if isinstance(part, Lever | Block | Body | Weight | Windlass) and part.mass > 0.0:
             add(f"{part.name}.mass", part.mass, BALANCE_DIVISION, balance)
         if isinstance(part, Weight | Block):
             lever = scene.parts.get(part.on.part) if part.on else None
@@ -166,6 +180,10 @@ def measured_inputs(
                 value = getattr(part, word)
                 if value is not None:
                     add(f"{part.name}.{word}", value, *_rule(scene, part.name))
+        if isinstance(part, Windlass):
+            for drum in DRUMS:
+                if (radius := getattr(part, drum)) is not None:
+                    add(f"{part.name}.{drum}", radius, *_rule(scene))
         if isinstance(part, Ramp):
             assert part.rise is not None
             add(f"{part.name}.length", part.surface, *_rule(scene, part.name))

@@ -42,6 +42,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
+    Windlass,
 )
 from sandbox.theory import predict
 from sandbox.theory.machine import Machine, pull_at
@@ -295,7 +296,9 @@ class _Tackle(NamedTuple):
 def _plain_tackle(scene: Scene) -> _Tackle | None:
     """The scene's tackle where it is nothing else: a fixed and a moving block, one rope, a hand."""
     ropes, blocks = scene.of(Rope), scene.of(Block)
-    others = any(isinstance(part, Lever | Body | Anchor) for part in scene.parts.values())
+    others = any(
+        isinstance(part, Lever | Body | Anchor | Windlass) for part in scene.parts.values()
+    )
     if len(ropes) != 1 or len(blocks) != 2 or others:
         return None
     moving = [block for block in blocks if block.moves]
@@ -401,14 +404,15 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
 
 
 def _standing(scene: Scene) -> list[str]:
-    """The parts whose load a stand takes: fixed blocks, anchors, fulcrums."""
+    """The parts whose load a stand takes: fixed blocks, anchors, fulcrums, windlasses."""
     fixed = [
         block.name
         for block in scene.of(Block)
         if not block.moves and scene.hosts.get(block.name) is None
     ]
     anchors = [anchor.name for anchor in scene.of(Anchor)]
-    return fixed + anchors + [v.name for v in scene.of(Lever) if v.fulcrum is not None]
+    levers = [lever.name for lever in scene.of(Lever) if lever.fulcrum is not None]
+    return fixed + anchors + levers + [windlass.name for windlass in scene.of(Windlass)]
 
 
 def borne(quantities: Mapping[str, float], name: str) -> float | None:
@@ -544,11 +548,12 @@ class _Judge:
 
 def _rough(scene: Scene) -> bool:
     coefficients = [ramp.static or ramp.kinetic for ramp in scene.of(Ramp)]
-    return any(coefficients + [part.bearing for part in _bearings(scene)])
+    return any(coefficients + [part.bearing for part in bearings(scene)])
 
 
-def _bearings(scene: Scene) -> tuple[Block | Lever, ...]:
-    return (*scene.of(Block), *scene.of(Lever))
+def bearings(scene: Scene) -> tuple[Block | Lever | Windlass, ...]:
+    """What turns on a pin, or may: blocks, levers, windlasses."""
+    return (*scene.of(Block), *scene.of(Lever), *scene.of(Windlass))
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
@@ -556,7 +561,7 @@ def rubbing(scene: Scene, factor: float) -> Scene:
 
     Raises SceneError where one is then beyond what is allowed.
     """
-    changes = {f"{part.name}.bearing": factor * part.bearing for part in _bearings(scene)}
+    changes = {f"{part.name}.bearing": factor * part.bearing for part in bearings(scene)}
     for ramp in scene.of(Ramp):
         changes[f"{ramp.name}.static"] = factor * ramp.static
         changes[f"{ramp.name}.kinetic"] = factor * ramp.kinetic
@@ -590,7 +595,7 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
                 spans = state.geometry.spans[number]
                 total = total.plus(pull_at(spans, state.tensions[number], i))
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
-        if support.kind == "fulcrum" and support.part == name:
+        if support.kind in ("fulcrum", "bearing") and support.part == name:
             total = total.plus(support.direction, -push)
     block = scene.parts[name]
     own = block.mass * scene.about.gravity if isinstance(block, Block) else 0.0

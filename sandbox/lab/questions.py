@@ -12,10 +12,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from sandbox.lab.plan import Dial, rubbing, standard_share
+from sandbox.lab.plan import Dial, bearings, rubbing, standard_share
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised
-from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight
+from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, Windlass
 from sandbox.theory import predict, solve
 
 MOST_QUESTIONS = 6
@@ -43,7 +43,9 @@ def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
             makers += [_stays, _friction_share, _steeper, _best_angle]
         if scene.of(Lever):
             makers += [_class_of_lever, _own_weight, _moved_arm]
-        if scene.of(Block) and not moving:
+        if scene.of(Windlass):
+            makers += [_no_losses, _turns_of_rope, _thicker_axle]
+        elif scene.of(Block) and not moving:
             makers += [_turns_only, _other_way, _pin_wear]
         makers += [_haul_for, _doubled, _lost_work, _pin_wear, _lowered]
     elif sense == "held" and scene.hand is not None:
@@ -85,6 +87,9 @@ def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
         if p.part == block.name
     )
     *_, left, end = (stop.part for stop in rope.reeve)
+    if isinstance(scene.parts[end], Windlass):
+        question = f"How many parts of “{rope.name}” pull on “{block.name}”?"
+        return Question(question, f"{count}: each bears about 1/{count} of what hangs there.")
     if left == block.name:
         hauling = f"The hauling part leaves “{block.name}” itself, so it is one of them."
     else:
@@ -111,6 +116,43 @@ def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
         f"The load's weight over the ideal advantage: {number(weight, 'N')} / "
         f"{number(ideal, '')} = {number(weight / ideal, 'N')}, against "
         f"{number(effort, 'N')} as it is.",
+    )
+
+
+def _turns_of_rope(scene: Scene, values: Mapping[str, float]) -> Question | None:
+    windlass = scene.of(Windlass)[0]
+    if scene.hand is None:
+        return None
+    turns = abs(values[f"{windlass.name}.turn"]) / math.tau
+    travel = 100 * abs(values[f"{scene.hand.name}.travel"])
+    on = 100 * math.tau * windlass.axle * turns
+    gives = ""
+    if windlass.small is not None:
+        thin = 100 * math.tau * windlass.small * turns
+        gives = f", and its small length gives {number(thin, 'cm')}"
+    return Question(
+        f"How often does “{windlass.name}” turn over the stroke, and how much line does its axle "
+        "take?",
+        f"{number(turns, '')} times: the hand's {number(travel, 'cm')} over "
+        f"the wheel's circumference of {number(100 * math.tau * windlass.wheel, 'cm')}. The axle "
+        f"takes {number(on, 'cm')}{gives}.",
+    )
+
+
+def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
+    windlass = scene.of(Windlass)[0]
+    if scene.hand is None:
+        return None
+    radius = 1.2 * windlass.axle
+    now = values[f"{scene.hand.name}.force"]
+    thick = _effort(revised(scene, {f"{windlass.name}.axle": radius}))
+    more = "the more its rope's moment, the more the hand's"
+    if windlass.small is not None:
+        more = "it is the difference between the two radii that lifts, and that has grown by more"
+    return Question(
+        f"A sleeve makes the axle of “{windlass.name}” a fifth thicker: "
+        f"{number(100 * radius, 'cm')} to the middle of the line. What is the effort then?",
+        f"{number(thick, 'N')} instead of {number(now, 'N')}: {more}.",
     )
 
 
@@ -163,7 +205,8 @@ def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    if scene.hand is None or not any(b.bearing for b in scene.of(Block)) or scene.of(Ramp):
+    pins = [part.bearing for part in bearings(scene) if not isinstance(part, Lever)]
+    if scene.hand is None or not any(pins) or scene.of(Ramp):
         return None
     now = values[f"{scene.hand.name}.force"]
     dry = _effort(rubbing(scene, 2.0))
@@ -215,7 +258,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
     places = []
     if scene.of(Ramp):
         places.append("heats the ramp and what rubs on it")
-    if any(b.bearing for b in scene.of(Block)) or any(v.bearing for v in scene.of(Lever)):
+    if any(part.bearing for part in bearings(scene)):
         places.append("heats the pins")
     if any(b.moves and b.mass for b in scene.of(Block)) or _own_share(scene) > 1e-9:
         places.append("raises the machine's own weight")

@@ -17,7 +17,7 @@ from itertools import combinations
 
 from sandbox import theory, units
 from sandbox.scene import Scene, SceneError, Unanswerable, revised
-from sandbox.scene.parts import Block, Body, Lever, Ramp, Rope, Weight
+from sandbox.scene.parts import Block, Body, Lever, Ramp, Rope, Weight, Windlass
 from sandbox.scene.quantities import kind_of
 
 FITS = 0.02
@@ -74,9 +74,10 @@ def right(scene: Scene, quantity: str) -> float | None:
 
 def without_friction(scene: Scene) -> Scene | None:
     """The scene with every coefficient of friction nought; None where it has none."""
-    keys: dict[type[Lever | Block | Ramp | Body], tuple[str, ...]] = {
+    keys: dict[type[Lever | Block | Windlass | Ramp | Body], tuple[str, ...]] = {
         Lever: ("bearing",),
         Block: ("bearing",),
+        Windlass: ("bearing",),
         Ramp: ("static", "kinetic"),
         Body: ("rolling_arm",),
     }

@@ -6,7 +6,7 @@ import math
 
 from sandbox import units
 from sandbox.scene import Scene, quantities
-from sandbox.scene.parts import Body, Lever
+from sandbox.scene.parts import Body, Lever, Windlass
 
 
 def shown(name: str, value: float, digits: int = 4) -> str:
@@ -36,7 +36,9 @@ def spoken(scene: Scene, name: str) -> str:
     if word == "reading":
         return f"the reading of “{part}”"
     if word == "reaction":
-        what = "the fulcrum of " if isinstance(scene.parts.get(part), Lever) else ""
+        what = {Lever: "the fulcrum of ", Windlass: "the bearing of "}.get(
+            type(scene.parts.get(part)), ""
+        )
         return f"the force that {what}“{part}” has to bear"
     if word in ("normal", "friction", "acceleration", "tilt", "turn"):
         plain = {

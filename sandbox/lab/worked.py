@@ -35,7 +35,7 @@ from sandbox.lab.working import (
     written,
 )
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Windlass
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.steady import Path, worked_somehow
 
@@ -65,9 +65,11 @@ class _Moment:
                 at = self.scene.centre_of(site, self.geometry.poses)
                 if i > 0:
                     way = spans[i - 1].along
-                    found.append(_Pull(number, i - 1, Vector(-way.x, -way.y), at))
+                    leaves = spans[i - 1].end if site.drum else at
+                    found.append(_Pull(number, i - 1, Vector(-way.x, -way.y), leaves))
                 if i < line.spans:
-                    found.append(_Pull(number, i, spans[i].along, at))
+                    leaves = spans[i].start if site.drum else at
+                    found.append(_Pull(number, i, spans[i].along, leaves))
         return found
 
 
@@ -136,7 +138,7 @@ class _Worker:
                 raise UnworkedError("parts that depend on one another, not in a chain")
             if frame.kind == "free":
                 self._hung(now, frame)
-            elif frame.kind == "lever":
+            elif frame.kind in ("lever", "spindle"):
                 self._levered(now, frame)
             else:
                 self._drawn(now, frame)
@@ -404,20 +406,26 @@ class _Worker:
             },
         )
 
-    # About a fulcrum.
+    # About a fulcrum or a spindle.
 
     def _levered(self, now: _Moment, frame: Frame) -> None:
-        """A lever: moments about its fulcrum, with arms square to each force at this tilt."""
+        """A lever or a windlass: moments about its fulcrum or spindle, with arms square to each
+        force as it then is."""
         lever = frame.part
-        assert isinstance(lever, Lever)
-        if lever.fulcrum is None:
-            raise UnworkedError(f"{lever.name} has no fulcrum")
+        assert isinstance(lever, Lever | Windlass)
         pose = now.geometry.poses[lever.name]
-        pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
-        self.out.head(
-            f"Moments about the fulcrum of {lever.name}, at its tilt of "
-            f"{written(Term('', round(pose.angle, 12), '°'))}"
-        )
+        if isinstance(lever, Windlass):
+            pivot, bearer = lever.at.point, "the spindle"
+            self.out.head(f"Moments about the spindle of {lever.name}")
+        elif lever.fulcrum is None:
+            raise UnworkedError(f"{lever.name} has no fulcrum")
+        else:
+            pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
+            bearer = "the fulcrum"
+            self.out.head(
+                f"Moments about the fulcrum of {lever.name}, at its tilt of "
+                f"{written(Term('', round(pose.angle, 12), '°'))}"
+            )
         unknown, known = self._split_pulls(now, frame)
         if len(unknown) != 1:
             raise UnworkedError(f"one rope pulls on {lever.name} twice")
@@ -441,6 +449,8 @@ class _Worker:
             terms[f"T{i}"] = self._tension(now, pull.line, pull.span)
             moment = pull.at.plus(pivot, -1.0).cross(pull.way)
             name = now.machine.lines[pull.line].rope
+            if sum(other.line == pull.line for other in known) > 1:
+                name = self._symbol(pull.line, pull.span).removeprefix("T_")
             terms[f"h{i}"] = Term(f"h_{name}", abs(moment), "m")
             moments.append(("" if moment * toward < 0.0 else "- ") + f"T{i} * h{i}")
         pulls = [(effort, "T"), *((pull, f"T{i}") for i, pull in enumerate(known))]
@@ -483,7 +493,7 @@ class _Worker:
         )
         self.tensions[effort.line, effort.span] = terms["T"]
         if not now.static:
-            self._reaction(lever.name, "the fulcrum", across, upward, terms)
+            self._reaction(lever.name, bearer, across, upward, terms)
 
     def _resultant(
         self, pulls: Iterable[tuple[_Pull, str]], down: list[str], terms: dict[str, Term]
@@ -654,6 +664,18 @@ class _Worker:
                 "of the hand's travel"
             )
             plain.append((about, "d / n", {"d": travel, "n": parts}))
+        for windlass in scene.of(Windlass):
+            radii = {"d": travel, "R": Term("R", windlass.wheel, "m")}
+            radii["r"] = Term("r", windlass.axle, "m")
+            about = "For each radius of the wheel off it, one of the axle on it"
+            plain.append((about, "d * r / R", radii))
+            if windlass.small is not None:
+                about = (
+                    "The axle takes r where its small length gives s, and the load hangs in two "
+                    "parts: it rises by half the difference"
+                )
+                more = radii | {"s": Term("s", windlass.small, "m")}
+                plain.append((about, "d * (r - s) / (2 * R)", more))
         if frame.ramp is not None:
             slope = Term("α", frame.ramp.slope, "°")
             parts = Term("n", float(len(pulls)))

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.scene import Frame, Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Weight
+from sandbox.scene.parts import Block, Body, Lever, Weight, Windlass
 
 NOUGHT = 1e-12
 """A result smaller than this, in SI, is the rounding of nought."""
@@ -274,7 +274,7 @@ class Mass(NamedTuple):
 def masses_of(frame: Frame) -> list[Mass]:
     """What weighs in a frame: the part itself and all that it carries."""
     part = frame.part
-    assert isinstance(part, Lever | Block | Body | Weight)
+    assert isinstance(part, Lever | Block | Body | Weight | Windlass)
     own = part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
     found = [Mass(part.name, part.mass, own), *(Mass(*lump) for lump in frame.lumps)]
     return [mass for mass in found if mass.mass > 0.0]

@@ -25,6 +25,7 @@ from sandbox.lab.deal import Spread, spread
 from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, sticking
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
+    Part,
     Plain,
     Scene,
     SceneError,
@@ -34,7 +35,7 @@ from sandbox.scene import (
     revised,
     value_of,
 )
-from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight
+from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight, Windlass
 from sandbox.stage.display import Display, round_number
 from sandbox.stage.pen import View
 
@@ -229,9 +230,8 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     channels: list[Channel] = []
     for name, frame in scene.frames.items():
         channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]
-        if frame.kind in ("lever", "roller"):
-            stop = frame.part.stop if isinstance(frame.part, Lever) else math.pi
-            channels.append(Channel(f"{name} angle", 2.0 * stop))
+        if frame.turns:
+            channels.append(Channel(f"{name} angle", _most_turn(frame.part)))
     channels += [Channel(f"turn {name}", math.tau) for name in snapshots[0].turns]
     spans = tuple((line.rope, i + 1) for line in scene.lines for i in range(line.spans))
     for rope, number in spans:
@@ -266,6 +266,13 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
 def _is_place(scene: Scene, key: str) -> bool:
     """Whether a value shows in where things are, so that no stand-in can be drawn for it."""
     return dimension_of(scene, key) in (units.LENGTH, units.ANGLE)
+
+
+def _most_turn(part: Part) -> float:
+    """An angle that a part does not turn beyond, rad."""
+    if isinstance(part, Lever):
+        return 2.0 * part.stop
+    return math.tau * (part.room if isinstance(part, Windlass) else 1.0)
 
 
 def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:
@@ -313,7 +320,7 @@ def _row(scene: Scene, plan: Layout, snapshot: Snapshot) -> list[float]:
     for name, frame in scene.frames.items():
         pose = snapshot.poses[name]
         row += [pose.x, pose.y]
-        if frame.kind in ("lever", "roller"):
+        if frame.turns:
             row.append(pose.angle)
     row += snapshot.turns.values()
     spans = {(span.rope, span.number): span for span in snapshot.spans}

@@ -243,7 +243,7 @@ class _Carriage:
             pose = snapshot.poses[name]
             there = pose._replace(x=pose.x + SHIFT.x, y=pose.y + SHIFT.y)
             self.shifted[name] = sketch(_moved(scene, snapshot, name, there))
-            if frame.kind in ("lever", "roller"):
+            if frame.turns:
                 round_ = pose._replace(angle=pose.angle + TURN)
                 self.turned[name] = sketch(_moved(scene, snapshot, name, round_))
         for name, angle in snapshot.turns.items():

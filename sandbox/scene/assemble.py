@@ -12,6 +12,7 @@ from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.geometry import Pose, Vector, tangent
 from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
 from sandbox.scene.parts import (
+    DRUMS,
     KINDS,
     About,
     Anchor,
@@ -28,10 +29,11 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
+    Windlass,
 )
 
 NOWHERE = Vector(0.0, 0.0)
-PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand)
+PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand, Windlass)
 """What has a place to which a rope can be made fast."""
 
 
@@ -177,6 +179,8 @@ class _Assembly:
                 self._fail(part, "pin_radius", found, "less than the sheave's radius")
             if part.under:
                 self._find(part, "under", part.under, (Block,))
+        elif isinstance(part, Windlass):
+            self._check_windlass(part)
         elif isinstance(part, Weight | Anchor | Hand) and (part.at is None) == (part.on is None):
             self._fail(
                 part, "", Plain("both" if part.on else "neither"), "at or on, one of the two"
@@ -208,6 +212,20 @@ class _Assembly:
             self._fail(part, "on", Plain(f"{on.part}@{on.distance:g} m"), f'just "{on.part}"')
         return on, carrier
 
+    def _check_windlass(self, part: Windlass) -> None:
+        least = part.axle if part.small is None else part.small
+        for key, most, words in (
+            ("axle", part.wheel, "the wheel's radius"),
+            ("small", part.axle, "the radius of the rest of the axle"),
+            ("pin_radius", least, "the axle's radius"),
+        ):
+            if (value := getattr(part, key)) is not None and value >= most:
+                self._fail(part, key, Plain(f"{value:g} m"), f"less than {words}, {most:g} m")
+        if part.wound > part.room:
+            self._fail(
+                part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}"
+            )
+
     def _host(self, name: str) -> Part | None:
         """The part whose frame carries the part called `name` (itself, if it has one)."""
         seen: set[str] = set()
@@ -217,7 +235,7 @@ class _Assembly:
                 self._fail(part, "on", part.name, "no circle of parts on one another")
             seen.add(part.name)
             on, carrier = self.carriers.get(part.name) or self._carrier(part)
-            if isinstance(part, Body | Hand | Lever):
+            if isinstance(part, Body | Hand | Lever | Windlass):
                 return part
             if on is None:
                 moving = isinstance(part, Weight) or (isinstance(part, Block) and part.moves)
@@ -273,7 +291,10 @@ class _Assembly:
                         continue
                     start = self._across(other, places)
                     if start is not None:
-                        x = start + side * (self._reach(other) + self._reach(this))
+                        lean = self._lean(other, place)
+                        # A sheave in a rope off a drum hangs on the spindle's side of it.
+                        way = math.copysign(1.0, -lean) if lean else side
+                        x = start + lean + way * (self._reach(other) + self._reach(this))
                         x -= self._offset_of(this).x
                         places[this.part] = Place(x, place.y)
                         changed = True
@@ -333,6 +354,15 @@ class _Assembly:
             return 0.0
         return math.copysign(part.radius, math.cos(part.turned))
 
+    def _lean(self, entry: Pass, place: Place) -> float:
+        """How far to the right of a drum's middle a rope that leads plumb to `place` leaves it."""
+        part = self.parts[entry.part]
+        if not isinstance(part, Windlass) or not entry.drum:
+            return 0.0
+        # Anticlockwise, the left side goes down.
+        way = part.off(entry.drum) * (-1 if place.y < part.at.y else 1)
+        return way * (getattr(part, entry.drum) or 0.0)
+
     def _lever_pose(self, lever: Lever) -> Pose:
         at = lever.at.point
         pivot = Vector(
@@ -384,6 +414,9 @@ class _Assembly:
             else:
                 start = self._anchorage(part) or NOWHERE
             return Frame(part.name, "hand", part, Pose(*start), 0.0, NOWHERE, 0.0)
+        if isinstance(part, Windlass):
+            pose = Pose(*part.at.point)
+            return Frame(part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment)
         assert isinstance(part, Block | Weight)
         place = self.places[part.name]
         mass = part.mass + sum(lump.mass for lump in lumps)
@@ -449,9 +482,15 @@ class _Assembly:
             return start[site.frame].point(site.local).plus(site.offset)
 
         centres = [centre(site) for site in sites]
+        points = list(centres)
+        for end, beside in ((0, 1), (last, last - 1)):
+            # Of a drum: where a rope to the middle of what is next would leave it.
+            away = (1 if end == 0 else -1) * sites[end].bulge
+            span = tangent(centres[end], away, centres[beside], 0.0)
+            points[end] = span.start if span else centres[end]
         for i in range(1, last):
-            before = centres[i].plus(centres[i - 1], -1.0)
-            after = centres[i + 1].plus(centres[i], -1.0)
+            before = points[i].plus(points[i - 1], -1.0)
+            after = points[i + 1].plus(points[i], -1.0)
             cross = before.cross(after)
             if abs(cross) <= 1e-9 * before.size * after.size:
                 self._fail(
@@ -496,6 +535,13 @@ class _Assembly:
                 self._fail(rope, key, f"{part.name}.becket", f"{part.name} has no becket")
         elif entry.sheave or entry.becket:
             self._fail(rope, key, entry.part, f"{entry.part} is no block")
+        if isinstance(part, Windlass):
+            drums = [drum for drum in DRUMS if getattr(part, drum) is not None]
+            if entry.drum not in drums:
+                words = ", ".join(f'"{part.name}.{drum}"' for drum in drums)
+                self._fail(rope, key, entry.part, f"a drum of {part.name}: {words}")
+        elif entry.drum:
+            self._fail(rope, key, entry.part, f"{entry.part} is no windlass")
         if isinstance(part, Lever) != (entry.distance is not None):
             self._fail(
                 rope,
@@ -520,6 +566,10 @@ class _Assembly:
             local = NOWHERE if part.rolls else Vector(0.0, _tie_height(part))
         else:
             local = NOWHERE if host is part else self._lump_place(part, host)
+        if isinstance(part, Windlass):
+            # A rope that begins on a drum runs off it as it is walked.
+            turn = part.off(entry.drum) * (1 if key == "reeve[0]" else -1)
+            return Site(part.name, NOWHERE, NOWHERE, part.radius(entry.drum), turn, part=part.name)
         return Site(
             host.name if host else None,
             local,
@@ -586,10 +636,11 @@ class _Assembly:
             elif isinstance(part, Rule):
                 link(part, "along", part.along, (*PLACED, Ramp))
         if not any(
-            isinstance(part, Lever | Body | Weight) or (isinstance(part, Block) and part.moves)
+            isinstance(part, Lever | Body | Weight | Windlass)
+            or (isinstance(part, Block) and part.moves)
             for part in self.parts.values()
         ):
-            allowed = "a lever, body, weight or moving block"
+            allowed = "a lever, windlass, body, weight or moving block"
             raise SceneError("", Plain("no part that could move"), allowed)
         seen, queue = set(), [next(iter(self.parts))]
         while queue:
@@ -610,12 +661,15 @@ class _Assembly:
         passed: dict[Pass, str] = {}
         for rope in self._of(Rope):
             for index, entry in enumerate(rope.reeve):
-                if entry.sheave and entry in passed:
+                if (entry.sheave or entry.drum) and entry in passed:
+                    what = (
+                        "sheave that no rope passes" if entry.sheave else "drum that no rope takes"
+                    )
                     self._fail(
                         rope,
                         f"reeve[{index}]",
-                        f"{entry.part}.{entry.sheave}",
-                        f"a sheave that no rope passes yet ({passed[entry]} does)",
+                        f"{entry.part}.{entry.sheave or entry.drum}",
+                        f"a {what} yet ({passed[entry]} does)",
                     )
                 passed[entry] = rope.name
 

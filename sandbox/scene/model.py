@@ -12,7 +12,20 @@ from functools import cached_property
 from typing import Literal, NamedTuple, TypeVar
 
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
-from sandbox.scene.parts import About, Block, Body, Gauge, Hand, Lever, Move, Part, Ramp, Weight
+from sandbox.scene.parts import (
+    About,
+    Block,
+    Body,
+    Gauge,
+    Hand,
+    Lever,
+    Move,
+    Part,
+    Ramp,
+    Rope,
+    Weight,
+    Windlass,
+)
 
 SomePart = TypeVar("SomePart", bound=Part)
 
@@ -29,15 +42,15 @@ class Lump(NamedTuple):
 class Frame:
     """One thing that moves, with all that is fixed to it.
 
-    kind "lever" turns and shifts (a fulcrum or props hold it); "free" only shifts (a moving block,
-    a weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also turns;
-    "hand" goes where its moves say. Its axes: a lever's from the left end along the centreline; a
-    block's from the middle of its sheaves; a body's from the foot of its middle, on the surface
-    (a roller's from its middle).
+    kind "lever" turns and shifts (a fulcrum or props hold it); "spindle" only turns (a windlass);
+    "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps the
+    angle of its ramp; "roller" also turns; "hand" goes where its moves say. Its axes: a lever's
+    from the left end along the centreline; a block's from the middle of its sheaves; a body's from
+    the foot of its middle, on the surface (a roller's and a spindle's from its middle).
     """
 
     name: str
-    kind: Literal["lever", "free", "slider", "roller", "hand"]
+    kind: Literal["lever", "spindle", "free", "slider", "roller", "hand"]
     part: Part
     pose: Pose
     """At the start."""
@@ -50,9 +63,14 @@ class Frame:
     lumps: tuple[Lump, ...] = ()
     ramp: Ramp | None = None
 
+    @property
+    def turns(self) -> bool:
+        """Whether its angle changes."""
+        return self.kind in ("lever", "spindle", "roller")
+
 
 class Site(NamedTuple):
-    """A point a rope is made fast to, or a sheave it passes.
+    """A point a rope is made fast to, a drum it is wound on, or a sheave it passes.
 
     Its place is frame.pose.point(local) + offset; with no frame (fixed to the bench) simply offset.
     The offset does not turn with the frame: a block's shell stays as it was hung.
@@ -63,7 +81,8 @@ class Site(NamedTuple):
     offset: Vector
     radius: float = 0.0
     turn: int = 0
-    """+1 where the rope turns anticlockwise round the sheave, -1 clockwise, 0 at a tie."""
+    """+1 where the rope turns anticlockwise round the sheave or drum, walked from its standing end,
+    -1 clockwise, 0 at a tie."""
     block: str | None = None
     sheave: int = 0
     """Of a sheave: its block and its number there, from 1."""
@@ -74,6 +93,11 @@ class Site(NamedTuple):
     def bulge(self) -> float:
         """The radius, with the sign of the turn: the offset `geometry.tangent` takes."""
         return self.turn * self.radius
+
+    @property
+    def drum(self) -> bool:
+        """Whether it is a drum: it turns with its frame."""
+        return self.radius > 0.0 and self.block is None
 
 
 @dataclass(frozen=True)
@@ -90,6 +114,22 @@ class Line:
     def spans(self) -> int:
         """How many straight parts it has."""
         return len(self.sites) - 1
+
+
+class DrumEnd(NamedTuple):
+    """An angle from its start, radians, beyond which a windlass cannot turn, and why."""
+
+    angle: float
+    way: int
+    """+1 where it is reached anticlockwise, -1 clockwise."""
+    rope: str
+    off: bool
+    """Whether the rope has run off its drum; else the drum is full."""
+    what: str
+
+    def passed(self, angle: float) -> bool:
+        """Whether a windlass that has turned by `angle` is beyond it."""
+        return self.way * (angle - self.angle) > 0.0
 
 
 @dataclass(frozen=True)
@@ -201,6 +241,22 @@ class Scene:
         hauls. Forces are measured half-way between, when starting has died away."""
         total = sum(move.distance for move in self.moves)
         return 0.3 * total, 0.9 * total
+
+    def drum_ends(self, windlass: Windlass) -> list[DrumEnd]:
+        """What stops a windlass: where a rope has run off its drum or finds no more room on it."""
+        found: list[DrumEnd] = []
+        full = windlass.wound - windlass.room
+        for rope in self.of(Rope):
+            for entry in rope.reeve:
+                if entry.part == windlass.name:
+                    words = "small axle" if entry.drum == "small" else entry.drum
+                    off, drum = windlass.off(entry.drum), f"the {words} of {windlass.name}"
+                    empty = math.tau * off * windlass.wound
+                    ran_off = f"{rope.name} runs off {drum}"
+                    found.append(DrumEnd(empty, off, rope.name, True, ran_off))
+                    no_room = f"{rope.name} has no more room on {drum}"
+                    found.append(DrumEnd(math.tau * off * full, -off, rope.name, False, no_room))
+        return found
 
     def gauge_span(self, gauge: Gauge) -> tuple[Line, int]:
         """The line a gauge is in and the index of its span."""

@@ -76,13 +76,19 @@ class On(NamedTuple):
     distance: float | None
 
 
+DRUMS = ("wheel", "axle", "small")
+
+
 class Pass(NamedTuple):
-    """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar."""
+    """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
+    drum that it is wound on."""
 
     part: str
     sheave: int | None = None
     distance: float | None = None
     becket: bool = False
+    drum: str = ""
+    """Of a windlass: one of `DRUMS`."""
 
 
 class Move(NamedTuple):
@@ -183,6 +189,53 @@ class Block(Part):
         else:
             return Vector(0.0, 0.0)
         return Vector(gap * self.radius, 0.0).turned(self.turned)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Windlass(Part):
+    """A wheel and an axle fast on one spindle in a fixed bearing, each a drum with a rope made fast
+    to it and wound on. What it turns to wind on to the axle it winds off the wheel."""
+
+    at: Place = _key("place", _AT)
+    wheel: float = _length("radius of the wheel, to the middle of the rope", 0.15, high=5.0)
+    axle: float = _length("radius of the axle, to the middle of the rope", 0.03, high=5.0)
+    small: float | None = _length(
+        "radius of a smaller length of the axle, which gives rope as the rest takes it", None
+    )
+    hauls: str = _key(
+        "choice",
+        "the way it turns when rope is pulled off the wheel",
+        "clockwise",
+        choices=("clockwise", "anticlockwise"),
+    )
+    wound: float = _value(
+        units.NUMBER, "turns of rope on each drum at the start", 5.0, low=0.0, high=1e3
+    )
+    room: float = _value(
+        units.NUMBER, "turns that lie side by side on a drum", 10.0, low=0.1, high=1e3
+    )
+    pin_radius: float = _length("radius at which the spindle rubs", 0.005, low=0.0, high=5.0)
+    bearing: float = _coefficient("coefficient of friction between spindle and bearing")
+    mass: float = _mass("of all that turns", 0.5)
+    gyration: float | None = _length(
+        "its radius of gyration; by default that of a solid disc as large as the wheel", None
+    )
+
+    @property
+    def moment(self) -> float:
+        """Its moment of inertia about the spindle, kg m^2."""
+        squared = self.wheel**2 / 2 if self.gyration is None else self.gyration**2
+        return self.mass * squared
+
+    def radius(self, drum: str) -> float:
+        """The radius of one of its drums, m. The loader has seen to it that it is there."""
+        found: float = getattr(self, drum)
+        return found
+
+    def off(self, drum: str) -> int:
+        """The way it turns as rope runs off a drum: +1 anticlockwise, -1 clockwise."""
+        hauling = 1 if self.hauls == "anticlockwise" else -1
+        return -hauling if drum == "axle" else hauling
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -345,6 +398,7 @@ class About:
 KINDS: dict[str, type[Part]] = {
     "lever": Lever,
     "block": Block,
+    "windlass": Windlass,
     "rope": Rope,
     "ramp": Ramp,
     "body": Body,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from sandbox import units
 from sandbox.scene.model import Scene
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Weight
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Weight, Windlass
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ QUANTITIES: dict[str, Quantity] = {
     "reaction": Quantity("the force a fixed point gives", units.FORCE, "N"),
     "prop": Quantity("the force one prop gives", units.FORCE, "N"),
     "tilt": Quantity("the tilt at rest, anticlockwise positive", units.ANGLE, "deg"),
-    "turn": Quantity("how far a lever turns over the stroke", units.ANGLE, "deg"),
+    "turn": Quantity("how far a lever or windlass turns over the stroke", units.ANGLE, "deg"),
     "normal": Quantity("the normal force of the ramp", units.FORCE, "N"),
     "friction": Quantity("the friction of the ramp, up the slope positive", units.FORCE, "N"),
     "acceleration": Quantity(
@@ -83,6 +83,8 @@ def names(scene: Scene) -> list[str]:
             if part.fulcrum is not None:
                 found.append(f"{part.name}.reaction")
             found += [f"{part.name}.prop_{i + 1}" for i in range(len(part.props))]
+        elif isinstance(part, Windlass):
+            found += [f"{part.name}.turn", f"{part.name}.reaction"]
         elif isinstance(part, Body):
             found += [f"{part.name}.{w}" for w in ("normal", "friction", "acceleration")]
         elif isinstance(part, Weight) and part.name in scene.frames:

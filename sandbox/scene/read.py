@@ -11,7 +11,19 @@ from typing import Any
 
 from sandbox import units
 from sandbox.scene.errors import Plain, SceneError, nearest
-from sandbox.scene.parts import KINDS, REQUIRED, About, Key, Move, On, Part, Pass, Place, keys_of
+from sandbox.scene.parts import (
+    DRUMS,
+    KINDS,
+    REQUIRED,
+    About,
+    Key,
+    Move,
+    On,
+    Part,
+    Pass,
+    Place,
+    keys_of,
+)
 
 LARGEST_FILE = 1_000_000
 MOST_PARTS = 100
@@ -264,7 +276,10 @@ def _read_reeve(key: Key, where: str, found: Any) -> tuple[Pass, ...]:
 
 
 def _read_pass(where: str, found: Any) -> Pass:
-    allowed = 'a part, as in "stone", "upper.1" (a sheave), "upper.becket" or "spar@20 cm"'
+    allowed = (
+        'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
+        f'{", ".join(DRUMS)}) or "spar@20 cm"'
+    )
     whole, distance = _split_at(where, found, allowed)
     name, dot, detail = whole.partition(".")
     if not _NAME.fullmatch(name) or (dot and distance is not None):
@@ -273,6 +288,8 @@ def _read_pass(where: str, found: Any) -> Pass:
         return Pass(name, distance=distance)
     if detail == "becket":
         return Pass(name, becket=True)
+    if detail in DRUMS:
+        return Pass(name, drum=detail)
     if not re.fullmatch(r"[0-9]{1,2}", detail):
         raise SceneError(where, found, allowed)
     return Pass(name, sheave=int(detail))

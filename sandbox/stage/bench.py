@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from sandbox import units
 from sandbox.scene import Pose, Vector, outward, upslope
 from sandbox.scene.parts import (
+    DRUMS,
     SHEAVE_GAP,
     Anchor,
     Block,
@@ -18,6 +19,7 @@ from sandbox.scene.parts import (
     Pass,
     Ramp,
     Weight,
+    Windlass,
 )
 from sandbox.stage import measures
 from sandbox.stage.drawing import Arc
@@ -114,7 +116,7 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     row = Vector(1.0, 0.0).turned(block.turned)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
     shell = 1.32 * radius + 0.5
-    way = _hung_from(pen, block, row)
+    way = _hung_from(pen, block.name, row if block.sheaves > 1 else None)
     _mount(pen, block, pin, way, shell)
     if any(entry.becket for entry in _entries(pen, block)):
         eye = pen.view(pen.place(block).plus(block.laid_open(Pass(block.name, becket=True))))
@@ -146,11 +148,11 @@ def _entries(pen: Pen, block: Block) -> list[Pass]:
     return [entry for entry in reeves if entry.part == block.name]
 
 
-def _hung_from(pen: Pen, block: Block, row: Vector) -> Vector:
-    """The way from a fixed block to what it hangs from: against its ropes."""
-    pulls = [way for _, way in pen.ties.get(block.name, [])]
+def _hung_from(pen: Pen, name: str, row: Vector | None = None) -> Vector:
+    """The way from a fixed part to what it hangs from: against its ropes, square to its row."""
+    pulls = [way for _, way in pen.ties.get(name, [])]
     total = Vector(sum(p.x for p in pulls), sum(p.y for p in pulls))
-    if block.sheaves > 1:
+    if row is not None:
         across = normal(row)
         return across if across.dot(total) <= 0.0 else across.turned(math.pi)
     if total.size < 1e-6:
@@ -195,6 +197,53 @@ def _sheave(
         "centre",
     )
     pen.circle(centre, pin, "edge", "metal")
+
+
+def draw_windlass(pen: Pen, windlass: Windlass, dimensions: bool) -> None:
+    """A wheel and axle before the bracket that its spindle turns in, with its radii."""
+    pin = pen.view(windlass.at.point)
+    scale, turned = pen.view.scale, pen.poses[windlass.name].angle
+    rim = windlass.wheel * scale
+    way = _hung_from(pen, windlass.name)
+    pen.slab(pin, way, rim + 4.0, 3.0)
+    pen.ground(pin.plus(way, rim + 4.0), way, max(0.8 * rim, 10.0))
+    pen.circle(pin, rim, "outline", "paper")
+    pen.circle(pin, 0.9 * rim, "edge")
+    for sixth in range(6):
+        spoke = UP.turned(turned + sixth * math.tau / 6)
+        style = "hatch" if sixth else "outline"
+        pen.path((pin, pin.plus(spoke, 0.9 * rim)), style)
+    for drum, fill in (("axle", "wood"), ("small", "paper")):
+        radius = getattr(windlass, drum)
+        if radius is not None:
+            pen.circle(pin, radius * scale, "outline", fill)
+            mark = UP.turned(turned)
+            pen.path((pin, pin.plus(mark, radius * scale)), "edge")
+    pen.centre_cross(pin, rim + 2.0)
+    pen.circle(pin, max(0.7, windlass.pin_radius * scale), "edge", "metal")
+    pen.bottoms[windlass.name] = pin.plus(DOWN, 0.5 * rim)
+    pen.pull(windlass.name, *(pin.plus(Vector(x, y), 0.7 * rim) for x in (-1, 1) for y in (-1, 1)))
+    pen.hold(f"{windlass.name}.bearing", pin)
+    corners = [pin.plus(unit(Vector(x, y)), rim) for x in (-1, 1) for y in (1, -1)]
+    text = pen.stamped(windlass.name, windlass.mass)
+    pen.note(windlass.name, (text, "text"), corners, f"{windlass.name}.mass")
+    if not dimensions:
+        return
+    if windlass.bearing > 0.0:
+        text = pen.display.say("bearing", value=f"{windlass.bearing:.3g}")
+        pen.note(windlass.name, (text, "text"), corners, f"{windlass.name}.bearing")
+    levels = {-1: 0, 1: 0}
+    foot = pin.plus(DOWN, rim)
+    for drum in DRUMS:
+        radius = getattr(windlass, drum)
+        if radius is not None:
+            # Each on the side on which a rope that hangs from it leaves it: from middle to rope.
+            side = -windlass.off(drum)
+            down = Vector(0.0, -6.0 - 9.6 * levels[side])
+            levels[side] += 1
+            end = foot.plus(ACROSS, side * radius * scale)
+            text = pen.display.length(radius)
+            pen.dimension(foot, end, down, text, f"{windlass.name}.{drum}", True)
 
 
 def draw_anchor(pen: Pen, anchor: Anchor) -> None:

@@ -569,6 +569,7 @@ def _loose(script: Manuscript, gone: Sequence[str]) -> list[str]:
         for entry in rope.get("reeve", ())
     }
     kept = {"anchor": {"on"}, "block": {"on"}, "weight": {"on"}, "lever": {"fulcrum", "props"}}
+    kept["windlass"] = set()
     return [
         name
         for kind in ("hand", *kept)

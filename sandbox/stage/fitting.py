@@ -19,6 +19,7 @@ USUAL: dict[str, Keys] = {
     "ramp": {"length": "1 m", "angle": "20 deg", "static": 0.3, "kinetic": 0.25},
     "body": {"mass": "1 kg"},
     "weight": {"mass": "500 g"},
+    "windlass": {"bearing": 0.2},
 }
 
 
@@ -140,6 +141,13 @@ class _Fitter:
             keys.pop("fulcrum")
         self._add("lever", name, keys)
         self._rope_between(f"{name}@5 cm", self._mover())
+
+    def _windlass(self, name: str, keys: Keys, placed: bool) -> None:
+        mover = self._mover()
+        if not placed:
+            keys["at"] = [_cm(self.right + 2 * ROOM), _cm(self.low + 4 * ROOM)]
+        self._add("windlass", name, keys)
+        self._rope_between(f"{name}.axle", mover)
 
     def _anchor(self, name: str, keys: Keys, placed: bool) -> None:
         mover = self._mover()

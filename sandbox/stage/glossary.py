@@ -5,7 +5,7 @@ tell in English, which `words.reworded` finds again by its English template.
 
 from __future__ import annotations
 
-_PLACED = ("anchor", "block", "hand", "lever", "ramp", "weight")
+_PLACED = ("anchor", "block", "hand", "lever", "ramp", "weight", "windlass")
 _CARRIED = ("anchor", "block", "body", "hand", "weight")
 _RAISED = ("anchor", "block", "hand", "weight")
 
@@ -40,6 +40,15 @@ ENGLISH = {
     "block.sheave_mass": "mass of a sheave",
     "block.drop": "how far below",
     "block.turned": "angle at which it is laid",
+    "windlass.wheel": "radius of the wheel",
+    "windlass.axle": "radius of the axle",
+    "windlass.small": "radius of the axle's smaller length",
+    "windlass.wound": "turns of rope on each drum",
+    "windlass.room": "turns that each drum has room for",
+    "windlass.pin_radius": "radius at which the spindle rubs",
+    "windlass.bearing": "friction coefficient of its bearing",
+    "windlass.mass": "mass of all that turns",
+    "windlass.gyration": "radius of gyration",
     "rope.reeve": "how far along {part}",
     "rope.stiffness": "stiffness",
     "rope.damping": "damping",
@@ -105,6 +114,12 @@ ENGLISH = {
     "told_head": "{name} reaches the head of its ramp",
     "told_stop": "{name} meets its stop",
     "told_lifts": "{name} lifts off its knife edge",
+    "told_off_wheel": "{name} runs off the wheel of {other}",
+    "told_off_axle": "{name} runs off the axle of {other}",
+    "told_off_small": "{name} runs off the small axle of {other}",
+    "told_full_wheel": "{name} has no more room on the wheel of {other}",
+    "told_full_axle": "{name} has no more room on the axle of {other}",
+    "told_full_small": "{name} has no more room on the small axle of {other}",
     "told_over": "{name} goes over its range",
     # What the engines do not answer.
     "told_statically": "statically indeterminate: more supports or ropes at {names} than "
@@ -156,6 +171,7 @@ ENGLISH = {
     "told_comma": "{names}, {last}",
     "told_rope": "rope {name}",
     "told_the_fulcrum": "the fulcrum of {name}",
+    "told_the_bearing": "the bearing of {name}",
     "told_the_prop": "prop {number} of {name}",
     "told_the_hold": "the sideways hold of {name}",
     "told_the_ramp": "the ramp under {name}",
@@ -231,6 +247,15 @@ SPANISH = {
     "block.sheave_mass": "masa de una roldana",
     "block.drop": "cuánto más abajo",
     "block.turned": "ángulo en que está puesto",
+    "windlass.wheel": "radio de la rueda",
+    "windlass.axle": "radio del eje",
+    "windlass.small": "radio de la parte delgada del eje",
+    "windlass.wound": "vueltas de cabo en cada tambor",
+    "windlass.room": "vueltas que caben en cada tambor",
+    "windlass.pin_radius": "radio en que roza el husillo",
+    "windlass.bearing": "coeficiente de rozamiento de su cojinete",
+    "windlass.mass": "masa de todo lo que gira",
+    "windlass.gyration": "radio de giro",
     "rope.reeve": "distancia a lo largo de {part}",
     "rope.stiffness": "rigidez",
     "rope.damping": "amortiguación",
@@ -293,6 +318,12 @@ SPANISH = {
     "told_head": "{name} llega a lo alto de su rampa",
     "told_stop": "{name} da con su tope",
     "told_lifts": "{name} se levanta de su cuchilla",
+    "told_off_wheel": "{name} se sale de la rueda de {other}",
+    "told_off_axle": "{name} se sale del eje de {other}",
+    "told_off_small": "{name} se sale del eje delgado de {other}",
+    "told_full_wheel": "{name} no tiene más sitio en la rueda de {other}",
+    "told_full_axle": "{name} no tiene más sitio en el eje de {other}",
+    "told_full_small": "{name} no tiene más sitio en el eje delgado de {other}",
     "told_over": "{name} pasa de su escala",
     "told_statically": "estáticamente indeterminada: más apoyos o cabos en {names} de los que el "
     "equilibrio puede repartir; el reparto depende de cuánto ceden",
@@ -340,6 +371,7 @@ SPANISH = {
     "told_comma": "{names}, {last}",
     "told_rope": "el cabo {name}",
     "told_the_fulcrum": "el fulcro de {name}",
+    "told_the_bearing": "el cojinete de {name}",
     "told_the_prop": "el puntal {number} de {name}",
     "told_the_hold": "la sujeción lateral de {name}",
     "told_the_ramp": "la rampa bajo {name}",

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from sandbox import units
 from sandbox.scene import Pose, Scene, Vector, outward, upslope
 from sandbox.scene.parts import (
+    DRUMS,
     About,
     Anchor,
     Block,
@@ -26,6 +27,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
+    Windlass,
     keys_of,
 )
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
@@ -427,6 +429,33 @@ class _Finder:
             ),
         )
 
+    def _Windlass(self, windlass: Windlass) -> Iterator[Handle]:  # noqa: N802
+        at = windlass.at.point
+
+        def side(way: Vector, radius: float) -> Callable[[Poses], Grip]:
+            end = at.plus(way, radius)
+            return lambda _: Grip(end, way, 1.0, at, end)
+
+        yield from self._place(windlass, lambda _: at)
+        # Each radius on the side on which a rope that hangs from its drum leaves it.
+        limits = {
+            "wheel": (windlass.axle, 5.0),
+            "axle": (windlass.small or windlass.pin_radius, windlass.wheel),
+            "small": (windlass.pin_radius, windlass.axle),
+            "pin_radius": (-1e-4, windlass.small or windlass.axle),
+        }
+        for key, (low, high) in limits.items():
+            radius = getattr(windlass, key)
+            if radius is not None:
+                way = Vector(float(-windlass.off(key)), 0.0)
+                yield self._make(windlass, key, side(way, radius), low=low + 1e-4, high=high - 1e-4)
+        yield self._plain(windlass, "bearing", lambda _: at)
+        yield self._plain(windlass, "mass", lambda _: at)
+        if windlass.gyration is not None:
+            yield self._plain(windlass, "gyration", lambda _: at)
+        yield self._plain(windlass, "wound", lambda _: at, high=windlass.room)
+        yield self._plain(windlass, "room", lambda _: at, low=windlass.wound)
+
     def _Rope(self, rope: Rope) -> Iterator[Handle]:  # noqa: N802
         scene = self.scene
         line = next(line for line in scene.lines if line.rope == rope.name)
@@ -611,6 +640,10 @@ def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
             if part.becket:
                 becket = part.laid_open(Pass(name, becket=True))
                 found.append((from_middle.plus(becket, -1.0).size, f"{name}.becket"))
+        elif isinstance(part, Windlass):
+            away = place.plus(part.at.point, -1.0).size
+            radii = [(drum, getattr(part, drum)) for drum in DRUMS]
+            found += [(abs(away - r), f"{name}.{drum}") for drum, r in radii if r is not None]
         elif isinstance(part, Lever):
             pose = poses[name]
             local = place.plus(Vector(pose.x, pose.y), -1.0).turned(-pose.angle)

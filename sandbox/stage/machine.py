@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight, Windlass
 from sandbox.stage import bench, instruments, measures, ropes
 from sandbox.stage.display import Display
 from sandbox.stage.pen import Hold, Pen, Sketch, View
@@ -59,6 +59,8 @@ def draw_behind_ropes(pen: Pen, dimensions: bool) -> None:
         bench.draw_ramp(pen, ramp, dimensions)
     for block in of(Block):
         bench.draw_block(pen, block, dimensions)
+    for windlass in of(Windlass):
+        bench.draw_windlass(pen, windlass, dimensions)
     for anchor in of(Anchor):
         bench.draw_anchor(pen, anchor)
     for lever in of(Lever):
@@ -73,6 +75,9 @@ def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     found += [Vector(pose.x, pose.y) for pose in snapshot.poses.values()]
     for lever in scene.of(Lever):
         found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
+    for windlass in scene.of(Windlass):
+        found += [windlass.at.point.plus(Vector(x, 1.0), windlass.wheel) for x in (-1.0, 1.0)]
+        found.append(windlass.at.point.plus(Vector(0.0, -1.0), windlass.wheel))
     for ramp in scene.of(Ramp):
         foot = ramp.at.point
         found += [foot, foot.plus(upslope(ramp), ramp.surface)]

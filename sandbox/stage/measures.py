@@ -9,7 +9,7 @@ import math
 
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp
+from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, Windlass
 from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
 from sandbox.stage.placing import Label
 
@@ -146,6 +146,8 @@ def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
         return at.plus(way, 3.2)
     if force.kind == "reaction" and isinstance(part, Block):
         return at.plus(way, 1.32 * part.radius * pen.view.scale + 8.0)
+    if force.kind == "reaction" and isinstance(part, Windlass):
+        return at.plus(way, part.wheel * pen.view.scale + 8.0)
     if force.kind == "reaction" and isinstance(part, Anchor):
         return at.plus(way, 6.0)
     if force.kind == "friction" and isinstance(part, Body):

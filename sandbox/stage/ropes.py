@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from sandbox.engine.snapshot import Span
 from sandbox.scene import Line, Site, Vector
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Gauge, Windlass
 from sandbox.stage.drawing import Arc
 from sandbox.stage.pen import Pen, angle_of, normal, unit
 from sandbox.stage.placing import Label
@@ -37,16 +37,35 @@ def draw_rope(pen: Pen, line: Line) -> None:
             _parted(pen, start, end)
         else:
             if not run:
-                run.append(start)
+                run += [*(_wound(pen, line, 0) if i == 0 else ()), start]
             run += _sagging(start, end) if slack else [end]
         if i + 1 < line.spans:
             following = pen.spans.get((line.rope, i + 2))
             if following is not None and line.sites[i + 1].radius > 0.0:
                 run += _around(pen, line.sites[i + 1], span.end, following.start)[1:]
+    if run:
+        run += reversed(_wound(pen, line, line.spans))
     end_run()
+    hand = pen.scene.hand.name if pen.scene.hand else ""
     for site in (line.sites[0], line.sites[-1]):
-        if site.frame is None or pen.scene.hand is None or site.frame != pen.scene.hand.name:
+        if site.frame != hand and not site.drum:
             pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
+
+
+def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
+    """What is seen of a rope on the drum that it is made fast to, towards where it leaves: its
+    last turn, or what is left of that."""
+    site, entry = line.sites[index], pen.reeve(line)[index]
+    if not site.drum:
+        return []
+    windlass, span = pen.scene.part(entry.part, Windlass), pen.spans[line.rope, max(index, 1)]
+    off = windlass.off(entry.drum)
+    left = math.tau * windlass.wound - off * pen.poses[entry.part].angle
+    sweep = off * min(max(left, 0.0), math.tau)
+    centre = pen.scene.centre_of(site, pen.poses)
+    leaves = angle_of((span.end if index else span.start).plus(centre, -1.0))
+    radius = site.radius * pen.view.scale
+    return list(Arc(pen.view(centre), radius, leaves - sweep, sweep, "").points[:-1])
 
 
 def _around(pen: Pen, site: Site, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:

@@ -1,10 +1,11 @@
 """A scene as a set of equations: coordinates, what holds them, and where friction acts.
 
-Coordinates q: (x, y) of every moving frame, and the angle of a lever. Against them stand
+Coordinates q: (x, y) of every moving frame, and the angle of a lever or spindle. Against them stand
 
 * a pull for each rope: the tension of its last part, the others following from the sheaves;
-* a push for each support: `direction . point = target`, for fulcrums, props and ramps alike;
-* a friction for each rub: a sheave on its pin, a body on its ramp, a lever on its fulcrum.
+* a push for each support: `direction . point = target`, for fulcrums, bearings, props and ramps;
+* a friction for each rub: a sheave on its pin, a body on its ramp, a lever on its fulcrum, a
+  spindle in its bearing.
 
 With R, S and B the rates of rope lengths, supports and rubs for each coordinate, and W the weights,
 equilibrium is W - R'T + S'f - B'phi = 0: friction phi has the sign of the motion it opposes.
@@ -28,6 +29,7 @@ from sandbox.scene import (
     Line,
     Pose,
     Scene,
+    Site,
     Tangent,
     Unanswerable,
     Vector,
@@ -35,12 +37,14 @@ from sandbox.scene import (
     tangent,
     upslope,
 )
-from sandbox.scene.parts import Block, Body, Lever
+from sandbox.scene.parts import Block, Body, Lever, Windlass
 
 Array = NDArray[np.float64]
 
 RANK = 1e-9
 """A singular value this small beside the largest counts as nought."""
+TURNING = ("lever", "spindle")
+"""The kinds of frame that have an angle for a coordinate."""
 
 
 class TangledError(Exception):
@@ -51,7 +55,7 @@ class Support(NamedTuple):
     """Keeps `direction . point(local)` of a frame at `target`; it pushes along `direction`."""
 
     part: str
-    kind: Literal["fulcrum", "prop", "side", "ramp"]
+    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp"]
     frame: int
     local: Vector
     direction: Vector
@@ -65,8 +69,9 @@ class Rub:
     """One place where friction acts, and what turns with it.
 
     The limit of friction is the coefficient times the force on the place: the axle load of a
-    sheave, the normal force of a ramp, the reaction of a fulcrum. A sheave's and a fulcrum's
-    coefficient carry their radii: bearing x pin_radius / radius, and bearing x pin_radius.
+    sheave, the normal force of a ramp, the reaction of a fulcrum or a spindle's bearing. A
+    sheave's coefficient carries its radii, bearing x pin_radius / radius; a fulcrum's and a
+    spindle's its one, bearing x pin_radius.
     """
 
     part: str
@@ -107,7 +112,7 @@ class Geometry:
     """S: the rate of that for each coordinate."""
     rubs: Array
     """B: the speed of each rub for each coordinate: of rope past a sheave, from standing to
-    running end; up a ramp; of a lever's turning."""
+    running end; up a ramp; of a lever's or spindle's turning."""
     rubs_hauled: Array
     weights: Array
     """W: the generalised forces of gravity."""
@@ -132,7 +137,7 @@ class Machine:
         size = 0
         for frame in self.frames:
             self.first.append(size)
-            size += 3 if frame.kind == "lever" else 2
+            size += 3 if frame.kind in TURNING else 2
         self.size = size
         self.index = {frame.name: i for i, frame in enumerate(self.frames)}
         self.lines: list[Line] = [
@@ -142,8 +147,10 @@ class Machine:
         self.rubs = list(self._rubs())
         self.start = self.coordinates(scene.start)
         self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
+        self._drawn = [scene.spans(line, scene.start) for line in self.lines]
         self._wraps = [
-            [self._drawn_wrap(line, i) for i in range(line.spans)] for line in self.lines
+            [self._drawn_wrap(number, i) for i in range(line.spans)]
+            for number, line in enumerate(self.lines)
         ]
         self._cut = np.zeros(len(self.lines))
         self._cut = self.geometry(self.start, 0.0).excess
@@ -173,6 +180,10 @@ class Machine:
                     local = props[0][1]
                     at = frame.pose.point(local)
                     found.append(Support(part.name, "side", i, local, across, at.x))
+            elif isinstance(part, Windlass):
+                at, local = part.at.point, Vector(0.0, 0.0)
+                found.append(Support(part.name, "bearing", i, local, across, at.x))
+                found.append(Support(part.name, "bearing", i, local, up, at.y))
             elif frame.ramp is not None:
                 normal = outward(frame.ramp)
                 at = Vector(frame.pose.x, frame.pose.y)
@@ -232,8 +243,8 @@ class Machine:
                             frame=support.frame,
                         )
                     )
-            elif support.kind == "fulcrum" and support.direction.x:
-                assert isinstance(part, Lever)
+            elif support.kind in ("fulcrum", "bearing") and support.direction.x:
+                assert isinstance(part, Lever | Windlass)
                 loss = part.bearing * part.pin_radius
                 found.append(
                     Rub(part.name, "fulcrum", loss, loss, support=number, frame=support.frame)
@@ -252,7 +263,7 @@ class Machine:
         q: list[float] = []
         for frame in self.frames:
             pose = poses[frame.name]
-            q += pose if frame.kind == "lever" else pose[:2]
+            q += pose if frame.kind in TURNING else pose[:2]
         return np.array(q, dtype=float)
 
     def poses(self, q: Array, travel: float) -> dict[str, Pose]:
@@ -260,7 +271,7 @@ class Machine:
         poses: dict[str, Pose] = {}
         values = q.tolist()
         for frame, i in zip(self.frames, self.first, strict=True):
-            angle = values[i + 2] if frame.kind == "lever" else frame.pose.angle
+            angle = values[i + 2] if frame.kind in TURNING else frame.pose.angle
             poses[frame.name] = Pose(values[i], values[i + 1], angle)
         if self.scene.hand is not None:
             hand = self.scene.frames[self.scene.hand.name].pose
@@ -270,13 +281,14 @@ class Machine:
             )
         return poses
 
-    def _drawn_wrap(self, line: Line, site: int) -> float:
+    def _drawn_wrap(self, line: int, site: int) -> float:
         """How far the rope goes round the sheave at a site as drawn, from 0 to 2 pi."""
-        spans = self.scene.spans(line, self.scene.start)
+        spans = self._drawn[line]
         before, after = spans[site - 1] if site else None, spans[site]
         if before is None or after is None:
             return 0.0
-        return _turning(line.sites[site].turn, before.along, after.along) % (2 * math.pi)
+        turn = self.lines[line].sites[site].turn
+        return _turning(turn, before.along, after.along) % (2 * math.pi)
 
     def _wrap(self, line: int, site: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass nought or a full turn, as drawn."""
@@ -288,6 +300,27 @@ class Machine:
         """The angle of a rope's contact with a sheave, radians; negative where it has left it."""
         spans = geometry.spans[line]
         return self._wrap(line, site, spans[site - 1], spans[site])
+
+    def _wound(
+        self, line: int, span: int, end: Site, along: Vector, poses: dict[str, Pose]
+    ) -> float:
+        """How much more rope than as drawn lies on the drum at the far end of a span, m: for each
+        radian that the drum has turned one radius more, and one less where the rope has swung
+        round with it. At the near end, counted the other way."""
+        assert end.frame is not None
+        turned = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
+        drawn = self._drawn[line][span]
+        swung = 0.0 if drawn is None else _turning(1, drawn.along, along)
+        return end.bulge * (turned - swung)
+
+    def wound(self, geometry: Geometry, line: int, span: int) -> float:
+        """How much more rope than as drawn lies on the drums at a span's ends, m."""
+        sites, along = self.lines[line].sites, geometry.spans[line][span].along
+        return sum(
+            sign * self._wound(line, span, end, along, geometry.poses)
+            for sign, end in ((-1.0, sites[span]), (1.0, sites[span + 1]))
+            if end.drum
+        )
 
     def geometry(self, q: Array, travel: float) -> Geometry:
         """Everything that depends on the pose: q, and the hand's `travel`, m.
@@ -323,6 +356,8 @@ class Machine:
                     if end.frame is None:
                         continue
                     along = span.along
+                    if end.drum:
+                        length += sign * self._wound(number, j, end, along, poses)
                     if end.frame not in self.index:
                         hauled += sign * along.dot(heading)
                         continue
@@ -330,9 +365,11 @@ class Machine:
                     at = self.first[i]
                     row[at] += sign * along.x
                     row[at + 1] += sign * along.y
-                    if self.frames[i].kind == "lever":
+                    if self.frames[i].kind in TURNING:
                         arm = end.local.turned(poses[end.frame].angle)
-                        row[at + 2] += sign * arm.cross(along)
+                        # A rope on a drum pulls at its radius, on the side that it leaves it.
+                        drum = end.bulge if end.drum else 0.0
+                        row[at + 2] += sign * (arm.cross(along) + drum)
                 spans.append(span)
                 centre = next_centre
             ropes[number], ropes_hauled[number], excess[number] = row, hauled, length
@@ -344,7 +381,7 @@ class Machine:
             at, pose = self.first[support.frame], poses[frame.name]
             gaps[number] = support.direction.dot(pose.point(support.local)) - support.target
             supports[number, at : at + 2] = support.direction
-            if frame.kind == "lever":
+            if frame.kind in TURNING:
                 supports[number, at + 2] = support.local.turned(pose.angle).cross(support.direction)
         for k in range(rub, len(self.rubs)):
             frame, at = self.frames[self.rubs[k].frame], self.first[self.rubs[k].frame]
@@ -376,7 +413,7 @@ class Machine:
                     continue
                 mass, centre = self.scene.load_mass, self.scene.load_local
             weights[at + 1] = -mass * self.gravity
-            if frame.kind == "lever":
+            if frame.kind in TURNING:
                 weights[at + 2] = weights[at + 1] * centre.turned(poses[frame.name].angle).x
         return weights
 
@@ -385,7 +422,7 @@ class Machine:
         matrix = np.zeros((self.size, self.size))
         for frame, at in zip(self.frames, self.first, strict=True):
             matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
-            if frame.kind == "lever":
+            if frame.kind in TURNING:
                 arm = frame.centre.turned(geometry.poses[frame.name].angle)
                 matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
@@ -466,6 +503,7 @@ class Machine:
             labels.append(
                 {
                     "fulcrum": f"the fulcrum of {support.part}",
+                    "bearing": f"the bearing of {support.part}",
                     "prop": f"prop {support.number} of {support.part}",
                     "side": f"the sideways hold of {support.part}",
                     "ramp": f"the ramp under {support.part}",

@@ -12,7 +12,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight, Windlass
 from sandbox.theory import textbook
 from sandbox.theory.machine import Machine, axle_load, pull_at
 from sandbox.theory.motion import alternatives, balanced, set_off
@@ -222,9 +222,9 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
         "machine.work_in": work_in,
         "machine.work_out": work_out,
     }
-    for lever in scene.of(Lever):
-        turned = end.geometry.poses[lever.name].angle - begin.geometry.poses[lever.name].angle
-        found[f"{lever.name}.turn"] = turned
+    for part in (*scene.of(Lever), *scene.of(Windlass)):
+        turned = end.geometry.poses[part.name].angle - begin.geometry.poses[part.name].angle
+        found[f"{part.name}.turn"] = turned
     if abs(rise) <= 1e-9 * abs(last - first):
         return found, (f"{scene.load} does not rise: there is no velocity ratio",)
     found["machine.velocity_ratio"] = abs((last - first) / rise)

@@ -14,7 +14,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable
-from sandbox.scene.parts import Body, Lever, Rope
+from sandbox.scene.parts import Body, Lever, Rope, Windlass
 from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
@@ -144,6 +144,10 @@ class Path:
             if isinstance(part, Lever) and abs(z[first + 2]) > part.stop + 1e-9:
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
+            if isinstance(part, Windlass):
+                for end in self.machine.scene.drum_ends(part):
+                    if end.passed(z[first + 2] - frame.pose.angle):
+                        raise Unanswerable(end.what)
 
     def _guess(self) -> Array:
         """The pose as drawn, with the forces that come nearest to balancing it."""
@@ -202,8 +206,14 @@ class Path:
     def _stepped(self, z: Array, step: Array, travel: float, before: float) -> tuple[Array, Array]:
         """The longest of the halved steps that brings the residual down."""
         part = 1.0
-        # No coordinate may leap: from far off, Newton's step can land on another solution.
-        leap = float(np.abs(step[: self.machine.size]).max(initial=0.0))
+        # No coordinate may leap: from far off, Newton's step can land on another solution. To turn
+        # a drum is no leap.
+        places = [
+            first + i
+            for frame, first in zip(self.machine.frames, self.machine.first, strict=True)
+            for i in range({"lever": 3, "spindle": 0}.get(frame.kind, 2))
+        ]
+        leap = float(np.abs(step[places]).max(initial=0.0))
         if leap > 0.2:
             part = 0.2 / leap
         while True:
@@ -260,15 +270,17 @@ class Disturbed(Path):
 
 
 def stretch(state: State) -> Array:
-    """How much each rope has stretched, m: the sum of T L / EA over its parts."""
-    machine = state.machine
+    """How much each rope has stretched, m: the sum of T L / EA over its parts, with what drums have
+    wound on, which takes its stretch along."""
+    machine, geometry = state.machine, state.geometry
     return np.array(
         [
-            sum(t * span.length for t, span in zip(tensions, spans, strict=True))
-            / machine.scene.part(line.rope, Rope).stiffness
-            for line, tensions, spans in zip(
-                machine.lines, state.tensions, state.geometry.spans, strict=True
+            sum(
+                tensions[i] * (span.length + machine.wound(geometry, number, i))
+                for i, span in enumerate(geometry.spans[number])
             )
+            / machine.scene.part(machine.lines[number].rope, Rope).stiffness
+            for number, tensions in enumerate(state.tensions)
         ]
     )
 

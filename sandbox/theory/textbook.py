@@ -166,22 +166,29 @@ def drawn_acceleration(
     return gravity * drive / (hanging + body + turning / 2)
 
 
-def differential_effort(load: float, larger: float, smaller: float) -> float:
-    """The effort, N, of a differential purchase of two radii, without losses: W (R - r) / (2 R).
+def differential_effort(
+    load: float, larger: float, smaller: float, wheel: float | None = None
+) -> float:
+    """The effort, N, of a differential purchase of two radii, without losses: W (R - r) / (2 A),
+    hauled at the radius A: that of the wheel, or where there is none the larger of the two.
 
     >>> round(differential_effort(100.0, 0.1, 0.09), 12)
     5.0
+    >>> round(differential_effort(100.0, 0.04, 0.03, 0.1), 12)
+    5.0
     """
-    return load * (larger - smaller) / (2.0 * larger)
+    return load * (larger - smaller) / (2.0 * (larger if wheel is None else wheel))
 
 
-def differential_efficiency(load: float, effort: float, larger: float, smaller: float) -> float:
+def differential_efficiency(
+    load: float, effort: float, larger: float, smaller: float, wheel: float | None = None
+) -> float:
     """The efficiency of a differential purchase that wants `effort`, N, for `load`, N.
 
     >>> round(differential_efficiency(100.0, 10.0, 0.1, 0.09), 12)
     0.5
     """
-    return differential_effort(load, larger, smaller) / effort
+    return differential_effort(load, larger, smaller, wheel) / effort
 
 
 def efficiency(work_out: float, work_in: float) -> float:
@@ -200,6 +207,20 @@ def wheel_and_axle_advantage(wheel: float, axle: float) -> float:
     12.0
     """
     return wheel / axle
+
+
+def wheel_and_axle_effort(
+    load: float, wheel: float, axle: float, friction: float = 0.0, own: float = 0.0
+) -> float:
+    """The effort, N, raising, both ropes hanging plumb: P (R - f) = W (r + f) + w f.
+
+    `friction` is the bearing's coefficient x the spindle's radius, m, and `own` the weight of what
+    turns, N: the bearing carries P + W + w.
+
+    >>> wheel_and_axle_effort(180.0, 12.0, 4.0)
+    60.0
+    """
+    return (load * (axle + friction) + own * friction) / (wheel - friction)
 
 
 def incline_advantage(length: float, rise: float) -> float:
