@@ -67,6 +67,7 @@ def test_levers_balance_moments(fulcrum: float, load: float, effort: float, upwa
     reaction = textbook.fulcrum_reaction([2.3 * G, pull])
     assert near(found["spar.reaction"], abs(reaction), rel=EXACT)
     assert near(found["hand.least_force"], found["hand.greatest_force"], rel=EXACT)
+    assert not any("prop" in name for name in found)
 
 
 def test_lever_pulled_by_a_rope_at_an_angle() -> None:
@@ -232,6 +233,7 @@ def test_what_a_tackle_hangs_from() -> None:
     assert near(sum(found[f"fall.tension_{i}"] for i in (1, 2, 3, 4)), 1.12 * G, rel=EXACT)
     axles = found["fall.tension_2"] + found["fall.tension_3"]
     assert near(found["upper.axle_1"], axles, rel=EXACT)
+    assert "lower.reaction" not in found
 
 
 def test_tackle_on_tackle_multiplies() -> None:
@@ -501,6 +503,7 @@ def test_beam_on_two_props() -> None:
     found = answers(PROPS.format(props='["0.2 m", "1.4 m"]'))
     assert near(found["beam.prop_1"], 3 * G * 0.4 / 1.2, rel=EXACT)
     assert near(found["beam.prop_2"], 3 * G * 0.8 / 1.2, rel=EXACT)
+    assert [name for name in found if "prop" in name] == ["beam.prop_1", "beam.prop_2"]
 
 
 THREE_ROPES = (
@@ -1371,10 +1374,13 @@ def test_repose_is_told(slope: float, word: str) -> None:
     """It is said whether a body stays by itself, by the static coefficient: below 21.801 degrees
     for 0.4."""
     found = predict(parsed(RAMP.format(sense="released", slope=slope)))
-    assert any(
-        note.startswith("Angle of repose of slip: 21.80 deg") and note.endswith(f"itself {word}.")
-        for note in found.notes
-    )
+    (note,) = found.notes
+    assert note.startswith("Angle of repose of slip: 21.80 deg")
+    assert note.endswith(f"sled by itself {word}.")
+    text = RAMP.format(sense="released", slope=slope)
+    smooth = text.replace("static = 0.4\nkinetic = 0.3", "static = 0.0\nkinetic = 0.0")
+    assert predict(parsed(smooth)).notes == ()
+    assert predict(parsed(text.replace("kinetic = 0.3", "kinetic = 0.0"))).notes == (note,)
 
 
 def test_what_a_prediction_leaves_out() -> None:

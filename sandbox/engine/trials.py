@@ -6,13 +6,13 @@ import math
 from dataclasses import replace
 
 from sandbox.engine.run import run
-from sandbox.engine.settings import STEP
+from sandbox.engine.settings import EASING, STEP
 from sandbox.engine.snapshot import Snapshot
-from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Windlass
+from sandbox.scene import Scene, Unanswerable, Vector
+from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, Windlass
 
-TRIAL = 0.8
-"""s that each pull is tried for."""
+TRIAL, LONGEST_TRIAL = 0.8, 7.0
+"""s that each pull is tried for, and at most where something still creeps, ever more slowly."""
 
 ENDLESS = 1e3
 """times the weight of all that moves: what holds that holds any pull."""
@@ -23,12 +23,15 @@ MOVED = 2e-5
 MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
 
+SOFT = 3e-3
+"""Strain of a rope beyond which the edge is found wrong by a thousandth and more."""
+
 
 def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> tuple[float, float]:
     """The least and the greatest pull, in newtons, at which nothing moves, found by trying.
 
     The hand pulls with one force after another, halving between one that holds and one that moves,
-    down to `share` of the force the held hand feels.
+    down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
     """
     assert scene.hand is not None
     before = run(scene, step=step, duration=0.5).snapshots[-1]
@@ -36,24 +39,51 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     felt, hand = before.hand.force, scene.hand.name
     if not _rubs(scene):
         return felt, felt
+    strain, rope = max(
+        (
+            (span.tension / scene.part(span.rope, Rope).stiffness, span.rope)
+            for span in before.spans
+        ),
+        default=(0.0, ""),
+    )
+    if strain > SOFT:
+        raise Unanswerable(
+            f"{rope} is too soft for what holds to be found by trying: it is stretched by "
+            f"{100 * strain:.2g} %"
+        )
+    # In steps, so that soft ropes do not bounce past the edge as the hand comes to its pull.
+    steps = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(felt, 1e-2 * weight)
 
-    def moves(force: float) -> bool:
-        pull = (Move("hold", duration=0.05), Move("pull", force=force, duration=TRIAL))
-        trial = _with_moves(scene, pull)
-        shots = run(trial, step=step, duration=0.05 + TRIAL, sample=0.05).snapshots
-        early, late = shots[len(shots) // 2], shots[-1]
-        return _apart(late, early, hand) > MOVED or _apart(late, before, hand) > MOVED_FAR
+    def moves(force: float, length: float = TRIAL) -> bool:
+        pulls = [
+            Move("pull", force=felt + (force - felt) * k / steps, duration=EASING)
+            for k in range(1, steps)
+        ]
+        pulls.append(Move("pull", force=force, duration=length))
+        trial = _with_moves(scene, (Move("hold", duration=0.05), *pulls))
+        duration = 0.05 + EASING * (steps - 1) + length
+        shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
+        shots = shots[-round(length / 0.05) :]
+        early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
+        if _apart(late, before, hand) > MOVED_FAR + _give(scene, max(force, weight)):
+            return True
+        moved = _apart(late, early, hand)
+        # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
+        if _apart(late, later, hand) < 0.4 * moved and 2.0 * length <= LONGEST_TRIAL:
+            return moved > MOVED and moves(force, 2.0 * length)
+        return moved > MOVED
 
     def edge(inside: float, outside: float) -> float:
-        while abs(outside - inside) > share * scale:
-            middle = 0.5 * (inside + outside)
+        middle = 0.5 * (inside + outside)
+        while abs(outside - inside) > share * max(middle, 1e-2 * scale):
             if moves(middle):
                 outside = middle
             else:
                 inside = middle
-        return 0.5 * (inside + outside)
+            middle = 0.5 * (inside + outside)
+        return middle
 
     least = edge(felt, 0.0) if moves(0.0) else 0.0
     greatest = felt + scale
@@ -62,6 +92,17 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         if greatest > ENDLESS * weight:
             return least, math.inf
     return least, edge(felt, greatest)
+
+
+def _give(scene: Scene, force: float) -> float:
+    """How far all the ropes together would stretch under a force, m."""
+    lengths = {
+        line.rope: sum(span.length for span in scene.spans(line, scene.start) if span is not None)
+        for line in scene.lines
+    }
+    return sum(
+        force * length / scene.part(name, Rope).stiffness for name, length in lengths.items()
+    )
 
 
 def _rubs(scene: Scene) -> bool:

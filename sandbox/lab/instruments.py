@@ -140,8 +140,15 @@ def instrument_for(scene: Scene, quantity: str) -> Instrument:
 
 def truth(scene: Scene, progress: Callable[[float], None] | None = None) -> dict[str, float]:
     """What the machine does, SI, by the engine alone. Raises Unanswerable."""
-    run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE, progress=progress)
-    return engine.measure(run).quantities
+    return read_off(engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE, progress=progress))
+
+
+def read_off(run: engine.Recording) -> dict[str, float]:
+    """The quantities of a run, SI. Raises Unanswerable where it does not show what is asked for."""
+    measured = engine.measure(run)
+    if measured.refusal:
+        raise Unanswerable(f"simulation: {measured.refusal}")
+    return measured.quantities
 
 
 def sticking(scene: Scene) -> dict[str, float]:

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from sandbox import engine, units
 from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.lab.deal import Spread, spread
-from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, sticking
+from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, read_off, sticking
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
     Part,
@@ -249,7 +249,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     for kind, part in forces:
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
-    measured = engine.measure(run).quantities
+    measured = read_off(run)
     once = [
         Channel(name, _full_scale(i.low, i.high, i.dimension, i.unit))
         for name, i in instruments(scene).items()
@@ -297,7 +297,7 @@ def take(scene: Scene, plan: Layout) -> Run:
     run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
     rows = np.array([_row(scene, plan, s) for s in run.snapshots])
     _carry(rows)
-    measured = engine.measure(run).quantities
+    measured = read_off(run)
     stuck = sticking(scene)
     once = []
     for channel in plan.once:

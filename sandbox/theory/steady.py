@@ -195,8 +195,10 @@ class Path:
                 best = min(best, size)
                 step = least_squares(self._jacobian(z, travel), -residual)
                 z, residual = self._stepped(z, step, travel, float(np.linalg.norm(residual)))
-        except (TangledError, np.linalg.LinAlgError):
+        except TangledError:
             raise Unanswerable("two sheaves come together: no room for the rope") from None
+        except np.linalg.LinAlgError:
+            raise Unanswerable("the numbers of this machine are out of all proportion") from None
         if not float(np.abs(residual).max()) < CLOSED:
             raise Unanswerable(
                 "no equilibrium was found in which the machine moves steadily with the hand"
