@@ -194,6 +194,6 @@ def _row(
         units.convert(simulated, kind.dimension, kind.unit),
         difference,
         tolerance,
-        difference <= tolerance + explained**2 and left <= TOLERANCE + explained**2,
+        difference <= tolerance and left <= TOLERANCE + explained**2,
         "; ".join(causes),
     )

@@ -265,7 +265,7 @@ def test_who_refuses_is_said(monkeypatch):
     """Where only theory refuses, what the simulation showed meanwhile is told; where only the
     simulation does, that theory has an answer."""
     with pytest.raises(scene.Unanswerable) as refused:
-        check(whip('travel = "70 cm"\nspeed = "50 cm/s"'))
+        check(whip('travel = "70 cm"\nspeed = "45 cm/s"'))
     assert re.fullmatch(
         r"theory: two sheaves come together: no room for the rope; "
         r"in the simulation whip has no room left in part 1 at 1\.\d\d s",
@@ -278,7 +278,7 @@ def test_who_refuses_is_said(monkeypatch):
 
     monkeypatch.setattr("sandbox.check.engine.run", uneventful)
     with pytest.raises(scene.Unanswerable, match=r"no room for the rope$"):
-        check(whip('travel = "70 cm"\nspeed = "50 cm/s"'))
+        check(whip('travel = "70 cm"\nspeed = "45 cm/s"'))
 
     def helpless(_given, **_options):
         raise scene.Unanswerable("statically indeterminate")
@@ -298,7 +298,7 @@ def test_a_run_cut_short_is_refused():
 def test_notes_tell_what_the_run_and_the_algebra_add():
     """Notes give the advantage without losses and what happened when; work out in excess of work in
     only where it is, not where rounding makes it so."""
-    quick = 'travel = "6 cm"'
+    quick = 'travel = "8 cm"'
     told: list[float] = []
     report = check(whip(quick), step=1 / 400, progress=told.append)
     assert report.agrees
