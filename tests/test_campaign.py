@@ -51,10 +51,11 @@ def told() -> Iterator[None]:
 
 
 def closes(report: Report) -> bool:
-    """Whether the energy ledger closes, but for the step in which a machine jams."""
+    """Whether the energy ledger closes until a machine jams, or a body comes to the head of its
+    ramp: there its rope is short and swings past the block in a few steps."""
     exchanged, jammed = 0.0, math.inf
     for event in report.recording.events:
-        if "no room left" in event.what:
+        if "no room left" in event.what or "head of its ramp" in event.what:
             jammed = min(jammed, event.time)
     for shot in report.recording.snapshots:
         if shot.time >= jammed:
@@ -281,6 +282,45 @@ def test_a_soft_rope_is_answered_or_refused() -> None:
     for stiffness in ("1 kN", "2 kN", "5 kN", "20 kN"):
         for damping in ("0 s", "1 ms", "10 ms"):
             agree("soft rope", sled_and_bag("900 g", stiffness=stiffness, damping=damping))
+
+
+def test_a_roller_that_slips_as_it_starts_is_refused() -> None:
+    """A roller that needs all but all the grip its ramp has slips as the hand starts, and is still
+    spinning up at mid-stroke; with more grip it rolls as predicted."""
+    document: Document = {
+        "scene": about("raising"),
+        "ramp": {
+            "slip": {
+                "at": ["0 m", "0 m"],
+                "length": "3 m",
+                "angle": "55.37 deg",
+                "static": 0.04,
+                "kinetic": 0.02,
+            }
+        },
+        "body": {
+            "drum": {
+                "mass": "1 kg",
+                "on": "slip@1.5 m",
+                "height": "0.14894 m",
+                "rolls": True,
+                "rolling_arm": "2.915 mm",
+            }
+        },
+        "rope": {"line": {"reeve": ["drum", "hand"], "stiffness": "1.2 MN"}},
+        "hand": {
+            "hand": {
+                "on": "slip@2.2 m",
+                "height": "94.47 mm",
+                "travel": "21 cm",
+                "speed": "5.4 cm/s",
+            }
+        },
+    }
+    with pytest.raises(scene.Unanswerable, match="drum still slips as it is worked"):
+        check(scene.parse(document))
+    document["ramp"]["slip"]["static"] = 0.3
+    assert check(scene.parse(document)).agrees
 
 
 def test_a_bar_still_swinging_is_refused() -> None:

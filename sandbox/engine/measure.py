@@ -34,6 +34,9 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
+AT_LIMIT = 1e-4
+"""Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
+
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
@@ -107,9 +110,14 @@ def _worked(recording: Recording) -> Measured:
         values = np.array([s.readings[name] for s in half])
         if ".tension_" in name and _strays(times, values, 3) > SWAY:
             refusal = "it still sways or bounces as it is worked: haul it more slowly"
-    frame = scene.load_frame
-    assert frame is not None
-    drawn, there = (shot.poses[frame.name] for shot in (recording.snapshots[0], worked[0]))
+    for frame in scene.frames.values():
+        if frame.kind == "roller" and frame.ramp is not None:
+            friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
+            if abs(friction) > (1.0 - AT_LIMIT) * frame.ramp.static * normal:
+                refusal = f"{frame.name} still slips as it is worked: haul it more slowly"
+    load = scene.load_frame
+    assert load is not None
+    drawn, there = (shot.poses[load.name] for shot in (recording.snapshots[0], worked[0]))
     moved = max(abs(was - now) for was, now in zip(drawn, there, strict=True))
     if moved < TAKEN_UP * abs(scene.stroke[0]):
         refusal = "the load has not begun to move when the stroke is measured"
