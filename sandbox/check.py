@@ -40,6 +40,8 @@ class Row:
     predicted: float
     simulated: float
     relative_difference: float
+    """Of the prediction; of a natural scale where that is nought, and of the greatest pull that
+    holds for the least."""
     tolerance: float
     agrees: bool
     cause: str = ""
@@ -109,11 +111,14 @@ def check(
     simulated = dict(measured.quantities)
     hand = scene.hand.name if scene.hand else ""
     if f"{hand}.least_force" in prediction.quantities:
-        least, greatest = engine.effort_that_holds(scene, step=step)
-        simulated |= {f"{hand}.least_force": least, f"{hand}.greatest_force": greatest}
+        held = engine.effort_that_holds(scene, step=step)
+        simulated |= dict(zip((f"{hand}.least_force", f"{hand}.greatest_force"), held, strict=True))
     neglected = theory.neglected(scene)
+    # An edge found by trying is known to a share of the pulls that were tried.
+    tried = prediction.quantities.get(f"{hand}.greatest_force", 0.0)
+    least = {f"{hand}.least_force": tried if math.isfinite(tried) else 0.0}
     rows = tuple(
-        _row(scene, name, value, simulated.get(name, math.nan), neglected)
+        _row(scene, name, value, simulated.get(name, math.nan), neglected, least.get(name, 0.0))
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
@@ -163,6 +168,7 @@ def _row(
     predicted: float,
     simulated: float,
     neglected: Mapping[str, Mapping[str, float]],
+    least_scale: float = 0.0,
 ) -> Row:
     """Raises Unanswerable where what theory leaves out counts for too much."""
     kind = quantities.kind_of(name)
@@ -171,6 +177,7 @@ def _row(
         units.FORCE: scene.about.gravity * sum(f.mass for f in scene.frames.values()),
     }.get(kind.dimension, 1.0)
     scale = abs(predicted) if abs(predicted) > NOUGHT * natural else natural
+    scale = max(scale, least_scale)
     difference = abs(simulated - predicted) / scale
     tolerance, explained, causes = TOLERANCE, 0.0, []
     for cause, moved in neglected.items():
