@@ -110,15 +110,15 @@ def check(
     _refuse_recoil(recording, prediction.quantities, measured.quantities)
     simulated = dict(measured.quantities)
     hand = scene.hand.name if scene.hand else ""
-    if f"{hand}.least_force" in prediction.quantities:
-        held = engine.effort_that_holds(scene, step=step)
-        simulated |= dict(zip((f"{hand}.least_force", f"{hand}.greatest_force"), held, strict=True))
-    neglected = theory.neglected(scene)
+    least, greatest = f"{hand}.least_force", f"{hand}.greatest_force"
+    if least in prediction.quantities:
+        simulated[least], simulated[greatest] = engine.effort_that_holds(scene, step=step)
+    neglected = theory.neglected(scene, prediction.quantities)
     # An edge found by trying is known to a share of the pulls that were tried.
-    tried = prediction.quantities.get(f"{hand}.greatest_force", 0.0)
-    least = {f"{hand}.least_force": tried if math.isfinite(tried) else 0.0}
+    tried = prediction.quantities.get(greatest, 0.0)
+    scales = {least: tried} if math.isfinite(tried) else {}
     rows = tuple(
-        _row(scene, name, value, simulated.get(name, math.nan), neglected, least.get(name, 0.0))
+        _row(scene, name, value, simulated.get(name, math.nan), neglected, scales.get(name, 0.0))
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )

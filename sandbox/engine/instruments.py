@@ -75,8 +75,6 @@ class Ledger:
                 given += stopped
             if mover.drag != 0.0:
                 self.heat[f"{name} drag"] -= dt * mover.drag * turning
-        if isinstance(mover, Spindle):
-            self.heat[f"{name} bearing"] -= dt * couple * turning
         if mover.lands_on:
             # What ran in between two steps pymunk pushes out again, giving back some of the loss.
             (x, y, angle), (to_x, to_y, to_angle) = mover.place, mover.ahead

@@ -108,6 +108,7 @@ class Machine:
         if frame.kind == "spindle":
             spindle = Spindle(frame, body, moment)
             spindle.ends = self.scene.drum_ends(spindle.windlass)
+            spindle.lands_on = f"{frame.name} bearing"
             spindle.find_place()
             return spindle
         mover = Mover(frame, body, moment)
@@ -241,12 +242,12 @@ class Machine:
         for line in self.scene.lines:
             # A rope that runs freely is one row: the sum of its spans.
             values = [0.0] * count
-            for name, start in first.items():
-                for hold in self.ropes.holds:
-                    for end in hold.ends:
-                        if hold.mover.frame.name == name and end.span.rope == line.rope:
-                            for k, gain in enumerate((end.x, end.y, end.turn)):
-                                values[start + k] += gain
+            for hold in self.ropes.holds:
+                start = first[hold.mover.frame.name]
+                for end in hold.ends:
+                    if end.span.rope == line.rope:
+                        for k, gain in enumerate((end.x, end.y, end.turn)):
+                            values[start + k] += gain
             rows.append(values)
             words.append(line.rope)
         if not rows:

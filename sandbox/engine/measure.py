@@ -107,8 +107,9 @@ def _worked(recording: Recording) -> Measured:
     half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
     times = np.array([s.time for s in half])
     for name in worked[0].readings:
-        values = np.array([s.readings[name] for s in half])
-        if ".tension_" in name and _strays(times, values, 3) > SWAY:
+        if ".tension_" not in name:
+            continue
+        if _strays(times, np.array([s.readings[name] for s in half]), 3) > SWAY:
             refusal = "it still sways or bounces as it is worked: haul it more slowly"
     for frame in scene.frames.values():
         if frame.kind == "roller" and frame.ramp is not None:

@@ -102,7 +102,7 @@ class Mover:
     supported: bool = True
     """Whether anything but ropes can hold it."""
     lands_on: str = ""
-    """What it may strike, and lose energy to."""
+    """What it rubs on or may strike, and loses energy to."""
 
     def __post_init__(self) -> None:
         self.turns = self.moment > 0.0

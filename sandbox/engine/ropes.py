@@ -542,13 +542,11 @@ class Ropes:
 
         Changing all at once can go round in circles; one at a time does not for long.
         """
-        turned: list[Sheave] = []
-        senses: list[int] = []
+        turned: list[tuple[Sheave, int]] = []
         for i, sheave in enumerate(self.sheaves):
             sense = sheave.answer(self._dt, self._incoming[i].found, self._outgoing[i].found)
             if sense != sheave.sense:
-                turned.append(sheave)
-                senses.append(sense)
+                turned.append((sheave, sense))
         wrong: list[Span] = []
         idle = False
         for span in self.spans:
@@ -562,7 +560,7 @@ class Ropes:
             wrong, turned = wrong[:1], [] if wrong else turned[:1]
         for span in wrong:
             span.taut = not span.taut
-        for sheave, sense in zip(turned, senses, strict=False):
+        for sheave, sense in turned:
             sheave.sense = sense
         return bool(wrong or turned)
 

@@ -9,7 +9,7 @@ from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, Windlass
+from sandbox.scene.parts import Body, Move, Ramp, Rope
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -55,6 +55,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     steps = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(felt, 1e-2 * weight)
+    give = _give(scene)
 
     def moves(force: float, length: float = TRIAL) -> bool:
         pulls = [
@@ -67,7 +68,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
         shots = shots[-round(length / 0.05) :]
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
-        if _apart(late, before, hand) > MOVED_FAR + _give(scene, max(force, weight)):
+        if _apart(late, before, hand) > MOVED_FAR + give * max(force, weight):
             return True
         moved = _apart(late, early, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
@@ -94,24 +95,21 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     return least, edge(felt, greatest)
 
 
-def _give(scene: Scene, force: float) -> float:
-    """How far all the ropes together would stretch under a force, m."""
-    lengths = {
-        line.rope: sum(span.length for span in scene.spans(line, scene.start) if span is not None)
-        for line in scene.lines
-    }
+def _give(scene: Scene) -> float:
+    """How far all the ropes together stretch for each newton in them, m/N."""
     return sum(
-        force * length / scene.part(name, Rope).stiffness for name, length in lengths.items()
+        span.length / scene.part(line.rope, Rope).stiffness
+        for line in scene.lines
+        for span in scene.spans(line, scene.start)
+        if span is not None
     )
 
 
 def _rubs(scene: Scene) -> bool:
     """Whether anything in a scene has friction."""
     return (
-        any(block.bearing * block.pin_radius for block in scene.of(Block))
+        any(part.bearing * part.pin_radius for part in scene.bearings)
         or any(ramp.static for ramp in scene.of(Ramp))
-        or any(lever.bearing * lever.pin_radius for lever in scene.of(Lever))
-        or any(windlass.bearing * windlass.pin_radius for windlass in scene.of(Windlass))
         or any(body.rolls and body.rolling_arm for body in scene.of(Body))
     )
 

@@ -548,12 +548,7 @@ class _Judge:
 
 def _rough(scene: Scene) -> bool:
     coefficients = [ramp.static or ramp.kinetic for ramp in scene.of(Ramp)]
-    return any(coefficients + [part.bearing for part in bearings(scene)])
-
-
-def bearings(scene: Scene) -> tuple[Block | Lever | Windlass, ...]:
-    """What turns on a pin, or may: blocks, levers, windlasses."""
-    return (*scene.of(Block), *scene.of(Lever), *scene.of(Windlass))
+    return any(coefficients + [part.bearing for part in scene.bearings])
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
@@ -561,7 +556,7 @@ def rubbing(scene: Scene, factor: float) -> Scene:
 
     Raises SceneError where one is then beyond what is allowed.
     """
-    changes = {f"{part.name}.bearing": factor * part.bearing for part in bearings(scene)}
+    changes = {f"{part.name}.bearing": factor * part.bearing for part in scene.bearings}
     for ramp in scene.of(Ramp):
         changes[f"{ramp.name}.static"] = factor * ramp.static
         changes[f"{ramp.name}.kinetic"] = factor * ramp.kinetic

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from sandbox.lab.plan import Dial, bearings, rubbing, standard_share
+from sandbox.lab.plan import Dial, rubbing, standard_share
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised
 from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, Windlass
@@ -205,7 +205,7 @@ def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    pins = [part.bearing for part in bearings(scene) if not isinstance(part, Lever)]
+    pins = [part.bearing for part in scene.bearings if not isinstance(part, Lever)]
     if scene.hand is None or not any(pins) or scene.of(Ramp):
         return None
     now = values[f"{scene.hand.name}.force"]
@@ -258,7 +258,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
     places = []
     if scene.of(Ramp):
         places.append("heats the ramp and what rubs on it")
-    if any(part.bearing for part in bearings(scene)):
+    if any(part.bearing for part in scene.bearings):
         places.append("heats the pins")
     if any(b.moves and b.mass for b in scene.of(Block)) or _own_share(scene) > 1e-9:
         places.append("raises the machine's own weight")

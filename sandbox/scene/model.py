@@ -164,6 +164,11 @@ class Scene:
         return part
 
     @property
+    def bearings(self) -> tuple[Block | Lever | Windlass, ...]:
+        """What turns on a pin, or may: blocks, levers, windlasses."""
+        return (*self.of(Block), *self.of(Lever), *self.of(Windlass))
+
+    @property
     def start(self) -> dict[str, Pose]:
         """Where every frame is at the start."""
         return {name: frame.pose for name, frame in self.frames.items()}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from typing import Literal
@@ -60,16 +60,20 @@ def predict_forces(scene: Scene) -> Prediction:
     return _answer(scene, stroke=False)
 
 
-def neglected(scene: Scene) -> dict[str, dict[str, float]]:
+def neglected(
+    scene: Scene, exact: Mapping[str, float] | None = None
+) -> dict[str, dict[str, float]]:
     """What the prediction leaves out, to the first order: by how much "rope stretch" and "haste"
     (what moves has inertia) each add to each quantity of a machine worked or held, SI.
 
-    What is let go is predicted for its first instant, where there is neither. Raises Unanswerable.
+    What is let go is predicted for its first instant, where there is neither. `exact`: what
+    `predict` gave, where that is known already. Raises Unanswerable.
     """
     sense, hand = scene.about.sense, scene.hand
     if sense == "released":
         return {}
-    exact = predict(scene).quantities
+    if exact is None:
+        exact = predict(scene).quantities
     if hand is None:
         machine = Machine(scene)
         if machine.rough or not machine.lines:
