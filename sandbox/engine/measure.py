@@ -185,11 +185,10 @@ def _released(recording: Recording) -> Measured:
             frame = scene.frames[name.rpartition(".")[0]]
             way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
             path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
-            found[name] = _gain_at_start(times, path, even=not roped)
+            found[name] = 2.0 * float(_growth(times, np.array(path), (0, 1, 2, 4, 6))[2])
             continue
         values = np.array([s.readings[name] for s in window])
-        fit = _fit(times, values, even=not roped)
-        found[name] = float(fit(0.0))
+        found[name] = float(_growth(times, values, (0, 2, 4))[0])
         if roped and ".tension_" in name and _strays(times, values, 2) > BOUNCE:
             unsteady = "its ropes still bounce when its motion is measured"
     return Measured(found, refusal=unsteady)
@@ -229,19 +228,12 @@ def _come_to_rest(recording: Recording, lever: str) -> Measured:
     return Measured(_mean(tail, skip=(".rise",)), refusal=refusal)
 
 
-def _fit(times: FloatArray, values: FloatArray, *, even: bool) -> np.polynomial.Polynomial:
-    """How a reading changes, to be carried back to time 0.
+def _growth(times: FloatArray, values: FloatArray, powers: tuple[int, ...]) -> FloatArray:
+    """How a reading changes from time 0: the coefficient of each of these powers of the time.
 
-    From rest, and as the forces only depend on place and speed squared, it is an even function of
-    time (the fit is then one of the time squared), but for what ropes do as they take up.
+    From rest, and as forces only depend on place and speed squared, it is an even function of the
+    time. A place has a term in the time itself as well: ropes take a moment to take up.
     """
-    if even:
-        return np.polynomial.Polynomial.fit(times**2, values, 3)
-    return np.polynomial.Polynomial.fit(times, values, 2)
-
-
-def _gain_at_start(times: FloatArray, path: list[float], *, even: bool) -> float:
-    """The acceleration at time 0, m/s^2, likewise from places."""
-    if even:
-        return 2.0 * float(np.polynomial.Polynomial.fit(times**2, path, 3).deriv(1)(0.0))
-    return float(np.polynomial.Polynomial.fit(times, path, 4).deriv(2)(0.0))
+    terms = np.array([(times / times[-1]) ** power for power in powers]).T
+    scale = np.array([times[-1] ** power for power in powers])
+    return np.asarray(np.linalg.lstsq(terms, values, rcond=None)[0] / scale, dtype=float)
