@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from sandbox.scene import Scene, Unanswerable, revised
 from sandbox.scene.parts import Ramp
-from sandbox.theory.machine import Array, Geometry, Machine, least_squares, null_space
+from sandbox.theory.machine import RANK, Array, Geometry, Machine, least_squares, null_space
 from sandbox.theory.steady import State, check_contacts
 
 Flags = NDArray[np.bool_]
@@ -258,7 +258,7 @@ def balanced(machine: Machine, q: Array, geometry: Geometry) -> State:
     """The least forces that keep a machine still: where they are not determinate, one of many."""
     rough = machine.rough
     columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
-    forces = least_squares(columns, -geometry.weights)
+    forces = least_squares(columns, -geometry.weights, RANK)
     ropes, supports = len(machine.lines), len(machine.supports)
     steps = np.zeros(len(machine.rubs))
     steps[rough] = forces[ropes + supports :]

@@ -14,7 +14,7 @@ from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight, Windlass
 from sandbox.theory import textbook
-from sandbox.theory.machine import Machine, axle_load, pull_at
+from sandbox.theory.machine import RANK, Machine, axle_load, pull_at
 from sandbox.theory.motion import alternatives, balanced, set_off
 from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
 
@@ -351,7 +351,7 @@ def determinate(state: State) -> dict[str, float]:
     """The quantities of a machine at rest that do not depend on how friction is shared."""
     found = measured(state)
     others = [measured(other) for other in alternatives(state)]
-    slack = ROUNDING * state.machine.force_scale
+    slack = RANK * state.machine.force_scale
     return {
         name: value
         for name, value in found.items()
