@@ -133,6 +133,40 @@ props = ["10 cm", "50 cm", "90 cm"]
         check(machine)
 
 
+def test_a_bar_is_lifted_off_its_prop():
+    """Both engines let a rope lift one end of a bar off its trestle; by moments about the other
+    trestle it pulls W 80/170 + w 100/170, less than a thousandth off for its slope."""
+    text = """
+[scene]
+title = "A spar lifted by its end"
+watch = "Which trestle is left."
+sense = "raising"
+load = "bag"
+[lever.spar]
+length = "2 m"
+mass = "3 kg"
+at = ["0 m", "1 m"]
+props = ["20 cm", "180 cm"]
+[weight.bag]
+mass = "2 kg"
+on = "spar@120 cm"
+[block.head]
+at = ["plumb", "3 m"]
+[rope.fall]
+reeve = ["spar@190 cm", "head.1", "hand"]
+[hand.hand]
+at = ["2.5 m", "1 m"]
+travel = "20 cm"
+"""
+    report = check(scene.parse(tomllib.loads(text)))
+    assert report.agrees, report.rows
+    found = {row.quantity: row.simulated for row in report.rows}
+    pull, weight = (3 * 80 + 2 * 100) / 170 * 9.80665, 5 * 9.80665
+    assert near(found["fall.tension_1"], pull, rel=1e-3)
+    assert near(found["spar.prop_1"], weight - pull, rel=1e-3)
+    assert found["spar.prop_2"] == 0.0
+
+
 def test_every_name_has_a_kind():
     """Each quantity a scene can be asked for has a dimension, a unit and words."""
     for path in shipped_scenes():

@@ -286,7 +286,9 @@ def _supports(
         contacts = _contacts(mover, dt)
         for number, prop in enumerate(lever.props, 1):
             shape = machine.surfaces[f"{name}.prop_{number}"]
-            size = sum(force.size for other, force in contacts if other is shape)
+            # What a balance under it would show: a tilted bar presses a prop sideways as well, and
+            # what holds the bar sideways takes that up.
+            size = sum(abs(force.y) for other, force in contacts if other is shape)
             readings[f"{name}.prop_{number}"] = size
             at = poses[name].point(Vector(prop, 0.0))
             forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))

@@ -201,7 +201,8 @@ class Machine:
 
         Each pin, prop, ramp and rope is a row: the rate at which motion would break it. Rows that
         depend on one another share their load in proportion to stretch and settling, which
-        statics does not know.
+        statics does not know. A rope that the hand moves is no row: its pull lifts what shares its
+        load off the props.
         """
         count = 3 * len(self.movers)
         first = {mover.frame.name: 3 * i for i, mover in enumerate(self.movers)}
@@ -239,7 +240,11 @@ class Machine:
                 row(mover, pose.point(Vector(lever.props[0], 0.0)), ACROSS, lever.name)
             for prop in lever.props:
                 row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
+        worked = self.scene.about.sense in ("raising", "lowering")
+        moved = {end.span.rope for end in self.ropes.hand_ends} if worked else set()
         for line in self.scene.lines:
+            if line.rope in moved:
+                continue
             # A rope that runs freely is one row: the sum of its spans.
             values = [0.0] * count
             for hold in self.ropes.holds:
@@ -544,7 +549,7 @@ class Machine:
                 ropes.part(span.rope)
             if span.carried and tension == 0.0 and not span.parted:
                 self._note(f"{span.rope} goes slack")
-            span.carried = tension > 0.0
+            span.carried = tension > settings.CARRIES
             # As fast as it shortens, a step later.
             if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
                 self._note(f"{span.rope} has no room left in part {span.number}")

@@ -53,6 +53,9 @@ SETTLING_STEPS = 6000
 SETTLING_DRAG = 0.03
 """Share of its speed that everything loses at each step of it."""
 
+CARRIES = 1e-6
+"""N. A rope that carried no more than this, the weight of a grain of dust, was slack already."""
+
 TRIES = 40
 """At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
 
