@@ -101,7 +101,7 @@ def check(
     except Unanswerable as reason:
         if prediction is None:
             raise Unanswerable(f"theory: {refusal}; simulation: {reason}") from None
-        raise Unanswerable(f"simulation only, theory disagrees: {reason}") from None
+        raise Unanswerable(f"simulation, while theory has an answer: {reason}") from None
     if prediction is None:
         raise Unanswerable(f"theory: {refusal}{_seen(recording)}")
     measured = engine.measure(recording)

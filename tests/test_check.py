@@ -318,7 +318,7 @@ def test_who_refuses_is_said(monkeypatch):
         raise scene.Unanswerable("statically indeterminate")
 
     monkeypatch.setattr("sandbox.check.engine.run", helpless)
-    with pytest.raises(scene.Unanswerable, match=r"^simulation only, theory disagrees: "):
+    with pytest.raises(scene.Unanswerable, match=r"^simulation, while theory has an answer: "):
         check(whip())
 
 

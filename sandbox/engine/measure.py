@@ -4,7 +4,7 @@ accelerations, and where a lever comes to rest."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,11 +66,13 @@ def measure(recording: Recording) -> Measured:
     5.228
     """
     sense = recording.scene.about.sense
-    if sense in ("raising", "lowering"):
-        return _worked(recording)
-    if sense == "held":
-        return _at_rest(recording)
-    return _released(recording)
+    if sense == "released":
+        return _released(recording)
+    found = _at_rest(recording) if sense == "held" else _worked(recording)
+    for event in recording.events:
+        if event.what.endswith("lifts off its knife edge"):
+            return replace(found, refusal="a lever comes off its fulcrum")
+    return found
 
 
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
