@@ -34,6 +34,9 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
+AS_DRAWN = 0.02
+"""rad. Nor where a bar that hangs free has settled to another tilt before it is let go."""
+
 AT_LIMIT = 1e-4
 """Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
 
@@ -167,6 +170,10 @@ def _released(recording: Recording) -> Measured:
     roped = {line.rope for line in scene.lines} - _held_ropes(scene)
     if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
         return _come_to_rest(recording, levers[0].name)
+    start = recording.snapshots[0].poses
+    for lever in levers:
+        if abs(start[lever.name].angle - lever.tilt) > AS_DRAWN:
+            return Measured({}, refusal=f"{lever.name} does not hang as drawn")
     # From when the ropes have taken up to the first thing that happens; carried back to the start,
     # for which theory answers, by fitting how each reading changes.
     begin = STARTING if roped else 0.0
