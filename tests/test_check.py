@@ -329,6 +329,91 @@ def test_a_run_cut_short_is_refused():
         check(cut)
 
 
+DAMPED = """
+[scene]
+title = "A lever that turns in oil"
+watch = "The hand."
+sense = "{sense}"
+load = "bag"
+[lever.bar]
+length = "1 m"
+mass = "500 g"
+at = ["0 m", "1 m"]
+fulcrum = "0 m"
+support = "{support}"
+drag = "{drag} N m s"
+[weight.bag]
+mass = "1 kg"
+on = "bar@50 cm"
+[rope.line]
+reeve = ["bar@{tied} cm", "hand"]
+[hand.hand]
+at = ["plumb", "3 m"]
+travel = "10 cm"
+speed = "3 cm/s"
+"""
+
+
+HUNG = """
+[weight.other]
+mass = "200 g"
+at = ["plumb", "50 cm"]
+[rope.strop]
+reeve = ["bar@30 cm", "other"]
+"""
+
+
+def damped(sense="raising", drag=1.0, tied=100, support="pin", more=""):
+    keys = {"sense": sense, "drag": drag, "tied": tied, "support": support}
+    return scene.parse(tomllib.loads(DAMPED.format(**keys) + more))
+
+
+def test_damping_counts_as_haste():
+    """A lever's damping adds c omega to the moment of the pull that turns it, and takes as much
+    from that of the pull that lets it down; both rows agree, haste being named."""
+    for sense, way in (("raising", 1.0), ("lowering", -1.0)):
+        report = check(damped(sense))
+        assert report.agrees, report.rows
+        row = next(row for row in report.rows if row.quantity == "hand.force")
+        assert row.cause.startswith("haste")
+        assert near(row.simulated - row.predicted, way * 0.03 / 1.0**2, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("machine", "reason"),
+    [
+        (whip('moves = ["haul 5 cm at 5 cm/s"]', "held"), "the hand does not hold at first"),
+        (whip('moves = ["hold 0.3 s", "pull 3 N for 1 s"]', "held"), "the hand does not hold"),
+        (whip('moves = ["hold 1 s", "let go"]', "released"), "the hand does not let go at once"),
+        (damped("released", more=HUNG), "damping slows what is let go"),
+        # Tied next to its centre of mass, it rests on its edge with next to nothing.
+        (damped(drag=0, tied=50.06, support="knife edge"), "a lever comes off its fulcrum"),
+    ],
+    ids=["hauled", "hardly held", "still held", "damped", "at the edge"],
+)
+def test_a_run_that_is_not_what_was_asked_is_refused(machine, reason):
+    """Where the hand is told otherwise than the scene's sense says, or what was run is not what
+    theory answers, that is said, not compared."""
+    with pytest.raises(scene.Unanswerable, match=f"^simulation: {reason}"):
+        check(machine)
+
+
+def test_what_holds_is_measured_before_the_hand_moves():
+    """A machine that is held, then let go, is measured as held; trying moves the hand by itself."""
+    still, moved = (check(whip(h, "held")) for h in ("", 'moves = ["hold 1 s", "let go"]'))
+    assert moved.agrees
+    assert [row.simulated for row in moved.rows] == pytest.approx([r.simulated for r in still.rows])
+
+
+def test_a_floor_is_reached_in_both():
+    """A load that comes down on the floor is refused by theory, and seen in the simulation."""
+    text = WHIP.format(sense="lowering", hand='travel = "15 cm"')
+    floored = text.replace("[block", 'floor = "30 cm"\n[block')
+    with pytest.raises(scene.Unanswerable, match=r"^theory: bag comes down .*; in the simulation "):
+        check(scene.parse(tomllib.loads(floored)))
+    assert check(scene.parse(tomllib.loads(floored.replace("30 cm", "20 cm")))).agrees
+
+
 def test_notes_tell_what_the_run_and_the_algebra_add():
     """Notes give the advantage without losses and what happened when; work out in excess of work in
     only where it is, not where rounding makes it so."""

@@ -10,6 +10,7 @@ import pymunk
 
 from sandbox.engine.machine import Machine
 from sandbox.engine.movers import Mover
+from sandbox.engine.ropes import Span as RopeSpan
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
@@ -32,6 +33,8 @@ class Ledger:
         machine.ropes.find_rates()
         self._rates = [span.rate for span in machine.ropes.spans]
         self._drawn = [span.drawn for span in machine.ropes.spans]
+        self._lent: dict[int, tuple[float, float]] = {}
+        """When a span's pull was last set by the hand, s, and the elastic energy in it, J."""
         self._start: tuple[float, ...] = self._stored()
 
     def add(self) -> None:
@@ -42,7 +45,18 @@ class Ledger:
             rate, before = span.rate, self._rates[i]
             drawn, drawn_before = span.drawn, self._drawn[i]
             self._rates[i], self._drawn[i] = rate, drawn
-            if span.tension > 0.0:
+            if span.set_by_hand:
+                # The hand goes as the rope lets it: as far as the span's other end comes to it, and
+                # as the span stretches.
+                stored = _elastic(span, span.tension / span.stiffness)
+                since, had = self._lent.get(i, (-1.0, 0.0))
+                if machine.time - since > 1.5 * dt and machine.grip is not None:
+                    pull = machine.grip.felt / len(ropes.hand_ends)
+                    had = _elastic(span, pull / span.stiffness)
+                self._lent[i] = machine.time, stored
+                others = rate - drawn + before - drawn_before
+                self.work_in += stored - had - 0.5 * dt * span.tension * others
+            elif span.tension > 0.0:
                 self.work_in += 0.5 * dt * span.tension * (drawn + drawn_before)
                 # Lost is what goes into it and is not stored: the pull in excess of stretch.
                 stretch = max(0.0, span.stretch + 0.25 * dt * (rate - before))
@@ -101,7 +115,7 @@ class Ledger:
         for sheave, loss in zip(ropes.sheaves, self._bearings, strict=True):
             heat[f"{sheave.name} bearing"] += loss
         for span, loss in zip(ropes.spans, self._ropes, strict=True):
-            heat[span.rope] += loss
+            heat[span.rope] += loss + span.snapped
         return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
 
     def _stored(self) -> tuple[float, float, float]:
@@ -116,10 +130,17 @@ class Ledger:
         ropes.find_rates()
         for span in ropes.spans:
             stretch = span.stretch - half * span.rate
-            if stretch > 0.0 and not span.parted:
-                elastic += 0.5 * span.stiffness * stretch**2
+            if span.set_by_hand:
+                stretch = span.tension / span.stiffness
+            if not span.parted:
+                elastic += _elastic(span, stretch)
             elastic += span.taken
         return potential, kinetic, elastic
+
+
+def _elastic(span: RopeSpan, stretch: float) -> float:
+    """The energy in a span stretched by so much, J."""
+    return 0.5 * span.stiffness * max(0.0, stretch) ** 2
 
 
 def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:

@@ -58,6 +58,7 @@ class Machine:
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self._levers = [mover for mover in self.movers if mover.lever is not None]
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
+        self._falling = [mover for mover in self.movers if mover.lands_on == "floor"]
         self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
         self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
@@ -118,7 +119,7 @@ class Machine:
             self._stand_on_ramp(mover, frame, frame.ramp)
         else:
             # What hangs meets nothing but a floor.
-            mover.shape = pymunk.Circle(body, 1e-3)
+            mover.shape = pymunk.Circle(body, _RADIUS)
             mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
             if self.scene.about.floor is None:
                 mover.supported = False
@@ -160,8 +161,8 @@ class Machine:
             for number, prop in enumerate(lever.props, 1):
                 top = pose.point(Vector(prop, 0.0))
                 # Raised as ramps are.
-                under = _PROP_RADIUS - 0.5 * settings.COLLISION_SLOP
-                shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - under))
+                under = _RADIUS - 0.5 * settings.COLLISION_SLOP
+                shape = pymunk.Circle(bench, _RADIUS, (top.x, top.y - under))
                 shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
                 self.surfaces[f"{lever.name}.prop_{number}"] = shape
                 self.space.add(shape)
@@ -563,6 +564,9 @@ class Machine:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
             elif mover.along > mover.ramp.surface:
                 self._note(f"{mover.frame.name} reaches the head of its ramp")
+        for mover in self._falling:
+            if mover.place[1] - (self.scene.about.floor or 0.0) < _RADIUS + settings.TOUCHING:
+                self._note(f"{mover.frame.name} comes down on the floor")
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:
@@ -595,8 +599,8 @@ class Machine:
             mover.stopped = 0.0
 
 
-_PROP_RADIUS = 1e-3
-"""m, of the rounded top of a prop."""
+_RADIUS = 1e-3
+"""m, of the rounded top of a prop, and of what falls on a floor."""
 
 
 def _iterations(mover: Mover) -> int:

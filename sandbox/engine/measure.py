@@ -44,6 +44,9 @@ TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
 
+LEAST_HOLD = 0.5
+"""s that a hand must hold at the start of a machine that is held."""
+
 STILL = 1e-4
 """rad. A lever whose tilt changes by less in the last half second has come to rest."""
 
@@ -157,9 +160,14 @@ def _angle_of(lever: str) -> Callable[[Snapshot], float]:
 
 
 def _at_rest(recording: Recording) -> Measured:
-    """What holds: the second half of the run, averaged."""
+    """What holds: the second half of the time until the hand does other than hold, averaged."""
     end = recording.snapshots[-1].time
-    window = [s for s in recording.snapshots if s.time >= 0.5 * end]
+    for stage in Programme(recording.scene.moves).stages:
+        if stage.move.kind != "hold":
+            end = min(end, stage.start)
+    if end < LEAST_HOLD:
+        return Measured({}, refusal="the hand does not hold at first")
+    window = [s for s in recording.snapshots if 0.5 * end <= s.time <= end]
     return Measured(_mean(window, skip=(".rise", ".travel")))
 
 
@@ -174,6 +182,10 @@ def _released(recording: Recording) -> Measured:
     for lever in levers:
         if abs(start[lever.name].angle - lever.tilt) > AS_DRAWN:
             return Measured({}, refusal=f"{lever.name} does not hang as drawn")
+    if scene.moves and scene.moves[0].kind != "let go":
+        return Measured({}, refusal="the hand does not let go at once")
+    if any(lever.drag for lever in levers):
+        return Measured({}, refusal="damping slows what is let go before its start can be told")
     # From when the ropes have taken up to the first thing that happens; carried back to the start,
     # for which theory answers, by fitting how each reading changes.
     begin = STARTING if roped else 0.0

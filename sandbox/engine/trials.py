@@ -34,7 +34,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
     """
     assert scene.hand is not None
-    before = run(scene, step=step, duration=0.5).snapshots[-1]
+    still = _with_moves(scene, (Move("hold", duration=0.5),))
+    before = run(still, step=step, duration=0.5).snapshots[-1]
     assert before.hand is not None
     felt, hand = before.hand.force, scene.hand.name
     if not _rubs(scene):
