@@ -104,6 +104,8 @@ def check(
         raise Unanswerable(f"simulation, while theory has an answer: {reason}") from None
     if prediction is None:
         raise Unanswerable(f"theory: {refusal}{_seen(recording)}")
+    if prediction.outcome == "parts":
+        raise Unanswerable(f"theory: {prediction.notes[0]}{_seen(recording)}")
     measured = engine.measure(recording)
     if measured.refusal:
         raise Unanswerable(f"simulation: {measured.refusal}{_seen(recording)}")

@@ -186,14 +186,16 @@ mass = "500 g"
 at = ["plumb", "40 cm"]
 [rope.whip]
 reeve = ["bag", "head.1", "hand"]
+strength = "{strength}"
 [hand.hand]
 at = ["plumb", "60 cm"]
 {hand}
 """
 
 
-def whip(hand: str = "", sense: str = "raising") -> scene.Scene:
-    return scene.parse(tomllib.loads(WHIP.format(sense=sense, hand=hand)))
+def whip(hand: str = "", sense: str = "raising", strength: str = "1 kN") -> scene.Scene:
+    text = WHIP.format(sense=sense, hand=hand, strength=strength)
+    return scene.parse(tomllib.loads(text))
 
 
 @pytest.mark.parametrize(
@@ -398,6 +400,61 @@ def test_a_run_that_is_not_what_was_asked_is_refused(machine, reason):
         check(machine)
 
 
+@pytest.mark.parametrize(
+    ("strength", "sense", "reason"),
+    [
+        # A whip with a bearing of 0.2 pulls 5.228 N steadily and more as the hand gathers speed.
+        ("5.0", "raising", r"^theory: whip parts: .*; in the simulation whip parts in part 2 at "),
+        ("5.24", "raising", r"^simulation: a rope parts as .*; in the simulation whip parts in "),
+        ("4.5", "held", r"^theory: whip parts: "),
+    ],
+)
+def test_a_rope_that_parts_is_told(strength, sense, reason):
+    """A rope too weak for the steady pull is foreseen, one too weak for the start is seen."""
+    machine = whip('speed = "10 cm/s"', sense, f"{strength} N")
+    with pytest.raises(scene.Unanswerable, match=reason):
+        check(scene.revised(machine, {"head.bearing": 0.2}))
+
+
+def test_a_rope_may_part_before_friction_gives_way():
+    """Between the least pull and the greatest that friction holds, the rope may part: then no
+    greatest is told, but that."""
+    report = check(scene.revised(whip(sense="held", strength="5 N"), {"head.bearing": 0.2}))
+    assert report.agrees
+    assert "hand.least_force" in {row.quantity for row in report.rows}
+    assert "hand.greatest_force" not in {row.quantity for row in report.rows}
+    assert "A rope parts before any effort moves the load up." in report.notes
+
+
+def test_a_load_that_runs_on_is_refused():
+    """Equal weights over a sheave without friction: the load runs on when the hand stops."""
+    text = """
+[scene]
+title = "Two bags over a sheave"
+watch = "The line below."
+sense = "raising"
+load = "one"
+[block.head]
+at = ["0 cm", "2 m"]
+bearing = 0.0
+[weight.one]
+mass = "1 kg"
+at = ["plumb", "1 m"]
+[weight.two]
+mass = "1 kg"
+at = ["plumb", "1 m"]
+[rope.over]
+reeve = ["one", "head.1", "two"]
+[rope.below]
+reeve = ["two", "hand"]
+[hand.hand]
+at = ["plumb", "50 cm"]
+speed = "10 cm/s"
+"""
+    with pytest.raises(scene.Unanswerable, match="the hand hauls in slack"):
+        check(scene.parse(tomllib.loads(text)))
+
+
 def test_what_holds_is_measured_before_the_hand_moves():
     """A machine that is held, then let go, is measured as held; trying moves the hand by itself."""
     still, moved = (check(whip(h, "held")) for h in ("", 'moves = ["hold 1 s", "let go"]'))
@@ -407,7 +464,7 @@ def test_what_holds_is_measured_before_the_hand_moves():
 
 def test_a_floor_is_reached_in_both():
     """A load that comes down on the floor is refused by theory, and seen in the simulation."""
-    text = WHIP.format(sense="lowering", hand='travel = "15 cm"')
+    text = WHIP.format(sense="lowering", hand='travel = "15 cm"', strength="1 kN")
     floored = text.replace("[block", 'floor = "30 cm"\n[block')
     with pytest.raises(scene.Unanswerable, match=r"^theory: bag comes down .*; in the simulation "):
         check(scene.parse(tomllib.loads(floored)))
@@ -425,7 +482,9 @@ def test_notes_tell_what_the_run_and_the_algebra_add():
     assert "Without losses and the machine's own weight, load over effort is 1.000." in report.notes
     assert not any("More work" in note for note in report.notes)
     gauged = WHIP + '[gauge.dial]\nrope = "whip"\nrange = "4 N"\ngraduation = "0.1 N"\n'
-    notes = check(scene.parse(tomllib.loads(gauged.format(sense="raising", hand=quick)))).notes
+    notes = check(
+        scene.parse(tomllib.loads(gauged.format(sense="raising", hand=quick, strength="1 kN")))
+    ).notes
     assert notes[-1] == "at 0.00 s dial goes over its range"
     assert not replace(report, rows=()).agrees
 

@@ -246,6 +246,7 @@ PIECES = {
     "does not stay where it is",
     "goes slack",
     "let go",
+    " parts in part ",
     "lifts off its knife edge",
     "7 7 while the hand keeps still: no steady motion",
     "rope stretch, 7 %",

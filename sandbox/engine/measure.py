@@ -78,6 +78,8 @@ def measure(recording: Recording) -> Measured:
     for event in recording.events:
         if event.what.endswith("lifts off its knife edge"):
             return replace(found, refusal="a lever comes off its fulcrum")
+        if " parts in part " in event.what:
+            return replace(found, refusal="a rope parts as the machine is worked")
     return found
 
 
@@ -130,8 +132,13 @@ def _worked(recording: Recording) -> Measured:
     moved = max(abs(was - now) for was, now in zip(drawn, there, strict=True))
     if moved < TAKEN_UP * abs(scene.stroke[0]):
         refusal = "the load has not begun to move when the stroke is measured"
-    if scene.about.sense == "lowering" and found[f"{scene.hand.name}.force"] == 0.0:
-        refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+    if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
+        if scene.about.sense == "lowering":
+            refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+        else:
+            refusal = "the load runs on and the hand hauls in slack: haul it more slowly"
+    if _sways(worked, load.name, scene.about.gravity):
+        refusal = "it still sways or bounces as it is worked: haul it more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
     travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
     weight = scene.load_mass * scene.about.gravity
@@ -147,6 +154,19 @@ def _worked(recording: Recording) -> Measured:
         found["machine.advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)
+
+
+def _sways(shots: list[Snapshot], load: str, gravity: float) -> bool:
+    """Whether the load swings so wide that its height, read at two moments, tells.
+
+    A pendulum of length L that swings by A rises by A^2 / 2L, with about as much again for the
+    place that it swings about; it is drawn back with A g / L, which is what is seen of it.
+    """
+    step = shots[1].time - shots[0].time
+    longest = max(span.start.plus(span.end, -1.0).size for span in shots[0].spans)
+    across, up = (np.array([shot.poses[load][i] for shot in shots]) for i in (0, 1))
+    drawn = float(np.abs(np.diff(across, 2)).max(initial=0.0)) / step**2
+    return longest * (drawn / gravity) ** 2 > SWAY * abs(float(up[-1] - up[0]))
 
 
 def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:

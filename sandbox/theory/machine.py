@@ -91,8 +91,8 @@ class Rub:
 
     @property
     def label(self) -> str:
-        """What to call it in a sentence."""
-        return f"sheave {self.sheave} of {self.part}" if self.kind == "sheave" else self.part
+        """What to call a sheave in a sentence."""
+        return f"sheave {self.sheave} of {self.part}"
 
 
 @dataclass(frozen=True)

@@ -301,6 +301,8 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
         if not (state.falls >= -slack).all():
             check_contacts(hauled)
         notes += ("Self-locking: no effort, however great, moves the load up.",)
+    elif too_weak := _parting(scene, [hauled]):
+        notes += ("A rope parts before any effort moves the load up.", *too_weak)
     else:
         check_contacts(hauled)
         quantities[f"{name}.greatest_force"] = effort_of(hauled)
