@@ -310,11 +310,18 @@ class Machine:
                 mover.clamped = mover.frame.kind != "free" and not hung
             if not any(mover.clamped for mover in self.movers):
                 return True
-        calm = 0
+        calm, energy = 0, 0.0
         # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
         self._let_rub(rubbing)
-        for _ in range(settings.SETTLING_STEPS):
-            self._step(settling=True)
+        for count in range(settings.SETTLING_STEPS):
+            kept = 1.0 - settings.SETTLING_DRAG
+            if count >= settings.DRAGGED_STEPS:
+                # What still moves swings slowly, and would creep home: it is stopped each time it
+                # has passed the middle of its swing.
+                before, energy = energy, sum(mover.kinetic for mover in self.movers)
+                kept = 0.0 if energy < before else 1.0
+                energy *= kept
+            self._step(settling=True, kept=kept)
             speeds = [v for mover in self.movers for v in mover.speeds]
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
             fastest = max(map(abs, speeds))
@@ -343,7 +350,7 @@ class Machine:
         else:
             self._step(settling=False)
 
-    def _step(self, settling: bool) -> None:
+    def _step(self, settling: bool, kept: float = 1.0) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.scene.about.gravity
         self.look_ahead()
         self._move_hand(settling)
@@ -377,7 +384,6 @@ class Machine:
             self._rub_fulcrum(mover)
         self.space.step(dt)
         ropes.advance()
-        kept = 1.0 - settings.SETTLING_DRAG if settling else 1.0
         for mover in movers:
             mover.take_speeds(gravity, dt, kept)
         if settling:

@@ -34,8 +34,9 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
-AS_DRAWN = 0.02
-"""rad. Nor where a bar that hangs free has settled to another tilt before it is let go."""
+AS_DRAWN, UNDER = 0.02, 2e-4
+"""rad, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or what
+hangs to another place across."""
 
 AT_LIMIT = 1e-4
 """Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
@@ -137,6 +138,16 @@ def _worked(recording: Recording) -> Measured:
             refusal = "the hand pays out faster than the load comes down: pay out more slowly"
         else:
             refusal = "the load runs on and the hand hauls in slack: haul it more slowly"
+    # What is read at two moments changes smoothly with the hand's travel between them.
+    hauled = np.array([s.readings[f"{scene.hand.name}.travel"] for s in worked])
+    heights = np.array([s.readings[f"{scene.load}.rise"] for s in worked])
+    angles = [
+        np.array([s.poses[part.name].angle for s in worked])
+        for part in (*scene.of(Lever), *scene.of(Windlass))
+    ]
+    for values in (heights, *angles):
+        if _strays(hauled, values - values[0], 5) > SWAY:
+            refusal = "it still sways or bounces as it is worked: haul it more slowly"
     if _sways(worked, load.name, scene.about.gravity):
         refusal = "it still sways or bounces as it is worked: haul it more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
@@ -198,10 +209,11 @@ def _released(recording: Recording) -> Measured:
     roped = {line.rope for line in scene.lines} - _held_ropes(scene)
     if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
         return _come_to_rest(recording, levers[0].name)
-    start = recording.snapshots[0].poses
-    for lever in levers:
-        if abs(start[lever.name].angle - lever.tilt) > AS_DRAWN:
-            return Measured({}, refusal=f"{lever.name} does not hang as drawn")
+    for name, pose in recording.snapshots[0].poses.items():
+        drawn, kind = scene.start[name], scene.frames[name].kind
+        turned = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
+        if turned or (kind == "free" and abs(pose.x - drawn.x) > UNDER):
+            return Measured({}, refusal=f"{name} does not hang as drawn")
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")
     if any(lever.drag for lever in levers):

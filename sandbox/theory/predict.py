@@ -314,6 +314,13 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     if strengths[0] is not None and least > strengths[0]:
         weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
         return Prediction("parts", {}, (weak,))
+    sliding = [r.part for r in machine.rubs if r.kind == "slide" and r.static > r.kinetic]
+    if len(sliding) > 1:
+        # As one breaks loose its friction falls, and it pulls the next one after it.
+        edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * (least > 0.0)
+        quantities = {key: value for key, value in quantities.items() if key not in edges}
+        one, other = sliding[0], sliding[-1]
+        notes += (f"Which of {one} and {other} breaks loose first hangs on the ropes' give.",)
     quantities |= determinate(balanced(machine, state.q, state.geometry))
     return Prediction(
         "holds",
@@ -397,10 +404,12 @@ def _let_go(scene: Scene) -> Prediction:
 
 def _own_place(scene: Scene) -> Prediction | None:
     """A machine that nobody holds and nothing rubs, where it comes to rest near its place as
-    drawn, if there is such a place."""
+    drawn, if there is such a place.
+
+    Raises Unanswerable where it has friction, which leaves that place open, saying about where it
+    would be.
+    """
     machine = Machine(scene)
-    if machine.rough:
-        return None
     try:
         machine.check_determinate(machine.geometry(machine.start, 0.0))
         path = Path(machine)
@@ -414,7 +423,10 @@ def _own_place(scene: Scene) -> Prediction | None:
     quantities = measured(state) | dict.fromkeys(_accelerations(state), 0.0)
     ways = state.q - machine.start
     moved = max(math.hypot(*ways[at : at + 2].tolist()) for at in machine.first)
-    note = (f"It settles {units.show(moved, units.LENGTH, 'mm')} from its place as drawn.",)
+    away = units.show(moved, units.LENGTH, "mm")
+    if machine.rough:
+        raise Unanswerable(f"nothing holds it as drawn: it would settle about {away} from there")
+    note = (f"It settles {away} from its place as drawn.",)
     return Prediction(
         "holds", quantities, (note if moved > 1e-6 else ()) + _gauge_notes(scene, quantities)
     )

@@ -134,7 +134,7 @@ def _grid(low: float, high: float, now: float | None) -> list[float]:
     """Where to look: evenly across, by decades from nought, and closely about the value now."""
     points = np.linspace(low, high, STEPS_ACROSS + 1).tolist()
     reach = max(-low, high)
-    smallest = low if low > 0.0 else reach * 1e-7
+    smallest = max(low, reach * 1e-7)
     decades = math.log10(reach / smallest)
     powers = np.geomspace(smallest, reach, int(decades * STEPS_A_DECADE) + 2).tolist()
     points += powers + [-value for value in powers]
@@ -329,25 +329,17 @@ def _sampled(function: Function, grid: list[float]) -> list[tuple[float, float]]
 def _polished(
     function: Function, a: float, fa: float, b: float, fb: float, scale: float
 ) -> list[float]:
-    """The root in a bracket, to rounding, by false position kept safe by halving (Illinois rule);
-    nothing where the function leaps over nought or has no answer."""
-    wa, wb = fa, fb
-    for step in range(200):
-        # Every third step halves, so that no shape of function can stall it.
-        x = (a + b) / 2 if step % 3 == 2 else b - wb * (b - a) / (wb - wa)
-        if x in (a, b):
-            break
-        y = function(x)
-        if y is None:
-            return []
-        if y == 0.0:
-            return [x]
-        if (y < 0.0) == (fa < 0.0):
-            a, fa, wa, wb = x, y, y, wb / 2
-        else:
-            b, fb, wb, wa = x, y, y, wa / 2
-    size, best = min((abs(fa), a), (abs(fb), b))
-    return [best] if size <= 1e-7 * scale else []
+    """The root in a bracket, to rounding, by Brent's method; nothing where the function leaps over
+    nought or has no answer."""
+    from scipy.optimize import brentq
+
+    known = {a: fa, b: fb}
+    try:
+        brentq(_asking(function, known), a, b, xtol=1e-18, rtol=1e-15, maxiter=200)
+    except Unanswerable:
+        return []
+    best = min(known, key=lambda x: abs(known[x]))
+    return [best] if abs(known[best]) <= 1e-7 * scale else []
 
 
 def _touching(
@@ -357,21 +349,35 @@ def _touching(
     high: tuple[float, float],
     scale: float,
 ) -> list[float]:
-    """Roots at or about a least distance from nought, found by the golden section."""
-    golden = (math.sqrt(5) - 1) / 2
-    a, (best, least), c = low[0], middle, high[0]
-    for _ in range(45):
-        x = best + (1 - golden) * ((c - best) if c - best > best - a else (a - best))
-        y = function(x)
-        if y is None:
-            return []
-        if (y < 0.0) != (least < 0.0):
-            return _polished(function, *low, x, y, scale) + _polished(function, x, y, *high, scale)
-        if abs(y) < abs(least):
-            a, c = (best, c) if x > best else (a, best)
-            best, least = x, y
-        elif x > best:
-            c = x
-        else:
-            a = x
-    return [best] if abs(least) <= 1e-12 * scale else []
+    """Roots at or about a least distance from nought, found by Brent's method."""
+    from scipy.optimize import minimize_scalar
+
+    known = dict((low, middle, high))
+    sign = math.copysign(1.0, middle[1])
+    asking = _asking(function, known)
+    try:
+        minimize_scalar(lambda x: sign * asking(x), bounds=(low[0], high[0]), method="bounded")
+    except Unanswerable:
+        return []
+    best = min(known, key=lambda x: sign * known[x])
+    if sign * known[best] < 0.0:
+        across = (best, known[best])
+        return _polished(function, *low, *across, scale) + _polished(
+            function, *across, *high, scale
+        )
+    return [best] if abs(known[best]) <= 1e-12 * scale else []
+
+
+def _asking(function: Function, known: dict[float, float]) -> Callable[[float], float]:
+    """The function, not asked again where it is known. Raises Unanswerable."""
+
+    def value(x: float) -> float:
+        x = float(x)
+        if x not in known:
+            y = function(x)
+            if y is None:
+                raise Unanswerable("no answer there")
+            known[x] = y
+        return known[x]
+
+    return value
