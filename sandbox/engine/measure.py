@@ -146,10 +146,9 @@ def _worked(recording: Recording) -> Measured:
         for part in (*scene.of(Lever), *scene.of(Windlass))
     ]
     for values in (heights, *angles):
-        if _strays(hauled, values - values[0], 5) > SWAY:
+        changed = abs(values[-1] - values[0]) > TAKEN_UP * abs(scene.stroke[0])
+        if changed and _strays(hauled, values - values[0], 5) > SWAY:
             refusal = "it still sways or bounces as it is worked: haul it more slowly"
-    if _sways(worked, load.name, scene.about.gravity):
-        refusal = "it still sways or bounces as it is worked: haul it more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
     travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
     weight = scene.load_mass * scene.about.gravity
@@ -165,19 +164,6 @@ def _worked(recording: Recording) -> Measured:
         found["machine.advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)
-
-
-def _sways(shots: list[Snapshot], load: str, gravity: float) -> bool:
-    """Whether the load swings so wide that its height, read at two moments, tells.
-
-    A pendulum of length L that swings by A rises by A^2 / 2L, with about as much again for the
-    place that it swings about; it is drawn back with A g / L, which is what is seen of it.
-    """
-    step = shots[1].time - shots[0].time
-    longest = max(span.start.plus(span.end, -1.0).size for span in shots[0].spans)
-    across, up = (np.array([shot.poses[load][i] for shot in shots]) for i in (0, 1))
-    drawn = float(np.abs(np.diff(across, 2)).max(initial=0.0)) / step**2
-    return longest * (drawn / gravity) ** 2 > SWAY * abs(float(up[-1] - up[0]))
 
 
 def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:
