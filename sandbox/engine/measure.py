@@ -34,9 +34,9 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
-AS_DRAWN, UNDER = 0.02, 2e-4
-"""rad, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or what
-hangs to another place across."""
+AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
+"""rad, m, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or
+what hangs to another place across, or lower than its ropes stretch."""
 
 AT_LIMIT = 1e-4
 """Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
@@ -198,7 +198,8 @@ def _released(recording: Recording) -> Measured:
     for name, pose in recording.snapshots[0].poses.items():
         drawn, kind = scene.start[name], scene.frames[name].kind
         turned = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
-        if turned or (kind == "free" and abs(pose.x - drawn.x) > UNDER):
+        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
+        if turned or (kind == "free" and moved):
             return Measured({}, refusal=f"{name} does not hang as drawn")
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")
