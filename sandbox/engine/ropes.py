@@ -320,13 +320,14 @@ class Column:
         """By span: what going this way, for each newton that counts, takes from its tension."""
         self.shares: list[float] = []
         """The pushes, divided by the matrix of the ropes alone."""
-        self.most = 0.0
+        self.is_felt = False
         share = dt / way.inertia
         for end in hold.ends:
             feel, gain = end.along(way.felt), end.along(way.along)
             self.feels.append(feel)
             self.pushes[end.index] += share * end.span.weight * gain
-            self.most = max(self.most, abs(feel), abs(gain))
+            if max(abs(feel), abs(gain)) > FELT:
+                self.is_felt = True
 
     def felt(self, tension: list[float]) -> float:
         """What of these tensions counts towards going this way."""
@@ -437,7 +438,7 @@ class Ropes:
 
     # How the ropes run.
 
-    def measure(self, hand_at: Vector) -> None:
+    def measure(self, hand_x: float, hand_y: float) -> None:
         """Take the spans' directions and stretches from where the movers and the hand are ahead.
 
         The first call also sets the natural lengths: ropes begin without stretch.
@@ -445,7 +446,7 @@ class Ropes:
         for hold in self.holds:
             hold.carry()
         for end in self.hand_ends:
-            end.seat.at_x, end.seat.at_y = hand_at
+            end.seat.at_x, end.seat.at_y = hand_x, hand_y
         for span in self.spans:
             span.measure(self._dt)
         for hold in self.holds:
@@ -476,7 +477,7 @@ class Ropes:
             if hold.ends:
                 for way in hold.mover.ways:
                     column = Column(hold, way, len(self.spans), self._dt)
-                    if column.most > FELT:
+                    if column.is_felt:
                         columns.append(column)
         if self.rubs:
             self._linearise_rubbing()

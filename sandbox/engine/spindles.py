@@ -43,8 +43,9 @@ class Spindle(Mover):
 
     def prepare(self, gravity: float, dt: float) -> None:
         """Find how it can turn in the next step, and how fast after it if no rope pulled."""
-        (px, py, _), (tx, ty, twist), weight = self.pull, self.tug, self.mass * gravity
-        x, y = px + tx, py + ty - weight
+        weight = self.mass * gravity
+        tx, ty, twist = self.tug
+        x, y = self.pull[0] + tx, self.pull[1] + ty - weight
         size = math.hypot(x, y)
         if size > 0.0:
             self._nx, self._ny = x / size, y / size
