@@ -27,16 +27,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Three, Way
 from sandbox.engine.settings import TRIES
-from sandbox.scene import Line, Scene, Site, Vector
+from sandbox.scene import Line, Scene, Site
 from sandbox.scene.parts import Block, Rope
 
-SHORTEST = 1e-3
+SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
 
-FELT = 1e-9
+FELT: Final = 1e-9
 """A span that feels less than this share of a way's motion is taken not to feel it."""
 
 

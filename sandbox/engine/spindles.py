@@ -12,6 +12,7 @@ Where friction holds it, it has no way to go at all. pymunk only counts its turn
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Way
 from sandbox.scene.model import DrumEnd
@@ -89,5 +90,5 @@ class Spindle(Mover):
         self.body.torque = self.applied[2] + self._friction
 
 
-ASTRAY = 1.0 - 1e-7
+ASTRAY: Final = 1.0 - 1e-7
 """Cosine of the angle by which a load may have turned in a step before the step is solved anew."""
