@@ -300,8 +300,9 @@ class Hold:
 
     def add_rates(self, speeds: Three) -> None:
         """Add what these speeds of the mover do to the rates of its spans."""
+        x, y, turn = speeds
         for end in self.ends:
-            end.span.rate += end.along(speeds)
+            end.span.rate += end.x * x + end.y * y + end.turn * turn
 
     def pull(self) -> Three:
         """The forces and moment of the tensions found."""
@@ -351,7 +352,7 @@ class Column:
             end = feel.end
             feel.size, gain = end.along(way.felt), end.along(way.along)
             self.shares[end.index].push += scale * end.span.weight * gain
-            if max(abs(feel.size), abs(gain)) > FELT:
+            if abs(feel.size) > FELT or abs(gain) > FELT:
                 self.is_felt = True
 
     def felt(self) -> float:
