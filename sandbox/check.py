@@ -101,9 +101,11 @@ def check(
     except Unanswerable as reason:
         if prediction is None:
             raise Unanswerable(f"theory: {refusal}; simulation: {reason}") from None
-        raise Unanswerable(f"simulation only, theory disagrees: {reason}") from None
+        raise Unanswerable(f"simulation, while theory has an answer: {reason}") from None
     if prediction is None:
         raise Unanswerable(f"theory: {refusal}{_seen(recording)}")
+    if prediction.outcome == "parts":
+        raise Unanswerable(f"theory: {prediction.notes[0]}{_seen(recording)}")
     measured = engine.measure(recording)
     if measured.refusal:
         raise Unanswerable(f"simulation: {measured.refusal}{_seen(recording)}")

@@ -16,7 +16,9 @@ from hypothesis import strategies as st
 
 from sandbox.scene import Scene, SceneError, Unanswerable, Vector, outward, parse, upslope
 from sandbox.theory import neglected, predict, solve, textbook, unknown
-from sandbox.theory.machine import sheave_ratio
+from sandbox.theory.machine import Machine, sheave_ratio
+from sandbox.theory.predict import predict_forces
+from sandbox.theory.steady import Path
 from tests.tolerance import near
 
 G = 9.80665
@@ -452,6 +454,22 @@ def bar_angle(travel: float) -> float:
     return low
 
 
+WHIP = head("raising") + (
+    '[block.head]\nat = ["0 m", "1 m"]\nbearing = 0.2\npin_radius = "20 mm"\n'
+    '[weight.bag]\nmass = "1 kg"\nat = ["plumb", "40 cm"]\n'
+    '[rope.whip]\nreeve = ["bag", "head.1", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
+)
+WINCH = head("{sense}", "grapnel") + (
+    '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "3 cm"\nmass = "600 g"\n'
+    'pin_radius = "6 mm"\nbearing = 0.25\n{winch}'
+    '[weight.grapnel]\nmass = "4 kg"\nat = ["plumb", "40 cm"]\n'
+    '[rope.rode]\nreeve = ["winch.axle", "grapnel"]\n'
+)
+HAULED = (
+    '[rope.tail]\nreeve = ["winch.wheel", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
+    'travel = "20 cm"\n'
+)
+
 FRICTIONLESS = {
     "four part": (tackle(4, to_advantage=False, bearing=0.0), "stone.rise", 1.12, 0.0),
     "five part": (tackle(5, to_advantage=True, bearing=0.0), "stone.rise", 1.12, 0.0),
@@ -465,6 +483,24 @@ FRICTIONLESS = {
         drawn("raising", 25.0, 20.0).replace("0.4", "0.0").replace("= 0.3\n", "= 0.0\n"),
         "sled.rise",
         1.5,
+        0.0,
+    ),
+    # The rope swings round the wheel as it is hauled.
+    "winch aslant": (
+        (WINCH + HAULED)
+        .format(sense="raising", winch="")
+        .replace("0.25", "0.0")
+        .replace('["plumb", "50 cm"]', '["40 cm", "1.1 m"]\nheading = "60 deg"'),
+        "grapnel.rise",
+        4.0,
+        0.0,
+    ),
+    # It goes round more than two thirds of the sheave.
+    "hand close by": (
+        WHIP.replace("0.2", "0.0").replace('["plumb", "50 cm"]', '["0 m", "96.8 cm"]')
+        + 'travel = "5 mm"\n',
+        "bag.rise",
+        1.0,
         0.0,
     ),
 }
@@ -489,6 +525,84 @@ def test_forces_are_in_proportion_to_gravity(gravity: float, parts: int, advanta
         assert near(scaled[name], plain[name] * gravity / G, rel=1e-9)
     for name in ("machine.efficiency", "machine.velocity_ratio"):
         assert near(scaled[name], plain[name], rel=1e-9)
+
+
+# A plank on a prop, hung from a fixed block of the machine, and a bob on it.
+BESIDE = (
+    '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["3 m", "0 m"]\nprops = ["80 cm"]\n'
+    '[rope.guy]\nreeve = ["plank@0 m", "post"]\n[rope.lanyard]\nreeve = ["bob", "plank@30 cm"]\n'
+    '[weight.bob]\nmass = "1 kg"\nat = ["plumb", "-1 m"]\n'
+)
+POST = '[block.post]\nat = ["{at}", "2 m"]\nbearing = {bearing}\n'
+RUBBED = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=1).replace(
+    '"hand"]\n[', '"post.1", "hand"]\n['
+) + POST.format(at="1.025 m", bearing=0.3)
+RUBBED = RUBBED.replace('"pin"', '"pin"\nbearing = 0.4\npin_radius = "1 cm"')
+
+
+@pytest.mark.parametrize("before", [False, True], ids=["after", "before"])
+@pytest.mark.parametrize("machine", ["held", "lowering", "winch", "tackle", "bar", "double"])
+def test_what_stands_beside_changes_nothing(machine: str, before: bool) -> None:
+    """Whatever hangs from the same block beside a machine, named before or after it, every force
+    and motion of the machine is as without it, but for what that block bears."""
+    text = {
+        "held": RUBBED,
+        "lowering": RUBBED.replace('"held"', '"lowering"'),
+        "winch": WINCH.format(sense="raising", winch="")
+        + HAULED.replace('"hand"]', '"post.1", "hand"]')
+        + POST.format(at="30 cm", bearing=0.0),
+        "tackle": tackle(3, to_advantage=False).replace("upper", "post"),
+        "bar": head("released", "bag")
+        + '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "40 cm"\n'
+        + 'support = "pin"\nbearing = 0.4\npin_radius = "2 cm"\n'
+        + '[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
+        + '[rope.line]\nreeve = ["bar@1 m", "post.1", "bag"]\n'
+        + POST.format(at="80 cm", bearing=0.0),
+        "double": DOUBLE.format(a=1.0, c=0.5, d=0.7, head=0.2, low=0.1).replace("head", "post"),
+    }[machine]
+    start = text.index("\n[", 1) + 1
+    beside = text[:start] + BESIDE + text[start:] if before else text + BESIDE
+    alone, both = (predict_forces(parsed(each)) for each in (text, beside))
+    assert both.outcome == alone.outcome
+    for name, value in alone.quantities.items():
+        if name != "post.reaction":
+            assert near(both.quantities[name], value, rel=1e-9, abs=1e-12), name
+    assert near(both.quantities["lanyard.tension_1"], G, rel=1e-9)
+
+
+@pytest.mark.parametrize("turned", [15.0, 60.0, 120.0])
+def test_a_rope_led_aside(turned: float) -> None:
+    """A sheave that only leads a rope aside is loaded, and rubs, the less the less it turns it."""
+    way = Vector(math.sin(math.radians(turned)), math.cos(math.radians(turned)))
+    # Bearing against the sheave's left.
+    at = Vector(0.0, 1.0).plus(way, 0.6).plus(way.turned(math.pi / 2), 0.025)
+    text = WHIP.replace('["plumb", "50 cm"]', f'["{at.x!r} m", "{at.y!r} m"]')
+    found = answers(text + f'heading = "{90 - turned} deg"\ntravel = "10 cm"\n')
+    pull = G
+    for _ in range(60):
+        load = Vector(0.0, -G).plus(way, pull).size
+        pull = G + 0.2 * 20 / 25 * load
+    assert near(found["hand.force"], pull, rel=EXACT)
+    assert near(found["head.axle_1"], load, rel=EXACT)
+    assert near(found["machine.velocity_ratio"], 1.0, rel=EXACT)
+
+
+def test_rope_runs_ever_faster_over_the_sheaves_of_a_tackle() -> None:
+    """Past the k-th sheave of a tackle of n parts, the rope runs with k / n of the hand's speed."""
+    rates = Path(Machine(parsed(tackle(4, to_advantage=False)))).rates(0.01)
+    for k, rate in enumerate(rates.tolist(), 1):
+        assert near(rate, k / 4, rel=1e-9)
+
+
+@pytest.mark.parametrize("sense", ["raising", "held"])
+def test_forces_alone_are_those_of_the_whole_answer(sense: str) -> None:
+    """Asked for forces alone, a prediction leaves out just what is measured over the stroke."""
+    scene = parsed(tackle(2, to_advantage=False, sense=sense))
+    whole, forces = predict(scene), predict_forces(scene)
+    assert forces.quantities.items() <= whole.quantities.items()
+    left_out = {name.partition(".")[2] for name in whole.quantities.keys() - forces.quantities}
+    over = {"travel", "rise", "work_in", "work_out", "velocity_ratio", "efficiency"}
+    assert left_out == (over if sense == "raising" else set())
 
 
 # What mechanics does not answer.
@@ -560,18 +674,14 @@ def test_bar_lifted_off_one_of_its_props() -> None:
     assert near(found["machine.efficiency"], 1.0, rel=1e-11)
 
 
-def test_lever_that_meets_its_stop() -> None:
-    """A stroke longer than a lever's stop allows is refused for that reason."""
+@pytest.mark.parametrize("sense", ["raising", "lowering"])
+def test_lever_that_meets_its_stop(sense: str) -> None:
+    """A stroke longer than a lever's stop allows, either way, is refused for that reason."""
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=2)
     with pytest.raises(Unanswerable, match="spar meets its stop, at 20"):
-        predict(parsed(text, scene__sense='"raising"', hand__travel='"90 cm"'))
+        predict(parsed(text, scene__sense=f'"{sense}"', hand__travel='"90 cm"'))
 
 
-WHIP = head("raising") + (
-    '[block.head]\nat = ["0 m", "1 m"]\nbearing = 0.2\npin_radius = "20 mm"\n'
-    '[weight.bag]\nmass = "1 kg"\nat = ["plumb", "40 cm"]\n'
-    '[rope.whip]\nreeve = ["bag", "head.1", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
-)
 YARD = head("raising", "yard") + (
     '[lever.yard]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "0 m"]\n'
     'centre_height = "{height} m"\n[block.head]\nat = ["52.5 cm", "1 m"]\n'
@@ -653,18 +763,6 @@ def test_refusals_are_plain(text: str, reason: str) -> None:
 
 
 # Wheels and axles.
-
-
-WINCH = head("{sense}", "grapnel") + (
-    '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "3 cm"\nmass = "600 g"\n'
-    'pin_radius = "6 mm"\nbearing = 0.25\n{winch}'
-    '[weight.grapnel]\nmass = "4 kg"\nat = ["plumb", "40 cm"]\n'
-    '[rope.rode]\nreeve = ["winch.axle", "grapnel"]\n'
-)
-HAULED = (
-    '[rope.tail]\nreeve = ["winch.wheel", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
-    'travel = "20 cm"\n'
-)
 
 
 @pytest.mark.parametrize("hauls", ["clockwise", "anticlockwise"])
@@ -799,10 +897,11 @@ def test_gauge_over_its_range() -> None:
 
 
 def test_let_go_tackle_falls() -> None:
-    """With the fall let go nothing holds the load: no tension is left."""
-    found = predict(parsed(tackle(4, to_advantage=False, sense="released")))
+    """With the fall let go nothing holds the load: no tension is left, nor a gauge's reading."""
+    dial = '[gauge.dial]\nrope = "fall"\nrange = "2 N"\ngraduation = "0.1 N"\n'
+    found = predict(parsed(tackle(4, to_advantage=False, sense="released") + dial))
     assert found.outcome == "accelerates"
-    assert not any("tension" in name for name in found.quantities)
+    assert not any("tension" in name or "reading" in name for name in found.quantities)
 
 
 # Let go: two bodies and more.
@@ -873,6 +972,20 @@ def test_a_sheave_holds_up_to_its_tension_ratio(margin: float, outcome: str, hea
     assert (found.quantities["left.acceleration"] * way < 0) == (outcome == "accelerates")
 
 
+@pytest.mark.parametrize("low_margin", [-0.01, -1e-6, 1e-6])
+@pytest.mark.parametrize("head_margin", [-0.01, -1e-6, 1e-6])
+def test_two_sheaves_hold_each_by_its_own_ratio(head_margin: float, low_margin: float) -> None:
+    """Hung one on the other, sheaves hold still only if each holds the weights on its own rope."""
+    ratio = textbook.tension_ratio(0.3 * 4 / 25)
+    d = 1.0 * ratio * (1 + low_margin)
+    a = (1.1 + d) * ratio * (1 + head_margin)
+    found = predict(parsed(DOUBLE.format(a=repr(a), c=1.0, d=repr(d), head=0.3, low=0.3)))
+    holds = head_margin < 0.0 and low_margin < 0.0
+    assert found.outcome == ("holds" if holds else "accelerates")
+    if holds:
+        assert found.quantities["a.acceleration"] == found.quantities["c.acceleration"] == 0.0
+
+
 SLEDS = head("released", "top") + (
     '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "{slope} deg"\nstatic = {static}\n'
     'kinetic = {kinetic}\n[ramp.dip]\nat = ["10 m", "0 m"]\nlength = "4 m"\nangle = "{dip} deg"\n'
@@ -926,6 +1039,61 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
     axle = Vector(0.0, 0.0).plus(one, -in_one).plus(other, in_other).size
     assert near(found["head.axle_1"], axle, rel=1e-9)
     assert obeys_coulomb(in_other - in_one, runs[0], 0.15, bearing * 0.16 * axle, scale)
+
+
+@pytest.mark.parametrize("kinetic", [0.38, 0.2])
+def test_a_sled_holds_only_where_friction_needs_no_luck(kinetic: float) -> None:
+    """A sled and a bag over a sheave that rubs: ramp and bearing at their limits can hold what lies
+    between two bags, but that they do is certain only where the ramp does it alone, or where
+    it would by kinetic friction, with the bearing, too. Elsewhere that is said."""
+    text = RAMP.format(sense="released", slope=35.0) + (
+        '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\nbearing = 0.5\n'
+        '[rope.line]\nreeve = ["sled", "head.1", "bag"]\n'
+        '[weight.bag]\nmass = "{bag!r} kg"\nat = ["plumb", "40 cm"]\n'
+    )
+    slope = math.radians(35.0)
+    # The rope comes up the slope and leaves straight down.
+    ratio = sheave_ratio(0.5 * 4 / 25, math.cos(slope + math.pi / 2))
+
+    def between(friction: float, gain: float) -> tuple[float, float]:
+        """The least and the greatest bag that ramp and bearing hold so."""
+        drop, rub = math.sin(slope), friction * math.cos(slope)
+        return 1.5 * (drop - rub) / gain, 1.5 * (drop + rub) * gain
+
+    shared, alone, again = between(0.4, ratio), between(0.4, 1.0), between(kinetic, ratio)
+    for edge in (*shared, *alone, *again):
+        for bag in (edge * (1 - 1e-6), edge * (1 + 1e-6)):
+            scene = parsed(text.format(bag=bag), slip__kinetic=repr(kinetic))
+            if not shared[0] < bag < shared[1]:
+                assert predict(scene).outcome == "accelerates"
+            elif alone[0] < bag < alone[1] or again[0] < bag < again[1]:
+                assert predict(scene).outcome == "holds"
+            else:
+                with pytest.raises(Unanswerable, match="how ramp and bearings share it"):
+                    predict(scene)
+
+
+@pytest.mark.parametrize(("two", "outcome"), [(1.15, "holds"), (1.16, "accelerates")])
+def test_a_sled_that_stays_has_no_part_in_what_bags_do_above_it(two: float, outcome: str) -> None:
+    """Two bags over a sheave at the head of a ramp hang still up to 1.153 times one another, as
+    they would without the sled that stays on the ramp, between its two angles of repose."""
+    text = RAMP.format(sense="released", slope=20.0) + (
+        '[block.head]\non = "slip@1.5 m"\nheight = "5 cm"\nbearing = 0.445\n'
+        '[rope.line]\nreeve = ["one", "head.1", "two"]\n'
+        '[weight.one]\nmass = "1 kg"\nat = ["plumb", "-40 cm"]\n'
+        f'[weight.two]\nmass = "{two} kg"\nat = ["plumb", "-40 cm"]\n'
+    )
+    found = predict(parsed(text))
+    assert found.outcome == outcome
+    assert near(found.quantities["sled.acceleration"], 0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("bearing", [0.0, 0.2])
+def test_sleds_that_stay_by_themselves_stay_on_one_rope(bearing: float) -> None:
+    """Two sleds below their angles of repose stay, though once they slid the heavy one would draw
+    the light one up."""
+    text = SLEDS.format(slope=20.0, dip=15.0, static=0.4, kinetic=0.3, mass=0.1, bearing=bearing)
+    assert predict(parsed(text)).outcome == "holds"
 
 
 def test_bar_let_go_with_a_bag_on_its_end() -> None:
@@ -1025,7 +1193,7 @@ def test_what_nobody_holds_settles_in_its_own_place() -> None:
     assert settled.outcome == "holds"
     assert near(settled.quantities["line.tension_1"], G, rel=EXACT)
     assert settled.quantities["bob.acceleration"] == 0.0
-    assert settled.notes == ("It settles 600.0 mm from its place as drawn.",)
+    assert settled.notes == ("It settles 632.5 mm from its place as drawn.",)
     assert predict(parsed(hung("held", 0.0, 0.0))).notes == ()
     # 3-4-5: the rope pulls with its cosine, and the bob falls with the square of its sine.
     let_go = predict(parsed(hung("released", 0.6, 0.2)))
@@ -1035,6 +1203,40 @@ def test_what_nobody_holds_settles_in_its_own_place() -> None:
     fallen = predict(parsed(hung("released", 0.0, 1.8)))
     assert fallen.notes == ("line goes slack.",)
     assert near(fallen.quantities["bob.acceleration"], -G, rel=EXACT)
+
+
+@pytest.mark.parametrize("bearing", [0.0, 0.1])
+def test_a_bar_drawn_askew_settles_unless_its_pin_rubs(bearing: float) -> None:
+    """A bar hung by its middle and drawn askew settles level, a bag on it or not; where its pin
+    rubs, at which tilt it would come to rest is not known, and that it sets off is said."""
+    text = head("held") + (
+        '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
+        f'pivot_height = "5 cm"\nsupport = "pin"\nbearing = {bearing}\ntilt = "0.2 rad"\n'
+        '[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
+        '[rope.line]\nreeve = ["bar@50 cm", "bag"]\n'
+    )
+    if bearing:
+        with pytest.raises(Unanswerable, match="nothing holds it as drawn"):
+            predict(parsed(text))
+        return
+    found = predict(parsed(text))
+    assert near(found.quantities["bar.tilt"], 0.0, abs=1e-12)
+    assert near(found.quantities["bar.reaction"], 2.5 * G, rel=EXACT)
+    # Its left end, 50 cm out and 5 cm down from the pin, has the longest way: that of a chord.
+    assert found.notes == ("It settles 100.3 mm from its place as drawn.",)
+
+
+def test_more_weights_than_can_be_tried_one_by_one_hang_still() -> None:
+    """Of thirteen bobs on ropes of their own, each of which might go slack, each hangs by its
+    weight."""
+    text = head("held") + '[anchor.hook]\nat = ["0 m", "2 m"]\n'
+    for i in range(13):
+        text += f'[weight.bob{i}]\nmass = "{i + 1} kg"\nat = ["plumb", "0 m"]\n'
+        text += f'[rope.line{i}]\nreeve = ["bob{i}", "hook"]\n'
+    found = predict(parsed(text))
+    assert found.outcome == "holds" and found.notes == ()
+    for i in range(13):
+        assert near(found.quantities[f"line{i}.tension_1"], (i + 1) * G, rel=EXACT)
 
 
 @pytest.mark.parametrize("centre", [0.3, 0.45, 0.5, 0.62])
@@ -1276,6 +1478,43 @@ def test_what_slides_on_may_never_start() -> None:
     assert near(steep["hand.force"], least, rel=EXACT)
 
 
+@pytest.mark.parametrize(("tilt", "comes"), [(-0.0995, False), (-0.101, True)])
+def test_what_comes_down_must_start(tilt: float, comes: bool) -> None:
+    """Of a bar whose centre is 1 cm above its pin, which rubs with 1 mm of its weight, the end
+    comes down by itself from 0.1 rad on: from less it stays as drawn however far the hand pays
+    out."""
+    text = head("lowering", "bar") + (
+        '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "0 m"]\nfulcrum = "50 cm"\n'
+        f'pivot_height = "-1 cm"\nsupport = "pin"\nbearing = 0.5\ntilt = "{tilt} rad"\n'
+        '[rope.line]\nreeve = ["bar@1 m", "hand"]\n[hand.hand]\nat = ["plumb", "1 m"]\n'
+        'travel = "10 cm"\n'
+    )
+    if comes:
+        assert predict(parsed(text)).outcome == "steady"
+    else:
+        with pytest.raises(Unanswerable, match="friction alone holds the load"):
+            predict(parsed(text))
+
+
+def test_what_hangs_is_known_though_the_pull_is_not() -> None:
+    """Held over a sheave that rubs, a bag's own part of rope bears its weight; the hand's, and the
+    sheave's load, depend on what friction takes."""
+    found = answers(WHIP.replace("raising", "held"))
+    assert near(found.pop("whip.tension_1"), G, rel=EXACT)
+    assert found.keys() == {"hand.least_force", "hand.greatest_force"}
+
+
+def test_what_hangs_beside_does_not_lock_a_hand_on_the_wrong_side() -> None:
+    """Where the hand's rope would have to push, that is said, whatever other ropes pull."""
+    text = LEVER.format(fulcrum=0.6, load=0.9, effort=1.0, hand=0)
+    text = text.replace('"pin"', '"pin"\nbearing = 0.1').replace(
+        'on = "spar@0.9 m"',
+        'at = ["plumb", "50 cm"]\n[rope.strop]\nreeve = ["spar@90 cm", "stone"]',
+    )
+    with pytest.raises(Unanswerable, match="rope line would have to push"):
+        predict(parsed(text))
+
+
 def test_on_the_level_there_is_no_velocity_ratio() -> None:
     """A sled drawn along the level takes mu W s of work and does not rise."""
     found = predict(parsed(drawn("raising", 0.0, 0.0)))
@@ -1296,6 +1535,18 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
     assert not any(note.startswith("More work comes out") for note in hung.notes)
 
 
+@pytest.mark.parametrize("mass", [0.3, 0.9])
+def test_what_balances_by_itself_has_no_efficiency(mass: float) -> None:
+    """A bar whose own weight balances the load asks no effort: load over effort, and work out over
+    work in, are no figures then."""
+    text = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0)
+    weights = {"spar__mass": f'"{mass} kg"', "stone__mass": f'"{mass * 0.25 / 0.2!r} kg"'}
+    found = answers(text, scene__sense='"raising"', hand__travel='"5 cm"', **weights)
+    assert near(found["hand.force"], 0.0, abs=1e-12)
+    assert not {"machine.advantage", "machine.efficiency"} & found.keys()
+    assert "machine.ideal_advantage" in found
+
+
 @pytest.mark.parametrize(
     ("changes", "tilt", "note"),
     [
@@ -1311,6 +1562,7 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
             "",
         ),
         ({"right__mass": "510 g"}, -0.35, "The centre of mass is beside the pivot, at its height"),
+        ({"left__mass": "260 g"}, 0.35, "The centre of mass is beside the pivot, at its height"),
         ({"left__mass": "260 g"}, 0.35, "It tips until its stop, at 20.05 deg."),
         ({"rule__bearing": "0.3"}, 0.0, "The balance is neutral"),
         (
@@ -1330,7 +1582,16 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
             "The friction of the fulcrum may stop it up to 6.892 deg either side of 0",
         ),
     ],
-    ids=["over the top", "short of it", "beside", "stop", "neutral", "held", "may stop"],
+    ids=[
+        "over the top",
+        "short of it",
+        "right",
+        "left",
+        "stop",
+        "neutral",
+        "held",
+        "may stop",
+    ],
 )
 def test_where_a_lever_comes_to_rest(
     changes: dict[str, str], tilt: float | None, note: str
@@ -1407,16 +1668,41 @@ def test_what_a_prediction_leaves_out() -> None:
         return (pull * math.cos(middle) + extra) / (bar.cross(rope) / rope.size)
 
     before, middle, after = (angle(0.3 + way * 1e-3) for way in (-1, 0, 1))
+
+    def reaction(extra: float = 0.0, spin: float = 0.0, gain: float = 0.0) -> float:
+        """Of the pin: what the pull leaves of the weights, and what bends its centre's way."""
+        bar = Vector(1.0, 0.0).turned(middle)
+        rope = Vector(1.0, 0.9).plus(bar, -1.0)
+        push = Vector(0.0, 2.3 * G).plus(rope, -force(middle, extra) / rope.size)
+        return push.plus(bar.turned(math.pi / 2), 0.735 * gain).plus(bar, -0.735 * spin**2).size
+
     inertia = 0.3 / 12 + 0.3 * 0.45**2 + 2.0 * 0.3**2
+    spin = (after - before) / 2e-3 * 0.05
     gain = (after - 2 * middle + before) * (0.05 / 1e-3) ** 2
     haste = force(middle, inertia * gain) - force(middle)
     assert near(left_out["haste"]["hand.force"], haste, rel=1e-3)
+    bears = reaction(inertia * gain, spin, gain) - reaction()
+    assert near(left_out["haste"]["spar.reaction"], bears, rel=1e-3)
     longer = 0.6 * (1 + force(middle) / 2e4)
     stretch = force(angle(0.3, longer)) - force(middle)
     assert near(left_out["rope stretch"]["hand.force"], stretch, rel=1e-2)
+    # In two slings, one three times as long and half as stiff again, half its weight on each.
+    yard = head("held") + (
+        '[lever.yard]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "0 m"]\n'
+        '[anchor.one]\nat = ["0 m", "1 m"]\n[rope.left]\nreeve = ["yard@0 cm", "one"]\n'
+        '[anchor.two]\nat = ["1 m", "3 m"]\n[rope.right]\nreeve = ["yard@1 m", "two"]\n'
+    )
+    left_out = neglected(parsed(yard, right__stiffness='"30 kN"'))
+    assert left_out.keys() == {"rope stretch"}
+    assert near(left_out["rope stretch"]["yard.tilt"], G * (1.0 / 2e4 - 3.0 / 3e4), rel=1e-6)
+    assert neglected(parsed(PROPS.format(props='["0.2 m", "1.4 m"]'))) == {}
+    # What is wound on a drum keeps its stretch: however it is hauled, that stays the same.
+    wound = neglected(parsed((WINCH + HAULED).format(sense="raising", winch="")))["rope stretch"]
+    assert near(wound["grapnel.rise"], 0.0, abs=1e-12)
     straight = neglected(parsed(drawn("raising", 20.0, 0.0)))
     assert abs(straight["haste"]["hand.force"]) < 1e-6
-    assert neglected(parsed(BALANCE)) == {}
+    for let_go in (BALANCE, hung("released", 0.0, 0.0)):
+        assert neglected(parsed(let_go)) == {}
 
 
 # Unknowns.
@@ -1604,7 +1890,8 @@ def test_roots_are_found_and_no_others(
         return None if value is None else turned * scale * value
 
     grid = np.linspace(0.0, 1.0, 49).tolist()
-    found, samples = unknown._roots(scaled, grid, scale)
+    samples = unknown._sampled(scaled, grid)
+    found = unknown._roots(scaled, samples, scale)
     assert len(found) == len(roots)
     for value, root in zip(found, roots, strict=True):
         assert near(value, root, rel=exact)

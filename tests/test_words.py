@@ -245,6 +245,9 @@ PIECES = {
     "is free to move",
     "does not stay where it is",
     "goes slack",
+    "let go",
+    " parts in part ",
+    "lifts off its knife edge",
     "7 7 while the hand keeps still: no steady motion",
     "rope stretch, 7 %",
 }

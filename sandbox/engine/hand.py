@@ -98,7 +98,8 @@ class Grip:
         self._astray = Vector(0.0, 0.0)
         self._led = False
         self._pulling: Stage | None = None
-        self._felt = 0.0
+        self.felt = 0.0
+        """What it felt as it began to pull with a given force, N."""
 
     def at(self, back: float) -> Vector:
         """Its place `back` seconds earlier than when pymunk next solves."""
@@ -128,11 +129,11 @@ class Grip:
             self._go(self.x, self.y, dt)
         elif stage is not None and stage.move.kind == "pull":
             if stage is not self._pulling:
-                self._pulling, self._felt = stage, felt
+                self._pulling, self.felt = stage, felt
             share = min(
                 1.0, (time + 0.5 * dt - stage.start) / min(EASING, 0.5 * stage.move.duration)
             )
-            return self._felt + share * (stage.move.force - self._felt)
+            return self.felt + share * (stage.move.force - self.felt)
         else:
             # Places ahead belong to half a step later than speeds.
             travel = self.programme.travel(time + 1.5 * dt)

@@ -25,11 +25,23 @@ class SpanAccount:
         self.span = span
         self.rate, self.drawn = span.rate, span.drawn
         self.lost = 0.0
+        self.lent, self.lent_at = 0.0, -1.0
+        """The elastic energy in it when its pull was last set by the hand, J, and when that was, s."""
 
-    def add(self, dt: float) -> float:
+    def add(self, machine: Machine) -> float:
         """Enter the step just taken; gives what the hand put in."""
-        span, rate, drawn = self.span, self.rate, self.drawn
+        span, rate, drawn, dt = self.span, self.rate, self.drawn, machine.dt
         self.rate, self.drawn = span.rate, span.drawn
+        if span.set_by_hand:
+            # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
+            # the span stretches.
+            had, self.lent = self.lent, _elastic(span, span.tension / span.stiffness)
+            if machine.time - self.lent_at > 1.5 * dt and machine.grip is not None:
+                pull = machine.grip.felt / len(machine.ropes.hand_ends)
+                had = _elastic(span, pull / span.stiffness)
+            self.lent_at = machine.time
+            others = span.rate - span.drawn + rate - drawn
+            return self.lent - had - 0.5 * dt * span.tension * others
         if span.tension <= 0.0:
             return 0.0
         # Lost is what goes into it and is not stored: the pull in excess of stretch.
@@ -70,15 +82,15 @@ class Ledger:
 
     def add(self) -> None:
         """Enter the step just taken."""
-        machine, dt = self.machine, self.machine.dt
+        machine = self.machine
         machine.ropes.find_rates()
         for account in self._spans:
-            self.work_in += account.add(dt)
+            self.work_in += account.add(machine)
         for bearing in self._sheaves:
-            bearing.add(dt)
+            bearing.add(machine.dt)
         for mover in machine.movers:
             if mover.supported or machine.tug is not None:
-                self._add_support(mover, dt)
+                self._add_support(mover, machine.dt)
 
     def _add_support(self, mover: Mover, dt: float) -> None:
         """Enter what a tug and what a mover stands on did to it."""
@@ -127,7 +139,7 @@ class Ledger:
         for bearing in self._sheaves:
             heat[f"{bearing.sheave.name} bearing"] += bearing.lost
         for account in self._spans:
-            heat[account.span.rope] += account.lost
+            heat[account.span.rope] += account.lost + account.span.snapped
         return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
 
     def _stored(self) -> tuple[float, float, float]:
@@ -142,10 +154,17 @@ class Ledger:
         ropes.find_rates()
         for span in ropes.spans:
             stretch = span.stretch - half * span.rate
-            if stretch > 0.0 and not span.parted:
-                elastic += 0.5 * span.stiffness * stretch**2
+            if span.set_by_hand:
+                stretch = span.tension / span.stiffness
+            if not span.parted:
+                elastic += _elastic(span, stretch)
             elastic += span.taken
         return potential, kinetic, elastic
+
+
+def _elastic(span: RopeSpan, stretch: float) -> float:
+    """The energy in a span stretched by so much, J."""
+    return 0.5 * span.stiffness * max(0.0, stretch) ** 2
 
 
 def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:
@@ -312,7 +331,9 @@ def _supports(
         contacts = _contacts(mover, dt)
         for number, prop in enumerate(lever.props, 1):
             shape = machine.surfaces[f"{name}.prop_{number}"]
-            size = sum(force.size for other, force in contacts if other is shape)
+            # What a balance under it would show: a tilted bar presses a prop sideways as well, and
+            # what holds the bar sideways takes that up.
+            size = sum(abs(force.y) for other, force in contacts if other is shape)
             readings[f"{name}.prop_{number}"] = size
             at = poses[name].point(Vector(prop, 0.0))
             forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))

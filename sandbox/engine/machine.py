@@ -59,6 +59,7 @@ class Machine:
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self._levers = [mover for mover in self.movers if mover.lever is not None]
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
+        self._falling = [mover for mover in self.movers if mover.lands_on == "floor"]
         self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
         self._rubbing: list[Mover] = [*self._on_ramps, *self._spindles]
         self.ropes = Ropes(scene, self.movers, step)
@@ -122,7 +123,7 @@ class Machine:
             mover.supported = False
         else:
             mover.lands_on = "floor"
-            mover.shape = pymunk.Circle(body, 1e-3)
+            mover.shape = pymunk.Circle(body, _RADIUS)
             mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
             self.space.add(mover.shape)
         mover.find_place()
@@ -160,8 +161,8 @@ class Machine:
             for number, prop in enumerate(lever.props, 1):
                 top = pose.point(Vector(prop, 0.0))
                 # Raised as ramps are.
-                under = _PROP_RADIUS - 0.5 * settings.COLLISION_SLOP
-                shape = pymunk.Circle(bench, _PROP_RADIUS, (top.x, top.y - under))
+                under = _RADIUS - 0.5 * settings.COLLISION_SLOP
+                shape = pymunk.Circle(bench, _RADIUS, (top.x, top.y - under))
                 shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
                 self.surfaces[f"{lever.name}.prop_{number}"] = shape
                 self.space.add(shape)
@@ -202,7 +203,8 @@ class Machine:
 
         Each pin, prop, ramp and rope is a row: the rate at which motion would break it. Rows that
         depend on one another share their load in proportion to stretch and settling, which
-        statics does not know.
+        statics does not know. A rope that the hand moves is no row: its pull lifts what shares its
+        load off the props.
         """
         count = 3 * len(self.movers)
         first = {mover.frame.name: 3 * i for i, mover in enumerate(self.movers)}
@@ -240,7 +242,11 @@ class Machine:
                 row(mover, pose.point(Vector(lever.props[0], 0.0)), ACROSS, lever.name)
             for prop in lever.props:
                 row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
+        worked = self.scene.about.sense in ("raising", "lowering")
+        moved = {end.span.rope for end in self.ropes.hand_ends} if worked else set()
         for line in self.scene.lines:
+            if line.rope in moved:
+                continue
             # A rope that runs freely is one row: the sum of its spans.
             values = [0.0] * count
             for hold in self.ropes.holds:
@@ -308,11 +314,18 @@ class Machine:
                 mover.clamped = mover.frame.kind != "free" and not hung
             if not any(mover.clamped for mover in self.movers):
                 return True
-        calm = 0
+        calm, energy = 0, 0.0
         # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
         self._let_rub(rubbing)
-        for _ in range(settings.SETTLING_STEPS):
-            self._step(settling=True)
+        for count in range(settings.SETTLING_STEPS):
+            kept = 1.0 - settings.SETTLING_DRAG
+            if count >= settings.DRAGGED_STEPS:
+                # What still moves swings slowly, and would creep home: it is stopped each time it
+                # has passed the middle of its swing.
+                before, energy = energy, sum(mover.kinetic for mover in self.movers)
+                kept = 0.0 if energy < before else 1.0
+                energy *= kept
+            self._step(settling=True, kept=kept)
             speeds = [v for mover in self.movers for v in mover.speeds]
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
             fastest = max(map(abs, speeds))
@@ -341,7 +354,7 @@ class Machine:
         else:
             self._step(settling=False)
 
-    def _step(self, settling: bool) -> None:
+    def _step(self, settling: bool, kept: float = 1.0) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.gravity
         self.look_ahead()
         self._move_hand(settling)
@@ -378,7 +391,6 @@ class Machine:
             self._rub_fulcrum(mover)
         self.space.step(dt)
         ropes.advance()
-        kept = 1.0 - settings.SETTLING_DRAG if settling else 1.0
         for mover in movers:
             mover.take_speeds(gravity, dt, kept)
         if settling:
@@ -551,7 +563,7 @@ class Machine:
                 ropes.part(span.rope)
             if span.carried and tension == 0.0 and not span.parted:
                 self._note(f"{span.rope} goes slack")
-            span.carried = tension > 0.0
+            span.carried = tension > settings.CARRIES
             # As fast as it shortens, a step later.
             if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
                 self._note(f"{span.rope} has no room left in part {span.number}")
@@ -565,6 +577,9 @@ class Machine:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
             elif mover.along > mover.ramp.surface:
                 self._note(f"{mover.frame.name} reaches the head of its ramp")
+        for mover in self._falling:
+            if mover.place[1] - (self.scene.about.floor or 0.0) < _RADIUS + settings.TOUCHING:
+                self._note(f"{mover.frame.name} comes down on the floor")
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:
@@ -598,8 +613,8 @@ class Machine:
             mover.stopped = 0.0
 
 
-_PROP_RADIUS = 1e-3
-"""m, of the rounded top of a prop."""
+_RADIUS = 1e-3
+"""m, of the rounded top of a prop, and of what falls on a floor."""
 
 
 def _iterations(mover: Mover) -> int:

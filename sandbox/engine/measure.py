@@ -4,7 +4,7 @@ accelerations, and where a lever comes to rest."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,12 +34,19 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
+AS_DRAWN, UNDER = 0.02, 2e-4
+"""rad, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or what
+hangs to another place across."""
+
 AT_LIMIT = 1e-4
 """Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
 
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
+
+LEAST_HOLD = 0.5
+"""s that a hand must hold at the start of a machine that is held."""
 
 STILL = 1e-4
 """rad. A lever whose tilt changes by less in the last half second has come to rest."""
@@ -66,11 +73,15 @@ def measure(recording: Recording) -> Measured:
     5.228
     """
     sense = recording.scene.about.sense
-    if sense in ("raising", "lowering"):
-        return _worked(recording)
-    if sense == "held":
-        return _at_rest(recording)
-    return _released(recording)
+    if sense == "released":
+        return _released(recording)
+    found = _at_rest(recording) if sense == "held" else _worked(recording)
+    for event in recording.events:
+        if event.what.endswith("lifts off its knife edge"):
+            return replace(found, refusal="a lever comes off its fulcrum")
+        if " parts in part " in event.what:
+            return replace(found, refusal="a rope parts as the machine is worked")
+    return found
 
 
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
@@ -122,8 +133,23 @@ def _worked(recording: Recording) -> Measured:
     moved = max(abs(was - now) for was, now in zip(drawn, there, strict=True))
     if moved < TAKEN_UP * abs(scene.stroke[0]):
         refusal = "the load has not begun to move when the stroke is measured"
-    if scene.about.sense == "lowering" and found[f"{scene.hand.name}.force"] == 0.0:
-        refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+    if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
+        if scene.about.sense == "lowering":
+            refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+        else:
+            refusal = "the load runs on and the hand hauls in slack: haul it more slowly"
+    # What is read at two moments changes smoothly with the hand's travel between them.
+    hauled = np.array([s.readings[f"{scene.hand.name}.travel"] for s in worked])
+    heights = np.array([s.readings[f"{scene.load}.rise"] for s in worked])
+    angles = [
+        np.array([s.poses[part.name].angle for s in worked])
+        for part in (*scene.of(Lever), *scene.of(Windlass))
+    ]
+    for values in (heights, *angles):
+        if _strays(hauled, values - values[0], 5) > SWAY:
+            refusal = "it still sways or bounces as it is worked: haul it more slowly"
+    if _sways(worked, load.name, scene.about.gravity):
+        refusal = "it still sways or bounces as it is worked: haul it more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
     travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
     weight = scene.load_mass * scene.about.gravity
@@ -141,6 +167,19 @@ def _worked(recording: Recording) -> Measured:
     return Measured(found, refusal=refusal)
 
 
+def _sways(shots: list[Snapshot], load: str, gravity: float) -> bool:
+    """Whether the load swings so wide that its height, read at two moments, tells.
+
+    A pendulum of length L that swings by A rises by A^2 / 2L, with about as much again for the
+    place that it swings about; it is drawn back with A g / L, which is what is seen of it.
+    """
+    step = shots[1].time - shots[0].time
+    longest = max(span.start.plus(span.end, -1.0).size for span in shots[0].spans)
+    across, up = (np.array([shot.poses[load][i] for shot in shots]) for i in (0, 1))
+    drawn = float(np.abs(np.diff(across, 2)).max(initial=0.0)) / step**2
+    return longest * (drawn / gravity) ** 2 > SWAY * abs(float(up[-1] - up[0]))
+
+
 def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:
     """The greatest distance of a reading from a smooth curve laid through it, over its size."""
     curve = np.polynomial.Polynomial.fit(times, values, min(degree, len(times) - 1))(times)
@@ -152,9 +191,14 @@ def _angle_of(lever: str) -> Callable[[Snapshot], float]:
 
 
 def _at_rest(recording: Recording) -> Measured:
-    """What holds: the second half of the run, averaged."""
+    """What holds: the second half of the time until the hand does other than hold, averaged."""
     end = recording.snapshots[-1].time
-    window = [s for s in recording.snapshots if s.time >= 0.5 * end]
+    for stage in Programme(recording.scene.moves).stages:
+        if stage.move.kind != "hold":
+            end = min(end, stage.start)
+    if end < LEAST_HOLD:
+        return Measured({}, refusal="the hand does not hold at first")
+    window = [s for s in recording.snapshots if 0.5 * end <= s.time <= end]
     return Measured(_mean(window, skip=(".rise", ".travel")))
 
 
@@ -165,6 +209,15 @@ def _released(recording: Recording) -> Measured:
     roped = {line.rope for line in scene.lines} - _held_ropes(scene)
     if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
         return _come_to_rest(recording, levers[0].name)
+    for name, pose in recording.snapshots[0].poses.items():
+        drawn, kind = scene.start[name], scene.frames[name].kind
+        turned = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
+        if turned or (kind == "free" and abs(pose.x - drawn.x) > UNDER):
+            return Measured({}, refusal=f"{name} does not hang as drawn")
+    if scene.moves and scene.moves[0].kind != "let go":
+        return Measured({}, refusal="the hand does not let go at once")
+    if any(lever.drag for lever in levers):
+        return Measured({}, refusal="damping slows what is let go before its start can be told")
     # From when the ropes have taken up to the first thing that happens; carried back to the start,
     # for which theory answers, by fitting how each reading changes.
     begin = STARTING if roped else 0.0
@@ -185,11 +238,10 @@ def _released(recording: Recording) -> Measured:
             frame = scene.frames[name.rpartition(".")[0]]
             way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
             path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
-            found[name] = _gain_at_start(times, path, even=not roped)
+            found[name] = 2.0 * float(_growth(times, np.array(path), (0, 1, 2, 4, 6))[2])
             continue
         values = np.array([s.readings[name] for s in window])
-        fit = _fit(times, values, even=not roped)
-        found[name] = float(fit(0.0))
+        found[name] = float(_growth(times, values, (0, 2, 4))[0])
         if roped and ".tension_" in name and _strays(times, values, 2) > BOUNCE:
             unsteady = "its ropes still bounce when its motion is measured"
     return Measured(found, refusal=unsteady)
@@ -229,19 +281,12 @@ def _come_to_rest(recording: Recording, lever: str) -> Measured:
     return Measured(_mean(tail, skip=(".rise",)), refusal=refusal)
 
 
-def _fit(times: FloatArray, values: FloatArray, *, even: bool) -> np.polynomial.Polynomial:
-    """How a reading changes, to be carried back to time 0.
+def _growth(times: FloatArray, values: FloatArray, powers: tuple[int, ...]) -> FloatArray:
+    """How a reading changes from time 0: the coefficient of each of these powers of the time.
 
-    From rest, and as the forces only depend on place and speed squared, it is an even function of
-    time (the fit is then one of the time squared), but for what ropes do as they take up.
+    From rest, and as forces only depend on place and speed squared, it is an even function of the
+    time. A place has a term in the time itself as well: ropes take a moment to take up.
     """
-    if even:
-        return np.polynomial.Polynomial.fit(times**2, values, 3)
-    return np.polynomial.Polynomial.fit(times, values, 2)
-
-
-def _gain_at_start(times: FloatArray, path: list[float], *, even: bool) -> float:
-    """The acceleration at time 0, m/s^2, likewise from places."""
-    if even:
-        return 2.0 * float(np.polynomial.Polynomial.fit(times**2, path, 3).deriv(1)(0.0))
-    return float(np.polynomial.Polynomial.fit(times, path, 4).deriv(2)(0.0))
+    terms = np.array([(times / times[-1]) ** power for power in powers]).T
+    scale = np.array([times[-1] ** power for power in powers])
+    return np.asarray(np.linalg.lstsq(terms, values, rcond=None)[0] / scale, dtype=float)

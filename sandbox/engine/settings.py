@@ -49,11 +49,15 @@ RUN_OFF_SPEED: Final = 10.0
 """m/s, and rad/s. What settles stays far below it (the shipped scenes below 0.1), what runs off
 goes far beyond it."""
 
-SETTLING_STEPS: Final = 6000
-"""At most this many steps are given to that."""
+SETTLING_STEPS, DRAGGED_STEPS = 6000, 1000
+"""At most so many steps are given to that, and at first so many with a drag (200 do for the shipped
+scenes)."""
 
 SETTLING_DRAG: Final = 0.03
-"""Share of its speed that everything loses at each step of it."""
+"""Share of its speed that everything loses at each step of drag."""
+
+CARRIES: Final = 1e-6
+"""N. A rope that carried no more than this, the weight of a grain of dust, was slack already."""
 
 TRIES: Final = 40
 """At most this often a step is solved anew because a span, bearing or body was taken wrongly."""

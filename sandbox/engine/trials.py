@@ -9,7 +9,7 @@ from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Body, Move, Ramp, Rope
+from sandbox.scene.parts import Body, Move, Ramp, Rope, Windlass
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -34,7 +34,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
     """
     assert scene.hand is not None
-    before = run(scene, step=step, duration=0.5).snapshots[-1]
+    still = _with_moves(scene, (Move("hold", duration=0.5),))
+    before = run(still, step=step, duration=0.5).snapshots[-1]
     assert before.hand is not None
     felt, hand = before.hand.force, scene.hand.name
     if not _rubs(scene):
@@ -56,6 +57,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(felt, 1e-2 * weight)
     give = _give(scene)
+    windlasses = [part.name for part in scene.of(Windlass)]
 
     def moves(force: float, length: float = TRIAL) -> bool:
         pulls = [
@@ -68,7 +70,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
         shots = shots[-round(length / 0.05) :]
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
-        if _apart(late, before, hand) > MOVED_FAR + give * max(force, weight):
+        # A windlass turns far by what its ropes stretch; its load tells whether it runs.
+        if _apart(late, before, hand, *windlasses) > MOVED_FAR + give * max(force, weight):
             return True
         moved = _apart(late, early, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
@@ -114,13 +117,13 @@ def _rubs(scene: Scene) -> bool:
     )
 
 
-def _apart(one: Snapshot, other: Snapshot, hand: str) -> float:
-    """How far any part but the hand is in one snapshot from where it is in another, m and rad."""
+def _apart(one: Snapshot, other: Snapshot, *but: str) -> float:
+    """How far any part but some is in one snapshot from where it is in another, m and rad."""
     return max(
         Vector(*pose[:2]).plus(Vector(*other.poses[name][:2]), -1.0).size
         + abs(pose.angle - other.poses[name].angle)
         for name, pose in one.poses.items()
-        if name != hand
+        if name not in but
     )
 
 

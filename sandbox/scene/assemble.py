@@ -90,6 +90,7 @@ class _Assembly:
         )
         self._check_instruments(scene)
         self._check_worked(scene)
+        self._check_floor(scene)
         return scene
 
     # Finding parts and saying what is wrong with them.
@@ -751,6 +752,16 @@ class _Assembly:
             return self.about.load
         found = self._of(Body) or self._of(Weight)
         return found[0].name if len(found) == 1 else None
+
+    def _check_floor(self, scene: Scene) -> None:
+        floor = self.about.floor
+        for frame in scene.frames.values():
+            if floor is not None and frame.kind == "free" and frame.pose.y <= floor:
+                raise SceneError(
+                    "scene.floor",
+                    Plain(f"{floor:g} m"),
+                    f"below {frame.name}, which hangs at {frame.pose.y:g} m",
+                )
 
     def _check_worked(self, scene: Scene) -> None:
         sense = self.about.sense

@@ -247,6 +247,16 @@ class Scene:
         total = sum(move.distance for move in self.moves)
         return 0.3 * total, 0.9 * total
 
+    def speed_at(self, travel: float) -> float:
+        """The hand's speed as it first has hauled `travel`, m/s, negative where it pays out."""
+        come = 0.0
+        for move in self.moves:
+            low, high = sorted((come, come + move.distance))
+            if move.kind == "haul" and low <= travel <= high:
+                return move.distance / move.duration
+            come += move.distance
+        return 0.0
+
     def drum_ends(self, windlass: Windlass) -> list[DrumEnd]:
         """What stops a windlass: where a rope has run off its drum or finds no more room on it."""
         found: list[DrumEnd] = []

@@ -340,6 +340,9 @@ def _read_moves(key: Key, where: str, found: Any) -> tuple[Move, ...]:
                 break
         else:
             raise SceneError(here, text, key.about.removeprefix("a list of "))
+    for index, move in enumerate(moves[:-1]):
+        if move.kind == "let go":
+            raise SceneError(f"{where}[{index}]", found[index], '"let go" as the last move')
     return tuple(moves)
 
 

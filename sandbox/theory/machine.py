@@ -41,8 +41,9 @@ from sandbox.scene.parts import Block, Body, Lever, Windlass
 
 Array = NDArray[np.float64]
 
-RANK = 1e-9
-"""A singular value this small beside the largest counts as nought."""
+RANK = 1e-6
+"""A singular value this small beside the largest counts as nought: a pose drawn a micrometre
+otherwise would make it so."""
 TURNING = ("lever", "spindle")
 """The kinds of frame that have an angle for a coordinate."""
 
@@ -90,8 +91,8 @@ class Rub:
 
     @property
     def label(self) -> str:
-        """What to call it in a sentence."""
-        return f"sheave {self.sheave} of {self.part}" if self.kind == "sheave" else self.part
+        """What to call a sheave in a sentence."""
+        return f"sheave {self.sheave} of {self.part}"
 
 
 @dataclass(frozen=True)
@@ -562,9 +563,10 @@ def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
     return force
 
 
-def least_squares(matrix: Array, right: Array) -> Array:
-    """The shortest x (n) that brings matrix (m x n) . x nearest to `right` (m)."""
-    return np.asarray(np.linalg.lstsq(matrix, right, rcond=1e-13)[0], dtype=float)
+def least_squares(matrix: Array, right: Array, rank: float = 1e-13) -> Array:
+    """The shortest x (n) that brings matrix (m x n) . x nearest to `right` (m); `rank` as for
+    `null_space`."""
+    return np.asarray(np.linalg.lstsq(matrix, right, rcond=rank)[0], dtype=float)
 
 
 def null_space(matrix: Array, rank: float = RANK) -> Array:

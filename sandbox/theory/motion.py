@@ -17,9 +17,17 @@ from itertools import chain, combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from sandbox.scene import Scene, Unanswerable, revised
-from sandbox.scene.parts import Ramp
-from sandbox.theory.machine import Array, Geometry, Machine, least_squares, null_space
+from sandbox.scene import Scene, Unanswerable, Vector, revised
+from sandbox.scene.parts import Lever, Ramp
+from sandbox.theory.machine import (
+    RANK,
+    Array,
+    Geometry,
+    Machine,
+    least_squares,
+    null_space,
+    sheave_ratio,
+)
 from sandbox.theory.steady import State, check_contacts
 
 Flags = NDArray[np.bool_]
@@ -49,6 +57,8 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
             machine.check_determinate(state.geometry)
             if not (held and alternatives(state)):
                 check_contacts(state)
+            elif not _bears(state):
+                raise Unanswerable("friction cannot hold it as it stands")
             found = _parts_from(whole, geometry, state.acceleration, lines, slack, lifted)
         except Unanswerable as error:
             problem = problem or error
@@ -108,11 +118,14 @@ def _released(machine: Machine) -> tuple[State, bool]:
     for _ in range(20):
         state = accelerated(machine, geometry, signs, stuck, static=True)
         rates = geometry.rubs @ state.acceleration
-        stopped = (signs != 0.0) & (rates * signs <= still)
-        if np.abs(state.acceleration).max() < still or _driven_back(state, free):
-            return balanced(machine, machine.start, geometry), True
+        moves = np.abs(state.acceleration).max() >= still
+        stopped = rates * signs < -still
         slipping = stuck & _over_limit(state, stuck)
-        if not stopped.any() and not slipping.any():
+        settled = not stopped.any() and not slipping.any()
+        if (settled and not moves) or (moves and _driven_back(state, free)):
+            return balanced(machine, machine.start, geometry), True
+        if settled:
+            stuck = rough & (np.abs(rates) <= still)
             return accelerated(machine, geometry, signs, stuck, static=False), False
         stuck = (stuck | stopped) & ~slipping
         signs = np.where(slipping, np.sign(state.steps), np.where(stopped, 0.0, signs))
@@ -142,6 +155,74 @@ def _over_limit(state: State, stuck: Flags) -> Flags:
     limits = machine.limits(state.geometry, state.falls, state.pushes, state.steps, static=True)
     over: Flags = np.abs(state.steps) > limits + 1e-9 * machine.force_scale
     return stuck & over
+
+
+def _bears(state: State) -> bool:
+    """Whether some sharing of friction holds a machine at rest: ropes only pull, what only pushes
+    pushes, and no friction is beyond its limit.
+
+    The forces of every sharing are x0 + N z, N spanning those that balance among themselves, and
+    each demand is a row G x <= 0 (a bearing's, linear in the way its load now points). A linear
+    programme finds the z that breaks the worst row least.
+    """
+    machine = state.machine
+    rows = _demands(state)
+    forces = np.concatenate([state.falls, state.pushes, state.steps[machine.rough]])
+    forces = forces / machine.force_scale
+    small = 1e-6
+    if (rows @ forces).max(initial=0.0) <= small:
+        return True
+    from scipy.optimize import linprog
+
+    ways = rows @ null_space(_columns(machine, state.geometry))
+    worst = np.full((len(rows), 1), -1.0)
+    found = linprog(
+        np.append(np.zeros(ways.shape[1]), 1.0),
+        A_ub=np.hstack([ways, worst]),
+        b_ub=-rows @ forces,
+        bounds=[(None, None)] * ways.shape[1] + [(0.0, None)],
+    )
+    return bool(found.status == 0 and found.fun <= small)
+
+
+def _demands(state: State) -> Array:
+    """G (demands x forces) of `_bears`, the forces being falls, pushes and the rough rubs' own."""
+    machine, geometry = state.machine, state.geometry
+    ropes, supports, rough = len(machine.lines), len(machine.supports), machine.rough
+    one = np.eye(ropes + supports + len(rough))
+    rub_of = {k: one[ropes + supports + i] for i, k in enumerate(rough)}
+    tensions = [one[number] for number in range(ropes)]
+    rows = [-tension for tension in tensions]
+    for k in reversed(range(len(machine.rubs))):
+        rub = machine.rubs[k]
+        if rub.kind == "sheave" and k in rub_of:
+            after = tensions[rub.line]
+            before = tensions[rub.line] = after - rub_of[k]
+            rows.append(-before)
+            if rub.static < 1.0:
+                spans = geometry.spans[rub.line]
+                cosine = spans[rub.site - 1].along.dot(spans[rub.site].along)
+                ratio = sheave_ratio(rub.static, cosine)
+                rows += [before - ratio * after, after - ratio * before]
+        elif k in rub_of:
+            push = one[ropes + rub.support]
+            if rub.kind == "fulcrum":
+                load = Vector(*state.pushes[rub.support : rub.support + 2])
+                x, y = load.x / (load.size or 1.0), load.y / (load.size or 1.0)
+                push = x * push + y * one[ropes + rub.support + 1]
+            limit = min(rub.static, rub.grip) * push
+            rows += [rub_of[k] - limit, -rub_of[k] - limit]
+    for i, support in enumerate(machine.supports):
+        part = machine.frames[support.frame].part
+        edge = isinstance(part, Lever) and part.support == "knife edge"
+        if support.kind in ("ramp", "prop") or (support.direction.y and edge):
+            rows.append(-one[ropes + i])
+    return np.array(rows)
+
+
+def _columns(machine: Machine, geometry: Geometry) -> Array:
+    """What each pull, push and rough rub's friction adds to the forces on the coordinates."""
+    return np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[machine.rough]]).T
 
 
 def _check_certain(
@@ -256,12 +337,10 @@ def accelerated(
 
 def balanced(machine: Machine, q: Array, geometry: Geometry) -> State:
     """The least forces that keep a machine still: where they are not determinate, one of many."""
-    rough = machine.rough
-    columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
-    forces = least_squares(columns, -geometry.weights)
+    forces = least_squares(_columns(machine, geometry), -geometry.weights, RANK)
     ropes, supports = len(machine.lines), len(machine.supports)
     steps = np.zeros(len(machine.rubs))
-    steps[rough] = forces[ropes + supports :]
+    steps[machine.rough] = forces[ropes + supports :]
     return State(
         machine,
         q,
@@ -279,13 +358,11 @@ def alternatives(state: State) -> list[State]:
     A quantity that differs among them is not determinate.
     """
     machine, geometry = state.machine, state.geometry
-    rough = machine.rough
-    columns = np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[rough]]).T
     ropes, supports = len(machine.lines), len(machine.supports)
     found = []
-    for way in null_space(columns).T:
+    for way in null_space(_columns(machine, geometry)).T:
         steps = state.steps.copy()
-        steps[rough] += way[ropes + supports :] * machine.force_scale
+        steps[machine.rough] += way[ropes + supports :] * machine.force_scale
         found.append(
             State(
                 machine,

@@ -12,9 +12,9 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Ramp, Rope, Weight, Windlass
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
 from sandbox.theory import textbook
-from sandbox.theory.machine import Machine, axle_load, pull_at
+from sandbox.theory.machine import RANK, Machine, axle_load, pull_at
 from sandbox.theory.motion import alternatives, balanced, set_off
 from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
 
@@ -64,7 +64,7 @@ def neglected(
     scene: Scene, exact: Mapping[str, float] | None = None
 ) -> dict[str, dict[str, float]]:
     """What the prediction leaves out, to the first order: by how much "rope stretch" and "haste"
-    (what moves has inertia) each add to each quantity of a machine worked or held, SI.
+    (what moves has inertia and drag) each add to each quantity of a machine worked or held, SI.
 
     What is let go is predicted for its first instant, where there is neither. `exact`: what
     `predict` gave, where that is known already. Raises Unanswerable.
@@ -83,7 +83,7 @@ def neglected(
         return {"rope stretch": {name: hung[name] - drawn[name] for name in exact if name in hung}}
     causes: dict[str, Disturbing] = {"rope stretch": partial(Disturbed, stretched=True)}
     if sense != "held":
-        speed = max((abs(m.distance) / m.duration for m in scene.moves if m.duration), default=0.0)
+        speed = scene.speed_at(sum(scene.stroke) / 2)
         causes["haste"] = partial(Disturbed, speed=speed)
     found = {}
     for cause, disturb in causes.items():
@@ -120,8 +120,8 @@ def _worked(scene: Scene, sense: float, *, stroke: bool, disturb: Disturbing) ->
     path = disturb(worked_somehow(scene, middle, sense, static=False))
     state = path.at(middle)
     _check_effort(path, middle, sense)
-    if sense < 0 and any(ramp.static > ramp.kinetic for ramp in scene.of(Ramp)):
-        # What would go on sliding down may never start.
+    if sense < 0:
+        # What would go on coming down may never start.
         _check_effort(worked_somehow(scene, 0.0, sense, static=True), 0.0, sense)
     check_contacts(state)
     quantities = _without_tilts(measured(state)) | _advantages(path, middle)
@@ -144,7 +144,7 @@ def _check_effort(path: Path, travel: float, sense: float) -> None:
     """Raise Unanswerable where the hand would have to push, and say what friction does."""
     state = path.at(travel)
     slack = ROUNDING * state.machine.force_scale
-    if min((t for ts in state.tensions for t in ts), default=0.0) >= -slack:
+    if min(t for ts in state.tensions for t in ts) >= -slack:
         return
     free = Path(state.machine)
     free.seed(path)
@@ -182,10 +182,8 @@ def _advantages(path: Path, middle: float) -> dict[str, float]:
     small = ROUNDING * machine.force_scale
     if (effort := effort_of(path.at(middle))) > small:
         found["machine.advantage"] = weight / effort
-    lifted = {(s.part, s.number) for s in Machine(scene).supports if s.kind == "prop"} - {
-        (s.part, s.number) for s in machine.supports if s.kind == "prop"
-    }
-    ideal = Path(Machine(scene, without_props=lifted, only_load=True))
+    every, left = ({(s.part, s.number) for s in m.supports} for m in (Machine(scene), machine))
+    ideal = Path(Machine(scene, without_props=every - left, only_load=True))
     ideal.seed(path)
     try:
         if (effort := effort_of(ideal.at(middle))) > small:
@@ -232,7 +230,7 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     if abs(rise) <= 1e-9 * abs(last - first):
         return found, (f"{scene.load} does not rise: there is no velocity ratio",)
     found["machine.velocity_ratio"] = abs((last - first) / rise)
-    if sense > 0 and work_in > 0.0:
+    if sense > 0 and work_in > ROUNDING * path.machine.force_scale * (last - first):
         found["machine.efficiency"] = work_out / work_in
         if work_out > work_in * (1.0 + ROUNDING):
             return found, (
@@ -303,6 +301,8 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
         if not (state.falls >= -slack).all():
             check_contacts(hauled)
         notes += ("Self-locking: no effort, however great, moves the load up.",)
+    elif too_weak := _parting(scene, [hauled]):
+        notes += ("A rope parts before any effort moves the load up.", *too_weak)
     else:
         check_contacts(hauled)
         quantities[f"{name}.greatest_force"] = effort_of(hauled)
@@ -314,6 +314,13 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     if strengths[0] is not None and least > strengths[0]:
         weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
         return Prediction("parts", {}, (weak,))
+    sliding = [r.part for r in machine.rubs if r.kind == "slide" and r.static > r.kinetic]
+    if len(sliding) > 1:
+        # As one breaks loose its friction falls, and it pulls the next one after it.
+        edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * (least > 0.0)
+        quantities = {key: value for key, value in quantities.items() if key not in edges}
+        one, other = sliding[0], sliding[-1]
+        notes += (f"Which of {one} and {other} breaks loose first hangs on the ropes' give.",)
     quantities |= determinate(balanced(machine, state.q, state.geometry))
     return Prediction(
         "holds",
@@ -351,7 +358,7 @@ def determinate(state: State) -> dict[str, float]:
     """The quantities of a machine at rest that do not depend on how friction is shared."""
     found = measured(state)
     others = [measured(other) for other in alternatives(state)]
-    slack = ROUNDING * state.machine.force_scale
+    slack = RANK * state.machine.force_scale
     return {
         name: value
         for name, value in found.items()
@@ -383,7 +390,7 @@ def _let_go(scene: Scene) -> Prediction:
     moving = _accelerations(state)
     if held:
         quantities = determinate(state) | dict.fromkeys(moving, 0.0)
-        if state.machine.rough and state.machine.lines:
+        if state.machine.rough:
             # Within what the ropes stretch, friction may hold a bar at any tilt.
             quantities = _without_tilts(quantities)
         return Prediction(
@@ -397,10 +404,12 @@ def _let_go(scene: Scene) -> Prediction:
 
 def _own_place(scene: Scene) -> Prediction | None:
     """A machine that nobody holds and nothing rubs, where it comes to rest near its place as
-    drawn, if there is such a place."""
+    drawn, if there is such a place.
+
+    Raises Unanswerable where it has friction, which leaves that place open, saying about where it
+    would be.
+    """
     machine = Machine(scene)
-    if machine.hand_ends or machine.rough:
-        return None
     try:
         machine.check_determinate(machine.geometry(machine.start, 0.0))
         path = Path(machine)
@@ -412,8 +421,12 @@ def _own_place(scene: Scene) -> Prediction | None:
     if parting := _parting(scene, [state]):
         return Prediction("parts", {}, parting)
     quantities = measured(state) | dict.fromkeys(_accelerations(state), 0.0)
-    moved = float(np.abs(state.q - machine.start).max(initial=0.0))
-    note = (f"It settles {units.show(moved, units.LENGTH, 'mm')} from its place as drawn.",)
+    ways = state.q - machine.start
+    moved = max(math.hypot(*ways[at : at + 2].tolist()) for at in machine.first)
+    away = units.show(moved, units.LENGTH, "mm")
+    if machine.rough:
+        raise Unanswerable(f"nothing holds it as drawn: it would settle about {away} from there")
+    note = (f"It settles {away} from its place as drawn.",)
     return Prediction(
         "holds", quantities, (note if moved > 1e-6 else ()) + _gauge_notes(scene, quantities)
     )
@@ -457,11 +470,10 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
             notes.append("The friction of the fulcrum holds it at the tilt as drawn.")
         quantities[f"{lever.name}.tilt"] = lever.tilt
         return Prediction("holds", quantities, tuple(notes))
-    tilt = textbook.rest_tilt(arm.x, arm.y) if not level else math.copysign(math.inf, moment)
-    toward = math.copysign(1.0, moment)
+    tilt = textbook.rest_tilt(arm.x, arm.y)
     # It goes the way the moment turns it: to where the centre hangs below the pivot, or the stop.
-    if (tilt - lever.tilt) * toward < 0.0:
-        tilt += toward * 2 * math.pi
+    if (tilt - lever.tilt) * moment < 0.0:
+        tilt = math.copysign(lever.stop, moment)
     if abs(tilt) >= lever.stop:
         tilt = math.copysign(lever.stop, tilt)
         notes.append(f"It tips until its stop, at {units.show(tilt, units.ANGLE)}.")

@@ -141,7 +141,8 @@ class Path:
     def _check_stops(self, z: Array) -> None:
         for frame, first in zip(self.machine.frames, self.machine.first, strict=True):
             part = frame.part
-            if isinstance(part, Lever) and abs(z[first + 2]) > part.stop + 1e-9:
+            hung = isinstance(part, Lever) and part.fulcrum is None
+            if isinstance(part, Lever) and not hung and abs(z[first + 2]) > part.stop + 1e-9:
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
             if isinstance(part, Windlass):
@@ -239,10 +240,11 @@ class Path:
 
 class Disturbed(Path):
     """A path with what equilibrium leaves out brought in, to the first order: each rope longer by
-    its stretch, T L / EA part by part, or each part resisting the change of its speed."""
+    its stretch, T L / EA part by part, or each part resisting the change of its speed, and levers
+    their turning by their drag."""
 
     def __init__(self, base: Path, *, stretched: bool = False, speed: float = 0.0) -> None:
-        """`speed`: of the hand, m/s; nought leaves inertia out."""
+        """`speed`: of the hand, m/s, negative paying out; nought leaves inertia and drag out."""
         super().__init__(base.machine, base.signs, static=base.static)
         self.base, self.stretched, self.speed = base, stretched, speed
 
@@ -257,15 +259,17 @@ class Disturbed(Path):
         return self._state(self._solved[travel], travel)
 
     def _resistance(self, state: State, travel: float) -> Array:
-        """What inertia stands against at the hand's steady speed v: the coordinates' accelerations
-        v^2 d2q/dh2, and a lever's centre drawn towards its origin as it turns."""
+        """What inertia and drag stand against at the hand's steady speed v: the coordinates'
+        accelerations v^2 d2q/dh2, a lever's centre drawn towards its origin as it turns, and its
+        turning v dq/dh."""
         before, after = (self.base.at(travel + way * CURVATURE_STEP).q for way in (-1.0, 1.0))
         turned = self.speed * (after - before) / (2.0 * CURVATURE_STEP)
         gain = (before - 2.0 * state.q + after) * (self.speed / CURVATURE_STEP) ** 2
         machine = self.machine
         found = -machine.inertia(state.geometry) @ gain
         for frame, first in zip(machine.frames, machine.first, strict=True):
-            if frame.kind == "lever":
+            if isinstance(frame.part, Lever):
+                found[first + 2] -= frame.part.drag * turned[first + 2]
                 outward = frame.centre.turned(state.geometry.poses[frame.name].angle)
                 found[first : first + 2] += frame.mass * turned[first + 2] ** 2 * np.array(outward)
         return np.asarray(found, dtype=float)
@@ -351,7 +355,7 @@ def _signs(rates: Array, sense: float) -> Array:
 
 def check_contacts(state: State) -> None:
     """Raise Unanswerable where something would have to pull that can only push, or push that can
-    only pull, or a roller would slip, or a rope has left its sheave."""
+    only pull, or a roller would slip, or a rope has left its sheave, or a load is on the floor."""
     machine = state.machine
     small = 1e-9 * machine.force_scale
     for line, tensions in zip(machine.lines, state.tensions, strict=True):
@@ -371,6 +375,11 @@ def check_contacts(state: State) -> None:
                     f"{lever.name} lifts off its fulcrum: a knife edge cannot hold it down"
                 )
     check_grip(state)
+    floor = machine.scene.about.floor
+    for frame in machine.frames:
+        height = state.geometry.poses[frame.name].y
+        if floor is not None and frame.kind == "free" and height <= floor:
+            raise Unanswerable(f"{frame.name} comes down on the floor")
     for number, line in enumerate(machine.lines):
         for j in range(1, line.spans):
             if machine.wrap(state.geometry, number, j) <= 0.0:

@@ -127,22 +127,17 @@ def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
         return 0.0, carrier.surface * (2.0 if isinstance(part, Hand) else 1.0)
     if isinstance(part, Lever) and word in ("fulcrum", "centre"):
         return 0.0, part.length
-    if isinstance(part, Ramp) and word == "rise" and part.length is not None:
-        return 0.0, part.length
-    low = key.low if key.above is None else max(key.low, key.above)
-    return max(low, -1e9), min(key.high, 1e9)
+    return max(key.low, -1e9), min(key.high, 1e9)
 
 
 def _grid(low: float, high: float, now: float | None) -> list[float]:
     """Where to look: evenly across, by decades from nought, and closely about the value now."""
     points = np.linspace(low, high, STEPS_ACROSS + 1).tolist()
-    reach = max(abs(low), abs(high))
-    smallest = max(reach * 1e-10, low) if low > 0 else reach * 1e-7
-    decades = math.log10(reach / smallest) if reach > smallest else 0.0
+    reach = max(-low, high)
+    smallest = max(low, reach * 1e-7)
+    decades = math.log10(reach / smallest)
     powers = np.geomspace(smallest, reach, int(decades * STEPS_A_DECADE) + 2).tolist()
-    points += powers
-    if low < 0.0:
-        points += [-value for value in powers] + [0.0]
+    points += powers + [-value for value in powers]
     if now is not None:
         points += [now * factor for factor in np.linspace(0.0, 3.0, STEPS_ACROSS + 1).tolist()]
     return sorted({point for point in points if low <= point <= high})
@@ -165,9 +160,7 @@ def _given(
 
     kind = kind_of(name)
     shown = units.show(target, kind.dimension, kind.unit, 6)
-    now = value_of(scene, unknown)
-    scale = abs(target) or abs((now is not None and excess(now)) or 0.0) or 1.0
-    values, samples = _roots(excess, grid, scale)
+    samples = _sampled(excess, grid)
     if not samples:
         try:
             answer(scene)
@@ -175,17 +168,18 @@ def _given(
         except Unanswerable as error:
             why = str(error)
         return Solution((), False, f"No solution: {why}.")
-    reached = [value + target for value in samples]
-    least, greatest = min(reached), max(reached)
-    if greatest - least <= CONSTANT * max(abs(greatest), abs(least), 1e-9):
+    reached = [value + target for _, value in samples]
+    least, greatest, scale = min(reached), max(reached), abs(target) or 1.0
+    if greatest - least <= CONSTANT * max(greatest, -least, scale):
         always = units.show(least, kind.dimension, kind.unit, 6)
-        if abs(least - target) <= AGREES * max(abs(target), 1e-9):
+        if abs(least - target) <= AGREES * scale:
             return Solution(
                 (), True, f"Any value will do: {name} is {always} whatever {unknown} is."
             )
         return Solution(
             (), False, f"No solution: {name} is {always} whatever {unknown} is, not {shown}."
         )
+    values = _roots(excess, samples, scale)
     if values:
         return Solution(values, False, _account(unknown, key, values))
     ends = [units.show(value, kind.dimension, kind.unit, 4) for value in (least, greatest)]
@@ -222,7 +216,6 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
     alone = len(Machine(scene).frames) == 1 and bool(scene.of(Lever))
     senses = (0.0,) if alone or not _freed(scene).rough else (1.0, -1.0)
     found: set[float] = set()
-    least = math.inf
     for sense in senses:
 
         def drive(value: float, sense: float = sense) -> float | None:
@@ -231,9 +224,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
             except (SceneError, Unanswerable):
                 return None
 
-        values, samples = _roots(drive, grid, scale)
-        found.update(values)
-        least = min([least, *map(abs, samples)])
+        found.update(_roots(drive, _sampled(drive, grid), scale))
     values = tuple(sorted(found))
     if not values:
         hand = " The hand is let go; give its force to take it into account." if scene.hand else ""
@@ -294,109 +285,99 @@ def _drive(scene: Scene, way: int, sense: float) -> float:
 
 
 def _roots(
-    function: Function, grid: list[float], scale: float
-) -> tuple[tuple[float, ...], list[float]]:
-    """Every root that the grid can tell apart, and the samples taken where there is an answer."""
-    samples = _sampled(function, grid)
-    sizes = [y for _, y in samples]
-    if samples and max(sizes) - min(sizes) <= CONSTANT * scale:
-        return (), sizes
-    small = 1e-12 * max(scale, 1e-300)
-    roots: list[float] = [x for x, y in samples if abs(y) <= small]
-    for (a, fa), (b, fb) in pairwise(samples):
-        if abs(fa) > small and abs(fb) > small and (fa < 0.0) != (fb < 0.0):
-            roots += _polished(function, a, fa, b, fb, scale)
-    for (a, fa), (b, fb), (c, fc) in zip(samples, samples[1:], samples[2:], strict=False):
-        same = (fa < 0.0) == (fb < 0.0) == (fc < 0.0)
-        dips = min(abs(fa), abs(fc)) - abs(fb) > CONSTANT * scale
-        if same and dips and abs(fb) > small:
-            roots += _touching(function, a, b, fb, c, scale)
+    function: Function, samples: list[tuple[float, float]], scale: float
+) -> tuple[float, ...]:
+    """Every root that the samples, (x, y) in order, can tell apart. `scale`: of the function, to
+    tell nought by."""
+    nought = 1e-12 * scale
+    roots = [x for x, y in samples if abs(y) <= nought]
+    signs = [0.0 if abs(y) <= nought else math.copysign(1.0, y) for _, y in samples]
+    for (one, other), (before, after) in zip(pairwise(samples), pairwise(signs), strict=True):
+        if before * after < 0.0:
+            roots += _polished(function, *one, *other, scale)
+    for i in range(1, len(samples) - 1):
+        low, middle, high = samples[i - 1 : i + 2]
+        dips = min(abs(low[1]), abs(high[1])) - abs(middle[1]) > CONSTANT * scale
+        if dips and signs[i - 1] == signs[i] == signs[i + 1] != 0.0:
+            roots += _touching(function, low, middle, high, scale)
     distinct: list[float] = []
     for root in sorted(roots):
         if not distinct or not math.isclose(root, distinct[-1], rel_tol=1e-7, abs_tol=1e-12):
             distinct.append(root)
-    return tuple(distinct), sizes
+    return tuple(distinct)
 
 
 def _sampled(function: Function, grid: list[float]) -> list[tuple[float, float]]:
-    """The function over the grid, and at the very edges of where it has an answer."""
+    """The function, (x, y), over the grid, and at the very edges of where it has an answer."""
     values = [(x, function(x)) for x in grid]
     found = [(x, y) for x, y in values if y is not None]
     for (a, fa), (b, fb) in pairwise(values):
         if (fa is None) == (fb is None):
             continue
         inside, outside = (b, a) if fa is None else (a, b)
-        last: tuple[float, float] | None = None
         for _ in range(50):
             middle = (inside + outside) / 2
-            if middle in (inside, outside):
-                break
             y = function(middle)
             if y is None:
                 outside = middle
             else:
-                inside, last = middle, (middle, y)
-        if last:
-            found.append(last)
+                inside = middle
+                found.append((middle, y))
     return sorted(found)
 
 
 def _polished(
     function: Function, a: float, fa: float, b: float, fb: float, scale: float
 ) -> list[float]:
-    """The root in a bracket, to rounding, by false position kept safe by halving (Illinois rule);
-    nothing where the function leaps over nought or has no answer."""
-    best, smallest = (a, abs(fa)) if abs(fa) < abs(fb) else (b, abs(fb))
-    wa, wb = fa, fb
-    for step in range(200):
-        width = b - a
-        if abs(width) <= 4e-16 * max(abs(a), abs(b)) or smallest == 0.0:
-            break
-        x = b - wb * width / (wb - wa)
-        # Every third step halves, so that no shape of function can stall it.
-        if step % 3 == 2 or not a < x < b:
-            x = a + width / 2
-        if x in (a, b):
-            break
-        y = function(x)
-        if y is None:
-            return []
-        if abs(y) < smallest:
-            best, smallest = x, abs(y)
-        if (y < 0.0) == (fa < 0.0):
-            a, fa, wa, wb = x, y, y, wb / 2
-        else:
-            b, fb, wb, wa = x, y, y, wa / 2
-    return [best] if smallest <= 1e-7 * scale else []
+    """The root in a bracket, to rounding, by Brent's method; nothing where the function leaps over
+    nought or has no answer."""
+    from scipy.optimize import brentq
+
+    known = {a: fa, b: fb}
+    try:
+        brentq(_asking(function, known), a, b, xtol=1e-18, rtol=1e-15, maxiter=200)
+    except Unanswerable:
+        return []
+    best = min(known, key=lambda x: abs(known[x]))
+    return [best] if abs(known[best]) <= 1e-7 * scale else []
 
 
 def _touching(
-    function: Function, a: float, b: float, fb: float, c: float, scale: float
+    function: Function,
+    low: tuple[float, float],
+    middle: tuple[float, float],
+    high: tuple[float, float],
+    scale: float,
 ) -> list[float]:
-    """Roots at or about a least distance from nought, found by the golden section."""
-    golden = (math.sqrt(5) - 1) / 2
-    sign = math.copysign(1.0, fb)
-    low, high = a, c
-    best, value = b, fb
-    for _ in range(80):
-        width = high - low
-        if width <= 1e-9 * max(abs(low), abs(high), 1e-9):
-            break
-        x = best + (1 - golden) * ((high - best) if high - best > best - low else (low - best))
-        y = function(x)
-        if y is None:
-            return []
-        if y * sign <= 0.0:
-            ends = [(p, function(p)) for p in (a, c)]
-            (_, fa), (_, fc) = ends
-            if fa is None or fc is None:
-                return []
-            return _polished(function, a, fa, x, y, scale) + _polished(function, x, y, c, fc, scale)
-        if y * sign < value * sign:
-            low, high = (best, high) if x > best else (low, best)
-            best, value = x, y
-        elif x > best:
-            high = x
-        else:
-            low = x
-    return [best] if abs(value) <= 1e-12 * scale else []
+    """Roots at or about a least distance from nought, found by Brent's method."""
+    from scipy.optimize import minimize_scalar
+
+    known = dict((low, middle, high))
+    sign = math.copysign(1.0, middle[1])
+    asking = _asking(function, known)
+    try:
+        minimize_scalar(lambda x: sign * asking(x), bounds=(low[0], high[0]), method="bounded")
+    except Unanswerable:
+        return []
+    best = min(known, key=lambda x: sign * known[x])
+    if sign * known[best] < 0.0:
+        across = (best, known[best])
+        return _polished(function, *low, *across, scale) + _polished(
+            function, *across, *high, scale
+        )
+    return [best] if abs(known[best]) <= 1e-12 * scale else []
+
+
+def _asking(function: Function, known: dict[float, float]) -> Callable[[float], float]:
+    """The function, not asked again where it is known. Raises Unanswerable."""
+
+    def value(x: float) -> float:
+        x = float(x)
+        if x not in known:
+            y = function(x)
+            if y is None:
+                raise Unanswerable("no answer there")
+            known[x] = y
+        return known[x]
+
+    return value
