@@ -26,7 +26,7 @@ class SpanAccount:
         self.rate, self.drawn = span.rate, span.drawn
         self.lost = 0.0
         self.lent, self.lent_at = 0.0, -1.0
-        """The elastic energy in it when its pull was last set by the hand, J, and when that was, s."""
+        """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
 
     def add(self, machine: Machine) -> float:
         """Enter the step just taken; gives what the hand put in."""
