@@ -10,7 +10,7 @@ SciPy's solve_ivp on the same ropes and sheaves. Only ratios within one run mean
 Bare pymunk is taken in three ways: as many bodies and joints as the machine has (each sheave a body
 on a pivot with a motor for its bearing); the machine's own space (its bodies, joints, shapes and
 iterations) stepped by itself; and all that the engine's step asks of pymunk (that space stepped,
-forces set, speeds, places and impulses read), without the engine: no engine on pymunk costs less.
+forces set, speeds, places and impulses read) without the engine, which cannot cost less than that.
 """
 
 from __future__ import annotations
