@@ -81,16 +81,17 @@ class Programme:
 class Grip:
     """The hand on the rope: where it is and how fast it goes.
 
-    `at` is the place it will have when pymunk next solves (half a step later than `velocity`).
+    Its place is the one it will have when pymunk next solves (half a step later than its speed).
     """
 
     def __init__(self, scene: Scene) -> None:
         assert scene.hand is not None
         pose = scene.frames[scene.hand.name].pose
-        self.start = self.at = Vector(pose.x, pose.y)
+        self.start = Vector(pose.x, pose.y)
+        self.x, self.y = pose.x, pose.y
+        self.speed_x = self.speed_y = 0.0
         self.heading = scene.heading
         self.programme = Programme(scene.moves)
-        self.velocity = Vector(0.0, 0.0)
         self.holding = True
         self.lead: Vector | None = None
         """Where somebody leads it; from then on its moves count no more."""
@@ -100,9 +101,13 @@ class Grip:
         self.felt = 0.0
         """What it felt as it began to pull with a given force, N."""
 
-    def travel(self, back: float = 0.0) -> float:
-        """How far it has hauled, m, `back` seconds before it is at `at`."""
-        return self.at.plus(self.velocity, -back).plus(self.start, -1.0).dot(self.heading)
+    def at(self, back: float) -> Vector:
+        """Its place `back` seconds earlier than when pymunk next solves."""
+        return Vector(self.x - back * self.speed_x, self.y - back * self.speed_y)
+
+    def travel(self, back: float) -> float:
+        """How far it has hauled, m, `back` seconds earlier than when pymunk next solves."""
+        return self.at(back).plus(self.start, -1.0).dot(self.heading)
 
     def move(self, time: float, dt: float, felt: float, settling: bool) -> float | None:
         """Go on by one step from `time`, feeling a pull of `felt`, N.
@@ -113,14 +118,15 @@ class Grip:
         if stage is not None and stage.move.kind == "let go":
             self.holding = False
         if not self.holding:
-            self._go(self.at, dt)
+            self._go(self.x, self.y, dt)
         elif self.lead is not None:
             self._led = True
-            way = self.lead.plus(self.at, -1.0)
+            way = Vector(self.lead.x - self.x, self.lead.y - self.y)
             speed = min(way.size / FOLLOWING, HAND_SPEED)
-            self._go(self.at.plus(way, speed * dt / max(way.size, 1e-9)), dt)
+            share = speed * dt / max(way.size, 1e-9)
+            self._go(self.x + share * way.x, self.y + share * way.y, dt)
         elif self._led or settling:
-            self._go(self.at, dt)
+            self._go(self.x, self.y, dt)
         elif stage is not None and stage.move.kind == "pull":
             if stage is not self._pulling:
                 self._pulling, self.felt = stage, felt
@@ -131,22 +137,24 @@ class Grip:
         else:
             # Places ahead belong to half a step later than speeds.
             travel = self.programme.travel(time + 1.5 * dt)
-            (x, y), (along_x, along_y), (off_x, off_y) = self.start, self.heading, self._astray
-            self._go(Vector(x + travel * along_x + off_x, y + travel * along_y + off_y), dt)
+            start, along, off = self.start, self.heading, self._astray
+            x, y = start.x + travel * along.x + off.x, start.y + travel * along.y + off.y
+            self._go(x, y, dt)
         return None
 
     def take_over(self, old: Grip) -> None:
         """Go on from where another hand has got to."""
-        self.at = self.start.plus(old.at.plus(old.start, -1.0))
-        self.velocity, self.holding, self.lead = old.velocity, old.holding, old.lead
+        self.x = self.start.x + (old.x - old.start.x)
+        self.y = self.start.y + (old.y - old.start.y)
+        self.speed_x, self.speed_y = old.speed_x, old.speed_y
+        self.holding, self.lead = old.holding, old.lead
         self._astray, self._led = old._astray, old._led
 
     def give(self, shift: float, dt: float) -> None:
         """Go `shift` metres on along the heading, where a given pull takes it."""
         self._astray = self._astray.plus(self.heading, shift)
-        self._go(self.at.plus(self.heading, shift), dt)
+        self._go(self.x + shift * self.heading.x, self.y + shift * self.heading.y, dt)
 
-    def _go(self, to: Vector, dt: float) -> None:
-        (x, y), (was_x, was_y) = to, self.at
-        self.velocity = Vector((x - was_x) / dt, (y - was_y) / dt)
-        self.at = to
+    def _go(self, x: float, y: float, dt: float) -> None:
+        self.speed_x, self.speed_y = (x - self.x) / dt, (y - self.y) / dt
+        self.x, self.y = x, y

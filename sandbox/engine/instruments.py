@@ -10,11 +10,58 @@ import pymunk
 
 from sandbox.engine.machine import Machine
 from sandbox.engine.movers import Mover
+from sandbox.engine.ropes import Sheave
 from sandbox.engine.ropes import Span as RopeSpan
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import Block, Weight
+
+
+class SpanAccount:
+    """What a span of rope has lost so far, J, and how it ran a step ago."""
+
+    def __init__(self, span: RopeSpan) -> None:
+        self.span = span
+        self.rate, self.drawn = span.rate, span.drawn
+        self.lost = 0.0
+        self.lent, self.lent_at = 0.0, -1.0
+        """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
+
+    def add(self, machine: Machine) -> float:
+        """Enter the step just taken; gives what the hand put in."""
+        span, rate, drawn, dt = self.span, self.rate, self.drawn, machine.dt
+        self.rate, self.drawn = span.rate, span.drawn
+        if span.set_by_hand:
+            # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
+            # the span stretches.
+            had, self.lent = self.lent, _elastic(span, span.tension / span.stiffness)
+            if machine.time - self.lent_at > 1.5 * dt and machine.grip is not None:
+                pull = machine.grip.felt / len(machine.ropes.hand_ends)
+                had = _elastic(span, pull / span.stiffness)
+            self.lent_at = machine.time
+            others = span.rate - span.drawn + rate - drawn
+            return self.lent - had - 0.5 * dt * span.tension * others
+        if span.tension <= 0.0:
+            return 0.0
+        # Lost is what goes into it and is not stored: the pull in excess of stretch.
+        stretch = max(0.0, span.stretch + 0.25 * dt * (span.rate - rate))
+        excess = span.tension - span.stiffness * stretch
+        self.lost += 0.5 * dt * excess * (rate + span.rate)
+        return 0.5 * dt * span.tension * (span.drawn + drawn)
+
+
+class SheaveAccount:
+    """What a sheave's bearing has lost so far, J."""
+
+    def __init__(self, sheave: Sheave) -> None:
+        self.sheave = sheave
+        self.lost = 0.0
+
+    def add(self, dt: float) -> None:
+        """Enter the step just taken."""
+        sheave = self.sheave
+        self.lost += dt * sheave.friction * (0.5 * (sheave.speed + sheave.speed_before))
 
 
 class Ledger:
@@ -28,50 +75,27 @@ class Ledger:
         self.machine = machine
         self.work_in = 0.0
         self.heat: dict[str, float] = defaultdict(float)
-        self._bearings = [0.0] * len(machine.ropes.sheaves)
-        self._ropes = [0.0] * len(machine.ropes.spans)
+        self._sheaves = [SheaveAccount(sheave) for sheave in machine.ropes.sheaves]
         machine.ropes.find_rates()
-        self._rates = [span.rate for span in machine.ropes.spans]
-        self._drawn = [span.drawn for span in machine.ropes.spans]
-        self._lent: dict[int, tuple[float, float]] = {}
-        """When a span's pull was last set by the hand, s, and the elastic energy in it, J."""
+        self._spans = [SpanAccount(span) for span in machine.ropes.spans]
         self._start: tuple[float, ...] = self._stored()
 
     def add(self) -> None:
         """Enter the step just taken."""
-        machine, ropes, dt = self.machine, self.machine.ropes, self.machine.dt
-        ropes.find_rates()
-        for i, span in enumerate(ropes.spans):
-            rate, before = span.rate, self._rates[i]
-            drawn, drawn_before = span.drawn, self._drawn[i]
-            self._rates[i], self._drawn[i] = rate, drawn
-            if span.set_by_hand:
-                # The hand goes as the rope lets it: as far as the span's other end comes to it, and
-                # as the span stretches.
-                stored = _elastic(span, span.tension / span.stiffness)
-                since, had = self._lent.get(i, (-1.0, 0.0))
-                if machine.time - since > 1.5 * dt and machine.grip is not None:
-                    pull = machine.grip.felt / len(ropes.hand_ends)
-                    had = _elastic(span, pull / span.stiffness)
-                self._lent[i] = machine.time, stored
-                others = rate - drawn + before - drawn_before
-                self.work_in += stored - had - 0.5 * dt * span.tension * others
-            elif span.tension > 0.0:
-                self.work_in += 0.5 * dt * span.tension * (drawn + drawn_before)
-                # Lost is what goes into it and is not stored: the pull in excess of stretch.
-                stretch = max(0.0, span.stretch + 0.25 * dt * (rate - before))
-                lost = span.tension - span.stiffness * stretch
-                self._ropes[i] += 0.5 * dt * lost * (before + rate)
-        for i, sheave in enumerate(ropes.sheaves):
-            mean = 0.5 * (sheave.speed + sheave.speed_before)
-            self._bearings[i] += dt * sheave.friction * mean
+        machine = self.machine
+        machine.ropes.find_rates()
+        for account in self._spans:
+            self.work_in += account.add(machine)
+        for bearing in self._sheaves:
+            bearing.add(machine.dt)
         for mover in machine.movers:
             if mover.supported or machine.tug is not None:
-                self._add_support(mover, dt)
+                self._add_support(mover, machine.dt)
 
     def _add_support(self, mover: Mover, dt: float) -> None:
         """Enter what a tug and what a mover stands on did to it."""
-        (vx, vy, turning), (ux, uy, turned) = mover.speeds, mover.speeds_before
+        vx, vy, turning = mover.speeds
+        ux, uy, turned = mover.speeds_before
         mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
         tx, ty, twist = mover.tug
         self.work_in += dt * (tx * mx + ty * my + twist * turning)
@@ -91,9 +115,10 @@ class Ledger:
                 self.heat[f"{name} drag"] -= dt * mover.drag * turning
         if mover.lands_on:
             # What ran in between two steps pymunk pushes out again, giving back some of the loss.
-            (x, y, angle), (to_x, to_y, to_angle) = mover.place, mover.ahead
+            x, y, angle = mover.place
+            to_x, to_y, to_angle = mover.ahead
             fx, fy, moment = mover.applied
-            fy -= mover.mass * self.machine.scene.about.gravity
+            fy -= mover.mass * self.machine.gravity
             back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
             self.heat[mover.lands_on] += back - given
 
@@ -111,17 +136,16 @@ class Ledger:
             now - start for now, start in zip(self._stored(), self._start, strict=True)
         )
         heat = defaultdict(float, self.heat)
-        ropes = self.machine.ropes
-        for sheave, loss in zip(ropes.sheaves, self._bearings, strict=True):
-            heat[f"{sheave.name} bearing"] += loss
-        for span, loss in zip(ropes.spans, self._ropes, strict=True):
-            heat[span.rope] += loss + span.snapped
+        for bearing in self._sheaves:
+            heat[f"{bearing.sheave.name} bearing"] += bearing.lost
+        for account in self._spans:
+            heat[account.span.rope] += account.lost + account.span.snapped
         return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt
         machine.look_ahead()
-        potential = machine.scene.about.gravity * sum(
+        potential = machine.gravity * sum(
             mover.mass * (mover.ahead[1] - half * mover.speeds[1]) for mover in machine.movers
         )
         kinetic = sum(mover.kinetic for mover in machine.movers)

@@ -46,11 +46,12 @@ class Machine:
         self.scene = scene
         self.dt = step
         self.time = 0.0
+        self.gravity = scene.about.gravity
         self.events: list[Event] = []
         self.jammed = False
         """Whether a part of rope has no room left: nothing moves any more."""
         self.space = pymunk.Space()
-        self.space.gravity = (0.0, -scene.about.gravity)
+        self.space.gravity = (0.0, -self.gravity)
         self.space.collision_slop = settings.COLLISION_SLOP
         self.space.collision_bias = settings.ERROR_BIAS
         self._build_bench()
@@ -60,6 +61,7 @@ class Machine:
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
         self._falling = [mover for mover in self.movers if mover.lands_on == "floor"]
         self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
+        self._rubbing: list[Mover] = [*self._on_ramps, *self._spindles]
         self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
         self.tug: Tug | None = None
@@ -117,15 +119,13 @@ class Machine:
             self._hold_lever(mover, frame.part)
         elif frame.ramp is not None:
             self._stand_on_ramp(mover, frame, frame.ramp)
+        elif self.scene.about.floor is None:
+            mover.supported = False
         else:
-            # What hangs meets nothing but a floor.
+            mover.lands_on = "floor"
             mover.shape = pymunk.Circle(body, _RADIUS)
             mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            if self.scene.about.floor is None:
-                mover.supported = False
-            else:
-                mover.lands_on = "floor"
-                self.space.add(mover.shape)
+            self.space.add(mover.shape)
         mover.find_place()
         return mover
 
@@ -179,7 +179,8 @@ class Machine:
                 self._add_joint(groove)
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
-        mover.ramp, mover.up, mover.out = ramp, upslope(ramp), outward(ramp)
+        mover.ramp, mover.ramp_foot = ramp, ramp.at.point
+        mover.up, mover.out = upslope(ramp), outward(ramp)
         mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
         half, height = mover.half, frame.part.height
@@ -277,16 +278,19 @@ class Machine:
         """Where the ropes run at the positions pymunk will next solve at."""
         dt = self.dt
         for mover in self.movers:
-            (x, y, angle), (vx, vy, turning) = mover.place, mover.speeds
+            x, y, angle = mover.place
+            vx, vy, turning = mover.speeds
             mover.ahead = (x + dt * vx, y + dt * vy, angle + dt * turning)
-        self.ropes.measure(self.grip.at if self.grip else NONE)
+        grip = self.grip
+        x, y = (grip.x, grip.y) if grip is not None else (0.0, 0.0)
+        self.ropes.measure(x, y)
 
     def poses(self) -> dict[str, Pose]:
         """Where every frame is at the present time."""
         half = 0.5 * self.dt
         found = {mover.frame.name: mover.pose(half) for mover in self.movers}
         if self.scene.hand is not None and self.grip is not None:
-            at = self.grip.at.plus(self.grip.velocity, -half)
+            at = self.grip.at(half)
             found[self.scene.hand.name] = Pose(at.x, at.y)
         return found
 
@@ -351,7 +355,7 @@ class Machine:
             self._step(settling=False)
 
     def _step(self, settling: bool, kept: float = 1.0) -> None:
-        dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.scene.about.gravity
+        dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.gravity
         self.look_ahead()
         self._move_hand(settling)
         for mover in self._levers:
@@ -365,11 +369,14 @@ class Machine:
             if ropes.spans:
                 ropes.solve()
             for mover in movers:
-                (fx, fy, moment), (tx, ty, twist) = mover.pull, mover.tug
+                fx, fy, moment = mover.pull
+                tx, ty, twist = mover.tug
                 mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
-            # All of them, so that none is left as it was wrongly taken.
-            wrong = sum([mover.reconsider(gravity, dt) for mover in self._on_ramps])
-            if not wrong + sum([mover.reconsider(gravity, dt) for mover in self._spindles]):
+            wrong = False
+            for mover in self._rubbing:
+                # All of them, so that none is left as it was wrongly taken.
+                wrong = mover.reconsider(gravity, dt) or wrong
+            if not wrong:
                 break
         for mover in movers:
             fx, fy, moment = mover.applied
@@ -413,7 +420,7 @@ class Machine:
                 wanted = force / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
                 span.tension = force
-            span.drawn = sign * (span.x * grip.velocity.x + span.y * grip.velocity.y)
+            span.drawn = sign * (span.x * grip.speed_x + span.y * grip.speed_y)
 
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
@@ -454,7 +461,7 @@ class Machine:
         ramp = mover.ramp
         assert ramp is not None and mover.shape is not None
         if mover.bearing is not None:
-            normal = max(0.0, Vector(*mover.reaction[:2]).dot(mover.out))
+            normal = max(0.0, mover.off_ramp(mover.reaction[0], mover.reaction[1]))
             mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
         elif mover.rubs_as != mover.slides:
             mover.rubs_as = mover.slides
@@ -587,8 +594,9 @@ class Machine:
                 self._note(f"{gauge.name} goes over its range")
 
     def _watch_lever(self, mover: Mover) -> None:
-        if mover.stop is not None:
-            mover.stopped = mover.stop.impulse
+        if mover.stop is not None and mover.lever is not None:
+            turned = abs(mover.place[2]) > mover.lever.stop
+            mover.stopped = mover.stop.impulse if turned else 0.0
             pressed = mover.stopped > 0.0
             if pressed and not mover.at_stop:
                 self._note(f"{mover.frame.name} meets its stop")

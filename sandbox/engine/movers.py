@@ -59,7 +59,9 @@ class Mover:
     bearing: pymunk.SimpleMotor | None = None
     stop: pymunk.RotaryLimitJoint | None = None
     shape: pymunk.Shape | None = None
+    """None where it can touch nothing."""
     ramp: Ramp | None = None
+    ramp_foot: Vector = NONE
     up: Vector = ACROSS
     out: Vector = UPWARD
     foot: Vector = NONE
@@ -106,11 +108,13 @@ class Mover:
 
     def __post_init__(self) -> None:
         self.turns = self.moment > 0.0
+        self.slips = self.frame.kind == "slider"
+        self.rolls = self.frame.kind == "roller"
         self.mass = self.frame.mass
         self.half = 0.0
         """Half its size along its ramp, m."""
         if isinstance(self.frame.part, Body):
-            size = self.frame.part.height if self.frame.kind == "roller" else self.frame.part.width
+            size = self.frame.part.height if self.rolls else self.frame.part.width
             self.half = 0.5 * size
         part = self.frame.part
         self.lever = lever = part if isinstance(part, Lever) else None
@@ -135,18 +139,29 @@ class Mover:
         x, y = self.body.position
         self.place = (x, y, self.body.angle if self.turns else self.frame.pose.angle)
         if self.ramp is not None:
-            foot, up, out = self.ramp.at.point, self.up, self.out
-            x, y = x - foot.x, y - foot.y
-            self.along, self.off = x * up.x + y * up.y, x * out.x + y * out.y
+            foot_x, foot_y = self.ramp_foot
+            x, y = x - foot_x, y - foot_y
+            self.along, self.off = self.up_ramp(x, y), self.off_ramp(x, y)
 
     def pose(self, half: float) -> Pose:
         """Where its frame is at the present time, `half` a step after pymunk's position."""
-        (x, y, angle), (vx, vy, turning) = self.place, self.speeds
+        x, y, angle = self.place
+        vx, vy, turning = self.speeds
         angle += half * turning
         shift = self.frame.centre.turned(angle)
         return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
     # On a ramp.
+
+    def up_ramp(self, x: float, y: float) -> float:
+        """The component of a vector up its ramp."""
+        up_x, up_y = self.up
+        return x * up_x + y * up_y
+
+    def off_ramp(self, x: float, y: float) -> float:
+        """The component of a vector out from the surface of its ramp."""
+        out_x, out_y = self.out
+        return x * out_x + y * out_y
 
     @property
     def at_foot(self) -> bool:
@@ -156,11 +171,11 @@ class Mover:
     def look(self) -> None:
         """See at the start of a step whether a body is on its ramp, and which way it slides."""
         assert self.ramp is not None
-        height = self.half if self.frame.kind == "roller" else self.frame.centre.y
+        height = self.half if self.rolls else self.frame.centre.y
         self.flies = (
             self.off - height > settings.TOUCHING or self.along > self.ramp.surface + self.half
         )
-        slip = self.speeds[0] * self.up.x + self.speeds[1] * self.up.y
+        slip = self.up_ramp(self.speeds[0], self.speeds[1])
         self.slides = 0
         if abs(slip) > settings.SLIP_SPEED and not (slip < 0.0 and self.at_foot):
             self.slides = 1 if slip > 0.0 else -1
@@ -170,11 +185,10 @@ class Mover:
 
         Gives True, having taken something else of it, where it does not.
         """
-        if self.ramp is None or self.flies or self.clamped or self.frame.kind == "roller":
+        if self.ramp is None or self.flies or self.clamped or self.rolls:
             return False
-        up, out = self.up, self.out
         fx, fy = self.applied[0], self.applied[1] - self.mass * gravity
-        normal, push = -(fx * out.x + fy * out.y), fx * up.x + fy * up.y
+        normal, push = -self.off_ramp(fx, fy), self.up_ramp(fx, fy)
         if normal < 0.0:
             self.flies = True
             return True
@@ -183,7 +197,7 @@ class Mover:
                 self.slides = 1 if push > 0.0 else -1
                 return True
             return False
-        slip = self.speeds[0] * up.x + self.speeds[1] * up.y
+        slip = self.up_ramp(self.speeds[0], self.speeds[1])
         rub = self.slides * self.ramp.kinetic * normal
         if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
             self.slides = 0
@@ -204,18 +218,21 @@ class Mover:
         if self.clamped:
             self.coming, self.ways = STILL, []
             return
-        if self.frame.kind == "slider" and not self.flies:
+        if self.slips and not self.flies:
             if self.slides == 0:
                 self.coming, self.ways = STILL, []
                 return
             # Friction is in proportion to the normal force, which a pull off the surface takes
             # from: so all that counts of a force is its part along `felt`.
             assert self.ramp is not None
-            up, felt = self.up, self.up.plus(self.out, self.slides * self.ramp.kinetic)
-            gain = (fx * felt.x + (fy - self.mass * gravity) * felt.y) / self.mass
-            slip = vx * up.x + vy * up.y + dt * gain
-            self.coming = (slip * up.x, slip * up.y, 0.0)
-            self.ways = [Way((up.x, up.y, 0.0), (felt.x, felt.y, 0.0), self.mass)]
+            up_x, up_y = self.up
+            out_x, out_y = self.out
+            rub = self.slides * self.ramp.kinetic
+            felt_x, felt_y = up_x + rub * out_x, up_y + rub * out_y
+            gain = (fx * felt_x + (fy - self.mass * gravity) * felt_y) / self.mass
+            slip = vx * up_x + vy * up_y + dt * gain
+            self.coming = (slip * up_x, slip * up_y, 0.0)
+            self.ways = [Way((up_x, up_y, 0.0), (felt_x, felt_y, 0.0), self.mass)]
             return
         self.ways = self._ways()
         turn = moment / self.moment if self.turns else 0.0
@@ -293,7 +310,11 @@ class Mover:
         turning = body.angular_velocity if self.turns else 0.0
         ux, uy, before = self.speeds_before = self.speeds
         self.speeds = (vx, vy, turning)
-        self.find_place()
+        if self.shape is None:
+            # Nothing pushes it out of the way that its speeds took it, to the last digit.
+            self.place = self.ahead
+        else:
+            self.find_place()
         if not self.supported:
             return
         fx, fy, moment = self.applied

@@ -27,16 +27,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Three, Way
 from sandbox.engine.settings import TRIES
-from sandbox.scene import Line, Scene, Site, Vector
+from sandbox.scene import Line, Scene, Site
 from sandbox.scene.parts import Block, Rope
 
-SHORTEST = 1e-3
+SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
 
-FELT = 1e-9
+FELT: Final = 1e-9
 """A span that feels less than this share of a way's motion is taken not to feel it."""
 
 
@@ -184,11 +185,12 @@ class Span:
     parted: bool = False
     carried: bool = False
     """Whether it pulled in the last step."""
+    lower: float = 0.0
     diagonal: float = 1.0
     upper: float = 0.0
     found: float = 0.0
-    """Its row while solving: its own coefficient, that of the next span, the right-hand side and
-    then the tension."""
+    """Its row while solving: the share of the row before that was taken from it, its own
+    coefficient, that of the next span, the right-hand side and then the tension."""
 
     def measure(self, reach: float) -> None:
         """Take its direction, stretch and stiffness from where its ends are; `reach`: how long its
@@ -228,23 +230,22 @@ class Span:
         self.wound += wound
         self.taken += 0.5 * self.tension * strain * wound
 
-    def take(self, last: Span | None) -> float:
+    def take(self, last: Span | None) -> None:
         """Write its row, as it and its sheaves are now taken to be, less what of the row before
-        makes it upper triangular; gives the share of that row which was taken from it."""
+        makes it upper triangular."""
+        self.lower = 0.0
         if self.set_by_hand or not self.taut:
             self.diagonal, self.upper = 1.0, 0.0
             self.found = self.tension if self.set_by_hand else 0.0
-            return 0.0
+            return
         weight, before, after = self.weight, self.before, self.after
         self.diagonal = 1.0 + weight * (after.back + before.on)
         self.upper = -weight * after.on
         self.found = self.stiffness * self.stretch + weight * (self.rate + after.goes - before.goes)
-        if last is None or before.back == 0.0:
-            return 0.0
-        share = -weight * before.back / last.diagonal
-        self.diagonal -= share * last.upper
-        self.found -= share * last.found
-        return share
+        if last is not None and before.back != 0.0:
+            self.lower = share = -weight * before.back / last.diagonal
+            self.diagonal -= share * last.upper
+            self.found -= share * last.found
 
 
 @dataclass(eq=False)
@@ -279,8 +280,12 @@ class Hold:
     mover: Mover
     seats: list[Seat]
     ends: list[End]
+    spans: list[Span]
+    """All there are."""
 
     def __post_init__(self) -> None:
+        self.columns = [Column(self.ends, self.spans) for _ in range(3)]
+        """One for each way that it may be able to go."""
         self.drums = [end for end in self.ends if end.seat.bulge != 0.0]
         self.turned = self.mover.frame.pose.angle
         """To where its drums have wound, rad."""
@@ -297,8 +302,9 @@ class Hold:
 
     def add_rates(self, speeds: Three) -> None:
         """Add what these speeds of the mover do to the rates of its spans."""
+        x, y, turn = speeds
         for end in self.ends:
-            end.span.rate += end.along(speeds)
+            end.span.rate += end.x * x + end.y * y + end.turn * turn
 
     def pull(self) -> Three:
         """The forces and moment of the tensions found."""
@@ -311,45 +317,76 @@ class Hold:
         return x, y, turn
 
 
+class Share:
+    """What a span has of a way that a mover can go."""
+
+    def __init__(self, span: Span) -> None:
+        self.span = span
+        self.push = 0.0
+        """What going this way, for each newton that counts, takes from its tension."""
+        self.size = 0.0
+        """The pushes, divided by the matrix of the ropes alone."""
+
+
+class Feel:
+    """What of a newton at an end of a span counts towards going a way."""
+
+    def __init__(self, end: End) -> None:
+        self.end = end
+        self.size = 0.0
+
+
 class Column:
     """A way that a mover can go, as the spans feel it."""
 
-    def __init__(self, hold: Hold, way: Way, spans: int, dt: float) -> None:
-        self.ends = hold.ends
-        self.feels: list[float] = []
-        """By end: what of a newton there counts towards going this way."""
-        self.pushes = [0.0] * spans
-        """By span: what going this way, for each newton that counts, takes from its tension."""
-        self.shares: list[float] = []
-        """The pushes, divided by the matrix of the ropes alone."""
-        self.most = 0.0
-        share = dt / way.inertia
-        for end in hold.ends:
-            feel, gain = end.along(way.felt), end.along(way.along)
-            self.feels.append(feel)
-            self.pushes[end.index] += share * end.span.weight * gain
-            self.most = max(self.most, abs(feel), abs(gain))
+    def __init__(self, ends: list[End], spans: list[Span]) -> None:
+        self.feels = [Feel(end) for end in ends]
+        self.shares = [Share(span) for span in spans]
+        self.is_felt = False
 
-    def felt(self, tension: list[float]) -> float:
-        """What of these tensions counts towards going this way."""
-        counts, feels = 0.0, self.feels
-        for i, end in enumerate(self.ends):
-            counts += feels[i] * tension[end.index]
+    def take(self, way: Way, dt: float) -> None:
+        """Take it to be this way, in the next step."""
+        self.is_felt = False
+        for share in self.shares:
+            share.push = 0.0
+        scale = dt / way.inertia
+        for feel in self.feels:
+            end = feel.end
+            feel.size, gain = end.along(way.felt), end.along(way.along)
+            self.shares[end.index].push += scale * end.span.weight * gain
+            if abs(feel.size) > FELT or abs(gain) > FELT:
+                self.is_felt = True
+
+    def felt(self) -> float:
+        """What of the tensions found counts towards going this way."""
+        counts = 0.0
+        for feel in self.feels:
+            counts += feel.size * feel.end.span.found
         return counts
 
-    def eliminate(self, spans: list[Span], shares_before: list[float]) -> None:
-        """Divide the pushes by the matrix of the ropes, with what was taken from each row."""
-        shares, value = self.pushes.copy(), 0.0
-        for i, span in enumerate(spans):
-            if span.set_by_hand or not span.taut:
-                shares[i] = value = 0.0
-            else:
-                shares[i] = value = shares[i] - shares_before[i] * value
+    def felt_of(self, other: Column) -> float:
+        """What counts towards going this way of what going another takes from the tensions."""
+        counts = 0.0
+        for feel in self.feels:
+            counts += feel.size * other.shares[feel.end.index].size
+        return counts
+
+    def eliminate(self) -> None:
+        """Divide the pushes by the matrix of the ropes."""
         value = 0.0
-        for i in range(len(spans) - 1, -1, -1):
-            span = spans[i]
-            shares[i] = value = (shares[i] - span.upper * value) / span.diagonal
-        self.shares = shares
+        for share in self.shares:
+            span = share.span
+            pulls = span.taut and not span.set_by_hand
+            share.size = value = share.push - span.lower * value if pulls else 0.0
+        value = 0.0
+        for share in reversed(self.shares):
+            span = share.span
+            share.size = value = (share.size - span.upper * value) / span.diagonal
+
+    def give_way(self, by: float) -> None:
+        """Take from the tensions found what going so far this way takes."""
+        for share in self.shares:
+            share.span.found -= by * share.size
 
 
 class Ropes:
@@ -376,6 +413,7 @@ class Ropes:
                 mover,
                 [seat for seat in seats if seat.frame == mover.frame.name],
                 [end for end in self._ends if end.seat.frame == mover.frame.name],
+                self.spans,
             )
             for mover in movers
         ]
@@ -439,7 +477,7 @@ class Ropes:
 
     # How the ropes run.
 
-    def measure(self, hand_at: Vector) -> None:
+    def measure(self, hand_x: float, hand_y: float) -> None:
         """Take the spans' directions and stretches from where the movers and the hand are ahead.
 
         The first call also sets the natural lengths: ropes begin without stretch.
@@ -447,7 +485,7 @@ class Ropes:
         for hold in self.holds:
             hold.carry()
         for end in self.hand_ends:
-            end.seat.at_x, end.seat.at_y = hand_at
+            end.seat.at_x, end.seat.at_y = hand_x, hand_y
         for span in self.spans:
             span.measure(self._dt)
         for hold in self.holds:
@@ -476,9 +514,10 @@ class Ropes:
         for hold in self.holds:
             hold.add_rates(hold.mover.coming)
             if hold.ends:
-                for way in hold.mover.ways:
-                    column = Column(hold, way, len(self.spans), self._dt)
-                    if column.most > FELT:
+                for i, way in enumerate(hold.mover.ways):
+                    column = hold.columns[i]
+                    column.take(way, self._dt)
+                    if column.is_felt:
                         columns.append(column)
         if self.rubs:
             self._linearise_rubbing()
@@ -512,10 +551,9 @@ class Ropes:
         spans, dt, rubs = self.spans, self._dt, self.rubs
         for sheave in self.sheaves:
             sheave.take(dt, rubs)
-        taken: list[float] = []
         last: Span | None = None
         for span in spans:
-            taken.append(span.take(last))
+            span.take(last)
             last = span
         found = 0.0
         for span in reversed(spans):
@@ -524,20 +562,17 @@ class Ropes:
             return
         # Each way its frame goes gives way to all spans that it feels.
         for column in columns:
-            column.eliminate(spans, taken)
-        tension = [span.found for span in spans]
+            column.eliminate()
         if len(columns) == 1:
             column = columns[0]
-            goes = [column.felt(tension) / (1.0 + column.felt(column.shares))]
-        else:
-            matrix = [[column.felt(other.shares) for other in columns] for column in columns]
-            for k in range(len(columns)):
-                matrix[k][k] += 1.0
-            goes = _eliminate(matrix, [column.felt(tension) for column in columns])
+            column.give_way(column.felt() / (1.0 + column.felt_of(column)))
+            return
+        matrix = [[column.felt_of(other) for other in columns] for column in columns]
+        for k in range(len(columns)):
+            matrix[k][k] += 1.0
+        goes = _eliminate(matrix, [column.felt() for column in columns])
         for k, column in enumerate(columns):
-            by, shares = goes[k], column.shares
-            for i, span in enumerate(spans):
-                span.found -= by * shares[i]
+            column.give_way(goes[k])
 
     def _reconsider(self, one_at_a_time: bool) -> bool:
         """Whether the answer breaks what was taken of a span or a sheave; if so, takes otherwise.

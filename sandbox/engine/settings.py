@@ -1,16 +1,18 @@
 """Every number that tunes the engine, with its unit, its reason, and what changing it breaks."""
 
-STEP = 2e-3
+from typing import Final
+
+STEP: Final = 2e-3
 """s. Ropes are solved implicitly, so this bounds accuracy, not stability: errors of what swings
 grow with its square. At twice this every shipped scene still agrees with theory to 0.02 %."""
 
-SAMPLE = 2e-2
+SAMPLE: Final = 2e-2
 """s. Between snapshots; a whole number of steps."""
 
-COLLISION_SLOP = 1e-5
+COLLISION_SLOP: Final = 1e-5
 """m. pymunk's default is 0.1 length units, ten centimetres here: bodies would sink into ramps."""
 
-ERROR_BIAS = 1e-9
+ERROR_BIAS: Final = 1e-9
 """Share of a contact's or a stop's error left after a second. What has run into something comes out
 of it again at this rate; at once, it would be thrown out."""
 
@@ -20,10 +22,10 @@ normal force of a pulled body is off by 1e-4. A fulcrum and a stop or bearing se
 factor (1 - I / I_fulcrum) each time, so a bar whose mass is all in one place needs more: as many as
 bring what is left to exp(-14), within the second."""
 
-SLIP_SPEED = 1e-4
+SLIP_SPEED: Final = 1e-4
 """m/s. Slower than this a surface holds with its static coefficient, faster rubs kinetically."""
 
-EASING = 0.25
+EASING: Final = 0.25
 """s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""
 
 FOLLOWING, HAND_SPEED = 0.05, 1.0
@@ -33,17 +35,17 @@ TUG_RATE, TUG_DAMPING = 25.0, 1.0
 """1/s, and a ratio to critical. Stiffness of a tug on a part, as the rate at which the part alone
 would swing on it: far below the ropes' own, and firm enough to feel the machine."""
 
-LEAST_GYRATION = 0.01
+LEAST_GYRATION: Final = 0.01
 """Of a bar's length: the least radius of gyration it is given. Nearer to none, its fulcrum and its
 weight are next to one point mass, and pymunk's joint drifts."""
 
-TOUCHING = 1e-4
+TOUCHING: Final = 1e-4
 """m. A body this near the foot of its ramp has reached it."""
 
-SETTLED_SPEED = 1e-8
+SETTLED_SPEED: Final = 1e-8
 """m/s. Before a run the machine comes to rest in its ropes; slower than this counts as at rest."""
 
-RUN_OFF_SPEED = 10.0
+RUN_OFF_SPEED: Final = 10.0
 """m/s, and rad/s. What settles stays far below it (the shipped scenes below 0.1), what runs off
 goes far beyond it."""
 
@@ -51,14 +53,14 @@ SETTLING_STEPS, DRAGGED_STEPS = 6000, 1000
 """At most so many steps are given to that, and at first so many with a drag (200 do for the shipped
 scenes)."""
 
-SETTLING_DRAG = 0.03
+SETTLING_DRAG: Final = 0.03
 """Share of its speed that everything loses at each step of drag."""
 
-CARRIES = 1e-6
+CARRIES: Final = 1e-6
 """N. A rope that carried no more than this, the weight of a grain of dust, was slack already."""
 
-TRIES = 40
+TRIES: Final = 40
 """At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
 
-LONGEST_RUN = 600.0
+LONGEST_RUN: Final = 600.0
 """s."""

@@ -12,6 +12,7 @@ Where friction holds it, it has no way to go at all. pymunk only counts its turn
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Way
 from sandbox.scene.model import DrumEnd
@@ -43,8 +44,9 @@ class Spindle(Mover):
 
     def prepare(self, gravity: float, dt: float) -> None:
         """Find how it can turn in the next step, and how fast after it if no rope pulled."""
-        (px, py, _), (tx, ty, twist), weight = self.pull, self.tug, self.mass * gravity
-        x, y = px + tx, py + ty - weight
+        weight = self.mass * gravity
+        tx, ty, twist = self.tug
+        x, y = self.pull[0] + tx, self.pull[1] + ty - weight
         size = math.hypot(x, y)
         if size > 0.0:
             self._nx, self._ny = x / size, y / size
@@ -88,5 +90,5 @@ class Spindle(Mover):
         self.body.torque = self.applied[2] + self._friction
 
 
-ASTRAY = 1.0 - 1e-7
+ASTRAY: Final = 1.0 - 1e-7
 """Cosine of the angle by which a load may have turned in a step before the step is solved anew."""
