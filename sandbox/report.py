@@ -69,7 +69,8 @@ def time_series(recording: Recording) -> str:
         energy = shot.energy
         row += [energy.work_in, energy.potential, energy.kinetic, energy.elastic]
         row += [sum(energy.heat.values()), energy.unaccounted]
-        writer.writerow(f"{value:.9g}" for value in row)
+        # Far below any digit that means something, what rounding leaves of nought is nought.
+        writer.writerow(f"{round(value, 12) + 0.0:.9g}" for value in row)
     return text.getvalue()
 
 

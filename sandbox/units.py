@@ -85,8 +85,7 @@ def read(text: object, dimension: Dimension) -> float:
         raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most")
     match = _VALUE.fullmatch(text)
     if match is None:
-        comma = " (write a decimal point, not a comma)" if re.search(r"\d,\d", text) else ""
-        raise UnitError(wanted + comma)
+        raise UnitError(wanted + comma_hint(text))
     number, unit = match.groups()
     if unit is None:
         raise UnitError(f"{wanted}: the unit is missing")
@@ -101,6 +100,15 @@ def read(text: object, dimension: Dimension) -> float:
     if not math.isfinite(result):
         raise UnitError(f"{wanted}, finite")
     return result
+
+
+def comma_hint(text: str) -> str:
+    """What to add to a refusal of a text with a decimal comma.
+
+    >>> comma_hint("3,1 N"), comma_hint("3.1 N")
+    (' (write a decimal point, not a comma)', '')
+    """
+    return " (write a decimal point, not a comma)" if re.search(r"\d,\d", text) else ""
 
 
 def _plain_number(text: object) -> float:
@@ -239,6 +247,37 @@ def handy(value: float, dimension: Dimension, digits: int = 6) -> str:
     >>> handy(0.31666, MASS), handy(0.45, LENGTH, 3), handy(12.0, FORCE, 3)
     ('316.660 g', '45.0 cm', '12.0 N')
     """
+    return show(value, dimension, handy_unit(value, dimension), digits)
+
+
+def handy_plain(value: float, dimension: Dimension) -> str:
+    """The same for a value as it was set, without zeros that say nothing.
+
+    >>> handy_plain(0.08, MASS), handy_plain(0.2, NUMBER)
+    ('80 g', '0.2')
+    """
+    unit = handy_unit(value, dimension)
+    return f"{plain(convert(value, dimension, unit or None))} {unit}".rstrip()
+
+
+def handy_unit(value: float, dimension: Dimension) -> str:
+    """The unit a bench would use for a value of that size.
+
+    >>> handy_unit(0.31666, MASS), handy_unit(0.45, LENGTH)
+    ('g', 'cm')
+    """
     choices = _HANDY.get(dimension, ((0.0, dimension.display),))
-    unit = next(unit for least, unit in choices if abs(value) >= least)
-    return show(value, dimension, unit, digits)
+    return next(unit for least, unit in choices if abs(value) >= least)
+
+
+SMALLEST, LARGEST = 1e-12, 1e9
+
+
+def sized(value: float) -> bool:
+    """True for nought and for sizes that a bench could have, far more generously than any does:
+    squares and quotients of such numbers stay well within what a float holds.
+
+    >>> sized(0.0), sized(-2.5), sized(1e-300), sized(math.inf)
+    (True, True, False, False)
+    """
+    return value == 0.0 or SMALLEST <= abs(value) <= LARGEST

@@ -39,7 +39,7 @@ from typing import Any
 
 from sandbox import theory, units
 from sandbox.engine import Live
-from sandbox.lab import compare, data, deal, fit, predict, record, review
+from sandbox.lab import compare, data, deal, fit, predict, record, review, tables
 from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities
 from sandbox.scene.parts import About, keys_of
 from sandbox.scene.read import read_bytes, read_change
@@ -201,7 +201,7 @@ def roster(raw: bytes) -> None:
     try:
         students = deal.read_roster(path)
         rows = [["student"], *([label] for label in students)]
-        again.write_text(deal.table_text(rows), encoding="utf-8", newline="")
+        again.write_text(tables.table_text(rows), encoding="utf-8", newline="")
         assert deal.read_roster(again) == students
     except SceneError as error:
         spoken(error)
@@ -279,7 +279,7 @@ def reviewed(raw: bytes) -> None:
     judged = review.Review((work,), (), False)
     finite([work.verdicts, work.means, work.truth, dict(work.shown)])
     review.page(judged)
-    deal.table_text(review.gradebook(judged))
+    tables.table_text(review.gradebook(judged))
 
 
 _DIMENSIONS = [each for each in vars(units).values() if isinstance(each, units.Dimension)]

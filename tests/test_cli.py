@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
 import os
 import subprocess
@@ -10,7 +11,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from rich.console import Console
+from rich.text import Text
 
+from sandbox.cli.common import new_table, show_table
 from sandbox.shipped import shipped_scenes
 from tests.tolerance import near
 
@@ -159,3 +163,19 @@ def test_works_from_anywhere(tmp_path):
     result = sandbox("check", shipped_scenes()[0].stem, cwd=tmp_path, env=environment)
     assert result.returncode == 0, result.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("width", [160, 62, 50, 30])
+def test_no_table_is_cut_off(width):
+    """However narrow the terminal, every heading and every value is there, and whole."""
+    console = Console(file=io.StringIO(), width=width)
+    table = new_table("fixed_sheave: a whip")
+    for heading in ("quantity", "predicted", "simulated"):
+        table.add_column(heading, no_wrap=True)
+    table.add_column("verdict")
+    table.add_row("machine.velocity_ratio", "(1.000±0.010)", "(1.002±0.010)", Text("agrees well"))
+    show_table(console, table)
+    printed = console.file.getvalue()
+    for word in ("quantity", "predicted", "(1.002±0.010)", "machine.velocity_ratio", "agrees"):
+        assert word in printed.replace(";", " ").split()
+    assert max(map(len, printed.splitlines())) <= width

@@ -14,6 +14,7 @@ from uncertainties import ufloat, umath
 
 from sandbox import theory
 from sandbox.lab import data as measured
+from sandbox.lab import effects
 from sandbox.lab.compare import compare
 from sandbox.lab.effects import turned_pull
 from sandbox.lab.fit import fit, least_squares
@@ -65,13 +66,33 @@ def test_columns_are_read_in_any_unit():
 
 
 @pytest.mark.parametrize("mark", [",", ";", "\t"])
-def test_separators_and_byte_order_mark(tmp_path, mark):
-    """Comma, semicolon or tab, with or without a byte order mark and with quoted cells."""
+@pytest.mark.parametrize("point", [".", ","])
+def test_data_as_spreadsheets_save_them(tmp_path, mark, point):
+    """Comma, semicolon or tab; decimal points or commas; quoted cells; a mark at the start, or
+    UTF-16; "sep="; empty rows and columns, rows being counted as the spreadsheet does."""
     path = tmp_path / "slip.csv"
-    rows = [["trial", "hand.force (N)"], ["1", '"11.5"'], ["2", "11.6"]]
-    path.write_text("\r\n".join(mark.join(row) for row in rows), encoding="utf-8-sig")
-    readings = measured.load(path, sled()).setups[0].readings["hand.force"]
-    assert [reading.value for reading in readings] == [11.5, 11.6]
+    rows = [
+        ["trial", "hand.force / N", "", ""], ["", "", "", ""], ["1", '"11.5"', "", ""],
+        ["2", '"1.16e1"', "", ""], ["", "", "", ""],
+    ]  # fmt: skip
+    text = "\r\n".join(mark.join(row) for row in rows).replace(".5", point + "5")
+    text = text.replace("1.16", f"1{point}16")
+    for written, encoding in (
+        (text, "utf-8-sig"), (text, "utf-16"), (f"sep={mark}\r\n{text}", "utf-8"),
+    ):  # fmt: skip
+        path.write_text(written.replace(f"hand{point}", "hand."), encoding=encoding)
+        readings = measured.load(path, sled()).setups[0].readings["hand.force"]
+        assert [reading.value for reading in readings] == [11.5, 11.6]
+        assert [reading.row for reading in readings] == ([4, 5] if "sep" in written else [3, 4])
+
+
+def test_a_decimal_comma_is_one_where_no_thousands_can_be_meant():
+    """Three digits behind a comma are a fraction where semicolons part the cells, or behind 0."""
+    for text, value in (
+        ("trial;hand.force (N)\n1;1,150\n", 1.15),
+        ('hand.force (N)\n"0,115"', 0.115),
+    ):
+        assert measured.parse(text, sled()).setups[0].readings["hand.force"][0].value == value
 
 
 def test_uncertainty_columns_and_lines():
@@ -107,8 +128,11 @@ BAD = [
     ("hand.force (N)\n1e999\n", ("row 2", "finite")),
     ("hand.force (N)\n=1+1\n", ("row 2", "formulas are not worked out")),
     ("hand.force (N)\n+cmd|' /C calc'!A0\n", ("row 2", "formulas are not worked out")),
-    ('trial,hand.force (N)\n1,"11,5"\n', ("row 2, column 2", "decimal point", "11.5")),
-    ("trial;hand.force (N)\n1;11,5\n", ("row 2, column 2", "decimal point", "11.5")),
+    ('trial,hand.force (N)\n1,"1,150"\n', ("row 2, column 2", "1150, or 1.150")),
+    ("trial\thand.force (N)\n1\t1,150\n", ("row 2, column 2", "1150, or 1.150")),
+    ("trial;hand.force (N)\n1;11,5\n2;11.5\n", ("row 3, column 2", "decimal sign", "','")),
+    ("trial;hand.force (N)\n1;1.234,5\n", ("row 2, column 2", "'1.234,5'", "thousands")),
+    ("hand.force (N)\n1 150\n", ("row 2, column 1", "thousands")),
     ("trial,hand.force (N)\n1,11,5\n", ("row 2", "3 cells for 2 columns", "decimal comma")),
     ("trial,hand.force (N)\ngraduation,0\n1,11.5\n", ("row 2", "division")),
     ("hand.force (N),± hand.force (N)\n11.5,-1\n", ("row 2, column 2", "nought")),
@@ -143,7 +167,7 @@ def test_files_that_are_no_data_are_refused(tmp_path):
     """A missing file, a directory, bytes that are no UTF-8, and a file of more than 2 MB."""
     big, binary = tmp_path / "big.csv", tmp_path / "binary.csv"
     big.write_bytes(b"hand.force (N)\n" + b"1\n" * 1_000_001)
-    binary.write_bytes("hand.force (N)\n1\n".encode("utf-16"))
+    binary.write_bytes(b"hand.force (N)\n\xb5\n")
     for path, said in (
         (tmp_path / "none.csv", "no such file"),
         (tmp_path, "directory"),
@@ -230,7 +254,7 @@ def test_data_that_fit_agree():
     text = csv_of("trial", "ballast.mass (g)", "hand.force (N)", rows=rows)
     found = compare(bench, measured.parse(text, bench))
     assert found.agrees and found.explanations == () and len(found.rows) == 3
-    assert found.rows[0].setup == "ballast.mass 500.0 g"
+    assert found.rows[0].setup == "ballast.mass 500 g"
 
 
 def test_distances_are_predicted_for_the_line_that_was_hauled():
@@ -342,6 +366,19 @@ def test_a_bars_own_mass_is_found():
     found = compare(light, measured.parse(data, light))
     mass = of_effect(found, "the bar's own mass")
     assert near(mass.value, truth, abs=3 * mass.u + 1e-6) and mass.accounts
+
+
+def test_what_ends_at_a_bound_of_the_search_is_not_plausible():
+    """A value that the search could not go beyond is told as a bound, without an uncertainty; one
+    it could is told to the place of its uncertainty."""
+    effect = next(e for e in effects.effects(tackle()) if e.name.startswith("bearing"))
+    for value, said, plausible in (
+        (effect.high, "would have to be more than 5 (now 0.2): not plausible", False),
+        (0.2904, "would have to be 0.290 ± 0.025 (now 0.2): plausible", True),
+        (0.0, "would have to be 0.000 ± 0.025 (now 0.2): plausible", True),
+    ):
+        found = effects.Explanation(effect, value, 2.9 if value == effect.high else 0.025, 1, 1)
+        assert said in found.account and found.plausible == plausible
 
 
 def test_an_angle_of_pull_is_found():

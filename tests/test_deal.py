@@ -17,16 +17,17 @@ from sandbox.lab import instruments
 from sandbox.lab.deal import (
     Bench,
     deal,
-    guarded,
     lot,
     open_file,
     open_text,
     read_roster,
     spread,
-    unguarded,
+    write_deal,
 )
+from sandbox.lab.handout import compose
 from sandbox.lab.instruments import Instrument, Look, looks, sticking, text_scale, truth
 from sandbox.lab.record import read
+from sandbox.lab.tables import guarded, unguarded
 from sandbox.scene import Scene, SceneError, Unanswerable, load, revised
 from sandbox.shipped import find_scene
 from tests.classroom import boat_shed_deal
@@ -163,6 +164,18 @@ def test_a_broken_seal_is_refused() -> None:
             open_text(bench.text.replace(value, text), "any")
 
 
+def test_a_sheet_says_what_is_a_stand_in(tmp_path: Path) -> None:
+    """The handout of a dealt bench names what is sealed; its key is refused, as it would tell."""
+    (hand,) = deal(find_scene(TACKLE), ["Student A"], 7, ["upper.bearing=0.05..0.35"])
+    path = tmp_path / "student_a.toml"
+    path.write_text(hand.text)
+    told = [line for line in compose(load(path)).apparatus if "sealed" in line]
+    assert len(told) == 1 and told[0].startswith("upper.bearing is sealed")
+    refused(
+        sandbox("sheet", path, "--key", "--out", tmp_path / "key.html"), "a bench that was dealt"
+    )
+
+
 def test_a_dealt_bench_is_not_dealt_or_changed_again(tmp_path: Path) -> None:
     """A dealt scene is refused by deal and by --set."""
     bench = one(TACKLE, "upper.bearing=0.05..0.35")
@@ -219,17 +232,17 @@ def test_a_range_that_does_not_work_names_the_student() -> None:
         (b"student\n", "no rows"),
         (b"name\nStudent A\n", "no column student"),
         (b"student\nStudent A\nStudent A\n", "row 3"),
-        (b'student\nStudent A\n" "\n', "row 3"),
+        (b"student,class\nStudent A,x\n ,x\n", "row 3"),
         (b"student\n" + b"x" * 61 + b"\n", "row 2"),
         (b"student\nA\x1b[2J\n", "row 2"),
         (b'student\n"A\nB"\n', "row 2"),
-        (b"student,class\nStudent A\n", "as many cells"),
-        (b"student\nStudent A,extra\n", "as many cells"),
+        (b"student;Student\nStudent A;\n", "two columns student"),
+        (b"student\nStudent A,extra\n", "one cell for each column"),
         (b'student\n"Student A\n', "CSV"),
         (b"\xff\xfe\x00", "UTF-8"),
-        (b"student\nA\0B\n", "row 2"),
-        (b"student\n" + b"".join(b"s%d\n" % i for i in range(1001)), "1,000 students"),
-        (b"student\n" + b"x" * 1_000_001, "bytes"),
+        (b"student\nA\0B\n", "not text"),
+        (b"student\n" + b"".join(b"s%d\n" % i for i in range(1001)), "1,000 rows"),
+        (b"student\n" + b"x" * 2_000_001, "bytes"),
     ],
 )
 def test_bad_rosters_are_refused(tmp_path: Path, raw: bytes, said: str) -> None:
@@ -241,6 +254,37 @@ def test_bad_rosters_are_refused(tmp_path: Path, raw: bytes, said: str) -> None:
     assert said in str(caught.value)
     assert str(path) in str(caught.value)
     assert len(str(caught.value)) < 400
+
+
+def test_a_roster_as_spreadsheets_save_it(tmp_path: Path) -> None:
+    """Semicolons, a mark at the start, empty rows and columns: the same students."""
+    path = tmp_path / "roster.csv"
+    path.write_text(
+        'Form; Student ;;\r\n;;;\r\n"7;b";Student A;;\r\n;"Student; B"\r\n', "utf-8-sig", newline=""
+    )
+    assert read_roster(path) == ["Student A", "Student; B"]
+
+
+def test_two_deals_do_not_meet_in_a_folder(tmp_path: Path) -> None:
+    """Where another deal is, whole or cut short before its key, nothing is written and it is named;
+    the same deal goes on, with more students too."""
+    scene = find_scene(TACKLE)
+
+    def dealt(*letters: str, seed: int = 7) -> list[Path]:
+        students = [f"Student {letter}" for letter in letters]
+        hands = deal(scene, students, seed, ["upper.bearing=0.05..0.35"])
+        return write_deal(load(scene), hands, tmp_path)
+
+    *_, key = dealt("A", "B")
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    for taken, letters in ((key, "AB"), (tmp_path / "student_a.toml", "CD")):
+        with pytest.raises(SceneError, match="another deal") as caught:
+            dealt(*letters, seed=8)
+        assert caught.value.file == str(taken)
+        key.unlink(missing_ok=True)
+    dealt("A", "B")
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    assert len(dealt("A", "B", "C")) == len(list(tmp_path.iterdir())) == 4
 
 
 def test_labels_name_no_other_place(tmp_path: Path) -> None:
@@ -294,6 +338,17 @@ def test_a_gauge_that_would_run_over_is_told_to_the_teacher(tmp_path: Path) -> N
 
 
 # The instruments.
+
+
+def test_a_table_keeps_the_digits_that_were_written() -> None:
+    """A reading in the instrument's unit stands as written; one in another has as many digits, or
+    one more."""
+    scale = instruments.instruments(load(find_scene(TACKLE)))["balance.reading"]
+    for text, cell in (
+        ("2.30 N", "2.30"), ("2.31N", "2.31"), ("0.52 lbf", "2.31"), ("2310 mN", "2.310"),
+        ("2 kg", ""), ("about 2 N", ""),
+    ):  # fmt: skip
+        assert instruments._in_unit(scale, text) == cell
 
 
 @pytest.fixture(scope="module")
@@ -459,7 +514,7 @@ def test_a_session_at_the_bench(tmp_path: Path) -> None:
     rows = list(csv.reader(table.read_text().splitlines()))
     assert rows[0] == ["trial", "balance.reading (N)", "hand.travel (cm)", "ballast.rise (cm)"]
     assert rows[1] == ["graduation", "0.1", "0.1", "0.1"]
-    assert rows[2][1:] == ["3.58", "24.0", "6"]
+    assert rows[2][1:] == ["3.58", "24.0", "6.0"]
     assert read(record).closed
     refused(sandbox("bench", *here), "closed")
     refused(sandbox("bench", *here, "--student", "Student B"), "dealt to Student A")

@@ -25,7 +25,7 @@ from sandbox import stage
 from sandbox.check import check
 from sandbox.cli import app
 from sandbox.engine import watch
-from sandbox.lab import deal, handout, plan, record, review
+from sandbox.lab import deal, handout, plan, record, review, tables
 from sandbox.page import grid_for, page_of
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
@@ -154,7 +154,7 @@ def test_no_number_of_a_class_is_beyond_all_numbers(size: str) -> None:
         works += review.examine([("a.jsonl", record.parse(raw))])
     assert not any("not rerun" in flag.what for work in works for flag in work.flags)
     judged = review.Review(tuple(works), (), False)
-    written = deal.table_text(review.gradebook(judged)) + review.page(judged)
+    written = tables.table_text(review.gradebook(judged)) + review.page(judged)
     assert not re.search(r"\b(inf|nan)\b", written)
 
 
@@ -249,8 +249,8 @@ def test_words_stay_words_on_every_page(made: Callable[[str], str]) -> None:
 def test_no_cell_begins_a_formula(cell: str) -> None:
     """However a spreadsheet splits the lines, no cell begins with a sign that would run it, plain
     numbers excepted; and our own reader has the cell as it was."""
-    guarded = deal.guarded(cell)
-    assert deal.unguarded(guarded) == cell
+    guarded = tables.guarded(cell)
+    assert tables.unguarded(guarded) == cell
     if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", cell):
         assert guarded == cell
     else:
@@ -263,18 +263,18 @@ def test_no_table_that_is_written_begins_a_formula() -> None:
     report = check(machine)
     hands = deal.deal(find_scene("fixed_sheave"), ["=1", "-a", "b;=1"], 7, ["bag.mass=1 kg..2 kg"])
     found = review.examine([("=a", record.parse(recorded(student="=1")))])
-    tables = {
+    written = {
         "run": time_series(report.recording),
         "plan": plan.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
-        "key": deal.table_text(deal.key_rows(machine, hands)),
-        "review": deal.table_text(review.gradebook(review.Review(tuple(found), (), False))),
+        "key": tables.table_text(deal.key_rows(machine, hands)),
+        "review": tables.table_text(review.gradebook(review.Review(tuple(found), (), False))),
     }
-    for name, text in tables.items():
+    for name, text in written.items():
         cells = [cell for row in csv.reader(io.StringIO(text, newline="")) for cell in row]
         assert len(cells) > 10
         for cell in cells:
             assert not re.match(r"[=+@\t\r]|-(?![0-9.]+(e-?[0-9]+)?$)", cell), (name, cell)
-    assert any(cell.startswith("-") for cell in tables["run"].split(","))
+    assert any(cell.startswith("-") for cell in written["run"].split(","))
 
 
 # Names and labels.
@@ -303,7 +303,7 @@ def test_labels_that_deceive_the_eye_are_refused(labels: tuple[str, ...], tmp_pa
     """Two labels that look the same, one that shows nothing, and one that moves what stands beside
     it are refused, naming the row."""
     path = tmp_path / "roster.csv"
-    text = deal.table_text([["student"], *([label] for label in labels)])
+    text = tables.table_text([["student"], *([label] for label in labels)])
     path.write_bytes(text.encode("utf-8", "surrogatepass"))
     with pytest.raises(SceneError) as refusal:
         deal.read_roster(path)

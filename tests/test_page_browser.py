@@ -419,7 +419,7 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
     page = opened(context, dealt)
     box = page.locator(".prediction").first
     for value, reason, said in (
-        ("about five", "because", "a number with its unit"),
+        ("5,2 N", "because", "a number with its unit, and a decimal point"),
         ("4.9 N", "", "Say why"),
     ):
         box.get_by_label("Value").fill(value)
@@ -474,6 +474,11 @@ def test_reading_words_tell_no_more_than_an_eye(browser: Browser, dealt: Made) -
     assert high - low == pytest.approx(look.instrument.division)
     numbers = re.findall(r"\d+\.?\d*", words)
     assert {float(n) for n in numbers} <= {low, high}
+    script = re.sub(
+        r"^export ", "", (ROOT / "assets/page/values.js").read_text("utf-8"), flags=re.M
+    )
+    for text, shown in (("11.536959033 deg", "11.537 deg"), ("0.60 kg", "0.60 kg"), ("0.5", "0.5")):
+        assert page.evaluate(f"text => {{ {script}\n return brief(text); }}", text) == shown
     before = needle(page, dealt, "balance.reading")
     for _ in range(5):
         page.get_by_role("button", name="right").click()

@@ -23,6 +23,7 @@ from sandbox.lab.plan import (
     Point,
     Stand,
     Sweep,
+    _borders,
     chart,
     default_sweeps,
     plan,
@@ -254,6 +255,20 @@ def test_the_chart_is_drawn(name: str):
         assert chart(found, machine, "png").startswith(b"\x89PNG")
 
 
+def test_the_chart_changes_colour_at_the_edges_of_the_ranges():
+    """A cell of the chart ends where its range does, also where that is a point of the sweep."""
+    machine = scene("sled_drawn_up")
+    found = plan(machine, [Dial(10, 0.1)], counts=(8, 4), halvings=1)
+    ends = []
+    for each in found.ranges:
+        row = [p for p in found.points[0] if p.values[1] == each.beside]
+        borders = _borders(found, each.dial, row, each.beside)
+        for edge, last in ((each.low, row[0]), (each.high, row[-1])):
+            assert (edge.values[0] in borders) == (edge is not last)
+            ends.append(edge in row and edge is not last)
+    assert any(ends) and not all(ends)
+
+
 def test_the_command_prints_ranges_and_writes_files(tmp_path: Path):
     """`plan` prints a table of usable ranges and remarks, and writes chart and points."""
     picture, points = tmp_path / "plan.svg", tmp_path / "plan.csv"
@@ -262,7 +277,7 @@ def test_the_command_prints_ranges_and_writes_files(tmp_path: Path):
         "--safe", "fall=8N", "--stand", "upper=20cm/1m/2kg", "--chart", picture, "--csv", points,
     )  # fmt: skip
     assert result.returncode == 0, result.stderr
-    assert "0.661 to 1.40" in result.stdout and "fall bears" in result.stdout
+    assert "0.661 to 1.40" in result.stdout and "the scale; fall bears" in result.stdout
     assert picture.read_text().startswith("<?xml") and points.read_text().count("\n") == 26
 
 

@@ -132,6 +132,8 @@ def test_right_and_slip_alike_is_no_slip() -> None:
         ("hand.force", "3.21 lbf", "differs", "right in N"),
         ("hand.force", "lots", "no number", "no number"),
         ("hand.force", "1e999 N", "no number", "no number"),
+        ("hand.force", "3,21 N", "no number", "a decimal point, not a comma"),
+        ("hand.force", "3.2.1 N", "no number", "no number"),
         ("machine.velocity_ratio", "4", "agrees", ""),
         ("machine.velocity_ratio", "4 N", "wrong unit", "plain number"),
         ("machine.efficiency", "76 %", "agrees", ""),
@@ -223,7 +225,8 @@ def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
         (["--commit", "hand.force=three", "--reason", "because"], "a number with its unit"),
         (["--commit", "hand.force=3 N"], "one for each"),
         (["--commit", "hand.force=3 N", "--reason", ""], "a reason in words"),
-        (["--commit", "hand.force=3 N", "--reason", "x" * 3000], "2000 characters"),
+        (["--commit", "hand.force=3,1 N", "--reason", "because"], "a decimal point, not a comma"),
+        (["--commit", "hand.force=3 N", "--reason", "x" * 3000], "2,000 characters"),
     ],
 )
 def test_bad_commitments_are_refused(tmp_path: Path, words: list[str], said: str) -> None:

@@ -14,9 +14,10 @@ from pathlib import Path
 import pytest
 
 from sandbox.lab import review as lab
-from sandbox.lab.deal import guarded, open_text, write_deal
+from sandbox.lab.deal import open_text, write_deal
 from sandbox.lab.record import digest, opened
 from sandbox.lab.review import Review, Work, gradebook, page, review
+from sandbox.lab.tables import guarded
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene
 from tests.classroom import FOLDER, Student, benches, boat_shed_deal, work, write_boat_shed
@@ -189,7 +190,8 @@ def test_the_page_is_whole(boat_shed: Review) -> None:
 
 
 def test_records_are_held_against_the_key(tmp_path: Path, key: Path) -> None:
-    """A record on another's bench, of nobody in the key, or on a changed scene is shown as such."""
+    """A record on another's bench, of nobody in the key, or on a changed scene is shown as such;
+    who handed in none is named."""
     hands = boat_shed_deal()
     first, second = benches(hands[:2])
     record = {"scene_name": "student_a", "scene_text": first.text, "token": first.token}
@@ -203,7 +205,8 @@ def test_records_are_held_against_the_key(tmp_path: Path, key: Path) -> None:
         writer.close()
     with opened(tmp_path / "token.jsonl", "Student A", "a", first.text, "other") as writer:
         writer.close()
-    found = {work.file: work for work in review(tmp_path, key).works}
+    reviewed = review(tmp_path, key)
+    found = {work.file: work for work in reviewed.works}
     evidence = {name: " ".join(f.evidence for f in work.flags) for name, work in found.items()}
     assert "it is the one dealt to Student A" in evidence["borrowed.jsonl"]
     assert "was dealt to Student A, the record is of Student B" in evidence["borrowed.jsonl"]
@@ -211,6 +214,10 @@ def test_records_are_held_against_the_key(tmp_path: Path, key: Path) -> None:
     assert "it is none that was dealt" in evidence["changed.jsonl"]
     assert "token" in evidence["token.jsonl"]
     assert "borrowed.jsonl, changed.jsonl" in evidence["changed.jsonl"]
+    absent = [f"Student {letter}" for letter in "CDEFGH"]
+    assert list(reviewed.absent) == absent
+    assert f"no record of {', '.join(absent)}." in page(reviewed)
+    assert [row[0] for row in gradebook(reviewed) if "no record" in row] == absent
 
 
 def test_impossible_readings_are_shown(tmp_path: Path) -> None:

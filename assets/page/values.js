@@ -1,6 +1,6 @@
 // What a student writes as a value: a number and a unit.
 
-const VALUE = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*$/;
+const VALUE = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*((?:[^\s\d.,].*?)?)\s*$/;
 
 /** Factors to SI, by dimension and unit. @typedef {Record<string, Record<string, number>>} Units */
 
@@ -27,6 +27,12 @@ export function significant(value, digits = 3) {
   const exponent = Math.floor(Math.log10(Math.abs(value)));
   const text = value.toFixed(Math.min(12, Math.max(0, digits - 1 - exponent)));
   return text.replace("-", "−");
+}
+
+/** A value as it is shown: to no more than five digits.
+ * @param {string} text @returns {string} */
+export function brief(text) {
+  return text.replace(/\d+\.\d{4,}/, (number) => String(Number(Number(number).toPrecision(5))));
 }
 
 /** The least of 1, 2 or 5 times a power of ten that is not less than `least`.

@@ -14,8 +14,11 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     load_scene,
+    new_table,
     progressing,
     refusing,
+    screen,
+    show_table,
     writing,
 )
 
@@ -162,22 +165,12 @@ def _compare(machine: Scene, progress: Callable[[float], None] | None = None) ->
 
 
 def _print_report(report: Report) -> None:
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
     from rich.text import Text
 
     from sandbox.units import significant
 
-    console = Console(highlight=False)
-    if not console.is_terminal:
-        console = Console(width=110, highlight=False)
-    table = Table(
-        title=Text(f"{report.scene}: {report.title}"),
-        title_justify="left",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-    )
+    console = screen()
+    table = new_table(f"{report.scene}: {report.title}")
     table.add_column("quantity", no_wrap=True)
     table.add_column("unit")
     for heading in ("predicted", "simulated", "difference", "tolerance"):
@@ -193,7 +186,7 @@ def _print_report(report: Report) -> None:
             f"{100 * row.tolerance:.1f} %" + ("*" if row.cause else " "),
             "yes" if row.agrees else "NO",
         )
-    console.print(table)
+    show_table(console, table)
     for cause in sorted({row.cause for row in report.rows if row.cause}):
         console.print(Text(f"* {cause}, which theory leaves out"))
     for note in report.notes:

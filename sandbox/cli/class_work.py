@@ -16,15 +16,17 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     changes_of,
+    counted,
+    new_table,
     progressing,
     refusing_records,
+    screen,
+    show_table,
     write,
     writing,
 )
 
 if TYPE_CHECKING:
-    from rich.table import Table
-
     from sandbox.lab.deal import Bench
     from sandbox.lab.instruments import Look
     from sandbox.lab.record import Record, Writer
@@ -99,7 +101,8 @@ def deal(
     for hand in hands:
         for note in hand.notes:
             print(f"sandbox: {note}", file=sys.stderr)
-    print(f"{len(hands)} benches and the key, {written[-1].name}, are in {out}.")
+    benches = f"{len(hands)} bench{'es' * (len(hands) != 1)}"
+    print(f"{benches} and the key, {written[-1].name}, are in {out}.")
     print(f"Keep {written[-1].name}; give each student their own file, as {written[0].name}.")
 
 
@@ -240,9 +243,11 @@ def review(
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
-        f"{len(found.works)} records reviewed, {len(found.skipped)} skipped, "
+        f"{counted(len(found.works), 'record')} reviewed, {len(found.skipped)} skipped, "
         f"{flagged} with something to look at."
     )
+    if found.absent:
+        print(f"No record of {', '.join(found.absent)}.")
     for path in written:
         print(path)
 
@@ -284,9 +289,9 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
-    from sandbox.lab.deal import table_text
     from sandbox.lab.instruments import readings_table
     from sandbox.lab.record import RecordError
+    from sandbox.lab.tables import table_text
 
     rows = readings_table(bench, record)
     if len(rows) < 3:
@@ -371,47 +376,27 @@ def _show_outcome(bench: Bench, record: Record) -> None:
 def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
     from rich.text import Text
 
-    from sandbox import units
     from sandbox.lab import predict as lab
-    from sandbox.scene import quantities
 
-    table = _table("quantity", "predicted", heading, "difference", "")
+    table = new_table()
+    for each in ("quantity", "predicted", heading, "difference", ""):
+        table.add_column(each, no_wrap=True)
     remarks = []
     for entry in record.of("prediction", "second prediction"):
         name = entry.quantity
         if name not in measured:
             table.add_row(Text(name), Text(entry.text), "not measured", "", "")
             continue
-        kind = quantities.kind_of(name)
         verdict = lab.judge(bench.scene, name, entry.text, measured[name])
-        off = "" if verdict.difference is None else f"{100 * verdict.difference:+.1f} %"
-        shown = units.show(measured[name], kind.dimension, kind.unit, 3)
+        off = "" if verdict.difference is None else lab.shown_difference(verdict.difference)
+        shown = lab.beside(entry.text, name, measured[name])
         late = " (second)" if entry.kind != "prediction" else ""
         table.add_row(Text(name + late), Text(entry.text), shown, off, verdict.status)
         if verdict.status != "agrees":
             remarks.append(f"{name}{late}, {entry.text}: {verdict.account}")
-    _print(table)
+    show_table(screen(), table)
     for remark in remarks:
         print(f"  {remark}")
-
-
-def _table(*headings: str) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for heading in headings:
-        table.add_column(heading, no_wrap=True)
-    return table
-
-
-def _print(table: Table) -> None:
-    from rich.console import Console
-
-    console = Console(highlight=False)
-    if not console.is_terminal:
-        console = Console(width=110, highlight=False)
-    console.print(table)
 
 
 # At the bench.

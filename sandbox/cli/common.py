@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Column, Table
+
     from sandbox.scene import Scene
 
 GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
@@ -29,11 +32,21 @@ SetOption = Annotated[
 
 
 def load_scene(text: str, changes: list[str] | None) -> Scene:
-    """The scene a command names, with its `--set` changes made. Raises SceneError."""
+    """The scene a command names, with its `--set` changes made; what is sealed in it is told.
+
+    Raises SceneError.
+    """
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
-    return load(find_scene(text), changes_of(changes))
+    scene = load(find_scene(text), changes_of(changes))
+    if scene.about.dealt is not None:
+        from sandbox.lab.deal import sealed
+
+        for key in sealed(scene):
+            stand_in = "is a stand-in here; its value in this bench is sealed"
+            print(f"sandbox: {scene.name}: {key} {stand_in}", file=sys.stderr)
+    return scene
 
 
 def changes_of(changes: list[str] | None) -> dict[str, str]:
@@ -49,6 +62,15 @@ def changes_of(changes: list[str] | None) -> dict[str, str]:
             raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
         pairs[where.strip()] = value.strip()
     return pairs
+
+
+def counted(number: int, what: str) -> str:
+    """So many of something.
+
+    >>> counted(1, "record"), counted(0, "record")
+    ('1 record', '0 records')
+    """
+    return f"{number} {what}{'s' * (number != 1)}"
 
 
 @contextmanager
@@ -114,3 +136,69 @@ def progressing(what: str) -> Iterator[Callable[[float], None]]:
     with Progress(console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(escape(what), total=1.0)
         yield lambda share: bar.update(task, completed=share)
+
+
+# Tables on a terminal.
+
+WIDE = 160
+"""Columns of what is no terminal."""
+
+
+def screen() -> Console:
+    """Where results are printed: as wide as the terminal, or as every table may want."""
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    return console if console.is_terminal else Console(width=WIDE, highlight=False)
+
+
+def new_table(title: str = "") -> Table:
+    """A table without rows or columns yet."""
+    from rich import box
+    from rich.table import Table
+    from rich.text import Text
+
+    return Table(
+        title=Text(title) if title else None,
+        title_justify="left",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+    )
+
+
+def show_table(console: Console, table: Table) -> None:
+    """Print a table; closer where the terminal is narrow, and row by row, each value behind its
+    heading, where it has no room for it: nothing is cut off."""
+    from rich.padding import Padding
+    from rich.text import Text
+
+    least = sum(map(_least_width, table.columns))
+    gaps = len(table.columns) - 1
+    if least + 3 * gaps + 2 > console.width:
+        table.padding, table.show_edge = (0, 0), False
+    if least + gaps <= console.width:
+        console.print(table)
+        return
+    if table.title:
+        console.print(table.title)
+    headings = [_plain(column.header) for column in table.columns]
+    for row in zip(*(map(_plain, column.cells) for column in table.columns), strict=True):
+        first, *rest = (
+            f"{heading} {cell}".strip() for heading, cell in zip(headings, row, strict=True) if cell
+        )
+        console.print(Text(first))
+        console.print(Padding(Text("; ".join(rest)), (0, 0, 0, 4)))
+    console.print()
+
+
+def _plain(cell: object) -> str:
+    return str(getattr(cell, "plain", cell))
+
+
+def _least_width(column: Column) -> int:
+    """The columns that a table's column needs so that no word of it is broken."""
+    from rich.cells import cell_len
+
+    texts = [_plain(column.header), *map(_plain, column.cells)]
+    pieces = texts if column.no_wrap else " ".join(texts).split()
+    return max(map(cell_len, pieces), default=0)

@@ -68,12 +68,15 @@ def open_window(
     with refusing():
         shade, display = _paper(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
+        from sandbox.stage.rescue import Rescue, usual_folder
         from sandbox.stage.shelf import beside
         from sandbox.stage.window import NoDisplay, Window
 
         paths = beside(path)
         try:
-            window = Window(paths, paths.index(path), display=display, paper=shade)
+            rescue = Rescue(usual_folder())
+            at = paths.index(path)
+            window = Window(paths, at, display=display, paper=shade, rescue=rescue)
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "

@@ -13,9 +13,13 @@ from sandbox.cli.common import (
     GOOD,
     SceneArgument,
     SetOption,
+    counted,
     load_scene,
+    new_table,
     progressing,
     refusing,
+    screen,
+    show_table,
 )
 
 if TYPE_CHECKING:
@@ -209,25 +213,20 @@ def _fit(fitted: Fit) -> dict[str, Any]:
 # As tables.
 
 
+MANY = 1000.0
+"""Degrees of freedom from which their number says no more: k is that of infinitely many."""
+
+
 def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
     from rich.text import Text
 
     from sandbox import units
     from sandbox.lab.uncertainty import stated
+    from sandbox.lab.wording import signed
     from sandbox.scene import quantities
 
-    console = Console(highlight=False)
-    if not console.is_terminal:
-        console = Console(width=130, highlight=False)
-    table = Table(
-        title=Text(f"{comparison.scene}: {comparison.title}, beside {comparison.data}"),
-        title_justify="left",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-    )
+    console = screen()
+    table = new_table(f"{comparison.scene}: {comparison.title}, beside {comparison.data}")
     if any(row.setup for row in comparison.rows):
         table.add_column("set-up")
     table.add_column("quantity", no_wrap=True)
@@ -249,7 +248,7 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
             row.quantity,
             *both,
             str(row.trials),
-            "-" if percent is None else f"{percent:+.1f} %",
+            "-" if percent is None else f"{signed(percent, 1)} %",
             f"{row.k:.2f}",
             f"{row.ratio:.2f}",
             row.verdict,
@@ -257,7 +256,7 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
         if any(each.setup for each in comparison.rows):
             cells.insert(0, row.setup)
         table.add_row(*(Text(cell) for cell in cells))
-    console.print(table)
+    show_table(console, table)
     if budget:
         _print_budgets(comparison, console)
     if comparison.explanations:
@@ -284,14 +283,15 @@ def _print_budgets(comparison: Comparison, console: Console) -> None:
         console.print(Text(f"Uncertainty of {row.quantity}{at}:"))
         for line in row.budget:
             u = units.show(line.u, kind.dimension, kind.unit or None, 2)
-            console.print(Text(f"  {u:>12}  {100 * line.share:5.1f} %  {line.name}: {line.source}"))
+            share = f"{100 * line.share:.1f}" if line.share >= 0.0005 else "< 0.1"
+            console.print(Text(f"  {u:>12}  {share:>5} %  {line.name}: {line.source}"))
 
 
 def _print_fit(fitted: Fit, console: Console) -> None:
     from rich.text import Text
 
     from sandbox import units
-    from sandbox.lab.uncertainty import stated
+    from sandbox.lab.uncertainty import stated, to_the_place
     from sandbox.scene import quantities
 
     for one in fitted.estimates:
@@ -300,19 +300,22 @@ def _print_fit(fitted: Fit, console: Console) -> None:
             for number in (one.value, one.u, one.u_readings, one.u_inputs, one.low, one.high)
         )
         unit = one.dimension.display
-        dof = "many" if math.isinf(one.dof) else f"{one.dof:.1f}"
+        dof = "many" if one.dof >= MANY else f"{one.dof:.3g}"
         lines = (
             f"Fitted: {one.key} = {stated(value, u, unit)}, standard uncertainty: "
             f"{units.significant(readings, 2)} from the readings, "
             f"{units.significant(inputs, 2)} from what was measured once for all",
-            f"  95 % interval {units.significant(low)} to {units.significant(high)} {unit}".rstrip()
+            f"  95 % interval {to_the_place(low, u)} to {to_the_place(high, u)} {unit}".rstrip()
             + f" (k = {one.k:.2f}, {dof} effective degrees of freedom)",
         )
         for text in lines:
             console.print(Text(text))
     spread = f"{fitted.scatter:.1f} times what the instruments alone would give"
     console.print(
-        Text(f"  {fitted.dof} degrees of freedom; scatter {spread}. Residuals (row of the file):")
+        Text(
+            f"  {counted(fitted.dof, 'degree')} of freedom; scatter {spread}. "
+            "Residuals (row of the file):"
+        )
     )
     shown = []
     for each in fitted.residuals[:40]:

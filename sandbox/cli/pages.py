@@ -16,6 +16,7 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     changes_of,
+    counted,
     progressing,
     refuse,
     refusing_records,
@@ -121,7 +122,8 @@ def pages(
     vary: VaryOption = None,
 ) -> None:
     """Write a page for every student of a roster, and where values are dealt the teacher's key."""
-    from sandbox.lab.deal import KEY_FILE, file_stems, key_rows, table_text
+    from sandbox.lab.deal import KEY_FILE, file_stems, key_rows, refuse_another
+    from sandbox.lab.tables import table_text
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
@@ -129,15 +131,19 @@ def pages(
         students = _students(roster)
         benches = _benches(scene, students, seed, deal, give)
         names = [f"{stem}.html" for stem in file_stems(students)]
+        hands = [hand for _, hand in benches if hand is not None]
+        key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
         with writing(out):
+            if hands:
+                refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
             with progressing(f"recording {len(students)} benches") as progress:
                 for number, text in _every(benches, students, vary, progress):
                     write(out / names[number], text)
-            hands = [hand for _, hand in benches if hand is not None]
             if hands:
-                write(out / KEY_FILE, table_text(key_rows(load(find_scene(scene)), hands)))
-    print(f"{len(students)} pages are in {out}" + (f", and the key, {KEY_FILE}." if hands else "."))
+                write(out / KEY_FILE, key)
+    written = counted(len(students), "page") + (f" and the key, {KEY_FILE}" if hands else "")
+    print(f"Written to {out}: {written}.")
 
 
 # Shared.

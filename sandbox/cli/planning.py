@@ -14,9 +14,12 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     load_scene,
+    new_table,
     progressing,
     refuse,
     refusing,
+    screen,
+    show_table,
     write,
 )
 
@@ -86,6 +89,7 @@ def plan(
     Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
     """
     from sandbox.lab import plan as planning
+    from sandbox.processes import pool
 
     with refusing():
         if chart is not None and chart.suffix not in (".svg", ".png"):
@@ -94,8 +98,10 @@ def plan(
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
         limits = _limits(safe or [], stand or [], rule)
-        with progressing(f"planning {machine.name}") as progress:
-            found = planning.plan(machine, dials, sweeps, limits, progress=progress)
+        with progressing(f"planning {machine.name}") as progress, pool(64, None) as workers:
+            found = planning.plan(
+                machine, dials, sweeps, limits, share=workers.map, progress=progress
+            )
         # Written first: what is printed may be cut short, as by `head`.
         if chart is not None:
             form: Literal["svg", "png"] = "svg" if chart.suffix == ".svg" else "png"
@@ -190,9 +196,6 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
 
 
 def _print_plan(found: Plan, machine: Scene) -> None:
-    from rich import box
-    from rich.console import Console
-    from rich.table import Table
     from rich.text import Text
 
     from sandbox.lab.plan import (
@@ -204,17 +207,10 @@ def _print_plan(found: Plan, machine: Scene) -> None:
     )
     from sandbox.units import significant
 
-    console = Console(highlight=False)
-    if not console.is_terminal:
-        console = Console(width=110, highlight=False)
+    console = screen()
     first, *second = found.sweeps
     for dial, points in zip(found.dials, found.points, strict=True):
-        table = Table(
-            title=Text(f"{found.scene}: {found.title}. Gauge {dial}"),
-            title_justify="left",
-            box=box.SIMPLE_HEAD,
-            pad_edge=False,
-        )
+        table = new_table(f"{found.scene}: {found.title}. Gauge {dial}")
         for sweep in second:
             table.add_column(Text(label_of(machine, sweep)), justify="right", max_width=16)
         table.add_column(Text(f"usable {label_of(machine, first)}"), justify="right")
@@ -241,9 +237,12 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                 readings = [p.reading or 0.0 for p in ends]
                 outside = [_neighbour(row, p, way) for p, way in ((low, -1), (high, 1))]
                 bounds = [
-                    "the scale" if p.state in ("low", "over") else p.reason
+                    "the end of the sweep"
+                    if p is None
+                    else "the scale"
+                    if p.state in ("low", "over")
+                    else p.reason
                     for p in outside
-                    if p is not None
                 ]
                 table.add_row(
                     *before,
@@ -252,9 +251,9 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                     both([100 * r / dial.range for r in readings], 2),
                     both([100 * resolution(dial, r) for r in readings], 2),
                     both([100 * standard_share(dial, r) for r in readings], 2),
-                    Text("; ".join(dict.fromkeys(bounds)) or "the ends of the sweep"),
+                    Text("; ".join(dict.fromkeys(bounds))),
                 )
-        console.print(table)
+        show_table(console, table)
         counts = {s: sum(p.state == s for p in points) for s in VERDICTS}
         console.print(
             Text("  " + "; ".join(f"{n} {VERDICTS[s]}" for s, n in counts.items() if n) + ".")
@@ -296,6 +295,8 @@ def sheet(
         if out.suffix.lower() not in (".html", ".htm"):
             refuse(f"--out {out}: allowed: a file ending in .html.")
         machine = load_scene(scene, changes)
+        if key and machine.about.dealt is not None:
+            refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
         composed = handout.compose(machine)
         with progressing(f"drawing {machine.name}") as progress:
             drawing = _drawing(machine, key, progress)

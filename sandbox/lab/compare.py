@@ -12,7 +12,14 @@ from sandbox import units
 from sandbox.lab import effects
 from sandbox.lab.data import Data, Reading, Setup
 from sandbox.lab.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
-from sandbox.lab.inputs import OVER_STROKE, NoAnswer, gauge_of, instrument, predicted
+from sandbox.lab.inputs import (
+    OVER_STROKE,
+    NoAnswer,
+    gauge_of,
+    instrument,
+    predicted,
+    takes_stroke,
+)
 from sandbox.lab.uncertainty import (
     Combined,
     Contribution,
@@ -123,6 +130,7 @@ class _Comparing:
         self.travel = travel_of(scene)
         stroke = {name for name in data.measured if name.rpartition(".")[2] in OVER_STROKE}
         self.hauled = self.travel in stroke and stroke != {self.travel}
+        self.over_stroke = takes_stroke(data.measured)
         self.places: list[tuple[Setup, str]] = []
 
     def comparison(self) -> Comparison:
@@ -155,9 +163,12 @@ class _Comparing:
 
         def answer(values: Mapping[str, float]) -> dict[str, float]:
             plain = {name: value for name, value in values.items() if name != TRAVEL}
-            return predicted(self.scene, plain, values.get(TRAVEL))
+            return predicted(self.scene, plain, values.get(TRAVEL), stroke=self.over_stroke)
 
         try:
+            if not self.over_stroke:
+                # Once for all whether the machine goes through its stroke.
+                predicted(self.scene, settings_of(setup))
             combined = combine_all(answer, inputs)
         except NoAnswer as reason:
             raise Unanswerable(f"{label}: {reason}" if label else str(reason)) from None
@@ -242,9 +253,9 @@ class _Comparing:
         return effects.Row(row.measured, row.predicted, row.u, row.k, name)
 
     def _answers(
-        self, change: effects.Change | None, value: float, indices: Sequence[int]
+        self, change: effects.Change | None, value: float, indices: Sequence[int], sure: bool
     ) -> list[float]:
-        """What is predicted for some rows with a change made to the scene. Raises NoAnswer."""
+        """As `effects.Answers`. Raises NoAnswer."""
         try:
             other = self.scene if change is None else change(self.scene, value)
         except SceneError as error:
@@ -255,7 +266,8 @@ class _Comparing:
             setup, quantity = self.places[i]
             if id(setup) not in answers:
                 travel = mean_travel(self.scene, setup) if self.hauled else None
-                answers[id(setup)] = predicted(other, settings_of(setup), travel)
+                stroke = sure or self.over_stroke
+                answers[id(setup)] = predicted(other, settings_of(setup), travel, stroke=stroke)
             found.append(answers[id(setup)].get(quantity, math.nan))
         return found
 
@@ -276,7 +288,7 @@ class _Comparing:
     def _notes(self) -> tuple[str, ...]:
         notes = []
         if self.data.blanks:
-            notes.append(f"{self.data.blanks} blank cells are left out.")
+            notes.append(f"Blank cells, left out: {self.data.blanks}.")
         if self.hauled:
             notes.append(
                 f"Distances and work are predicted for the {self.travel} that was measured, "
@@ -299,8 +311,11 @@ class _Comparing:
 
 
 def shown(scene: Scene, key: str, value: float) -> str:
-    """The SI value of a "PART.KEY" in the unit a bench would use. Raises SceneError."""
-    return units.handy(value, dimension_of(scene, key), 4)
+    """The SI value of a "PART.KEY" as it was set, in the unit a bench would use.
+
+    Raises SceneError.
+    """
+    return units.handy_plain(value, dimension_of(scene, key))
 
 
 def _graduation(quantity: str, division: float) -> str:

@@ -1,14 +1,11 @@
 """Measured data: a CSV file with units in its header -> readings in SI, grouped by set-up.
 
 Files are not trusted: sizes are bounded, nothing in them is ever worked out, and the first thing
-wrong is said in one message that names file, row and column. Rows are counted as a spreadsheet
-counts them, the header being row 1.
+wrong is said in one message that names file, row and column.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
 from collections.abc import Iterator
@@ -17,6 +14,7 @@ from pathlib import Path
 from typing import Literal
 
 from sandbox import units
+from sandbox.lab.tables import Row, check_width, naming, rows_of, text_of
 from sandbox.lab.uncertainty import from_half_width
 from sandbox.scene import (
     About,
@@ -31,26 +29,24 @@ from sandbox.scene import (
 from sandbox.scene.parts import Key, keys_of
 from sandbox.scene.read import check_range
 
-LARGEST_FILE = 2_000_000
-MOST_ROWS = 20_000
-MOST_COLUMNS = 100
 MOST_NUMBERS = 200_000
 LONGEST_CELL = 200
 MOST_SETUPS = 100
 """Every one of them is predicted anew."""
-SMALLEST, LARGEST = 1e-12, 1e9
-"""SI, of a number that is not nought: far beyond any bench, and squares and quotients of such
-numbers stay within what a float holds."""
-
 WORDS = ("trial", "student", "notes")
 """Columns of text; the first two may name a row "graduation"."""
 
 _HEADER = re.compile(
-    r"(?P<mark>±|u\s)?\s*(?P<name>[^()\[\]±]+?)\s*(?:\((?P<unit>[^()]*)\)|\[(?P<also>[^\[\]]*)\])?"
+    r"(?P<mark>±|u\s)?\s*(?P<name>[^()\[\]±/]+?)\s*"
+    r"(?:\((?P<unit>[^()]*)\)|\[(?P<also>[^\[\]]*)\]|/(?P<over>[^()\[\]]+))?"
 )
+"""The unit in round or square brackets, or behind a stroke as in ISO 80000-1: "hand.force / N"."""
 _NUMBER = re.compile(
     r"[+-]?(?:\d+(?P<point>\.\d*)?|(?P<bare>\.\d+))(?:[eE](?P<power>[+-]?\d{1,3}))?"
 )
+
+_WITH_COMMA = re.compile(r"[+-]?\d*,\d+(?:[eE][+-]?\d{1,3})?")
+_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:[ .,'’\u00a0\u202f]\d{3})+(?:[.,]\d+)?")
 
 Role = Literal["reading", "setting", "half-width", "u", "text"]
 
@@ -114,16 +110,14 @@ def load(path: Path | str, scene: Scene) -> Data:
     each column's instrument.
     """
     path = Path(path)
-    try:
-        return parse(_read(path), scene, plain_name(path.name))
-    except SceneError as error:
-        error.file = str(path)
-        raise
+    with naming(path):
+        text = text_of(path, "a file of measured data (.csv)")
+        return parse(text, scene, plain_name(path.name))
 
 
 def parse(text: str, scene: Scene, name: str = "data") -> Data:
     """The data in a CSV text already read. Raises SceneError."""
-    rows = _rows(text)
+    mark, rows = rows_of(text)
     first, heading = next(rows, (1, []))
     if not any(cell.strip() for cell in heading):
         raise SceneError(
@@ -135,50 +129,7 @@ def parse(text: str, scene: Scene, name: str = "data") -> Data:
         _column(cell, scene, f"row {first}, column {i}") for i, cell in enumerate(heading, 1)
     ]
     _check_columns(columns)
-    return _Reader(columns, scene, name).data(rows)
-
-
-def _read(path: Path) -> str:
-    try:
-        if not path.exists():
-            raise SceneError("", Plain("no such file"), "a file of measured data (.csv)")
-        if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), "a file of measured data (.csv)")
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a file that can be read") from None
-    if len(raw) > LARGEST_FILE:
-        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        found = Plain("bytes that are not text in UTF-8")
-        raise SceneError("", found, 'CSV in UTF-8 (a spreadsheet\'s "CSV UTF-8")') from None
-
-
-def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    """Every row that is not empty, with its number."""
-    if "\0" in text:
-        raise SceneError("", Plain("bytes that are not text"), "CSV in UTF-8")
-    head = text.partition("\n")[0]
-    delimiter = ";" if ";" in head else "\t" if "\t" in head else ","
-    table = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    number = 0
-    try:
-        for number, row in enumerate(table, 1):
-            if number > MOST_ROWS + 1:
-                raise SceneError("", Plain("more rows"), f"at most {MOST_ROWS:,} rows")
-            if len(row) > MOST_COLUMNS:
-                found = Plain(f"{len(row):,} columns")
-                raise SceneError(f"row {number}", found, f"at most {MOST_COLUMNS} columns")
-            if any(cell.strip() for cell in row):
-                yield number, row
-    except csv.Error as error:
-        where = f"row {number + 1}"
-        reason = str(error).replace("\t", "a tab")
-        raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
+    return _Reader(columns, scene, name, mark).data(rows)
 
 
 def _column(heading: str, scene: Scene, where: str) -> Column:
@@ -188,7 +139,7 @@ def _column(heading: str, scene: Scene, where: str) -> Column:
     if match is None or not heading.isprintable():
         raise SceneError(where, heading, 'a name and its unit, as "hand.force (N)"')
     mark, name = match["mark"], match["name"]
-    unit = (match["unit"] or match["also"] or "").strip()
+    unit = (match["unit"] or match["also"] or match["over"] or "").strip()
     if name.lower() in WORDS and not mark:
         return Column(name.lower(), "text", heading)
     known = quantities.names(scene)
@@ -258,18 +209,42 @@ def _check_columns(columns: list[Column]) -> None:
         raise SceneError("row 1", Plain("nothing measured"), "at least one quantity of the scene")
 
 
+class _Decimals:
+    """Which decimal sign a file has: one, and a comma only where it cannot part thousands."""
+
+    def __init__(self, mark: str) -> None:
+        # Spreadsheets part cells by semicolons where numbers have decimal commas.
+        self._commas_likely = mark == ";"
+        self._sign = ""
+
+    def pointed(self, cell: str, where: str) -> str:
+        """A number's cell with a decimal point; any other cell as it is. Raises SceneError."""
+        comma, point = _WITH_COMMA.fullmatch(cell), "." in cell and _NUMBER.fullmatch(cell)
+        if not comma and not point:
+            return cell
+        if comma and not self._commas_likely and _GROUPED.fullmatch(cell):
+            allowed = f"{cell.replace(',', '')}, or {cell.replace(',', '.')} with a decimal point"
+            raise SceneError(where, cell, allowed)
+        sign = "," if comma else "."
+        if self._sign not in ("", sign):
+            raise SceneError(where, cell, f"the decimal sign of the rows before, {self._sign!r}")
+        self._sign = sign
+        return cell.replace(",", ".")
+
+
 class _Reader:
     """Rows of cells -> set-ups."""
 
-    def __init__(self, columns: list[Column], scene: Scene, name: str) -> None:
+    def __init__(self, columns: list[Column], scene: Scene, name: str, mark: str) -> None:
         self.columns, self.scene, self.name = columns, scene, name
+        self.decimals = _Decimals(mark)
         self.setups: dict[tuple[float, ...], Setup] = {}
         self.graduations: dict[str, float] = {}
         self.last_place: dict[str, float] = {}
         self.students: set[str] = set()
         self.blanks = self.rows = self.numbers = 0
 
-    def data(self, rows: Iterator[tuple[int, list[str]]]) -> Data:
+    def data(self, rows: Iterator[Row]) -> Data:
         """Everything the rows hold. Raises SceneError."""
         for number, cells in rows:
             self._row(number, cells)
@@ -293,12 +268,14 @@ class _Reader:
 
     def _row(self, number: int, cells: list[str]) -> None:
         columns = self.columns
-        if any(cell.strip() for cell in cells[len(columns) :]):
-            found = Plain(f"{len(cells)} cells for {len(columns)} columns")
-            comma = "a decimal comma splits a number in two: write a decimal point"
-            raise SceneError(f"row {number}", found, f"at most one cell for each column ({comma})")
+        comma = "a decimal comma splits a number in two: write a decimal point"
+        check_width(number, cells, len(columns), f" ({comma})")
         cells = [cell.strip() for cell in cells[: len(columns)]]
         cells += [""] * (len(columns) - len(cells))
+        for i, column in enumerate(columns):
+            if column.role != "text":
+                where = f"row {number}, column {i + 1} ({column.heading})"
+                cells[i] = self.decimals.pointed(cells[i], where)
         texts = [c for c, column in zip(cells, columns, strict=True) if column.role == "text"]
         if any(text.lower() in ("graduation", "graduations", "division") for text in texts):
             self._graduation_line(number, cells)
@@ -382,7 +359,7 @@ class _Reader:
         place = 10.0 ** min(int(match["power"] or 0) - decimals, 9)  # "0e999" is nought
         si = place * abs(_si("1", column, column.heading))
         self.last_place[column.name] = max(
-            SMALLEST, min(si, self.last_place.get(column.name, math.inf))
+            units.SMALLEST, min(si, self.last_place.get(column.name, math.inf))
         )
 
 
@@ -397,16 +374,17 @@ def _si(cell: str, column: Column, where: str) -> float:
             value = units.read(f"{cell} {column.unit}", column.dimension)
         except units.UnitError as error:
             raise SceneError(where, cell, error.allowed) from None
-    if value and not SMALLEST <= abs(value) <= LARGEST:
-        raise SceneError(where, cell, f"nought, or {SMALLEST:g} to {LARGEST:g} either way, in SI")
+    if not units.sized(value):
+        bounds = f"{units.SMALLEST:g} to {units.LARGEST:g}"
+        raise SceneError(where, cell, f"nought, or {bounds} either way, in SI")
     return value
 
 
 def _advice(cell: str, column: Column) -> str:
-    if re.fullmatch(r"[+-]?\d+,\d+", cell):
-        return f"a number with a decimal point: {cell.replace(',', '.')}"
+    if _GROUPED.fullmatch(cell):
+        return "a number without marks between its thousands"
     if cell[:1] in ("=", "@") or re.match(r"[+-]\s*[A-Za-z(]", cell):
         return "a number (formulas are not worked out: save their values)"
     if re.match(r"[+-]?[\d.]+\s*[A-Za-z%°]", cell):
         return f"a number alone: the unit, {column.unit or 'none'}, stands in the header"
-    return "a number, with a decimal point"
+    return "a number, or a blank cell where nothing was read"

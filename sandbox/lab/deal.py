@@ -12,9 +12,7 @@ an examination.
 from __future__ import annotations
 
 import base64
-import csv
 import hashlib
-import io
 import json
 import re
 import tomllib
@@ -27,6 +25,16 @@ from typing import Any
 
 from sandbox import files, theory, units
 from sandbox.lab.record import LONGEST_LABEL, digest, is_label
+from sandbox.lab.tables import (
+    LARGEST_FILE,
+    Row,
+    check_width,
+    naming,
+    rows_of,
+    table_text,
+    text_of,
+    unguarded,
+)
 from sandbox.scene import (
     Plain,
     Scene,
@@ -40,9 +48,10 @@ from sandbox.scene import (
 from sandbox.scene.parts import KINDS, Gauge, On
 from sandbox.scene.read import file_bytes, read_bytes
 
-MOST_STUDENTS, LARGEST_TABLE = 1_000, 1_000_000
+MOST_STUDENTS = 1_000
 SEAL_VERSION = "1"
 KEY_FILE = "key.csv"
+DEALT_TO = "# Dealt to "
 
 
 # Chance.
@@ -89,7 +98,7 @@ class Spread:
         return f"{value:f} {self.unit}".strip()
 
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*?)\s*")
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+))\s*((?:[^\s\d.,].*?)?)\s*")
 
 
 def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
@@ -102,7 +111,8 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     low, dots, high = bounds.partition("..")
     matches = [_NUMBER.fullmatch(bound) for bound in (low, high)]
     if not equals or not dots or not all(matches):
-        raise SceneError(option, text, "KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'")
+        allowed = f"KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'{units.comma_hint(text)}"
+        raise SceneError(option, text, allowed)
     (low_number, low_unit), (high_number, high_unit) = (m.groups() for m in matches if m)
     if low_unit and high_unit and low_unit != high_unit:
         raise SceneError(f"{option} {keys}", Plain("two units"), "both bounds in one unit")
@@ -149,23 +159,25 @@ def read_roster(path: Path) -> list[str]:
     Raises SceneError, naming the row, where a label is missing, too long, unprintable or there
     twice or in two forms that look the same, or the file is not such a table.
     """
-    rows = read_table(path, "a roster (.csv)")
-    columns = [name for name in (rows[0] if rows else ()) if name.strip().lower() == "student"]
-    if not rows or len(columns) != 1:
-        raise _in_file(path, "its first row", Plain("no column student"), 'one column "student"')
-    students: list[str] = []
-    taken: set[str] = set()
-    for number, row in enumerate(rows, 2):
-        label = unicodedata.normalize("NFC", row[columns[0]].strip())
-        where = f"row {number}"
-        if not is_label(label) or not _seen(label):
-            allowed = f"a label of printable characters, {LONGEST_LABEL} at most"
-            raise _in_file(path, where, label or Plain("no label"), allowed)
-        if _seen(label) in taken:
-            raise _in_file(path, where, label, "each label once, and no two that look the same")
-        taken.add(_seen(label))
-        students.append(label)
-    return students
+    with naming(path):
+        names, rows = read_table(path, "a roster (.csv)")
+        columns = [i for i, name in enumerate(names) if name.lower() == "student"]
+        if len(columns) != 1:
+            found = Plain("two columns student" if columns else "no column student")
+            raise SceneError("its first row", found, 'one column "student"')
+        students: list[str] = []
+        taken: set[str] = set()
+        for number, cells in rows:
+            label = unicodedata.normalize("NFC", cells[columns[0]].strip())
+            where = f"row {number}"
+            if not is_label(label) or not _seen(label):
+                allowed = f"a label of printable characters, {LONGEST_LABEL} at most"
+                raise SceneError(where, label or Plain("no label"), allowed)
+            if _seen(label) in taken:
+                raise SceneError(where, label, "each label once, and no two that look the same")
+            taken.add(_seen(label))
+            students.append(label)
+        return students
 
 
 # Printable by Unicode's rules, and yet nothing is seen of them.
@@ -179,69 +191,22 @@ def _seen(label: str) -> str:
     return " ".join(_UNSEEN.sub("", unicodedata.normalize("NFKC", label)).split())
 
 
-def read_table(path: Path, what: str) -> list[dict[str, str]]:
-    """The rows of a CSV file by the names in its first row. Raises SceneError."""
-    try:
-        raw = file_bytes(path)
-    except SceneError as error:
-        raise _in_file(path, "", error.found, what) from None
-    if len(raw) > LARGEST_TABLE:
-        raise _in_file(path, "", Plain("a larger file"), f"at most {LARGEST_TABLE:,} bytes")
-    try:
-        reader = csv.DictReader(io.StringIO(raw.decode("utf-8-sig"), newline=""), strict=True)
-        rows = []
-        for row in reader:
-            if None in row or None in row.values():
-                raise _in_file(path, f"row {reader.line_num}", None, "as many cells as the first")
-            rows.append({name: unguarded(cell) for name, cell in row.items()})
-            if len(rows) > MOST_STUDENTS:
-                raise _in_file(path, "", Plain("more rows"), f"at most {MOST_STUDENTS:,} students")
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise _in_file(path, "", Plain(f"no CSV in UTF-8 ({error})"), what) from None
-    if not rows:
-        raise _in_file(path, "", Plain("no rows"), what)
-    return rows
+def read_table(path: Path, what: str) -> tuple[list[str], list[Row]]:
+    """The names in the first row of a CSV file, and the rows below it, as many cells in each.
 
-
-def _in_file(path: Path, key: str, found: object, allowed: str) -> SceneError:
-    error = SceneError(key, found, allowed)
-    error.file = str(path)
-    return error
-
-
-# What begins a formula, full-width signs being taken for plain ones in some languages; a
-# spreadsheet that splits lines at semicolons or tabs finds further beginnings inside a cell.
-_SIGN = r"'*[=+\-@＝＋－＠]"
-_BEGINS = re.compile(rf"'*\s*{_SIGN}|'*[\t\r]")
-_INSIDE = re.compile(rf"""([;\t\r\n][\s"]*)(?={_SIGN})""")
-_GUARDED = re.compile(rf"""([;\t\r\n][\s"]*)'(?={_SIGN})""")
-_PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-
-
-def guarded(cell: object) -> str:
-    """A cell in which no spreadsheet runs a formula: what would begin one gets an apostrophe.
-
-    >>> guarded("=1+1"), guarded("-2.5"), guarded("Student A;=1")
-    ("'=1+1", '-2.5', "Student A;'=1")
+    Raises SceneError.
     """
-    text = str(cell)
-    if _PLAIN_NUMBER.fullmatch(text):
-        return text
-    return ("'" if _BEGINS.match(text) else "") + _INSIDE.sub(r"\1'", text)
-
-
-def unguarded(cell: str) -> str:
-    """The cell that `guarded` was given."""
-    text = _GUARDED.sub(r"\1", cell)
-    return text[1:] if guarded(text[1:]) == cell else text
-
-
-def table_text(rows: Sequence[Sequence[object]]) -> str:
-    """Rows as CSV, every cell guarded."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerows([guarded(cell) for cell in row] for row in rows)
-    return text.getvalue()
+    _, table = rows_of(text_of(path, what), MOST_STUDENTS)
+    _, heading = next(table, (1, []))
+    names = [name.strip() for name in heading]
+    rows = []
+    for number, cells in table:
+        check_width(number, cells, len(names))
+        cells += [""] * (len(names) - len(cells))
+        rows.append((number, [unguarded(cell) for cell in cells[: len(names)]]))
+    if not rows:
+        raise SceneError("", Plain("no rows"), what)
+    return names, rows
 
 
 # Dealing.
@@ -345,7 +310,7 @@ def _rewritten(
     for key in hidden:
         document.remark(key, "a stand-in; the bench has another value, which is sealed")
     document.set("scene.dealt", dealt)
-    return f"# Dealt to {student}.\n{document.text}"
+    return f"{DEALT_TO}{student}.\n{document.text}"
 
 
 def file_stems(students: Sequence[str]) -> list[str]:
@@ -388,15 +353,38 @@ def key_rows(scene: Scene, hands: Sequence[Dealt]) -> list[list[str]]:
 
 
 def write_deal(scene: Scene, hands: Sequence[Dealt], folder: Path) -> list[Path]:
-    """Write every student's scene file and the teacher's key into a folder. Raises OSError."""
+    """Write every student's scene file and then the teacher's key into a folder.
+
+    Raises OSError, and SceneError where another deal is in it.
+    """
+    key = table_text(key_rows(scene, hands))
+    refuse_another(folder, hands, key)
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for hand in hands:
-        written.append(folder / hand.file)
-        files.write(written[-1], hand.text)
-    written.append(folder / KEY_FILE)
-    files.write(written[-1], table_text(key_rows(scene, hands)))
+    for name, text in [*((hand.file, hand.text) for hand in hands), (KEY_FILE, key)]:
+        written.append(folder / name)
+        files.write(written[-1], text)
     return written
+
+
+def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
+    """Raise SceneError, naming the file, where a folder holds what another deal wrote: one key
+    would stand beside the files of two, and the other be lost. The same deal with more students is
+    none, nor one of which the writing was cut short. Raises OSError."""
+    texts = {hand.file: hand.text for hand in hands}
+    for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
+        if not path.is_file():
+            continue
+        with path.open("rb") as file:
+            found = file.read(LARGEST_FILE + 1).decode(errors="replace")
+        if path.name == KEY_FILE:
+            other = "scene_sha256" in found and not set(found.split("\n")) <= set(key.split("\n"))
+        else:
+            other = found.startswith(DEALT_TO) and found != texts.get(path.name)
+        if other:
+            allowed = "a folder without one, or the same deal again, with more students if need be"
+            with naming(path):
+                raise SceneError("", Plain("another deal"), allowed)
 
 
 # The seal, and what is under it.
@@ -438,17 +426,19 @@ class Bench:
         return replace(self, scene=revised(self.scene, values))
 
 
+def sealed(scene: Scene) -> tuple[str, ...]:
+    """The keys whose values in a scene as `load` gives it are stand-ins. Raises SceneError."""
+    return () if scene.about.dealt is None else tuple(_unsealed(scene.about.dealt)[1]["values"])
+
+
 def open_file(path: Path, changes: Mapping[str, str] | None = None) -> Bench:
     """The bench a scene file describes, dealt or not, changed in some keys ("PART.KEY" -> value).
 
     Raises SceneError, which names the file.
     """
-    try:
+    with naming(path):
         text = _text_of(file_bytes(path))
         return open_text(changed(text, path.stem, changes) if changes else text, path.stem)
-    except SceneError as error:
-        error.file = str(path)
-        raise
 
 
 def _text_of(raw: bytes) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 from sandbox import units
 from sandbox.lab.fit import Array, least_squares
 from sandbox.lab.inputs import NoAnswer, changed, with_parts
+from sandbox.lab.uncertainty import stated
 from sandbox.scene import Scene, SceneError, Vector, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp, Windlass
 
@@ -89,27 +90,41 @@ class Explanation:
     @property
     def plausible(self) -> bool:
         """True where the value lies in the plausible range, or within 2 u of it."""
-        if self.value is None:
+        if self.value is None or self.beyond:
             return False
         least, most = self.effect.plausible
         return least - 2.0 * self.u <= self.value <= most + 2.0 * self.u
 
     @property
+    def beyond(self) -> str:
+        """ "more than" or "less than", where the value ends at the last that was tried, and that is
+        no plausible one; else ""."""
+        if self.value is None:
+            return ""
+        effect, (least, most) = self.effect, self.effect.plausible
+        near = 1e-6 * (effect.high - effect.low)
+        if self.value <= effect.low + near and effect.low < least:
+            return "less than"
+        return "more than" if self.value >= effect.high - near and effect.high > most else ""
+
+    @property
     def account(self) -> str:
         """In words."""
-        effect = self.effect
-        now = units.handy(effect.now, effect.dimension, 3)
+        effect, dimension = self.effect, self.effect.dimension
+        now = units.handy_plain(effect.now, dimension)
         if self.value is None:
             return f"{effect.name}: no value of {effect.parameter} would do (now {now})"
-        value, u = (
-            units.handy(number, effect.dimension, digits)
-            for number, digits in ((self.value, 3), (self.u, 2))
-        )
-        least, most = (units.handy(bound, effect.dimension, 2) for bound in effect.plausible)
+        if self.beyond:
+            needed = f"{self.beyond} {units.handy_plain(self.value, dimension)}"
+        else:
+            unit = units.handy_unit(max(abs(self.value), self.u), dimension)
+            value, u = (units.convert(v, dimension, unit or None) for v in (self.value, self.u))
+            needed = stated(value, u, unit)
+        least, most = (units.handy(bound, dimension, 2) for bound in effect.plausible)
         verdict = "plausible" if self.plausible else "not plausible"
         some = "" if self.accounts else f"; then {self.agreeing} of {self.rows} rows agree"
         return (
-            f"{effect.name}: {effect.parameter} would have to be {value} ± {u} (now {now}): "
+            f"{effect.name}: {effect.parameter} would have to be {needed} (now {now}): "
             f"{verdict} ({least} to {most}: {effect.source}){some}"
         )
 
@@ -127,8 +142,9 @@ class Row:
     """The gauge it was read on."""
 
 
-Answers = Callable[[Change | None, float, Sequence[int]], Sequence[float]]
-"""What is predicted for the rows of these indices with a change made to the scene."""
+Answers = Callable[[Change | None, float, Sequence[int], bool], Sequence[float]]
+"""What is predicted for the rows of these indices with a change made to the scene; last, whether it
+is to be made sure, which takes much longer, that the machine goes through its whole stroke."""
 
 
 def explain(
@@ -166,9 +182,9 @@ def _explanation(
     measured = np.array([row.measured for row in sought])
     sigma = np.array([_sigma(row) for row in sought])
 
-    def with_value(value: float, indices: Sequence[int]) -> Array:
+    def with_value(value: float, indices: Sequence[int], *, sure: bool = False) -> Array:
         if effect.changed is not None:
-            return np.array(answers(effect.changed, value, indices))
+            return np.array(answers(effect.changed, value, indices, sure))
         shift = value - effect.now
         each = [rows[i] for i in indices]
         return np.array([row.predicted + shift * (row.gauge == effect.gauge) for row in each])
@@ -212,7 +228,7 @@ def _explanation(
         return nothing
     _, _, value, u = best
     try:
-        fitted = with_value(value, range(len(rows))).tolist()
+        fitted = with_value(value, range(len(rows)), sure=True).tolist()
     except NoAnswer:
         return nothing
     agreeing = sum(

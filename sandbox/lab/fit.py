@@ -24,6 +24,7 @@ from sandbox.lab.inputs import (
     keys_named,
     measured_inputs,
     predicted,
+    takes_stroke,
 )
 from sandbox.lab.uncertainty import Input, add, coverage, from_graduation
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, value_of
@@ -187,6 +188,8 @@ class _Fitting:
     ) -> None:
         self.scene, self.data, self.keys, self.progress = scene, data, tuple(keys), progress
         self.notes: list[str] = []
+        self.stroke = True
+        """Whether the whole stroke is looked at: not in the search, unless its readings ask it."""
         if len(set(keys)) != len(keys):
             raise SceneError("--fit", Plain("a key twice"), "each key once")
         self.own = [keys_named(scene, key) for key in keys]
@@ -222,12 +225,15 @@ class _Fitting:
     def fit(self) -> Fit:
         """Choose the readings, fit, and carry the shared inputs through."""
         self._choose()
+        self.stroke = takes_stroke(quantity for _, quantity, _ in self.readings)
         sigma, zeros = self._sigma()
         measured = np.array([reading.value for _, _, reading in self.readings])
         try:
             first = least_squares(self._model, measured, sigma, self.start, self.bounds)
             names, shared = self._shared(first.values, zeros)
             solved = least_squares(self._model, measured, sigma, first.values, self.bounds, shared)
+            self.stroke = True
+            fitted = self._model(solved.values)
         except NoAnswer as reason:
             asked = ", ".join(self.keys)
             allowed = "readings that determine it"
@@ -236,7 +242,6 @@ class _Fitting:
             self.notes.append(
                 "No more readings than fitted values: the uncertainty is the instruments' alone."
             )
-        fitted = self._model(solved.values)
         adds = sorted(
             zip(names, np.abs(solved.shared[0]).tolist(), strict=True), key=lambda each: -each[1]
         )
@@ -256,7 +261,9 @@ class _Fitting:
         u, dof, low, high = solved.interval(i)
         value = float(solved.values[i])
         if min(value - self.bounds[0][i], self.bounds[1][i] - value) < 1e-3 * u:
-            self.notes.append(f"{self.keys[i]} ends at the limit of what is allowed.")
+            self.notes.append(
+                f"{self.keys[i]} ends at the limit of what is allowed: its interval says little."
+            )
         return Estimate(
             self.keys[i],
             self.dimensions[i],
@@ -289,7 +296,8 @@ class _Fitting:
             values = settings_of(setup) | self._values(parameters)
             if more is not None:
                 values |= more[id(setup)]
-            found[id(setup)] = predicted(self.scene, values, mean_travel(self.scene, setup))
+            travel = mean_travel(self.scene, setup)
+            found[id(setup)] = predicted(self.scene, values, travel, stroke=self.stroke)
         return found
 
     def _model(self, parameters: Array) -> Array:

@@ -17,6 +17,7 @@ from typing import Literal, NamedTuple
 
 from sandbox import units
 from sandbox.lab.apparatus import apparatus, cautions
+from sandbox.lab.deal import sealed
 from sandbox.lab.questions import Question, questions
 from sandbox.lab.wording import shown, spoken
 from sandbox.lab.worked import work
@@ -125,7 +126,7 @@ def compose(scene: Scene) -> Sheet:
     return Sheet(
         scene,
         tuple(_prediction(scene, name, values[name]) for name in asked),
-        tuple(apparatus(scene)),
+        (*apparatus(scene), *_sealed(scene)),
         tuple(cautions(scene)),
         _task(scene),
         tuple(_columns(scene)),
@@ -133,6 +134,11 @@ def compose(scene: Scene) -> Sheet:
         tuple(questions(scene, values)),
         work(scene),
     )
+
+
+def _sealed(scene: Scene) -> Iterable[str]:
+    for key in sealed(scene):
+        yield f"{key} is sealed in your bench: the value given on this sheet is a stand-in"
 
 
 def handout(
@@ -204,6 +210,8 @@ def _formula(text: str) -> object:
 def _prediction(scene: Scene, name: str, value: float) -> Prediction:
     about = spoken(scene, name)
     choices = _CHOICES.get(quantities.kind_of(name).dimension, ())
+    if name == "machine.efficiency":
+        choices = ("%", *choices)
     return Prediction(about[0].upper() + about[1:], name, choices, shown(name, value))
 
 

@@ -8,7 +8,7 @@ fast, which a scene file writes inside `reeve`.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from sandbox import theory, units
@@ -37,6 +37,7 @@ from sandbox.scene.parts import (
     Windlass,
     keys_of,
 )
+from sandbox.theory.predict import predict_forces
 
 BALANCE_DIVISION = 0.001
 """kg. One division of the balance that masses are weighed on: 1 g (common practice, no source)."""
@@ -49,6 +50,9 @@ PROTRACTOR_DIVISION = math.radians(1.0)
 
 OVER_STROKE = ("travel", "rise", "turn", "work_in", "work_out")
 """Quantities that grow with the stroke."""
+
+RATIOS = ("velocity_ratio", "efficiency")
+"""Of such quantities."""
 
 
 class NoAnswer(ValueError):  # noqa: N818 - it says no error was made
@@ -125,16 +129,28 @@ def _retied(scene: Scene, tied: Mapping[str, float]) -> Scene:
     return with_parts(scene, parts)
 
 
+def takes_stroke(names: Iterable[str]) -> bool:
+    """True where one of these quantities is found over the whole stroke, and not at its middle."""
+    return any(name.rpartition(".")[2] in (*OVER_STROKE, *RATIOS) for name in names)
+
+
 def predicted(
-    scene: Scene, values: Mapping[str, float], travel: float | None = None
+    scene: Scene,
+    values: Mapping[str, float],
+    travel: float | None = None,
+    *,
+    stroke: bool = True,
 ) -> dict[str, float]:
     """What theory predicts with these values, SI; what grows with the stroke in proportion to
-    `travel`, where the hand hauled that far instead of the scene's stroke.
+    `travel`, where the hand hauled that far instead of the scene's stroke. Without `stroke` only
+    the forces at its middle, many times as fast, for a search: whether the machine goes
+    through it is then not looked at.
 
     Raises NoAnswer.
     """
+    answer = theory.predict if stroke else predict_forces
     try:
-        found = dict(theory.predict(changed(scene, values)).quantities)
+        found = dict(answer(changed(scene, values)).quantities)
     except (SceneError, Unanswerable) as reason:
         raise NoAnswer(str(reason)) from None
     if travel is not None and scene.hand is not None:
@@ -163,7 +179,7 @@ def measured_inputs(
             division, source = given[where], "its graduation in the data"
         found[where] = Input(value, from_graduation(division), math.inf, source)
 
-    balance = f"a balance of {units.handy(BALANCE_DIVISION, units.MASS, 2)} divisions (assumed)"
+    balance = f"a balance of {units.handy_plain(BALANCE_DIVISION, units.MASS)} divisions (assumed)"
     for part in scene.parts.values():
         if isinstance(part, Lever | Block | Body | Weight | Windlass) and part.mass > 0.0:
             add(f"{part.name}.mass", part.mass, BALANCE_DIVISION, balance)
@@ -203,9 +219,9 @@ def _rule(scene: Scene, along: str | None = None) -> tuple[float, str]:
     if own is not None:
         return (
             own.graduation,
-            f"{own.name}, {units.handy(own.graduation, units.LENGTH, 2)} divisions",
+            f"{own.name}, {units.handy_plain(own.graduation, units.LENGTH)} divisions",
         )
-    shown = units.handy(RULE_DIVISION, units.LENGTH, 2)
+    shown = units.handy_plain(RULE_DIVISION, units.LENGTH)
     return RULE_DIVISION, f"a rule of {shown} divisions (assumed)"
 
 

@@ -10,6 +10,7 @@ Nothing here prints the value itself.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from statistics import NormalDist
@@ -417,16 +418,7 @@ def reading_value(quantity: str, text: str) -> float | None:
         value = units.read(text, quantities.kind_of(quantity).dimension)
     except (units.UnitError, KeyError):
         return None
-    return value if sized(value) else None
-
-
-def sized(value: float) -> bool:
-    """True for nought and for numbers whose squares and quotients are finite.
-
-    >>> sized(0.0), sized(-2.5), sized(1e300), sized(math.inf)
-    (True, True, False, False)
-    """
-    return value == 0.0 or 1e-60 <= abs(value) <= 1e60
+    return value if units.sized(value) else None
 
 
 def readings_table(bench: Bench, record: Record) -> list[list[str]]:
@@ -446,11 +438,17 @@ def readings_table(bench: Bench, record: Record) -> list[list[str]]:
 
 
 def _in_unit(instrument: Instrument, text: str) -> str:
-    """A typed reading as a bare number in the instrument's unit."""
+    """A typed reading as a bare number in the instrument's unit, with as many digits as were
+    written; where another unit would round it, with one more."""
     value = reading_value(instrument.quantity, text)
-    if value is None:
+    match = re.fullmatch(r"\s*([+-]?([\d.]+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", text)
+    if value is None or match is None:
         return ""
-    number, _, unit = text.strip().partition(" ")
-    if unit.strip() == instrument.unit:
-        return number
-    return f"{units.convert(value, instrument.dimension, instrument.unit):.6g}"
+    number, digits, unit = match.groups()
+    if unit == instrument.unit:
+        return str(number)
+    written = len(digits.replace(".", "").lstrip("0"))
+    shown = units.convert(value, instrument.dimension, instrument.unit)
+    same = units.significant(shown, written)
+    kept = math.isclose(float(same), shown, rel_tol=1e-9)
+    return same if kept else units.significant(shown, written + 1)

@@ -11,7 +11,7 @@ import csv
 import io
 import itertools
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
@@ -44,7 +44,7 @@ from sandbox.scene.parts import (
     Weight,
     Windlass,
 )
-from sandbox.theory import predict
+from sandbox.theory import Prediction, predict
 from sandbox.theory.machine import Machine, pull_at
 from sandbox.theory.motion import set_off
 from sandbox.theory.predict import predict_forces
@@ -72,7 +72,7 @@ MOST_PARTS_OF_ROPE = 8
 Verdict = Literal["usable", "low", "over", "unsafe", "sticking", "off the rule", "no answer"]
 VERDICTS: dict[Verdict, str] = {
     "usable": "usable",
-    "low": "reads too low on the scale",
+    "low": "reading too low on the scale",
     "over": "over the upper part of the scale",
     "unsafe": "over a safe load, or a stand tips",
     "sticking": "near the edge of sticking",
@@ -150,6 +150,12 @@ class Range:
     high: Point
 
 
+Row = list[tuple[list[Point], list[Range]]]
+"""For each gauge, the points of a row and its usable ranges."""
+
+Share = Callable[[Callable[[float | None], Row], Sequence[float | None]], Iterable[Row]]
+
+
 @dataclass(frozen=True)
 class Plan:
     """The judged points of every gauge, the usable ranges, and remarks."""
@@ -192,11 +198,12 @@ def plan(
     *,
     counts: tuple[int, int] = (FIRST, SECOND),
     halvings: int = HALVINGS,
+    share: Share = map,
     progress: Callable[[float], None] | None = None,
 ) -> Plan:
     """The usable region of a scene for each gauge, over one or two sweeps (by default those that
     suit the scene). `counts` are the points along each, `halvings` those of an interval with an
-    edge in it.
+    edge in it. `share` works out the rows, as `map` does, perhaps in several processes.
 
     Raises SceneError for a key, part or value that is not there, and where no gauge applies.
     """
@@ -217,19 +224,16 @@ def plan(
             "--gauge", Plain("no gauge in the scene"), "a gauge to plan for, as in 10N/0.1N"
         )
     judge = _Judge(scene, sweeps, limits, halvings)
-    first = sweeps[0].points(counts[0])
     second: Sequence[float | None] = sweeps[1].points(counts[1]) if len(sweeps) > 1 else [None]
     points: list[list[Point]] = [[] for _ in dials]
     ranges: list[Range] = []
-    for row, beside in enumerate(second):
-        for number, dial in enumerate(dials):
-            line = []
-            for i, value in enumerate(first):
-                line.append(judge(dial, (value,) if beside is None else (value, beside)))
-                if progress and not number:
-                    progress((row + (i + 1) / len(first)) / len(second))
+    one_row = partial(judge.row, dials, sweeps[0].points(counts[0]))
+    for done, row in enumerate(share(one_row, second) if len(second) > 1 else map(one_row, second)):
+        for number, (line, found) in enumerate(row):
             points[number] += line
-            ranges += judge.ranges(dial, line, beside)
+            ranges += found
+        if progress:
+            progress((done + 1) / len(second))
     return Plan(
         scene.name,
         scene.about.title,
@@ -424,6 +428,14 @@ def borne(quantities: Mapping[str, float], name: str) -> float | None:
     return max((value for key, value in quantities.items() if key.startswith(start)), default=None)
 
 
+class _Answered(NamedTuple):
+    """A setting, what theory says of it, and what every gauge reads, N."""
+
+    scene: Scene
+    answer: Prediction
+    readings: list[float]
+
+
 class _Judge:
     """Judges points, keeping what theory said of each."""
 
@@ -431,39 +443,55 @@ class _Judge:
         self, scene: Scene, sweeps: Sequence[Sweep], limits: Limits, halvings: int
     ) -> None:
         self.scene, self.sweeps, self.limits, self.halvings = scene, sweeps, limits, halvings
-        self._known: dict[tuple[float, ...], tuple[Point, float]] = {}
+        # What theory said of a point does not depend on the gauge.
+        self._answered: dict[tuple[float, ...], Point | _Answered] = {}
+        self._limited: dict[tuple[float, ...], Point] = {}
 
     def __call__(self, dial: Dial, values: tuple[float, ...]) -> Point:
-        """One point for one gauge. What does not depend on the gauge is worked out once."""
-        if values not in self._known:
-            self._known[values] = self._worked(values)
-        point, least = self._known[values]
-        if point.reading is None or point.state == "no answer":
-            return point
-        share, low = point.reading / dial.range, least / dial.range
-        if share > HIGHEST:
+        """One point for one gauge."""
+        if values not in self._answered:
+            self._answered[values] = self._answer(values)
+        answered = self._answered[values]
+        if isinstance(answered, Point):
+            return answered
+        most = max(answered.readings)
+        if (share := most / dial.range) > HIGHEST:
             over = "over the range" if share > 1.0 else f"above {100 * HIGHEST:.0f} % of the scale"
-            return replace(point, state="over", reason=f"the gauge is {over}")
-        if point.state == "usable" and low < LOWEST:
+            return Point(values, "over", most, f"the gauge is {over}")
+        if values not in self._limited:
+            self._limited[values] = self._limit(values, answered)
+        point = self._limited[values]
+        if point.state == "usable" and min(answered.readings) / dial.range < LOWEST:
             return replace(point, state="low", reason=f"below {100 * LOWEST:.0f} % of the scale")
         return point
 
-    def _worked(self, values: tuple[float, ...]) -> tuple[Point, float]:
-        """The point, but for the gauge, and the least of its readings."""
+    def row(self, dials: Sequence[Dial], across: Sequence[float], beside: float | None) -> Row:
+        """The row of the first variable's values `across`, beside one of the second."""
+        found = []
+        for dial in dials:
+            line = [self(dial, (x,) if beside is None else (x, beside)) for x in across]
+            found.append((line, self.ranges(dial, line, beside)))
+        return found
+
+    def _answer(self, values: tuple[float, ...]) -> Point | _Answered:
+        """What theory says of a setting, or the point where it says nothing."""
         try:
             scene = set_to(self.scene, self.sweeps, values)
             answer = predict(scene)
         except (Unanswerable, SceneError) as error:
-            return Point(values, "no answer", None, str(error)), 0.0
+            return Point(values, "no answer", None, str(error))
         if answer.outcome == "parts":
-            return Point(values, "unsafe", None, answer.notes[0]), 0.0
+            return Point(values, "unsafe", None, answer.notes[0])
         names = readings_of(scene)
         missing = [name for name in names if name not in answer.quantities]
         if missing:
             reason = f"{missing[0]} is not determined: " + " ".join(answer.notes[:1])
-            return Point(values, "no answer", None, reason), 0.0
-        readings = [answer.quantities[name] for name in names]
-        most, least = max(readings), min(readings)
+            return Point(values, "no answer", None, reason)
+        return _Answered(scene, answer, [answer.quantities[name] for name in names])
+
+    def _limit(self, values: tuple[float, ...], answered: _Answered) -> Point:
+        """The point, but for the gauge's scale."""
+        scene, answer, readings = answered
         checks: tuple[tuple[Verdict, Callable[[], str]], ...] = (
             ("unsafe", lambda: self._unsafe(scene, answer.quantities)),
             ("off the rule", lambda: self._off_rule(scene, answer.quantities)),
@@ -471,8 +499,8 @@ class _Judge:
         )
         for state, check in checks:
             if reason := check():
-                return Point(values, state, most, reason), least
-        return Point(values, "usable", most), least
+                return Point(values, state, max(readings), reason)
+        return Point(values, "usable", max(readings))
 
     def _unsafe(self, scene: Scene, quantities: Mapping[str, float]) -> str:
         for name, most in self.limits.safe.items():
@@ -835,9 +863,11 @@ def _borders(plan: Plan, dial: Dial, row: Sequence[Point], beside: float | None)
         if (stretch.dial, stretch.beside) != (dial, beside) or plan.sweeps[0].whole:
             continue
         for i, (one, other) in enumerate(itertools.pairwise(values), 1):
-            for edge in (stretch.low.values[0], stretch.high.values[0]):
-                if one < edge < other:
-                    borders[i] = edge
+            # Inside is the point itself where none nearer the edge was found.
+            if one < stretch.low.values[0] <= other:
+                borders[i] = stretch.low.values[0]
+            if one <= stretch.high.values[0] < other:
+                borders[i] = stretch.high.values[0]
     return borders
 
 

@@ -12,8 +12,9 @@ from typing import Literal
 from sandbox import theory, units
 from sandbox.lab import slips
 from sandbox.lab.deal import Bench
-from sandbox.lab.instruments import sized, truth
+from sandbox.lab.instruments import truth
 from sandbox.lab.record import Entry, RecordError, Writer
+from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
 
 AGREES = 0.03
@@ -21,7 +22,8 @@ AGREES = 0.03
 
 Status = Literal["agrees", "differs", "wrong unit", "no number"]
 
-_VALUE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*")
+_VALUE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*((?:[^\s\d.,].*?)?)\s*")
+"""A unit begins with no digit, point or comma: "3,1 N" is not 3 of a unit ",1 N"."""
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
     units.TIME, units.ENERGY,
@@ -54,7 +56,7 @@ class Value:
 
 
 def read_value(text: str) -> Value | None:
-    """A finite number with or without a unit; None where the text does not begin with one.
+    """A number with or without a unit; None where the text is none, or none a bench could give.
 
     >>> read_value("2.80 N").rounding
     0.005
@@ -67,11 +69,28 @@ def read_value(text: str) -> Value | None:
     mantissa, _, exponent = digits.lower().partition("e")
     places = len(mantissa.partition(".")[2])
     rounding = float(f"0.5e{int(exponent or 0) - places}")
-    if not sized(number):
+    if not units.sized(number):
         return None
     if unit in ("", "%"):
         return Value(number, unit, units.NUMBER, rounding)
     return Value(number, unit, units.dimension_of_unit(unit, _KINDS), rounding)
+
+
+def beside(text: str, quantity: str, value: float, digits: int = 3) -> str:
+    """An SI value as it is shown beside what a student wrote: in the same unit, where that is one
+    of the quantity.
+
+    >>> beside("100 %", "machine.efficiency", 0.7775), beside("9 cm", "ballast.rise", 0.0998)
+    ('77.8 %', '9.98 cm')
+    >>> beside("3", "hand.force", 3.5822)
+    '3.58 N'
+    """
+    kind, written = quantities.kind_of(quantity), read_value(text)
+    if written is None or written.dimension is not kind.dimension or not written.unit:
+        return units.show(value, kind.dimension, kind.unit, digits)
+    if written.unit == "%":
+        return f"{units.significant(100.0 * value, digits)} %"
+    return units.show(value, kind.dimension, written.unit, digits)
 
 
 @dataclass(frozen=True)
@@ -97,7 +116,8 @@ def judge(scene: Scene, quantity: str, text: str, right: float) -> Verdict:
     kind = quantities.kind_of(quantity)
     written = read_value(text)
     if written is None:
-        return Verdict(quantity, text, "no number", right, None, None, (), "It is no number.")
+        account = f"It is no number{units.comma_hint(text)}."
+        return Verdict(quantity, text, "no number", right, None, None, (), account)
     value = written.si(kind.dimension)
     if value is None or math.isnan(value):
         return _wrong_unit(scene, quantity, text, right, written)
@@ -111,13 +131,33 @@ def judge(scene: Scene, quantity: str, text: str, right: float) -> Verdict:
     names = slips.named(scene, quantity, value, right, rounding)
     account = "It differs."
     if difference is not None:
-        amount = f"{abs(100.0 * difference):.3g} % {'too great' if value > right else 'too small'}"
-        account = f"It is {amount}."
+        account = f"It is {_off_by(difference)}."
     if names:
         account += f" This number comes of: {' and '.join(names)}."
     elif kind.unit and _right_in(kind, written, right):
         account += f" The number would be right in {kind.unit}."
     return Verdict(quantity, text, "differs", right, value, difference, names, account)
+
+
+MANY_TIMES = 10.0
+"""From here on so many times too great, and not so many per cent."""
+
+
+def _off_by(difference: float) -> str:
+    if difference >= MANY_TIMES - 1.0:
+        return f"{units.significant(1.0 + difference, 3)} times as great as it should be"
+    return f"{abs(100.0 * difference):.3g} % {'too great' if difference > 0.0 else 'too small'}"
+
+
+def shown_difference(difference: float) -> str:
+    """A prediction's difference, as a table shows it.
+
+    >>> shown_difference(0.0512), shown_difference(100.38)
+    ('+5.1 %', '101 times')
+    """
+    if difference >= MANY_TIMES - 1.0:
+        return f"{units.significant(1.0 + difference, 3)} times"
+    return f"{signed(100.0 * difference, 1)} %"
 
 
 def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Verdict:
@@ -176,7 +216,8 @@ def commit(
             nearest=nearest(quantity, known),
         )  # fmt: skip
     if read_value(text) is None:
-        raise SceneError(f"--commit {quantity}", text, 'a number with its unit, as in "2.8 N"')
+        allowed = f'a number with its unit, as in "2.8 N"{units.comma_hint(text)}'
+        raise SceneError(f"--commit {quantity}", text, allowed)
     kind = "second prediction" if second else "prediction"
     return writer.add(kind, quantity=quantity, text=text.strip(), reason=reason.strip())
 

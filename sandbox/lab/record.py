@@ -51,15 +51,16 @@ import os
 import stat
 import sys
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 FORMAT, VERSION = "sandbox-record", 1
-KINDS = ("prediction", "second prediction", "trial", "reading", "note", "closing")
+PREDICTIONS = ("prediction", "second prediction")
+KINDS = (*PREDICTIONS, "trial", "reading", "note", "closing")
 LONGEST_HEADER, LONGEST_LINE, LARGEST_RECORD = 200_000, 16_384, 5_000_000
 LONGEST_LABEL, LONGEST_VALUE, LONGEST_WORDS = 60, 60, 2_000
 MOST_TRIALS, MOST_LINES = 100, 2_000
@@ -134,7 +135,7 @@ class Record:
 
     def predicted(self, quantity: str) -> list[Entry]:
         """The first and the second prediction of a quantity, as far as made."""
-        found = self.of("prediction", "second prediction")
+        found = self.of(*PREDICTIONS)
         return [entry for entry in found if entry.quantity == quantity]
 
 
@@ -171,11 +172,12 @@ def parse(raw: bytes) -> Record:
         raise RecordError(f"it has more lines than a record may have ({MOST_LINES:,})")
     header = _header(_object(lines[0], 0))
     entries: list[Entry] = []
+    course = _Course()
     for number, line in enumerate(lines[1:], 1):
         found = _object(line, number)
         if found.get("previous") != digest(lines[number - 1]):
             raise RecordError(f"line {number + 1} does not follow on the line before it: {_CHAIN}")
-        entries.append(_entry(found, number, entries))
+        entries.append(_entry(found, number, course))
     scene = header["scene"]
     return Record(
         header["student"],
@@ -273,12 +275,12 @@ def _is_utf8(text: str) -> bool:
         return False
 
 
-def _entry(found: dict[str, Any], number: int, before: list[Entry]) -> Entry:
+def _entry(found: dict[str, Any], number: int, course: _Course) -> Entry:
     common = ("sequence", "time", "kind", "previous")
     body = {key: value for key, value in found.items() if key not in common}
     entry = Entry(number, found["time"], found["kind"], body)
     try:
-        check_next(before, entry)
+        course.take(entry)
     except RecordError as error:
         raise RecordError(f"line {number + 1}: {error}") from None
     return entry
@@ -317,73 +319,93 @@ def _is_words(found: object, least: int = 1) -> bool:
     )
 
 
-def check_next(before: list[Entry], entry: Entry) -> None:
-    """Raise RecordError where an entry may not come after those before it."""
-    body, kind = entry.body, entry.kind
-    if kind not in KINDS:
-        raise RecordError(f"entries are of the kinds {', '.join(KINDS)}")
-    if before and before[-1].kind == "closing":
-        raise RecordError("the record is closed: nothing can be added")
-    if kind in ("prediction", "second prediction"):
-        _check_prediction(before, entry)
-    elif kind in ("trial", "reading"):
-        trial, eye = body.get("trial"), body.get("eye", 0)
-        if isinstance(trial, bool) or not isinstance(trial, int):
-            raise RecordError("a trial has a whole number")
-        if isinstance(eye, bool) or not isinstance(eye, int | float) or not abs(eye) <= 60:
-            raise RecordError("the eye is moved by 60 degrees at most")
-        last = max((e.trial for e in before if e.kind == "trial"), default=0)
-        if kind == "trial":
-            if not _is_setting(body.get("set", {})):
-                raise RecordError("what a trial sets is a table of a few keys and short values")
-            if trial != last + 1 or trial > MOST_TRIALS:
-                raise RecordError(
-                    f"trials are numbered from 1 to {MOST_TRIALS} at most, one after another"
-                )
-        else:
-            _check_reading(before, entry, last)
-    elif kind == "note" and not _is_words(body.get("text")):
-        raise RecordError(f"a note is a text of {LONGEST_WORDS} characters at most")
-    elif kind == "closing" and body.get("entries") != entry.sequence:
-        raise RecordError("the closing line counts the lines before it wrongly")
+class _Course:
+    """What the entries so far leave allowed, so that none has to be looked at again."""
 
+    def __init__(self, entries: Iterable[Entry] = ()) -> None:
+        self._closed = False
+        self._trials = 0
+        self._predicted: dict[tuple[str, str], Entry] = {}
+        self._read: set[tuple[int, str]] = set()
+        for entry in entries:
+            self._keep(entry)
 
-def _check_prediction(before: list[Entry], entry: Entry) -> None:
-    body = entry.body
-    if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
-        raise RecordError(
-            f"a prediction has a quantity and a value of {LONGEST_VALUE} characters at most"
-        )
-    if not _is_words(body.get("reason"), 3):
-        raise RecordError(f"a prediction has a reason in words, {LONGEST_WORDS} characters at most")
-    made = {e.kind: e for e in before if "prediction" in e.kind and e.quantity == entry.quantity}
-    name = entry.quantity
-    if first := made.get(entry.kind):
-        raise RecordError(
-            f"{name} was predicted at {first.time}; that stands"
-            + ("" if "second" in entry.kind else ", and a second prediction can follow it")
-        )
-    if entry.kind == "second prediction" and "prediction" not in made:
-        raise RecordError(f"{name} has no first prediction yet")
-    if entry.kind == "prediction" and any(e.kind == "trial" for e in before):
-        raise RecordError("a first prediction comes before the first trial")
+    def take(self, entry: Entry) -> None:
+        """Go on by one entry. Raises RecordError where it may not come after those before it."""
+        self.check(entry)
+        self._keep(entry)
 
+    def _keep(self, entry: Entry) -> None:
+        if entry.kind == "closing":
+            self._closed = True
+        elif entry.kind == "trial":
+            self._trials = entry.trial
+        elif entry.kind == "reading":
+            self._read.add((entry.trial, entry.quantity))
+        elif entry.kind in PREDICTIONS:
+            self._predicted[entry.kind, entry.quantity] = entry
 
-def _check_reading(before: list[Entry], entry: Entry, last: int) -> None:
-    body = entry.body
-    if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
-        raise RecordError(
-            f"a reading has a quantity and a value of {LONGEST_VALUE} characters at most"
-        )
-    if not 1 <= entry.trial <= last:
-        raise RecordError(f"there is no trial {entry.trial}")
-    if any(
-        e.kind == "reading" and e.trial == entry.trial and e.quantity == entry.quantity
-        for e in before
-    ):
-        raise RecordError(
-            f"{entry.quantity} was read in trial {entry.trial}: that stands; take another trial"
-        )
+    def check(self, entry: Entry) -> None:
+        """Raise RecordError where an entry may not come next."""
+        body, kind = entry.body, entry.kind
+        if kind not in KINDS:
+            raise RecordError(f"entries are of the kinds {', '.join(KINDS)}")
+        if self._closed:
+            raise RecordError("the record is closed: nothing can be added")
+        if kind in PREDICTIONS:
+            self._check_prediction(entry)
+        elif kind in ("trial", "reading"):
+            trial, eye = body.get("trial"), body.get("eye", 0)
+            if isinstance(trial, bool) or not isinstance(trial, int):
+                raise RecordError("a trial has a whole number")
+            if isinstance(eye, bool) or not isinstance(eye, int | float) or not abs(eye) <= 60:
+                raise RecordError("the eye is moved by 60 degrees at most")
+            if kind == "trial":
+                if not _is_setting(body.get("set", {})):
+                    raise RecordError("what a trial sets is a table of a few keys and short values")
+                if trial != self._trials + 1 or trial > MOST_TRIALS:
+                    raise RecordError(
+                        f"trials are numbered from 1 to {MOST_TRIALS} at most, one after another"
+                    )
+            else:
+                self._check_reading(entry)
+        elif kind == "note" and not _is_words(body.get("text")):
+            raise RecordError(f"a note is a text of {LONGEST_WORDS} characters at most")
+        elif kind == "closing" and body.get("entries") != entry.sequence:
+            raise RecordError("the closing line counts the lines before it wrongly")
+
+    def _check_prediction(self, entry: Entry) -> None:
+        body, name = entry.body, entry.quantity
+        if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
+            raise RecordError(
+                f"a prediction has a quantity and a value of {LONGEST_VALUE} characters at most"
+            )
+        if not _is_words(body.get("reason"), 3):
+            raise RecordError(
+                f"a prediction has a reason in words, of 3 to {LONGEST_WORDS:,} characters"
+            )
+        if first := self._predicted.get((entry.kind, name)):
+            raise RecordError(
+                f"{name} was predicted at {first.time}; that stands"
+                + ("" if "second" in entry.kind else ", and a second prediction can follow it")
+            )
+        if entry.kind == "second prediction" and ("prediction", name) not in self._predicted:
+            raise RecordError(f"{name} has no first prediction yet")
+        if entry.kind == "prediction" and self._trials:
+            raise RecordError("a first prediction comes before the first trial")
+
+    def _check_reading(self, entry: Entry) -> None:
+        body, name = entry.body, entry.quantity
+        if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
+            raise RecordError(
+                f"a reading has a quantity and a value of {LONGEST_VALUE} characters at most"
+            )
+        if not 1 <= entry.trial <= self._trials:
+            raise RecordError(f"there is no trial {entry.trial}")
+        if (entry.trial, name) in self._read:
+            raise RecordError(
+                f"{name} was read in trial {entry.trial}: that stands; take another trial"
+            )
 
 
 # Writing.
@@ -446,6 +468,7 @@ class Writer:
         self.record = record
         self._handle = handle
         self._size = len(raw)
+        self._course = _Course(record.entries)
         self._last = _as_written(raw).rstrip(b"\n").rpartition(b"\n")[2]
 
     def add(self, kind: str, **body: Any) -> Entry:
@@ -455,7 +478,7 @@ class Writer:
         """
         record = self.record
         entry = Entry(len(record.entries) + 1, now(), kind, body)
-        check_next(list(record.entries), entry)
+        self._course.check(entry)
         line = _line(
             {"sequence": entry.sequence, "time": entry.time, "kind": kind}
             | body
@@ -471,9 +494,8 @@ class Writer:
                 f"{self.path}: {error.strerror or error}; this entry is not in the record"
             ) from None
         self._last, self._size = line, self._size + len(line) + 1
-        self.record = Record(
-            **{**record.__dict__, "entries": (*record.entries, entry), "torn": b""}
-        )
+        self._course.take(entry)
+        self.record = replace(record, entries=(*record.entries, entry), torn=b"")
         return entry
 
     def close(self) -> None:

@@ -25,9 +25,11 @@ from typing import NamedTuple
 from sandbox import files, theory, units
 from sandbox.engine.run import length_of
 from sandbox.lab import instruments, predict
-from sandbox.lab.deal import Bench, open_text, read_table, table_text
+from sandbox.lab.deal import Bench, open_text, read_table
 from sandbox.lab.instruments import Look
 from sandbox.lab.record import LARGEST_RECORD, Entry, Record, RecordError, parse
+from sandbox.lab.tables import naming, table_text
+from sandbox.lab.wording import signed
 from sandbox.processes import pool
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities
 from sandbox.scene.parts import Gauge
@@ -93,6 +95,8 @@ class Work:
     scene_hash: str
     closed: bool
     trials: int
+    ended: str
+    """When the last entry was made, UTC, by the clock it was made on."""
     verdicts: tuple[tuple[str, predict.Verdict], ...] = ()
     """With the kind of each prediction."""
     checks: tuple[Check, ...] = ()
@@ -127,6 +131,8 @@ class Review:
     works: tuple[Work, ...]
     skipped: tuple[Skipped, ...]
     keyed: bool
+    absent: tuple[str, ...] = ()
+    """Who was dealt a bench and handed in no record that can be read, as the key has them."""
 
 
 # Reading the folder.
@@ -151,7 +157,9 @@ def review(
         for work in works
     ]
     judged = [work.with_flags(more) for work, more in zip(works, flags, strict=True)]
-    return Review(tuple(judged), tuple(skipped), dealt is not None)
+    there = {work.student for work in works}
+    absent = tuple(student for student in dealt or () if student not in there)
+    return Review(tuple(judged), tuple(skipped), dealt is not None, absent)
 
 
 def _read_folder(folder: Path) -> tuple[list[tuple[str, Record]], list[Skipped]]:
@@ -194,14 +202,14 @@ def _bytes_of(entry: os.DirEntry[str]) -> bytes:
 
 
 def _read_key(path: Path) -> dict[str, dict[str, str]]:
-    rows = read_table(path, "the key of a deal (.csv)")
-    if any(column not in rows[0] for column in ("student", "token", "scene_sha256")):
-        problem = SceneError(
-            "row 1", Plain("other columns"), "columns student, token and scene_sha256, as dealt"
-        )
-        problem.file = str(path)
-        raise problem
-    return {row["student"]: row for row in rows}
+    with naming(path):
+        names, rows = read_table(path, "the key of a deal (.csv)")
+        wanted = ("student", "token", "scene_sha256")
+        if any(names.count(column) != 1 for column in wanted):
+            allowed = "columns student, token and scene_sha256, as dealt"
+            raise SceneError("row 1", Plain("other columns"), allowed)
+    dealt = [dict(zip(names, cells, strict=True)) for _, cells in rows]
+    return {row["student"]: row for row in dealt}
 
 
 # Judging one record.
@@ -298,6 +306,7 @@ def _plain(file: str, record: Record, flags: Sequence[Flag] = ()) -> Work:
         record.scene_hash,
         record.closed,
         record.trials,
+        record.entries[-1].time if record.entries else record.begun,
         reasons={e.quantity: str(e.body.get("reason", "")) for e in record.of("prediction")},
         flags=tuple(more),
     )
@@ -439,7 +448,7 @@ def _of_the_readings(checks: Sequence[Check], scene: Scene) -> list[Flag]:
             whole = units.show(gauge.range, units.FORCE, "N", 3)
             flags.append(Flag("beyond the scale", f"{where}; the scale ends at 0 and {whole}."))
         if abs(check.off) > NEAR:
-            shown = units.show(check.shown, kind.dimension, kind.unit, 4)
+            shown = predict.beside(check.text, check.quantity, check.shown, 4)
             what = f"{where}; the pointer stood at {shown}, {abs(check.off):.3g} divisions away."
             flags.append(Flag("does not fit the pointer", what))
         if check.last < FINEST * check.division:
@@ -578,12 +587,14 @@ def write_review(found: Review, folder: Path) -> list[Path]:
 
 
 def gradebook(found: Review) -> list[list[object]]:
-    """A row for each record: counts, then for each quantity prediction, verdict, mean and truth."""
+    """A row for each record, then for each student without one: counts, and for each quantity
+    prediction, verdict, mean and truth."""
     predicted = list(dict.fromkeys(v.quantity for w in found.works for v in w.first))
     measured = list(dict.fromkeys(name for w in found.works for name in w.means))
     heading: list[object] = [
-        "student", "file", "scene", "closed", "predictions", "predictions that agree",
-        "wrong units", "slips", "trials", "readings", "readings that fit", "to look at",
+        "student", "file", "scene", "closed", "last entry (UTC)", "predictions",
+        "predictions that agree", "wrong units", "slips", "trials", "readings", "readings that fit",
+        "to look at",
     ]  # fmt: skip
     for name in predicted:
         heading += [f"{name} predicted", f"{name} verdict"]
@@ -596,8 +607,8 @@ def gradebook(found: Review) -> list[list[object]]:
         verdicts = {v.quantity: v for v in work.first}
         statuses = Counter(v.status for v in verdicts.values())
         row: list[object] = [
-            work.student, work.file, work.scene, "yes" if work.closed else "no", len(work.reasons),
-            statuses["agrees"], statuses["wrong unit"],
+            work.student, work.file, work.scene, "yes" if work.closed else "no",
+            minute(work.ended), len(work.reasons), statuses["agrees"], statuses["wrong unit"],
             "; ".join(dict.fromkeys(n for v in work.first for n in v.slips)),
             work.trials, len(work.checks),
             sum(c.off is not None and abs(c.off) <= NEAR for c in work.checks),
@@ -611,16 +622,27 @@ def gradebook(found: Review) -> list[list[object]]:
             row += [_shown(name, work.means.get(name)), _shown(name, work.truth.get(name))]
             row.append("" if share is None else f"{100 * share:.2f}")
         rows.append(row)
+    for student in found.absent:
+        row = [student, *[""] * (len(heading) - 1)]
+        row[heading.index("to look at")] = "no record"
+        rows.append(row)
     return rows
 
 
-def _shown(quantity: str, value: float | None, *, with_unit: bool = False) -> str:
+def _shown(quantity: str, value: float | None) -> str:
     if value is None:
         return ""
     kind = quantities.kind_of(quantity)
-    if with_unit:
-        return units.show(value, kind.dimension, kind.unit or None, 4)
     return units.significant(units.convert(value, kind.dimension, kind.unit or None), 4)
+
+
+def minute(time: str) -> str:
+    """A record's time to the minute, as spreadsheets read it.
+
+    >>> minute("2026-03-02T09:30:00.000Z")
+    '2026-03-02 09:30'
+    """
+    return time[:16].replace("T", " ")
 
 
 WIDEST = 0.5
@@ -640,13 +662,11 @@ def page(found: Review) -> str:
         slips=slip_counts(found.works),
         flag_counts=Counter(f.what for w in found.works for f in w.flags).most_common(),
         plots=[
-            (
-                "First predictions against the bench",
-                predicted_spread(found.works),
-                WIDEST,
-            ),
-            ("Readings against the bench", measured_spread(found.works), WIDEST / 5),
+            ("First predictions against the bench", predicted_spread(found.works), WIDEST, 1),
+            ("Readings against the bench", measured_spread(found.works), WIDEST / 5, 2),
         ],
-        shown=lambda quantity, value: _shown(quantity, value, with_unit=True),
+        minute=minute,
+        signed=signed,
+        beside=predict.beside,
         clipped=lambda share, widest: max(-1.0, min(1.0, share / widest)),
     )

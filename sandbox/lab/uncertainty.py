@@ -288,3 +288,17 @@ def stated(value: float, u: float, unit: str = "") -> str:
     if not unit:
         return text
     return f"{text} {unit}" if text.startswith("(") else f"({text}) {unit}"
+
+
+def to_the_place(value: float, u: float) -> str:
+    """A value to the place of the second digit of an uncertainty.
+
+    >>> to_the_place(-3.9704, 0.3141), to_the_place(1234.5, 210.0), to_the_place(0.25, 0.0)
+    ('-3.97', '1230', '0.2500')
+    """
+    from sandbox.units import significant
+
+    if not (u > 0.0 and math.isfinite(u) and math.isfinite(value)):
+        return significant(value)
+    decimals = 1 - math.floor(math.log10(float(f"{u:.1e}")))
+    return f"{round(value, decimals) + 0.0:.{max(0, decimals)}f}"

@@ -72,3 +72,13 @@ def number(value: float, unit: str, digits: int = 3) -> str:
     """
     text = units.significant(value, digits).replace("-", "−")
     return f"{text}{'' if unit in ('°', '') else ' '}{unit}"
+
+
+def signed(value: float, decimals: int) -> str:
+    """A number with its sign, nought without.
+
+    >>> signed(5.11, 1), signed(-0.04, 1)
+    ('+5.1', '0.0')
+    """
+    text = f"{value:+.{decimals}f}"
+    return text if float(text) else text[1:]

@@ -26,7 +26,7 @@ _UNITS: dict[System, dict[Dimension, tuple[tuple[float, str], ...]]] = {
         units.LENGTH: ((10.0, "m"), (0.0, "cm")),
         units.MASS: ((0.9995, "kg"), (0.0, "g")),
         units.FORCE: ((0.0, "N"),),
-        units.ENERGY: ((0.01, "J"), (0.0, "mJ")),
+        units.ENERGY: ((0.01, "J"), (1e-5, "mJ"), (0.0, "µJ")),
         units.ACCELERATION: ((0.0, "m/s²"),),
         units.SPEED: ((1.0, "m/s"), (0.0, "cm/s")),
         units.MOMENT: ((0.0, "N·m"),),
@@ -154,12 +154,15 @@ class Display:
         ('−1.20 J', '0.885 ft·lbf')
         >>> Display().energy(1e-20, largest=0.002)
         '0.00 mJ'
+        >>> Display(system="US").energy(4e-5), Display(system="US").energy(1e-9)
+        ('0.0000295 ft·lbf', '7.38e−10 ft·lbf')
         """
         most = max(abs(joules), largest)
         unit, one = self.unit(units.ENERGY, most)
-        decimals = min(4, 2 - math.floor(math.log10(most / one))) if most > 0.0 else 0
-        text = f"{round(joules / one, decimals) + 0.0:.{max(decimals, 0)}f} {unit}"
-        return text.replace("-", "−")
+        decimals = 2 - math.floor(math.log10(most / one)) if most > 0.0 else 0
+        value = round(joules / one, decimals) + 0.0
+        text = f"{value:.{max(decimals, 0)}f}" if decimals <= 7 else f"{value:.2e}"
+        return f"{text} {unit}".replace("-", "−")
 
     def gravity(self, acceleration: float) -> str:
         """The free fall acceleration of the scene.

@@ -1,0 +1,140 @@
+"""Tables as spreadsheets save them: a CSV file -> rows of cells, and rows -> CSV.
+
+Files are not trusted: sizes are bounded and nothing in them is ever worked out. Commas, semicolons
+or tabs part the cells, whichever the first row that is not empty has. Rows are counted as a
+spreadsheet counts them, empty ones too.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from sandbox.scene import Plain, SceneError
+
+LARGEST_FILE = 2_000_000
+MOST_ROWS, MOST_COLUMNS = 20_000, 100
+
+Row = tuple[int, list[str]]
+"""A row's number, the first being 1, and its cells."""
+
+
+@contextmanager
+def naming(path: Path) -> Iterator[None]:
+    """Name the file in what is refused of it."""
+    try:
+        yield
+    except SceneError as error:
+        error.file = str(path)
+        raise
+
+
+def text_of(path: Path, what: str) -> str:
+    """The text in a file of CSV, `what` it should be being said where it is not there.
+
+    Raises SceneError.
+    """
+    try:
+        if not path.exists():
+            raise SceneError("", Plain("no such file"), what)
+        if not path.is_file():
+            raise SceneError("", Plain("a directory or a device"), what)
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise SceneError("", Plain(reason), "a file that can be read") from None
+    if len(raw) > LARGEST_FILE:
+        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+    try:
+        # A spreadsheet's "Unicode text" is UTF-16 with a mark.
+        return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
+    except UnicodeDecodeError:
+        found = Plain("bytes that are not text in UTF-8")
+        raise SceneError("", found, 'CSV in UTF-8 (a spreadsheet\'s "CSV UTF-8")') from None
+
+
+def rows_of(text: str, most: int = MOST_ROWS) -> tuple[str, Iterator[Row]]:
+    """What parts the cells, and every row that is not empty: at most `most` besides the header.
+
+    A first line "sep=;", which some spreadsheets write and heed, is no row. The rows raise
+    SceneError.
+
+    >>> mark, rows = rows_of('a;b\\n;\\n"1;5";2,5\\n')
+    >>> mark, list(rows)
+    (';', [(1, ['a', 'b']), (3, ['1;5', '2,5'])])
+    """
+    if "\0" in text:
+        raise SceneError("", Plain("bytes that are not text"), "CSV in UTF-8")
+    told = re.match(r'"?sep=([;,\t])"?[;,\t]*(?:\r?\n|$)', text)
+    head = next((line for line in text.splitlines() if line.strip(";,\t \ufeff")), "")
+    bare = re.sub('"[^"]*"', "", head)
+    mark = told[1] if told else next((m for m in ";\t" if m in bare), ",")
+    return mark, _rows(text, mark, most, 1 if told else 0)
+
+
+def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
+    table = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
+    number = 0
+    try:
+        for number, row in enumerate(table, 1):
+            if number > most + 1 + skipped:
+                raise SceneError("", Plain("more rows"), f"at most {most:,} rows")
+            if len(row) > MOST_COLUMNS:
+                found = Plain(f"{len(row):,} columns")
+                raise SceneError(f"row {number}", found, f"at most {MOST_COLUMNS} columns")
+            if number > skipped and any(cell.strip() for cell in row):
+                yield number, row
+    except csv.Error as error:
+        where = f"row {number + 1}"
+        reason = str(error).replace("\t", "a tab")
+        raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
+
+
+def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "") -> None:
+    """Raise SceneError for a row that says something beyond the header's columns."""
+    if any(cell.strip() for cell in cells[columns:]):
+        found = Plain(f"{len(cells)} cells for {columns} columns")
+        raise SceneError(f"row {number}", found, f"at most one cell for each column{hint}")
+
+
+# Cells that no spreadsheet runs.
+
+
+# What begins a formula, full-width signs being taken for plain ones in some languages; a
+# spreadsheet that splits lines at semicolons or tabs finds further beginnings inside a cell.
+_SIGN = r"'*[=+\-@＝＋－＠]"
+_BEGINS = re.compile(rf"'*\s*{_SIGN}|'*[\t\r]")
+_INSIDE = re.compile(rf"""([;\t\r\n][\s"]*)(?={_SIGN})""")
+_GUARDED = re.compile(rf"""([;\t\r\n][\s"]*)'(?={_SIGN})""")
+_PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+
+
+def guarded(cell: object) -> str:
+    """A cell in which no spreadsheet runs a formula: what would begin one gets an apostrophe.
+
+    >>> guarded("=1+1"), guarded("-2.5"), guarded("Student A;=1")
+    ("'=1+1", '-2.5', "Student A;'=1")
+    """
+    text = str(cell)
+    if _PLAIN_NUMBER.fullmatch(text):
+        return text
+    return ("'" if _BEGINS.match(text) else "") + _INSIDE.sub(r"\1'", text)
+
+
+def unguarded(cell: str) -> str:
+    """The cell that `guarded` was given."""
+    text = _GUARDED.sub(r"\1", cell)
+    return text[1:] if guarded(text[1:]) == cell else text
+
+
+def table_text(rows: Sequence[Sequence[object]]) -> str:
+    """Rows as CSV, every cell guarded."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerows([guarded(cell) for cell in row] for row in rows)
+    return text.getvalue()
