@@ -147,7 +147,7 @@ def _worked(recording: Recording) -> Measured:
     ]
     for values in (heights, *angles):
         changed = abs(values[-1] - values[0]) > TAKEN_UP * abs(scene.stroke[0])
-        if changed and _strays(hauled, values - values[0], 5) > SWAY:
+        if changed and _strays(hauled, values - values[0], 3) > SWAY:
             refusal = "it still sways or bounces as it is worked: haul it more slowly"
     rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
     travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
