@@ -548,6 +548,411 @@ def winch(make: Maker) -> Document:
     }
 
 
+# Machines grown part by part.
+
+
+class Growth:
+    """A machine that grows. Its last line hangs at `x` from something at the height `y`, to be
+    drawn down by what is added next; any of its ends may be made fast to any part."""
+
+    RADIUS, TOP = 0.025, 3.0
+
+    def __init__(self, make: Maker) -> None:
+        self.make = make
+        self.document: Document = {}
+        self.line: list[str] = []
+        self.ropes: list[list[str]] = []
+        self.x, self.y = 0.0, self.TOP
+        self.load = ""
+
+    # Parts.
+
+    def add(self, kind: str, **keys: Any) -> str:
+        table = self.document.setdefault(kind, {})
+        name = f"{kind}{len(table)}"
+        table[name] = keys
+        return name
+
+    def at(self, x: float, y: float) -> Document:
+        return {"at": [f"{x:.6g} m", f"{y:.6g} m"]}
+
+    def block(self, sheaves: int = 1, **keys: Any) -> str:
+        return self.add("block", **self.make.block(sheaves, self.RADIUS), **keys)
+
+    def moving(self, x: float, y: float, sheaves: int = 1, **keys: Any) -> str:
+        own = f"{self.make.decades(0.02, 0.5)} kg"
+        return self.block(sheaves, mass=own, moves=True, **self.at(x, y), **keys)
+
+    def weight(self, low: float, high: float, **keys: Any) -> str:
+        return self.add("weight", mass=self.make.mass(low, high), **keys)
+
+    def bar(self, x: float, y: float, length: float, fulcrum: float | None) -> str:
+        """A bar whose left end is at x, on a fulcrum or hung from its ropes."""
+        make = self.make
+        keys = _bar(make, length, **self.at(x + (fulcrum or 0.0), y))
+        if fulcrum is not None:
+            keys |= {"fulcrum": f"{fulcrum:.6g} m"}
+            keys |= {"support": make.one_of("pin", "pin", "pin", "knife edge")}
+            if make.maybe():
+                keys |= {"bearing": make.number(0.02, 0.4), "pin_radius": "3 mm"}
+            if make.count(0, 3) == 0:
+                keys |= {"pivot_height": f"{length * make.number(-0.05, 0.05):.6g} m"}
+            if make.count(0, 3) == 0:
+                keys |= {"centre": f"{_along(make, length):.6g} m"}
+            if make.count(0, 3) == 0:
+                keys |= {"tilt": f"{make.number(-8, 8)} deg"}
+            if make.count(0, 7) == 0:
+                keys |= {"drag": f"{make.number(0.1, 3)} N m s"}
+        return self.add("lever", **keys)
+
+    def windlass(self, x: float, y: float, wheel: float, axle: float, **keys: Any) -> str:
+        make = self.make
+        if make.maybe():
+            keys |= {"bearing": make.number(0.01, 0.6)}
+        keys |= {"wheel": f"{wheel:.6g} m", "axle": f"{axle:.6g} m", "mass": make.mass(0.1, 5.0)}
+        pin = f"{axle * make.number(0.05, 0.3):.6g} m"
+        return self.add("windlass", pin_radius=pin, hauls="clockwise", **self.at(x, y), **keys)
+
+    def body(self, ramp: str, place: float, tie: float, low: float, high: float) -> str:
+        """A sled, or a roller whose middle is as high as a sled's tie."""
+        keys: Document = {"mass": self.make.mass(low, high), "on": f"{ramp}@{place:.6g} m"}
+        if self.make.count(0, 2) == 0:
+            arm = f"{self.make.number(0, 2)} mm"
+            keys |= {"height": f"{2 * tie:.6g} m", "rolls": True, "rolling_arm": arm}
+        else:
+            keys |= {"tie": f"{tie:.6g} m"}
+        return self.add("body", **keys)
+
+    def ramp(self, x: float) -> tuple[str, float]:
+        """A ramp whose foot is at x, and its slope in radians."""
+        keys = _ramp(self.make) | self.at(x, 0.0)
+        return self.add("ramp", **keys), math.radians(float(keys["angle"].removesuffix(" deg")))
+
+    # Lines.
+
+    def over(self, x: float) -> None:
+        """The line over a lead sheave that it meets at x, to hang down on its right."""
+        self.line.append(f"{self.block(**self.at(x + self.RADIUS, self.TOP))}.1")
+        self.x, self.y = x + 2 * self.RADIUS, self.TOP
+
+    def under(self, y: float) -> None:
+        """The line round a sheave and up again, over a lead."""
+        self.line.append(f"{self.block(**self.at(self.x + self.RADIUS, y))}.1")
+        self.over(max(0.5, self.x + 2 * self.RADIUS))
+
+    def tie(self, entry: str) -> None:
+        self.ropes.append([*self.line, entry])
+
+    def begin(self, entry: str, x: float, down: float) -> None:
+        self.line, self.x, self.y = [entry], x, self.y - down
+
+    def over_head(self, ramp: str, angle: float, foot: float, height: float) -> None:
+        """The line over a sheave at the head of a ramp, and led to where the others hang."""
+        head = self.block(on=f"{ramp}@3.4 m", height=f"{height:.6g} m")
+        self.line.append(f"{head}.1")
+        self.x = foot + 3.4 * math.cos(angle) - height * math.sin(angle) + self.RADIUS
+        self.under(-0.5)
+
+    # What is raised.
+
+    def start_weight(self) -> None:
+        self.load = self.weight(0.1, 20.0, **self.at(0.0, 1.0))
+        self.line = [self.load]
+        self.over(0.0)
+
+    def start_counterweight(self) -> None:
+        self.start_weight()
+        lead = self.block(**self.at(-self.RADIUS, self.TOP))
+        heavy = kilograms(self.document["weight"][self.load]["mass"])
+        counter = self.weight(0.1 * heavy, 0.8 * heavy, **self.at(-2 * self.RADIUS, 1.5))
+        self.ropes.append([self.load, f"{lead}.1", counter])
+
+    def start_ramp(self) -> None:
+        """One body or several in a row, or one drawn through a block on it."""
+        make = self.make
+        ramp, angle = self.ramp(-6.0)
+        tie = make.number(0.03, 0.08)
+        self.load = body = self.body(ramp, make.number(0.9, 1.3), tie, 0.2, 10.0)
+        way = make.one_of("alone", "in a row", "block", "becket")
+        height = tie - self.RADIUS
+        if way in ("alone", "in a row"):
+            for place in (1.7, 2.1)[: make.count(1, 2) if way == "in a row" else 0]:
+                behind, body = body, self.body(ramp, place, tie, 0.1, 5.0)
+                self.ropes.append([behind, body])
+            self.line = [body]
+        else:
+            rolls = "rolls" in self.document["body"][body]
+            up: Document = {} if rolls else {"height": f"{tie} m"}
+            turned = f"{make.one_of(0, 90, 160, -30)} deg"
+            moving = self.block(on=body, mass="60 g", turned=turned, **up)
+            if way == "block":
+                post = self.add("anchor", on=f"{ramp}@3.2 m", height=f"{height:.6g} m")
+                self.line = [post, f"{moving}.1"]
+            else:
+                lead = self.block(on=f"{ramp}@3.2 m", height=f"{tie + 0.06:.6g} m", turned="90 deg")
+                self.line = [make.one_of(f"{moving}.becket", body), f"{lead}.1", f"{moving}.1"]
+            height = tie
+        self.over_head(ramp, angle, -6.0, height)
+
+    def start_lever(self) -> None:
+        make = self.make
+        length = make.number(0.4, 1.5)
+        fulcrum, at = length * make.number(0.0, 0.3), length * make.number(0.5, 1.0)
+        bar = self.bar(-fulcrum, 1.0, length, fulcrum)
+        high = {"height": f"{length * make.number(-0.2, 0.2):.6g} m"} if make.maybe() else {}
+        place = f"{bar}@{length * make.number(0.4, 1.0):.6g} m"
+        self.load = self.weight(0.1, 5.0, on=place, **high)
+        self.line = [f"{bar}@{at:.6g} m"]
+        self.over(at - fulcrum)
+
+    def start_tackle(self) -> None:
+        make = self.make
+        count = make.count(1, 3)
+        turned = f"{make.one_of(0, 0, 10, 180)} deg"
+        upper = self.block(count, turned=turned, **self.at(0.0, self.TOP))
+        lower = self.moving(0.0, 1.5, count, turned=turned)
+        self.load = self.weight(0.1, 20.0, on=lower)
+        passed = [f"{block}.{i}" for i in range(1, count + 1) for block in (upper, lower)]
+        if make.maybe():
+            self.line = [make.one_of(f"{lower}.becket", lower, self.load), *passed[:-1]]
+        else:
+            passed = [f"{block}.{i}" for i in range(1, count + 1) for block in (lower, upper)]
+            self.line = [f"{upper}.becket", *passed]
+        self.x = (2 * count - 1) * self.RADIUS
+
+    def start_spar(self) -> None:
+        """A spar slung at one end and raised at the other, or raised by lines to both ends."""
+        make = self.make
+        length = make.number(0.5, 1.5)
+        bar = self.bar(0.0, 1.0, length, None)
+        first, last = length * make.number(0.0, 0.45), length * make.number(0.55, 1.0)
+        self.load = bar
+        if make.maybe():
+            place = make.number(first, last)
+            self.load = self.weight(0.1, 5.0, on=f"{bar}@{place:.6g} m")
+        one, other = f"{bar}@{first:.6g} m", f"{bar}@{last:.6g} m"
+        if make.maybe():
+            self.ropes.append([self.add("anchor", **self.at(first, self.TOP)), one])
+            self.line = [other]
+            self.over(last)
+            return
+        leads = [
+            self.block(**self.at(x + self.RADIUS, y))
+            for x, y in ((first, self.TOP), (last, self.TOP + 0.2), (last, self.TOP))
+        ]
+        x = last + 2 * self.RADIUS
+        link = self.moving(x, 2.0) if make.maybe() else self.weight(0.05, 1.0, **self.at(x, 2.0))
+        self.ropes.append([one, f"{leads[0]}.1", f"{leads[1]}.1", link])
+        self.ropes.append([other, f"{leads[2]}.1", link])
+        self.begin(link, x, 1.0)
+
+    def start_windlass(self) -> None:
+        make = self.make
+        wheel = make.decades(0.05, 0.3)
+        axle = wheel * make.number(0.1, 0.9)
+        if make.maybe():
+            winch = self.windlass(0.0, self.TOP, wheel, axle)
+            self.load = self.weight(0.2, 10.0, at=["plumb", "1 m"])
+            self.ropes.append([self.load, f"{winch}.axle"])
+        else:
+            small = axle * make.number(0.4, 0.9)
+            winch = self.windlass(0.0, self.TOP, wheel, axle, small=f"{small:.6g} m")
+            hook = self.moving((small - axle) / 2, 1.0)
+            radius = (axle + small) / 2
+            pin = {"radius": f"{radius:.6g} m", "pin_radius": f"{0.2 * radius:.6g} m"}
+            self.document["block"][hook] |= pin
+            self.load = self.weight(0.2, 10.0, on=hook)
+            self.ropes.append([f"{winch}.axle", f"{hook}.1", f"{winch}.small"])
+        self.begin(f"{winch}.wheel", wheel, 0.0)
+
+    # What draws the line down.
+
+    def by_first_class_lever(self) -> None:
+        make = self.make
+        length = make.number(0.5, 1.5)
+        bar = self.bar(self.x, self.y - 1.2, length, length * make.number(0.2, 0.6))
+        self.tie(f"{bar}@0 m")
+        self.line = [f"{bar}@{length:.6g} m"]
+        self.over(self.x + length)
+
+    def by_other_lever(self) -> None:
+        """Its fulcrum at its end: of the second class or of the third. The line is made fast to it,
+        or led round a sheave on it to an anchor."""
+        make = self.make
+        length = make.number(0.5, 1.5)
+        here, there = length * make.number(0.3, 0.9), length * make.number(0.3, 1.0)
+        if make.maybe():
+            bar = self.bar(self.x - here, self.y - 1.2, length, 0.0)
+            self.tie(f"{bar}@{here:.6g} m")
+        else:
+            self.x += self.RADIUS
+            bar = self.bar(self.x - here, self.y - 1.2, length, 0.0)
+            high = f"{make.number(-0.05, 0.1)} m"
+            carried = self.block(on=f"{bar}@{here:.6g} m", mass="50 g", height=high)
+            self.line.append(f"{carried}.1")
+            self.tie(self.add("anchor", **self.at(self.x + self.RADIUS, self.TOP)))
+        self.begin(f"{bar}@{there:.6g} m", self.x - here + there, 1.2)
+
+    def by_hung_bar(self) -> None:
+        """A bar that only ropes bear: the line, one to an anchor above or below, and the next."""
+        make = self.make
+        length = make.number(0.5, 1.5)
+        above = make.maybe()
+        here, there = (0.0, length) if above else (length / 2, 0.0)
+        bar = self.bar(self.x - here, self.y - 1.2, length, None)
+        post = self.at(self.x - here + there, self.TOP if above else self.y - 2.5)
+        self.tie(f"{bar}@{here:.6g} m")
+        self.ropes.append([self.add("anchor", **post), f"{bar}@{there:.6g} m"])
+        at = length * (make.number(0.1, 0.9) if above else make.number(0.6, 1.0))
+        self.begin(f"{bar}@{at:.6g} m", self.x - here + at, 1.2)
+
+    def by_tackle(self) -> None:
+        count = self.make.count(1, 2)
+        traveller = self.moving(self.x, self.y - 0.8, count)
+        foot = self.block(count, **self.at(self.x, self.y - 2.0))
+        self.tie(traveller)
+        passed = [f"{block}.{i}" for i in range(1, count + 1) for block in (traveller, foot)]
+        self.line = [f"{foot}.becket", *passed]
+        self.over(self.x + (2 * count - 1) * self.RADIUS)
+
+    def by_runner(self) -> None:
+        """Round a block that is drawn down, and up to an anchor."""
+        runner = self.moving(self.x + self.RADIUS, self.y - 1.0)
+        self.line.append(f"{runner}.1")
+        self.tie(self.add("anchor", **self.at(self.x + 2 * self.RADIUS, self.TOP)))
+        self.begin(runner, self.x + self.RADIUS, 1.0)
+
+    def by_runner_below(self) -> None:
+        """Made fast to a block over which the next line runs, from an anchor on the ground."""
+        runner = self.moving(self.x, self.y - 1.0)
+        self.tie(runner)
+        post = self.add("anchor", **self.at(self.x - self.RADIUS, self.y - 2.5))
+        self.begin(post, self.x + self.RADIUS, 1.0)
+        self.line.append(f"{runner}.1")
+
+    def by_windlass(self) -> None:
+        wheel = self.make.decades(0.05, 0.3)
+        axle = wheel * self.make.number(0.1, 0.9)
+        winch = self.windlass(self.x - axle, self.y - 1.2, wheel, axle)
+        self.tie(f"{winch}.axle")
+        self.begin(f"{winch}.wheel", self.x - axle + wheel, 1.2)
+
+    def by_weight(self) -> None:
+        """A weight that helps, and the next line from it."""
+        link = self.weight(0.01, 2.0, **self.at(self.x, self.y - 0.8))
+        self.tie(link)
+        self.begin(link, self.x, 0.8)
+
+    def by_sled(self) -> None:
+        """Round sheaves at the foot of another ramp to a body on it, or round a sheave on that body
+        and back; the next line draws the body up."""
+        make = self.make
+        foot = self.x + 0.3
+        ramp, angle = self.ramp(foot)
+        tie = make.number(0.03, 0.08)
+        low = self.block(**self.at(self.x + self.RADIUS, -0.2))
+        there = self.block(on=f"{ramp}@0.1 m", height=f"{tie + self.RADIUS:.6g} m")
+        self.line += [f"{low}.1", f"{there}.1"]
+        body = self.body(ramp, make.number(0.6, 1.2), tie, 0.1, 3.0)
+        if make.maybe():
+            self.tie(body)
+        else:
+            rolls = "rolls" in self.document["body"][body]
+            up: Document = {} if rolls else {"height": f"{tie} m"}
+            self.line.append(f"{self.block(on=body, mass='40 g', **up)}.1")
+            post = {"on": f"{ramp}@0.1 m", "height": f"{tie + 3 * self.RADIUS:.6g} m"}
+            self.tie(self.add("anchor", **post))
+        self.line = [body]
+        self.over_head(ramp, angle, foot, tie - self.RADIUS)
+
+    def by_lead(self) -> None:
+        self.under(self.y - 2.0)
+
+    # The end of the last line.
+
+    def end(self) -> None:
+        make = self.make
+        sense = make.one_of("raising", "raising", "lowering", "held", "released")
+        scene = self.document["scene"] = about(sense, load=self.load)
+        if sense == "released":
+            scene["duration"] = "0.7 s"
+        if make.count(0, 4) == 0:
+            scene["gravity"] = f"{make.one_of(1.62, 3.7, 9.81, 24.8)} m/s^2"
+        if make.count(0, 7) == 0:
+            scene["floor"] = "-5 m"
+        worked = sense in ("raising", "lowering")
+        ends = ("bag", "bag and hand", "hand", "anchor")
+        how = "hand" if worked else make.one_of(*ends[: 4 if sense == "held" else 3])
+        if how.startswith("bag"):
+            self.by_weight()
+        if how == "anchor":
+            self.tie(self.add("anchor", **self.at(self.x, self.y - 2.0)))
+        elif how == "bag":
+            return
+        else:
+            self.document["hand"] = self._hand(sense if worked else "")
+            self.tie("hand")
+
+    def _hand(self, worked: str) -> Document:
+        make = self.make
+        aside = make.number(-0.5, 0.5) if make.count(0, 3) == 0 else 0.0
+        travel = make.number(0.02, 0.12)
+        made = make.hand(travel, **self.at(self.x + aside, self.y - 1.5))
+        script = make.one_of("plain", "plain", "heading", "stops", "back") if worked else "plain"
+        if script == "heading":
+            made["hand"]["heading"] = f"{make.number(-120, -60)} deg"
+        elif script != "plain":
+            way, back = ("haul", "pay out") if worked == "raising" else ("pay out", "haul")
+            part, pace = travel * make.number(0.3, 0.7), travel / make.number(1.5, 4)
+            moves = [(way, part), (way, travel - part)]
+            if script == "back":
+                moves = [(way, travel), (back, 0.3 * part)]
+            made["hand"]["moves"] = [
+                f"{word} {length:.6g} m at {pace:.6g} m/s" for word, length in moves
+            ]
+            if script == "stops":
+                made["hand"]["moves"].insert(1, "hold 0.5 s")
+        return made
+
+    def finish(self) -> Document:
+        """The whole document: ropes, a gauge, and weights laid on what moves."""
+        make, document = self.make, self.document
+        masses = [
+            kilograms(keys["mass"])
+            for kind in ("weight", "body", "lever")
+            for keys in document.get(kind, {}).values()
+        ]
+        stiffness = make.stiffness(12 * max(masses))
+        ropes = document["rope"] = {}
+        for number, reeve in enumerate(self.ropes):
+            rope = ropes[f"rope{number}"] = {"reeve": reeve, "stiffness": stiffness}
+            if make.count(0, 5) == 0:
+                rope["damping"] = make.one_of("1 ms", "50 ms")
+        if make.maybe():
+            keys = {"range": "100 N", "graduation": "1 N", "zero": f"{make.number(-2, 2)} N"}
+            document["gauge"] = {"gauge": {"rope": make.one_of(*ropes)} | keys}
+        movers = [*document.get("weight", {}), *document.get("body", {})]
+        movers += [n for n, block in document.get("block", {}).items() if block.get("moves")]
+        for _ in range(make.count(0, 2)):
+            if movers:
+                self.weight(0.01, 2.0, on=make.one_of(*movers))
+        if make.count(0, 5) == 0 and not document.get("body"):
+            others = [name for name in movers if name not in document.get("weight", {})]
+            document["scene"]["load"] = make.one_of(self.load, *others)
+        return document
+
+
+def grown(make: Maker) -> Document:
+    """What is raised, and whatever is put between it and the hand, three parts deep."""
+    growth = Growth(make)
+    for kind, times in (("start_", 1), ("by_", make.one_of(0, 1, 1, 2, 3))):
+        ways = sorted(name for name in dir(Growth) if name.startswith(kind))
+        for _ in range(times):
+            getattr(growth, make.one_of(*ways))()
+    growth.end()
+    return growth.finish()
+
+
 FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "tackle": tackle,
     "slope": slope,
@@ -556,6 +961,7 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "pair": pair,
     "winch": winch,
     "mixed": mixed,
+    "grown": grown,
 }
 
 
@@ -572,6 +978,7 @@ def machines(family: str, *, wide: bool = False) -> st.SearchStrategy[Document]:
 # What may be done to a machine.
 
 _VALUE = re.compile(r"(^|@)(-?\d[\d.]*(?:e[-+]?\d+)?) (\w.*)$")
+_IN_A_MOVE = re.compile(r"( )(\d[\d.]*(?:e[-+]?\d+)?) ([\w/]+)")
 
 
 def converted(document: Document, units: Callable[[float, str], tuple[float, str]]) -> Document:
@@ -582,7 +989,8 @@ def converted(document: Document, units: Callable[[float, str], tuple[float, str
             number, unit = units(float(found[2]), found[3])
             return f"{found[1]}{number:.17g} {unit}"
 
-        return _VALUE.sub(changed, value)
+        move = value.startswith(("haul ", "pay out ", "hold "))
+        return (_IN_A_MOVE if move else _VALUE).sub(changed, value)
 
     def walk(value: Any) -> Any:
         if isinstance(value, dict):
@@ -620,13 +1028,13 @@ def scaled(document: Document, length: float, mass: float) -> Document:
     the same time: forces go with both, moments with lengths once more."""
     factors = {"m": length, "mm": length, "m/s": length, "kg": mass, "g": mass}
     factors |= dict.fromkeys(("N", "kN", "MN"), length * mass)
-    factors["N m s"] = length**2 * mass
+    factors |= {"N m s": length**2 * mass, "m/s^2": length}
 
     def units(number: float, unit: str) -> tuple[float, str]:
         return number * factors.get(unit, 1.0), unit
 
     made = converted(document, units)
-    return made | {"scene": made["scene"] | {"gravity": f"{9.80665 * length:.17g} m/s^2"}}
+    return made | {"scene": {"gravity": f"{9.80665 * length:.17g} m/s^2"} | made["scene"]}
 
 
 def turned_about(document: Document) -> Document:
@@ -650,6 +1058,9 @@ def mirrored(document: Document) -> Document:
             return text
         return f"{name}@{metres(bars[name]['length']) - metres(place):.17g} m"
 
+    def supplement(text: str) -> str:
+        return f"{180.0 - float(text.removesuffix(' deg')):.17g} deg"
+
     def part(kind: str, keys: Document) -> Document:
         made = dict(keys)
         if "at" in keys and keys["at"][0] != "plumb":
@@ -670,7 +1081,9 @@ def mirrored(document: Document) -> Document:
         elif kind == "windlass":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "block":
-            made["turned"] = "0 deg" if keys.get("turned") == "180 deg" else "180 deg"
+            made["turned"] = supplement(keys.get("turned", "0 deg"))
+        elif kind == "hand" and "heading" in keys:
+            made["heading"] = supplement(keys["heading"])
         elif kind == "rope":
             made["reeve"] = [across(entry) for entry in keys["reeve"]]
         if isinstance(keys.get("on"), str):

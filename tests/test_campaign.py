@@ -38,6 +38,9 @@ def campaign(few: int, share: float = 1.0) -> settings:
     )
 
 
+LARGE = ("mixed", "grown")
+"""Families whose machines take long: fewer of them are made."""
+
 OUTCOMES: Counter[tuple[str, str]] = Counter()
 
 
@@ -91,7 +94,7 @@ def agree(kind: str, document: Document) -> None:
 def test_any_machine(family: str) -> None:
     """Any machine of a family, in any sense: simulated and predicted agree, or it is refused."""
 
-    @campaign(5 if family == "mixed" else 8)
+    @campaign(5 if family in LARGE else 8)
     @given(machines.machines(family))
     def each(document: Document) -> None:
         agree(family, document)
@@ -104,7 +107,7 @@ def test_any_extreme_machine(family: str) -> None:
     """From 1 g to a tonne, slopes to 89.9 degrees, twelve sheaves, ropes of any stiffness, bars of
     2 cm and 20 m, friction near self-locking: they agree, or it is refused with the reason."""
 
-    @campaign(3 if family == "mixed" else 5, 0.2)
+    @campaign(3 if family in LARGE else 5, 0.2)
     @given(machines.machines(family, wide=True))
     def each(document: Document) -> None:
         agree(f"{family}, wide", document)
@@ -121,6 +124,15 @@ def answered(document: Document) -> Report | None:
         return check(scene.parse(document))
     except (scene.SceneError, scene.Unanswerable):
         return None
+
+
+def outside(document: Document) -> bool:
+    """Whether a scaled value, such as a rope's stiffness, is beyond what a file may hold."""
+    try:
+        scene.parse(document)
+    except scene.SceneError as reason:
+        return reason.allowed.startswith("from ")
+    return False
 
 
 def same(
@@ -158,7 +170,7 @@ def test_what_changes_nothing(family: str) -> None:
     """Other units, and the parts in another order, leave every answer as it was; a mirror image
     gives mirrored answers; lengths, masses and gravity scaled give scaled ones."""
 
-    @campaign(1 if family == "mixed" else 2, 0.05)
+    @campaign(1 if family in LARGE else 2, 0.05)
     @given(machines.machines(family), st.sampled_from([0.5, 2.0]), st.sampled_from([0.1, 8.0]))
     def each(document: Document, length: float, mass: float) -> None:
         one = answered(document)
@@ -172,7 +184,10 @@ def test_what_changes_nothing(family: str) -> None:
             # sliding, stay as they are.
             (lambda d: machines.scaled(d, length, mass), 1e-4, {"length": length, "mass": mass}),
         ):
-            other = answered(change(document))
+            changed = change(document)
+            if outside(changed):
+                continue
+            other = answered(changed)
             assert other is not None, change
             same(one, other, rel, **how)
 

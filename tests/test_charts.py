@@ -207,6 +207,25 @@ def test_a_machine_that_does_not_move_says_so() -> None:
     assert set(words) <= {"nothing is hauled", "nothing has moved"}
 
 
+@given(
+    low=st.floats(-50.0, 0.0),
+    high=st.floats(0.01, 50.0),
+    first=st.floats(-30.0, 0.0),
+    last=st.floats(0.1, 30.0),
+    height=st.floats(44.0, 90.0),
+)
+def test_numbers_of_the_axes_are_apart(
+    low: float, high: float, first: float, last: float, height: float
+) -> None:
+    """Whatever the axes reach over, and however low the chart, no two of their texts meet."""
+    box = Box(0.0, 0.0, 96.0, height)
+    _, items = charts._axes(box, ("force (N)", "distance (cm)"), (first, last, low, high), 36.0)
+    texts = [item for item in items if isinstance(item, Text)]
+    assert len(texts) >= 6
+    for one, other in combinations(texts, 2):
+        assert not one.box.meets(other.box), (one.text, other.text)
+
+
 @given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6), st.floats(1.0, 20.0))
 def test_ticks_are_round_and_reach_over_all(low: float, span: float, most: float) -> None:
     """Ticks are whole multiples of 1, 2 or 5 times a power of ten, from below to above all that is

@@ -399,19 +399,23 @@ def browser():
         chromium.close()
 
 
-def problems(browser, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:  # type: ignore[no-untyped-def]
+@pytest.fixture(scope="module")
+def tab(browser):  # type: ignore[no-untyped-def]
+    """One tab for every sheet, which each replaces whole."""
+    opened = browser.new_page()
+    opened.emulate_media(media="print")
+    return opened
+
+
+def problems(tab, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:  # type: ignore[no-untyped-def]
     """What is cut or split in print, and how many pages there are."""
     _, across, high = PAPERS[paper]
     width, height = ((side - 2 * handout.MARGIN) * 96 / 25.4 for side in (across, high))
-    tab = browser.new_page(viewport={"width": math.floor(width), "height": math.floor(height)})
-    try:
-        tab.emulate_media(media="print")
-        tab.set_content(text)
-        tab.evaluate("document.fonts.ready")
-        found = tab.evaluate(CUT, [width, height])
-        pdf = tab.pdf(prefer_css_page_size=True, print_background=True)
-    finally:
-        tab.close()
+    tab.set_viewport_size({"width": math.floor(width), "height": math.floor(height)})
+    tab.set_content(text)
+    tab.evaluate("document.fonts.ready")
+    found = tab.evaluate(CUT, [width, height])
+    pdf = tab.pdf(prefer_css_page_size=True, print_background=True)
     boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     for box in boxes:
         for side, wanted in zip(box, (across, high), strict=True):
@@ -419,30 +423,32 @@ def problems(browser, text: str, paper: handout.PaperSize) -> tuple[list[str], i
     return found, len(boxes)
 
 
-@pytest.mark.parametrize("paper", list(PAPERS))
-def test_nothing_is_cut_on_paper(browser, paper: handout.PaperSize):  # type: ignore[no-untyped-def]
-    """Of every shipped scene's sheet, nothing is cut by a page's edge or split between pages, and
-    it takes two pages at most."""
+def test_nothing_is_cut_on_paper(tab):  # type: ignore[no-untyped-def]
+    """Of every shipped scene's sheet, on every paper, nothing is cut by a page's edge or split
+    between pages, and it takes two pages at most."""
     for name in NAMES:
-        found, pages = problems(browser, page(name, paper=paper), paper)
-        assert not found, (name, found)
-        assert 1 <= pages <= MOST_PAGES, (name, pages)
+        # Composed and drawn once for all papers.
+        asked, drawn = compose(scene(name)), drawing(name)
+        for paper in PAPERS:
+            found, pages = problems(tab, handout.handout(asked, drawn, paper=paper), paper)
+            assert not found, (name, paper, found)
+            assert 1 <= pages <= MOST_PAGES, (name, paper, pages)
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))
-def test_nothing_of_the_key_is_cut_on_paper(browser, paper: handout.PaperSize):  # type: ignore[no-untyped-def]
+def test_nothing_of_the_key_is_cut_on_paper(tab, paper: handout.PaperSize):  # type: ignore[no-untyped-def]
     """The same of the longest keys."""
     longest = sorted(NAMES, key=lambda name: -len(work(scene(name)).steps))[:5]
     for name in longest:
         text = handout.handout(
             compose(scene(name)), drawing(name, told=True), key=True, paper=paper
         )
-        found, pages = problems(browser, text, paper)
+        found, pages = problems(tab, text, paper)
         assert not found, (name, found)
         assert pages <= 3, (name, pages)
 
 
-def test_the_measure_sees_what_is_cut(browser):  # type: ignore[no-untyped-def]
+def test_the_measure_sees_what_is_cut(tab):  # type: ignore[no-untyped-def]
     """A row too wide for the page and a block higher than it are found: the check can fail."""
     text = page("two_part_tackle")
     for harm in (
@@ -450,5 +456,5 @@ def test_the_measure_sees_what_is_cut(browser):  # type: ignore[no-untyped-def]
         "<p style='break-inside: avoid; height: 400mm'>high</p>",
         "<p style='width: 40mm'>" + "x" * 200 + "</p>",
     ):
-        found, _ = problems(browser, text.replace("<main>", f"<main>{harm}"), "a4")
+        found, _ = problems(tab, text.replace("<main>", f"<main>{harm}"), "a4")
         assert found

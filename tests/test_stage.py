@@ -7,7 +7,7 @@ import subprocess
 import sys
 import tomllib
 import xml.etree.ElementTree as ElementTree
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, permutations
 from pathlib import Path as FilePath
 
 import numpy as np
@@ -17,18 +17,42 @@ from hypothesis import strategies as st
 
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
 from sandbox.scene import Pose, Scene, Vector, load, parse
-from sandbox.scene.parts import Block, Hand, Lever, Weight
-from sandbox.stage import PAPERS, charts, described, layout, lettering, paint, picture, sheet, svg
+from sandbox.scene.parts import Block, Gauge, Hand, Lever, Weight
+from sandbox.stage import (
+    PAPERS,
+    charts,
+    described,
+    layout,
+    lettering,
+    paint,
+    picture,
+    placing,
+    sheet,
+    svg,
+)
 from sandbox.stage.bench import PEG
 from sandbox.stage.display import Display
-from sandbox.stage.drawing import FILLS, LINES, TEXTS, Box, Circle, Drawing, Path, Text, dashed
+from sandbox.stage.drawing import (
+    FILLS,
+    LINES,
+    TEXTS,
+    Box,
+    Circle,
+    Drawing,
+    Path,
+    Text,
+    dashed,
+    outline,
+)
+from sandbox.stage.instruments import draw_gauge
 from sandbox.stage.machine import View, draw_machine
 from sandbox.stage.paper import (
     GRAPHIC_CONTRAST,
     TEXT_CONTRAST,
     contrast,
 )
-from sandbox.stage.placing import Label, Room
+from sandbox.stage.pen import Pen, shell
+from sandbox.stage.placing import Label, Room, crossing
 
 ROOT = FilePath(__file__).parent.parent
 
@@ -193,8 +217,24 @@ def drawn(scene: Scene, proportion: float = 1.6) -> Drawing:
 
 
 @pytest.fixture(scope="module", params=SCENES, ids=str)
-def drawing(request: pytest.FixtureRequest) -> Drawing:
-    return drawn(SCENES[request.param])
+def lettered(request: pytest.FixtureRequest) -> tuple[Scene, Drawing, list[Room]]:
+    """Every scene, its sheet, and that sheet's two panels with the labels as they were placed."""
+    rooms: list[Room] = []
+
+    class Kept(Room):
+        def __init__(self, box: Box) -> None:
+            super().__init__(box)
+            rooms.append(self)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(layout, "Room", Kept)
+        scene = SCENES[request.param]
+        return scene, drawn(scene), rooms[-2:]
+
+
+@pytest.fixture(scope="module")
+def drawing(lettered: tuple[Scene, Drawing, list[Room]]) -> Drawing:
+    return lettered[1]
 
 
 def test_no_text_overlaps_another(drawing: Drawing) -> None:
@@ -231,6 +271,43 @@ def test_no_line_crosses_a_text(drawing: Drawing) -> None:
                     p = a.plus(b.plus(a, -1.0), i / steps)
                     inside = core.left < p.x < core.right and core.bottom < p.y < core.top
                     assert not inside, (text.text, item.style)
+
+
+def test_every_label_is_seen_to_belong_to_its_thing(
+    lettered: tuple[Scene, Drawing, list[Room]],
+) -> None:
+    """A label without a leader is nearer to what it belongs to than to what another of its kind
+    belongs to, and no two leaders cross."""
+    for room in lettered[2]:
+        assert room.placed
+        for one, other in permutations(room.placed, 2):
+            if one.line and other.line:
+                assert not crossing(one.line, other.line), (one.label.lines, other.label.lines)
+            elif not one.line and one.label.kind == other.label.kind:
+                own, its = (min(map(one.spot.away, p.label.anchors)) for p in (one, other))
+                assert own < its, (one.label.lines, other.label.lines)
+
+
+@pytest.mark.parametrize("apart", [2.0, 6.0, 10.0])
+def test_neighbours_are_not_taken_for_one_another(apart: float) -> None:
+    """However near the things they belong to, labels stand by their own and well apart, their lines
+    flush with the side that faces it."""
+    room = Room(Box(0, 0, 120, 100))
+    room.draw([Path((Vector(40, 50), Vector(80, 50)), "outline")])
+    places = [Vector(60, 50), Vector(60, 50 - apart), Vector(60 + apart, 50)]
+    lines = (("bar 400 g", "text"), ("weight 3.92 N", "weight"))
+    assert room.place([Label(lines, (place,)) for place in places], "clear of lines")
+    for one, other in permutations(room.placed, 2):
+        (own,), (its,) = one.label.anchors, other.label.anchors
+        assert one.spot.away(its) - one.spot.away(own) > 0.9
+        assert not one.spot.grown(1.5).meets(other.spot)
+    for placed in room.placed:
+        first, second = (i.box for i in placing.lettered(placed) if isinstance(i, Text))
+        assert first.width < second.width
+        if placed.label.anchors[0].x > placed.spot.right:
+            assert first.right == pytest.approx(second.right)
+        elif placed.label.anchors[0].x < placed.spot.left:
+            assert first.left == second.left
 
 
 def test_everything_is_on_the_sheet(drawing: Drawing) -> None:
@@ -321,11 +398,13 @@ def test_lengths_are_to_the_stated_scale() -> None:
 
 
 def test_scales_are_preferred_ones() -> None:
-    """The scales tried are those of ISO 5455: 1, 2 or 5 times a power of ten."""
+    """The scales tried are those of ISO 5455, 1, 2 or 5 times a power of ten, and round ones
+    between."""
     for ratio in layout.scales():
-        mantissa = float(f"{max(ratio, 1 / ratio):.6e}".split("e")[0])
-        assert mantissa in (1.0, 2.0, 5.0)
-    assert scale_of(drawn(SCENES["four_part_tackle"])) in list(layout.scales())
+        mantissa = float(f"{1 / ratio:.6e}".split("e")[0])
+        assert mantissa in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5)
+    scale = scale_of(drawn(SCENES["four_part_tackle"]))
+    assert any(math.isclose(scale, ratio) for ratio in layout.scales())
 
 
 def test_arrows_are_to_the_stated_force_scale(drawing: Drawing) -> None:
@@ -381,6 +460,21 @@ def test_ropes_lie_on_their_sheaves(name: str) -> None:
                 assert spoke.dot(straight) == pytest.approx(0.0, abs=1e-6 * straight.size)
             turning = points[near[0]].plus(centre, -1).cross(points[near[1]].plus(centre, -1))
             assert math.copysign(1, turning) == site.turn
+
+
+@pytest.mark.parametrize("scale", [50.0, 100.0, 200.0])
+@pytest.mark.parametrize("name", ["five_part_tackle", "movable_sheave", "tackle_up_a_ramp"])
+def test_a_gauge_does_not_lie_on_a_block(name: str, scale: float) -> None:
+    """A gauge's case is drawn where its span is clear of the blocks' shells."""
+    scene, view = SCENES[name], View(scale)
+    pen = Pen(scene, invented(scene), view, Display())
+    draw_gauge(pen, scene.of(Gauge)[0])
+    case = next(i for i in pen.sketch.items if isinstance(i, Path) and i.closed)
+    edge = [a.plus(b.plus(a, -1.0), k / 20) for a, b in pairwise(outline(case)) for k in range(20)]
+    for block in scene.of(Block):
+        for centre in pen.sheaves(block):
+            reach = shell(block.radius * scale)
+            assert all(p.plus(centre, -1.0).size > reach - 0.05 for p in edge)
 
 
 def test_sheave_marks_turn() -> None:
@@ -711,9 +805,9 @@ def test_painting_straight_on_a_surface() -> None:
     assert np.corrcoef(one[:-1].ravel(), other[1:].ravel())[0, 1] < 0.8
 
 
-def test_weights_have_names() -> None:
+def test_weights_have_names(lettered: tuple[Scene, Drawing, list[Room]]) -> None:
     """Every weight's name and mass stand on the sheet."""
-    for scene in SCENES.values():
-        words = " ".join(text.text for text in drawn(scene).texts)
-        for weight in scene.of(Weight):
-            assert weight.name in words
+    scene, drawing, _ = lettered
+    words = [text.text for text in drawing.texts]
+    for weight in scene.of(Weight):
+        assert Display().say("named", name=weight.name, value=Display().mass(weight.mass)) in words

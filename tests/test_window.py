@@ -8,6 +8,8 @@ import re
 import string
 import subprocess
 import sys
+from dataclasses import replace
+from types import SimpleNamespace
 
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
@@ -22,9 +24,10 @@ from sandbox.stage.display import Display
 from sandbox.stage.drawing import BODY, TEXTS
 from sandbox.stage.keys import ACTIONS, action
 from sandbox.stage.paper import PAPERS
+from sandbox.stage.rescue import Rescue
 from sandbox.stage.shelf import beside
 from sandbox.stage.tape import FRAME
-from sandbox.stage.window import MESSAGE, Window
+from sandbox.stage.window import MESSAGE, STILL, Window
 from tests.tolerance import near
 
 NAMES = [path.stem for path in shipped_scenes()]
@@ -51,9 +54,9 @@ def open_window():
     """Opens a window on a shipped scene, and closes it when the test is over."""
     opened: list[Window] = []
 
-    def opening(name: str, size=(1280, 720), prompt: bool = False) -> Window:
+    def opening(name: str, size=(1280, 720), prompt: bool = False, **more) -> Window:
         paths = shipped_scenes()
-        window = Window(paths, NAMES.index(name), size=size, referee=Patient(prompt))
+        window = Window(paths, NAMES.index(name), size=size, referee=Patient(prompt), **more)
         opened.append(window)
         return window
 
@@ -631,6 +634,50 @@ def test_arrows_are_as_long_as_their_force(open_window):
     assert near(run, wanted, abs=3.0)
 
 
+def test_arrows_grow_again_when_forces_are_small_again(open_window):
+    """A force scale that a hard pull called for is left when the pull is over."""
+    window = open_window("balanced_rule")
+    usual = window.board.view
+    window.board.view = replace(usual, force=usual.force / 20.0)
+    pass_time(window, 2.5)
+    assert window.board.view.force > usual.force / 3.0
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_long_message_is_read_to_its_end(open_window, language):
+    """On a small projector a message that is longer than its line goes on below it, over nothing
+    that is lettered."""
+    window = open_window("four_part_tackle", (1024, 768), display=Display(language))
+    press(window, pygame.K_t)
+    pass_time(window, 0.5)
+    type_value(window, "ballast.mass", "2 bananas")
+    window.tick(FRAME)
+    window.draw()
+    texts = window.drawing.texts
+    lines = [text for text in texts if text.style == "strong" and text.at.y > 100.0]
+    assert " ".join(line.text for line in lines) == window.message
+    assert len(lines) > 1
+    for one, other in itertools.combinations(texts, 2):
+        assert not one.box.meets(other.box), (one.text, other.text)
+
+
+def test_twice_the_pixels(open_window):
+    """Where the desktop gives a window more pixels than points, the sheet fills them, and the mouse
+    finds what it points at."""
+    window = open_window("fixed_sheave")
+    real, large = window.window, pygame.Surface((2560, 1440), 0, 32)
+    window.window = SimpleNamespace(
+        size=(1280, 720), get_surface=lambda: large, flip=lambda: None, destroy=real.destroy
+    )
+    pass_time(window, 0.5)
+    assert tuple(large.get_at((2559, 1439))[:3]) == PAPERS["dark"].ground
+    frame = pygame.mask.from_threshold(large, PAPERS["dark"]["ink"], (8, 8, 8, 255))
+    rects = frame.get_bounding_rects()
+    assert rects[0].unionall(rects).right > 2500
+    click(window, spot(window, "bag.mass"))
+    assert window.focus == "bag.mass"
+
+
 def test_projector_paper_units_language_charts(open_window):
     """Keys change the size of text, paper, units, language and charts, and the sheet shows it."""
     window = open_window("fixed_sheave")
@@ -784,6 +831,57 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
     assert (tmp_path / "own.toml").is_file()
     press(window, pygame.K_q, pygame.KMOD_CTRL)
     assert not window.open
+
+
+def test_changes_outlast_a_sudden_end(open_window, tmp_path):
+    """What was changed and not saved when the program was killed is offered when the scene is next
+    opened, is taken up as one step, and is let go of once saved, undone or given up."""
+
+    def opened(name="fixed_sheave") -> Window:
+        return open_window(name, rescue=Rescue(tmp_path / "state"))
+
+    def kept() -> int:
+        return len(list((tmp_path / "state").glob("*")))
+
+    window = opened()
+    window.tick(STILL + 0.1)
+    assert not kept()
+    type_value(window, "bag.mass", "600 g")
+    window.tick(STILL + 0.1)
+    assert kept() == 1
+    type_value(window, "bag.mass", "700 g")
+    press(window, pygame.K_PAGEDOWN)
+    press(window, pygame.K_PAGEDOWN)
+    assert window.scene.name != "fixed_sheave" and kept() == 1
+    # The program ends here, without a word to the window. Another scene is none the wiser.
+    damaged = next((tmp_path / "state").iterdir())
+    damaged.with_name(damaged.name.replace(".json", "0.json")).write_text('{"scene": [')
+    assert "Ctrl R" not in opened("movable_sheave").message
+    window = opened()
+    assert "Ctrl R" in window.message and not window.loud
+    assert value_of(window.scene, "bag.mass") == 0.5
+    press(window, pygame.K_r, pygame.KMOD_CTRL)
+    assert value_of(window.scene, "bag.mass") == 0.7 and kept() == 2
+    press(window, pygame.K_z, pygame.KMOD_CTRL)
+    assert value_of(window.scene, "bag.mass") == 0.5
+    window.tick(STILL + 0.1)
+    assert kept() == 1
+    press(window, pygame.K_r, pygame.KMOD_CTRL)
+    assert window.message == window.say("nothing_left")
+    type_value(window, "bag.mass", "800 g")
+    window.tick(STILL + 0.1)
+    assert kept() == 2
+    press(window, pygame.K_q, pygame.KMOD_CTRL)
+    assert window.open and kept() == 2
+    press(window, pygame.K_q, pygame.KMOD_CTRL)
+    assert not window.open and kept() == 1
+    window = opened()
+    type_value(window, "bag.mass", "900 g")
+    window.tick(STILL + 0.1)
+    press(window, pygame.K_s, pygame.KMOD_CTRL)
+    write(window, str(tmp_path / "own.toml"))
+    press(window, pygame.K_RETURN)
+    assert (tmp_path / "own.toml").is_file() and kept() == 1
 
 
 # Parts by hand.

@@ -5,7 +5,7 @@ import { inWords, look, pictures } from "./dial.js";
 import { digest } from "./hash.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal } from "./record.js";
-import { significant, tidy, valueOf } from "./values.js";
+import { brief, significant, tidy, valueOf } from "./values.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
 /** @typedef {import("./recording.js").Recording} Recording */
@@ -453,7 +453,7 @@ export class Lab {
     const rows = trials.map((trial) => {
       const place = this.placeOf(trial.set), number = trial.trial ?? 0;
       const cells = [
-        ...bench.axes.map((axis, i) => axis.texts[place[i]]),
+        ...bench.axes.map((axis, i) => brief(axis.texts[place[i]])),
         ...bench.instruments.map((i) => notebook.reading(number, i.quantity)?.text ?? ""),
       ];
       return make("tr", {}, make("th", { scope: "row" }, String(number)),

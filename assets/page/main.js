@@ -6,6 +6,7 @@ import { Keep } from "./keeping.js";
 import { Lab, button, make } from "./lab.js";
 import { Recording } from "./recording.js";
 import { Sheet } from "./sheet.js";
+import { brief } from "./values.js";
 
 /** Stills a second, where motion is not wanted. */
 const STILLS = 2;
@@ -73,11 +74,11 @@ class Machine {
     const slider = /** @type {HTMLInputElement} */ (make("input", {
       type: "range", id, min: 0, max: axis.texts.length - 1, step: 1, value: axis.start,
     }));
-    const shown = make("output", { for: id }, axis.texts[axis.start]);
-    slider.setAttribute("aria-valuetext", axis.texts[axis.start]);
+    const shown = make("output", { for: id }, brief(axis.texts[axis.start]));
+    slider.setAttribute("aria-valuetext", brief(axis.texts[axis.start]));
     slider.addEventListener("input", () => this.set(number, Number(slider.value)));
     const own = button("as given", () => this.set(number, axis.start), "small");
-    own.setAttribute("aria-label", `${axis.label}: as given, ${axis.texts[axis.start]}`);
+    own.setAttribute("aria-label", `${axis.label}: as given, ${brief(axis.texts[axis.start])}`);
     const row = make("div", { class: "axis" }, make("label", { for: id }, axis.label), shown,
       slider, own);
     return { row, slider, shown, own };
@@ -90,8 +91,8 @@ class Machine {
     this.motion = this.recording.at(this.place);
     const { slider, shown } = this.axes[axis];
     slider.value = String(number);
-    slider.setAttribute("aria-valuetext", texts[number]);
-    shown.textContent = texts[number];
+    slider.setAttribute("aria-valuetext", brief(texts[number]));
+    shown.textContent = brief(texts[number]);
     this.draw();
   }
 

@@ -34,6 +34,8 @@ const LETTER = { size: 14, line: 17, pad: 5 };
 /** px. Of a sheet, so that labels have room about a long low machine. */
 const LOWEST = 240;
 const SHORTEST_ARROW = 1.2;
+/** s of the run between two looks at what runs beneath a label. */
+const STANDS = 0.25;
 
 export class Sheet {
   /** @param {Drawing} drawing @param {string} title */
@@ -57,7 +59,8 @@ export class Sheet {
     this.origin = { x: 0, y: 0 };
     /** @type {{element: SVGElement, carrier: number}[]} */
     this._groups = [];
-    /** @type {Map<string, {anchor: number, dx: number, dy: number}>} */
+    /** Where labels stand, how many lines ran beneath, and when that was last looked at.
+     * @type {Map<string, {anchor: number, dx: number, dy: number, lines: number, seen: number}>} */
     this._stands = new Map();
     /** @type {{what: string, element: SVGElement, shape: number}[]} */
     this.holds = [];
@@ -372,7 +375,7 @@ export class Sheet {
   /** How far the hand has gone and the load has risen: where, but not how much.
    * @param {Motion} motion @param {number} time */
   _moved(motion, time) {
-    /** @type {{elements: SVGElement[], label: Label}[]} */
+    /** @type {{elements: SVGElement[], chain: Point[], label: Label}[]} */
     const found = [];
     const s = this.drawing.scale, { hand, loadPoint } = this.drawing;
     /** @param {Point} a @param {Point} b @param {Point} aside @param {string} text */
@@ -399,6 +402,7 @@ export class Sheet {
           ]),
           dot: false, pull: 2.5,
         },
+        chain: [a, from, to, b],
       });
     };
     const at = (/** @type {string} */ of, /** @type {number} */ t) => ({
@@ -473,13 +477,17 @@ export class Sheet {
         const kept = this._inside(anchor.x + stand.dx, anchor.y + stand.dy, size);
         if (!done.some((other) => meets(other, kept))) spot = kept;
       }
-      if (!spot) {
+      // Now and then a label that lines have come beneath looks for a better place.
+      if (!spot || !stand || Math.abs(time - stand.seen) > STANDS) {
         lines ??= this._lines(motion, time);
-        spot = this._search(anchors, size, done, lines, label.pull);
+        if (!spot || !stand || crossings(lines, spot) > stand.lines) {
+          spot = this._search(anchors, size, done, lines, label.pull) ?? spot;
+        }
         if (!spot) continue;
         const nearest = nearestOf(anchors, spot);
         this._stands.set(label.key, {
           anchor: nearest, dx: spot.x - anchors[nearest].x, dy: spot.y - anchors[nearest].y,
+          lines: crossings(lines, spot), seen: time,
         });
       }
       done.push(spot);
@@ -525,8 +533,10 @@ export class Sheet {
       if (form === "circle") {
         const [c] = this.points(motion, i, time);
         const r = motion.numbers[this._starts[i] + 2];
-        add([{ x: c.x - r, y: c.y }, { x: c.x, y: c.y + r }, { x: c.x + r, y: c.y },
-          { x: c.x, y: c.y - r }], true);
+        const turns = Array.from({ length: 12 }, (_, turn) => (turn * Math.PI) / 6);
+        add(turns.map((turn) => ({
+          x: c.x + r * Math.cos(turn), y: c.y + r * Math.sin(turn),
+        })), true);
       }
     });
     const s = this.drawing.scale;
@@ -538,6 +548,7 @@ export class Sheet {
     }
     if (this.forces) {
       for (const { label } of this._arrows(motion, time)) add(label.anchors);
+      for (const { chain } of this._moved(motion, time)) add(chain);
     }
     return found;
   }
@@ -559,8 +570,7 @@ export class Sheet {
           const spot = this._inside(wanted.x, wanted.y, size);
           const shifted = Math.hypot(spot.x - wanted.x, spot.y - wanted.y);
           if (shifted > 40 || done.some((other) => meets(other, spot))) continue;
-          const crossed = lines.reduce((n, line) => n + (crosses(line, spot) ? 1 : 0), 0);
-          const cost = pull * distance + shifted + 9 * crossed;
+          const cost = pull * distance + shifted + 12 * crossings(lines, spot);
           if (cost < least) [best, least] = [spot, cost];
         }
       }
@@ -588,10 +598,13 @@ export class Sheet {
         height: short(spot.h),
       }));
     }
+    // Its lines are flush with the side that faces what it belongs to.
+    const pad = label.framed ? LETTER.pad : 0, right = anchor.x > spot.x + 0.75 * spot.w;
     label.lines.forEach(({ text, style }, i) => {
       group.append(shape("text", {
-        class: `lettering t-${style}`, x: short(spot.x + (label.framed ? LETTER.pad : 0)),
-        y: short(spot.y + LETTER.line * (i + 0.78) + (label.framed ? LETTER.pad / 2 : 0)),
+        class: `lettering t-${style}`, "text-anchor": right ? "end" : "start",
+        x: short(right ? spot.x + spot.w - pad : spot.x + pad),
+        y: short(spot.y + LETTER.line * (i + 0.78) + pad / 2),
       }, text));
     });
     return group;
@@ -642,6 +655,11 @@ function nearestOf(anchors, spot) {
     if (awayFrom(spot, anchor) < awayFrom(spot, anchors[best])) best = i;
   });
   return best;
+}
+
+/** How many straight pieces run through a box. @param {number[][]} lines @param {Box} spot */
+function crossings(lines, spot) {
+  return lines.reduce((n, line) => n + (crosses(line, spot) ? 1 : 0), 0);
 }
 
 /** Whether a straight piece runs through a box (Liang and Barsky's clipping).

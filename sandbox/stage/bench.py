@@ -30,6 +30,7 @@ from sandbox.stage.pen import (
     Pen,
     angle_of,
     normal,
+    shell,
     unit,
 )
 from sandbox.stage.placing import Label
@@ -115,21 +116,21 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     radius = block.radius * pen.view.scale
     row = Vector(1.0, 0.0).turned(block.turned)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
-    shell = 1.32 * radius + 0.5
+    reach = shell(radius)
     way = _hung_from(pen, block.name, row if block.sheaves > 1 else None)
-    _mount(pen, block, pin, way, shell)
+    _mount(pen, block, pin, way, reach)
     if any(entry.becket for entry in _entries(pen, block)):
         eye = pen.view(pen.place(block).plus(block.laid_open(Pass(block.name, becket=True))))
         near = pin.plus(row, -half)
         pen.slab(near, unit(eye.plus(near, -1.0)), 3.0 * radius, 1.6)
         pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
-    pen.capsule(pin, row, half, shell)
-    pen.path((pin.plus(row, -half - shell - 1.5), pin.plus(row, half + shell + 1.5)), "centre")
+    pen.capsule(pin, row, half, reach)
+    pen.path((pin.plus(row, -half - reach - 1.5), pin.plus(row, half + reach + 1.5)), "centre")
     centres = pen.sheaves(block)
     for number, centre in enumerate(centres, 1):
         _sheave(pen, block, number, centre, radius, row)
-    pen.bottoms[block.name] = pin.plus(DOWN, shell)
-    rim = [pin.plus(row, side * (half + shell)) for side in (-1.0, 1.0)]
+    pen.bottoms[block.name] = pin.plus(DOWN, reach)
+    rim = [pin.plus(row, side * (half + reach)) for side in (-1.0, 1.0)]
     if block.moves:
         pen.pull(block.name, *rim)
     for centre in centres:
@@ -162,7 +163,7 @@ def _hung_from(pen: Pen, name: str, row: Vector | None = None) -> Vector:
     return ACROSS.turned(round((angle_of(total) + math.pi) / step) * step)
 
 
-def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, shell: float) -> None:
+def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, reach: float) -> None:
     if block.moves:
         return
     if block.on is not None:
@@ -174,9 +175,9 @@ def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, shell: float) -> No
             base = pen.view(pen.place(block).plus(UP.turned(pose.angle), -block.height))
             pen.slab(base, unit(pin.plus(base, -1.0)), pin.plus(base, -1.0).size, 2.0)
         return
-    plate = pin.plus(way, shell + 4.0)
-    pen.slab(pin, way, shell + 4.0, 1.6)
-    pen.ground(plate, way, max(2.0 * shell, 10.0))
+    plate = pin.plus(way, reach + 4.0)
+    pen.slab(pin, way, reach + 4.0, 1.6)
+    pen.ground(plate, way, max(2.0 * reach, 10.0))
 
 
 def _sheave(
@@ -422,7 +423,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
 
 def _clear_of(pen: Pen, carrier: Part | None) -> float:
     """Where a weight's loop begins below the point that it hangs from, mm."""
-    return 1.32 * carrier.radius * pen.view.scale + 0.5 if isinstance(carrier, Block) else 0.0
+    return shell(carrier.radius * pen.view.scale) if isinstance(carrier, Block) else 0.0
 
 
 def _clearance(pen: Pen, carrier: Part | None) -> float:

@@ -27,16 +27,18 @@ from sandbox.stage.drawing import (
     bounds,
     outline,
 )
-from sandbox.stage.keeping import Keeper, Placed, written
+from sandbox.stage.keeping import Keeper, written
 from sandbox.stage.layout import (
     BLOCK,
     HEIGHT,
     MARGIN,
     force_scale,
+    scales,
     title_block,
     with_left_out,
 )
 from sandbox.stage.machine import Hold, Sketch, View, corners, draw_machine
+from sandbox.stage.placing import Placed
 
 LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
@@ -54,8 +56,8 @@ CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
-GROWN = 1.5
-"""A force arrow this many times longer than it may be calls for another scale."""
+GROWN, SHRUNK = 1.5, 0.2
+"""A force arrow so many times as long as it may be calls for another scale."""
 
 
 class Table(NamedTuple):
@@ -211,7 +213,7 @@ class Board:
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
     ) -> Iterator[tuple[View, Sketch, float]]:
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        for ratio in _scales():
+        for ratio in scales():
             scale = 1000.0 * ratio
             if bench.width * scale > field.width or bench.height * scale > field.height:
                 continue
@@ -251,8 +253,16 @@ class Board:
         places = [self.view(p) for p in corners(scene, snapshot)]
         if not self.field.holds(Box.around(places)):
             return False
-        longest = max((f.force.size for f in snapshot.forces if f.kind != "tension"), default=0.0)
-        return longest * self.view.force <= GROWN * self._longest + 8.0
+        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+
+    def shrunk(self, snapshot: Snapshot) -> bool:
+        """Whether its longest arrow is short for the force scale."""
+        return self._arrow(snapshot) < SHRUNK * self._longest
+
+    def _arrow(self, snapshot: Snapshot) -> float:
+        """How long its longest arrow is, mm."""
+        forces = (f.force.size for f in snapshot.forces if f.kind != "tension")
+        return max(forces, default=0.0) * self.view.force
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -280,7 +290,8 @@ class Board:
         self.spots = [Spot(h.what, h.kind, h.outline) for h in sketch.holds] + self._fixed
         values = {value for p in placed for value in p.label.values if value}
         values |= {h.what for h in sketch.holds if h.kind == "value"}
-        items += self._frame_of(show)
+        frame, notice = self._frame_of(show)
+        items = [i for i in items if not (isinstance(i, Text) and notice.meets(i.box))] + frame
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.spots.append(Spot(item.key, "value", outline(item)))
@@ -338,8 +349,8 @@ class Board:
             self._ghost = (key, thin)
         return self._ghost[1]
 
-    def _frame_of(self, show: Show) -> list[Item]:
-        """The clock, the time line and the line of messages."""
+    def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
+        """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
         at = display.say("time", time=display.time(show.snapshot.time))
@@ -369,11 +380,20 @@ class Board:
         items.append(told)
         self.spots.append(Spot("help", "help", outline(told)))
         room = right - left - helped - 14.0
-        message = lettering.fit(show.message, BODY, room, bold=show.loud)
-        if message:
-            style = "strong" if show.loud else "text"
-            items.append(Text(Vector(left + 3.0, base + 1.9), message, style))
-        return items
+        style, lines = "text", [lettering.fit(show.message, BODY, room, bold=show.loud)]
+        if show.loud:
+            style = "strong"
+            if lines[0] != show.message and not show.table:
+                lines = self.folded(show.message, min(room, self.field.width - 6.0), bold=True)
+        # What has no room in the line goes on below it, over the machine.
+        rows = [base + 1.9, *(base + 0.3 - i * ROW for i in range(1, len(lines)))]
+        notice = Box(left, min(base, rows[-1] - 1.9), self.field.right, base)
+        if len(lines) > 1:
+            items.append(Path(notice.corners, "edge", closed=True, fill="paper"))
+        for row, line in zip(rows, lines, strict=True):
+            if line:
+                items.append(Text(Vector(left + 3.0, row), line, style))
+        return items, notice
 
     def _side(self, show: Show, column: Box) -> list[Item]:
         """The column beside the machine: readings before and now, and the charts."""
@@ -448,13 +468,13 @@ class Board:
             items.append(Circle(end, 1.8, "focus"))
         return items
 
-    def folded(self, text: str) -> list[str]:
-        """A text as lines that a table has room for."""
-        room = HEIGHT * self.proportion - 2 * MARGIN - 16.0
+    def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
+        """A text as lines of at most `room`, mm, or as long as a table has room for."""
+        room = room or HEIGHT * self.proportion - 2 * MARGIN - 16.0
         lines = [""]
         for word in text.split():
             longer = f"{lines[-1]} {word}".lstrip()
-            if lettering.width(longer, BODY) > room:
+            if lettering.width(longer, BODY, bold) > room:
                 lines.append(word)
             else:
                 lines[-1] = longer
@@ -532,15 +552,6 @@ class Board:
             foot = lettering.fit(foot, BODY, wide - 12.0)
             over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
         return kept + over
-
-
-def _scales() -> Iterator[float]:
-    """Scales as sheet over bench, from the largest: those of ISO 5455 and, as it allows where they
-    do not serve, round ones between."""
-    sizes = sorted(
-        k * 10.0**n for n in range(-2, 4) for k in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5)
-    )
-    yield from (1.0 / size for size in sizes)
 
 
 def _from_line(point: Vector, a: Vector, b: Vector) -> float:

@@ -313,12 +313,16 @@ def _axes(
     """Axes with their numbers and names in a box, `room` mm left free on the right for labels."""
     left, right, low, high = limits
     bottom, top = box.bottom + 2.2 * LINE + 2.6, box.top - LINE - 4.2
-    up = ticks(low, high, (top - bottom) / (1.5 * LINE))
+    most = (top - bottom) / (1.5 * LINE)
+    up = ticks(low, high, most)
+    while most > 1.0 and (top - bottom) / (len(up) - 1) < LINE:
+        most *= 0.7
+        up = ticks(low, high, most)
     wide = max(lettering.width(_number(y, up), BODY) for y in up)
     plot = Box(box.left + wide + 5.0, bottom, box.right - room - 9.0, top)
     most = plot.width / TEXTS_ABREAST
     across = ticks(left, right, most)
-    while len(across) > 2 and _crowded(across, plot.width):
+    while most > 1.0 and _crowded(across, plot.width):
         most *= 0.7
         across = ticks(left, right, most)
     axes = Axes(plot, Vector(across[0], up[0]), Vector(across[-1], up[-1]))

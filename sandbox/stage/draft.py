@@ -406,6 +406,10 @@ class Draft:
 
     # Files.
 
+    def take_up(self, text: str) -> None:
+        """Put another text of this scene in place of this one, as one step. Raises SceneError."""
+        self._commit(Manuscript(text.removeprefix(_MARK)), "take up changes")
+
     def save(self, path: Path | str | None = None, *, over: bool = False) -> Path:
         """Write the text to a file, whole or not at all; it is then this draft's file.
 

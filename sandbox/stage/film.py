@@ -34,6 +34,8 @@ FRAME_RATES = {".mp4": 30, ".gif": 20}
 """Frames a second by the file's ending. A GIF counts in hundredths, and players slow down those
 below four."""
 STOPPED = "the encoder stopped too soon; is the disk full?"
+TIDYING = 0.1
+"""s. Sooner than in a window labels leave lines that they have come upon: here nobody waits."""
 SAMPLES = 7
 """Moments of the run by which the scale is chosen."""
 
@@ -78,10 +80,10 @@ class Reel:
         """The sheet at a moment of the run. Frames are best asked for in the order of time."""
         display, scene = self.display, self.scene
         sketch = draw_machine(scene, now, self.view, True, display)
-        placed = self.keeper.place(sketch, now.time, searches=len(sketch.labels))
+        placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         # Rather all labels anew than one left out.
         if self.keeper.left_out and self.keeper.settle(sketch, False):
-            placed = self.keeper.place(sketch, now.time, searches=len(sketch.labels))
+            placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         labels = written(placed)
         heading = display.say("time", time=display.time(now.time))
         across = lettering.width(heading, BODY, bold=True)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from sandbox.scene import Vector, outward, upslope
+from sandbox.scene import Site, Vector, outward, upslope
 from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
 from sandbox.stage import lettering
 from sandbox.stage.display import round_number
 from sandbox.stage.drawing import NUMERAL, Text, outline
-from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
+from sandbox.stage.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.stage.placing import Label
 
 NUMERALS_APART = 9.0
@@ -25,9 +25,12 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
     if span is None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
+    along, wide = unit(end.plus(start, -1.0)), 4.6
+    near, far = (_covered(pen, site, wide) for site in line.sites[index : index + 2])
+    if near + far < 0.7 * end.plus(start, -1.0).size:
+        start, end = start.plus(along, near), end.plus(along, -far)
     gap = end.plus(start, -1.0)
-    along = unit(gap)
-    length, wide = min(15.0, 0.55 * gap.size), 4.6
+    length = min(15.0, 0.55 * gap.size)
     middle = _clearest(pen, start, gap, length)
     top = middle.plus(along, -length / 2)
     pen.slab(top, along, length, wide, "outline", "paper")
@@ -60,6 +63,13 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
         values=(f"{gauge.name}.range",),
     )
     pen.sketch.labels.append(label)
+
+
+def _covered(pen: Pen, site: Site, wide: float) -> float:
+    """How much of a span's end lies beside the shell of the block there, mm, for a case so wide."""
+    radius = site.radius * pen.view.scale
+    inner = max(radius - wide / 2, 0.0)
+    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.drum else 0.0
 
 
 def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:

@@ -17,17 +17,16 @@ from sandbox.stage.machine import Sketch
 from sandbox.stage.placing import (
     CLEARANCE,
     NEAR,
-    PLACES,
     Label,
-    Leader,
+    Placed,
     Room,
     leader,
     lettered,
 )
 
-TIDYING = 0.4
+TIDYING = 0.2
 """s. Between two searches for a better place, and between two for the same label."""
-UNTIDY = 6.0
+UNTIDY = 3.0
 """Cells of line beneath a label from which a better place is looked for."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
@@ -41,15 +40,6 @@ class _Stand(NamedTuple):
     anchor: int
     offset: Vector
     width: float
-
-
-class Placed(NamedTuple):
-    """A label as it stands in one frame."""
-
-    label: Label
-    corner: Vector
-    spot: Box
-    line: Leader | None
 
 
 class Keeper:
@@ -75,30 +65,28 @@ class Keeper:
     def settle(self, sketch: Sketch, strict: bool) -> bool:
         """Search places for all labels at once, clear of one another and if `strict` of lines.
         False where there is no room for them all."""
-        order = sorted(sketch.labels, key=lambda label: (-label.pull, -label.size[0]))
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
-        for _ in range(min(len(order), TRIES) + 1):
-            room, done = self._room(sketch, ()), list[Placed]()
-            for label in order:
-                placed = self._search(room, label, strict, PLACES)
-                if placed is None or not self._clear(placed, done):
-                    break
-                room.write(label, placed.corner, placed.line)
-                done.append(placed)
-            else:
-                self._stands.clear()
-                for placed in done:
-                    self._remember(placed)
-                return True
-            if label is order[0]:
+        room = Room(self.box)
+        room.draw(sketch.items)
+        if not room.place(sketch.labels, "clear of lines" if strict else "clear of texts", TRIES):
+            return False
+        for i, placed in enumerate(room.placed):
+            if not self._clear(placed, room.placed[:i]):
                 return False
-            # One that finds no place goes before all others in another try.
-            order.remove(label)
-            order.insert(0, label)
-        return False
+        self._stands.clear()
+        for placed in room.placed:
+            self._remember(placed)
+        return True
 
-    def place(self, sketch: Sketch, clock: float, searches: int = SEARCHES) -> list[Placed]:
-        """A place for each label of this frame, none upon another. `clock` is in seconds."""
+    def place(
+        self,
+        sketch: Sketch,
+        clock: float,
+        searches: int = SEARCHES,
+        tidying: float = TIDYING,
+    ) -> list[Placed]:
+        """A place for each label of this frame, none upon another. `clock` and `tidying`, between
+        two searches for a better place, are in seconds."""
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -113,57 +101,62 @@ class Keeper:
         for label in due[:searches]:
             done = [p for p in done if p.label is not label]
             pending.append(label)
-        if not pending and clock - self._tidied >= TIDYING:
-            self._tidied = clock
-            room = self._room(sketch, ())
-            under = [room.inked(placed.spot) for placed in done]
-            if done and max(under) > UNTIDY:
-                worst = done[under.index(max(under))]
-                others = [p for p in done if p is not worst]
-                better = self._search(self._room(sketch, others), worst.label, True)
-                if better and self._clear(better, others):
-                    self._remember(better)
-                    done = [*others, better]
         for label in pending:
             placed = None
             self._makeshift.add(label.key)
-            if searches > 0 and clock - self._searched.get(label.key, -1e9) >= TIDYING:
+            if searches > 0 and clock - self._searched.get(label.key, -1e9) >= tidying:
                 searches -= 1
                 self._searched[label.key] = clock
                 room = self._room(sketch, done)
-                placed = self._search(room, label, True) or self._search(room, label, False)
+                placed = room.find(label, True, FEW) or room.find(label, False, FEW)
                 self._makeshift.discard(label.key)
             if placed is None or not self._clear(placed, done):
                 placed = next((p for p in self._nearby(label) if self._clear(p, done)), None)
             if placed:
                 self._remember(placed)
                 done.append(placed)
+        if searches > 0 and clock - self._tidied >= tidying:
+            self._tidied = clock
+            done = self._tidy(sketch, done, clock, searches, tidying)
         self.left_out = len(sketch.labels) - len(done)
+        return done
+
+    def _tidy(
+        self, sketch: Sketch, done: list[Placed], clock: float, searches: int, tidying: float
+    ) -> list[Placed]:
+        """Better places for the labels that lie on most lines, but for those not long searched
+        for."""
+        bare = self._room(sketch, ())
+        found = [(bare.inked(placed.spot), placed) for placed in done]
+        due = [
+            (under, placed)
+            for under, placed in sorted(found, key=lambda pair: -pair[0])
+            if under > UNTIDY
+            and clock - self._searched.get(placed.label.key, -1e9) >= 2.0 * tidying
+        ]
+        for _, placed in due[:searches]:
+            self._searched[placed.label.key] = clock
+            others = [p for p in done if p is not placed]
+            better = self._room(sketch, others).find(placed.label, True, FEW)
+            if better and self._clear(better, others):
+                self._remember(better)
+                done = [*others, better]
         return done
 
     def _room(self, sketch: Sketch, done: Sequence[Placed]) -> Room:
         room = Room(self.box)
         room.draw(sketch.items)
-        room.keep_in_sight(sketch.labels)
+        room.expect(sketch.labels)
         for placed in done:
-            room.write(placed.label, placed.corner, placed.line)
+            room.write(placed)
         return room
-
-    def _search(self, room: Room, label: Label, strict: bool, places: int = FEW) -> Placed | None:
-        found = room.find(label, strict, places)
-        if found is None:
-            return None
-        width, height = label.size
-        corner, line = found
-        spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
-        return Placed(label, corner, spot, line)
 
     def _at(self, label: Label, corner: Vector) -> Placed:
         width, height = label.size
         spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
         anchor = min(label.anchors, key=spot.away)
         line = leader(anchor, spot) if spot.away(anchor) > NEAR else None
-        return Placed(label, corner, spot, line)
+        return Placed(label, corner, line)
 
     def _standing(self, label: Label, stand: _Stand) -> Placed:
         """The label where it stood, moved on with its anchor but not out of the panel."""
@@ -181,10 +174,10 @@ class Keeper:
         if spot.away(anchor) > away + 4.0:
             anchor = nearest
         line = leader(anchor, spot) if away > NEAR else None
-        return Placed(label, Vector(x, y), spot, line)
+        return Placed(label, Vector(x, y), line)
 
     def _remember(self, placed: Placed) -> None:
-        label, corner, spot, line = placed
+        (label, corner, line), spot = placed, placed.spot
         points = label.anchors
         if line:
             index = min(range(len(points)), key=lambda i: points[i].plus(line[0], -1.0).size)
@@ -202,9 +195,9 @@ class Keeper:
         for other in others:
             if placed.spot.grown(CLEARANCE / 2).meets(other.spot):
                 return False
-            if placed.line and crosses(placed.line, other.spot):
+            if placed.line and other.spot.cut_by(*placed.line):
                 return False
-            if other.line and crosses(other.line, placed.spot):
+            if other.line and placed.spot.cut_by(*other.line):
                 return False
         return True
 
@@ -225,21 +218,4 @@ class Keeper:
 
 def written(placed: Sequence[Placed]) -> list[Item]:
     """The labels as items."""
-    return [item for p in placed for item in lettered(p.label, p.corner, p.line)]
-
-
-def crosses(line: Leader, spot: Box) -> bool:
-    """Whether a straight line runs through a box (Liang and Barsky's clipping)."""
-    (ax, ay), (bx, by) = line
-    low, high = 0.0, 1.0
-    for start, step, least, most in (
-        (ax, bx - ax, spot.left, spot.right),
-        (ay, by - ay, spot.bottom, spot.top),
-    ):
-        if abs(step) < 1e-12:
-            if not least < start < most:
-                return False
-            continue
-        one, other = sorted(((least - start) / step, (most - start) / step))
-        low, high = max(low, one), min(high, other)
-    return low < high
+    return [item for p in placed for item in lettered(p)]

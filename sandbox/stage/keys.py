@@ -50,6 +50,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True),
     Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True),
     Action(pygame.K_s, "save", "Ctrl S", ctrl=True),
+    Action(pygame.K_r, "take_up_left", "Ctrl R", ctrl=True),
     Action(pygame.K_INSERT, "add_part", "Insert"),
     Action(pygame.K_DELETE, "remove_part", "Delete"),
     Action(pygame.K_x, "reeve", "X"),

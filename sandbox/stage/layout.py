@@ -31,7 +31,8 @@ STRIP = (106.0, 54.0)
 """Of the charts: how wide beside the machine, or how high below it, mm."""
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
-MOST_PLANS = 10
+MOST_PLANS, SMALLEST = 10, 5.0
+"""Of the ways to lay out a sheet so many are tried, none with a machine smaller than this, mm."""
 
 
 class Job(NamedTuple):
@@ -133,10 +134,10 @@ def boundary(field: Box, charted: Box) -> Path:
 
 
 def scales() -> Iterator[float]:
-    """The scales of ISO 5455, as sheet over bench, from the largest: 50:1 ... 1:1, 1:2, 1:5 ..."""
-    sizes = sorted((k * 10.0**n for n, k in product(range(5), (1, 2, 5))), reverse=True)
-    yield from (size for size in sizes if 1.0 < size <= 50.0)
-    yield from (1.0 / size for size in reversed(sizes))
+    """Scales as sheet over bench, from the largest: those of ISO 5455 and, as it allows where they
+    do not serve, round ones between."""
+    steps = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5)
+    yield from (1.0 / size for size in sorted(k * 10.0**n for n in range(-2, 5) for k in steps))
 
 
 def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display) -> float:
@@ -193,6 +194,8 @@ def _plans(job: Job, field: Box) -> Iterator[Plan]:
         scale = 1000.0 * ratio
         if bench.width * scale > field.width or bench.height * scale > field.height:
             continue
+        if max(bench.width, bench.height) * scale < SMALLEST:
+            return
         for longest in LONGEST_ARROWS:
             view = View(scale, force=10.0 / force_scale(job.snapshots, longest, job.display))
             sketches = job.sketches(view)
@@ -245,7 +248,7 @@ def _panels(job: Job, plan: Plan, care: Care) -> tuple[list[Item], int]:
         room.draw(sketch.items)
         if not room.place(sketch.labels, care):
             return [], labels
-        left_out += labels - room.placed
+        left_out += labels - len(room.placed)
         items += [*sketch.items, *room.items]
         at = job.display.time(snapshot.time)
         heading = job.display.say("at_time" if title else "time", title=title, time=at)

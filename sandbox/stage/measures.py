@@ -10,11 +10,13 @@ import math
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
 from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, Windlass
-from sandbox.stage.pen import ACROSS, UP, Pen, normal, unit
+from sandbox.stage.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.stage.placing import Label
 
 SHORTEST_MOTION = 1.0
 """What has moved by less, in mm on the sheet, has no dimension."""
+NEAR_END = 20.0
+"""A load this near to an end of its lever has its rise measured beyond that end, mm."""
 SHORTEST_ARROW = 2.0
 """A force whose arrow would be shorter, in mm, has its value alone."""
 
@@ -38,6 +40,13 @@ def draw_motions(pen: Pen) -> None:
         a, b = pen.view(before), pen.view(after)
         half = half_width(frame.part, pen.view.scale)
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
+        if isinstance(frame.part, Lever):
+            # Beyond the end of the bar, where that is near.
+            along = pen.scene.load_local.x
+            near = min(along, frame.part.length - along)
+            if near * pen.view.scale <= NEAR_END:
+                left = (near == along) == (math.cos(pen.poses[frame.name].angle) > 0.0)
+                half = near * pen.view.scale
         aside = Vector((-1.0 if left else 1.0) * (half + 7.0), 0.0)
         foot = Vector(b.x, a.y)
         if abs(a.x - b.x) > 1.0:
@@ -145,7 +154,7 @@ def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
     if force.kind == "effort":
         return at.plus(way, 3.2)
     if force.kind == "reaction" and isinstance(part, Block):
-        return at.plus(way, 1.32 * part.radius * pen.view.scale + 8.0)
+        return at.plus(way, shell(part.radius * pen.view.scale) + 7.5)
     if force.kind == "reaction" and isinstance(part, Windlass):
         return at.plus(way, part.wheel * pen.view.scale + 8.0)
     if force.kind == "reaction" and isinstance(part, Anchor):

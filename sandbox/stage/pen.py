@@ -67,6 +67,11 @@ def normal(along: Vector) -> Vector:
     return Vector(-along.y, along.x)
 
 
+def shell(radius: float) -> float:
+    """How far a block's shell reaches from the middle of a sheave of a radius, both in mm."""
+    return 1.32 * radius + 0.5
+
+
 def angle_of(vector: Vector) -> float:
     """Its direction, radians anticlockwise from across."""
     return math.atan2(vector.y, vector.x)

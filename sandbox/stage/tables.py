@@ -34,7 +34,7 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
         return display.mass(value)
     if handle.dimension is units.NUMBER:
         return f"{value:.4g}"
-    return display.value(value, handle.dimension, 4)
+    return _signed(display.value(value, handle.dimension, 4))
 
 
 # Lists to choose from.
@@ -155,9 +155,9 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
+    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is nought.
+    value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
-        # No finer than a drawing shows: what is below 0.01 mm is nought.
-        value = round(value, 5) + 0.0
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
     return _signed(display.value(value, dimension))
 

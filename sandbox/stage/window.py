@@ -37,6 +37,7 @@ from sandbox.stage.handles import pass_at
 from sandbox.stage.keys import action
 from sandbox.stage.paint import Canvas
 from sandbox.stage.paper import PAPERS, PaperName
+from sandbox.stage.rescue import Kept, Rescue
 from sandbox.stage.shelf import Shelf
 from sandbox.stage.tape import Tape
 
@@ -74,9 +75,15 @@ class Window:
         paper: PaperName = "dark",
         referee: Referee | None = None,
         size: tuple[int, int] = USUAL,
+        rescue: Rescue | None = None,
     ) -> None:
-        """Raises SceneError or Unanswerable where the first scene cannot be shown."""
+        """With a `rescue`, changes not saved outlast a sudden end of the program.
+
+        Raises SceneError or Unanswerable where the first scene cannot be shown.
+        """
         self.shelf = Shelf(paths)
+        self.rescue = rescue
+        self._left: Kept | None = None
         self.display = display
         self.referee = referee or Referee()
         self.board = Board(display)
@@ -99,7 +106,7 @@ class Window:
         self._told = self._changed = self._burst = self._arranged = -1e9
         self._click: tuple[float, str] = (-1e9, "")
         self._leaving, self._pointed = ("", 0.0), ""
-        self._crowded: object = None
+        self._unsuited: object = None
         self._swallow, self._cursor = False, pygame.SYSTEM_CURSOR_ARROW
         self._wanted: tuple[str, float] | None = None
         self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
@@ -161,6 +168,10 @@ class Window:
         self.focus = self.hover = ""
         about = draft.scene.about
         self.tell(self.say("start_message", watch=about.watch))
+        path = self.shelf.paths[index]
+        self._left = self.rescue.left(path, draft) if self.rescue else None
+        if self._left:
+            self.tell(self.say("left", when=self._left.when))
         self._told = self.clock + 20.0
 
     def _begin(self, live: Live) -> None:
@@ -177,6 +188,7 @@ class Window:
         unsaved = [self.draft.name] if leaving else []
         if not self._may_leave(f"go {index}", "unsaved_here", unsaved):
             return
+        self._keep()
         try:
             self._take(index)
         except (SceneError, Unanswerable) as error:
@@ -228,11 +240,12 @@ class Window:
             what = self.display.told(event.what)
             self.tell(self.say("event", what=what, time=self.display.time(event.time)), True)
         self._judge()
-        crowded = self.board.keeper.left_out and self._crowded is not self.board.view
-        if crowded and self.clock - self._arranged > 2.0 and not (self.drag or self.pull):
+        unsuited = self.board.keeper.left_out or self.board.shrunk(self.shown)
+        unsuited = unsuited and self._unsuited is not self.board.view
+        if unsuited and self.clock - self._arranged > 2.0 and not (self.drag or self.pull):
             self._arrange()
             # Once: where labels have no room then, they are only told of.
-            self._crowded = self.board.view
+            self._unsuited = self.board.view
         overdue = self.clock - self._arranged > 0.5
         if overdue and not self.drag and not self.pull and not self._fitting():
             self._arrange()
@@ -243,6 +256,7 @@ class Window:
     def _judge(self) -> None:
         if not self._asked and self.clock - self._changed >= STILL and not self.drag:
             self._asked = True
+            self._keep()
             self.referee.ask(self.scene)
         if self._asked and self.verdict is None:
             self.verdict = self.referee.verdict()
@@ -265,6 +279,11 @@ class Window:
         self.open = False
         self.referee.close()
         self.window.destroy()
+
+    def _keep(self) -> None:
+        """Keep what no file has yet."""
+        if self.rescue:
+            self.rescue.keep(self.shelf.paths[self.shelf.index], self.draft)
 
     # Drawing.
 
@@ -731,6 +750,7 @@ class Window:
                 self._set_typed(entry)
             elif entry.purpose == "save":
                 path = self.draft.save(Path(os.path.expanduser(entry.text)))
+                self._keep()
                 self.shelf.saved(self.draft, path)
                 self.tell(self.say("saved", path=path))
             elif entry.purpose == "add":
@@ -753,8 +773,8 @@ class Window:
 
     def _set_typed(self, entry: Entry) -> None:
         handle = self.handles[entry.where]
-        text = entry.text.strip()
-        value = units.read(text.replace("−", "-"), handle.dimension)
+        text = entry.text.strip().replace("−", "-")
+        value = units.read(text, handle.dimension)
         arm = handle.arm(self.scene.start)
         if arm is not None:
             value = handle.value + (value if arm >= 0.0 else -value) - arm
@@ -786,6 +806,22 @@ class Window:
         """Ask under which name to save."""
         path = self.draft.path or Path(f"{self.scene.name}.toml")
         self._begin_entry("save", "", str(new_path(path, Path.cwd())))
+
+    def take_up_left(self) -> None:
+        """Take up the changes to this scene that were left unsaved."""
+        if self._left is None or self.rescue is None:
+            self.tell(self.say("nothing_left"))
+            return
+        try:
+            self.draft.take_up(self._left.text)
+        except SceneError as error:
+            self.tell(str(error), loud=True)
+            return
+        if self._take_up(restart=True):
+            self.tell(self.say("from_rest", told=self.say("taken_up")), loud=True)
+            self._keep()
+            self.rescue.taken(self._left)
+            self._left = None
 
     def add_part(self) -> None:
         """The list of what can be done with parts: add, reeve, remove."""
@@ -953,6 +989,8 @@ class Window:
         """Close the window; where something is not saved, only the second time."""
         if self._may_leave("quit", "unsaved", self.shelf.unsaved):
             self.open = False
+            if self.rescue:
+                self.rescue.drop_all()
 
     def _may_leave(self, way: str, warning: str, unsaved: Sequence[str]) -> bool:
         """Whether nothing would be left unsaved, or the same was asked a moment ago."""

@@ -28,12 +28,12 @@ from sandbox.theory.machine import (
     null_space,
     sheave_ratio,
 )
-from sandbox.theory.steady import State, check_contacts
+from sandbox.theory.steady import NUDGE, State, check_contacts
 
 Flags = NDArray[np.bool_]
 
-AT_REST = 1e-9
-"""Of g: an acceleration less than this is none."""
+AT_REST = 1e-6
+"""Of g: an acceleration less than this is none, as a pose drawn a micrometre otherwise gives it."""
 MOST_LOOSE = 12
 """Ropes and props of which every combination is tried."""
 
@@ -118,35 +118,16 @@ def _released(machine: Machine) -> tuple[State, bool]:
     for _ in range(20):
         state = accelerated(machine, geometry, signs, stuck, static=True)
         rates = geometry.rubs @ state.acceleration
-        moves = np.abs(state.acceleration).max() >= still
         stopped = rates * signs < -still
-        slipping = stuck & _over_limit(state, stuck)
-        settled = not stopped.any() and not slipping.any()
-        if (settled and not moves) or (moves and _driven_back(state, free)):
-            return balanced(machine, machine.start, geometry), True
-        if settled:
+        slipping = _over_limit(state, stuck)
+        if not stopped.any() and not slipping.any():
+            if np.abs(state.acceleration).max() < still:
+                return balanced(machine, machine.start, geometry), True
             stuck = rough & (np.abs(rates) <= still)
             return accelerated(machine, geometry, signs, stuck, static=False), False
         stuck = (stuck | stopped) & ~slipping
         signs = np.where(slipping, np.sign(state.steps), np.where(stopped, 0.0, signs))
     raise Unanswerable("friction does not settle which parts move and which stick")
-
-
-def _driven_back(state: State, free: State) -> bool:
-    """Whether friction at its limit would drive the whole machine back: then it stands still.
-
-    Only where there is one way to move is that so; else each part sticks or slips by itself.
-    """
-    inertia = state.machine.inertia(state.geometry)
-
-    def product(one: Array, other: Array) -> float:
-        return float(one @ inertia @ other)
-
-    along = product(state.acceleration, free.acceleration)
-    sizes = product(state.acceleration, state.acceleration) * product(
-        free.acceleration, free.acceleration
-    )
-    return along < 0.0 and along * along > (1 - 1e-9) * sizes
 
 
 def _over_limit(state: State, stuck: Flags) -> Flags:
@@ -254,7 +235,9 @@ def _check_certain(
         steps[surfaces] = forces[ropes + supports :]
         falls, pushes = forces[:ropes], forces[ropes : ropes + supports]
         limits = machine.limits(geometry, falls, pushes, steps, static=True)
-        if (np.abs(steps) <= limits + small).all() and falls.min(initial=0.0) > -small:
+        # So counted, a rope that carries nothing comes out within a millionth or so of that.
+        pulling = falls.min(initial=0.0) > -1e-5 * machine.force_scale
+        if (np.abs(steps) <= limits + small).all() and pulling:
             return
     sliding = revised(machine.scene, dict(slippery))
     freed = Machine(sliding, without_lines=without_lines, without_props=without_props)
@@ -374,4 +357,40 @@ def alternatives(state: State) -> list[State]:
                 state.acceleration,
             )
         )
+    return found
+
+
+def given_way(state: State, share: float) -> list[State]:
+    """States beside one at rest in which friction is shared differently, by a small share of the
+    machine's weight, and what is free to swing has given way to that, to the first order.
+
+    Where a light weight hangs in a line, its drawn place seems to tell what the line pulls; but the
+    pull that friction lets it have tells its place.
+    """
+    machine, n = state.machine, state.machine.size
+    ropes, supports, rough = len(machine.lines), len(machine.supports), machine.rough
+
+    def out_of_balance(q: Array) -> Array:
+        g = machine.geometry(q, 0.0)
+        forces = g.weights - state.falls @ g.ropes + state.pushes @ g.supports
+        return (forces - state.steps @ g.rubs) / machine.force_scale
+
+    nudges = np.eye(n) * NUDGE
+    changes = [out_of_balance(state.q + way) - out_of_balance(state.q - way) for way in nudges]
+    columns = _columns(machine, state.geometry)
+    held = np.vstack([state.geometry.ropes, state.geometry.supports])
+    matrix = np.zeros((n + len(held), n + columns.shape[1]))
+    matrix[:n, :n] = np.array(changes).T / (2 * NUDGE)
+    matrix[:n, n:], matrix[n:, :n] = columns, held
+    found = []
+    for way in (share * null_space(matrix)).T:
+        forces, steps = way[n:] * machine.force_scale, state.steps.copy()
+        steps[rough] += forces[ropes + supports :]
+        q = state.q + way[:n]
+        falls, pushes = (
+            state.falls + forces[:ropes],
+            state.pushes + forces[ropes : ropes + supports],
+        )
+        geometry = machine.geometry(q, 0.0)
+        found.append(State(machine, q, geometry, falls, pushes, steps, state.acceleration))
     return found

@@ -15,7 +15,7 @@ from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
 from sandbox.theory import textbook
 from sandbox.theory.machine import RANK, Machine, axle_load, pull_at
-from sandbox.theory.motion import alternatives, balanced, set_off
+from sandbox.theory.motion import alternatives, balanced, given_way, set_off
 from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
 
 Outcome = Literal["steady", "holds", "rests", "accelerates", "parts"]
@@ -357,13 +357,22 @@ def hand_lines(scene: Scene) -> tuple[int, ...]:
 def determinate(state: State) -> dict[str, float]:
     """The quantities of a machine at rest that do not depend on how friction is shared."""
     found = measured(state)
-    others = [measured(other) for other in alternatives(state)]
     slack = RANK * state.machine.force_scale
-    return {
-        name: value
-        for name, value in found.items()
-        if all(abs(other[name] - value) <= slack for other in others)
+    open_to_friction = {
+        name
+        for other in map(measured, alternatives(state))
+        for name, value in other.items()
+        if abs(value - found[name]) > slack
     }
+    share = 1e-6
+    if state.machine.rough:
+        open_to_friction |= {
+            name
+            for other in map(measured, given_way(state, share))
+            for name, value in other.items()
+            if abs(value - found[name]) > 100 * share * slack and not name.endswith(".tilt")
+        }
+    return {name: value for name, value in found.items() if name not in open_to_friction}
 
 
 # Released, or held by nobody.

@@ -11,7 +11,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
-from sandbox.scene.parts import Hand, Key, Lever, On, Ramp, keys_of
+from sandbox.scene.parts import Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated
@@ -71,7 +71,6 @@ def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
             return found
         if solution is None or solution.any_value:
             solution = found
-            continue
         kept = tuple(
             value
             for value in solution.values
@@ -124,7 +123,8 @@ def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
         if isinstance(carrier, Lever):
             return 0.0, carrier.length
         assert isinstance(carrier, Ramp)
-        return 0.0, carrier.surface * (2.0 if isinstance(part, Hand) else 1.0)
+        # A hand may stand beyond its head.
+        return 0.0, 2.0 * carrier.surface
     if isinstance(part, Lever) and word in ("fulcrum", "centre"):
         return 0.0, part.length
     return max(key.low, -1e9), min(key.high, 1e9)
