@@ -212,9 +212,12 @@ def _released(recording: Recording) -> Measured:
         (e.time for e in recording.events if e.time > begin or not e.what.endswith("goes slack")),
         default=np.inf,
     )
-    end = min(LATEST, stop - 0.02, _turned(recording))
+    turned = _turned(recording)
+    end = min(LATEST, stop - 0.02, turned)
     window = [s for s in recording.snapshots if begin < s.time <= end + 1e-9]
     if len(window) < (8 if roped else 6):
+        if turned == end:
+            return Measured({}, refusal="it turns too far too soon for its start to be told")
         return Measured({}, refusal="something happened before the motion could be measured")
     times = np.array([s.time for s in window])
     found, unsteady = {}, ""

@@ -209,6 +209,7 @@ ENGLISH = {
     "told_best": "{name} is drawn up with least force by pulling at {angle} to the slope: {force} "
     "({other} along it).",
     "told_swinging": "{name} is still swinging at the end of the run",
+    "told_too_soon": "it turns too far too soon for its start to be told",
     "told_happened": "something happened before the motion could be measured",
     "told_bouncing": "its ropes still bounce when its motion is measured",
     "told_slipping": "{name} still slips as it is worked: haul it more slowly",
@@ -419,6 +420,7 @@ SPANISH = {
     "told_best": "{name} sube con la menor fuerza tirando a {angle} de la rampa: {force} ({other} "
     "a lo largo de ella).",
     "told_swinging": "{name} aún oscila al final",
+    "told_too_soon": "gira demasiado y demasiado pronto para medir su arranque",
     "told_happened": "algo ocurrió antes de que se pudiera medir el movimiento",
     "told_bouncing": "sus cabos aún rebotan cuando se mide el movimiento",
     "told_slipping": "{name} aún patina mientras se trabaja: cóbrese más despacio",
