@@ -6,6 +6,8 @@ from __future__ import annotations
 import contextlib
 import math
 import os
+import shutil
+import sys
 import tempfile
 import tomllib
 from pathlib import Path
@@ -21,6 +23,7 @@ from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
 from sandbox.stage import words
 from sandbox.stage.draft import Draft, Handle, handle_of, handles, new_path
 from sandbox.stage.manuscript import Manuscript
+from sandbox.stage.rescue import MOST, Rescue
 from sandbox.units import ANGLE, LENGTH
 
 PATHS = shipped.shipped_scenes()
@@ -777,3 +780,42 @@ def test_gravity_has_no_place_on_the_bench() -> None:
     assert handle.dragged(draft.scene.start, Vector(0, 0), Vector(0, 1)) == handle.value
     draft.set_value(handle.where, handle.nudged(-1))
     assert draft.scene.about.gravity == pytest.approx(9.8)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such names and no pipes among files")
+def test_the_folder_of_unsaved_changes_is_not_trusted(tmp_path: Path) -> None:
+    """Files there that are no scene do no harm, the rest are found; there are never many; where
+    there can be no folder nothing is kept or found; and a scene may lie in a folder of any name."""
+    path, state = Path(os.fsdecode(bytes(tmp_path) + b"/\xff.toml")), tmp_path / "state"
+    shutil.copy(shipped.find_scene("fixed_sheave"), path)
+    draft = Draft.open(path)
+    original = draft.text
+    assert Rescue(state).left(path, draft) is None
+    draft.set_value("bag.mass", 0.6)
+    for _ in range(MOST + 3):
+        rescue = Rescue(state)
+        rescue.keep(path, draft)
+        rescue.close()
+    found = list(state.iterdir())
+    assert len(found) == MOST and {place.read_text("utf-8") for place in found} == {draft.text}
+    mark = found[0].name.split("-")[0]
+    os.mkfifo(state / f"{mark}-pipe.toml")
+    (state / f"{mark}-folder.toml").mkdir()
+    (state / f"{mark}-zero.toml").symlink_to("/dev/zero")
+    (state / f"{mark}-bytes.toml").write_bytes(b"\xff")
+    fresh = Draft.open(path)
+    kept = Rescue(state).left(path, fresh)
+    assert kept is not None and kept.text == draft.text
+    for i, text in enumerate(("", "[scene", "a = 1", "x" * 2_000_000)):
+        place = state / f"{mark}-{i}.toml"
+        place.write_text(text)
+        os.utime(place, (4e9 + i, 4e9 + i))
+        left = Rescue(state).left(path, fresh)
+        assert left is not None and left.text == text[: len(left.text)]
+        with pytest.raises(SceneError):
+            fresh.take_up(left.text)
+        assert fresh.text == original
+    nowhere = Rescue(path / "state")
+    nowhere.keep(path, draft)
+    assert nowhere.left(path, draft) is None
+    assert path.read_text("utf-8") == original

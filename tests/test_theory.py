@@ -1170,6 +1170,41 @@ def test_sleds_that_stay_by_themselves_stay_on_one_rope(bearing: float, valley: 
     assert predict(parsed(text)).outcome == "holds"
 
 
+@pytest.mark.parametrize("bearing", [0.0, 0.2])
+def test_a_rope_holds_no_sled_up_by_pushing(bearing: float) -> None:
+    """Of two sleds roped under a sheave between them the steep one slides down by itself, and its
+    rope goes slack, however heavy the other is that stays."""
+    text = SLEDS.format(slope=30.0, dip=5.0, static=0.4, kinetic=0.3, mass=50.0, bearing=bearing)
+    for peak, foot in (("0 m", "5.3 m"), ("10 m", "4.7 m")):
+        text = text.replace(f'at = ["{peak}", "0 m"]', f'at = ["{foot}", "0 m"]')
+    found = predict(parsed(text.replace('["5 m", "3 m"]', '["5 m", "0 m"]')))
+    assert found.outcome == "accelerates" and found.notes[0] == "line goes slack."
+    down = textbook.sliding_acceleration(G, math.radians(30.0), 0.3)
+    assert near(found.quantities["top.acceleration"], -down, rel=EXACT)
+    assert near(found.quantities["low.acceleration"], 0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("share", "outcome"), [(-1.5, "holds"), (0.99, "holds"), (1.01, "accelerates")]
+)
+def test_a_guy_holds_a_bar_down_only_where_it_pulls(share: float, outcome: str) -> None:
+    """A bar whose right end is tied down is held by that against turning up, however far it is out
+    of balance, but against turning down by no more than what its pin rubs with."""
+    text = BALANCE.replace("fulcrum", 'support = "pin"\nfulcrum')
+    text += '[anchor.peg]\nat = ["plumb", "0 m"]\n[rope.guy]\nreeve = ["rule@90 cm", "peg"]\n'
+    # As in test_fulcrum_friction_holds_a_small_moment.
+    added = share * 0.3 * 0.004 * 0.85 / (0.2 - 0.3 * 0.004)
+    found = predict(
+        parsed(
+            text,
+            rule__bearing="0.3",
+            rule__pin_radius='"4 mm"',
+            right__mass=f'"{0.5 + added!r} kg"',
+        )
+    )
+    assert found.outcome == outcome
+
+
 def test_bar_let_go_with_a_bag_on_its_end() -> None:
     """A bar on a pin that rubs, a bag roped to its end, is let go level: the bar turns by its
     moment of inertia, the bag goes with its end, and the pin rubs by its reaction."""
@@ -1637,9 +1672,9 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
     # Hauled up by the end that is too heavy, it goes four times the way that the load sinks.
     sinks = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=2)
     sinks = sinks.replace("300 g", "3 kg").replace("held", "raising")
-    found = answers(sinks, hand__travel='"1 mm"')
-    assert found["stone.rise"] < 0.0
-    assert near(found["machine.velocity_ratio"], 4.0, rel=1e-3)
+    sunk = answers(sinks, hand__travel='"1 mm"')
+    assert sunk["stone.rise"] < 0.0
+    assert near(sunk["machine.velocity_ratio"], 4.0, rel=1e-3)
     hung = predict(parsed(YARD.format(height=-0.01)))
     assert near(hung.quantities["machine.efficiency"], 1.0, rel=EXACT)
     assert not any(note.startswith("More work comes out") for note in hung.notes)
@@ -1808,10 +1843,15 @@ def test_what_a_prediction_leaves_out() -> None:
     left_out = neglected(parsed(yard, right__stiffness='"30 kN"'))
     assert left_out.keys() == {"rope stretch"}
     assert near(left_out["rope stretch"]["yard.tilt"], G * (1.0 / 2e4 - 3.0 / 3e4), rel=1e-6)
+    assert near(left_out["rope stretch"]["left.tension_1"], 0.0, abs=1e-6)
     assert neglected(parsed(PROPS.format(props='["0.2 m", "1.4 m"]'))) == {}
     # What is wound on a drum keeps its stretch: however it is hauled, that stays the same.
-    wound = neglected(parsed((WINCH + HAULED).format(sense="raising", winch="")))["rope stretch"]
-    assert near(wound["grapnel.rise"], 0.0, abs=1e-12)
+    for reeve in ('["winch.axle", "grapnel"]', '["grapnel", "winch.axle"]'):
+        winch = (WINCH + HAULED).replace('["winch.axle", "grapnel"]', reeve)
+        wound = neglected(parsed(winch.format(sense="raising", winch="")))["rope stretch"]
+        assert near(wound["grapnel.rise"], 0.0, abs=1e-12)
+    still = neglected(parsed(drawn("held", 20.0, 0.0)))["rope stretch"]
+    assert near(still["hand.greatest_force"], 0.0, abs=1e-6)
     straight = neglected(parsed(drawn("raising", 20.0, 0.0)))
     assert abs(straight["haste"]["hand.force"]) < 1e-6
     for let_go in (BALANCE, hung("released", 0.0, 0.0)):

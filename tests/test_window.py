@@ -835,7 +835,8 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
 
 def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     """What was changed and not saved when the program was killed is offered when the scene is next
-    opened, is taken up as one step, and is let go of once saved, undone or given up."""
+    opened, is taken up as one step, and is let go of once saved, undone or given up. What another
+    window has in hand is not offered."""
 
     def opened(name="fixed_sheave") -> Window:
         return open_window(name, rescue=Rescue(tmp_path / "state"))
@@ -853,35 +854,35 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     press(window, pygame.K_PAGEDOWN)
     press(window, pygame.K_PAGEDOWN)
     assert window.scene.name != "fixed_sheave" and kept() == 1
-    # The program ends here, without a word to the window. Another scene is none the wiser.
-    damaged = next((tmp_path / "state").iterdir())
-    damaged.with_name(damaged.name.replace(".json", "0.json")).write_text('{"scene": [')
+    if sys.platform != "win32":
+        assert "Ctrl R" not in opened().message
+    window.close()
     assert "Ctrl R" not in opened("movable_sheave").message
     window = opened()
     assert "Ctrl R" in window.message and not window.loud
     assert value_of(window.scene, "bag.mass") == 0.5
     press(window, pygame.K_r, pygame.KMOD_CTRL)
-    assert value_of(window.scene, "bag.mass") == 0.7 and kept() == 2
+    assert value_of(window.scene, "bag.mass") == 0.7 and kept() == 1
     press(window, pygame.K_z, pygame.KMOD_CTRL)
     assert value_of(window.scene, "bag.mass") == 0.5
     window.tick(STILL + 0.1)
-    assert kept() == 1
+    assert not kept()
     press(window, pygame.K_r, pygame.KMOD_CTRL)
     assert window.message == window.say("nothing_left")
     type_value(window, "bag.mass", "800 g")
     window.tick(STILL + 0.1)
-    assert kept() == 2
+    assert kept() == 1
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert window.open and kept() == 2
+    assert window.open and kept() == 1
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert not window.open and kept() == 1
+    assert not window.open and not kept()
     window = opened()
     type_value(window, "bag.mass", "900 g")
     window.tick(STILL + 0.1)
     press(window, pygame.K_s, pygame.KMOD_CTRL)
     write(window, str(tmp_path / "own.toml"))
     press(window, pygame.K_RETURN)
-    assert (tmp_path / "own.toml").is_file() and kept() == 1
+    assert (tmp_path / "own.toml").is_file() and not kept()
 
 
 # Parts by hand.
