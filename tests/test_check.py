@@ -167,6 +167,54 @@ travel = "20 cm"
     assert found["spar.prop_2"] == 0.0
 
 
+SPAR = """
+[scene]
+title = "A sheave on a spar"
+watch = "The hand."
+sense = "{sense}"
+load = "stone"
+[lever.spar]
+length = "1.2 m"
+mass = "300 g"
+centre = "45 cm"
+at = ["0 m", "1 m"]
+fulcrum = "0 m"
+support = "pin"
+[weight.stone]
+mass = "2 kg"
+on = "spar@30 cm"
+[block.head]
+on = "spar@1 m"
+radius = "10 cm"
+pin_radius = "5 cm"
+bearing = 0.5
+[anchor.hook]
+at = ["plumb", "3 m"]
+[rope.fall]
+reeve = ["hook", "head.1", "hand"]
+[hand.hand]
+at = ["plumb", "3 m"]
+travel = "5 cm"
+speed = "2 cm/s"
+"""
+
+
+@pytest.mark.parametrize(("sense", "way"), [("raising", 1.0), ("lowering", -1.0)])
+def test_a_sheave_turns_the_lever_that_carries_it(sense, way):
+    """The parts of a rope round a sheave on a lever pull at its two sides, 90 and 110 cm from the
+    fulcrum, and one is (1 + q) / (1 - q) times the other: its bearing hands the couple on."""
+    report = check(scene.parse(tomllib.loads(SPAR.format(sense=sense))))
+    assert report.agrees, report.rows
+    q = way * 0.5 * 5 / 10
+    ratio = (1 + q) / (1 - q)
+    standing = (0.3 * 0.45 + 2 * 0.30) * 9.80665 / (0.9 + 1.1 * ratio)
+    found = {row.quantity: row for row in report.rows}
+    for answer in (found["hand.force"].predicted, found["hand.force"].simulated):
+        assert near(answer, standing * ratio, rel=1e-4)
+    shots = report.recording.snapshots
+    assert all(near(shot.energy.unaccounted, 0.0, abs=1e-4) for shot in shots)
+
+
 def test_every_name_has_a_kind():
     """Each quantity a scene can be asked for has a dimension, a unit and words."""
     for path in shipped_scenes():

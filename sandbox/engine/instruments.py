@@ -61,7 +61,8 @@ class SheaveAccount:
     def add(self, dt: float) -> None:
         """Enter the step just taken."""
         sheave = self.sheave
-        self.lost += dt * sheave.friction * (0.5 * (sheave.speed + sheave.speed_before))
+        mean = 0.5 * (sheave.speed + sheave.speed_before)
+        self.lost += dt * sheave.friction * (mean - sheave.carried)
 
 
 class Ledger:

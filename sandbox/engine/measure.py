@@ -197,9 +197,9 @@ def _released(recording: Recording) -> Measured:
         return _come_to_rest(recording, levers[0].name)
     for name, pose in recording.snapshots[0].poses.items():
         drawn, kind = scene.start[name], scene.frames[name].kind
-        turned = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
+        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
         moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
-        if turned or (kind == "free" and moved):
+        if tilted or (kind == "free" and moved):
             return Measured({}, refusal=f"{name} does not hang as drawn")
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")

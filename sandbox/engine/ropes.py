@@ -87,6 +87,8 @@ class Sheave:
     sense: int = 0
     """Which way it rubs: +1 feeding on, -1 back, 0 held by its bearing."""
     friction: float = 0.0
+    carried: float = 0.0
+    """The speed it has where it turns with the lever that carries it, and does not rub, m/s."""
     turned: float = 0.0
     """Radians it had turned when this rope work took over from another."""
     rub_in: float = 0.0
@@ -97,7 +99,7 @@ class Sheave:
     back: float = 0.0
     on: float = 0.0
     """As it is now taken to turn: its speed next if no rope pulled, and what each newton in its
-    incoming and outgoing span takes from that and adds to it, m/s. Nought where it is held."""
+    incoming and outgoing span takes from that and adds to it, m/s."""
 
     @property
     def name(self) -> str:
@@ -108,7 +110,7 @@ class Sheave:
         """Take it to turn or to be held, as its sense now says."""
         self.held = rubs and self.sense == 0 and self.q > 0.0
         if self.held:
-            self.goes = self.back = self.on = 0.0
+            self.goes, self.back, self.on = self.carried, 0.0, 0.0
         else:
             gain = dt / self.mass
             self.goes = self.speed
@@ -121,14 +123,14 @@ class Sheave:
         rubbing = t_out * self.rub_out + t_in * self.rub_in
         limit = max(rubbing, 0.0)
         if self.held:
-            self.friction, self.speed_next = t_out - t_in, 0.0
+            self.friction, self.speed_next = t_out - t_in, self.carried
             if abs(self.friction) > limit * (1.0 + 1e-12) + 1e-15:
                 return 1 if self.friction > 0.0 else -1
             return 0
         self.friction = self.sense * limit
         driven = t_out - t_in - self.sense * rubbing
         self.speed_next = self.speed + dt / self.mass * driven
-        return 0 if self.speed_next * self.sense < 0.0 else self.sense
+        return 0 if (self.speed_next - self.carried) * self.sense < 0.0 else self.sense
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
@@ -273,13 +275,23 @@ class End:
         return self.x * way[0] + self.y * way[1] + self.turn * way[2]
 
 
+class Borne:
+    """A sheave that a lever carries: its bearing's friction turns the lever."""
+
+    def __init__(self, frame: str, sheave: Sheave, bulge: float) -> None:
+        self.frame, self.sheave = frame, sheave
+        self.bulge = bulge
+        """Its radius, with the sign of the turn, m."""
+
+
 @dataclass(eq=False)
 class Hold:
-    """What the ropes have of a mover: the seats on it and the ends of spans there."""
+    """What the ropes have of a mover: the seats on it, the ends of spans there, and sheaves."""
 
     mover: Mover
     seats: list[Seat]
     ends: list[End]
+    borne: list[Borne]
     spans: list[Span]
     """All there are."""
 
@@ -314,7 +326,14 @@ class Hold:
             x -= tension * end.x
             y -= tension * end.y
             turn -= tension * end.turn
+        for borne in self.borne:
+            turn += borne.sheave.friction * borne.bulge
         return x, y, turn
+
+    def carry_sheaves(self) -> None:
+        """Let the sheaves on it know how it turns under them."""
+        for borne in self.borne:
+            borne.sheave.carried = borne.bulge * self.mover.speeds[2]
 
 
 class Share:
@@ -400,6 +419,7 @@ class Ropes:
         self._outgoing: list[Span] = []
         """By sheave."""
         self._ends: list[End] = []
+        self._borne: list[Borne] = []
         self.rubs = True
         """False while bearings are let run free."""
         self.unsettled = 0
@@ -413,6 +433,7 @@ class Ropes:
                 mover,
                 [seat for seat in seats if seat.frame == mover.frame.name],
                 [end for end in self._ends if end.seat.frame == mover.frame.name],
+                [borne for borne in self._borne if borne.frame == mover.frame.name],
                 self.spans,
             )
             for mover in movers
@@ -446,6 +467,9 @@ class Ropes:
                 self.sheaves.append(sheaves[i])
                 self._incoming.append(self.spans[index - 1])
                 self._outgoing.append(span)
+                site = line.sites[i]
+                if site.frame is not None and self.scene.frames[site.frame].kind == "lever":
+                    self._borne.append(Borne(site.frame, sheaves[i], site.bulge))
         return seats
 
     def _seat(self, site: Site) -> Seat:
@@ -512,6 +536,7 @@ class Ropes:
             span.rate = span.drawn
         columns: list[Column] = []
         for hold in self.holds:
+            hold.carry_sheaves()
             hold.add_rates(hold.mover.coming)
             if hold.ends:
                 for i, way in enumerate(hold.mover.ways):

@@ -112,8 +112,8 @@ class Geometry:
     supports: Array
     """S: the rate of that for each coordinate."""
     rubs: Array
-    """B: the speed of each rub for each coordinate: of rope past a sheave, from standing to
-    running end; up a ramp; of a lever's or spindle's turning."""
+    """B: the speed of each rub for each coordinate: of rope past a sheave and what carries it, from
+    standing to running end; up a ramp; of a lever's or spindle's turning."""
     rubs_hauled: Array
     weights: Array
     """W: the generalised forces of gravity."""
@@ -368,9 +368,9 @@ class Machine:
                     row[at + 1] += sign * along.y
                     if self.frames[i].kind in TURNING:
                         arm = end.local.turned(poses[end.frame].angle)
-                        # A rope on a drum pulls at its radius, on the side that it leaves it.
-                        drum = end.bulge if end.drum else 0.0
-                        row[at + 2] += sign * (arm.cross(along) + drum)
+                        # A rope pulls at the radius of a drum, and of a sheave as well, whose
+                        # bearing hands on to its lever what the two parts' pulls differ by.
+                        row[at + 2] += sign * (arm.cross(along) + end.bulge)
                 spans.append(span)
                 centre = next_centre
             ropes[number], ropes_hauled[number], excess[number] = row, hauled, length
@@ -429,7 +429,19 @@ class Machine:
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
                 matrix[at + 2, at + 2] = frame.moment + frame.mass * arm.dot(arm)
         turning = np.array([rub.inertia for rub in self.rubs])
-        return matrix + geometry.rubs.T @ (turning[:, None] * geometry.rubs)
+        spins = self.spins(geometry)
+        return matrix + spins.T @ (turning[:, None] * spins)
+
+    def spins(self, geometry: Geometry) -> Array:
+        """The rubs' rates B, but of a sheave on a lever its own turning, not that under it."""
+        spins = geometry.rubs.copy()
+        for k, rub in enumerate(self.rubs):
+            if rub.kind == "sheave":
+                site = self.lines[rub.line].sites[rub.site]
+                frame = self.index.get(site.frame or "")
+                if frame is not None and self.frames[frame].kind in TURNING:
+                    spins[k, self.first[frame] + 2] += site.bulge
+        return spins
 
     # Forces.
 

@@ -267,7 +267,7 @@ def accelerated(
     )
     stuck = np.zeros(rubs, dtype=bool) if stuck is None else stuck
     turning = np.array([rub.inertia if rub.kind == "sheave" else 0.0 for rub in machine.rubs])
-    inertia = machine.inertia(geometry)
+    inertia, spins = machine.inertia(geometry), machine.spins(geometry)
     holds = np.vstack([-geometry.ropes, geometry.supports])
     linear = np.zeros((n + ropes + supports + rubs,) * 2)
     linear[:n, :n] = inertia
@@ -286,9 +286,7 @@ def accelerated(
     def residual(x: Array) -> Array:
         a, falls, pushes, phi = split(x)
         left: Array = linear @ x - known
-        limits = machine.limits(
-            geometry, falls, pushes, phi + turning * (geometry.rubs @ a), static=static
-        )
+        limits = machine.limits(geometry, falls, pushes, phi + turning * (spins @ a), static=static)
         left[last] = np.where(stuck, geometry.rubs @ a, phi - signs * limits)
         return left
 
@@ -313,9 +311,7 @@ def accelerated(
     if not float(np.abs(residual(x)).max(initial=0.0)) / scale < 1e-9:
         raise Unanswerable("no motion was found in which friction agrees with the forces")
     a, falls, pushes, phi = split(x)
-    return State(
-        machine, machine.start, geometry, falls, pushes, phi + turning * (geometry.rubs @ a), a
-    )
+    return State(machine, machine.start, geometry, falls, pushes, phi + turning * (spins @ a), a)
 
 
 def balanced(machine: Machine, q: Array, geometry: Geometry) -> State:
