@@ -58,7 +58,7 @@ def _begun(path: Path) -> tuple[Path, IO[bytes]]:
         flags = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
         held = os.fdopen(os.open(place, flags, 0o666), "r+b")
         with suppress(OSError):  # a disk without locks: then drafts that were left stay
-            _lock(held.fileno(), wait=True)
+            lock(held.fileno(), wait=True)
         # Another program may have swept it away in between.
         if os.fstat(held.fileno()).st_nlink:
             return place, held
@@ -76,7 +76,7 @@ def _sweep(path: Path, own: Path) -> None:
             with suppress(OSError):
                 handle = os.open(entry.path, os.O_RDWR | getattr(os, "O_NOFOLLOW", 0))
                 try:
-                    _lock(handle, wait=False)
+                    lock(handle, wait=False)
                     if sys.platform != "win32":
                         os.unlink(entry.path)
                 finally:
@@ -91,7 +91,7 @@ def _make_movable(held: IO[bytes]) -> None:
         held.close()
 
 
-def _lock(handle: int, *, wait: bool) -> None:
+def lock(handle: int, *, wait: bool) -> None:
     """Hold a file against other programs until it is closed. Raises OSError."""
     if sys.platform != "win32":
         import fcntl

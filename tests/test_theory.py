@@ -1042,6 +1042,52 @@ def test_a_sheave_holds_up_to_its_tension_ratio(margin: float, outcome: str, hea
     assert (found.quantities["left.acceleration"] * way < 0) == (outcome == "accelerates")
 
 
+TIED = {
+    # K times as heavy as the other over a sheave, and tied to the floor.
+    "sheave": (
+        '[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\n'
+        '[weight.stone]\nmass = "{limit} kg"\nat = ["plumb", "1 m"]\n'
+        '[weight.other]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
+        '[rope.line]\nreeve = ["stone", "head.1", "other"]\n'
+        '[anchor.low]\nat = ["plumb", "0 m"]\n[rope.tie]\nreeve = ["stone", "low"]\n',
+        textbook.tension_ratio(0.5 * 4 / 25),
+    ),
+    # On a ramp, and tied to its foot.
+    "ramp": (
+        '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "2 m"\nangle = "{limit} rad"\n'
+        "static = 0.4\nkinetic = 0.4\n"
+        '[body.stone]\nmass = "1 kg"\non = "slip@1 m"\ntie = "5 cm"\n'
+        '[anchor.low]\non = "slip@10 cm"\nheight = "5 cm"\n[rope.tie]\nreeve = ["stone", "low"]\n',
+        textbook.angle_of_repose(0.4),
+    ),
+    # So far from a fulcrum that rubs at 2 cm, and tied to the floor.
+    "fulcrum": (
+        '[lever.bar]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
+        'support = "pin"\nbearing = 0.5\npin_radius = "2 cm"\n'
+        '[weight.stone]\nmass = "1 kg"\non = "bar@{limit} m"\n'
+        '[anchor.low]\nat = ["plumb", "0 m"]\n[rope.tie]\nreeve = ["bar@80 cm", "low"]\n',
+        0.5 + 0.5 * 0.02 * 2,
+    ),
+    # Likewise, the other arm lying on a prop.
+    "prop": (
+        '[lever.bar]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
+        'support = "pin"\nbearing = 0.5\npin_radius = "2 cm"\nprops = ["20 cm"]\n'
+        '[weight.stone]\nmass = "1 kg"\non = "bar@{limit} m"\n',
+        0.5 + 0.5 * 0.02 * 2,
+    ),
+}
+
+
+@pytest.mark.parametrize(("margin", "outcome"), [(-1e-3, "holds"), (1e-3, "accelerates")])
+@pytest.mark.parametrize("held", TIED)
+def test_what_only_pulls_down_holds_nothing_up(held: str, margin: float, outcome: str) -> None:
+    """A rope to the floor, or a prop under the other arm, could balance what friction cannot hold
+    only by pushing, or by pulling: it is friction alone that holds, up to its limit."""
+    text, limit = TIED[held]
+    found = predict(parsed(head("released", "stone") + text.format(limit=limit * (1 + margin))))
+    assert found.outcome == outcome
+
+
 @pytest.mark.parametrize("low_margin", [-0.01, -1e-4, 1e-4])
 @pytest.mark.parametrize("head_margin", [-0.01, -1e-4, 1e-4])
 def test_two_sheaves_hold_each_by_its_own_ratio(head_margin: float, low_margin: float) -> None:

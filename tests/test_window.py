@@ -27,7 +27,7 @@ from sandbox.stage.paper import PAPERS
 from sandbox.stage.rescue import Rescue
 from sandbox.stage.shelf import beside
 from sandbox.stage.tape import FRAME
-from sandbox.stage.window import MESSAGE, STILL, Window
+from sandbox.stage.window import MESSAGE, STILL, USUAL, Window
 from tests.tolerance import near
 
 NAMES = [path.stem for path in shipped_scenes()]
@@ -659,6 +659,13 @@ def test_a_long_message_is_read_to_its_end(open_window, language):
     assert len(lines) > 1
     for one, other in itertools.combinations(texts, 2):
         assert not one.box.meets(other.box), (one.text, other.text)
+
+
+def test_the_usual_window_is_no_larger_than_the_screen(open_window):
+    """A window of the usual size and the bars about it are all seen on a small screen."""
+    window = open_window("fixed_sheave", size=None)
+    width, height = pygame.display.get_desktop_sizes()[0]
+    assert window.window.size[0] <= width < USUAL[0] and window.window.size[1] < height
 
 
 def test_twice_the_pixels(open_window):

@@ -70,15 +70,15 @@ class Machine {
 
   /** @param {import("./lab.js").Axis} axis @param {number} number */
   _axis(axis, number) {
-    const id = `axis${number}`;
+    const id = `axis${number}`, given = brief(axis.texts[axis.start]);
     const slider = /** @type {HTMLInputElement} */ (make("input", {
       type: "range", id, min: 0, max: axis.texts.length - 1, step: 1, value: axis.start,
     }));
-    const shown = make("output", { for: id }, brief(axis.texts[axis.start]));
-    slider.setAttribute("aria-valuetext", brief(axis.texts[axis.start]));
+    const shown = make("output", { for: id }, given);
+    slider.setAttribute("aria-valuetext", given);
     slider.addEventListener("input", () => this.set(number, Number(slider.value)));
     const own = button("as given", () => this.set(number, axis.start), "small");
-    own.setAttribute("aria-label", `${axis.label}: as given, ${brief(axis.texts[axis.start])}`);
+    own.setAttribute("aria-label", `${axis.label}: as given, ${given}`);
     const row = make("div", { class: "axis" }, make("label", { for: id }, axis.label), shown,
       slider, own);
     return { row, slider, shown, own };
@@ -86,13 +86,13 @@ class Machine {
 
   /** Choose a value. @param {number} axis @param {number} number */
   set(axis, number) {
-    const { texts } = this.bench.axes[axis];
+    const text = brief(this.bench.axes[axis].texts[number]);
     this.place = this.place.map((old, i) => (i === axis ? number : old));
     this.motion = this.recording.at(this.place);
     const { slider, shown } = this.axes[axis];
     slider.value = String(number);
-    slider.setAttribute("aria-valuetext", brief(texts[number]));
-    shown.textContent = brief(texts[number]);
+    slider.setAttribute("aria-valuetext", text);
+    shown.textContent = text;
     this.draw();
   }
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from operator import attrgetter
 from typing import NamedTuple
@@ -165,7 +165,7 @@ def work_chart(
         display.say("distance_axis", unit=length_unit),
     )
     if reach < LEAST_REACH:
-        return _empty(box, names, display.say("nothing_moves" if every else "nothing_hauled"))
+        return _empty(box, display.say("nothing_moves" if every else "nothing_hauled"))
     xs = [x / metre for curve in every for x, _ in curve.points]
     ys = [y / newton for curve in every for _, y in curve.points]
     limits = (*_reach(xs), *_reach(ys))
@@ -239,7 +239,7 @@ def ledger_chart(
     unit, joule = display.unit(units.ENERGY, most)
     names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
     if high - low < LEAST_ENERGY:
-        return _empty(box, names, display.say("nothing_moves"))
+        return _empty(box, display.say("nothing_moves"))
     words = [f"{band}_label" for band in (*BANDS, "work_in")]
     room = max(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
@@ -313,18 +313,9 @@ def _axes(
     """Axes with their numbers and names in a box, `room` mm left free on the right for labels."""
     left, right, low, high = limits
     bottom, top = box.bottom + 2.2 * LINE + 2.6, box.top - LINE - 4.2
-    most = (top - bottom) / (1.5 * LINE)
-    up = ticks(low, high, most)
-    while most > 1.0 and (top - bottom) / (len(up) - 1) < LINE:
-        most *= 0.7
-        up = ticks(low, high, most)
-    wide = max(lettering.width(_number(y, up), BODY) for y in up)
-    plot = Box(box.left + wide + 5.0, bottom, box.right - room - 9.0, top)
-    most = plot.width / TEXTS_ABREAST
-    across = ticks(left, right, most)
-    while most > 1.0 and _crowded(across, plot.width):
-        most *= 0.7
-        across = ticks(left, right, most)
+    up = _apart(low, high, top - bottom, 1.5 * LINE, lambda _: LINE)
+    plot = Box(box.left + _widest(up) + 5.0, bottom, box.right - room - 9.0, top)
+    across = _apart(left, right, plot.width, TEXTS_ABREAST, lambda found: _widest(found) + 2.0)
     axes = Axes(plot, Vector(across[0], up[0]), Vector(across[-1], up[-1]))
     items: list[Item] = []
     for y in up:
@@ -347,10 +338,22 @@ def _axes(
     return axes, items
 
 
-def _crowded(across: Sequence[float], width: float) -> bool:
-    """Whether the numbers under an axis of that width would come upon one another."""
-    widest = max(lettering.width(_number(x, across), BODY) for x in across)
-    return widest + 2.0 > width / (len(across) - 1)
+def _apart(
+    low: float, high: float, length: float, wanted: float, least: Callable[[Sequence[float]], float]
+) -> Sequence[float]:
+    """Ticks of an axis of that length, about `wanted` apart, and no nearer than the `least` that
+    their numbers need, all in mm."""
+    most = length / wanted
+    found = ticks(low, high, most)
+    while most > 1.0 and length / (len(found) - 1) < least(found):
+        most *= 0.7
+        found = ticks(low, high, most)
+    return found
+
+
+def _widest(values: Sequence[float]) -> float:
+    """How wide the widest of an axis' numbers is, mm."""
+    return max(lettering.width(_number(value, values), BODY) for value in values)
 
 
 def _number(value: float, among: Sequence[float]) -> str:
@@ -393,9 +396,9 @@ def _named(
     return items
 
 
-def _empty(box: Box, names: tuple[str, str], why: str) -> list[Item]:
+def _empty(box: Box, why: str) -> list[Item]:
     """A chart of nothing, with the reason in its middle."""
-    axes, items = _axes(box, names, (0.0, 1.0, 0.0, 1.0), 0.0)
-    items = [item for item in items if isinstance(item, Path)]
+    axes, items = _axes(box, ("", ""), (0.0, 1.0, 0.0, 1.0), 0.0)
+    items = [item for item in items if isinstance(item, Path) and item.style != "grid"]
     corner = Vector(axes.plot.middle.x - lettering.width(why, BODY) / 2, axes.plot.middle.y)
     return [*items, Text(corner, why, "text")]

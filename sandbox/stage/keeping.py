@@ -25,7 +25,7 @@ from sandbox.stage.placing import (
 )
 
 TIDYING = 0.2
-"""s. Between two searches for a better place, and between two for the same label."""
+"""s. Between two searches, and between two for the same label; twice that where it has a place."""
 UNTIDY = 3.0
 """Cells of line beneath a label from which a better place is looked for."""
 TRIES = 5
@@ -124,8 +124,7 @@ class Keeper:
     def _tidy(
         self, sketch: Sketch, done: list[Placed], clock: float, searches: int, tidying: float
     ) -> list[Placed]:
-        """Better places for the labels that lie on most lines, but for those not long searched
-        for."""
+        """Better places for the labels that lie on most lines, save those searched for of late."""
         bare = self._room(sketch, ())
         found = [(bare.inked(placed.spot), placed) for placed in done]
         due = [
@@ -152,8 +151,7 @@ class Keeper:
         return room
 
     def _at(self, label: Label, corner: Vector) -> Placed:
-        width, height = label.size
-        spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
+        spot = label.at(corner)
         anchor = min(label.anchors, key=spot.away)
         line = leader(anchor, spot) if spot.away(anchor) > NEAR else None
         return Placed(label, corner, line)
@@ -168,13 +166,14 @@ class Keeper:
             corner = Vector(corner.x + stand.width - width, corner.y)
         x = min(max(corner.x, self.box.left), self.box.right - width)
         y = min(max(corner.y, self.box.bottom), self.box.top - height)
-        spot = Box(x, y, x + width, y + height)
+        corner = Vector(x, y)
+        spot = label.at(corner)
         nearest = min(label.anchors, key=spot.away)
         away = spot.away(nearest)
         if spot.away(anchor) > away + 4.0:
             anchor = nearest
         line = leader(anchor, spot) if away > NEAR else None
-        return Placed(label, Vector(x, y), line)
+        return Placed(label, corner, line)
 
     def _remember(self, placed: Placed) -> None:
         (label, corner, line), spot = placed, placed.spot

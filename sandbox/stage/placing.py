@@ -76,6 +76,11 @@ class Label(NamedTuple):
         rim = 2.0 * RIM if self.framed else 0.0
         return max(box.width for box in boxes) + rim, height + 0.65 * rim
 
+    def at(self, corner: Vector) -> Box:
+        """The room it takes with its lower left corner there."""
+        width, height = self.size
+        return Box(corner.x, corner.y, corner.x + width, corner.y + height)
+
 
 class Placed(NamedTuple):
     """A label, its lower left corner, and the leader to it where it needs one."""
@@ -87,8 +92,7 @@ class Placed(NamedTuple):
     @property
     def spot(self) -> Box:
         """The room it takes."""
-        width, height = self.label.size
-        return Box(*self.corner, self.corner.x + width, self.corner.y + height)
+        return self.label.at(self.corner)
 
 
 class Room:
@@ -108,7 +112,7 @@ class Room:
         lines: list[tuple[Vector, Vector]] = []
         for item in items:
             if isinstance(item, Text):
-                self._fill(self.text, item.box)
+                self._fill(item.box)
             elif item.style or (isinstance(item, Path | Circle) and item.fill):
                 lines += itertools.pairwise(outline(item))
         self._trace(lines, 1.0)
@@ -190,11 +194,12 @@ class Room:
         row, column = self._cells(chain[inside])
         self.ink[row, column] = np.maximum(self.ink[row, column], weight)
 
-    def _fill(self, grid: Grid, box: Box) -> None:
+    def _fill(self, box: Box) -> None:
+        """Mark the cells that a text takes."""
         (bottom, top), (left, right) = self._cells(
             np.array([(box.left, box.bottom), (box.right, box.top)])
         )
-        grid[bottom : top + 1, left : right + 1] = 1.0
+        self.text[bottom : top + 1, left : right + 1] = 1.0
 
     def find(self, label: Label, strict: bool, places: int = PLACES) -> Placed | None:
         """The best place for a label, clear of texts and if `strict` of lines; None where there is
@@ -229,8 +234,7 @@ class Room:
             if cost[index] >= (chosen[0] if chosen else np.inf):
                 break
             corner = Vector(float(lefts[index]), float(bottoms[index]))
-            spot = Box(corner.x, corner.y, corner.x + width, corner.y + height)
-            line, extra = self._leader(label, spot)
+            line, extra = self._leader(label, label.at(corner))
             if extra is not None and (chosen is None or cost[index] + extra < chosen[0]):
                 chosen = (float(cost[index]) + extra, Placed(label, corner, line))
         return chosen and chosen[1]
@@ -270,7 +274,7 @@ class Room:
         """Take up the room of a label and its leader."""
         if placed.line:
             self._trace([placed.line], LEADER)
-        self._fill(self.text, placed.spot)
+        self._fill(placed.spot)
         self.placed.append(placed)
 
     def inked(self, spot: Box) -> float:

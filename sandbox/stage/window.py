@@ -43,7 +43,8 @@ from sandbox.stage.tape import Tape
 
 STILL = 1.0
 """s. A change this old is checked."""
-SMALLEST, USUAL = (1024, 600), (1600, 900)
+SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
+"""Pixels of a window, and in height of the bars about it."""
 SCRUB = 0.25
 """s. One stroke of an arrow key through the recording."""
 MESSAGE = 7.0
@@ -74,10 +75,11 @@ class Window:
         display: Display = Display(),  # noqa: B008 - immutable
         paper: PaperName = "dark",
         referee: Referee | None = None,
-        size: tuple[int, int] = USUAL,
+        size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
     ) -> None:
-        """With a `rescue`, changes not saved outlast a sudden end of the program.
+        """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
+        sudden end of the program.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -115,6 +117,9 @@ class Window:
         self._take(at)
         _find_display()
         pygame.font.init()
+        if size is None:
+            width, height = pygame.display.get_desktop_sizes()[0]
+            size = min(USUAL[0], width), min(USUAL[1], height - BARS)
         self.window = pygame.Window(
             "sandbox", size, resizable=True, allow_high_dpi=True, hidden=False
         )
@@ -171,7 +176,7 @@ class Window:
         path = self.shelf.paths[index]
         self._left = self.rescue.left(path, draft) if self.rescue else None
         if self._left:
-            self.tell(self.say("left", when=self._left.when))
+            self.tell(self.say("left", when=f"{self._left.when:%Y-%m-%d %H:%M}"))
         self._told = self.clock + 20.0
 
     def _begin(self, live: Live) -> None:
@@ -277,6 +282,8 @@ class Window:
     def close(self) -> None:
         """Close the window and end what runs in the background."""
         self.open = False
+        if self.rescue:
+            self.rescue.close()
         self.referee.close()
         self.window.destroy()
 
