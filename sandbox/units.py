@@ -22,6 +22,7 @@ _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _UNIT = r"[A-Za-zµμ°\"'%]+(?:(?:\^|\*\*)?-?[1-4]|[²³])?"
 _UNITS = rf"{_UNIT}(?:\s*[*/·⋅ ]\s*{_UNIT})*"
 _VALUE = re.compile(rf"\s*({_NUMBER})\s*({_UNITS})?\s*")
+_PARTED = re.compile(rf"\s*({_NUMBER})\s*((?:[^\s\d.,].*?)?)\s*")
 _POWERS = {"²": "**2", "³": "**3", "·": "*", "⋅": "*", "^": "**"}
 _NICKNAMES = {'"': "inch", "'": "foot", "°": "degree"}
 LONGEST_TEXT = 60
@@ -102,12 +103,29 @@ def read(text: object, dimension: Dimension) -> float:
     return result
 
 
+def parted(text: str) -> tuple[str, str] | None:
+    """A number as it is written and what stands behind it, be that a unit or not; else None.
+
+    A unit begins with no digit, point or comma.
+
+    >>> parted("2.80 N"), parted("4 washers"), parted("3,1 N")
+    (('2.80', 'N'), ('4', 'washers'), None)
+    """
+    match = _PARTED.fullmatch(text)
+    return None if match is None else (match[1], match[2])
+
+
 def comma_hint(text: str) -> str:
-    """What to add to a refusal of a text with a decimal comma.
+    """What to add to a refusal of a text with a comma in a number, which may part thousands.
 
     >>> comma_hint("3,1 N"), comma_hint("3.1 N")
     (' (write a decimal point, not a comma)', '')
+    >>> comma_hint("1,500 g")
+    ' (write 1500, or 1.500 with a decimal point)'
     """
+    if thousand := re.search(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", text):
+        whole, rest = thousand.groups()
+        return f" (write {whole}{rest}, or {whole}.{rest} with a decimal point)"
     return " (write a decimal point, not a comma)" if re.search(r"\d,\d", text) else ""
 
 
@@ -117,7 +135,8 @@ def _plain_number(text: object) -> float:
     try:
         value = float(text)
     except (ValueError, OverflowError):
-        raise UnitError("a plain number") from None
+        hint = comma_hint(text) if isinstance(text, str) else ""
+        raise UnitError(f"a plain number{hint}") from None
     if not math.isfinite(value):
         raise UnitError("a finite number")
     return value

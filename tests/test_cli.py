@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import json
@@ -13,7 +14,9 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 from rich.text import Text
+from typer.testing import CliRunner
 
+from sandbox.cli import app
 from sandbox.cli.common import new_table, show_table
 from sandbox.shipped import shipped_scenes
 from tests.tolerance import near
@@ -34,6 +37,15 @@ def sandbox(*words: str | Path, **options: object) -> subprocess.CompletedProces
     """Run `python -m sandbox` with these words."""
     command = [sys.executable, "-m", "sandbox", *map(str, words)]
     return subprocess.run(command, capture_output=True, text=True, timeout=120, **options)  # type: ignore[call-overload]
+
+
+def inside(
+    *words: str | Path, input: str | None = None, cwd: Path | None = None
+) -> subprocess.CompletedProcess[str]:
+    """The same within this process, a second sooner."""
+    with contextlib.chdir(cwd or Path.cwd()):
+        done = CliRunner().invoke(app, list(map(str, words)), input=input, catch_exceptions=False)
+    return subprocess.CompletedProcess(words, done.exit_code, done.stdout, done.stderr)
 
 
 def refused(result: subprocess.CompletedProcess[str], *words: str) -> None:

@@ -22,7 +22,7 @@ from sandbox.lab.inputs import NoAnswer, changed, measured_inputs, predicted
 from sandbox.lab.uncertainty import from_graduation
 from sandbox.scene import SceneError, load, revised
 from sandbox.shipped import find_scene
-from tests.test_cli import refused, sandbox
+from tests.test_cli import inside, refused
 from tests.tolerance import near
 
 G = 9.80665
@@ -86,13 +86,23 @@ def test_data_as_spreadsheets_save_them(tmp_path, mark, point):
         assert [reading.row for reading in readings] == ([4, 5] if "sep" in written else [3, 4])
 
 
-def test_a_decimal_comma_is_one_where_no_thousands_can_be_meant():
-    """Three digits behind a comma are a fraction where semicolons part the cells, or behind 0."""
-    for text, value in (
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
         ("trial;hand.force (N)\n1;1,150\n", 1.15),
-        ('hand.force (N)\n"0,115"', 0.115),
-    ):
-        assert measured.parse(text, sled()).setups[0].readings["hand.force"][0].value == value
+        ("trial,hand.force (N)\n1,1.150\n", 1.15),
+        ('hand.force (N)\n"0,115"\n', 0.115),
+        ("trial;hand.force (N)\n1;1.150\n2;11.4\n", 1.15),
+        ("trial\thand.force (N)\n1\t1.150\n2\t11.4\n", 1.15),
+        ('hand.force (N),sled.mass (g)\n"1,150","2630,0"\n', 1.15),
+        ("trial;hand.force (N);notes\n1;11;5\n", 11.0),
+        ("trial,hand.force (N),notes\n1,11.5,5\n", 11.5),
+    ],
+)
+def test_three_digits_are_a_fraction_where_no_thousands_can_be_meant(text, value):
+    """What tells is what parts the cells, or another number of the file, wherever in it."""
+    setups = measured.parse(text, sled()).setups
+    assert setups[0].readings["hand.force"][0].value == value
 
 
 def test_uncertainty_columns_and_lines():
@@ -130,6 +140,10 @@ BAD = [
     ("hand.force (N)\n+cmd|' /C calc'!A0\n", ("row 2", "formulas are not worked out")),
     ('trial,hand.force (N)\n1,"1,150"\n', ("row 2, column 2", "1150, or 1.150")),
     ("trial\thand.force (N)\n1\t1,150\n", ("row 2, column 2", "1150, or 1.150")),
+    ("trial\thand.force (N)\n1\t1.150\n", ("row 2, column 2", "1150, or 1.1500")),
+    ("trial;hand.force (N)\n1;1.150\n", ("row 2, column 2", "1150, or 1,150")),
+    ("trial;hand.force (N)\n1;1.150\n2;11,4\n", ("row 2, column 2", "1150, or 1,150")),
+    ("trial,hand.force (N),notes\n1,-11,5\n", ("row 2, column 3", "decimal comma")),
     ("trial;hand.force (N)\n1;11,5\n2;11.5\n", ("row 3, column 2", "decimal sign", "','")),
     ("trial;hand.force (N)\n1;1.234,5\n", ("row 2, column 2", "'1.234,5'", "thousands")),
     ("hand.force (N)\n1 150\n", ("row 2, column 1", "thousands")),
@@ -547,11 +561,11 @@ def test_compare_prints_and_exits(tmp_path):
     """`compare` prints a table and a verdict: 0 where all agrees, 1 where anything does not."""
     path = tmp_path / "slip.csv"
     path.write_text("trial,student,hand.force (N)\n1,[red]Student A,11.5\n2,Student B,11.4\n")
-    result = sandbox("compare", "sled_drawn_up", path, "--budget")
+    result = inside("compare", "sled_drawn_up", path, "--budget")
     assert result.returncode == 0, result.stderr
     for word in ("agrees within uncertainty", "hand.force", "1 of 1 rows", "slip.rise", "type A"):
         assert word in result.stdout
-    result = sandbox("compare", "sled_drawn_up", path, "--set", "slip.kinetic=0.1")
+    result = inside("compare", "sled_drawn_up", path, "--set", "slip.kinetic=0.1")
     assert result.returncode == 1, result.stderr
     assert "does not agree" in result.stdout and "1. sliding friction" in result.stdout
 
@@ -560,7 +574,7 @@ def test_compare_json_with_a_fit(tmp_path):
     """With --json standard output is one document, in it the fit."""
     path = tmp_path / "slip.csv"
     path.write_text("hand.force (N)\n11.5\n11.4\n11.7\n")
-    result = sandbox(
+    result = inside(
         "compare",
         "sled_drawn_up",
         path,
@@ -594,7 +608,7 @@ def test_bad_comparisons_are_refused(tmp_path, words, said):
     (tmp_path / "slip.csv").write_text("hand.force (N)\n11.5\n")
     (tmp_path / "ramp.csv").write_text("hand.force (N),slip.kinetic\n11.5,0.2\n")
     (tmp_path / "locked.csv").write_text("hand.force (N),slip.kinetic\n11.5,9\n")
-    refused(sandbox("compare", *words, cwd=tmp_path), *said)
+    refused(inside("compare", *words, cwd=tmp_path), *said)
 
 
 def test_a_gauges_reading_and_the_pull_it_shows():

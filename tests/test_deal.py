@@ -27,11 +27,11 @@ from sandbox.lab.deal import (
 from sandbox.lab.handout import compose
 from sandbox.lab.instruments import Instrument, Look, looks, sticking, text_scale, truth
 from sandbox.lab.record import read
-from sandbox.lab.tables import guarded, unguarded
+from sandbox.lab.tables import unguarded
 from sandbox.scene import Scene, SceneError, Unanswerable, load, revised
 from sandbox.shipped import find_scene
 from tests.classroom import boat_shed_deal
-from tests.test_cli import refused, sandbox
+from tests.test_cli import inside, refused
 from tests.tolerance import near
 
 TACKLE = "four_part_tackle"
@@ -172,7 +172,7 @@ def test_a_sheet_says_what_is_a_stand_in(tmp_path: Path) -> None:
     told = [line for line in compose(load(path)).apparatus if "sealed" in line]
     assert len(told) == 1 and told[0].startswith("upper.bearing is sealed")
     refused(
-        sandbox("sheet", path, "--key", "--out", tmp_path / "key.html"), "a bench that was dealt"
+        inside("sheet", path, "--key", "--out", tmp_path / "key.html"), "a bench that was dealt"
     )
 
 
@@ -204,7 +204,6 @@ def test_a_dealt_bench_is_not_dealt_or_changed_again(tmp_path: Path) -> None:
         ("ballast.mass=1..2", "unit is missing"),
         ("ballast.mass=1 kg..2 lb", "one unit"),
         ("ballast.mass=1 N..2 N", "a mass"),
-        ("ballast.mass=1e3 kg..2e3 kg", "a mass"),
         ("scene.title=1..2", "a part"),
         ("fall.reeve=1..2", "one value"),
         ("upper.bearing+upper.bearing=0.1..0.2", "each key once"),
@@ -295,7 +294,7 @@ def test_labels_name_no_other_place(tmp_path: Path) -> None:
     ]  # fmt: skip
     names = roster(tmp_path / "roster.csv", *labels)
     out = tmp_path / "out"
-    done = sandbox("deal", TACKLE, "--roster", names, *DEAL, "--out", out)
+    done = inside("deal", TACKLE, "--roster", names, *DEAL, "--out", out)
     assert done.returncode == 0, done.stderr
     assert sorted(p.name for p in tmp_path.iterdir()) == ["out", "roster.csv"]
     files = {p.name for p in out.iterdir()}
@@ -310,28 +309,20 @@ def test_labels_name_no_other_place(tmp_path: Path) -> None:
         assert open_file(out / row[1]).student == label
 
 
-def test_guarding_is_undone_by_its_reader() -> None:
-    """Cells that a spreadsheet would run get an apostrophe, not numbers; reading takes it off."""
-    for cell in ("=1", "+1+1", "-cmd", "@x", "\t=1", " =1", "a", "-2.5", "'a", "", "1e5"):
-        assert unguarded(guarded(cell)) == cell
-    assert guarded("=1").startswith("'")
-    assert guarded("-2.5") == "-2.5"
-
-
 def test_deal_refuses_what_it_cannot_do(tmp_path: Path) -> None:
     """The command ends with one message for a roster, a scene or a folder that is not there."""
     names = roster(tmp_path / "roster.csv", "Student A")
     out = ("--out", tmp_path / "out")
-    refused(sandbox("deal", TACKLE, "--roster", "no.csv", *DEAL, *out), "no.csv")
-    refused(sandbox("deal", "no_scene", "--roster", names, *DEAL, *out), "no_scene")
-    refused(sandbox("deal", TACKLE, "--roster", names, *DEAL, "--out", names), "written to")
-    refused(sandbox("deal", TACKLE, "--roster", names, "--seed", "1", *out), "--vary")
+    refused(inside("deal", TACKLE, "--roster", "no.csv", *DEAL, *out), "no.csv")
+    refused(inside("deal", "no_scene", "--roster", names, *DEAL, *out), "no_scene")
+    refused(inside("deal", TACKLE, "--roster", names, *DEAL, "--out", names), "written to")
+    refused(inside("deal", TACKLE, "--roster", names, "--seed", "1", *out), "--vary")
 
 
 def test_a_gauge_that_would_run_over_is_told_to_the_teacher(tmp_path: Path) -> None:
     """The deal warns of each student whose gauge would read beyond its range."""
     names = roster(tmp_path / "roster.csv", "Student A")
-    done = sandbox("deal", TACKLE, "--roster", names, "--seed", "7", "--out", tmp_path / "out",
+    done = inside("deal", TACKLE, "--roster", names, "--seed", "7", "--out", tmp_path / "out",
                    "--give", "ballast.mass=2 kg..3 kg")  # fmt: skip
     assert done.returncode == 0
     assert "Student A: balance would read" in done.stderr
@@ -487,26 +478,26 @@ def test_readings_come_to_what_a_student_works_out() -> None:
 def test_a_session_at_the_bench(tmp_path: Path) -> None:
     """Deal, predict, take a trial, read, write the table: each step is in the record."""
     names = roster(tmp_path / "roster.csv", "Student A")
-    assert sandbox("deal", TACKLE, "--roster", names, *DEAL, "--out", tmp_path).returncode == 0
+    assert inside("deal", TACKLE, "--roster", names, *DEAL, "--out", tmp_path).returncode == 0
     bench, record = tmp_path / "student_a.toml", tmp_path / "a.jsonl"
     here = (bench, "--record", record)
-    done = sandbox(
+    done = inside(
         "predict", *here, "--commit", "hand.force=3 N", "--commit", "machine.velocity_ratio=4",
         "--commit", "machine.efficiency=80 %", "--reason", "four parts share it",
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "3.58" not in done.stdout  # what the bench does is for the student to read
     picture = tmp_path / "dial.svg"
-    done = sandbox("bench", *here, "--picture", picture)
+    done = inside("bench", *here, "--picture", picture)
     assert done.returncode == 0, done.stderr
     assert "^" in done.stdout and "3.58" not in done.stdout
     assert ET.parse(picture).getroot().tag.endswith("svg")
-    refused(sandbox("bench", *here, "--read", "balance.reading=3.5"), "unit is missing")
-    refused(sandbox("bench", *here, "--read", "balence.reading=3.5 N"), "balance.reading")
-    refused(sandbox("bench", *here, "--picture", tmp_path / "dial.exe"), ".svg")
+    refused(inside("bench", *here, "--read", "balance.reading=3.5"), "unit is missing")
+    refused(inside("bench", *here, "--read", "balence.reading=3.5 N"), "balance.reading")
+    refused(inside("bench", *here, "--picture", tmp_path / "dial.exe"), ".svg")
     table = tmp_path / "a.csv"
-    refused(sandbox("bench", *here, "--table", table), "no readings")
-    done = sandbox("bench", *here, "--read", "balance.reading=3.58 N", "--read",
+    refused(inside("bench", *here, "--table", table), "no readings")
+    done = inside("bench", *here, "--read", "balance.reading=3.58 N", "--read",
                    "ballast.rise=60 mm", "--read", "hand.travel=24.0 cm", "--table", table,
                    "--close")  # fmt: skip
     assert done.returncode == 0, done.stderr
@@ -516,25 +507,25 @@ def test_a_session_at_the_bench(tmp_path: Path) -> None:
     assert rows[1] == ["graduation", "0.1", "0.1", "0.1"]
     assert rows[2][1:] == ["3.58", "24.0", "6.0"]
     assert read(record).closed
-    refused(sandbox("bench", *here), "closed")
-    refused(sandbox("bench", *here, "--student", "Student B"), "dealt to Student A")
+    refused(inside("bench", *here), "closed")
+    refused(inside("bench", *here, "--student", "Student B"), "dealt to Student A")
 
 
 def test_the_bench_asks_for_readings(tmp_path: Path) -> None:
     """With --trials each instrument is asked for; < moves the eye, a bad value is asked again."""
     record = tmp_path / "a.jsonl"
     here = ("fixed_sheave", "--record", record)
-    done = sandbox(
+    done = inside(
         "predict", *here, "--commit", "hand.force=5 N", "--commit", "machine.velocity_ratio=1",
         "--commit", "head.reaction=10 N", "--reason", "one sheave only",
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     typed = "<\n5\n5.2 N\n\n\n5.3 N\n\n\n"
-    done = sandbox("bench", *here, "--trials", "2", input=typed)
+    done = inside("bench", *here, "--trials", "2", input=typed)
     assert done.returncode == 0, done.stderr
     entries = read(record).of("reading")
     assert [(e.trial, e.text) for e in entries] == [(1, "5.2 N"), (2, "5.3 N")]
     assert entries[0].body["eye"] == -2.0
-    short = sandbox("bench", *here, "--trials", "1", input="5.25 N\n")
+    short = inside("bench", *here, "--trials", "1", input="5.25 N\n")
     assert short.returncode == 2
     assert [e.text for e in read(record).of("reading")] == ["5.2 N", "5.3 N", "5.25 N"]

@@ -245,8 +245,8 @@ def roster(tmp_path: Path, *labels: str) -> str:
 
 
 def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
-    """`sandbox pages` writes every student's own page under a safe name, the key beside them, and
-    leaves no half-written file."""
+    """`sandbox pages` writes every student's own page under a safe name, the key beside them,
+    leaves no half-written file, and writes no other bench over them."""
     out = tmp_path / "set"
     labels = roster(tmp_path, "Student A", "../../Student B", "学生")
     done = run("pages", "fixed_sheave", "--roster", labels, "--seed", "7", "--out", str(out),
@@ -263,6 +263,8 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
                "--out", str(tmp_path / "one.html"))  # fmt: skip
     assert same.exit_code == 0, same.output
     assert (tmp_path / "one.html").read_bytes() == (out / "student_a.html").read_bytes()
+    undealt = run("pages", "fixed_sheave", "--roster", labels, "--vary", "none", "--out", str(out))
+    assert undealt.exit_code == 2 and "another deal" in undealt.stderr
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -37,6 +35,7 @@ from sandbox.lab.plan import (
 from sandbox.scene import Scene, SceneError, load
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
+from tests.test_cli import inside, refused
 from tests.tolerance import near
 
 FEW = (9, 3)
@@ -44,11 +43,6 @@ FEW = (9, 3)
 
 def scene(name: str) -> Scene:
     return load(find_scene(name))
-
-
-def sandbox(*words: str | Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "sandbox", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120)
 
 
 def states(found: Plan, number: int = 0) -> dict[tuple[float, ...], Point]:
@@ -272,7 +266,7 @@ def test_the_chart_changes_colour_at_the_edges_of_the_ranges():
 def test_the_command_prints_ranges_and_writes_files(tmp_path: Path):
     """`plan` prints a table of usable ranges and remarks, and writes chart and points."""
     picture, points = tmp_path / "plan.svg", tmp_path / "plan.csv"
-    result = sandbox(
+    result = inside(
         "plan", "two_part_tackle", "--gauge", "10N/0.1N", "--vary", "ballast.mass=200g..2kg",
         "--safe", "fall=8N", "--stand", "upper=20cm/1m/2kg", "--chart", picture, "--csv", points,
     )  # fmt: skip
@@ -283,7 +277,7 @@ def test_the_command_prints_ranges_and_writes_files(tmp_path: Path):
 
 def test_nothing_usable_exits_1():
     """`plan` exits 1 where no setting is usable."""
-    result = sandbox("plan", "two_part_tackle", "--gauge", "1kN/1N", "--vary", "parts=2..3")
+    result = inside("plan", "two_part_tackle", "--gauge", "1kN/1N", "--vary", "parts=2..3")
     assert result.returncode == 1
     assert "No setting swept is usable" in result.stdout
 
@@ -310,10 +304,4 @@ def test_nothing_usable_exits_1():
 )
 def test_bad_input_is_one_message(words: list[str], message: str):
     """Bad input ends with exit code 2 and one message, no traceback."""
-    from typer.testing import CliRunner
-
-    from sandbox.cli import app
-
-    result = CliRunner().invoke(app, ["plan", "two_part_tackle", *words])
-    assert result.exit_code == 2, result.output
-    assert message in result.output and "Traceback" not in result.output
+    refused(inside("plan", "two_part_tackle", *words), message)

@@ -14,7 +14,7 @@ from sandbox.lab.predict import judge
 from sandbox.lab.record import read
 from sandbox.scene import Scene, load
 from sandbox.shipped import find_scene, shipped_scenes
-from tests.test_cli import refused, sandbox
+from tests.test_cli import inside, refused
 from tests.tolerance import near
 
 G = 9.80665
@@ -133,6 +133,7 @@ def test_right_and_slip_alike_is_no_slip() -> None:
         ("hand.force", "lots", "no number", "no number"),
         ("hand.force", "1e999 N", "no number", "no number"),
         ("hand.force", "3,21 N", "no number", "a decimal point, not a comma"),
+        ("hand.force", "1,500 N", "no number", "write 1500, or 1.500 with a decimal point"),
         ("hand.force", "3.2.1 N", "no number", "no number"),
         ("machine.velocity_ratio", "4", "agrees", ""),
         ("machine.velocity_ratio", "4 N", "wrong unit", "plain number"),
@@ -171,7 +172,7 @@ def commit(record: Path, *more: str | Path, scene: str | Path = TACKLE) -> list[
 def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path) -> None:
     """All predictions committed, the run is laid beside them and the slip is named."""
     record = tmp_path / "a.jsonl"
-    done = sandbox(*commit(record, "--student", "Student A"))
+    done = inside(*commit(record, "--student", "Student A"))
     assert done.returncode == 0, done.stderr
     assert "3.21 N" in done.stdout
     assert "friction left out" in done.stdout
@@ -181,24 +182,24 @@ def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path)
 def test_a_commitment_stands_and_a_second_is_dated(tmp_path: Path) -> None:
     """A committed prediction is not replaced; a second one follows, and both keep their times."""
     record = tmp_path / "a.jsonl"
-    assert sandbox(*commit(record)).returncode == 0
+    assert inside(*commit(record)).returncode == 0
     again = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.2 N"]
     again += ["--reason", "with the bearings"]
-    refused(sandbox(*again), "was predicted at", "second prediction")
-    done = sandbox(*again, "--second")
+    refused(inside(*again), "was predicted at", "second prediction")
+    done = inside(*again, "--second")
     assert done.returncode == 0, done.stderr
     first, second = read(record).predicted("hand.force")
     assert (first.text, second.text) == ("2.75 N", "3.2 N")
     assert first.time < second.time
-    refused(sandbox(*again, "--second"), "that stands")
+    refused(inside(*again, "--second"), "that stands")
 
 
 def test_nothing_moves_before_it_is_predicted(tmp_path: Path) -> None:
     """The bench takes no trial while a prediction is owed, and shows no run while one is."""
     record = tmp_path / "a.jsonl"
-    refused(sandbox("bench", TACKLE, "--record", record), "predict first", "hand.force")
+    refused(inside("bench", TACKLE, "--record", record), "predict first", "hand.force")
     part = ["predict", TACKLE, "--record", record, "--commit", "hand.force=2.75 N"]
-    done = sandbox(*part, "--reason", "four parts share it")
+    done = inside(*part, "--reason", "four parts share it")
     assert "Still to predict" in done.stdout
     assert "3.21" not in done.stdout
     assert read(record).trials == 0
@@ -208,10 +209,10 @@ def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
     """Without --commit each quantity is asked for, a wrong answer is asked for again."""
     record = tmp_path / "a.jsonl"
     typed = "lots\nwhy not\n3.2 N\nwith friction\n4\nfour parts\n80 %\nbearings\n"
-    done = sandbox("predict", TACKLE, "--record", record, input=typed)
+    done = inside("predict", TACKLE, "--record", record, input=typed)
     assert done.returncode == 0, done.stderr
     assert [e.text for e in read(record).of("prediction")] == ["3.2 N", "4", "80 %"]
-    short = sandbox("predict", TACKLE, "--record", tmp_path / "b.jsonl", input="3.2 N\nfriction\n")
+    short = inside("predict", TACKLE, "--record", tmp_path / "b.jsonl", input="3.2 N\nfriction\n")
     assert short.returncode == 2
     assert "what was committed is in the record" in short.stderr
     assert [e.text for e in read(tmp_path / "b.jsonl").of("prediction")] == ["3.2 N"]
@@ -232,14 +233,14 @@ def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
 def test_bad_commitments_are_refused(tmp_path: Path, words: list[str], said: str) -> None:
     """A commitment that cannot stand is refused in one message, and nothing is recorded."""
     record = tmp_path / "a.jsonl"
-    refused(sandbox("predict", TACKLE, "--record", record, *words), said)
+    refused(inside("predict", TACKLE, "--record", record, *words), said)
     assert not record.exists() or read(record).entries == ()
 
 
 def test_the_record_keeps_the_scene_as_changed(tmp_path: Path) -> None:
     """With --set the record holds the changed scene, so that it can be rerun from the record."""
     record = tmp_path / "a.jsonl"
-    done = sandbox(*commit(record, "--set", "ballast.mass=2 lb"))
+    done = inside(*commit(record, "--set", "ballast.mass=2 lb"))
     assert done.returncode == 0, done.stderr
     header = json.loads(record.read_text().split("\n")[0])
     assert 'mass = "2 lb"' in header["scene"]["text"]

@@ -21,7 +21,7 @@ from sandbox.lab.tables import guarded
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene
 from tests.classroom import FOLDER, Student, benches, boat_shed_deal, work, write_boat_shed
-from tests.test_cli import refused, sandbox
+from tests.test_cli import inside, refused
 from tests.test_record import HEADER, chained
 from tests.tolerance import near
 
@@ -329,6 +329,7 @@ def test_hostile_scenes_are_survived(tmp_path: Path) -> None:
         assert len(flag.evidence) < 400, name
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_patience_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """A bench whose rerun takes longer than is waited for is reported, not waited for."""
     monkeypatch.setattr(lab, "PATIENCE", 0.05)
@@ -351,9 +352,9 @@ def test_a_key_that_is_none_is_refused(tmp_path: Path, raw: bytes) -> None:
 def test_folders_that_are_none_are_refused(tmp_path: Path) -> None:
     """A missing folder, a file, a folder without records: one message each, exit code 2."""
     out = ("--out", tmp_path / "out")
-    refused(sandbox("review", tmp_path / "none", *out), "none")
-    refused(sandbox("review", tmp_path, *out), "0 records")
-    refused(sandbox("review", FOLDER / "student_a.jsonl", *out), "student_a.jsonl")
+    refused(inside("review", tmp_path / "none", *out), "none")
+    refused(inside("review", tmp_path, *out), "0 records")
+    refused(inside("review", FOLDER / "student_a.jsonl", *out), "student_a.jsonl")
 
 
 def test_a_student_of_tests_reads_what_the_bench_shows(tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,6 +15,7 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     changes_of,
+    class_file,
     counted,
     new_table,
     progressing,
@@ -93,15 +93,15 @@ def deal(
 
     with refusing_records():
         path = find_scene(scene)
-        students = lab.read_roster(_class_file(roster))
-        with progressing(f"dealing to {len(students)} students") as progress:
+        students = lab.read_roster(class_file(roster))
+        with progressing(f"dealing to {counted(len(students), 'student')}") as progress:
             hands = lab.deal(path, students, seed, vary or (), give or (), progress)
         with writing(out):
             written = lab.write_deal(load(path), hands, out)
     for hand in hands:
         for note in hand.notes:
             print(f"sandbox: {note}", file=sys.stderr)
-    benches = f"{len(hands)} bench{'es' * (len(hands) != 1)}"
+    benches = counted(len(hands), "bench", "benches")
     print(f"{benches} and the key, {written[-1].name}, are in {out}.")
     print(f"Keep {written[-1].name}; give each student their own file, as {written[0].name}.")
 
@@ -236,7 +236,7 @@ def review(
 
     with refusing_records():
         with progressing("rerunning every bench") as progress:
-            found = lab.review(_class_file(folder), _class_file(key) if key else None, progress)
+            found = lab.review(class_file(folder), class_file(key) if key else None, progress)
         with writing(out):
             written = lab.write_review(found, out)
     for skipped in found.skipped:
@@ -253,17 +253,6 @@ def review(
 
 
 # Shared.
-
-
-def _class_file(text: str) -> Path:
-    """A path, or the name of something in the shipped class."""
-    from sandbox.shipped import scenes_folder
-
-    shipped = scenes_folder() / "class" / text
-    plain = text.strip(".") and "/" not in text and "\\" not in text
-    # Of a name too long `os.path` says that there is no such file, where a Path complains.
-    known = plain and not os.path.exists(text) and os.path.exists(shipped)
-    return shipped if known else Path(text)
 
 
 def _bench(scene: str, changes: list[str] | None) -> Bench:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -64,13 +65,24 @@ def changes_of(changes: list[str] | None) -> dict[str, str]:
     return pairs
 
 
-def counted(number: int, what: str) -> str:
+def class_file(text: str) -> Path:
+    """A path, or the name of something in the shipped class."""
+    from sandbox.shipped import scenes_folder
+
+    shipped = scenes_folder() / "class" / text
+    plain = text.strip(".") and "/" not in text and "\\" not in text
+    # Of a name too long `os.path` says that there is no such file, where a Path complains.
+    known = plain and not os.path.exists(text) and os.path.exists(shipped)
+    return shipped if known else Path(text)
+
+
+def counted(number: int, one: str, many: str = "") -> str:
     """So many of something.
 
-    >>> counted(1, "record"), counted(0, "record")
-    ('1 record', '0 records')
+    >>> counted(1, "record"), counted(0, "record"), counted(3, "bench", "benches")
+    ('1 record', '0 records', '3 benches')
     """
-    return f"{number} {what}{'s' * (number != 1)}"
+    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 @contextmanager
@@ -133,7 +145,8 @@ def progressing(what: str) -> Iterator[Callable[[float], None]]:
     from rich.markup import escape
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(escape(what), total=1.0)
         yield lambda share: bar.update(task, completed=share)
 
@@ -145,7 +158,7 @@ WIDE = 160
 
 
 def screen() -> Console:
-    """Where results are printed: as wide as the terminal, or as every table may want."""
+    """Where results are printed: as wide as the terminal, or `WIDE`."""
     from rich.console import Console
 
     console = Console(highlight=False)

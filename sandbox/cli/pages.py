@@ -16,6 +16,7 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     changes_of,
+    class_file,
     counted,
     progressing,
     refuse,
@@ -134,10 +135,9 @@ def pages(
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
         with writing(out):
-            if hands:
-                refuse_another(out, hands, key)
+            refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
-            with progressing(f"recording {len(students)} benches") as progress:
+            with progressing(f"recording {counted(len(students), 'bench', 'benches')}") as progress:
                 for number, text in _every(benches, students, vary, progress):
                     write(out / names[number], text)
             if hands:
@@ -150,12 +150,11 @@ def pages(
 
 
 def _students(roster: str | None) -> list[str]:
-    from sandbox.cli.class_work import _class_file
     from sandbox.lab.deal import read_roster
 
     if roster is None:
         refuse("--deal and --give without --roster; allowed: both, and --seed")
-    return read_roster(_class_file(roster))
+    return read_roster(class_file(roster))
 
 
 def _row(student: str | None, students: Sequence[str]) -> str:

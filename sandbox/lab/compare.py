@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -202,16 +202,7 @@ class _Comparing:
             expanded(u, dof, self.k).k,
             source,
             tuple(
-                Contribution(
-                    line.name,
-                    line.value,
-                    line.input_u,
-                    line.sensitivity,
-                    line.u,
-                    line.dof,
-                    (line.u / u) ** 2,
-                    line.source,
-                )
+                replace(line, share=(line.u / u) ** 2)
                 for line in budget
                 if u > 0.0 and (line.u / u) ** 2 > IN_ALL
             ),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
@@ -44,9 +44,9 @@ _HEADER = re.compile(
 _NUMBER = re.compile(
     r"[+-]?(?:\d+(?P<point>\.\d*)?|(?P<bare>\.\d+))(?:[eE](?P<power>[+-]?\d{1,3}))?"
 )
-
-_WITH_COMMA = re.compile(r"[+-]?\d*,\d+(?:[eE][+-]?\d{1,3})?")
 _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:[ .,'’\u00a0\u202f]\d{3})+(?:[.,]\d+)?")
+
+SPLIT = "a decimal comma splits a number in two: write a decimal point"
 
 Role = Literal["reading", "setting", "half-width", "u", "text"]
 
@@ -117,8 +117,8 @@ def load(path: Path | str, scene: Scene) -> Data:
 
 def parse(text: str, scene: Scene, name: str = "data") -> Data:
     """The data in a CSV text already read. Raises SceneError."""
-    mark, rows = rows_of(text)
-    first, heading = next(rows, (1, []))
+    mark, table = rows_of(text)
+    first, heading = next(table, (1, []))
     if not any(cell.strip() for cell in heading):
         raise SceneError(
             f"row {first}", Plain("no header"), 'names with units, as "hand.force (N)"'
@@ -129,7 +129,10 @@ def parse(text: str, scene: Scene, name: str = "data") -> Data:
         _column(cell, scene, f"row {first}, column {i}") for i, cell in enumerate(heading, 1)
     ]
     _check_columns(columns)
-    return _Reader(columns, scene, name, mark).data(rows)
+    rows = list(table)
+    numbers = [i for i, column in enumerate(columns) if column.role != "text"]
+    cells = (cells[i].strip() for _, cells in rows for i in numbers if i < len(cells))
+    return _Reader(columns, scene, name, mark, _Decimals(mark, cells)).data(rows)
 
 
 def _column(heading: str, scene: Scene, where: str) -> Column:
@@ -210,41 +213,53 @@ def _check_columns(columns: list[Column]) -> None:
 
 
 class _Decimals:
-    """Which decimal sign a file has: one, and a comma only where it cannot part thousands."""
+    """The decimal sign of a file, one throughout: that of its first number that leaves no doubt.
 
-    def __init__(self, mark: str) -> None:
-        # Spreadsheets part cells by semicolons where numbers have decimal commas.
-        self._commas_likely = mark == ";"
-        self._sign = ""
+    Three digits behind a point or a comma may be thousands. Where no other number tells, what parts
+    the cells does: spreadsheets write semicolons beside decimal commas, and commas beside points.
+    """
+
+    def __init__(self, mark: str, cells: Iterable[str]) -> None:
+        sure = (_mark_in(cell) for cell in cells if not _GROUPED.fullmatch(cell))
+        self._sign = next(filter(None, sure), {",": ".", ";": ","}.get(mark, ""))
 
     def pointed(self, cell: str, where: str) -> str:
         """A number's cell with a decimal point; any other cell as it is. Raises SceneError."""
-        comma, point = _WITH_COMMA.fullmatch(cell), "." in cell and _NUMBER.fullmatch(cell)
-        if not comma and not point:
+        found = _mark_in(cell)
+        if not found:
             return cell
-        if comma and not self._commas_likely and _GROUPED.fullmatch(cell):
-            allowed = f"{cell.replace(',', '')}, or {cell.replace(',', '.')} with a decimal point"
+        if found != self._sign:
+            allowed = f"the decimal sign of the file, {self._sign!r}"
+            if _GROUPED.fullmatch(cell):
+                whole, _, fraction = cell.partition(found)
+                allowed = f"{whole}{fraction}, or {whole}{self._sign or '.'}{fraction}"
+                if not self._sign:
+                    allowed += "0, as three digits may be thousands"
             raise SceneError(where, cell, allowed)
-        sign = "," if comma else "."
-        if self._sign not in ("", sign):
-            raise SceneError(where, cell, f"the decimal sign of the rows before, {self._sign!r}")
-        self._sign = sign
         return cell.replace(",", ".")
+
+
+def _mark_in(cell: str) -> str:
+    """The point or the comma in a number that has just one; else ""."""
+    marks = re.findall("[.,]", cell)
+    return marks[0] if len(marks) == 1 and _NUMBER.fullmatch(cell.replace(",", ".")) else ""
 
 
 class _Reader:
     """Rows of cells -> set-ups."""
 
-    def __init__(self, columns: list[Column], scene: Scene, name: str, mark: str) -> None:
+    def __init__(
+        self, columns: list[Column], scene: Scene, name: str, mark: str, decimals: _Decimals
+    ) -> None:
         self.columns, self.scene, self.name = columns, scene, name
-        self.decimals = _Decimals(mark)
+        self.mark, self.decimals = mark, decimals
         self.setups: dict[tuple[float, ...], Setup] = {}
         self.graduations: dict[str, float] = {}
         self.last_place: dict[str, float] = {}
         self.students: set[str] = set()
         self.blanks = self.rows = self.numbers = 0
 
-    def data(self, rows: Iterator[Row]) -> Data:
+    def data(self, rows: Sequence[Row]) -> Data:
         """Everything the rows hold. Raises SceneError."""
         for number, cells in rows:
             self._row(number, cells)
@@ -268,8 +283,7 @@ class _Reader:
 
     def _row(self, number: int, cells: list[str]) -> None:
         columns = self.columns
-        comma = "a decimal comma splits a number in two: write a decimal point"
-        check_width(number, cells, len(columns), f" ({comma})")
+        check_width(number, cells, len(columns), f" ({SPLIT})")
         cells = [cell.strip() for cell in cells[: len(columns)]]
         cells += [""] * (len(columns) - len(cells))
         for i, column in enumerate(columns):
@@ -285,6 +299,8 @@ class _Reader:
             where = f"row {number}, column {i} ({column.heading})"
             if column.role == "text":
                 self._text(cell, column, where)
+                if column.name == "notes" and self.mark == "," and cell.isdecimal():
+                    self._check_split(cells[:i], where)
             elif cell:
                 values[column.name, column.role] = self._number(cell, column, where)
                 self._note_place(cell, column)
@@ -338,6 +354,14 @@ class _Reader:
             raise SceneError(where, Plain("a longer text"), f"at most {LONGEST_CELL} characters")
         if column.name == "student" and cell:
             self.students.add(cell)
+
+    def _check_split(self, cells: Sequence[str], where: str) -> None:
+        """Refuse a note that looks like the digits behind the decimal comma of a number."""
+        *before, note = cells
+        if not before or self.columns[len(before) - 1].role == "text":
+            return
+        if before[-1].lstrip("+-").isdecimal():
+            raise SceneError(where, note, f"a note in words ({SPLIT})")
 
     def _number(self, cell: str, column: Column, where: str) -> float:
         value = _si(cell, column, where)

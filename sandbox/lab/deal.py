@@ -19,22 +19,13 @@ import tomllib
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from sandbox import files, theory, units
 from sandbox.lab.record import LONGEST_LABEL, digest, is_label
-from sandbox.lab.tables import (
-    LARGEST_FILE,
-    Row,
-    check_width,
-    naming,
-    rows_of,
-    table_text,
-    text_of,
-    unguarded,
-)
+from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
 from sandbox.scene import (
     Plain,
     Scene,
@@ -98,9 +89,6 @@ class Spread:
         return f"{value:f} {self.unit}".strip()
 
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+))\s*((?:[^\s\d.,].*?)?)\s*")
-
-
 def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     """What "KEY=LOW..HIGH" says, as in "stone.mass=300 g..500 g" or "slip.kinetic=0.2..0.3".
 
@@ -109,23 +97,20 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     option = "--vary" if hidden else "--give"
     keys, equals, bounds = text.partition("=")
     low, dots, high = bounds.partition("..")
-    matches = [_NUMBER.fullmatch(bound) for bound in (low, high)]
-    if not equals or not dots or not all(matches):
+    lower, higher = units.parted(low), units.parted(high)
+    if not equals or not dots or not lower or not higher:
         allowed = f"KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'{units.comma_hint(text)}"
         raise SceneError(option, text, allowed)
-    (low_number, low_unit), (high_number, high_unit) = (m.groups() for m in matches if m)
+    (low_number, low_unit), (high_number, high_unit) = lower, higher
     if low_unit and high_unit and low_unit != high_unit:
         raise SceneError(f"{option} {keys}", Plain("two units"), "both bounds in one unit")
-    try:
-        found = Spread(
-            tuple(key.strip() for key in keys.split("+")),
-            Decimal(low_number),
-            Decimal(high_number),
-            high_unit or low_unit,
-            hidden,
-        )
-    except InvalidOperation:  # pragma: no cover - the pattern lets only numbers through
-        raise SceneError(option, text, "KEY=LOW..HIGH") from None
+    found = Spread(
+        tuple(key.strip() for key in keys.split("+")),
+        Decimal(low_number),
+        Decimal(high_number),
+        high_unit or low_unit,
+        hidden,
+    )
     if not found.low < found.high:
         raise SceneError(f"{option} {keys}", bounds, "a lower bound below the higher")
     if len(set(found.keys)) < len(found.keys) or len(found.keys) > 20:
@@ -160,7 +145,7 @@ def read_roster(path: Path) -> list[str]:
     twice or in two forms that look the same, or the file is not such a table.
     """
     with naming(path):
-        names, rows = read_table(path, "a roster (.csv)")
+        names, rows = read_table(path, "a roster (.csv)", MOST_STUDENTS)
         columns = [i for i, name in enumerate(names) if name.lower() == "student"]
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
@@ -189,24 +174,6 @@ _UNSEEN = re.compile(
 def _seen(label: str) -> str:
     """What the eye sees of a label: compatible forms are one, and so are few spaces and many."""
     return " ".join(_UNSEEN.sub("", unicodedata.normalize("NFKC", label)).split())
-
-
-def read_table(path: Path, what: str) -> tuple[list[str], list[Row]]:
-    """The names in the first row of a CSV file, and the rows below it, as many cells in each.
-
-    Raises SceneError.
-    """
-    _, table = rows_of(text_of(path, what), MOST_STUDENTS)
-    _, heading = next(table, (1, []))
-    names = [name.strip() for name in heading]
-    rows = []
-    for number, cells in table:
-        check_width(number, cells, len(names))
-        cells += [""] * (len(names) - len(cells))
-        rows.append((number, [unguarded(cell) for cell in cells[: len(names)]]))
-    if not rows:
-        raise SceneError("", Plain("no rows"), what)
-    return names, rows
 
 
 # Dealing.
@@ -247,7 +214,7 @@ def deal(
     keys = [key for s in spreads for key in s.keys]
     if not spreads or len(set(keys)) < len(keys):
         raise SceneError("--vary", Plain("a key twice" if keys else "nothing"), "each key once")
-    text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+    text = _text_of(raw)
     hands: list[Dealt] = []
     for student, stem in zip(students, file_stems(students), strict=True):
         hands.append(_hand(scene, text, student, f"{stem}.toml", seed, spreads))
@@ -369,8 +336,8 @@ def write_deal(scene: Scene, hands: Sequence[Dealt], folder: Path) -> list[Path]
 
 def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
     """Raise SceneError, naming the file, where a folder holds what another deal wrote: one key
-    would stand beside the files of two, and the other be lost. The same deal with more students is
-    none, nor one of which the writing was cut short. Raises OSError."""
+    would stand beside the files of two, and the other be lost. The same deal, whole or cut short,
+    may be written again, with more students too. Raises OSError."""
     texts = {hand.file: hand.text for hand in hands}
     for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
         if not path.is_file():
@@ -383,8 +350,9 @@ def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
             other = found.startswith(DEALT_TO) and found != texts.get(path.name)
         if other:
             allowed = "a folder without one, or the same deal again, with more students if need be"
+            what = "another deal" + ", or its key changed" * (path.name == KEY_FILE)
             with naming(path):
-                raise SceneError("", Plain("another deal"), allowed)
+                raise SceneError("", Plain(what), allowed)
 
 
 # The seal, and what is under it.

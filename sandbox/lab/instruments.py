@@ -441,13 +441,13 @@ def _in_unit(instrument: Instrument, text: str) -> str:
     """A typed reading as a bare number in the instrument's unit, with as many digits as were
     written; where another unit would round it, with one more."""
     value = reading_value(instrument.quantity, text)
-    match = re.fullmatch(r"\s*([+-]?([\d.]+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*", text)
-    if value is None or match is None:
+    parted = units.parted(text)
+    if value is None or parted is None:
         return ""
-    number, digits, unit = match.groups()
+    number, unit = parted
     if unit == instrument.unit:
-        return str(number)
-    written = len(digits.replace(".", "").lstrip("0"))
+        return number
+    written = len(re.sub("[eE].*|[-+.]", "", number).lstrip("0"))
     shown = units.convert(value, instrument.dimension, instrument.unit)
     same = units.significant(shown, written)
     kept = math.isclose(float(same), shown, rel_tol=1e-9)

@@ -4,7 +4,6 @@ number apart from the slip that explains it."""
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
@@ -22,8 +21,6 @@ AGREES = 0.03
 
 Status = Literal["agrees", "differs", "wrong unit", "no number"]
 
-_VALUE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*((?:[^\s\d.,].*?)?)\s*")
-"""A unit begins with no digit, point or comma: "3,1 N" is not 3 of a unit ",1 N"."""
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
     units.TIME, units.ENERGY,
@@ -61,10 +58,10 @@ def read_value(text: str) -> Value | None:
     >>> read_value("2.80 N").rounding
     0.005
     """
-    match = _VALUE.fullmatch(text) if len(text) <= units.LONGEST_TEXT else None
-    if match is None:
+    parted = units.parted(text) if len(text) <= units.LONGEST_TEXT else None
+    if parted is None:
         return None
-    digits, unit = match.groups()
+    digits, unit = parted
     number = float(digits)
     mantissa, _, exponent = digits.lower().partition("e")
     places = len(mantissa.partition(".")[2])

@@ -25,10 +25,10 @@ from typing import NamedTuple
 from sandbox import files, theory, units
 from sandbox.engine.run import length_of
 from sandbox.lab import instruments, predict
-from sandbox.lab.deal import Bench, open_text, read_table
+from sandbox.lab.deal import MOST_STUDENTS, Bench, open_text
 from sandbox.lab.instruments import Look
 from sandbox.lab.record import LARGEST_RECORD, Entry, Record, RecordError, parse
-from sandbox.lab.tables import naming, table_text
+from sandbox.lab.tables import naming, read_table, table_text
 from sandbox.lab.wording import signed
 from sandbox.processes import pool
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities
@@ -203,7 +203,7 @@ def _bytes_of(entry: os.DirEntry[str]) -> bytes:
 
 def _read_key(path: Path) -> dict[str, dict[str, str]]:
     with naming(path):
-        names, rows = read_table(path, "the key of a deal (.csv)")
+        names, rows = read_table(path, "the key of a deal (.csv)", MOST_STUDENTS)
         wanted = ("student", "token", "scene_sha256")
         if any(names.count(column) != 1 for column in wanted):
             allowed = "columns student, token and scene_sha256, as dealt"
@@ -289,7 +289,8 @@ def _patience(seconds: float) -> Iterator[Callable[[float], None]]:
         yield progress
         return
     before = signal.signal(signal.SIGALRM, alarm)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    # Again and again: where a destructor happens to run, Python passes over what is raised.
+    signal.setitimer(signal.ITIMER_REAL, seconds, 0.1)
     try:
         yield progress
     finally:

@@ -95,6 +95,25 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
         raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
 
 
+def read_table(path: Path, what: str, most: int = MOST_ROWS) -> tuple[list[str], list[Row]]:
+    """The names in the first row of a file that may have been `guarded`, and the rows below it, as
+    many cells in each; `what` as in `text_of`, `most` as in `rows_of`.
+
+    Raises SceneError.
+    """
+    _, table = rows_of(text_of(path, what), most)
+    _, heading = next(table, (1, []))
+    names = [name.strip() for name in heading]
+    rows = []
+    for number, cells in table:
+        check_width(number, cells, len(names))
+        cells += [""] * (len(names) - len(cells))
+        rows.append((number, [unguarded(cell) for cell in cells[: len(names)]]))
+    if not rows:
+        raise SceneError("", Plain("no rows"), what)
+    return names, rows
+
+
 def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "") -> None:
     """Raise SceneError for a row that says something beyond the header's columns."""
     if any(cell.strip() for cell in cells[columns:]):

@@ -180,7 +180,8 @@ def _bound(key: Key, value: float) -> str:
 
 def _read_value(key: Key, where: str, found: Any) -> float:
     if key.dimension is units.NUMBER and isinstance(found, str):
-        raise SceneError(where, found, "a plain number, without quotation marks or unit")
+        hint = units.comma_hint(found)
+        raise SceneError(where, found, f"a plain number, without quotation marks or unit{hint}")
     try:
         return check_range(key, where, units.read(found, key.dimension), found)
     except units.UnitError as error:
