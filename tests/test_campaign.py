@@ -16,7 +16,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from sandbox import engine, scene, theory, units
@@ -31,11 +31,13 @@ LONG = int(os.environ.get("SANDBOX_CAMPAIGN", "0"))
 
 
 def campaign(few: int, share: float = 1.0) -> settings:
-    """A few examples, always the same; in a long campaign a share of those asked for."""
+    """A few examples, always the same; in a long campaign a share of those asked for, and what
+    fails is made smaller, which takes minutes."""
     return settings(
         max_examples=int(LONG * share) or few,
         deadline=None,
         derandomize=not LONG,
+        phases=[Phase.generate, *[Phase.shrink] * bool(LONG)],
         suppress_health_check=list(HealthCheck),
     )
 

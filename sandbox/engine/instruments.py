@@ -52,17 +52,20 @@ class SpanAccount:
 
 
 class SheaveAccount:
-    """What a sheave's bearing has lost so far, J."""
+    """What a sheave's bearing has lost so far, and the rope by creeping on it, J."""
 
-    def __init__(self, sheave: Sheave) -> None:
-        self.sheave = sheave
-        self.lost = 0.0
+    def __init__(self, sheave: Sheave, one: RopeSpan, other: RopeSpan) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+        self.lost = self.crept = 0.0
 
     def add(self, dt: float) -> None:
         """Enter the step just taken."""
         sheave = self.sheave
         mean = 0.5 * (sheave.speed + sheave.speed_before)
         self.lost += dt * sheave.friction * (mean - sheave.carried)
+        # Where its tension grows on the way round, so does its length, by T / EA of it.
+        t_in, t_out = self.one.tension, self.other.tension
+        self.crept += dt * mean * 0.5 * (t_out * t_out - t_in * t_in) / self.one.pull_to_double
 
 
 class Ledger:
@@ -76,7 +79,10 @@ class Ledger:
         self.machine = machine
         self.work_in = 0.0
         self.heat: dict[str, float] = defaultdict(float)
-        self._sheaves = [SheaveAccount(sheave) for sheave in machine.ropes.sheaves]
+        self._sheaves = [
+            SheaveAccount(sheave, *machine.ropes.spans_at(i))
+            for i, sheave in enumerate(machine.ropes.sheaves)
+        ]
         machine.ropes.find_rates()
         self._spans = [SpanAccount(span) for span in machine.ropes.spans]
         self._start: tuple[float, ...] = self._stored()
@@ -139,6 +145,7 @@ class Ledger:
         heat = defaultdict(float, self.heat)
         for bearing in self._sheaves:
             heat[f"{bearing.sheave.name} bearing"] += bearing.lost
+            heat[bearing.one.rope] += bearing.crept
         for account in self._spans:
             heat[account.span.rope] += account.lost + account.span.snapped
         return Energy(self.work_in, potential, kinetic, elastic, dict(heat))

@@ -492,6 +492,10 @@ class Ropes:
         """The part of a rope, counted from 1."""
         return next(s for s in self.spans if s.rope == rope and s.number == number)
 
+    def spans_at(self, sheave: int) -> tuple[Span, Span]:
+        """The parts of rope that come to a sheave and leave it."""
+        return self._incoming[sheave], self._outgoing[sheave]
+
     def axle_load(self, sheave: int) -> float:
         """What its two spans do to the axle of a sheave, N."""
         one, other = self._incoming[sheave], self._outgoing[sheave]
