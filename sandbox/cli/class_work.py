@@ -274,7 +274,10 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     with opened(path, label, bench.scene.name, bench.text, token) as writer:
         if writer.record.torn:
             print(f"sandbox: {path}: a torn last line was laid aside", file=sys.stderr)
-        yield writer
+        try:
+            yield writer
+        except RecordError as error:
+            raise RecordError(f"{path}: {error}") from None
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
