@@ -362,20 +362,8 @@ def test_a_body_pulled_off_its_ramp_leaves_it(pull):
     """Pulled nearly straight up by less than its weight, a sled on the level stays, and the ramp
     carries the rest; pulled by more it goes up as Newton says, and the ramp neither pushes nor
     rubs."""
-    text = """
-[scene]
-title = "A sled"
-watch = "The sled."
-sense = "held"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "1 m"
-angle = "0 deg"
-static = 0.8
-kinetic = 0.7
-[body.sled]
-mass = "1 kg"
-on = "slip@50 cm"
+    text = SLED.format(sense="held", angle=0, rubs="static = 0.8\nkinetic = 0.7\n", place=50)
+    text += """
 [rope.line]
 reeve = ["sled", "hand"]
 [hand.hand]
@@ -423,20 +411,8 @@ def test_without_friction_one_effort_holds():
 def test_what_jams_holds_any_pull():
     """Pressed on its ramp by a line led in steeply, a sled that friction holds is moved by no pull
     however great, and by none at all."""
-    text = """
-[scene]
-title = "A sled"
-watch = "The sled."
-sense = "held"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "1 m"
-angle = "10 deg"
-static = 0.5
-kinetic = 0.4
-[body.sled]
-mass = "1 kg"
-on = "slip@50 cm"
+    text = SLED.format(sense="held", angle=10, rubs="static = 0.5\nkinetic = 0.4\n", place=50)
+    text += """
 [rope.line]
 reeve = ["sled", "hand"]
 stiffness = "1 MN"
@@ -475,7 +451,7 @@ sense = "{sense}"
 at = ["0 m", "0 m"]
 length = "1 m"
 angle = "{angle} deg"
-[body.sled]
+{rubs}[body.sled]
 mass = "1 kg"
 on = "slip@{place} cm"
 """
@@ -487,7 +463,7 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
         '[rope.line]\nreeve = ["sled", "hand"]\n[hand.hand]\non = "slip@1.6 m"\nheight = "3 cm"\n'
         'moves = ["haul 30 cm at 40 cm/s"]\n'
     )
-    recording = engine.run(build(SLED.format(sense="raising", angle=20, place=80) + hand))
+    recording = engine.run(build(SLED.format(sense="raising", angle=20, rubs="", place=80) + hand))
     (event,) = recording.events
     assert event.what == "sled reaches the head of its ramp"
     assert 0.5 < event.time < 0.75
@@ -502,7 +478,7 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
             "bar is still swinging at the end of the run",
         ),
         (
-            build(SLED.format(sense="released", angle=40, place=5.5)),
+            build(SLED.format(sense="released", angle=40, rubs="", place=5.5)),
             1.0,
             "something happened before the motion could be measured",
         ),

@@ -243,9 +243,8 @@ class Machine:
             for prop in lever.props:
                 row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
         worked = self.scene.about.sense in ("raising", "lowering")
-        moved = {end.span.rope for end in self.ropes.hand_ends} if worked else set()
-        for line in self.scene.lines:
-            if line.rope in moved:
+        for number, line in enumerate(self.scene.lines):
+            if worked and number in self.scene.hand_lines:
                 continue
             # A rope that runs freely is one row: the sum of its spans.
             values = [0.0] * count

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from sandbox.engine.hand import Programme
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Scene, Vector, upslope
+from sandbox.scene import Vector, upslope
 from sandbox.scene.parts import Lever, Windlass
 
 FloatArray = NDArray[np.float64]
@@ -141,10 +141,8 @@ def _worked(recording: Recording) -> Measured:
     # What is read at two moments changes smoothly with the hand's travel between them.
     hauled = np.array([s.readings[f"{scene.hand.name}.travel"] for s in worked])
     heights = np.array([s.readings[f"{scene.load}.rise"] for s in worked])
-    angles = [
-        np.array([s.poses[part.name].angle for s in worked])
-        for part in (*scene.of(Lever), *scene.of(Windlass))
-    ]
+    turning = [part.name for part in (*scene.of(Lever), *scene.of(Windlass))]
+    angles = [np.array([s.poses[name].angle for s in worked]) for name in turning]
     for values in (heights, *angles):
         changed = abs(values[-1] - values[0]) > TAKEN_UP * abs(scene.stroke[0])
         if changed and _strays(hauled, values - values[0], 3) > SWAY:
@@ -155,8 +153,8 @@ def _worked(recording: Recording) -> Measured:
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
     found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
-    for part in (*scene.of(Lever), *scene.of(Windlass)):
-        found[f"{part.name}.turn"] = over_stroke(_angle_of(part.name))
+    for name in turning:
+        found[f"{name}.turn"] = over_stroke(_angle_of(name))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -192,7 +190,7 @@ def _released(recording: Recording) -> Measured:
     scene = recording.scene
     levers = scene.of(Lever)
     movers = [frame for frame in scene.frames.values() if frame.kind != "hand"]
-    roped = {line.rope for line in scene.lines} - _held_ropes(scene)
+    roped = len(scene.lines) > len(scene.hand_lines)
     if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
         return _come_to_rest(recording, levers[0].name)
     for name, pose in recording.snapshots[0].poses.items():
@@ -248,16 +246,6 @@ def _turned(recording: Recording) -> float:
         ):
             return shot.time - 0.02
     return np.inf
-
-
-def _held_ropes(scene: Scene) -> set[str]:
-    """The ropes made fast to the hand."""
-    hand = scene.hand.name if scene.hand is not None else ""
-    return {
-        line.rope
-        for line in scene.lines
-        if hand and hand in (line.sites[0].frame, line.sites[-1].frame)
-    }
 
 
 def _come_to_rest(recording: Recording, lever: str) -> Measured:

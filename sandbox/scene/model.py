@@ -240,6 +240,16 @@ class Scene:
         haul = Move("haul", sign * hand.travel, hand.speed, hand.travel / hand.speed)
         return (Move("hold", duration=0.5), haul, Move("hold", duration=0.5))
 
+    @cached_property
+    def hand_lines(self) -> tuple[int, ...]:
+        """The ropes that are made fast to the hand: their indices among the lines."""
+        hand = self.hand.name if self.hand is not None else None
+        return tuple(
+            number
+            for number, line in enumerate(self.lines)
+            if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
+        )
+
     @property
     def stroke(self) -> tuple[float, float]:
         """The hand's travel, signed, between which work is measured: from 30 % to 90 % of all it

@@ -434,14 +434,20 @@ class Machine:
 
     def spins(self, geometry: Geometry) -> Array:
         """The rubs' rates B, but of a sheave on a lever its own turning, not that under it."""
-        spins = geometry.rubs.copy()
+        return geometry.rubs + self._carried
+
+    @cached_property
+    def _carried(self) -> Array:
+        """The speed at which each rub's sheave is turned by the lever that carries it, for each
+        coordinate."""
+        carried = np.zeros((len(self.rubs), self.size))
         for k, rub in enumerate(self.rubs):
             if rub.kind == "sheave":
                 site = self.lines[rub.line].sites[rub.site]
                 frame = self.index.get(site.frame or "")
                 if frame is not None and self.frames[frame].kind in TURNING:
-                    spins[k, self.first[frame] + 2] += site.bulge
-        return spins
+                    carried[k, self.first[frame] + 2] = site.bulge
+        return carried
 
     # Forces.
 

@@ -12,6 +12,7 @@ pull (a rope) or push (a prop) is left out where it lets go.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import replace
 from itertools import chain, combinations
 
 import numpy as np
@@ -337,23 +338,23 @@ def alternatives(state: State) -> list[State]:
     A quantity that differs among them is not determinate.
     """
     machine, geometry = state.machine, state.geometry
-    ropes, supports = len(machine.lines), len(machine.supports)
-    found = []
-    for way in null_space(_columns(machine, geometry)).T:
-        steps = state.steps.copy()
-        steps[machine.rough] += way[ropes + supports :] * machine.force_scale
-        found.append(
-            State(
-                machine,
-                state.q,
-                geometry,
-                state.falls + way[:ropes] * machine.force_scale,
-                state.pushes + way[ropes : ropes + supports] * machine.force_scale,
-                steps,
-                state.acceleration,
-            )
-        )
-    return found
+    ways = null_space(_columns(machine, geometry)).T
+    return [_with_more(state, way * machine.force_scale, state.q, geometry) for way in ways]
+
+
+def _with_more(state: State, forces: Array, q: Array, geometry: Geometry) -> State:
+    """A state in another pose, these forces (falls, pushes and the rough rubs' own) added."""
+    machine, steps = state.machine, state.steps.copy()
+    falls, pushes, rubs = np.split(forces, np.cumsum([len(machine.lines), len(machine.supports)]))
+    steps[machine.rough] += rubs
+    return replace(
+        state,
+        q=q,
+        geometry=geometry,
+        falls=state.falls + falls,
+        pushes=state.pushes + pushes,
+        steps=steps,
+    )
 
 
 def given_way(state: State, share: float) -> list[State]:
@@ -364,7 +365,6 @@ def given_way(state: State, share: float) -> list[State]:
     pull that friction lets it have tells its place.
     """
     machine, n = state.machine, state.machine.size
-    ropes, supports, rough = len(machine.lines), len(machine.supports), machine.rough
 
     def out_of_balance(q: Array) -> Array:
         g = machine.geometry(q, 0.0)
@@ -380,13 +380,7 @@ def given_way(state: State, share: float) -> list[State]:
     matrix[:n, n:], matrix[n:, :n] = columns, held
     found = []
     for way in (share * null_space(matrix)).T:
-        forces, steps = way[n:] * machine.force_scale, state.steps.copy()
-        steps[rough] += forces[ropes + supports :]
         q = state.q + way[:n]
-        falls, pushes = (
-            state.falls + forces[:ropes],
-            state.pushes + forces[ropes : ropes + supports],
-        )
         geometry = machine.geometry(q, 0.0)
-        found.append(State(machine, q, geometry, falls, pushes, steps, state.acceleration))
+        found.append(_with_more(state, way[n:] * machine.force_scale, q, geometry))
     return found

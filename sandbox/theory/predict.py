@@ -339,39 +339,25 @@ def _least_effort(scene: Scene, disturb: Disturbing) -> float:
         return effort_of(paid)
     except Unanswerable:
         # Nothing steady comes of paying out: either it stays when the hand lets go, or never.
-        if set_off(scene, hand_lines(scene))[1]:
+        if set_off(scene, scene.hand_lines)[1]:
             return 0.0
         raise
 
 
-def hand_lines(scene: Scene) -> tuple[int, ...]:
-    """The ropes, by number, that are made fast to the hand."""
-    hand = scene.hand.name if scene.hand else None
-    return tuple(
-        i
-        for i, line in enumerate(scene.lines)
-        if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
-    )
-
-
 def determinate(state: State) -> dict[str, float]:
     """The quantities of a machine at rest that do not depend on how friction is shared."""
-    found = measured(state)
+    found, share = measured(state), 1e-6
     slack = RANK * state.machine.force_scale
+    others = [(other, slack) for other in alternatives(state)]
+    if state.machine.rough:
+        others += [(other, 100 * share * slack) for other in given_way(state, share)]
+    # How a lever is tilted is told by the drawing.
     open_to_friction = {
         name
-        for other in map(measured, alternatives(state))
-        for name, value in other.items()
-        if abs(value - found[name]) > slack
+        for other, least in others
+        for name, value in measured(other).items()
+        if abs(value - found[name]) > least and not name.endswith(".tilt")
     }
-    share = 1e-6
-    if state.machine.rough:
-        open_to_friction |= {
-            name
-            for other in map(measured, given_way(state, share))
-            for name, value in other.items()
-            if abs(value - found[name]) > 100 * share * slack and not name.endswith(".tilt")
-        }
     return {name: value for name, value in found.items() if name not in open_to_friction}
 
 
@@ -379,7 +365,7 @@ def determinate(state: State) -> dict[str, float]:
 
 
 def _let_go(scene: Scene) -> Prediction:
-    dropped = hand_lines(scene)
+    dropped = scene.hand_lines
     frames = [frame for frame in scene.frames.values() if frame.kind != "hand"]
     alone = frames[0].part if len(frames) == 1 and len(dropped) == len(scene.lines) else None
     if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.props:

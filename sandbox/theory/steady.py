@@ -141,8 +141,11 @@ class Path:
     def _check_stops(self, z: Array) -> None:
         for frame, first in zip(self.machine.frames, self.machine.first, strict=True):
             part = frame.part
-            hung = isinstance(part, Lever) and part.fulcrum is None
-            if isinstance(part, Lever) and not hung and abs(z[first + 2]) > part.stop + 1e-9:
+            if (
+                isinstance(part, Lever)
+                and part.fulcrum is not None
+                and abs(z[first + 2]) > part.stop + 1e-9
+            ):
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
             if isinstance(part, Windlass):

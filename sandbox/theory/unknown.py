@@ -15,7 +15,7 @@ from sandbox.scene.parts import Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory.machine import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated
-from sandbox.theory.predict import hand_lines, predict, predict_forces
+from sandbox.theory.predict import predict, predict_forces
 
 Function = Callable[[float], float | None]
 """A condition, met where it is nought; None where the machine gives no answer."""
@@ -239,7 +239,7 @@ def _balance(scene: Scene, unknown: str, key: Key, grid: list[float]) -> Solutio
 
 def _freed(scene: Scene) -> Machine:
     """The machine with the hand's ropes let go."""
-    return Machine(scene, without_lines=hand_lines(scene))
+    return Machine(scene, without_lines=scene.hand_lines)
 
 
 def _ways(machine: Machine, geometry: Geometry) -> Array:
