@@ -281,7 +281,7 @@ def _ropes(
         readings[f"{sheave.block}.axle_{sheave.number}"] = ropes.axle_load(i)
     for held, pull in at_bench.items():
         part = scene.parts[held]
-        own = part.mass if isinstance(part, Block) else 0.0
+        own = part.total_mass if isinstance(part, Block) else 0.0
         pull = pull.plus(Vector(0.0, -own * scene.about.gravity))
         readings[f"{held}.reaction"] = pull.size
         forces.append(Force("reaction", held, scene.fixed[held], Vector(-pull.x, -pull.y)))

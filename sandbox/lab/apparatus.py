@@ -51,7 +51,7 @@ def apparatus(scene: Scene) -> Iterable[str]:
         count = f"{block.sheaves} sheave{'s' if block.sheaves > 1 else ''}"
         text = f"“{block.name}”: a {how} block, {count} of {size(2 * block.radius, length)} across"
         text += f" on a pin of {size(2 * block.pin_radius, length)} (friction {block.bearing:g})"
-        yield text + (f", {size(block.mass, mass)}" if block.mass else "")
+        yield text + f", {size(block.total_mass, mass)}"
     for windlass in scene.of(Windlass):
         text = f"“{windlass.name}”: a wheel of {size(2 * windlass.wheel, length)} and an axle of "
         text += size(2 * windlass.axle, length)

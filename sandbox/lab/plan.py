@@ -345,7 +345,7 @@ def rereeved(scene: Scene, parts: int) -> Scene:
     changed: dict[str, Part] = dict(scene.parts)
     for block in (tackle.fixed, tackle.moving):
         sheaves = max(1, sum(1 for p in reeve if p.part == block.name and not p.becket))
-        mass = block.mass * sheaves / block.sheaves
+        mass = block.total_mass * sheaves / block.sheaves
         changed[block.name] = replace(block, sheaves=sheaves, mass=mass)
     changed[tackle.rope.name] = replace(tackle.rope, reeve=reeve)
     hand = scene.hand
@@ -621,7 +621,7 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
         if support.kind in ("fulcrum", "bearing") and support.part == name:
             total = total.plus(support.direction, -push)
     block = scene.parts[name]
-    own = block.mass * scene.about.gravity if isinstance(block, Block) else 0.0
+    own = block.total_mass * scene.about.gravity if isinstance(block, Block) else 0.0
     return total.x, own - total.y
 
 

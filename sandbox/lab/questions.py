@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox.lab.plan import Dial, rubbing, standard_share
 from sandbox.lab.wording import number, shown
-from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised
+from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, Windlass
 from sandbox.theory import predict, solve
 
@@ -159,13 +159,13 @@ def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _moving_block(scene: Scene, values: Mapping[str, float]) -> Question | None:
     block = next(b for b in scene.of(Block) if b.moves)
     rise = values.get(f"{scene.load}.rise")
-    if not block.mass or not rise or len(scene.of(Rope)) != 1 or scene.of(Lever):
+    if not rise or len(scene.of(Rope)) != 1 or scene.of(Lever):
         return None
-    work = block.mass * scene.about.gravity * rise
+    work = block.total_mass * scene.about.gravity * rise
     return Question(
         f"“{block.name}” rises with the load. How much work does that take over the stroke, and is "
         "it part of the work out?",
-        f"m g h = {number(block.mass, 'kg')} × {scene.about.gravity:g} m/s² × "
+        f"m g h = {number(block.total_mass, 'kg')} × {scene.about.gravity:g} m/s² × "
         f"{number(rise, 'm')} = {number(work, 'J')}. It is not work on the load, so it is "
         "counted among the losses.",
     )
@@ -234,10 +234,10 @@ def _haul_for(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if scene.hand is None or scene.load is None:
         return None
-    part = scene.parts[scene.load]
-    assert isinstance(part, Weight | Body | Block | Lever)
+    mass = value_of(scene, f"{scene.load}.mass")
+    assert mass is not None
     now = values[f"{scene.hand.name}.force"]
-    twice = _effort(revised(scene, {f"{scene.load}.mass": 2 * part.mass}))
+    twice = _effort(revised(scene, {f"{scene.load}.mass": 2 * mass}))
     factor = twice / now
     if abs(factor - 2.0) < 1e-6:
         why = "exactly twice, since every force grows in proportion to the load."
@@ -260,7 +260,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
         places.append("heats the ramp and what rubs on it")
     if any(part.bearing for part in scene.bearings):
         places.append("heats the pins")
-    if any(b.moves and b.mass for b in scene.of(Block)) or _own_share(scene) > 1e-9:
+    if any(b.moves for b in scene.of(Block)) or _own_share(scene) > 1e-9:
         places.append("raises the machine's own weight")
     if not places:
         return None

@@ -563,8 +563,8 @@ class _Worker:
                 terms[name] = self._tension(now, pull.line, pull.span)
                 pulls.append((pull, name))
             down = []
-            if isinstance(part, Block) and part.mass > 0.0:
-                own = Mass(part.name, part.mass, Vector(0.0, 0.0))
+            if isinstance(part, Block):
+                own = Mass(part.name, part.total_mass, Vector(0.0, 0.0))
                 terms["W"] = weigh(self.out, [own], f"W_{part.name}", self.g)
                 down.append("W")
             across, below = self._resultant(pulls, down, terms)

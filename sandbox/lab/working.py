@@ -276,8 +276,9 @@ def masses_of(frame: Frame) -> list[Mass]:
     part = frame.part
     assert isinstance(part, Lever | Block | Body | Weight | Windlass)
     own = part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
-    found = [Mass(part.name, part.mass, own), *(Mass(*lump) for lump in frame.lumps)]
-    return [mass for mass in found if mass.mass > 0.0]
+    mass = part.total_mass if isinstance(part, Block) else part.mass
+    found = [Mass(part.name, mass, own), *(Mass(*lump) for lump in frame.lumps)]
+    return [each for each in found if each.mass > 0.0]
 
 
 def gravity(scene: Scene) -> Term:

@@ -14,7 +14,7 @@ from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
-from sandbox.scene.parts import KINDS, About, On, Part, Ramp, keys_of
+from sandbox.scene.parts import KINDS, About, Block, On, Part, Ramp, keys_of
 from sandbox.scene.read import (
     LARGEST_FILE,
     MOST_PARTS,
@@ -105,6 +105,8 @@ def value_of(scene: Scene, where: str) -> float | None:
     not a single value.
     """
     holder, key = _holder(scene, where)
+    if isinstance(holder, Block) and key == "mass":
+        return holder.total_mass
     value = getattr(holder, key)
     return value.distance if isinstance(value, On) else value
 

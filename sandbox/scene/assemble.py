@@ -173,8 +173,10 @@ class _Assembly:
                 self._fail(part, "drop", Plain("one of them"), "under and drop together")
             if part.moves and part.on:
                 self._fail(part, "moves", True, "a block that moves has at or under, not on")
-            if part.moves and part.mass <= 0.0:
-                self._fail(part, "mass", Plain("nothing"), "the mass of a block that moves")
+            sheaves = part.sheaves * part.sheave_mass
+            if part.total_mass < sheaves * (1.0 - 1e-9):
+                found = Plain(f"{part.mass:g} kg in all, with sheaves of {sheaves:g} kg")
+                self._fail(part, "mass", found, "at least the mass of its sheaves (sheave_mass)")
             if part.pin_radius >= part.radius:
                 found = Plain(f"{part.pin_radius:g} m")
                 self._fail(part, "pin_radius", found, "less than the sheave's radius")
@@ -389,12 +391,9 @@ class _Assembly:
         if self._host(part.name) is not part:
             return None
         lumps = tuple(
-            Lump(p.name, p.mass, self._lump_place(p, part))
+            Lump(p.name, _own_mass(p), self._lump_place(p, part))
             for p in self.parts.values()
-            if isinstance(p, Weight | Block)
-            and p is not part
-            and p.mass > 0.0
-            and self._host(p.name) is part
+            if isinstance(p, Weight | Block) and p is not part and self._host(p.name) is part
         )
         if isinstance(part, Lever):
             return self._lever_frame(part, lumps)
@@ -420,7 +419,7 @@ class _Assembly:
             return Frame(part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment)
         assert isinstance(part, Block | Weight)
         place = self.places[part.name]
-        mass = part.mass + sum(lump.mass for lump in lumps)
+        mass = _own_mass(part) + sum(lump.mass for lump in lumps)
         return Frame(
             part.name, "free", part, Pose(place.x or 0.0, place.y), mass, NOWHERE, 0.0, lumps
         )
@@ -630,6 +629,9 @@ class _Assembly:
             if on and carrier:
                 link(part, "on", carrier.name, (type(carrier),))
             if isinstance(part, Rope):
+                if part.rod and (len(part.reeve) > 2 or any(entry.drum for entry in part.reeve)):
+                    allowed = "no rod: only a rope passes sheaves or is wound on a drum"
+                    self._fail(part, "rod", True, allowed)
                 for index, entry in enumerate(part.reeve):
                     link(part, f"reeve[{index}]", entry.part, PLACED)
             elif isinstance(part, Gauge):
@@ -751,7 +753,13 @@ class _Assembly:
                 )
             return self.about.load
         found = self._of(Body) or self._of(Weight)
-        return found[0].name if len(found) == 1 else None
+        # Weights on one hook, or on one another, are one load.
+        hooks = {
+            (host.name, self._lump_place(part, host) if host is not part else NOWHERE)
+            for part in found
+            if (host := self._host(part.name)) is not None
+        }
+        return found[0].name if len(hooks) == 1 and found else None
 
     def _check_floor(self, scene: Scene) -> None:
         floor = self.about.floor
@@ -781,6 +789,10 @@ class _Assembly:
                     Plain(f"{hauled:g} m hauled in all"),
                     f"moves that {way}, the sense being {sense}",
                 )
+
+
+def _own_mass(part: Weight | Block) -> float:
+    return part.total_mass if isinstance(part, Block) else part.mass
 
 
 def _tie_height(part: Part) -> float:

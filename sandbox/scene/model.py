@@ -15,7 +15,6 @@ from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.parts import (
     About,
     Block,
-    Body,
     Gauge,
     Hand,
     Lever,
@@ -202,6 +201,29 @@ class Scene:
             return None
         return self.frames[self.hosts.get(self.load) or self.load]
 
+    @cached_property
+    def load_parts(self) -> tuple[str, ...]:
+        """The parts whose weight is the load, the named one first.
+
+        They are the load and all it carries, or where it is itself hung on something, all the
+        weights of that hook.
+        """
+        frame = self.load_frame
+        if frame is None or self.load is None:
+            return ()
+        own = frame.part.name == self.load
+        others = (
+            lump.part
+            for lump in frame.lumps
+            if own
+            or (isinstance(self.parts[lump.part], Weight) and self._hangs_with_load(lump, frame))
+        )
+        return tuple(dict.fromkeys((self.load, *others)))
+
+    def _hangs_with_load(self, lump: Lump, frame: Frame) -> bool:
+        load = next(lump.local for lump in frame.lumps if lump.part == self.load)
+        return load.plus(lump.local, -1.0).size < 1e-9
+
     @property
     def load_local(self) -> Vector:
         """The load's point in its frame's axes."""
@@ -210,19 +232,16 @@ class Scene:
         for lump in frame.lumps:
             if lump.part == self.load:
                 return lump.local
-        part = frame.part
-        return part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
+        return frame.centre if isinstance(frame.part, Lever) else Vector(0.0, 0.0)
 
     @property
     def load_mass(self) -> float:
-        """The mass that is raised: the load's own and that of weights laid on it, kg."""
+        """The mass that is raised, that of all `load_parts`, kg."""
         frame = self.load_frame
-        assert frame is not None and self.load is not None
-        part = self.parts[self.load]
-        if isinstance(part, Body):
+        assert frame is not None
+        if frame.part.name == self.load:
             return frame.mass
-        assert isinstance(part, Weight | Block | Lever)
-        return part.mass
+        return sum(lump.mass for lump in frame.lumps if lump.part in self.load_parts)
 
     @cached_property
     def moves(self) -> tuple[Move, ...]:

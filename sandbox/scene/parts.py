@@ -112,6 +112,19 @@ class Part:
     name: str
 
 
+class Peg(NamedTuple):
+    """Where a stop's peg touches a lever."""
+
+    local: Vector
+    """In the lever's axes, m."""
+    push: int
+    """+1 where it stands below and pushes along the bar's own upward normal, -1 where above."""
+
+
+LEAST_STOP_ARM = 0.05
+"""Of a bar's length: what it must reach past its fulcrum for a peg to stand below that side."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Lever(Part):
     """A rigid bar, on a fulcrum or on props or hung from ropes. Its own axes: from the left end
@@ -136,6 +149,10 @@ class Lever(Part):
     stop: float = _value(
         units.ANGLE, "the tilt, either way, at which a stop holds it", 0.35, low=0.01, high=1.55
     )
+    stop_distance: float | None = _length(
+        "from the fulcrum along the bar to each peg that stops it; a quarter of the bar by default",
+        None,
+    )
     bearing: float = _coefficient("coefficient of friction at the fulcrum")
     pin_radius: float = _length("radius at which the fulcrum rubs", 0.002, low=0.0)
     drag: float = _value(
@@ -150,6 +167,20 @@ class Lever(Part):
         """The bar's own centre of mass in its axes, metres; half-way along where none is given."""
         along = self.length / 2 if self.centre is None else self.centre
         return Vector(along, self.centre_height)
+
+    def stop_peg(self, direction: int) -> Peg:
+        """The peg that stops its turning anticlockwise (+1) or clockwise (-1): below the end that
+        sinks or, where the bar hardly reaches past its fulcrum there, above the other end.
+
+        Raises ValueError for a bar without a fulcrum.
+        """
+        if self.fulcrum is None:
+            raise ValueError(f"{self.name} has no fulcrum")
+        distance = self.length / 4 if self.stop_distance is None else self.stop_distance
+        arms = {-1: self.fulcrum, 1: self.length - self.fulcrum}
+        side = -direction if arms[-direction] >= LEAST_STOP_ARM * self.length else direction
+        along = self.fulcrum + side * min(distance, arms[side])
+        return Peg(Vector(along, 0.0), 1 if side == -direction else -1)
 
 
 BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
@@ -166,7 +197,9 @@ class Block(Part):
     radius: float = _length("of a sheave, to the middle of the rope", 0.025, high=5.0)
     pin_radius: float = _length("of the pin", 0.004, low=0.0, high=5.0)
     bearing: float = _coefficient("coefficient of friction between sheave and pin")
-    mass: float = _mass("of the whole block, sheaves included", 0.0, low=0.0)
+    mass: float | None = _mass(
+        "of the whole block, sheaves included; by default that of its sheaves", None
+    )
     sheave_mass: float = _mass("of one sheave, taken as a solid disc", 0.005)
     moves: bool = _key("flag", "true for a block that the ropes carry", False)
     becket: bool = _key("flag", "false for a block without a becket", True)
@@ -178,6 +211,11 @@ class Block(Part):
     turned: float = _value(
         units.ANGLE, "the way its sheaves are laid, from across", 0.0, low=-6.3, high=6.3
     )
+
+    @property
+    def total_mass(self) -> float:
+        """The mass of the whole block, kg: its sheaves' where none is given."""
+        return self.sheaves * self.sheave_mass if self.mass is None else self.mass
 
     def laid_open(self, entry: Pass) -> Vector:
         """From the middle of its sheaves to the sheave or becket that a rope passes, metres."""
@@ -255,6 +293,9 @@ class Rope(Part):
     )
     strength: float | None = _value(
         units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
+    )
+    rod: bool = _key(
+        "flag", "true for a stiff rod from one part to another, which pushes as well", False
     )
 
 
@@ -386,7 +427,9 @@ class About:
         "how the machine is worked",
         choices=("raising", "lowering", "held", "released"),
     )
-    load: str | None = _key("name", "the part that is raised; the only weight or body", None)
+    load: str | None = _key(
+        "name", "the part that is raised, with all it carries; the only weight or body", None
+    )
     gravity: float = _value(
         units.ACCELERATION, "acceleration of free fall", 9.80665, low=0.01, high=100.0
     )

@@ -35,6 +35,12 @@ QUANTITIES: dict[str, Quantity] = {
     "turn": Quantity("how far a lever or windlass turns over the stroke", units.ANGLE, "deg"),
     "normal": Quantity("the normal force of the ramp", units.FORCE, "N"),
     "friction": Quantity("the friction of the ramp, up the slope positive", units.FORCE, "N"),
+    "stop_force": Quantity(
+        "the push of the stop: of a lever's peg, square to the bar; of the toe board at the foot "
+        "of a ramp, up the slope",
+        units.FORCE,
+        "N",
+    ),
     "acceleration": Quantity(
         "the acceleration: up the slope for a body, upward for a weight",
         units.ACCELERATION,
@@ -81,12 +87,14 @@ def names(scene: Scene) -> list[str]:
         elif isinstance(part, Lever):
             found += [f"{part.name}.tilt", f"{part.name}.turn"]
             if part.fulcrum is not None:
-                found.append(f"{part.name}.reaction")
+                found += [f"{part.name}.reaction", f"{part.name}.stop_force"]
             found += [f"{part.name}.prop_{i + 1}" for i in range(len(part.props))]
         elif isinstance(part, Windlass):
             found += [f"{part.name}.turn", f"{part.name}.reaction"]
         elif isinstance(part, Body):
-            found += [f"{part.name}.{w}" for w in ("normal", "friction", "acceleration")]
+            found += [
+                f"{part.name}.{w}" for w in ("normal", "friction", "stop_force", "acceleration")
+            ]
         elif isinstance(part, Weight) and part.name in scene.frames:
             found.append(f"{part.name}.acceleration")
         elif isinstance(part, Gauge):

@@ -135,9 +135,8 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
         pen.pull(block.name, *rim)
     for centre in centres:
         pen.hold(f"{block.name}.bearing", centre)
-    if block.moves or (block.mass > 0.0 and pen.scene.hosts.get(block.name)):
-        weight = block.mass > 0.0
-        text = pen.stamped(block.name, block.mass) if weight else block.name
+    if block.moves or pen.scene.hosts.get(block.name):
+        text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), rim, f"{block.name}.mass")
     if dimensions and block.bearing > 0.0:
         text = pen.display.say("bearing", value=f"{block.bearing:.3g}")

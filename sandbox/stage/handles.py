@@ -416,8 +416,10 @@ class _Finder:
             block, "pin_radius", side(block.pin_radius, math.pi), high=block.radius - 1e-4
         )
         yield self._plain(block, "bearing", middle)
-        yield self._plain(block, "mass", middle, low=1e-6 if block.moves else 0.0)
-        yield self._plain(block, "sheave_mass", middle)
+        sheaves = block.sheaves * block.sheave_mass
+        yield self._plain(block, "mass", middle, value=block.total_mass, low=sheaves)
+        most = {} if block.mass is None else {"high": block.mass / block.sheaves}
+        yield self._plain(block, "sheave_mass", middle, **most)
         yield self._make(
             block,
             "turned",

@@ -494,7 +494,7 @@ def measured(state: State) -> dict[str, float]:
     if machine.hand_ends:
         found[f"{_hand(scene)}.force"] = effort_of(state)
     pulls: dict[str, Vector] = {
-        block.name: Vector(0.0, -block.mass * scene.about.gravity)
+        block.name: Vector(0.0, -block.total_mass * scene.about.gravity)
         for block in scene.of(Block)
         if not block.moves and scene.hosts.get(block.name) is None
     }
