@@ -182,8 +182,7 @@ def measured_inputs(
     balance = f"a balance of {units.handy_plain(BALANCE_DIVISION, units.MASS)} divisions (assumed)"
     for part in scene.parts.values():
         # What a block's sheaves come to by default nobody has weighed.
-        weighed = isinstance(part, Lever | Block | Body | Weight | Windlass)
-        if weighed and part.mass is not None:
+        if isinstance(part, Lever | Block | Body | Weight | Windlass) and part.mass is not None:
             add(f"{part.name}.mass", part.mass, BALANCE_DIVISION, balance)
         if isinstance(part, Weight | Block):
             lever = scene.parts.get(part.on.part) if part.on else None
