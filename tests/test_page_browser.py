@@ -280,16 +280,13 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
     between the recorded ones too."""
     context = browser.new_context(viewport={"width": 820, "height": 900})
     page = opened(context, lever)
-    modules = "\n".join(
-        re.sub(r"^import [^;]*;\n", "", (ROOT / f"assets/page/{name}.js").read_text("utf-8"),
-               flags=re.M).replace("export ", "")
-        for name in ("inflate", "recording")
-    )  # fmt: skip
+    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
     told = packed(lever.grid)
     kept = unpacked(told)
     for number in range(lever.grid.axes[0].count):
         values, once = page.evaluate(
-            f"([told, place]) => {{ {modules}\n const run = new Recording(told).at(place).run; "
+            f"async ([told, place]) => {{ {module}\n"
+            "const run = (await Recording.unpacked(told)).at(place).run; "
             "return [[...run.values], [...run.once]]; }",
             [told, [number]],
         )
@@ -297,6 +294,18 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
         assert values == pytest.approx(motion.ravel().tolist(), abs=1e-12)
         assert once == pytest.approx(single.tolist(), abs=1e-12)
     context.close()
+
+
+def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
+    """A page whose recording was cut short says so, whatever the browser's own words are."""
+    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
+    told = packed(lever.grid)
+    told["data"] = told["data"][:400]
+    page = browser.new_page()
+    page.goto("about:blank")
+    with pytest.raises(Exception, match="the recording is cut short or damaged"):
+        page.evaluate(f"async (told) => {{ {module}\nawait Recording.unpacked(told); }}", told)
+    page.close()
 
 
 def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:

@@ -282,7 +282,7 @@ async function main() {
   const source = document.getElementById("bench")?.textContent ?? "";
   /** @type {import("./lab.js").Bench} */
   const bench = JSON.parse(source);
-  const recording = new Recording(bench.recording);
+  const recording = await Recording.unpacked(bench.recording);
   const keep = await Keep.open();
   const machine = new Machine(bench, recording);
   const lab = new Lab(bench, recording, keep, {

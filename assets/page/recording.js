@@ -1,8 +1,6 @@
 // The engine's runs, read from the page: blended between the recorded values, straight between
 // the recorded moments. Nothing is worked out here but such straight lines.
 
-import { inflate } from "./inflate.js";
-
 /** @typedef {[string, string, string]} Carrier kind, of what, spinning with which sheave */
 /** @typedef {[string, string, string, number, number, string]} Shape form, style, fill, count of
  *   points, carrier, and what it is */
@@ -50,15 +48,30 @@ export class Motion {
 }
 
 export class Recording {
-  /** @param {Packed} packed */
-  constructor(packed) {
+  /** @param {Packed} packed @returns {Promise<Recording>}
+   * @throws {Error} where its data cannot be read */
+  static async unpacked(packed) {
+    if (!("DecompressionStream" in globalThis)) {
+      throw new Error("this browser is too old; any from 2023 or later will do");
+    }
+    const data = Uint8Array.from(atob(packed.data), (letter) => letter.charCodeAt(0));
+    const stream = new Blob([data]).stream().pipeThrough(new DecompressionStream("deflate"));
+    try {
+      return new Recording(packed, new Uint8Array(await new Response(stream).arrayBuffer()));
+    } catch {
+      throw new Error("the recording is cut short or damaged");
+    }
+  }
+
+  /** @param {Packed} packed @param {Uint8Array} bytes what its data decompresses to */
+  constructor(packed, bytes) {
     this.packed = packed;
     this.index = new Map(packed.channels.map((channel, i) => [channel.name, i]));
     /** @type {Run[]} in the order of the knots, the last axis fastest */
     this.runs = [];
     /** @type {[number, number, number]} the time last asked for, and what was answered */
     this._moment = [NaN, 0, 0];
-    this._read();
+    this._read(bytes);
   }
 
   /** How long a run lasts, s. */
@@ -122,9 +135,9 @@ export class Recording {
     return sum;
   }
 
-  _read() {
-    const { times, channels, once, knots, places, structures, data } = this.packed;
-    const bytes = inflate(Uint8Array.from(atob(data), (letter) => letter.charCodeAt(0)));
+  /** @param {Uint8Array} bytes */
+  _read(bytes) {
+    const { times, channels, once, knots, places, structures } = this.packed;
     let at = 0;
     const number = () => {
       let value = 0, scale = 1;

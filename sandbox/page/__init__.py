@@ -37,7 +37,7 @@ __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
-    "hash", "inflate", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
+    "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
     "dial", "lab", "main",
 )  # fmt: skip
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,

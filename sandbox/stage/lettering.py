@@ -5,9 +5,10 @@ Letter heights follow ISO 3098: nominal height h is that of the capitals, 0.7 of
 
 from __future__ import annotations
 
-import struct
 from functools import cache, lru_cache
 from pathlib import Path
+
+from fontTools.ttLib import TTFont
 
 from sandbox.shipped import asset
 
@@ -56,41 +57,8 @@ def fit(text: str, size: float, room: float, bold: bool = False) -> str:
 
 @cache
 def _advances(bold: bool) -> tuple[dict[int, float], float]:
-    """Each character's advance in body sizes, and a missing character's, from the TrueType file.
-
-    Reads the tables head, hhea, hmtx and cmap format 4 (ISO/IEC 14496-22).
-    """
-    data = font_file(bold).read_bytes()
-
-    def numbers(form: str, at: int) -> tuple[int, ...]:
-        return struct.unpack_from(">" + form, data, at)
-
-    entries = (numbers("4sIII", 12 + 16 * i) for i in range(numbers("H", 4)[0]))
-    table = {str(tag, "ascii"): start for tag, _, start, _ in entries}  # type: ignore[call-overload]
-    body = numbers("H", table["head"] + 18)[0]
-    measured = numbers("H", table["hhea"] + 34)[0]
-
-    def advance(glyph: int) -> float:
-        return numbers("H", table["hmtx"] + 4 * min(glyph, measured - 1))[0] / body
-
-    cmap = table["cmap"]
-    maps = (numbers("HHI", cmap + 4 + 8 * i) for i in range(numbers("H", cmap + 2)[0]))
-    start = next(cmap + at for *_, at in maps if numbers("H", cmap + at)[0] == 4)
-    twice = numbers("H", start + 6)[0]
-    ends, starts, deltas, offsets = (
-        numbers(f"{twice // 2}H", start + 14 + column * twice + (2 if column else 0))
-        for column in range(4)
-    )
-    advances: dict[int, float] = {}
-    for i, (first, last) in enumerate(zip(starts, ends, strict=True)):
-        for code in range(first, min(last, 0xFFFE) + 1):
-            glyph = code
-            if offsets[i]:
-                spot = start + 16 + 3 * twice + 2 * i + offsets[i] + 2 * (code - first)
-                glyph = numbers("H", spot)[0]
-                if not glyph:
-                    continue
-            glyph = (glyph + deltas[i]) & 0xFFFF
-            if glyph:
-                advances[code] = advance(glyph)
-    return advances, advance(0)
+    """Each character's advance in body sizes, and a missing character's, from the font's file."""
+    with TTFont(font_file(bold), lazy=True) as font:
+        body, widths = font["head"].unitsPerEm, font["hmtx"].metrics
+        advances = {code: widths[glyph][0] / body for code, glyph in font.getBestCmap().items()}
+        return advances, widths[".notdef"][0] / body

@@ -3,7 +3,7 @@
 const browser = [
   "document", "window", "indexedDB", "IDBKeyRange", "localStorage", "URL", "Blob", "TextEncoder",
   "DOMException", "atob", "matchMedia", "performance", "requestAnimationFrame",
-  "cancelAnimationFrame", "ResizeObserver", "setTimeout", "addEventListener", "removeEventListener",
+  "cancelAnimationFrame", "DecompressionStream", "ResizeObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
 ];
 
 export default [
