@@ -1,4 +1,4 @@
-"""The one pint registry: reads "250 g" into SI floats and prints SI floats with honest digits.
+"""The one pint registry: reads "350 g" into SI floats and prints SI floats with honest digits.
 
 Everything behind this module works in SI floats. pint is met here and nowhere else.
 """
@@ -67,12 +67,12 @@ _PINT_NAME = {"m/s²": "meter/second**2", "N·m": "newton*meter", "N·m·s": "ne
 
 
 def read(text: object, dimension: Dimension) -> float:
-    """The SI value of `text`, such as "250 g" for a mass.
+    """The SI value of `text`, such as "350 g" for a mass.
 
     Raises UnitError when `text` is no finite number with a unit of that dimension.
 
-    >>> read("250 g", MASS)
-    0.25
+    >>> read("350 g", MASS)
+    0.35
     >>> read("3.5 in", LENGTH)
     0.0889
     """
@@ -96,7 +96,7 @@ def read(text: object, dimension: Dimension) -> float:
     factor = _factor(unit, dimension)
     if factor is None:
         raise UnitError(f"{wanted} (units such as {', '.join(dimension.examples)})")
-    # Multiplied as decimals, "250 g" is 0.25 and "3.5 in" 0.0889 to the last digit.
+    # Multiplied as decimals, "350 g" is 0.35 and "3.5 in" 0.0889 to the last digit.
     result = float(Decimal(number) * Decimal(repr(factor)))
     if not math.isfinite(result):
         raise UnitError(f"{wanted}, finite")
@@ -108,8 +108,8 @@ def parted(text: str) -> tuple[str, str] | None:
 
     A unit begins with no digit, point or comma.
 
-    >>> parted("2.80 N"), parted("4 washers"), parted("3,1 N")
-    (('2.80', 'N'), ('4', 'washers'), None)
+    >>> parted("3.80 N"), parted("4 washers"), parted("3,1 N")
+    (('3.80', 'N'), ('4', 'washers'), None)
     """
     match = _PARTED.fullmatch(text)
     return None if match is None else (match[1], match[2])
@@ -194,8 +194,8 @@ def convert(value: float, dimension: Dimension, unit: str | None = None) -> floa
 def show(value: float, dimension: Dimension, unit: str | None = None, digits: int = 4) -> str:
     """A value with `digits` significant digits and its unit, never in exponent form when short.
 
-    >>> show(0.2512345, MASS, "g")
-    '251.2 g'
+    >>> show(0.3512345, MASS, "g")
+    '351.2 g'
     >>> show(2.0, NUMBER)
     '2.000'
     """
@@ -207,8 +207,8 @@ def show(value: float, dimension: Dimension, unit: str | None = None, digits: in
 def significant(value: float, digits: int = 4) -> str:
     """`value` rounded to `digits` significant digits, with the zeros that are known.
 
-    >>> significant(11.4951), significant(0.000123456), significant(0)
-    ('11.50', '0.0001235', '0')
+    >>> significant(9.3996), significant(0.000123456), significant(0)
+    ('9.400', '0.0001235', '0')
     """
     if not math.isfinite(value):
         return str(value)
@@ -231,8 +231,8 @@ def respelt(text: str, value: float, dimension: Dimension, digits: int = 4) -> s
 
     No zeros that say nothing are written. Raises UnitError when `text` is no value.
 
-    >>> respelt("250 g", 0.2612345, MASS), respelt("3.5 in", 0.0762, LENGTH)
-    ('261.2 g', '3 in')
+    >>> respelt("350 g", 0.3612345, MASS), respelt("3.5 in", 0.0762, LENGTH)
+    ('361.2 g', '3 in')
     """
     match = _VALUE.fullmatch(text)
     if match is None or match[2] is None:

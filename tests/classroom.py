@@ -14,11 +14,14 @@ from pathlib import Path
 from sandbox.lab import instruments, record
 from sandbox.lab.deal import Bench, Dealt, deal, fraction, open_text
 from sandbox.lab.instruments import Look
+from sandbox.scene import load, value_of
 from sandbox.shipped import find_scene, scenes_folder
 
 SEED = 7
 VARY = ("upper.bearing+lower.bearing=0.05..0.35",)
-GIVE = ("ballast.mass=0.7 kg..1.2 kg",)
+GIVE = ("ballast.mass=0.75 kg..1.25 kg",)
+TACKLE = find_scene("four_part_tackle")
+BLOCK = value_of(load(TACKLE), "lower.mass")
 FOLDER = scenes_folder() / "class" / "boat_shed"
 
 Prediction = tuple[str, str, str]
@@ -81,7 +84,7 @@ def benches(hands: Sequence[Dealt]) -> list[Bench]:
 def boat_shed_deal() -> list[Dealt]:
     """The deal of the shipped class."""
     students = [f"Student {letter}" for letter in "ABCDEFGH"]
-    return deal(find_scene("four_part_tackle"), students, SEED, VARY, GIVE)
+    return deal(TACKLE, students, SEED, VARY, GIVE)
 
 
 def boat_shed(hands: Sequence[Dealt]) -> dict[str, Student]:
@@ -92,7 +95,7 @@ def boat_shed(hands: Sequence[Dealt]) -> dict[str, Student]:
         parts = f"{letter}: four parts carry the moving block."
         text = more.pop("text", f"{force:.2f} N")
         ratio = more.pop("ratio", "4")
-        efficiency = more.pop("efficiency", "80 %")
+        efficiency = more.pop("efficiency", "78 %")
         why = str(more.pop("why"))
         predictions = (
             ("hand.force", str(text), why),
@@ -101,7 +104,7 @@ def boat_shed(hands: Sequence[Dealt]) -> dict[str, Student]:
         )
         return Student(predictions, **more)  # type: ignore[arg-type]
 
-    def weight(letter: str, block: float = 0.12) -> float:
+    def weight(letter: str, block: float = BLOCK) -> float:
         return (masses[f"Student {letter}"] + block) * 9.80665
 
     hauled = "I counted five parts between the blocks and the hand."
@@ -121,12 +124,12 @@ def boat_shed(hands: Sequence[Dealt]) -> dict[str, Student]:
             "C", weight("C") / 5, why=hauled, ratio="5", ratio_why=hauled, efficiency="90 %"
         ),
         "Student D": student(
-            "D", weight("D") / 4 * 1000, why="Mass in grams times g, by four.", efficiency="75"
+            "D", weight("D") / 4 * 1000, why="Mass in grams times g, by four.", efficiency="73"
         ),
         "Student E": student(
             "E",
             0.0,
-            text=f"{(masses['Student E'] + 0.12) / 4:.3f} kg",
+            text=f"{(masses['Student E'] + BLOCK) / 4:.3f} kg",
             why="A quarter of what hangs there.",
         ),
         "Student F": student(

@@ -363,8 +363,8 @@ redo
 """
 READINGS = b"""trial,student,hand.force (N),u hand.force (N),LOAD.mass (g),notes
 graduation,,0.1,,,
-1,Student A,11.5,0.1,500,"a, b"
-2,Student A,11.4,0.1,500,
+1,Student A,9.4,0.1,500,"a, b"
+2,Student A,9.3,0.1,500,
 """
 ROSTER = b'student,token,scene_sha256\nStudent A,1,2\n\'=1+1,-2.5,"+3;=4"\n'
 
@@ -393,7 +393,7 @@ def seeds(target: str) -> list[bytes]:
             return [bytes([i]) + READINGS.replace(b"LOAD", load) for i, load in enumerate(loads)]
         case "records" | "reviewed":
             return [path.read_bytes() for path in class_]
-    return [b"250 g", b"3.5 in", b"9.81 m/s^2", b"stone.mass=300 g..500 g", b"0e9 kg", b"5 %"]
+    return [b"350 g", b"3.5 in", b"9.81 m/s^2", b"stone.mass=300 g..500 g", b"0e9 kg", b"5 %"]
 
 
 def _range(text: bytes) -> bytes:

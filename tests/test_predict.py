@@ -12,7 +12,7 @@ from sandbox.lab import predict, slips
 from sandbox.lab.deal import open_file
 from sandbox.lab.predict import judge
 from sandbox.lab.record import read
-from sandbox.scene import Scene, load
+from sandbox.scene import Scene, load, value_of
 from sandbox.shipped import find_scene, shipped_scenes
 from tests.test_cli import inside, refused
 from tests.tolerance import near
@@ -24,30 +24,43 @@ def scene(name: str, **changes: str) -> Scene:
     return load(find_scene(name), {key.replace("__", "."): value for key, value in changes.items()})
 
 
+def known(name: str, key: str) -> float:
+    """A value that a shipped scene gives."""
+    value = value_of(scene(name), key)
+    assert value is not None
+    return value
+
+
 def right(machine: Scene, quantity: str) -> float:
     value = slips.right(machine, quantity)
     assert value is not None
     return value
 
 
-# What a slip gives, worked out here by hand: a fourfold tackle with 1 kg on a block of 120 g; a
-# sled of 2.63 kg on 110 cm of ramp that rises 22 cm, pulled along it; a handspike with 2 kg at
-# 5 cm, the fulcrum at 25 cm and the hand at 95 cm.
+# What a slip gives, worked out here by hand: a fourfold tackle with a weight on a moving block; a
+# sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and the hand
+# at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
-HANGS = 1.12 * G
-SLOPE = math.asin(22 / 110)
-SLED_WEIGHT = 2.63 * G
-RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + 0.25 * math.cos(SLOPE))
+BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
+HANGS = (BALLAST + BLOCK) * G
+LOSS = known(TACKLE, "upper.bearing") * known(TACKLE, "upper.pin_radius")
+LOSS /= known(TACKLE, "upper.radius")
+RATIO = (1 + LOSS) / (1 - LOSS)
+PULL = HANGS * RATIO**4 * (RATIO - 1) / (RATIO**4 - 1)
+LENGTH, RISE, MU = known(SLED, "slip.length"), known(SLED, "slip.rise"), known(SLED, "slip.kinetic")
+SLOPE = math.asin(RISE / LENGTH)
+SLED_WEIGHT = known(SLED, "sled.mass") * G
+RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
 
 SLIPS = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
     (
-        TACKLE, "hand.force", G / 4, "N",
+        TACKLE, "hand.force", BALLAST * G / 4, "N",
         ("friction left out", "the moving block's weight left out"),
     ),
     (TACKLE, "hand.force", HANGS / 5, "N", ("counting the hauling part", "friction left out")),
     (TACKLE, "hand.force", 1000 * HANGS / 4, "N", ("grams for kilograms", "friction left out")),
-    (TACKLE, "hand.force", 1.12 / 4, "N", ("mass taken for weight", "friction left out")),
+    (TACKLE, "hand.force", HANGS / 4 / G, "N", ("mass taken for weight", "friction left out")),
     (TACKLE, "hand.force", HANGS / 4 * G, "N", ("weight taken for mass", "friction left out")),
     (TACKLE, "hand.force", HANGS * 4, "N", ("the ratio upside down", "friction left out")),
     (TACKLE, "machine.velocity_ratio", 5.0, "", ("counting the hauling part",)),
@@ -55,16 +68,16 @@ SLIPS = [
     (TACKLE, "machine.efficiency", 76.3, "", ("a percentage without its sign",)),
     (SLED, "hand.force", SLED_WEIGHT * math.sin(SLOPE), "N", ("friction left out",)),
     (
-        SLED, "hand.force", SLED_WEIGHT * 110 / 22, "N",
+        SLED, "hand.force", SLED_WEIGHT * LENGTH / RISE, "N",
         ("rise and length swapped", "friction left out"),
     ),
     (
-        SLED, "hand.force", SLED_WEIGHT * (math.cos(SLOPE) + 0.25 * math.sin(SLOPE)), "N",
+        SLED, "hand.force", SLED_WEIGHT * (math.cos(SLOPE) + MU * math.sin(SLOPE)), "N",
         ("sine for cosine",),
     ),
     (SLED, "hand.force", RAISING_SLED / G, "N", ("mass taken for weight",)),
-    (SLED, "sled.friction", -0.25 * SLED_WEIGHT * math.sin(SLOPE), "N", ("sine for cosine",)),
-    (SLED, "sled.friction", 0.25 * SLED_WEIGHT * math.cos(SLOPE), "N", ("the other direction",)),
+    (SLED, "sled.friction", -MU * SLED_WEIGHT * math.sin(SLOPE), "N", ("sine for cosine",)),
+    (SLED, "sled.friction", MU * SLED_WEIGHT * math.cos(SLOPE), "N", ("the other direction",)),
     (
         SPIKE, "hand.force", 2 * G * 5 / 95, "N",
         ("position on the rule taken for an arm", "the bar's own mass left out"),
@@ -122,25 +135,26 @@ def test_right_and_slip_alike_is_no_slip() -> None:
 @pytest.mark.parametrize(
     ("quantity", "text", "status", "words"),
     [
-        ("hand.force", "3.21 N", "agrees", ""),
-        ("hand.force", "0.7226 lbf", "agrees", ""),
-        ("hand.force", "3.21 kg", "wrong unit", "right in N"),
-        ("hand.force", "3.21", "wrong unit", "unit is missing"),
-        ("hand.force", "0.28 kg", "wrong unit", "mass taken for weight and friction left out"),
+        ("hand.force", f"{PULL:.3g} N", "agrees", ""),
+        ("hand.force", f"{PULL / 4.4482216152605:.4g} lbf", "agrees", ""),
+        ("hand.force", f"{PULL:.3g} kg", "wrong unit", "right in N"),
+        ("hand.force", f"{PULL:.3g}", "wrong unit", "unit is missing"),
+        ("hand.force", f"{HANGS / 4 / G:.3g} kg", "wrong unit",
+         "mass taken for weight and friction left out"),
         ("hand.force", "5 furlongs", "wrong unit", "unit of length"),
         ("hand.force", "5 zorks", "wrong unit", "no unit known here"),
-        ("hand.force", "3.21 lbf", "differs", "right in N"),
+        ("hand.force", f"{PULL:.3g} lbf", "differs", "right in N"),
         ("hand.force", "lots", "no number", "no number"),
         ("hand.force", "1e999 N", "no number", "no number"),
-        ("hand.force", "3,21 N", "no number", "a decimal point, not a comma"),
+        ("hand.force", "3,85 N", "no number", "a decimal point, not a comma"),
         ("hand.force", "1,500 N", "no number", "write 1500, or 1.500 with a decimal point"),
-        ("hand.force", "3.2.1 N", "no number", "no number"),
+        ("hand.force", "3.8.5 N", "no number", "no number"),
         ("machine.velocity_ratio", "4", "agrees", ""),
         ("machine.velocity_ratio", "4 N", "wrong unit", "plain number"),
         ("machine.efficiency", "76 %", "agrees", ""),
         ("machine.efficiency", "0.76", "agrees", ""),
     ],
-)
+)  # fmt: skip
 def test_wrong_units_are_told_from_wrong_numbers(
     quantity: str, text: str, status: str, words: str
 ) -> None:
@@ -163,7 +177,7 @@ def test_the_outcome_is_the_runs() -> None:
 
 def commit(record: Path, *more: str | Path, scene: str | Path = TACKLE) -> list[str | Path]:
     return [
-        "predict", scene, "--record", record, "--commit", "hand.force=2.75 N",
+        "predict", scene, "--record", record, "--commit", "hand.force=3.29 N",
         "--commit", "machine.velocity_ratio=4", "--commit", "machine.efficiency=100 %",
         "--reason", "four parts share it", *more,
     ]  # fmt: skip
@@ -174,7 +188,7 @@ def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path)
     record = tmp_path / "a.jsonl"
     done = inside(*commit(record, "--student", "Student A"))
     assert done.returncode == 0, done.stderr
-    assert "3.21 N" in done.stdout
+    assert f"{PULL:.3g} N" in done.stdout
     assert "friction left out" in done.stdout
     assert read(record).student == "Student A"
 
@@ -183,13 +197,13 @@ def test_a_commitment_stands_and_a_second_is_dated(tmp_path: Path) -> None:
     """A committed prediction is not replaced; a second one follows, and both keep their times."""
     record = tmp_path / "a.jsonl"
     assert inside(*commit(record)).returncode == 0
-    again = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.2 N"]
+    again = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.8 N"]
     again += ["--reason", "with the bearings"]
     refused(inside(*again), "was predicted at", "second prediction")
     done = inside(*again, "--second")
     assert done.returncode == 0, done.stderr
     first, second = read(record).predicted("hand.force")
-    assert (first.text, second.text) == ("2.75 N", "3.2 N")
+    assert (first.text, second.text) == ("3.29 N", "3.8 N")
     assert first.time < second.time
     refused(inside(*again, "--second"), "that stands")
 
@@ -198,24 +212,24 @@ def test_nothing_moves_before_it_is_predicted(tmp_path: Path) -> None:
     """The bench takes no trial while a prediction is owed, and shows no run while one is."""
     record = tmp_path / "a.jsonl"
     refused(inside("bench", TACKLE, "--record", record), "predict first", "hand.force")
-    part = ["predict", TACKLE, "--record", record, "--commit", "hand.force=2.75 N"]
+    part = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.29 N"]
     done = inside(*part, "--reason", "four parts share it")
     assert "Still to predict" in done.stdout
-    assert "3.21" not in done.stdout
+    assert f"{PULL:.3g}" not in done.stdout
     assert read(record).trials == 0
 
 
 def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
     """Without --commit each quantity is asked for, a wrong answer is asked for again."""
     record = tmp_path / "a.jsonl"
-    typed = "lots\nwhy not\n3.2 N\nwith friction\n4\nfour parts\n80 %\nbearings\n"
+    typed = "lots\nwhy not\n3.8 N\nwith friction\n4\nfour parts\n80 %\nbearings\n"
     done = inside("predict", TACKLE, "--record", record, input=typed)
     assert done.returncode == 0, done.stderr
-    assert [e.text for e in read(record).of("prediction")] == ["3.2 N", "4", "80 %"]
-    short = inside("predict", TACKLE, "--record", tmp_path / "b.jsonl", input="3.2 N\nfriction\n")
+    assert [e.text for e in read(record).of("prediction")] == ["3.8 N", "4", "80 %"]
+    short = inside("predict", TACKLE, "--record", tmp_path / "b.jsonl", input="3.8 N\nfriction\n")
     assert short.returncode == 2
     assert "what was committed is in the record" in short.stderr
-    assert [e.text for e in read(tmp_path / "b.jsonl").of("prediction")] == ["3.2 N"]
+    assert [e.text for e in read(tmp_path / "b.jsonl").of("prediction")] == ["3.8 N"]
 
 
 @pytest.mark.parametrize(

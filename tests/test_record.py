@@ -27,9 +27,9 @@ def begun(path: Path, **more: str):
 
 def some_work(path: Path) -> bytes:
     with begun(path) as writer:
-        writer.add("prediction", quantity="hand.force", text="2.8 N", reason="a quarter of it")
+        writer.add("prediction", quantity="hand.force", text="3.8 N", reason="a quarter of it")
         writer.add("trial", trial=1, eye=0.0)
-        writer.add("reading", trial=1, quantity="balance.reading", text="2.85 N", eye=0.0)
+        writer.add("reading", trial=1, quantity="balance.reading", text="3.85 N", eye=0.0)
         writer.add("note", text="the line was stiff")
         writer.close()
     return path.read_bytes()
@@ -46,7 +46,7 @@ def test_the_file_is_the_documented_one(tmp_path: Path) -> None:
     assert [line["previous"] for line in found] == ["", *map(digest, lines[:-1])]
     assert found[0]["scene"] == {"name": "slip", "text": SCENE, "sha256": digest(SCENE)}
     assert set(found[0]) >= {"format", "version", "student", "token", "time"}
-    assert found[3]["text"] == "2.85 N"
+    assert found[3]["text"] == "3.85 N"
     assert read(tmp_path / "a.jsonl").closed
 
 
@@ -93,9 +93,9 @@ def test_what_may_not_follow_is_refused(
     """An entry out of order is refused with its reason, and the file stays as it was."""
     path = tmp_path / "a.jsonl"
     with begun(path) as writer:
-        writer.add("prediction", quantity="hand.force", text="2.8 N", reason="a quarter of it")
+        writer.add("prediction", quantity="hand.force", text="3.8 N", reason="a quarter of it")
         writer.add("trial", trial=1)
-        writer.add("reading", trial=1, quantity="balance.reading", text="2.85 N")
+        writer.add("reading", trial=1, quantity="balance.reading", text="3.85 N")
         before = path.read_bytes()
         with pytest.raises(RecordError, match=why):
             writer.add(kind, **body)
@@ -106,10 +106,10 @@ def test_a_second_prediction_follows_and_nothing_follows_a_closing(tmp_path: Pat
     """A second prediction is dated and stands beside the first; a closed record stays closed."""
     path = tmp_path / "a.jsonl"
     with begun(path) as writer:
-        writer.add("prediction", quantity="hand.force", text="2.8 N", reason="a quarter of it")
+        writer.add("prediction", quantity="hand.force", text="3.8 N", reason="a quarter of it")
         writer.add("trial", trial=1)
-        writer.add("second prediction", quantity="hand.force", text="3.2 N", reason="friction")
-        assert [entry.text for entry in writer.record.predicted("hand.force")] == ["2.8 N", "3.2 N"]
+        writer.add("second prediction", quantity="hand.force", text="4.1 N", reason="friction")
+        assert [entry.text for entry in writer.record.predicted("hand.force")] == ["3.8 N", "4.1 N"]
         with pytest.raises(RecordError, match="stands"):
             writer.add("second prediction", quantity="hand.force", text="3 N", reason="again")
         writer.close()

@@ -20,7 +20,8 @@ from sandbox.lab.handout import PAPERS, Figure, compose
 from sandbox.lab.wording import shown
 from sandbox.lab.worked import work
 from sandbox.lab.working import Step
-from sandbox.scene import Scene, load, revised
+from sandbox.scene import Scene, load, revised, value_of
+from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
 from tests.tolerance import near
@@ -189,12 +190,18 @@ def test_answers_against_elementary_statics():
     assert "second" in answer("lever_second_class", "Of which class")
     assert "third" in answer("lever_third_class", "Of which class")
     assert "first" in answer("lever_first_class", "Of which class")
-    assert f"{1000 * 0.18 * 15 / 24:.1f} g" in answer("off_centre_pivot", "What mass would")
+    stick = scene("off_centre_pivot")
+    fulcrum, mass = value_of(stick, "stick.fulcrum"), value_of(stick, "stick.mass")
+    other = mass * (value_of(stick, "stick.length") / 2 - fulcrum)
+    other *= 1000 / (fulcrum - value_of(stick, "shot.on"))
+    assert f"{other:.1f} g" in answer("off_centre_pivot", "What mass would")
     middle = 0.625 + (0.625 - 0.7) * 0.9 / 1.5
     assert f"{100 * middle:.1f} cm" in answer("spar_on_two_props", "carry the same")
-    acceleration = g * (math.sin(math.radians(25)) - 0.3 * 0 - 0.25 * math.cos(math.radians(25)))
+    ramp = scene("sled_let_slide").of(Ramp)[0]
+    acceleration = g * (math.sin(ramp.slope) - ramp.kinetic * math.cos(ramp.slope))
     assert f"{math.sqrt(0.8 / acceleration):.3f} s" in answer("sled_let_slide", "first 40 cm")
-    smooth = 2.63 * g * 22 / 110
+    ramp, sled = (scene("sled_drawn_up").of(kind)[0] for kind in (Ramp, Body))
+    smooth = sled.mass * g * ramp.rise / ramp.length
     assert f"{smooth:.2f} N" in answer("sled_drawn_up", "nothing rubbed")
     assert "0.029 N" in answer("four_part_tackle", "standard uncertainty")
 

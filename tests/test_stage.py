@@ -80,7 +80,7 @@ on = "spar@10 cm"
 mass = "50 g"
 on = "shot"
 [weight.stone]
-mass = "250 g"
+mass = "350 g"
 on = "spar@90 cm"
 """
 RAMP = """
@@ -90,13 +90,13 @@ watch = "The sled."
 sense = "raising"
 [ramp.slip]
 at = ["1 m", "0 cm"]
-length = "1.1 m"
-rise = "22 cm"
+length = "1.3 m"
+rise = "34 cm"
 rises = "left"
-static = 0.32
-kinetic = 0.25
+static = 0.36
+kinetic = 0.3
 [body.sled]
-mass = "2.63 kg"
+mass = "1.74 kg"
 on = "slip@20 cm"
 [weight.pig]
 mass = "1 kg"
@@ -195,8 +195,8 @@ def invented(scene: Scene, moved: float = 0.0, state: str = "taut") -> Snapshot:
         elif frame.ramp:
             up = Vector(1.0, 0.0).turned(pose.angle)
             at = pose.point(Vector(0.0, 0.0))
-            forces.append(Force("normal", frame.name, at, Vector(-25.3 * up.y, 25.3 * up.x)))
-            forces.append(Force("friction", frame.name, at, Vector(-6.3 * up.x, -6.3 * up.y)))
+            forces.append(Force("normal", frame.name, at, Vector(-26.4 * up.y, 26.4 * up.x)))
+            forces.append(Force("friction", frame.name, at, Vector(-7.9 * up.x, -7.9 * up.y)))
         elif isinstance(frame.part, Lever) and frame.part.fulcrum is not None:
             pivot = Vector(frame.part.fulcrum, frame.part.pivot_height)
             forces.append(Force("reaction", frame.name, pose.point(pivot), Vector(0.3, 8.1)))
@@ -205,7 +205,7 @@ def invented(scene: Scene, moved: float = 0.0, state: str = "taut") -> Snapshot:
         for b in scene.of(Block)
         for n in range(1, b.sheaves + 1)
     }
-    readings = {f"{gauge}.reading": 2.83 for gauge, part in scene.parts.items() if gauge}
+    readings = {f"{gauge}.reading": 3.83 for gauge, part in scene.parts.items() if gauge}
     energy = Energy(0.0, 0.0, 0.0, 0.0, {})
     return Snapshot(moved * 20, poses, turns, tuple(spans), hand, readings, tuple(forces), energy)
 
@@ -609,7 +609,7 @@ def test_a_rope_that_does_not_pull_says_so(state: str) -> None:
 
 @pytest.mark.parametrize(
     ("newtons", "shown"),
-    [(2.83, "3.0 N"), (2.74, "2.5 N"), (0.0, "0.0 N"), (20.0, "20.0 N"), (20.4, "over range")],
+    [(3.83, "4.0 N"), (3.74, "3.5 N"), (0.0, "0.0 N"), (20.0, "20.0 N"), (20.4, "over range")],
 )
 def test_gauges_are_read_to_their_graduation(newtons: float, shown: str) -> None:
     """A gauge of 20 N by 0.5 N shows the nearest graduation, and beyond its range no number."""
@@ -659,7 +659,7 @@ def test_contrast_ratio_itself() -> None:
 def test_widths_are_those_of_the_letters(bold: bool) -> None:
     """A text measures what the painter's letters measure, but for pairs set closer."""
     font = paint._font(200, bold)
-    for text in ("effort 9.81 N", "rise 6.0 cm", "Ramp µ 0.25", "g = 9.80665 m/s²", "11.5°"):
+    for text in ("effort 9.81 N", "rise 6.0 cm", "Ramp µ 0.35", "g = 9.80665 m/s²", "15.2°"):
         ours = lettering.width(text, 200.0, bold)
         assert 0.98 * ours <= font.size(text)[0] <= 1.005 * ours
 

@@ -110,6 +110,7 @@ def test_rest_tilt_hangs_the_centre_below_the_pivot(tilt: float, place: float, l
     assert found.notes[0].startswith("The balance is stable")
 
 
+# Common practice, no source: 250 g at 40 cm balances 500 g at 20 cm.
 BALANCE = head("released") + (
     '[lever.rule]\nlength = "1 m"\nmass = "100 g"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
     '[weight.left]\nmass = "250 g"\non = "rule@10 cm"\n'

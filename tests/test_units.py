@@ -66,10 +66,10 @@ def test_us_customary_units_have_the_published_factors(
 @pytest.mark.parametrize(
     ("text", "dimension", "value"),
     [
-        ("250 g", MASS, 0.25),
-        ("  2.63kg ", MASS, 2.63),
-        ("1.10 m", LENGTH, 1.10),
-        ("22 cm", LENGTH, 0.22),
+        ("350 g", MASS, 0.35),
+        ("  1.74kg ", MASS, 1.74),
+        ("1.30 m", LENGTH, 1.30),
+        ("34 cm", LENGTH, 0.34),
         ("-3 mm", LENGTH, -0.003),
         ('3.5"', LENGTH, 0.0889),
         ("2'", LENGTH, 0.6096),
@@ -100,9 +100,9 @@ def test_a_coefficient_is_a_plain_number(number: float) -> None:
 @pytest.mark.parametrize(
     ("found", "dimension", "hint"),
     [
-        ("250", MASS, "the unit is missing"),
+        ("350", MASS, "the unit is missing"),
         ("2,5 kg", MASS, "decimal point"),
-        ("250 N", MASS, "kg, g, lb, oz"),
+        ("350 N", MASS, "kg, g, lb, oz"),
         ("5 %", ANGLE, "deg, rad"),
         ("2 m/m", ANGLE, "deg, rad"),
         ("12 furlongish", LENGTH, "m, cm, mm"),
@@ -113,7 +113,7 @@ def test_a_coefficient_is_a_plain_number(number: float) -> None:
         ("1e308 km", LENGTH, "finite"),
         ("", MASS, "a mass"),
         ("kg", MASS, "a mass"),
-        (250, MASS, "quotation marks"),
+        (350, MASS, "quotation marks"),
         (True, MASS, "quotation marks"),
         (None, MASS, "quotation marks"),
         ("1 kg" + " " * 100, MASS, "60 characters"),
@@ -183,7 +183,7 @@ def test_converting_undoes_reading(value: float, dimension: Dimension, data: st.
 @pytest.mark.parametrize(
     ("value", "digits", "text"),
     [
-        (11.4951, 4, "11.50"),
+        (9.3996, 4, "9.400"),
         (9.9996, 4, "10.00"),
         (0.99999, 3, "1.00"),
         (123456.0, 4, "123500"),

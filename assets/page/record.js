@@ -149,7 +149,7 @@ export class Notebook {
     if (this.closed) throw new Refusal("The record is closed: nothing can be added.");
     if (kind === "prediction" || kind === "second prediction") {
       if (!this._isLabel(text, this.limits.value) || !split(text)) {
-        throw new Refusal("Write a number with its unit, and a decimal point: 2.8 N, say.");
+        throw new Refusal("Write a number with its unit, and a decimal point: 3.8 N, say.");
       }
       const reason = entry.reason ?? "";
       if (reason.trim().length < 3 || [...reason].length > this.limits.words) {

@@ -114,7 +114,7 @@ def predict(
         typer.Option(
             "--commit",
             metavar="QUANTITY=VALUE",
-            help="Commit a prediction, as 'hand.force=2.8 N'; asked for one by one without this.",
+            help="Commit a prediction, as 'hand.force=3.8 N'; asked for one by one without this.",
         ),
     ] = None,
     reasons: Annotated[
@@ -159,7 +159,7 @@ def bench(
         typer.Option(
             "--read",
             metavar="QUANTITY=VALUE",
-            help="Write down what you read in the last trial, as 'balance.reading=2.8 N'.",
+            help="Write down what you read in the last trial, as 'balance.reading=3.8 N'.",
         ),
     ] = None,
     trials: Annotated[
@@ -305,7 +305,7 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
     for number, text in enumerate(commits):
         quantity, equals, value = (piece.strip() for piece in text.partition("="))
         if not equals:
-            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'hand.force=2.8 N'")
+            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
         found.append((quantity, value, given[number if len(given) > 1 else 0]))
     return found
 
@@ -465,7 +465,7 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
-        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=2.8 N'")
+        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=3.8 N'")
     instrument = instruments.instrument_for(bench.scene, quantity)
     try:
         units.read(value, instrument.dimension)

@@ -75,7 +75,7 @@ def solve(
         typer.Option(
             "--given",
             metavar="QUANTITY=VALUE",
-            help="What is known, as 'hand.force=2.8 N'; without one, that the machine balances "
+            help="What is known, as 'hand.force=3.8 N'; without one, that the machine balances "
             "as drawn, a lever level.",
         ),
     ] = None,
@@ -127,7 +127,7 @@ def _quantity(scene: Scene, text: str) -> tuple[str, float]:
 
     name, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
-        raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=2.8 N'")
+        raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
     known = quantities.names(scene)
     if name not in known:
         raise SceneError(

@@ -55,7 +55,7 @@ class Value:
 def read_value(text: str) -> Value | None:
     """A number with or without a unit; None where the text is none, or none a bench could give.
 
-    >>> read_value("2.80 N").rounding
+    >>> read_value("3.80 N").rounding
     0.005
     """
     parted = units.parted(text) if len(text) <= units.LONGEST_TEXT else None
@@ -213,7 +213,7 @@ def commit(
             nearest=nearest(quantity, known),
         )  # fmt: skip
     if read_value(text) is None:
-        allowed = f'a number with its unit, as in "2.8 N"{units.comma_hint(text)}'
+        allowed = f'a number with its unit, as in "3.8 N"{units.comma_hint(text)}'
         raise SceneError(f"--commit {quantity}", text, allowed)
     kind = "second prediction" if second else "prediction"
     return writer.add(kind, quantity=quantity, text=text.strip(), reason=reason.strip())

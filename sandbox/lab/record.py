@@ -18,7 +18,7 @@ and, according to its kind:
     student, or null where nothing was dealt; `scene`: an object of `name`, `text` (the whole scene
     file, line ends as line feeds) and `sha256` (of that text in UTF-8)
 `prediction`, `second prediction`
-    `quantity`, a name as in the scene's `predict`; `text`, what the student wrote, such as "2.8 N";
+    `quantity`, a name as in the scene's `predict`; `text`, what the student wrote, such as "3.8 N";
     `reason`, in words. Of each quantity there is at most one of each kind, in that order, and no
     first prediction after a trial
 `trial`

@@ -139,11 +139,11 @@ def lettered(tree: ast.expr, terms: Mapping[str, Term], numbers: bool) -> str:
     """An expression in print: in symbols, or with the numbers and units put in.
 
     >>> tree = ast.parse("W * (sin(a) + mu * cos(a)) / 2", mode="eval").body
-    >>> terms = {"W": Term("W", 10.0, "N"), "a": Term("α", math.pi / 6, "°"), "mu": Term("µ", 0.25)}
+    >>> terms = {"W": Term("W", 10.0, "N"), "a": Term("α", math.pi / 6, "°"), "mu": Term("µ", 0.3)}
     >>> lettered(tree, terms, False)
     'W (sin α + µ cos α) / 2'
     >>> lettered(tree, terms, True)
-    '10 N × (sin 30° + 0.25 × cos 30°) / 2'
+    '10 N × (sin 30° + 0.3 × cos 30°) / 2'
     """
     return _lettered(tree, terms, numbers, 0)
 

@@ -95,7 +95,7 @@ class Display:
     def unit(self, dimension: Dimension, size: float = 0.0) -> tuple[str, float]:
         """The unit for a value of that size (SI), and how much of SI one such unit is.
 
-        >>> Display(system="US").unit(units.FORCE)[0], Display().unit(units.LENGTH, 0.4)
+        >>> Display(system="US").unit(units.FORCE)[0], Display().unit(units.LENGTH, 0.36)
         ('lbf', ('cm', 0.01))
         """
         return _unit(self.system, dimension, abs(size))
@@ -114,10 +114,10 @@ class Display:
     def length(self, metres: float) -> str:
         """A length for a dimension line.
 
-        >>> [Display().length(x) for x in (0.4, 0.0123, 1.1)]
-        ['40 cm', '1.23 cm', '110 cm']
-        >>> [Display(system="US").length(x) for x in (0.4, 0.0254, 6.096)]
-        ['15.7 in', '1 in', '20 ft']
+        >>> [Display().length(x) for x in (0.36, 0.0123, 1.3)]
+        ['36 cm', '1.23 cm', '130 cm']
+        >>> [Display(system="US").length(x) for x in (0.36, 0.0254, 6.096)]
+        ['14.2 in', '1 in', '20 ft']
         """
         unit, one = self.unit(units.LENGTH, metres)
         return f"{_short(units.significant(metres / one, 3))} {unit}"
@@ -125,7 +125,7 @@ class Display:
     def force(self, newtons: float, largest: float = 0.0) -> str:
         """A force to three digits, but no finer than the largest of a drawing to four.
 
-        >>> Display().force(9.80665), Display().force(0.09, largest=25.8)
+        >>> Display().force(9.80665), Display().force(0.09, largest=17.1)
         ('9.81 N', '0.09 N')
         >>> Display(system="US").force(9.80665)
         '2.20 lbf'
@@ -141,8 +141,8 @@ class Display:
     def mass(self, kilograms: float) -> str:
         """A mass as it is stamped on a weight.
 
-        >>> Display().mass(0.25), Display().mass(2.63), Display(system="US").mass(0.25)
-        ('250 g', '2.63 kg', '8.818 oz')
+        >>> Display().mass(0.35), Display().mass(1.74), Display(system="US").mass(0.35)
+        ('350 g', '1.74 kg', '12.35 oz')
         """
         unit, one = self.unit(units.MASS, kilograms)
         return f"{kilograms / one:.4g} {unit}"

@@ -118,7 +118,7 @@ class Draft:
     def set(self, where: str, text: str, *, merge: bool = False) -> None:
         """Give "PART.KEY" (or one entry of a list, "PART.KEY[0]") what `text` says.
 
-        As on a command line: "250 g", "spar@20 cm", "true"; a list may do without brackets and
+        As on a command line: "350 g", "spar@20 cm", "true"; a list may do without brackets and
         quotation marks. Raises SceneError.
         """
         path, index, key = self._find(where)
@@ -283,7 +283,7 @@ class Draft:
     ) -> str:
         """Put in a part, joined to the machine as well as can be guessed; returns its name.
 
-        `keys` are as a file has them: "250 g", ["10 cm", "1 m"], true. What is not given is chosen
+        `keys` are as a file has them: "350 g", ["10 cm", "1 m"], true. What is not given is chosen
         so that the scene is valid where it can be; without `join`, no rope is added or reeved anew
         for it. Raises SceneError.
         """

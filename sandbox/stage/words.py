@@ -158,8 +158,8 @@ def say(key: str, *, language: Language | None = None, **values: object) -> str:
 
     Raises KeyError for a key or a field there is not.
 
-    >>> say("parts_each", language="es", count=4, force="2.45 N")
-    '4 ramales, 2.45 N cada uno'
+    >>> say("parts_each", language="es", count=4, force="2.94 N")
+    '4 ramales, 2.94 N cada uno'
     """
     return CATALOGUE[language or chosen()][key].format_map(values)
 

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 def net_moment(forces: Iterable[tuple[float, float]]) -> float:
     """The moment about a fulcrum, N m: the sum of force x arm, arms signed.
 
-    >>> net_moment([(5.0, 0.4), (10.0, -0.2)])
+    >>> net_moment([(6.0, 0.5), (10.0, -0.3)])
     0.0
     """
     return math.fsum(force * arm for force, arm in forces)
@@ -22,8 +22,8 @@ def net_moment(forces: Iterable[tuple[float, float]]) -> float:
 def balancing_force(forces: Iterable[tuple[float, float]], arm: float) -> float:
     """The force, N, which at `arm` balances the others about the fulcrum.
 
-    >>> balancing_force([(10.0, -0.2)], 0.4)
-    5.0
+    >>> balancing_force([(10.0, -0.3)], 0.5)
+    6.0
     """
     return -net_moment(forces) / arm
 
@@ -31,8 +31,8 @@ def balancing_force(forces: Iterable[tuple[float, float]], arm: float) -> float:
 def fulcrum_reaction(forces: Iterable[float]) -> float:
     """The upward force of a fulcrum under parallel downward forces (an upward one negative), N.
 
-    >>> fulcrum_reaction([5.0, 10.0])
-    15.0
+    >>> fulcrum_reaction([6.0, 10.0])
+    16.0
     """
     return math.fsum(forces)
 

@@ -47,7 +47,7 @@ def solve(scene: Scene, unknown: str, given: Mapping[str, float]) -> Solution:
     >>> from sandbox.scene import load
     >>> from sandbox.shipped import find_scene
     >>> [round(kg, 9) for kg in solve(load(find_scene("balanced_rule")), "stone.mass", {}).values]
-    [0.4]
+    [0.275]
     """
     _check_names(scene, unknown, given)
     if not given and not scene.lines:
