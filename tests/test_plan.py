@@ -14,6 +14,7 @@ from sandbox import engine
 from sandbox.lab.plan import (
     HIGHEST,
     LOWEST,
+    MORE_FRICTION,
     PARTS,
     Dial,
     Limits,
@@ -33,6 +34,7 @@ from sandbox.lab.plan import (
     table,
 )
 from sandbox.scene import Scene, SceneError, load
+from sandbox.scene.parts import Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
 from tests.test_cli import inside, refused
@@ -166,9 +168,9 @@ def test_a_rope_that_parts_is_unsafe():
 def test_stands_tip_as_their_moments_say():
     """A stand with a level pull at its top tips where pull x height exceeds weight x half foot."""
     machine = scene("sled_and_hanging_weight")
-    sweep = Sweep("bag.mass", 0.7, 1.2)
-    q = predict(set_to(machine, [sweep], (0.7,))).quantities
-    slope = math.radians(20)
+    sweep = Sweep("bag.mass", 0.8, 1.2)
+    q = predict(set_to(machine, [sweep], (0.8,))).quantities
+    slope = machine.of(Ramp)[0].slope
     across = q["line.tension_1"] * math.cos(slope)
     down = q["line.tension_1"] * math.sin(slope) + q["line.tension_2"]
     for foot, stands in ((0.05, False), (3.0, True)):
@@ -183,13 +185,16 @@ def test_points_near_repose_or_locked_are_not_usable():
     """Paying a sled out, slopes on which it sticks have theory's reason, and slopes just beyond
     are marked as near sticking."""
     machine = scene("sled_paid_out")
-    kinetic, static, more = (math.atan(mu) for mu in (0.25, 0.3, 0.33))
+    ramp = machine.of(Ramp)[0]
+    coefficients = (ramp.kinetic, ramp.static, MORE_FRICTION * ramp.static)
+    kinetic, static, more = (math.atan(mu) for mu in coefficients)
     found = plan(machine, [Dial(5, 0.05)], [Sweep("slip.angle", 0.05, 0.9)])
     for (slope,), point in states(found).items():
         if slope < kinetic:
             assert point.state == "no answer" and "friction alone holds" in point.reason
         elif static < slope < more:
             assert point.state == "sticking", (math.degrees(slope), point)
+    assert any(static < slope < more for (slope,) in states(found))
 
 
 def test_a_lever_at_its_stop_has_that_reason():

@@ -664,9 +664,9 @@ def _time_down(scene: Scene, values: Mapping[str, float]) -> Question | None:
             f"{number(most - abs(given), 'N')}.",
         )
     return Question(
-        "How long does it take for the first 40 cm from rest?",
-        f"√(2 s / a) = √(2 × 0.4 m / {number(acceleration, 'm/s²')}) = "
-        f"{number(math.sqrt(0.8 / acceleration), 's')}.",
+        "How long does it take for the first 30 cm from rest?",
+        f"√(2 s / a) = √(2 × 0.3 m / {number(acceleration, 'm/s²')}) = "
+        f"{number(math.sqrt(0.6 / acceleration), 's')}.",
     )
 
 

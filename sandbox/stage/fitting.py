@@ -16,7 +16,7 @@ ROOM = 0.2
 USUAL: dict[str, Keys] = {
     "lever": {"length": "1 m", "mass": "400 g", "fulcrum": "50 cm"},
     "block": {"bearing": 0.2},
-    "ramp": {"length": "1 m", "angle": "20 deg", "static": 0.3, "kinetic": 0.25},
+    "ramp": {"length": "1 m", "angle": "20 deg", "static": 0.35, "kinetic": 0.3},
     "body": {"mass": "1 kg"},
     "weight": {"mass": "500 g"},
     "windlass": {"bearing": 0.2},
