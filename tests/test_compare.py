@@ -26,6 +26,13 @@ from tests.test_cli import inside, refused
 from tests.tolerance import near
 
 G = 9.80665
+LOSSLESS = {
+    "upper__bearing": "0",
+    "lower__bearing": "0",
+    "lower__mass": "2 mg",
+    "lower__sheave_mass": "1 mg",
+}
+"""A tackle without friction, its moving block without weight."""
 
 
 def scene(name, **changes):
@@ -328,8 +335,7 @@ def test_trade_fact_four_part_tackle():
     """Common practice, no source: 1 kg on four parts wants 2.45 N without losses, a gauge read
     2.8 N: a moving block of (4 x 2.8/g - 1) kg, or bearings whose tension ratio K solves
     P/W = K^4 (K-1)/(K^4-1), would account for it; both are plausible."""
-    smooth = {"upper__bearing": "0", "lower__bearing": "0", "lower__mass": "1 mg"}
-    ideal = tackle(**smooth, ballast__mass="1 kg")
+    ideal = tackle(**LOSSLESS, ballast__mass="1 kg")
     text = csv_of("trial", "hand.force (N)", rows=[(1, 2.8), (2, 2.8)])
     found = compare(ideal, measured.parse(text, ideal))
     assert near(found.rows[0].predicted, 2.45, abs=0.005)
@@ -353,7 +359,7 @@ def test_trade_fact_four_part_tackle():
 def test_several_loads_tell_a_bearing_from_a_block(key, value, name, also):
     """With one load either effect would do; over several, a bearing's loss grows with the load and
     a block's weight does not, as a gauge's zero does not, which is then told by its size alone."""
-    ideal = tackle(upper__bearing="0", lower__bearing="0", lower__mass="1 mg")
+    ideal = tackle(**LOSSLESS)
     rows = []
     for grams in (200, 1000, 4000):
         force = predicted(ideal, {key: value, "ballast.mass": grams / 1000})["hand.force"]
