@@ -1,33 +1,187 @@
-"""Work shared out to further processes, which Ctrl-C ends without a word."""
+"""Work shared out to further processes, which end with this one and leave Ctrl-C to it.
+
+The standard library's pools will not do: where a process is ended while it hands over what it has
+found, they wait for the rest for ever, and where this one is killed, theirs stay.
+"""
 
 from __future__ import annotations
 
 import os
 import signal
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
-from contextlib import contextmanager
-from multiprocessing import get_context
-from typing import Any
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import BrokenExecutor, Future
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING, Any, Self, TypeVar
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
 
 
-def pool(jobs: int, method: str | None = "spawn") -> Executor:
-    """What does some jobs on every core; in this process where the system lends no others.
+class Pool:
+    """Does jobs on every core; in this process where the system lends no others.
 
-    `method` is how processes are started, None for the system's usual way. A job's result raises
-    BrokenProcessPool where the system has ended a process.
+    It is used in a `with` block, at whose end, however that comes about, its processes are ended.
     """
-    cores = max(1, min(os.cpu_count() or 1, jobs))
+
+    def __init__(self, jobs: int, method: str | None = "spawn") -> None:
+        """For so many jobs. `method` is how processes are started, None for the usual way."""
+        self._cores, self._method = max(1, min(os.cpu_count() or 1, jobs)), method
+        self._helpers: set[Helper] = set()
+        self._idle: list[Helper] = []
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        for helper in self._helpers:
+            helper.end()
+
+    def map(self, job: Callable[[Item], Result], items: Iterable[Item]) -> Iterator[Result]:
+        """What comes of the job for each item, in order.
+
+        Raises what the job raises, and BrokenExecutor where the system has ended a process.
+        """
+        done: dict[int, Future[Result]] = {}
+        wanted = 0
+        for number, future in self.as_done(job, items):
+            done[number] = future
+            while wanted in done:
+                yield done.pop(wanted).result()
+                wanted += 1
+
+    def as_done(
+        self, job: Callable[[Item], Result], items: Iterable[Item]
+    ) -> Iterator[tuple[int, Future[Result]]]:
+        """The number of each item, from 0, and what comes of the job for it, as it is done."""
+        waiting = list(enumerate(items))[::-1]
+        busy: dict[Connection, tuple[int, Helper]] = {}
+        try:
+            while waiting or busy:
+                while waiting and (helper := self._free()):
+                    number, item = waiting.pop()
+                    busy[helper.pipe] = number, helper
+                    helper.begin(job, item)
+                if not busy:
+                    number, item = waiting.pop()
+                    yield number, _future(*_outcome(job, item))
+                    continue
+                from multiprocessing.connection import wait
+
+                for pipe in wait(list(busy)):
+                    number, helper = busy[pipe]  # type: ignore[index]
+                    outcome = helper.answer()
+                    del busy[pipe]  # type: ignore[arg-type]
+                    self._idle.append(helper)
+                    yield number, _future(*outcome)
+        finally:
+            for _, helper in busy.values():  # nobody waits for these any more
+                self._lose(helper)
+
+    def _free(self) -> Helper | None:
+        """A process with nothing to do; None where all have, or the system lends none."""
+        while self._idle:
+            if (helper := self._idle.pop()).alive:
+                return helper
+            self._lose(helper)
+        if len(self._helpers) == self._cores:
+            return None
+        try:
+            helper = Helper(self._method)
+        except (ImportError, OSError):
+            self._cores = len(self._helpers)
+            return None
+        self._helpers.add(helper)
+        return helper
+
+    def _lose(self, helper: Helper) -> None:
+        self._helpers.discard(helper)
+        helper.end()
+
+
+class Helper:
+    """A process that does one job after another. Raises OSError, or ImportError, if there is none.
+
+    It is ended at the latest when this one is, even if that is killed.
+    """
+
+    def __init__(self, method: str | None = "spawn") -> None:
+        from multiprocessing import get_context
+
+        context = get_context(method)
+        self.pipe, far = context.Pipe()
+        # One that is not started yet has nothing to be ended.
+        self._process = context.Process(target=_serve, args=(far,), daemon=True)  # type: ignore[attr-defined]
+        with unheard(), far:
+            self._process.start()
+
+    @property
+    def alive(self) -> bool:
+        """Whether it is there to do a job."""
+        return bool(self._process.is_alive())
+
+    def begin(self, job: Callable[[Any], Any], item: Any) -> None:
+        """Have it do a job, which both must be able to import."""
+        with suppress(OSError):  # it was ended; its answer will say so
+            self.pipe.send((job, item))
+
+    @property
+    def answered(self) -> bool:
+        """Whether `answer` would not wait."""
+        with suppress(OSError):
+            return self.pipe.poll()
+        return True
+
+    def answer(self) -> tuple[Any, Exception | None]:
+        """What came of the job, and what it raised: BrokenExecutor where the process was ended.
+        This waits for it."""
+        try:
+            result, error = self.pipe.recv()
+            return result, error
+        except (EOFError, OSError):
+            return None, BrokenExecutor("a process was ended")
+
+    def end(self) -> None:
+        """End it, whatever it is doing."""
+        self.pipe.close()
+        self._process.kill()
+        self._process.join()
+
+
+def _serve(pipe: Connection) -> None:
+    """Do the jobs that come through the pipe."""
+    from multiprocessing import parent_process
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with, args=(parent_process(),), daemon=True).start()
+    with suppress(EOFError, OSError):
+        while True:
+            pipe.send(_outcome(*pipe.recv()))
+
+
+def _end_with(parent: Any) -> None:
+    parent.join()
+    os._exit(1)
+
+
+def _outcome(job: Callable[[Item], Result], item: Item) -> tuple[Result | None, Exception | None]:
+    """What a job gives or raises."""
     try:
-        return _Pool(cores, mp_context=get_context(method), initializer=_hear)
-    except (ImportError, OSError):  # no semaphores, such as where /dev/shm is missing or full
-        return ThreadPoolExecutor(1)
+        return job(item), None
+    except Exception as error:
+        return None, error
 
 
-class _Pool(ProcessPoolExecutor):
-    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
-        with unheard():  # processes are started here
-            return super().submit(fn, *args, **kwargs)
+def _future(result: Any, error: Exception | None) -> Future[Any]:
+    future: Future[Any] = Future()
+    if error is None:
+        future.set_result(result)
+    else:
+        future.set_exception(error)
+    return future
 
 
 @contextmanager
@@ -41,10 +195,3 @@ def unheard() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def _hear() -> None:
-    """Ctrl-C ends this process from now on, at once: there is nothing in it to put in order."""
-    if hasattr(signal, "pthread_sigmask"):
-        signal.signal(signal.SIGINT, signal.SIG_DFL)
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})

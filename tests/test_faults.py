@@ -36,7 +36,7 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills, forks and mou
 
 NURSERY = r'''
 import ctypes, json, os, resource, signal, sys, time
-import imageio.v2, imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg
+import imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg
 import sandbox.check, sandbox.lab.compare, sandbox.lab.handout, sandbox.lab.plan, sandbox.page
 import sandbox.lab.predict, sandbox.lab.review, sandbox.report, sandbox.stage.film
 from sandbox import engine, processes, shipped

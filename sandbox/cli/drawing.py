@@ -153,6 +153,7 @@ def film(
         if not SMALLEST[0] <= width <= LARGEST[0]:
             raise SceneError("--width", width, f"from {SMALLEST[0]} to {LARGEST[0]} pixels")
         _can_write(out, tuple(filming.FRAME_RATES))
+        filming.encoder()
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
             apart = speed / filming.FRAME_RATES[out.suffix.lower()]

@@ -141,13 +141,13 @@ def _quantity(scene: Scene, text: str) -> tuple[str, float]:
 
 def _check_all(machines: list[Scene]) -> list[Report]:
     """Check every scene, on every core where there are several. Raises Unanswerable."""
-    from sandbox.processes import pool
+    from sandbox.processes import Pool
 
     with progressing(f"checking {len(machines)} scenes") as progress:
         if len(machines) < 2:
             return [_compare(machine, progress) for machine in machines]
         reports = []
-        with pool(len(machines), method=None) as workers:
+        with Pool(len(machines), method=None) as workers:
             for done, report in enumerate(workers.map(_compare, machines), 1):
                 reports.append(report)
                 progress(done / len(machines))

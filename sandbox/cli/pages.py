@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import as_completed
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
@@ -216,9 +215,9 @@ def _page(
 def _on_every_core() -> Iterator[RunAll]:
     """What runs several scenes at once."""
     from sandbox.page.grid import take
-    from sandbox.processes import pool
+    from sandbox.processes import Pool
 
-    with pool(8) as workers:
+    with Pool(8) as workers:
 
         def run_all(scenes: Sequence[Scene], plan: Layout) -> list[Run]:
             return list(workers.map(partial(take, plan=plan), scenes))
@@ -235,7 +234,7 @@ def _every(
     """Every student's page with its number, as they come to be done; benches that are alike are
     recorded once."""
     from sandbox.page import grid_for, page_of
-    from sandbox.processes import pool
+    from sandbox.processes import Pool
 
     texts = {bench.text for bench, _ in benches}
     if len(texts) == 1:
@@ -245,28 +244,26 @@ def _every(
         for number, student in enumerate(students):
             yield number, page_of(bench, grid, student)
         return
-    with pool(len(benches)) as workers:
-        waiting = {
-            workers.submit(_alone, bench.text, bench.scene.name, student, vary): number
-            for number, ((bench, _), student) in enumerate(zip(benches, students, strict=True))
-        }
-        try:
-            for done, future in enumerate(as_completed(waiting), 1):
-                refusal, text = future.result()
-                if refusal:
-                    refuse(f"{students[waiting[future]]}: {refusal}")
-                yield waiting[future], text
-                progress(done / len(waiting))
-        finally:
-            workers.shutdown(cancel_futures=True)
+    jobs = [
+        (bench.text, bench.scene.name, student, vary)
+        for (bench, _), student in zip(benches, students, strict=True)
+    ]
+    with Pool(len(benches)) as workers:
+        for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
+            refusal, text = future.result()
+            if refusal:
+                refuse(f"{students[number]}: {refusal}")
+            yield number, text
+            progress(done / len(jobs))
 
 
-def _alone(text: str, name: str, student: str, vary: Sequence[str] | None) -> tuple[str, str]:
+def _alone(job: tuple[str, str, str, Sequence[str] | None]) -> tuple[str, str]:
     """One student's page made by one process: why not, and the page."""
     from sandbox.lab.deal import open_text
     from sandbox.page.grid import one_by_one
     from sandbox.scene import SceneError, Unanswerable
 
+    text, name, student, vary = job
     try:
         return "", _page(open_text(text, name), student, vary, one_by_one)
     except (SceneError, Unanswerable) as error:

@@ -89,7 +89,7 @@ def plan(
     Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
     """
     from sandbox.lab import plan as planning
-    from sandbox.processes import pool
+    from sandbox.processes import Pool
 
     with refusing():
         if chart is not None and chart.suffix not in (".svg", ".png"):
@@ -98,7 +98,7 @@ def plan(
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
         limits = _limits(safe or [], stand or [], rule)
-        with progressing(f"planning {machine.name}") as progress, pool(64, None) as workers:
+        with progressing(f"planning {machine.name}") as progress, Pool(64, None) as workers:
             found = planning.plan(
                 machine, dials, sweeps, limits, share=workers.map, progress=progress
             )

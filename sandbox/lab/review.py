@@ -15,8 +15,7 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, as_completed
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import BrokenExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -30,7 +29,7 @@ from sandbox.lab.instruments import Look
 from sandbox.lab.record import LARGEST_RECORD, Entry, Record, RecordError, parse
 from sandbox.lab.tables import naming, read_table, table_text
 from sandbox.lab.wording import signed
-from sandbox.processes import pool
+from sandbox.processes import Pool
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities
 from sandbox.scene.parts import Gauge
 
@@ -228,14 +227,13 @@ def _examine_all(jobs: list[Job], progress: Callable[[float], None]) -> list[Wor
             works += examine(job)
             progress(done / len(jobs))
         return works
-    with pool(cores) as workers:
-        waiting: dict[Future[list[Work]], Job] = {workers.submit(examine, job): job for job in jobs}
-        for done, future in enumerate(as_completed(waiting), 1):
+    with Pool(cores) as workers:
+        for done, (number, future) in enumerate(workers.as_done(examine, jobs), 1):
             try:
                 works += future.result()
-            except BrokenProcessPool:
+            except BrokenExecutor:
                 reason = Flag("not rerun", "The program that reran the benches was ended.")
-                works += [_plain(file, record, [reason]) for file, record in waiting[future]]
+                works += [_plain(file, record, [reason]) for file, record in jobs[number]]
             progress(done / len(jobs))
     return works
 

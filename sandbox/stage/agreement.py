@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
 from dataclasses import dataclass
-from multiprocessing.connection import Connection
-from multiprocessing.context import SpawnProcess
 
 from sandbox.check import Row
-from sandbox.processes import unheard
+from sandbox.processes import Helper
 from sandbox.scene import Scene
 
 
@@ -39,23 +36,11 @@ def judge(scene: Scene) -> Verdict:
     return Verdict(report.rows, report.notes)
 
 
-def _work(pipe: Connection) -> None:
-    """Judge every scene that comes through the pipe, until it is closed."""
-    try:
-        while True:
-            scene = pipe.recv()
-            pipe.send(judge(scene))
-    except (EOFError, OSError, KeyboardInterrupt):
-        pass
-
-
 class Referee:
     """Judges the latest scene asked about; one that is overtaken by another is not waited for."""
 
     def __init__(self) -> None:
-        self._context = multiprocessing.get_context("spawn")
-        self._process: SpawnProcess | None = None
-        self._pipe: Connection | None = None
+        self._helper: Helper | None = None
         self._asked: Scene | None = None
         self._verdict: Verdict | None = None
 
@@ -63,31 +48,22 @@ class Referee:
         """Begin to check a scene, giving up any other."""
         if self._asked is not None and self._verdict is None:
             self.close()
-        if self._process is None or not self._process.is_alive():
-            self._pipe, far = self._context.Pipe()
-            self._process = self._context.Process(target=_work, args=(far,), daemon=True)
-            with unheard():
-                self._process.start()
-            far.close()
-        assert self._pipe is not None
+        if self._helper is None or not self._helper.alive:
+            self.close()
+            self._helper = Helper()
         self._asked, self._verdict = scene, None
-        self._pipe.send(scene)
+        self._helper.begin(judge, scene)
 
     def verdict(self) -> Verdict | None:
         """The verdict on the scene last asked about, None until it is there."""
-        if self._verdict is None and self._pipe is not None and self._asked is not None:
-            try:
-                if self._pipe.poll():
-                    self._verdict = self._pipe.recv()
-            except (EOFError, OSError):
-                self._verdict = Verdict(refusal="the check was broken off")
+        asked = self._verdict is None and self._asked is not None
+        if asked and self._helper is not None and self._helper.answered:
+            found, error = self._helper.answer()
+            self._verdict = Verdict(refusal="the check was broken off") if error else found
         return self._verdict
 
     def close(self) -> None:
         """End the process."""
-        if self._pipe is not None:
-            self._pipe.close()
-        if self._process is not None:
-            self._process.terminate()
-            self._process.join(1.0)
-        self._process = self._pipe = self._asked = self._verdict = None
+        if self._helper is not None:
+            self._helper.end()
+        self._helper = self._asked = self._verdict = None

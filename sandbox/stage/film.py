@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Callable, Iterator, Sequence
+import shutil
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing
+from copy import deepcopy
 from dataclasses import replace
-from itertools import pairwise, product
+from itertools import chain, pairwise, product
 from pathlib import Path
 from typing import Any
 
 from sandbox import files
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Vector
+from sandbox.shipped import IncompleteError
 from sandbox.stage import charts, lettering
 from sandbox.stage.display import Display
 from sandbox.stage.drawing import BODY, Drawing, Text
@@ -33,11 +36,25 @@ from sandbox.stage.paper import PAPERS, PaperName
 FRAME_RATES = {".mp4": 30, ".gif": 20}
 """Frames a second by the file's ending. A GIF counts in hundredths, and players slow down those
 below four."""
-STOPPED = "the encoder stopped too soon; is the disk full?"
+SAMPLES = 7
+"""Moments of the run by which the scale is chosen, and the colours of a GIF."""
+CODED: dict[str, dict[str, Any]] = {
+    ".mp4": {"codec": "libx264", "quality": 8, "pix_fmt_out": "yuv420p"},
+    ".gif": {
+        "codec": "gif",
+        "quality": None,
+        "pix_fmt_out": "pal8",
+        "output_params": [
+            "-filter_complex",
+            f"split[a][b];[a]trim=end_frame={SAMPLES},palettegen[p];[b]trim=start_frame={SAMPLES},"
+            "setpts=PTS-STARTPTS[c];[c][p]paletteuse=dither=none",
+        ],
+    },
+}
+"""What ffmpeg is told, by the file's ending. Of a GIF the first frames are only there for their
+colours: from all of them they could not be had without holding them all."""
 TIDYING = 0.1
 """s. Sooner than in a window labels leave lines that they have come upon: here nobody waits."""
-SAMPLES = 7
-"""Moments of the run by which the scale is chosen."""
 
 
 class Reel:
@@ -54,8 +71,8 @@ class Reel:
         self.scene, self.snapshots, self.note, self.display = scene, snapshots, note, display
         self.width = HEIGHT * proportion
         last = len(snapshots) - 1
-        samples = [snapshots[round(i * last / (SAMPLES - 1))] for i in range(SAMPLES)]
-        job = Job(scene, samples, ("",), display)
+        self.samples = [snapshots[round(i * last / (SAMPLES - 1))] for i in range(SAMPLES)]
+        job = Job(scene, self.samples, ("",), display)
         self.field, self.charted = fields(job, self.width, strip=True)
         self.panel = self.field._replace(top=self.field.top - HEADING)
         self.keeper = Keeper(self.panel.grown(-1.2))
@@ -115,33 +132,32 @@ def film(
     """Write a GIF or an MP4, by the ending of `path`, and return its number of frames.
 
     `size` is in pixels, both even; `speed` is against the clock of the run. The file is written
-    whole or not at all. Raises OSError where that is not possible, ValueError for another ending.
+    whole or not at all. Raises OSError where that is not possible, IncompleteError where there is
+    no ffmpeg, ValueError for another ending.
     """
     from sandbox.stage import paint
 
     ending = path.suffix.lower()
     if ending not in FRAME_RATES:
         raise ValueError(f"{path.name}; allowed: a name that ends in .gif or .mp4")
+    encoder()
     rate = FRAME_RATES[ending]
     moments = list(_moments(reel.snapshots, speed / rate))
+    frames: Iterator[Drawing] = map(reel.frame, moments)
+    if ending == ".gif":
+        frames = chain(map(deepcopy(reel).frame, reel.samples), frames)
     # Begun before the work is done, so that a folder that cannot be written to is found out.
     with files.draft(path) as draft:
-        coded = io.BytesIO() if ending == ".gif" else draft
-        try:
-            with _writer(coded, rate) as writer:
-                for i, now in enumerate(moments, 1):
-                    picture = paint.still(reel.frame(now), PAPERS[paper], size)
-                    writer.append_data(paint.pixels(picture))
-                    if progress is not None:
-                        progress(i / len(moments))
-        except OSError:
-            raise OSError(STOPPED) from None
-        except RuntimeError as error:  # there is no encoder
-            raise OSError(str(error).strip()) from None
-        if isinstance(coded, io.BytesIO):
-            draft.write_bytes(coded.getvalue())
-        elif _frames_in(draft) != len(moments):
-            raise OSError(STOPPED)
+        with closing(_coder(draft, rate, size)) as coder:
+            for done, frame in enumerate(frames, 1):
+                try:
+                    coder.send(paint.pixels(paint.still(frame, PAPERS[paper], size)))
+                except OSError:
+                    raise _stopped(draft) from None
+                if progress is not None:
+                    progress(min(1.0, done / len(moments)))
+        if _frames_in(draft) != len(moments):
+            raise _stopped(draft)
     return len(moments)
 
 
@@ -155,25 +171,46 @@ def _moments(snapshots: Sequence[Snapshot], apart: float) -> Iterator[Snapshot]:
     yield snapshots[-1]
 
 
-def _writer(place: Path | io.BytesIO, rate: int) -> Any:
-    import imageio.v2 as imageio
+def encoder() -> str:
+    """The program that codes films. Raises IncompleteError."""
+    import imageio_ffmpeg  # type: ignore[import-untyped]
 
-    if isinstance(place, io.BytesIO):
-        return imageio.get_writer(place, format="GIF", mode="I", duration=1000 / rate, loop=0)
-    return imageio.get_writer(
-        place,
-        fps=rate,
-        codec="libx264",
-        quality=8,
-        pixelformat="yuv420p",
-        macro_block_size=2,
-        ffmpeg_log_level="quiet",
+    try:
+        program = str(imageio_ffmpeg.get_ffmpeg_exe())
+    except RuntimeError:
+        program = "ffmpeg"
+    if shutil.which(program) is None:
+        raise IncompleteError(
+            f"no {program}, which codes films; install it, or set IMAGEIO_FFMPEG_EXE to its path"
+        )
+    return program
+
+
+def _coder(place: Path, rate: int, size: tuple[int, int]) -> Generator[None, Any, None]:
+    """What takes frames, one after another, and codes each as it comes. Raises OSError."""
+    import imageio_ffmpeg
+
+    coded = CODED[place.suffix.lower()]
+    coder: Generator[None, Any, None] = imageio_ffmpeg.write_frames(
+        place, size, fps=rate, macro_block_size=2, ffmpeg_log_level="quiet", **coded
     )
+    next(coder)
+    return coder
+
+
+def _stopped(place: Path) -> OSError:
+    """Why the encoder stopped, which it does not say: what befalls us who write there too."""
+    try:
+        with place.open("ab") as file:
+            file.write(bytes(1 << 16))
+    except OSError as error:
+        return error
+    return OSError("the encoder, ffmpeg, stopped too soon")
 
 
 def _frames_in(path: Path) -> int | None:
-    """How many frames an MP4 holds: the encoder does not say when it could not write them all."""
-    import imageio_ffmpeg  # type: ignore[import-untyped]
+    """How many frames a film holds: the encoder does not say when it could not write them all."""
+    import imageio_ffmpeg
 
     try:
         count: int | None = imageio_ffmpeg.count_frames_and_secs(path)[0]

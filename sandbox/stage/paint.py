@@ -27,6 +27,8 @@ SMOOTH, FULL = 0.8, 5.5
 radians: further, and it would come upon itself."""
 FINER = 3
 """A still picture is painted this many times larger and averaged down."""
+BAND = 20_000_000
+"""Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
 
 
 def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
@@ -59,15 +61,21 @@ class Canvas:
 
 def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surface:
     """The drawing as a picture of so many pixels, painted finer and averaged down."""
-    fine = pygame.Surface((size[0] * FINER, size[1] * FINER), 0, 32)
-    _Painter(paper, fine, fine.get_height() / drawing.height, drawing.height, False).all(drawing)
-    pixels = pygame.surfarray.pixels3d(fine)
-    # pygame's own smoothscale rounds down, which would grey the paper.
-    total = np.full((*size, 3), FINER * FINER // 2, np.uint16)
-    for x, y in product(range(FINER), repeat=2):
-        total += pixels[x::FINER, y::FINER]
+    width, height = size
     picture = pygame.Surface(size, 0, 32)
-    pygame.surfarray.blit_array(picture, total // (FINER * FINER))
+    rows = min(height, max(1, BAND // (width * FINER * FINER)))
+    fine = pygame.Surface((width * FINER, rows * FINER), 0, 32)
+    scale = height * FINER / drawing.height
+    for top in range(0, height, rows):
+        _Painter(paper, fine, scale, drawing.height, False, top * FINER).all(drawing)
+        band = picture.subsurface((0, top, width, min(rows, height - top)))
+        pixels = pygame.surfarray.pixels3d(fine)[:, : band.get_height() * FINER]
+        # pygame's own smoothscale rounds down, which would grey the paper.
+        total = np.full((*band.get_size(), 3), FINER * FINER // 2, np.uint16)
+        for x, y in product(range(FINER), repeat=2):
+            total += pixels[x::FINER, y::FINER]
+        pygame.surfarray.blit_array(band, total // (FINER * FINER))
+        del pixels  # which holds the surface locked
     return picture
 
 
@@ -97,10 +105,17 @@ def _lettered(text: str, size: int, bold: bool, colour: Colour) -> pygame.Surfac
 
 class _Painter:
     def __init__(
-        self, paper: Paper, surface: pygame.Surface, scale: float, height: float, smooth: bool
+        self,
+        paper: Paper,
+        surface: pygame.Surface,
+        scale: float,
+        height: float,
+        smooth: bool,
+        top: int = 0,
     ) -> None:
+        """`top` is how many pixels of the drawing lie above the surface."""
         self.paper, self.surface, self.scale = paper, surface, scale
-        self.height, self.smooth = height, smooth
+        self.height, self.smooth, self.top = height, smooth, top
 
     def all(self, drawing: Drawing) -> None:
         self.surface.fill(self.paper.ground)
@@ -130,13 +145,20 @@ class _Painter:
         if self.smooth:
             pygame.gfxdraw.aapolygon(self.surface, points, colour)
             pygame.gfxdraw.filled_polygon(self.surface, points, colour)
-        else:
-            pygame.draw.polygon(self.surface, colour, points)
+            return
+        # Whole pixels first, so that every band has the same ones.
+        whole = [(int(x), int(y) - self.top) for x, y in points]
+        if max(y for _, y in whole) >= 0 and min(y for _, y in whole) < self.surface.get_height():
+            pygame.draw.polygon(self.surface, colour, whole)
 
     def disc(self, centre: tuple[float, float], radius: float, colour: Colour) -> None:
-        draw = pygame.draw.aacircle if self.smooth else pygame.draw.circle
-        if radius >= 0.75:
-            draw(self.surface, colour, centre, radius)
+        if radius < 0.75:
+            return
+        if self.smooth:
+            pygame.draw.aacircle(self.surface, colour, centre, radius)
+        else:
+            x, y = int(centre[0]), int(centre[1]) - self.top
+            pygame.draw.circle(self.surface, colour, (x, y), radius)
 
     def circle(self, item: Circle) -> None:
         centre, radius = self.pixel(item.centre), item.radius * self.scale
@@ -225,5 +247,5 @@ class _Painter:
         x, y = self.pixel(item.at)
         baseline = y - lettering.DESCENT * style.size * self.scale
         self.surface.blit(
-            letters, (round(x), round(baseline - _font(size, style.bold).get_ascent()))
+            letters, (round(x), round(baseline - _font(size, style.bold).get_ascent()) - self.top)
         )
