@@ -30,7 +30,6 @@ from sandbox.scene.parts import Key, keys_of
 from sandbox.scene.read import check_range
 
 MOST_NUMBERS = 200_000
-LONGEST_CELL = 200
 MOST_SETUPS = 100
 """Every one of them is predicted anew."""
 WORDS = ("trial", "student", "notes")
@@ -138,7 +137,7 @@ def parse(text: str, scene: Scene, name: str = "data") -> Data:
 def _column(heading: str, scene: Scene, where: str) -> Column:
     """What a heading says its column holds."""
     heading = " ".join(heading.split())
-    match = _HEADER.fullmatch(heading) if len(heading) <= LONGEST_CELL else None
+    match = _HEADER.fullmatch(heading)
     if match is None or not heading.isprintable():
         raise SceneError(where, heading, 'a name and its unit, as "hand.force (N)"')
     mark, name = match["mark"], match["name"]
@@ -298,7 +297,8 @@ class _Reader:
         for i, (cell, column) in enumerate(zip(cells, columns, strict=True), 1):
             where = f"row {number}, column {i} ({column.heading})"
             if column.role == "text":
-                self._text(cell, column, where)
+                if column.name == "student" and cell:
+                    self.students.add(cell)
                 if column.name == "notes" and self.mark == "," and cell.isdecimal():
                     self._check_split(cells[:i], where)
             elif cell:
@@ -349,12 +349,6 @@ class _Reader:
                 raise SceneError(where, cell, "one line of graduations")
             self.graduations[column.name] = value
 
-    def _text(self, cell: str, column: Column, where: str) -> None:
-        if len(cell) > LONGEST_CELL:
-            raise SceneError(where, Plain("a longer text"), f"at most {LONGEST_CELL} characters")
-        if column.name == "student" and cell:
-            self.students.add(cell)
-
     def _check_split(self, cells: Sequence[str], where: str) -> None:
         """Refuse a note that looks like the digits behind the decimal comma of a number."""
         *before, note = cells
@@ -389,7 +383,7 @@ class _Reader:
 
 def _si(cell: str, column: Column, where: str) -> float:
     """A cell's number in SI. Raises SceneError."""
-    if len(cell) > LONGEST_CELL or _NUMBER.fullmatch(cell) is None:
+    if _NUMBER.fullmatch(cell) is None:
         raise SceneError(where, cell, _advice(cell, column))
     if column.dimension is units.NUMBER:
         value = float(cell) / (100.0 if column.unit == "%" else 1.0)

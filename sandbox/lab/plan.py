@@ -10,7 +10,9 @@ from __future__ import annotations
 import csv
 import io
 import itertools
+import logging
 import math
+import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -712,9 +714,15 @@ _LOOKS: dict[Verdict, tuple[str, str]] = {
 
 def chart(plan: Plan, scene: Scene, form: Literal["svg", "png"]) -> bytes:
     """The usable region as a picture: an area for two variables, a curve for one."""
-    import matplotlib
-
-    matplotlib.use("Agg", force=False)
+    # What a notebook asks for may not be there. Nor does it matter that there is no place to keep a
+    # list of fonts in: it is made anew.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    asked = os.environ.pop("MPLBACKEND", None)
+    try:
+        import matplotlib
+    finally:
+        if asked is not None:
+            os.environ["MPLBACKEND"] = asked
     from matplotlib.figure import Figure
 
     settings: Any = {

@@ -17,7 +17,7 @@ from pathlib import Path
 from sandbox.scene import Plain, SceneError
 
 LARGEST_FILE = 2_000_000
-MOST_ROWS, MOST_COLUMNS = 20_000, 100
+MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 20_000, 100, 200
 
 Row = tuple[int, list[str]]
 """A row's number, the first being 1, and its cells."""
@@ -87,12 +87,21 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
             if len(row) > MOST_COLUMNS:
                 found = Plain(f"{len(row):,} columns")
                 raise SceneError(f"row {number}", found, f"at most {MOST_COLUMNS} columns")
+            for column, cell in enumerate(row, 1):
+                if len(cell) > LONGEST_CELL:
+                    raise _too_long(f"row {number}, column {column}")
             if number > skipped and any(cell.strip() for cell in row):
                 yield number, row
     except csv.Error as error:
         where = f"row {number + 1}"
+        if "field limit" in str(error):
+            raise _too_long(where) from None
         reason = str(error).replace("\t", "a tab")
         raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
+
+
+def _too_long(where: str) -> SceneError:
+    return SceneError(where, Plain("a longer text"), f"at most {LONGEST_CELL} characters in a cell")
 
 
 def read_table(path: Path, what: str, most: int = MOST_ROWS) -> tuple[list[str], list[Row]]:
@@ -126,10 +135,10 @@ def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "")
 
 # What begins a formula, full-width signs being taken for plain ones in some languages; a
 # spreadsheet that splits lines at semicolons or tabs finds further beginnings inside a cell.
-_SIGN = r"'*[=+\-@＝＋－＠]"
-_BEGINS = re.compile(rf"'*\s*{_SIGN}|'*[\t\r]")
-_INSIDE = re.compile(rf"""([;\t\r\n][\s"]*)(?={_SIGN})""")
-_GUARDED = re.compile(rf"""([;\t\r\n][\s"]*)'(?={_SIGN})""")
+_SIGN = r"'*+[=+\-@＝＋－＠]"
+_BEGINS = re.compile(rf"'*+\s*+{_SIGN}|'*+[\t\r]")
+_INSIDE = re.compile(rf"""([;\t\r\n][\s"]*+)(?={_SIGN})""")
+_GUARDED = re.compile(rf"""([;\t\r\n][\s"]*+)'(?={_SIGN})""")
 _PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 
 

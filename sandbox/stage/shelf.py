@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from sandbox.scene import LARGEST_FILE, SceneError
+from sandbox.scene.read import file_bytes
 from sandbox.stage.draft import Draft
 
 
@@ -59,9 +60,10 @@ def beside(path: Path) -> list[Path]:
 
     def is_scene(other: Path) -> bool:
         try:
-            return other.stat().st_size <= LARGEST_FILE and "[scene]" in other.read_text("utf-8")
-        except (OSError, ValueError):
+            raw = file_bytes(other)
+        except SceneError:  # no plain file, or none that can be read
             return False
+        return len(raw) <= LARGEST_FILE and b"[scene]" in raw
 
     found = sorted(other for other in path.parent.glob("*.toml") if is_scene(other))
     return found if path in found else [path, *found]
