@@ -1,14 +1,18 @@
-"""Writing files whole or not at all."""
+"""Writing files whole or not at all; pipes and devices are written to as they are."""
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import secrets
+import shutil
+import stat
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import IO
 
 LONGEST_PREFIX, LONGEST_ENDING = 40, 8
@@ -28,12 +32,27 @@ def write(path: Path, content: str | bytes) -> None:
 def draft(path: Path) -> Iterator[Path]:
     """A hidden file beside `path` to write to.
 
-    At the end it takes the place of `path`; where that is not reached it is taken away, and so is
-    what a program that was killed has left of it. Raises OSError.
+    At the end it takes the place of `path`, or of what that links to, with the same rights; where
+    that is not reached it is taken away, and so is what a program that was killed has left of it.
+    What no file can take the place of is written to. Raises OSError.
     """
+    before = _there(path)
+    if before is not None and (stream := _stream(before) or _pipe(path, before)):
+        with stream, TemporaryDirectory() as folder:
+            place = Path(folder) / f"draft{path.suffix[:LONGEST_ENDING]}"
+            yield place
+            with place.open("rb") as found:
+                shutil.copyfileobj(found, stream)
+        return
+    if path.is_symlink():
+        path = path.resolve()
     place, held = _begun(path)
     with held:
         try:
+            if before is not None and sys.platform != "win32":
+                with suppress(OSError):  # another's file, which only root can give back
+                    os.fchown(held.fileno(), before.st_uid, before.st_gid)
+                os.fchmod(held.fileno(), stat.S_IMODE(before.st_mode))
             _sweep(path, place)
             yield place
             os.fsync(held.fileno())
@@ -43,6 +62,36 @@ def draft(path: Path) -> Iterator[Path]:
             _make_movable(held)
             place.unlink(missing_ok=True)
             raise
+
+
+def _there(path: Path) -> os.stat_result | None:
+    """What is there to be written over, links followed. Raises OSError where it may not be."""
+    try:
+        found = os.stat(path)
+    except FileNotFoundError:
+        return None
+    if not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+    return found
+
+
+def _stream(there: os.stat_result) -> IO[bytes] | None:
+    """The standard stream that this is, such as "/dev/stdout", if it is one."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(AttributeError, OSError, ValueError):  # closed, or none of the system's
+            if os.path.samestat(there, os.fstat(stream.fileno())):
+                stream.flush()
+                return os.fdopen(os.dup(stream.fileno()), "wb")
+    return None
+
+
+def _pipe(path: Path, there: os.stat_result) -> IO[bytes] | None:
+    """A pipe or a device to write to, for which this waits; None for a file. Raises OSError."""
+    if stat.S_ISREG(there.st_mode) or stat.S_ISDIR(there.st_mode):
+        return None
+    if stat.S_ISBLK(there.st_mode):
+        raise OSError("a disk, not a file on one")
+    return path.open("wb")
 
 
 def _names(path: Path) -> tuple[str, str]:

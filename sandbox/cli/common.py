@@ -118,6 +118,8 @@ def writing(path: Path) -> Iterator[None]:
     """Turn a place that cannot be written to into one message and exit code 2."""
     try:
         yield
+    except BrokenPipeError:
+        raise
     except OSError as error:
         refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
 

@@ -106,16 +106,18 @@ def run(
     changes: SetOption = None,
 ) -> None:
     """Run a scene; write its time series (CSV), the run (JSON) and a picture (PNG)."""
-    from sandbox.check import check as compare
     from sandbox.report import write_run
 
     with refusing():
         machine = load_scene(scene, changes)
         with progressing(f"running {machine.name}") as progress:
-            report = compare(machine, progress=progress)
+            report = _compare(machine, progress)
         with writing(out):
             out.mkdir(parents=True, exist_ok=True)
             written = write_run(report, out)
+    agree = sum(row.agrees for row in report.rows)
+    told = f"{agree} of {len(report.rows)} quantities agree with theory"
+    print(f"{report.scene}: {report.title}; {told}. Written:")
     for path in written:
         print(path)
 

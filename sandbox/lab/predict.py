@@ -228,8 +228,7 @@ def check_predicted(writer: Writer, scene: Scene) -> None:
     """Raise RecordError where a prediction is still owed: nothing moves before."""
     if writer.record.trials == 0 and (owed := missing(writer, scene)):
         raise RecordError(
-            f"{writer.path}: predict first: {', '.join(owed)} (sandbox predict SCENE --record "
-            f"{writer.path})"
+            f"predict first: {', '.join(owed)} (sandbox predict SCENE --record {writer.path})"
         )
 
 

@@ -486,13 +486,12 @@ class Writer:
         )
         full = entry.sequence >= MOST_LINES or self._size + len(line) >= LARGEST_RECORD
         if full or len(line) > LONGEST_LINE:
-            raise RecordError(f"{self.path}: too long for a record")
+            raise RecordError("too long for a record")
         try:
             _append(self._handle, line + b"\n")
         except OSError as error:
-            raise RecordError(
-                f"{self.path}: {error.strerror or error}; this entry is not in the record"
-            ) from None
+            reason = error.strerror or error
+            raise RecordError(f"{reason}; this entry is not in the record") from None
         self._last, self._size = line, self._size + len(line) + 1
         self._course.take(entry)
         self.record = replace(record, entries=(*record.entries, entry), torn=b"")
