@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
 import secrets
@@ -70,8 +69,8 @@ def _there(path: Path) -> os.stat_result | None:
         found = os.stat(path)
     except FileNotFoundError:
         return None
-    if not os.access(path, os.W_OK):
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+    if stat.S_ISREG(found.st_mode):  # it could be replaced even so, but is protected
+        os.close(os.open(path, os.O_WRONLY))
     return found
 
 

@@ -73,10 +73,13 @@ class Pool:
 
                 for pipe in wait(list(busy)):
                     number, helper = busy[pipe]  # type: ignore[index]
-                    outcome = helper.answer()
+                    result, error = helper.answer()
                     del busy[pipe]  # type: ignore[arg-type]
-                    self._idle.append(helper)
-                    yield number, _future(*outcome)
+                    if isinstance(error, BrokenExecutor):
+                        self._lose(helper)
+                    else:
+                        self._idle.append(helper)
+                    yield number, _future(result, error)
         finally:
             for _, helper in busy.values():  # nobody waits for these any more
                 self._lose(helper)

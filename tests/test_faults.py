@@ -10,6 +10,7 @@ import contextlib
 import json
 import os
 import random
+import re
 import shutil
 import signal
 import subprocess
@@ -18,6 +19,7 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 import pytest
@@ -26,7 +28,7 @@ import typer
 from sandbox import files, shipped
 from sandbox.cli.common import refusing
 from sandbox.lab import data, deal, record
-from sandbox.processes import pool
+from sandbox.processes import Pool
 from sandbox.scene import load
 
 KILLS = int(os.environ.get("SANDBOX_KILLS", "0"))
@@ -60,7 +62,7 @@ def remembering(room, name):
     setattr(room, name, remembered)
 
 
-processes._Pool = no_processes  # work is then done in the process itself, which can be killed
+processes.Helper = no_processes  # work is then done in the process itself, which can be killed
 for room, name in (
     (sandbox.check, "check"), (sandbox.lab.plan, "plan"), (sandbox.page, "grid_for"),
     (sandbox.lab.review, "review"), (sandbox.lab.compare, "compare"), (engine, "run"),
@@ -338,6 +340,7 @@ def refused(ended: Ended, *said: str) -> None:
     lines = ended.err.strip().splitlines()
     assert ended.code == 2, ended
     assert len(lines) == 1 and lines[0].startswith("sandbox: "), ended.err
+    assert not re.search(r"(\S+): \1: ", lines[0]), "a name twice"
     for each in said:
         assert each in lines[0]
 
@@ -504,6 +507,80 @@ def test_an_entry_without_room_is_taken_back(nursery: Nursery, tmp_path: Path) -
     assert (tmp_path / "a.jsonl").read_bytes() == before
 
 
+def test_a_missing_encoder_is_told(nursery: Nursery, tmp_path: Path) -> None:
+    """Where ffmpeg is missing it says so, before anything is run, and blames no disk."""
+    for ending in ("gif", "mp4"):
+        words = ["film", "sled_let_slide", "--out", f"a.{ending}"]
+        ended = nursery.run(tmp_path, *words, env={"IMAGEIO_FFMPEG_EXE": "/nowhere/ffmpeg"})
+        refused(ended, "no /nowhere/ffmpeg, which codes films; install it")
+        assert not any(tmp_path.iterdir())
+
+
+def test_rights_are_kept(tmp_path: Path) -> None:
+    """A file written over keeps its rights."""
+    path = tmp_path / "a.csv"
+    for rights in (0o600, 0o664, 0o640):
+        path.write_text("old")
+        path.chmod(rights)
+        files.write(path, "new")
+        assert (path.read_text(), path.stat().st_mode & 0o777) == ("new", rights)
+
+
+def test_a_file_protected_from_writing_stays() -> None:
+    """A file that its user has protected is not replaced, though its folder would allow it."""
+    user = os.geteuid()
+    if user == 0:  # who may write everywhere
+        os.seteuid(65534)
+    try:
+        with TemporaryDirectory() as folder:
+            path = Path(folder) / "a.csv"
+            path.write_text("old")
+            path.chmod(0o400)
+            with pytest.raises(PermissionError):
+                files.write(path, "new")
+            assert contents(Path(folder)) == {"a.csv": b"old"}
+    finally:
+        os.seteuid(user)
+
+
+def test_pipes_and_devices_are_written_to(nursery: Nursery, tmp_path: Path) -> None:
+    """A pipe, a device and standard output are written to, and stay what they are; the same bytes
+    come through as a file would get."""
+    words = "sheet fixed_sheave --out"
+    assert nursery.run(tmp_path, *words.split(), "a.html").code == 0
+    wanted = (tmp_path / "a.html").read_bytes()
+    pipe, null = tmp_path / "pipe.html", tmp_path / "null.html"
+    os.mkfifo(pipe)
+    null.symlink_to("/dev/null")
+    came = tmp_path / "came"
+    with came.open("wb") as told, subprocess.Popen(["cat", pipe], stdout=told) as reader:
+        for name in ("pipe.html", "null.html"):
+            ended = nursery.run(tmp_path, *words.split(), name)
+            assert (ended.code, ended.err) == (0, "")
+        assert reader.wait(20) == 0
+    assert came.read_bytes() == wanted
+    assert pipe.is_fifo() and Path("/dev/null").is_char_device() and null.is_symlink()
+    table = "plan fixed_sheave --vary bag.mass=400g..600g --csv"
+    assert nursery.run(tmp_path, *table.split(), "a.csv").code == 0
+    rows = (tmp_path / "a.csv").read_text()
+    assert rows in nursery.run(tmp_path, *table.split(), "/dev/stdout").out
+    full = nursery.run(tmp_path, *table.split(), "/dev/full")
+    refused(full, "/dev/full: No space left on device")
+
+
+def test_standard_output_that_is_a_file_is_written_to_in_its_turn(tmp_path: Path) -> None:
+    """Written to "/dev/stdout", what is printed before and after stays in the file it leads to."""
+    program = (
+        "from pathlib import Path; from sandbox import files\n"
+        "print('before'); files.write(Path('/dev/stdout'), 'table\\n'); print('after')"
+    )
+    with (tmp_path / "told").open("wb") as told:
+        subprocess.run(
+            [sys.executable, "-c", program], stdout=told, env=environment(), check=True, timeout=20
+        )
+    assert (tmp_path / "told").read_text() == "before\ntable\nafter\n"
+
+
 # Streams.
 
 
@@ -558,13 +635,15 @@ def test_an_encoding_that_lacks_characters(
     assert json.loads(ended.out)["scene"] == "fixed_sheave"
 
 
-@pytest.mark.parametrize("moment", [0.05, 0.5, 1.5])
-def test_ctrl_c_ends_it_at_once(tmp_path: Path, moment: float) -> None:
+@pytest.mark.parametrize("moment", [0.05, 0.5, 1.5, 2.5])
+@pytest.mark.parametrize(
+    "words", ["check", "pages four_part_tackle --roster boat_shed.csv --out ."]
+)
+def test_ctrl_c_ends_it_at_once(tmp_path: Path, words: str, moment: float) -> None:
     """Ctrl-C, which every process of a command gets, ends it without a word, as shells count it."""
-    words = ["pages", "four_part_tackle", "--roster", "boat_shed.csv", "--out", "."]
     code = "import sandbox.__main__ as command; print('up', flush=True); command.main()"
     process = subprocess.Popen(
-        [sys.executable, "-c", code, *words],
+        [sys.executable, "-c", code, *words.split()],
         cwd=tmp_path,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
@@ -580,6 +659,38 @@ def test_ctrl_c_ends_it_at_once(tmp_path: Path, moment: float) -> None:
     assert process.returncode in (130, -signal.SIGINT)
     assert (out.strip(), err.strip()) == (b"", b"")
     assert not any(tmp_path.iterdir())
+
+
+PASSED_OVER = """
+class Passing:
+    def __del__(self):
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(1)
+Passing()
+time.sleep(60)
+"""
+TAKEN_FOR_ANOTHER = """
+try:
+    os.kill(os.getpid(), signal.SIGINT)
+    time.sleep(60)
+except KeyboardInterrupt:
+    raise ImportError("what was loading failed")
+"""
+
+
+@pytest.mark.parametrize("work", [PASSED_OVER, TAKEN_FOR_ANOTHER])
+def test_ctrl_c_is_not_lost(work: str) -> None:
+    """Ctrl-C while a destructor runs, or within what makes another error of it, ends the program
+    all the same, without a word."""
+    program = (
+        "import os, signal, sys, time, sandbox.cli, sandbox.__main__ as command\n"
+        f"sandbox.cli.main = lambda: exec({work!r}, globals())\n"
+        "command.main()"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, env=environment(), timeout=30
+    )
+    assert (done.returncode, done.stderr) == (130, b"")
 
 
 def test_ctrl_c_at_a_question_keeps_what_was_answered(tmp_path: Path) -> None:
@@ -734,12 +845,17 @@ def test_without_a_display_no_window_is_opened(
 
 
 def test_without_a_home_it_works(tmp_path: Path) -> None:
-    """Where the home folder is missing, charts are drawn and nothing is said about it."""
+    """Where the home folder cannot be made and a notebook's environment asks for a way to draw that
+    is not there, charts are drawn and nothing is said about it."""
+    (tmp_path / "file").write_bytes(b"")  # below which even root makes no folder
+    lost = ("HOME", "MPLCONFIGDIR", "XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_STATE_HOME")
     words = ["plan", "three_part_tackle", "--chart", "plan.svg", "--vary", "parts=2..3"]
     done = subprocess.run(
         [sys.executable, "-m", "sandbox", *words],
         cwd=tmp_path,
-        env=environment() | {"HOME": "/nonexistent"},
+        env=environment()
+        | dict.fromkeys(lost, str(tmp_path / "file" / "x"))
+        | {"MPLBACKEND": "module://matplotlib_inline.nowhere"},
         capture_output=True,
         text=True,
         timeout=60,
@@ -866,7 +982,44 @@ def test_a_crowd_on_two_files(tmp_path: Path) -> None:
 
 def test_a_helper_that_is_ended_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     """Where the system ends a process that was helping, there is one message and exit code 2."""
-    with pytest.raises(typer.Exit) as ended, refusing(), pool(1) as workers:
-        workers.submit(os._exit, 9).result()
+    with pytest.raises(typer.Exit) as ended, refusing(), Pool(1) as workers:
+        list(workers.map(os._exit, [9]))
     assert ended.value.exit_code == 2
     assert "a process that was helping was ended" in capsys.readouterr().err
+
+
+def test_a_helper_that_is_ended_takes_one_job_along() -> None:
+    """Where one process is ended in the midst of what it hands over, the other jobs are done."""
+    half = "import os, sys; sys._getframe(2).f_locals['pipe']._send(b'\\0\\0'); os._exit(9)"
+    with Pool(2) as workers:
+        found = dict(workers.as_done(exec, ["", half, "", "0 / 0"]))
+    errors = [type(found[number].exception()).__name__ for number in range(4)]
+    assert errors == ["NoneType", "BrokenExecutor", "NoneType", "ZeroDivisionError"]
+
+
+@pytest.mark.parametrize("method", ["spawn", None])
+@pytest.mark.parametrize("ending", [signal.SIGKILL, signal.SIGTERM])
+def test_helpers_end_with_the_program(method: str | None, ending: signal.Signals) -> None:
+    """Where the program is ended from outside, the processes it works with end within seconds."""
+    busy = "import time; print('up', flush=True); time.sleep(600)"
+    program = (
+        "from sandbox.processes import Pool\n"
+        f"if __name__ == '__main__': list(Pool(2, {method!r}).map(exec, [{busy!r}] * 2))"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", program],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env=environment(),
+        start_new_session=True,
+    ) as process:
+        assert process.stdout is not None
+        try:
+            for _ in range(min(2, os.cpu_count() or 1)):
+                assert process.stdout.readline() == b"up\n"
+            process.send_signal(ending)
+            # Nothing more can come once all that hold the pipe have ended.
+            process.communicate(timeout=10)
+        finally:
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)

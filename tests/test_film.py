@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
 from pathlib import Path as FilePath
@@ -15,7 +16,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sandbox.cli import app
-from sandbox.engine import Recording, run
+from sandbox.engine import Recording, Snapshot, run
 from sandbox.scene import Vector, load
 from sandbox.stage import PAPERS, film, layout
 from sandbox.stage.display import Display
@@ -225,6 +226,63 @@ def test_a_film_that_fails_leaves_nothing(tmp_path: FilePath) -> None:
         film.film(reel, tmp_path / "nowhere" / "a.gif", size=(320, 180))
     with pytest.raises(ValueError, match=r"\.mp4 or \.gif|\.gif or \.mp4"):
         film.film(reel, tmp_path / "a.webm")
+
+
+class _Long:
+    """Many moments of the same sheet."""
+
+    def __init__(self, count: int) -> None:
+        recording = recorded("sled_let_slide")
+        reel = film.Reel(recording.scene, recording.snapshots)
+        shot = recording.snapshots[-1]
+        self.snapshots = [replace(shot, time=i / 20) for i in range(count)]
+        self.samples, self.drawn = reel.samples, reel.frame(shot)
+
+    def frame(self, _now: Snapshot) -> Drawing:
+        return self.drawn
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is measured as Linux tells it")
+def test_a_film_holds_few_frames(tmp_path: FilePath) -> None:
+    """However long a film, the program holds no more than a few of its frames: with 40 more of
+    them, each 2.8 MB, its largest size grows by less than ten."""
+
+    def largest() -> int:
+        status = FilePath("/proc/self/status").read_text()
+        return int(re.search(r"VmHWM:\s+(\d+) kB", status)[1]) * 1024
+
+    film.film(_Long(5), tmp_path / "a.gif")
+    FilePath("/proc/self/clear_refs").write_text("5")  # from now on
+    film.film(_Long(5), tmp_path / "a.gif")
+    before = largest()
+    assert film.film(_Long(45), tmp_path / "a.gif") == 45
+    assert len(frames(tmp_path / "a.gif")) == 45
+    assert largest() - before < 10 * 1280 * 720 * 3
+
+
+def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Painted in bands, a picture is the same to the last pixel, and no surface finer than the
+    picture is larger than a band."""
+    import pygame
+
+    from sandbox.stage import paint
+
+    recording = recorded("four_part_tackle")
+    drawing = film.Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
+    size = (640, 360)
+    whole = paint.pixels(paint.still(drawing, PAPERS["white"], size))
+    monkeypatch.setattr(paint, "BAND", 300_001)
+    made, surface = [], pygame.Surface
+
+    def noted(wanted: tuple[int, int], *more: int) -> pygame.Surface:
+        made.append(wanted)
+        return surface(wanted, *more)
+
+    monkeypatch.setattr(paint.pygame, "Surface", noted)
+    banded = paint.pixels(paint.still(drawing, PAPERS["white"], size))
+    assert (banded == whole).all()
+    assert size in made and len(made) == 2
+    assert all(width * height <= paint.BAND for width, height in made)
 
 
 def test_progress_is_told(tmp_path: FilePath) -> None:

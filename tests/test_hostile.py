@@ -10,6 +10,7 @@ import os
 import random
 import re
 import sys
+import threading
 import unicodedata
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
@@ -31,6 +32,7 @@ from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import find_scene
+from sandbox.stage.shelf import beside
 from tests import fuzz
 
 SCENE = find_scene("fixed_sheave").read_text(encoding="utf-8")
@@ -87,6 +89,10 @@ FINDS = {
     "a graduation next to nothing": ("compared", headed("graduation,1e-320", "a,5", "a,5")),
     "a quotation mark between tabs": ("readings", b'\0,500\t"aa"b\ta\n'),
     "an apostrophe before a formula": ("roster", b"student\n '=1\n"),
+    "a cell of tabs": ("roster", b'student\n"' + b"\t" * 100_000 + b'"\n'),
+    "a cell of apostrophes": ("roster", b"student\n" + b"'" * 100_000 + b"\n"),
+    "cells of tabs": ("roster", b"student\n" + (b'"' + b"\t" * 190 + b'a"\n') * 900),
+    "a reading of tabs and digits": ("readings", headed('a,"' + "1\t" * 60_000 + '"')),
     "long names in a long table": ("scene", dotted(99, 99, 4_000)),
     "a long name over short ones": ("scene", dotted(99, 1, 70_000)),
     "bounds that a terminal would obey": (
@@ -337,23 +343,57 @@ def test_a_files_name_moves_no_cursor(name: str, tmp_path: Path) -> None:
     assert load(scene).name == record.read(kept).scene_name == plain_name(name)
 
 
+# What lies beside a scene.
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
+def test_only_plain_files_are_scenes_to_step_through(tmp_path: Path) -> None:
+    """A pipe, a device, a folder and a huge file beside a scene are passed over, and none of them
+    is waited for or read to its end."""
+    scene = tmp_path / "m.toml"
+    scene.write_text(SCENE, encoding="utf-8")
+    os.mkfifo(tmp_path / "pipe.toml")
+    (tmp_path / "zero.toml").symlink_to("/dev/zero")
+    (tmp_path / "folder.toml").mkdir()
+    with (tmp_path / "huge.toml").open("wb") as huge:
+        huge.write(SCENE.encode())
+        huge.truncate(1 << 40)
+    found: list[list[Path]] = []
+    looking = threading.Thread(target=lambda: found.append(beside(scene)), daemon=True)
+    looking.start()
+    looking.join(20)
+    assert found == [[scene]]
+
+
 # Links.
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="links need a right of their own there")
+def test_a_link_that_the_user_names_is_followed(tmp_path: Path) -> None:
+    """A link given as the place to write to stays; what it leads to is written over whole, or made
+    where it is not there; a link that leads to itself is refused."""
+    (tmp_path / "far").mkdir()
+    there = tmp_path / "far" / "there.html"
+    there.write_text("old", encoding="utf-8")
+    held = there.open(encoding="utf-8")
+    for name, target in (("a", "far/there"), ("b", "far/new"), ("c", "c")):
+        (tmp_path / f"{name}.html").symlink_to(f"{target}.html")
+        words = ["sheet", "fixed_sheave", "--out", str(tmp_path / f"{name}.html")]
+        done = CliRunner().invoke(app, words)
+        assert done.exit_code == (2 if name == "c" else 0), done.output
+        assert (tmp_path / f"{name}.html").is_symlink()
+    with held:
+        assert held.read() == "old"  # not written into, but replaced
+    written = sorted(path.name for path in (tmp_path / "far").iterdir())
+    assert written == ["new.html", "there.html"]
+    assert "</html>" in there.read_text(encoding="utf-8")
+
+
 @pytest.mark.skipif(not hasattr(os, "O_NOFOLLOW"), reason="needs links that are not followed")
-def test_nothing_is_written_through_a_link(tmp_path: Path) -> None:
-    """A link where something is to be written is replaced or refused; what it leads to stays."""
+def test_nothing_is_laid_aside_through_a_link(tmp_path: Path) -> None:
+    """A link where a record's torn line is to be laid aside is refused; what it leads to stays."""
     victim = tmp_path / "victim"
     victim.write_text("precious", encoding="utf-8")
-    made = {
-        "a.svg": ["picture", "fixed_sheave", "--out"],
-        "b.html": ["sheet", "fixed_sheave", "--out"],
-    }
-    for name, arguments in made.items():
-        (tmp_path / name).symlink_to(victim)
-        done = CliRunner().invoke(app, [*arguments, str(tmp_path / name)])
-        assert done.exit_code == 0, done.output
-        assert not (tmp_path / name).is_symlink()
     torn = tmp_path / "d.jsonl"
     torn.write_bytes(recorded() + b'{"kind": "note"')
     (tmp_path / "d.jsonl.torn").symlink_to(victim)
