@@ -139,7 +139,9 @@ def test_run_writes_three_files(tmp_path):
     """`run` writes a CSV with units in its header, a JSON of the run and a PNG picture."""
     result = sandbox("run", "two_part_tackle", "--out", tmp_path / "new" / "folder")
     assert result.returncode == 0, result.stderr
-    paths = [Path(line) for line in result.stdout.split()]
+    told, *lines = result.stdout.splitlines()
+    assert told.startswith("two_part_tackle: ") and "agree with theory" in told
+    paths = [Path(line) for line in lines]
     assert [path.suffix for path in paths] == [".csv", ".json", ".png"]
     rows = list(csv.reader(paths[0].read_text().splitlines()))
     assert rows[0][:2] == ["time (s)", "fall.tension_1 (N)"]
@@ -151,6 +153,24 @@ def test_run_writes_three_files(tmp_path):
     assert all(row["agrees"] for row in record["rows"])
     assert paths[2].read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
     assert sorted(p.name for p in paths[0].parent.iterdir()) == sorted(p.name for p in paths)
+
+
+def test_run_names_the_scene_that_is_refused(tmp_path):
+    """Where mechanics does not answer a scene, `run` says which scene that is, as `check` does."""
+    (tmp_path / "plank.toml").write_text(
+        '[scene]\ntitle = "A plank on three trestles"\nwatch = "Nothing."\nsense = "held"\n'
+        '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "50 cm"]\n'
+        'props = ["10 cm", "50 cm", "90 cm"]\n'
+    )
+    for words in (
+        ("run", tmp_path / "plank.toml", "--out", tmp_path / "new"),
+        ("check", tmp_path / "plank.toml"),
+    ):
+        result = sandbox(*words)
+        assert result.returncode == 2
+        assert result.stderr.startswith("sandbox: plank: theory: statically indeterminate")
+        assert len(result.stderr.strip().splitlines()) == 1
+    assert not (tmp_path / "new").exists()
 
 
 def test_help_is_quick_and_light():
