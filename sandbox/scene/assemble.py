@@ -135,7 +135,7 @@ class _Assembly:
                     self._fail(
                         ramp,
                         "rise",
-                        Plain(f"{_length(rise)} on a length of {_length(length)}"),
+                        Plain(f"{_told(rise)} on a length of {_told(length)}"),
                         "a rise less than the length",
                     )
                 angle = math.asin(rise / length)
@@ -154,7 +154,7 @@ class _Assembly:
                 self._fail(
                     ramp,
                     "rise",
-                    Plain(f"a slope {_length(length)} long"),
+                    Plain(f"a slope {_told(length)} long"),
                     "a slope of 0.0001 to 100 m",
                 )
             self.parts[ramp.name] = replace(
@@ -179,10 +179,11 @@ class _Assembly:
                 self._fail(part, "moves", True, "a block that moves has at or under, not on")
             sheaves = part.sheaves * part.sheave_mass
             if part.total_mass < sheaves * (1.0 - 1e-9):
-                found = Plain(f"{part.mass:g} kg in all, with sheaves of {sheaves:g} kg")
+                whole, own = _told(part.mass, units.MASS), _told(sheaves, units.MASS)
+                found = Plain(f"{whole} in all, with sheaves of {own}")
                 self._fail(part, "mass", found, "at least the mass of its sheaves (sheave_mass)")
             if part.pin_radius >= part.radius:
-                found = Plain(_length(part.pin_radius))
+                found = Plain(_told(part.pin_radius))
                 self._fail(part, "pin_radius", found, "less than the sheave's radius")
             if part.under:
                 self._find(part, "under", part.under, (Block,))
@@ -209,16 +210,16 @@ class _Assembly:
             loose = isinstance(part, Hand | Block | Anchor) and isinstance(carrier, Ramp)
             if on.distance > most and not loose:
                 self._fail(
-                    part, "on", Plain(f"{_length(on.distance)} along"), f"at most {_length(most)}"
+                    part, "on", Plain(f"{_told(on.distance)} along"), f"at most {_told(most)}"
                 )
             if isinstance(part, Body):
                 # A toe board at the foot keeps bodies on the ramp; none may start in it.
                 half = (part.height if part.rolls else part.width) / 2
                 if on.distance < half:
-                    found = Plain(f"{_length(on.distance)} along, to its middle")
-                    self._fail(part, "on", found, f"at least half its size along, {_length(half)}")
+                    found = Plain(f"{_told(on.distance)} along, to its middle")
+                    self._fail(part, "on", found, f"at least half its size along, {_told(half)}")
         elif on.distance is not None:
-            self._fail(part, "on", Plain(f"{on.part}@{_length(on.distance)}"), f'just "{on.part}"')
+            self._fail(part, "on", Plain(f"{on.part}@{_told(on.distance)}"), f'just "{on.part}"')
         return on, carrier
 
     def _check_windlass(self, part: Windlass) -> None:
@@ -229,7 +230,7 @@ class _Assembly:
             ("pin_radius", least, "the axle's radius"),
         ):
             if (value := getattr(part, key)) is not None and value >= most:
-                self._fail(part, key, Plain(_length(value)), f"less than {words}, {_length(most)}")
+                self._fail(part, key, Plain(_told(value)), f"less than {words}, {_told(most)}")
         if part.wound > part.room:
             self._fail(
                 part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}"
@@ -447,16 +448,16 @@ class _Assembly:
                 self._fail(
                     lever,
                     key,
-                    Plain(_length(value)),
-                    f"at most the length, {_length(lever.length)}",
+                    Plain(_told(value)),
+                    f"at most the length, {_told(lever.length)}",
                 )
         for index, prop in enumerate(lever.props):
             if prop > lever.length:
                 self._fail(
                     lever,
                     f"props[{index}]",
-                    Plain(_length(prop)),
-                    f"at most the length, {_length(lever.length)}",
+                    Plain(_told(prop)),
+                    f"at most the length, {_told(lever.length)}",
                 )
         if len(set(lever.props)) < len(lever.props):
             self._fail(lever, "props", Plain("two in one place"), "props in different places")
@@ -464,7 +465,7 @@ class _Assembly:
             self._fail(
                 lever,
                 "tilt",
-                Plain(units.handy_plain(lever.tilt, units.ANGLE)),
+                Plain(_told(lever.tilt, units.ANGLE)),
                 "no tilt for a bar on props",
             )
         masses = [(lever.mass, lever.own_centre), *((lump.mass, lump.local) for lump in lumps)]
@@ -569,8 +570,8 @@ class _Assembly:
             self._fail(
                 rope,
                 key,
-                Plain(f"{_length(entry.distance)} along"),
-                f"at most {_length(part.length)}",
+                Plain(f"{_told(entry.distance)} along"),
+                f"at most {_told(part.length)}",
             )
         host = self._host(part.name)
         offset = self._offset_of(entry)
@@ -742,8 +743,8 @@ class _Assembly:
                 self._fail(
                     gauge,
                     "graduation",
-                    Plain(units.handy_plain(gauge.graduation, units.FORCE, 6)),
-                    f"at most the range, {units.handy_plain(gauge.range, units.FORCE, 6)}",
+                    Plain(_told(gauge.graduation, units.FORCE)),
+                    f"at most the range, {_told(gauge.range, units.FORCE)}",
                 )
         known = quantities.names(scene)
         for index, name in enumerate(self.about.predict):
@@ -784,8 +785,8 @@ class _Assembly:
             if floor is not None and frame.kind == "free" and frame.pose.y <= floor:
                 raise SceneError(
                     "scene.floor",
-                    Plain(_length(floor)),
-                    f"below {frame.name}, which hangs at {_length(frame.pose.y)}",
+                    Plain(_told(floor)),
+                    f"below {frame.name}, which hangs at {_told(frame.pose.y)}",
                 )
 
     def _check_worked(self, scene: Scene) -> None:
@@ -811,7 +812,7 @@ class _Assembly:
                 self._fail(
                     scene.hand,
                     "moves",
-                    Plain(f"{_length(hauled)} hauled in all"),
+                    Plain(f"{_told(hauled)} hauled in all"),
                     f"moves that {way}, the sense being {sense}",
                 )
 
@@ -820,9 +821,10 @@ def _own_mass(part: Weight | Block) -> float:
     return part.total_mass if isinstance(part, Block) else part.mass
 
 
-def _length(value: float | None) -> str:
+def _told(value: float | None, dimension: units.Dimension = units.LENGTH) -> str:
+    """An SI value in its unit, a length unless another is said."""
     assert value is not None
-    return units.handy_plain(value, units.LENGTH, 6, "m")
+    return units.handy_plain(value, dimension, 6, dimension.display)
 
 
 def _tie_height(part: Part) -> float:
