@@ -192,16 +192,21 @@ def convert(value: float, dimension: Dimension, unit: str | None = None) -> floa
 
 
 def show(value: float, dimension: Dimension, unit: str | None = None, digits: int = 4) -> str:
-    """A value with `digits` significant digits and its unit, never in exponent form when short.
+    """A value with `digits` significant digits and its unit, never in exponent form when short;
+    what is too small for a bench is what rounding has left of nought.
 
-    >>> show(0.3512345, MASS, "g")
-    '351.2 g'
+    >>> show(0.3512345, MASS, "g"), show(-8.6e-23, LENGTH)
+    ('351.2 g', '0 m')
     >>> show(2.0, NUMBER)
     '2.000'
     """
     name = dimension.display if unit is None else unit
-    text = significant(convert(value, dimension, name or None), digits)
+    text = significant(convert(_cleared(value), dimension, name or None), digits)
     return f"{text} {name}" if name else text
+
+
+def _cleared(value: float) -> float:
+    return 0.0 if abs(value) < SMALLEST else value
 
 
 def significant(value: float, digits: int = 4) -> str:
@@ -269,14 +274,16 @@ def handy(value: float, dimension: Dimension, digits: int = 6) -> str:
     return show(value, dimension, handy_unit(value, dimension), digits)
 
 
-def handy_plain(value: float, dimension: Dimension) -> str:
+def handy_plain(
+    value: float, dimension: Dimension, digits: int = 4, unit: str | None = None
+) -> str:
     """The same for a value as it was set, without zeros that say nothing.
 
-    >>> handy_plain(0.08, MASS), handy_plain(0.2, NUMBER)
-    ('80 g', '0.2')
+    >>> handy_plain(0.08, MASS), handy_plain(0.2, NUMBER), handy_plain(0.1 + 0.2 - 0.3, LENGTH)
+    ('80 g', '0.2', '0 mm')
     """
-    unit = handy_unit(value, dimension)
-    return f"{plain(convert(value, dimension, unit or None))} {unit}".rstrip()
+    unit = handy_unit(value, dimension) if unit is None else unit
+    return f"{plain(convert(_cleared(value), dimension, unit or None), digits)} {unit}".rstrip()
 
 
 def handy_unit(value: float, dimension: Dimension) -> str:

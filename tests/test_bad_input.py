@@ -19,7 +19,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sandbox.scene import KINDS, Scene, SceneError, load, parse
+from sandbox.scene import KINDS, Scene, SceneError, load, parse, revised
 from sandbox.scene.parts import About, keys_of
 from sandbox.shipped import find_scene, shipped_scenes
 
@@ -364,9 +364,15 @@ WRONG = {
                             ["lever.bar.tilt", "no tilt for a bar on props"]),
     "gauge without a range": (GOOD, '"10 N"', '"0 N"',
                               ["gauge.balance.range", "'0 N'", "more than 0 N"]),
-    "two weights and no load": (GOOD, "[gauge.balance]",
-                                '[weight.can]\nmass = "1 kg"\non = "bag"\n[gauge.balance]',
-                                ["scene.load", "which weight or body is the load"]),
+    "two weights and no load": (BAR.replace("released", "raising"), 'on = "bag"',
+                                'on = "bar@10 cm"\n[hand.hand]\nat = ["50 cm", "20 cm"]\n'
+                                '[rope.line]\nreeve = ["bar@1 m", "hand"]',
+                                ["scene.load: found none named of bag, can; ",
+                                 'load = "bag" or load = "can" in [scene]']),
+    "nothing hauled but for rounding": (GOOD, '"70 cm"]', '"70 cm"]\nmoves = ['
+                                        '"haul 30 cm at 5 cm/s", "pay out 10 cm at 5 cm/s", '
+                                        '"pay out 20 cm at 5 cm/s"]',
+                                        ["hand.hand.moves", "found 0 m hauled in all"]),
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
                                   ["no part that could move", "moving block"]),
     "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',
@@ -759,3 +765,13 @@ def test_commands_exit_2_on_bad_input(arguments: tuple[str, ...], tmp_path: Path
 def test_the_scene_name_is_found_from_the_command_line() -> None:
     """The name that the message suggests is one that works."""
     assert find_scene("fixed_sheave").is_file()
+
+
+def test_values_are_told_with_their_unit_and_no_more_digits_than_they_have() -> None:
+    """A value that was worked out is told as a bench would read it: no 0.6000000000000001, and no
+    residue of rounding for nought."""
+    machine = parse(tomllib.loads(GOOD))
+    for value, told in ((-(0.1 + 0.2), "found -300 g"), (-8.6e-23, "found 0 g")):
+        with pytest.raises(SceneError) as caught:
+            revised(machine, {"bag.mass": value})
+        assert f"bag.mass: {told};" in str(caught.value)

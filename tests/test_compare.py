@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,7 +20,7 @@ from sandbox.lab.compare import compare
 from sandbox.lab.effects import turned_pull
 from sandbox.lab.fit import fit, least_squares
 from sandbox.lab.inputs import NoAnswer, changed, measured_inputs, predicted
-from sandbox.lab.uncertainty import from_graduation
+from sandbox.lab.uncertainty import from_graduation, standing_apart
 from sandbox.scene import SceneError, load, revised, value_of
 from sandbox.shipped import find_scene
 from tests.test_cli import inside, refused
@@ -255,6 +256,97 @@ def test_the_budget_of_a_pull_up_a_ramp_by_hand():
         row.ratio, abs(row.difference) / (row.k * math.hypot(hand, row.measured_u)), rel=1e-6
     )
     assert near(math.fsum(line.share for line in row.budget), 1.0, abs=1e-5)
+
+
+# Trials that are none, or that stand apart.
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["mean", "std"], ["Average", "Std. dev."], ["MEAN of 3", "max"], ["TOTAL", "st dev"],
+        ["Promedio", "Desviación estándar"], ["media:", "mínimo"], ["Mediana", "desv."],
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("column", ["trial", "student"])
+def test_rows_that_sum_up_are_no_trials(words, column):
+    """A row called a mean, a total or a scatter, in English or Spanish, is left out and told of:
+    neither count, mean, scatter nor the last place written are changed by it."""
+    if column == "student":
+        words = [word for word in words if word not in ("max", "mínimo", "desv.")]
+    alone = csv_of(column, "hand.force (N)", rows=[(1, 11.5), (2, 11.4), (3, 11.6)])
+    more = alone + "".join(f"{word},11.466666\n" for word in words)
+    (row,) = compare(sled(), measured.parse(alone, sled())).rows
+    found = compare(sled(), measured.parse(more, sled()))
+    assert found.rows == (row,) and row.trials == 3
+    told = next(note for note in found.notes if "left out" in note)
+    assert all(f"{number} ({word})" in told for number, word in enumerate(words, 5))
+    assert not any(
+        "left out" in note for note in compare(sled(), measured.parse(alone, sled())).notes
+    )
+
+
+def test_students_and_trials_may_be_called_much():
+    """A student called Max, a school of Mean Street and a trial 3b are no summaries."""
+    rows = [("Max", "3b", 11.5), ("Mean Street School", 2, 11.4), ("Student A", 3, 11.6)]
+    text = csv_of("student", "trial", "hand.force (N)", rows=rows)
+    assert compare(sled(), measured.parse(text, sled())).rows[0].trials == 3
+
+
+@pytest.mark.parametrize(
+    ("forces", "apart"),
+    [
+        ([11.5, 115, 11.4], [2]), ([11.5, 1.15, 11.4], [2]), ([11.3, 11.9, 1.15], [3]),
+        ([11.5, 115], [1, 2]), ([11.5, 115, 11.4, 114, 11.6], [2, 4]),
+        ([11.5, 11.4, 11.5, 11.6, 14.5], [5]), ([11.4, 11.4, 11.5], []), ([11.5, 11.5, 11.5], []),
+        ([11.4, 11.4, 11.4, 11.7], []), ([11.0, 11.5, 12.1], []),
+    ],
+)  # fmt: skip
+def test_a_trial_that_stands_apart_is_named(forces, apart):
+    """A slipped decimal point (common practice, no source) or another outlier widens the scatter
+    until all agrees: it is named, and nothing is said to agree by it; ordinary scatter and
+    rounding are no outliers."""
+    rows = [("graduation", "", 0.1), *((n, "Student A", f) for n, f in enumerate(forces, 1))]
+    text = csv_of("trial", "student", "hand.force (N)", rows=rows)
+    found = compare(sled(), measured.parse(text, sled()))
+    named = [note for note in found.notes if "stands apart" in note]
+    assert [
+        f"trial {n}, Student A (row {n + 2})" in note for n, note in zip(apart, named, strict=True)
+    ] == [True] * len(apart)
+    assert len(named) == len(apart)
+    (row,) = found.rows
+    assert [one.row for one in row.apart] == [n + 2 for n in apart]
+    assert ("not judged" in row.verdict) == bool(apart)
+    assert not (apart and (row.agrees or found.explanations))
+
+
+def test_a_haul_that_stands_apart_is_no_agreement_either():
+    """The line hauled goes into what is predicted: a slip there is named too."""
+    rows = [(40, 10.0), (40, 10.0), (4, 10.0)]
+    text = csv_of("hand.travel (cm)", "ballast.rise (cm)", rows=rows)
+    found = compare(tackle(), measured.parse(text, tackle()))
+    assert not found.agrees and any("hand.travel: row 4" in note for note in found.notes)
+
+
+def test_outliers_against_published_values():
+    """Grubbs' critical values, two-sided: of eight readings the handbook's example names 245.57 (G
+    = 2.4688 over 2.032 at 5 %) (NIST/SEMATECH e-Handbook, 1.3.5.17.1, from memory), which 1 % does
+    too; of Gaussian readings as few as the level says are taken for outliers."""
+    mass = [199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57]
+    assert standing_apart(mass) == [7]
+    assert near((245.57 - np.mean(mass)) / np.std(mass, ddof=1), 2.4688, rel=1e-4)
+    chance = np.random.default_rng(7)
+    for count, level in ((3, 0.05), (4, 0.01)):
+        alarms = sum(bool(standing_apart(chance.normal(size=count))) for _ in range(1000))
+        assert binom.ppf(1e-4, 1000, level) <= alarms <= binom.ppf(1 - 1e-4, 1000, level)
+
+
+def test_a_negative_quantity_differs_by_its_size():
+    """What is the greater in size differs by more than nought, whichever way it points."""
+    row = compare(sled(), measured.parse("hand.force (N)\n11.5\n", sled())).rows[0]
+    for predicted_, measured_, percent in ((-4.0, -5.0, 25.0), (-4.0, -3.0, -25.0), (4, -4, -200)):
+        one = replace(row, predicted=predicted_, measured=measured_)
+        assert near(one.percent_difference, percent, rel=1e-12)
 
 
 def test_the_arm_of_a_rope_is_an_input_too():

@@ -102,6 +102,20 @@ def test_slips_are_named(
     assert all(word in verdict.account for word in names)
 
 
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [
+        (-0.75, "75 % too small."), (-4.5, "50 % too great."), (-36.0, "12.0 times as great"),
+        (3.0, "the wrong sign."), (1.5, "the wrong sign, and is 50 % too small in size"),
+    ],
+)  # fmt: skip
+def test_sizes_and_signs_are_told_apart(number: float, words: str) -> None:
+    """Of a friction of -3 N, -0.75 N is too small and -4.5 N too great, as nobody would say who
+    takes -0.75 for more than -3; 3 N points the other way."""
+    verdict = judge(scene(SLED), "sled.friction", f"{number} N", -3.0)
+    assert words in verdict.account
+
+
 @pytest.mark.parametrize("path", shipped_scenes(), ids=lambda path: path.stem)
 def test_a_right_number_is_never_called_a_slip(path: Path) -> None:
     """On every shipped scene a prediction of the right number, rounded to 3 digits, agrees."""

@@ -81,6 +81,7 @@ def post(window: Window, kind: int, **values) -> None:
 
 def press(window: Window, key: int, mod: int = 0) -> None:
     post(window, pygame.KEYDOWN, key=key, mod=mod, unicode="", scancode=0)
+    post(window, pygame.KEYUP, key=key, mod=mod, unicode="", scancode=0)
 
 
 def write(window: Window, text: str) -> None:
@@ -381,6 +382,46 @@ def test_stepping_through_the_scenes(open_window):
     press(window, pygame.K_UP)
     press(window, pygame.K_RETURN)
     assert window.scene.name == NAMES[-2]
+
+
+def test_one_press_is_one_scene(open_window):
+    """A key's repeats, which pile up while a slow machine takes up a scene, step no further, answer
+    no question and end no line; an arrow's go on, one a frame; two presses are two scenes."""
+
+    def hold(key: int, mod: int = 0) -> None:
+        for _ in range(5):
+            post(window, pygame.KEYDOWN, key=key, mod=mod, unicode="", scancode=0)
+
+    def release(key: int) -> None:
+        post(window, pygame.KEYUP, key=key, mod=0, unicode="", scancode=0)
+
+    window = open_window(NAMES[0])
+    hold(pygame.K_PAGEDOWN)
+    window.tick(FRAME)
+    hold(pygame.K_PAGEDOWN)
+    assert window.scene.name == NAMES[1]
+    release(pygame.K_PAGEDOWN)
+    for _ in range(2):
+        press(window, pygame.K_PAGEDOWN)
+    assert window.scene.name == NAMES[3]
+    window = open_window("fixed_sheave")
+    pass_time(window, 0.1)
+    window.focus = "bag.mass"
+    hold(pygame.K_RETURN)
+    assert window.entry is not None
+    release(pygame.K_RETURN)
+    press(window, pygame.K_ESCAPE)
+    window.tick(FRAME)
+    hold(pygame.K_UP)
+    once = value_of(window.scene, "bag.mass") - 0.5
+    window.tick(FRAME)
+    hold(pygame.K_UP)
+    assert once > 0.0 and near(value_of(window.scene, "bag.mass") - 0.5, 1.5 * once, rel=1e-9)
+    release(pygame.K_UP)
+    hold(pygame.K_q, pygame.KMOD_CTRL)
+    window.tick(FRAME)
+    hold(pygame.K_q, pygame.KMOD_CTRL)
+    assert window.open
 
 
 # Changing.
@@ -807,15 +848,17 @@ def test_no_letter_of_a_line_is_lost(open_window):
 
 
 def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
-    """The first press to quit or to step on says what is not saved, the second leaves; a change
-    between asks again, and with nothing unsaved there is no question."""
+    """The first press to quit or to step on says what is not saved, the second leaves, once a frame
+    has shown the question; a change between asks again, and with nothing unsaved there is no
+    question."""
     window = open_window("fixed_sheave")
     pass_time(window, 0.1)
     type_value(window, "bag.mass", "600 g")
-    press(window, pygame.K_PAGEDOWN)
-    assert window.scene.name == "fixed_sheave"
-    assert window.loud and window.message == window.say("unsaved_here", names="fixed_sheave")
-    window.draw()
+    for _ in range(2):
+        press(window, pygame.K_PAGEDOWN)
+        assert window.scene.name == "fixed_sheave"
+        assert window.loud and window.message == window.say("unsaved_here", names="fixed_sheave")
+    pass_time(window, FRAME)
     assert any(text.text.startswith(window.message[:20]) for text in window.drawing.texts)
     press(window, pygame.K_PAGEDOWN)
     assert window.scene.name != "fixed_sheave"
@@ -840,10 +883,43 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
     assert not window.open
 
 
+@pytest.mark.parametrize("kept", [True, False])
+def test_closing_by_the_window_manager_asks_once(open_window, tmp_path, kept):
+    """A window manager's click sends two events, in either order: together they are one request.
+    The next click, once the question was seen, closes; what was changed, at that very moment too,
+    is then offered when the scene is next opened, and the question says so where it is true."""
+    closing = [pygame.event.Event(pygame.WINDOWCLOSE), pygame.event.Event(pygame.QUIT)]
+    folder = tmp_path / "state"
+    if not kept:
+        folder.write_text("no folder can be made here", encoding="utf-8")
+    for events in (closing, closing[::-1]):
+        window = open_window("fixed_sheave", rescue=Rescue(folder))
+        type_value(window, "bag.mass", "600 g")
+        pygame.event.clear()
+        for event in events:
+            pygame.event.post(event)
+        for event in pygame.event.get():
+            window.handle(event)
+        assert window.open
+        question = "unsaved_kept" if kept else "unsaved"
+        assert window.message == window.say(question, names="fixed_sheave")
+        pass_time(window, FRAME)
+        for event in events:
+            window.handle(event)
+        assert not window.open
+        window.close()
+        window = open_window("fixed_sheave", rescue=Rescue(folder))
+        assert ("Ctrl R" in window.message) == kept
+        press(window, pygame.K_r, pygame.KMOD_CTRL)
+        assert value_of(window.scene, "bag.mass") == (0.6 if kept else 0.5)
+        press(window, pygame.K_z, pygame.KMOD_CTRL)
+        window.close()
+
+
 def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     """What was changed and not saved when the program was killed is offered when the scene is next
-    opened, is taken up as one step, and is let go of once saved, undone or given up. What another
-    window has in hand is not offered."""
+    opened, is taken up as one step, and is let go of once saved, undone or discarded, but not by
+    quitting. What another window has in hand is not offered."""
 
     def opened(name="fixed_sheave") -> Window:
         return open_window(name, rescue=Rescue(tmp_path / "state"))
@@ -859,6 +935,7 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     assert kept() == 1
     type_value(window, "bag.mass", "700 g")
     press(window, pygame.K_PAGEDOWN)
+    pass_time(window, FRAME)
     press(window, pygame.K_PAGEDOWN)
     assert window.scene.name != "fixed_sheave" and kept() == 1
     if sys.platform != "win32":
@@ -881,9 +958,16 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     assert kept() == 1
     press(window, pygame.K_q, pygame.KMOD_CTRL)
     assert window.open and kept() == 1
+    pass_time(window, FRAME)
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert not window.open and not kept()
+    assert not window.open and kept() == 1
+    window.close()
     window = opened()
+    assert "Ctrl Delete" in window.message
+    press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
+    assert window.message == window.say("discarded") and not kept()
+    press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
+    assert window.message == window.say("nothing_left")
     type_value(window, "bag.mass", "900 g")
     window.tick(STILL + 0.1)
     press(window, pygame.K_s, pygame.KMOD_CTRL)

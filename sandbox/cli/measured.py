@@ -139,6 +139,7 @@ def _row(row: Row) -> dict[str, Any]:
         "degrees_of_freedom": _number(row.dof),
         "ratio": _number(row.ratio),
         "agrees": row.agrees,
+        "stands_apart": [{"row": one.row, "trial": one.trial} for one in row.apart],
         "instrument": row.instrument,
         "budget": [
             {"name": line.name, "uncertainty": shown(line.u), "share": line.share}

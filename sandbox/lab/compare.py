@@ -27,6 +27,8 @@ from sandbox.lab.uncertainty import (
     add,
     combine_all,
     expanded,
+    powers_of_ten_off,
+    standing_apart,
     type_a,
 )
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, dimension_of, quantities
@@ -56,6 +58,8 @@ class Row:
     instrument: str
     budget: tuple[Contribution, ...]
     """Of the difference, largest line first."""
+    apart: tuple[Reading, ...] = ()
+    """Trials that stand apart from the others, by whose scatter nothing can be judged."""
 
     @property
     def difference(self) -> float:
@@ -64,8 +68,9 @@ class Row:
 
     @property
     def percent_difference(self) -> float | None:
-        """Of the predicted value; None where that is nought."""
-        return 100.0 * self.difference / abs(self.predicted) if self.predicted else None
+        """Of the predicted value, above nought where what was measured is the greater in size; None
+        where nought is predicted."""
+        return 100.0 * self.difference / self.predicted if self.predicted else None
 
     @property
     def u(self) -> float:
@@ -81,12 +86,15 @@ class Row:
 
     @property
     def agrees(self) -> bool:
-        """True where the difference is within its expanded uncertainty."""
-        return self.ratio <= 1.0
+        """True where the difference is within its expanded uncertainty, and that is no trial's that
+        stands apart."""
+        return self.ratio <= 1.0 and not self.apart
 
     @property
     def verdict(self) -> str:
         """In words."""
+        if self.apart:
+            return "not judged: a trial stands apart"
         return "agrees within uncertainty" if self.agrees else "does not agree"
 
 
@@ -132,6 +140,7 @@ class _Comparing:
         self.hauled = self.travel in stroke and stroke != {self.travel}
         self.over_stroke = takes_stroke(data.measured)
         self.places: list[tuple[Setup, str]] = []
+        self.apart: list[str] = []
 
     def comparison(self) -> Comparison:
         """Every row, then the explanations."""
@@ -141,10 +150,14 @@ class _Comparing:
             rows += self._rows(setup)
             self.progress(0.6 * done / count)
         explanations: tuple[effects.Explanation, ...] = ()
-        if not all(row.agrees for row in rows):
+        judged = [
+            (row, place) for row, place in zip(rows, self.places, strict=True) if not row.apart
+        ]
+        self.places = [place for _, place in judged]
+        if not all(row.agrees for row, _ in judged):
             explanations = effects.explain(
                 self.scene,
-                [self._asked(row) for row in rows],
+                [self._asked(row) for row, _ in judged],
                 self._answers,
                 self._searched(),
                 self.data.settings,
@@ -157,9 +170,12 @@ class _Comparing:
 
     def _rows(self, setup: Setup) -> list[Row]:
         inputs = inputs_of(self.scene, self.data, setup)
-        if self.hauled and self.travel in setup.readings:
-            inputs[TRAVEL] = self._measured(self.travel, setup.readings[self.travel])[0]
         label = self._label(setup)
+        apart: tuple[Reading, ...] = ()
+        if self.hauled and self.travel in setup.readings:
+            hauled = setup.readings[self.travel]
+            inputs[TRAVEL], lines, _ = self._measured(self.travel, hauled)
+            apart = self._apart(label, self.travel, hauled, lines[0].u)
 
         def answer(values: Mapping[str, float]) -> dict[str, float]:
             plain = {name: value for name, value in values.items() if name != TRAVEL}
@@ -181,13 +197,17 @@ class _Comparing:
                 found = Plain("a quantity this scene leaves open as it is worked")
                 raise SceneError(quantity, found, f"one of {', '.join(given[:12])}")
             self.places.append((setup, quantity))
-            rows.append(self._row(label, quantity, combined[quantity], setup.readings[quantity]))
+            row = self._row(label, quantity, combined[quantity], setup.readings[quantity])
+            if quantity.rpartition(".")[2] in OVER_STROKE:
+                row = replace(row, apart=(*row.apart, *apart))
+            rows.append(row)
         return rows
 
     def _row(
         self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
     ) -> Row:
         found, lines, source = self._measured(quantity, readings)
+        apart = self._apart(label, quantity, readings, lines[0].u)
         u, dof = add((expected.u, expected.dof), (found.u, found.dof))
         budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
         return Row(
@@ -206,7 +226,31 @@ class _Comparing:
                 for line in budget
                 if u > 0.0 and (line.u / u) ** 2 > IN_ALL
             ),
+            apart,
         )
+
+    def _apart(
+        self, label: str, quantity: str, readings: Sequence[Reading], u: float
+    ) -> tuple[Reading, ...]:
+        """The trials that stand apart from the others of a set-up, which the remarks then name."""
+        values = [reading.value for reading in readings]
+        slips, far = powers_of_ten_off(values, u), standing_apart(values, u)
+        which = sorted({*slips, *far})
+        rest = [value for i, value in enumerate(values) if i not in which]
+        kind = quantities.kind_of(quantity)
+
+        def shown(value: float) -> str:
+            return units.show(value, kind.dimension, kind.unit or None)
+
+        at = f" at {label}" if label else ""
+        others = f", whose mean is {shown(math.fsum(rest) / len(rest))}" if rest else ""
+        for i in which:
+            why = "by a power of ten: a decimal point?" if i in slips else "by Grubbs' test"
+            self.apart.append(
+                f"{quantity}{at}: {readings[i].name}, {shown(values[i])}, stands apart from the "
+                f"others{others} ({why}). Look whether it was written down as it was read."
+            )
+        return tuple(readings[i] for i in which)
 
     def _measured(
         self, quantity: str, readings: Sequence[Reading]
@@ -277,7 +321,14 @@ class _Comparing:
         )
 
     def _notes(self) -> tuple[str, ...]:
-        notes = []
+        notes = list(self.apart)
+        if self.data.summaries:
+            rows = ", ".join(
+                f"{row} ({what})" if what else str(row) for row, what in self.data.summaries[:10]
+            )
+            more = len(self.data.summaries) - 10
+            rows += f" and {more} more" if more > 0 else ""
+            notes.append(f"No trials but summaries of others, left out: row {rows}.")
         if self.data.blanks:
             notes.append(f"Blank cells, left out: {self.data.blanks}.")
         if self.hauled:

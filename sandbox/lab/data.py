@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -30,10 +31,26 @@ from sandbox.scene.parts import Key, keys_of
 from sandbox.scene.read import check_range
 
 MOST_NUMBERS = 200_000
+LONGEST_QUOTED = 40
 MOST_SETUPS = 100
 """Every one of them is predicted anew."""
 WORDS = ("trial", "student", "notes")
-"""Columns of text; the first two may name a row "graduation"."""
+"""Columns of text; the first two may name a row "graduation", or a summary of others."""
+
+_SUMMARIES = {
+    "mean", "average", "avg", "total", "subtotal", "median", "variance", "std", "stdev", "stddev",
+    "media", "promedio", "prom", "mediana", "suma", "varianza", "desviacion",
+}  # fmt: skip
+"""What a row is called that sums others up, in either column."""
+_OF_TRIALS = _SUMMARIES | {
+    "ave", "sum", "sd", "sem", "range", "min", "minimum", "max", "maximum", "minimo", "maximo",
+    "rango", "desv",
+}  # fmt: skip
+"""The same, and what a student might be called."""
+_SPREADS = (
+    "standard deviation", "standard error", "std dev", "st dev", "error estandar",
+    "desviacion estandar", "desviacion tipica",
+)  # fmt: skip
 
 _HEADER = re.compile(
     r"(?P<mark>±|u\s)?\s*(?P<name>[^()\[\]±/]+?)\s*"
@@ -70,6 +87,13 @@ class Reading:
     value: float
     row: int
     u: float | None = None
+    trial: str = ""
+    """What the file calls it, in words: "trial 2, Student A"."""
+
+    @property
+    def name(self) -> str:
+        """What a message calls it."""
+        return f"{self.trial} (row {self.row})" if self.trial else f"row {self.row}"
 
 
 @dataclass(frozen=True)
@@ -97,6 +121,8 @@ class Data:
     rows: int = 0
     students: int = 0
     blanks: int = 0
+    summaries: tuple[tuple[int, str], ...] = ()
+    """Rows left out as they sum others up, each with what the file calls it."""
 
 
 def load(path: Path | str, scene: Scene) -> Data:
@@ -106,7 +132,8 @@ def load(path: Path | str, scene: Scene) -> Data:
     each row is then a set-up of its own), or trial, student or notes. "± NAME (unit)" gives for
     each row the limits either way within which the reader puts the value; "u NAME (unit)" its
     standard uncertainty. A row called "graduation" under trial or student gives one division of
-    each column's instrument.
+    each column's instrument; one called "mean", "total", "std" or the like, in English or Spanish,
+    is no trial and is left out.
     """
     path = Path(path)
     with naming(path):
@@ -256,6 +283,7 @@ class _Reader:
         self.graduations: dict[str, float] = {}
         self.last_place: dict[str, float] = {}
         self.students: set[str] = set()
+        self.summaries: list[tuple[int, str]] = []
         self.blanks = self.rows = self.numbers = 0
 
     def data(self, rows: Sequence[Row]) -> Data:
@@ -278,6 +306,7 @@ class _Reader:
             self.rows,
             len(self.students),
             self.blanks,
+            tuple(self.summaries),
         )
 
     def _row(self, number: int, cells: list[str]) -> None:
@@ -292,6 +321,10 @@ class _Reader:
         texts = [c for c, column in zip(cells, columns, strict=True) if column.role == "text"]
         if any(text.lower() in ("graduation", "graduations", "division") for text in texts):
             self._graduation_line(number, cells)
+            return
+        called = {c.name: cell for c, cell in zip(columns, cells, strict=True) if c.role == "text"}
+        if summary := next((n for c, n in called.items() if _sums_up(c, n)), ""):
+            self.summaries.append((number, _quotable(summary)))
             return
         values: dict[tuple[str, Role], float] = {}
         for i, (cell, column) in enumerate(zip(cells, columns, strict=True), 1):
@@ -314,9 +347,11 @@ class _Reader:
         if self.numbers > MOST_NUMBERS:
             found = Plain("more numbers than that")
             raise SceneError(f"row {number}", found, f"at most {MOST_NUMBERS:,} in a file")
-        self._keep(number, values)
+        trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
+        told = ", ".join(filter(None, (trial and f"trial {trial}", student)))
+        self._keep(number, values, told)
 
-    def _keep(self, number: int, values: dict[tuple[str, Role], float]) -> None:
+    def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: str) -> None:
         settings: dict[str, Reading] = {}
         readings: dict[str, Reading] = {}
         for (name, role), value in values.items():
@@ -325,7 +360,7 @@ class _Reader:
                 if half_width is not None:
                     u = from_half_width(half_width)
                 kept = settings if role == "setting" else readings
-                kept[name] = Reading(value, number, u)
+                kept[name] = Reading(value, number, u, trial)
         at = tuple(reading.value for reading in settings.values())
         if at not in self.setups and len(self.setups) == MOST_SETUPS:
             raise SceneError(
@@ -379,6 +414,30 @@ class _Reader:
         self.last_place[column.name] = max(
             units.SMALLEST, min(si, self.last_place.get(column.name, math.inf))
         )
+
+
+def _sums_up(column: str, cell: str) -> bool:
+    """Whether a row is called a summary in a column of text: by its whole name or, among trials,
+    its first word.
+
+    >>> [_sums_up("trial", cell) for cell in ("Mean of 3", "promedio:", "Std. dev.", "max", "12")]
+    [True, True, True, True, False]
+    >>> [_sums_up("student", cell) for cell in ("Class average", "Desviación típica", "Max")]
+    [True, True, False]
+    """
+    bare = unicodedata.normalize("NFKD", cell.casefold())
+    words = re.findall("[a-z]+", "".join(c for c in bare if not unicodedata.combining(c)))
+    if words and words[0] in ("class", "group", "overall", "grand"):
+        words.pop(0)
+    if column == "trial":
+        return words[:1] != [] and (words[0] in _OF_TRIALS or " ".join(words[:2]) in _SPREADS)
+    whole = re.split(r" (?:of|de)\b", " ".join(words))[0]
+    return column == "student" and (whole in _SUMMARIES or whole in _SPREADS)
+
+
+def _quotable(cell: str) -> str:
+    """A cell that a message can repeat."""
+    return cell if cell.isprintable() and len(cell) <= LONGEST_QUOTED else ""
 
 
 def _si(cell: str, column: Column, where: str) -> float:

@@ -102,7 +102,8 @@ class Verdict:
     value: float | None
     """What was predicted, SI; None where unit or number were not to be had."""
     difference: float | None
-    """Relative to the right number; None where that is nought or there is no value."""
+    """Of the right number's own size: above nought where the prediction is the greater in size,
+    below -1 where it has the other sign; None where that number is nought or there is no value."""
     slips: tuple[str, ...]
     account: str
     """One plain sentence."""
@@ -122,13 +123,13 @@ def judge(scene: Scene, quantity: str, text: str, right: float) -> Verdict:
     rounding = written.rounding * scale
     close = max(AGREES * abs(right), min(rounding, 2.0 * AGREES * abs(right)))
     nought = 1e-6 if kind.dimension is units.NUMBER else 1e-4
-    difference = (value - right) / abs(right) if abs(right) > nought else None
+    difference = value / right - 1.0 if abs(right) > nought else None
     if abs(value - right) <= max(close, nought):
         return Verdict(quantity, text, "agrees", right, value, difference, (), "It agrees.")
     names = slips.named(scene, quantity, value, right, rounding)
     account = "It differs."
     if difference is not None:
-        account = f"It is {_off_by(difference)}."
+        account = f"It {_off_by(difference)}."
     if names:
         account += f" This number comes of: {' and '.join(names)}."
     elif kind.unit and _right_in(kind, written, right):
@@ -141,17 +142,31 @@ MANY_TIMES = 10.0
 
 
 def _off_by(difference: float) -> str:
-    if difference >= MANY_TIMES - 1.0:
-        return f"{units.significant(1.0 + difference, 3)} times as great as it should be"
-    return f"{abs(100.0 * difference):.3g} % {'too great' if difference > 0.0 else 'too small'}"
+    """What is wrong with a prediction: its sign and its size, apart.
+
+    >>> _off_by(-0.5), _off_by(-2.0), _off_by(-2.1)
+    ('is 50 % too small', 'has the wrong sign', 'has the wrong sign, and is 10 % too great in size')
+    """
+    size = abs(1.0 + difference)
+    if size >= MANY_TIMES:
+        told = f"{units.significant(size, 3)} times as great as it should be"
+    else:
+        told = f"{abs(100.0 * (size - 1.0)):.3g} % {'too great' if size > 1.0 else 'too small'}"
+    if difference >= -1.0:
+        return f"is {told}"
+    if abs(size - 1.0) <= AGREES:
+        return "has the wrong sign"
+    return f"has the wrong sign, and is {told} in size"
 
 
 def shown_difference(difference: float) -> str:
     """A prediction's difference, as a table shows it.
 
-    >>> shown_difference(0.0512), shown_difference(100.38)
-    ('+5.1 %', '101 times')
+    >>> shown_difference(0.0512), shown_difference(100.38), shown_difference(-2.0)
+    ('+5.1 %', '101 times', 'wrong sign')
     """
+    if difference < -1.0:
+        return "wrong sign"
     if difference >= MANY_TIMES - 1.0:
         return f"{units.significant(1.0 + difference, 3)} times"
     return f"{signed(100.0 * difference, 1)} %"

@@ -118,9 +118,10 @@ class Work:
         return [verdict for kind, verdict in self.verdicts if kind == "prediction"]
 
     def difference(self, quantity: str) -> float | None:
-        """Measured against what the bench does, as a share."""
+        """Measured against what the bench does, as a share of it: above nought where it is the
+        greater in size."""
         mean, true = self.means.get(quantity), self.truth.get(quantity)
-        return None if mean is None or not true else (mean - true) / abs(true)
+        return None if mean is None or not true else mean / true - 1.0
 
 
 @dataclass(frozen=True)

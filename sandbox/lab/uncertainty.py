@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median
 
 CONFIDENCE = 0.95
 """The level of confidence of every expanded uncertainty and interval, unless another is asked."""
@@ -103,6 +104,63 @@ def type_a(values: Sequence[float], source: str = "scatter of the trials") -> In
     mean = math.fsum(values) / count
     variance = math.fsum((value - mean) ** 2 for value in values) / (count - 1)
     return Input(mean, math.sqrt(variance / count), count - 1, source)
+
+
+MOST_APART = 10
+"""So many readings of a series are looked for at most that stand apart."""
+
+
+def standing_apart(values: Sequence[float], u: float = 0.0) -> list[int]:
+    """The indices of readings that stand apart from the others of their series, farthest first; no
+    more than the lesser half, and none of fewer than three readings.
+
+    Rosner's generalized test, which for one reading is Grubbs' (NIST/SEMATECH e-Handbook,
+    1.3.5.17.1 and 1.3.5.17.3), at a level of 1 %; for three readings 5 %, as at 1 % one of them
+    would have to be 165 times as far off as the other two are from each other. To the variance of
+    the readings is added the square of `u`, the standard uncertainty with which each is read, lest
+    readings rounded to the same value make any other seem far.
+
+    >>> standing_apart([11.5, 115.0, 11.4], 0.04), standing_apart([11.4, 11.4, 11.5], 0.04)
+    ([1], [])
+    """
+    left, taken, found = list(range(len(values))), [], 0
+    level = 0.05 if len(values) == 3 else 0.01
+    for _ in range(min((len(values) - 1) // 2, MOST_APART)):
+        count = len(left)
+        mean = math.fsum(values[i] for i in left) / count
+        square = math.fsum((values[i] - mean) ** 2 for i in left) / (count - 1)
+        farthest = max(left, key=lambda i: abs(values[i] - mean))
+        if square == 0.0:
+            break
+        taken.append(farthest)
+        left.remove(farthest)
+        t = coverage(count - 2.0, 1.0 - level / count)
+        critical = (count - 1) / math.sqrt(count) * math.sqrt(t * t / (count - 2 + t * t))
+        if abs(values[farthest] - mean) > critical * math.sqrt(square + u * u):
+            found = len(taken)
+    return taken[:found]
+
+
+def powers_of_ten_off(values: Sequence[float], u: float) -> list[int]:
+    """The indices of readings that would lie near the median of the others, within a fifth of it,
+    with their decimal point one to three places on: as it slips, and between g and kg (common
+    practice, no source). Of two such readings nobody can say which is wrong: both are given.
+
+    What is less than ten times `u`, the standard uncertainty of one reading, from that median is
+    not looked at: near nought, sizes say nothing.
+
+    >>> powers_of_ten_off([11.3, 11.9, 1.15], 0.04), powers_of_ten_off([11.4, 13.5], 0.04)
+    ([2], [])
+    """
+    found = []
+    for i, value in enumerate(values):
+        if others := [*values[:i], *values[i + 1 :]]:
+            middle = median(others)
+            moved = (value * 10.0**places for places in (-3, -2, -1, 1, 2, 3))
+            near = any(abs(each - middle) <= 0.2 * abs(middle) for each in moved)
+            if near and abs(value - middle) > 10.0 * u:
+                found.append(i)
+    return found
 
 
 def effective_dof(parts: Sequence[tuple[float, float]]) -> float:

@@ -24,7 +24,7 @@ from sandbox.scene.read import (
     read_document,
     read_file,
 )
-from sandbox.units import LENGTH, Dimension
+from sandbox.units import LENGTH, Dimension, handy_plain
 
 __all__ = [
     "KINDS",
@@ -137,7 +137,7 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
         old = getattr(holder, name)
         if key.form == "on":
             key = replace(key, dimension=LENGTH, low=0.0, high=100.0)
-        new: Any = check_range(key, where, value, value)
+        new: Any = check_range(key, where, value, Plain(handy_plain(value, key.dimension, 6)))
         if key.form == "on":
             new = On(old.part, value)
         if isinstance(holder, About):

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
+from sandbox import units
 from sandbox.scene import quantities
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.geometry import Pose, Vector, tangent
@@ -134,7 +135,7 @@ class _Assembly:
                     self._fail(
                         ramp,
                         "rise",
-                        Plain(f"{rise:g} m on a length of {length:g} m"),
+                        Plain(f"{_told(rise)} on a length of {_told(length)}"),
                         "a rise less than the length",
                     )
                 angle = math.asin(rise / length)
@@ -151,7 +152,10 @@ class _Assembly:
                 )
             if not 1e-4 <= length <= 100.0:
                 self._fail(
-                    ramp, "rise", Plain(f"a slope {length:g} m long"), "a slope of 0.0001 to 100 m"
+                    ramp,
+                    "rise",
+                    Plain(f"a slope {_told(length)} long"),
+                    "a slope of 0.0001 to 100 m",
                 )
             self.parts[ramp.name] = replace(
                 ramp, length=length, angle=angle, rise=length * math.sin(angle)
@@ -175,10 +179,11 @@ class _Assembly:
                 self._fail(part, "moves", True, "a block that moves has at or under, not on")
             sheaves = part.sheaves * part.sheave_mass
             if part.total_mass < sheaves * (1.0 - 1e-9):
-                found = Plain(f"{part.mass:g} kg in all, with sheaves of {sheaves:g} kg")
+                whole, own = _told(part.mass, units.MASS), _told(sheaves, units.MASS)
+                found = Plain(f"{whole} in all, with sheaves of {own}")
                 self._fail(part, "mass", found, "at least the mass of its sheaves (sheave_mass)")
             if part.pin_radius >= part.radius:
-                found = Plain(f"{part.pin_radius:g} m")
+                found = Plain(_told(part.pin_radius))
                 self._fail(part, "pin_radius", found, "less than the sheave's radius")
             if part.under:
                 self._find(part, "under", part.under, (Block,))
@@ -204,15 +209,17 @@ class _Assembly:
             most = carrier.length if isinstance(carrier, Lever) else carrier.surface
             loose = isinstance(part, Hand | Block | Anchor) and isinstance(carrier, Ramp)
             if on.distance > most and not loose:
-                self._fail(part, "on", Plain(f"{on.distance:g} m along"), f"at most {most:g} m")
+                self._fail(
+                    part, "on", Plain(f"{_told(on.distance)} along"), f"at most {_told(most)}"
+                )
             if isinstance(part, Body):
                 # A toe board at the foot keeps bodies on the ramp; none may start in it.
                 half = (part.height if part.rolls else part.width) / 2
                 if on.distance < half:
-                    found = Plain(f"{on.distance:g} m along, to its middle")
-                    self._fail(part, "on", found, f"at least half its size along, {half:g} m")
+                    found = Plain(f"{_told(on.distance)} along, to its middle")
+                    self._fail(part, "on", found, f"at least half its size along, {_told(half)}")
         elif on.distance is not None:
-            self._fail(part, "on", Plain(f"{on.part}@{on.distance:g} m"), f'just "{on.part}"')
+            self._fail(part, "on", Plain(f"{on.part}@{_told(on.distance)}"), f'just "{on.part}"')
         return on, carrier
 
     def _check_windlass(self, part: Windlass) -> None:
@@ -223,7 +230,7 @@ class _Assembly:
             ("pin_radius", least, "the axle's radius"),
         ):
             if (value := getattr(part, key)) is not None and value >= most:
-                self._fail(part, key, Plain(f"{value:g} m"), f"less than {words}, {most:g} m")
+                self._fail(part, key, Plain(_told(value)), f"less than {words}, {_told(most)}")
         if part.wound > part.room:
             self._fail(
                 part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}"
@@ -439,20 +446,28 @@ class _Assembly:
             value = getattr(lever, key)
             if value is not None and value > lever.length:
                 self._fail(
-                    lever, key, Plain(f"{value:g} m"), f"at most the length, {lever.length:g} m"
+                    lever,
+                    key,
+                    Plain(_told(value)),
+                    f"at most the length, {_told(lever.length)}",
                 )
         for index, prop in enumerate(lever.props):
             if prop > lever.length:
                 self._fail(
                     lever,
                     f"props[{index}]",
-                    Plain(f"{prop:g} m"),
-                    f"at most the length, {lever.length:g} m",
+                    Plain(_told(prop)),
+                    f"at most the length, {_told(lever.length)}",
                 )
         if len(set(lever.props)) < len(lever.props):
             self._fail(lever, "props", Plain("two in one place"), "props in different places")
         if lever.props and lever.tilt != 0.0:
-            self._fail(lever, "tilt", Plain(f"{lever.tilt:g} rad"), "no tilt for a bar on props")
+            self._fail(
+                lever,
+                "tilt",
+                Plain(_told(lever.tilt, units.ANGLE)),
+                "no tilt for a bar on props",
+            )
         masses = [(lever.mass, lever.own_centre), *((lump.mass, lump.local) for lump in lumps)]
         mass = sum(m for m, _ in masses)
         centre = Vector(
@@ -553,7 +568,10 @@ class _Assembly:
             )
         if isinstance(part, Lever) and (entry.distance or 0.0) > part.length:
             self._fail(
-                rope, key, Plain(f"{entry.distance:g} m along"), f"at most {part.length:g} m"
+                rope,
+                key,
+                Plain(f"{_told(entry.distance)} along"),
+                f"at most {_told(part.length)}",
             )
         host = self._host(part.name)
         offset = self._offset_of(entry)
@@ -725,8 +743,8 @@ class _Assembly:
                 self._fail(
                     gauge,
                     "graduation",
-                    Plain(f"{gauge.graduation:g} N"),
-                    f"at most the range, {gauge.range:g} N",
+                    Plain(_told(gauge.graduation, units.FORCE)),
+                    f"at most the range, {_told(gauge.range, units.FORCE)}",
                 )
         known = quantities.names(scene)
         for index, name in enumerate(self.about.predict):
@@ -767,8 +785,8 @@ class _Assembly:
             if floor is not None and frame.kind == "free" and frame.pose.y <= floor:
                 raise SceneError(
                     "scene.floor",
-                    Plain(f"{floor:g} m"),
-                    f"below {frame.name}, which hangs at {frame.pose.y:g} m",
+                    Plain(_told(floor)),
+                    f"below {frame.name}, which hangs at {_told(frame.pose.y)}",
                 )
 
     def _check_worked(self, scene: Scene) -> None:
@@ -780,19 +798,33 @@ class _Assembly:
                     "scene.sense", sense, "held or released, in a scene without a hand"
                 )
             if scene.load is None:
-                raise SceneError("scene.load", None, "which weight or body is the load")
+                loads = [part.name for part in self._of(Body) or self._of(Weight)]
+                either = " or ".join(f'load = "{name}"' for name in loads[:12])
+                raise SceneError(
+                    "scene.load",
+                    Plain(f"none named of {', '.join(loads[:12])}") if loads else None,
+                    f"{either} in [scene]: the one that is raised"
+                    if loads
+                    else "the weight, body, lever or moving block that is raised",
+                )
             way = "haul in more than they pay out" if sense == "raising" else "pay out the more"
-            if hauled == 0.0 or (hauled > 0.0) != (sense == "raising"):
+            if abs(hauled) < units.SMALLEST or (hauled > 0.0) != (sense == "raising"):
                 self._fail(
                     scene.hand,
                     "moves",
-                    Plain(f"{hauled:g} m hauled in all"),
+                    Plain(f"{_told(hauled)} hauled in all"),
                     f"moves that {way}, the sense being {sense}",
                 )
 
 
 def _own_mass(part: Weight | Block) -> float:
     return part.total_mass if isinstance(part, Block) else part.mass
+
+
+def _told(value: float | None, dimension: units.Dimension = units.LENGTH) -> str:
+    """An SI value in its unit, a length unless another is said."""
+    assert value is not None
+    return units.handy_plain(value, dimension, 6, dimension.display)
 
 
 def _tie_height(part: Part) -> float:

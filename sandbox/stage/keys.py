@@ -21,14 +21,16 @@ class Action(NamedTuple):
     ctrl: bool = False
     shift: bool | None = None
     """None where it makes no difference."""
+    repeats: bool = False
+    """Whether a key held down does it again and again; else once for each press."""
 
 
 ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_SPACE, "run_or_pause", "Space"),
-    Action(pygame.K_PERIOD, "step", "."),
-    Action(pygame.K_COMMA, "step_back", ","),
-    Action(pygame.K_LEFT, "scrub_back", "←"),
-    Action(pygame.K_RIGHT, "scrub_on", "→"),
+    Action(pygame.K_PERIOD, "step", ".", repeats=True),
+    Action(pygame.K_COMMA, "step_back", ",", repeats=True),
+    Action(pygame.K_LEFT, "scrub_back", "←", repeats=True),
+    Action(pygame.K_RIGHT, "scrub_on", "→", repeats=True),
     Action(pygame.K_HOME, "to_start", "Home"),
     Action(pygame.K_END, "to_now", "End"),
     Action(pygame.K_r, "restart", "R"),
@@ -37,20 +39,21 @@ ACTIONS: tuple[Action, ...] = (
     Action(pygame.K_PAGEDOWN, "next_scene", "Pg Dn"),
     Action(pygame.K_PAGEUP, "scene_before", "Pg Up"),
     Action(pygame.K_l, "list_scenes", "L"),
-    Action(pygame.K_TAB, "focus_next", "Tab", shift=False),
-    Action(pygame.K_TAB, "focus_before", "Shift Tab", shift=True),
-    Action(pygame.K_UP, "more", "↑"),
-    Action(pygame.K_DOWN, "less", "↓"),
+    Action(pygame.K_TAB, "focus_next", "Tab", shift=False, repeats=True),
+    Action(pygame.K_TAB, "focus_before", "Shift Tab", shift=True, repeats=True),
+    Action(pygame.K_UP, "more", "↑", repeats=True),
+    Action(pygame.K_DOWN, "less", "↓", repeats=True),
     Action(pygame.K_RETURN, "enter", "Enter"),
     Action(pygame.K_ESCAPE, "leave", "Esc"),
     Action(pygame.K_p, "list_values", "P"),
     Action(pygame.K_h, "hand", "H"),
     Action(pygame.K_k, "keep_ghost", "K"),
-    Action(pygame.K_z, "undo", "Ctrl Z", ctrl=True, shift=False),
-    Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True),
-    Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True),
+    Action(pygame.K_z, "undo", "Ctrl Z", ctrl=True, shift=False, repeats=True),
+    Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True, repeats=True),
+    Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True, repeats=True),
     Action(pygame.K_s, "save", "Ctrl S", ctrl=True),
     Action(pygame.K_r, "take_up_left", "Ctrl R", ctrl=True),
+    Action(pygame.K_DELETE, "discard_left", "Ctrl Delete", ctrl=True),
     Action(pygame.K_INSERT, "add_part", "Insert"),
     Action(pygame.K_DELETE, "remove_part", "Delete"),
     Action(pygame.K_x, "reeve", "X"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import secrets
+from collections.abc import Iterable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -64,15 +65,14 @@ class Rescue:
             files.lock(self._held[place].fileno(), wait=True)
 
     def drop(self, path: Path) -> None:
-        """Let go of the changes to a scene: they are saved, undone or given up."""
+        """Let go of the changes to a scene: they are saved or undone."""
         if place := self._own.pop(path, None):
             self._let_go(place)
             _remove(place)
 
-    def drop_all(self) -> None:
-        """Let go of all that this window has kept."""
-        for path in list(self._own):
-            self.drop(path)
+    def holds(self, paths: Iterable[Path]) -> bool:
+        """Whether the changes to all these scenes are kept."""
+        return all(self._own.get(path) in self._held for path in paths)
 
     def close(self) -> None:
         """Leave what is kept to the window that comes next."""
@@ -89,8 +89,8 @@ class Rescue:
                     return Kept(place, datetime.fromtimestamp(place.stat().st_mtime), text)
         return None
 
-    def taken(self, kept: Kept) -> None:
-        """What was left has been taken up."""
+    def discard(self, kept: Kept) -> None:
+        """Let go of what was left: it has been taken up, or is not wanted."""
         _remove(kept.file)
 
     def _left(self, path: Path) -> list[Path]:

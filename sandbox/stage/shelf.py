@@ -37,7 +37,12 @@ class Shelf:
     @property
     def unsaved(self) -> list[str]:
         """The names of those with changes that no file has."""
-        return [draft.name for draft in self._drafts.values() if draft.changed]
+        return [self._drafts[path].name for path in self.changed]
+
+    @property
+    def changed(self) -> list[Path]:
+        """The paths of the same."""
+        return [path for path, draft in self._drafts.items() if draft.changed]
 
     @property
     def titles(self) -> list[str]:

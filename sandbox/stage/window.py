@@ -110,6 +110,8 @@ class Window:
         self._leaving, self._pointed = ("", 0.0), ""
         self._unsuited: object = None
         self._swallow, self._cursor = False, pygame.SYSTEM_CURSOR_ARROW
+        self._held: set[int] = set()
+        self._repeated = False
         self._wanted: tuple[str, float] | None = None
         self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
         self._size = (0, 0)
@@ -173,11 +175,15 @@ class Window:
         self.focus = self.hover = ""
         about = draft.scene.about
         self.tell(self.say("start_message", watch=about.watch))
-        path = self.shelf.paths[index]
-        self._left = self.rescue.left(path, draft) if self.rescue else None
+        self._look_for_left()
+        self._told = self.clock + 20.0
+
+    def _look_for_left(self) -> None:
+        """Tell of changes to this scene that were left unsaved."""
+        path = self.shelf.paths[self.shelf.index]
+        self._left = self.rescue.left(path, self.draft) if self.rescue else None
         if self._left:
             self.tell(self.say("left", when=f"{self._left.when:%Y-%m-%d %H:%M}"))
-        self._told = self.clock + 20.0
 
     def _begin(self, live: Live) -> None:
         self.tape.begin(live)
@@ -235,7 +241,7 @@ class Window:
     def tick(self, seconds: float) -> None:
         """Let time pass: the machine runs on, and what is due is done."""
         self.clock += seconds
-        self._swallow = False
+        self._swallow = self._repeated = False
         if self._wanted:
             where, value = self._wanted
             self._wanted = None
@@ -280,9 +286,10 @@ class Window:
             self.close()
 
     def close(self) -> None:
-        """Close the window and end what runs in the background."""
+        """Close the window and end what runs in the background. What is not saved stays kept."""
         self.open = False
         if self.rescue:
+            self._keep()
             self.rescue.close()
         self.referee.close()
         self.window.destroy()
@@ -402,7 +409,14 @@ class Window:
         if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
             self.quit()
         elif event.type == pygame.KEYDOWN:
-            self._key(event)
+            # While a slow step is taken, the repeats of a key pile up before its release.
+            again = event.key in self._held
+            self._held.add(event.key)
+            if not (again and self._repeated):
+                self._key(event, again)
+            self._repeated |= again
+        elif event.type == pygame.KEYUP:
+            self._held.discard(event.key)
         elif event.type == pygame.TEXTINPUT:
             self._typed(event.text)
         elif event.type == pygame.MOUSEMOTION:
@@ -423,12 +437,14 @@ class Window:
             pixel[0] / width * self.board.width, (1.0 - pixel[1] / height) * self.board.height
         )
 
-    def _key(self, event: pygame.event.Event) -> None:
+    def _key(self, event: pygame.event.Event, again: bool) -> None:
+        """Do what a key says; `again` where it is only still held."""
         if self.entry:
-            self._edit(event.key)
+            if not again or event.key == pygame.K_BACKSPACE:
+                self._edit(event.key)
             return
         found = action(event.key, event.mod)
-        if found is None:
+        if found is None or (again and not found.repeats):
             return
         times = 10 if event.mod & pygame.KMOD_SHIFT else 1
         if self.overlay and self._in_table(found.method, times):
@@ -827,8 +843,17 @@ class Window:
         if self._take_up(restart=True):
             self.tell(self.say("from_rest", told=self.say("taken_up")), loud=True)
             self._keep()
-            self.rescue.taken(self._left)
+            self.rescue.discard(self._left)
             self._left = None
+
+    def discard_left(self) -> None:
+        """Discard the changes to this scene that were left unsaved."""
+        if self._left is None or self.rescue is None:
+            self.tell(self.say("nothing_left"))
+            return
+        self.rescue.discard(self._left)
+        self.tell(self.say("discarded"))
+        self._look_for_left()
 
     def add_part(self) -> None:
         """The list of what can be done with parts: add, reeve, remove."""
@@ -993,16 +1018,20 @@ class Window:
         self._full = not getattr(self, "_full", False)
 
     def quit(self) -> None:
-        """Close the window; where something is not saved, only the second time."""
-        if self._may_leave("quit", "unsaved", self.shelf.unsaved):
+        """Close the window; where something is not saved, only when asked again."""
+        self._keep()
+        kept = self.rescue is not None and self.rescue.holds(self.shelf.changed)
+        if self._may_leave("quit", "unsaved_kept" if kept else "unsaved", self.shelf.unsaved):
             self.open = False
-            if self.rescue:
-                self.rescue.drop_all()
 
     def _may_leave(self, way: str, warning: str, unsaved: Sequence[str]) -> bool:
-        """Whether nothing would be left unsaved, or the same was asked a moment ago."""
+        """Whether nothing would be left unsaved, or the same was asked a moment ago.
+
+        What comes before a frame has shown the question does not answer it: window managers have a
+        window closed and the program ended by one click.
+        """
         asked, when = self._leaving
-        if not unsaved or (asked == way and self.clock - when < MESSAGE):
+        if not unsaved or (asked == way and 0.0 < self.clock - when < MESSAGE):
             self._leaving = ("", 0.0)
             return True
         self._leaving = (way, self.clock)
