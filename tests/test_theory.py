@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import time
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -25,7 +25,7 @@ from sandbox.scene import (
     upslope,
 )
 from sandbox.theory import neglected, predict, solve, textbook, unknown
-from sandbox.theory.machine import Machine, sheave_ratio
+from sandbox.theory.machine import Machine, sheave_step
 from sandbox.theory.predict import predict_forces
 from sandbox.theory.steady import Path
 from tests.tolerance import near
@@ -160,6 +160,37 @@ def test_fulcrum_friction_widens_the_effort_that_holds() -> None:
 # Blocks and tackles.
 
 
+def beyond(pull: float, loss: float, before: Vector, after: Vector, own: float) -> float:
+    """The tension T2, N, that draws a rope steadily over a sheave of weight `own` from where it has
+    `pull`: T2 = T1 + loss |T2 u2 - T1 u1 + M g|, found by putting it in again and again."""
+    found = pull
+    for _ in range(200):
+        load = Vector(0.0, -own).plus(before, -pull).plus(after, found)
+        found = pull + loss * load.size
+    return found
+
+
+def parallel(pull: float, loss: float, own: float) -> float:
+    """The same with two plumb parts, `own` negative where they carry the sheave:
+    T2 - T1 = loss (T1 + T2 + own). Lowering, `loss` is negative."""
+    return ((1 + loss) * pull + loss * own) / (1 - loss)
+
+
+def of_a_tackle(load: float, passes: Sequence[str], parts: Mapping[int, str], loss: float) -> float:
+    """The effort, N, of a tackle whose rope passes sheaves of 5 g on those blocks in order, and
+    whose parts of rope in `parts` carry the load, N; all is linear in the first part's tension."""
+
+    def carried(first: float) -> tuple[float, float]:
+        tensions = [first]
+        for block in passes:
+            own = 0.005 * G * (1 if block == "upper" else -1)
+            tensions.append(parallel(tensions[-1], loss, own))
+        return sum(tensions[i] for i in parts), tensions[-1]
+
+    (none, least), (one, last) = carried(0.0), carried(1.0)
+    return least + (load - none) / (one - none) * (last - least)
+
+
 def tackle(
     parts: int,
     *,
@@ -276,13 +307,19 @@ def test_tackle_on_tackle_multiplies() -> None:
     assert near(found["machine.ideal_advantage"], 4.0, rel=EXACT)
 
 
-@given(st.floats(0.0, 0.9), st.floats(-1.0, 1.0))
-def test_sheave_ratio_solves_its_own_equation(loss: float, cosine: float) -> None:
-    """(T2 - T1) = loss |T2 u2 - T1 u1| at any angle between the parts of rope."""
-    ratio = sheave_ratio(loss, cosine)
-    axle = math.sqrt(max(0.0, 1 + ratio * ratio - 2 * ratio * cosine))
-    assert ratio >= 1.0
-    assert near(ratio - 1.0, loss * axle, rel=1e-9, abs=1e-7 * ratio)
+@given(
+    st.floats(0.0, 0.9), st.floats(0.0, 6.3), st.floats(0.0, 6.3), st.floats(0.0, 3.0),
+    st.floats(0.01, 10.0), st.sampled_from([1.0, -1.0]),
+)  # fmt: skip
+def test_sheave_step_solves_its_own_equation(
+    loss: float, one: float, other: float, own: float, pull: float, sign: float
+) -> None:
+    """d = T2 - T1 = +-loss |T2 u2 - T1 u1 + M g|, whatever the angles and the sheave's weight."""
+    before, after = (Vector(math.cos(angle), math.sin(angle)) for angle in (one, other))
+    step = sheave_step(loss, before, after, pull, Vector(0.0, -own), sign)
+    assert step is not None and step * sign >= 0.0
+    load = Vector(0.0, -own).plus(after, pull).plus(before, step - pull)
+    assert near(step, sign * loss * load.size, abs=1e-7 * (pull + own))
 
 
 def test_a_six_part_tackle_is_answered_quickly() -> None:

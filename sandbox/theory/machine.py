@@ -70,9 +70,9 @@ class Rub:
     """One place where friction acts, and what turns with it.
 
     The limit of friction is the coefficient times the force on the place: the axle load of a
-    sheave, the normal force of a ramp, the reaction of a fulcrum or a spindle's bearing. A
-    sheave's coefficient carries its radii, bearing x pin_radius / radius; a fulcrum's and a
-    spindle's its one, bearing x pin_radius.
+    sheave (its rope's pulls and its own weight), the normal force of a ramp, the reaction of a
+    fulcrum or a spindle's bearing. A sheave's coefficient carries its radii, bearing x pin_radius /
+    radius; a fulcrum's and a spindle's its one, bearing x pin_radius.
     """
 
     part: str
@@ -86,6 +86,8 @@ class Rub:
     support: int = -1
     frame: int = -1
     sheave: int = 0
+    mass: float = 0.0
+    """Of a sheave: its own, kg."""
     grip: float = math.inf
     """Of a roller: the coefficient of static friction, beyond which it would slip."""
 
@@ -210,6 +212,7 @@ class Machine:
                         line=number,
                         site=i,
                         sheave=site.sheave,
+                        mass=block.sheave_mass,
                     )
                 )
         for number, support in enumerate(self.supports):
@@ -452,14 +455,21 @@ class Machine:
     # Forces.
 
     def slid(
-        self, geometry: Geometry, falls: Array, pushes: Array, signs: Array, *, static: bool
+        self,
+        geometry: Geometry,
+        falls: Array,
+        pushes: Array,
+        signs: Array,
+        *,
+        static: bool,
+        acceleration: Array | None = None,
     ) -> Array:
         """The frictions phi where every rub moves the way of `signs` (nought: without friction).
 
         Vectors all: `falls` the tension of each rope's last part, N; `pushes` of each support, N;
-        `signs` and phi of each rub, phi in N (at a sheave, the step of tension) or N m.
-        Over a sheave, tension T2 = ratio x T1 in the sense of motion (`sheave_ratio`).
-        Raises Unanswerable for a sheave whose friction no pull overcomes.
+        `signs` and phi of each rub, phi in N (at a sheave, the step of tension) or N m;
+        `acceleration` of each coordinate, none by default. Over a sheave the step of tension is
+        `sheave_step`. Raises Unanswerable for a sheave whose friction no pull overcomes.
         """
         phi = np.zeros(len(self.rubs))
         pulls = falls.copy()
@@ -469,20 +479,52 @@ class Machine:
             if rub.kind == "sheave":
                 if sign and coefficient:
                     spans = geometry.spans[rub.line]
-                    cosine = spans[rub.site - 1].along.dot(spans[rub.site].along)
-                    if coefficient >= 1.0:
+                    own = self.sheave_weight(geometry, k, acceleration)
+                    before, after = spans[rub.site - 1].along, spans[rub.site].along
+                    step = sheave_step(coefficient, before, after, pulls[rub.line], own, sign)
+                    if step is None or (coefficient >= 1.0 and step > pulls[rub.line]):
                         raise Unanswerable(
                             f"{rub.label} cannot turn: its friction grows faster than any pull"
                         )
-                    ratio = sheave_ratio(coefficient, cosine)
-                    before = pulls[rub.line] * (1 / ratio if sign > 0 else ratio)
-                    phi[k] = pulls[rub.line] - before
-                    pulls[rub.line] = before
+                    phi[k] = step
+                    pulls[rub.line] -= step
             elif rub.kind == "fulcrum":
                 phi[k] = sign * coefficient * math.hypot(*pushes[rub.support : rub.support + 2])
             else:
                 phi[k] = sign * coefficient * pushes[rub.support]
         return phi
+
+    def sheave_weight(
+        self, geometry: Geometry, k: int, acceleration: Array | None = None
+    ) -> Vector:
+        """What the sheave of rub `k` itself puts on its pin, N: its weight, less what `acceleration`
+        (of the coordinates) takes of that as its pin carries it along."""
+        rub = self.rubs[k]
+        site = self.lines[rub.line].sites[rub.site]
+        frame = self.index.get(site.frame or "")
+        across, up = 0.0, -self.gravity
+        if acceleration is not None and frame is not None:
+            at = self.first[frame]
+            across -= acceleration[at]
+            up -= acceleration[at + 1]
+            if self.frames[frame].kind in TURNING:
+                arm = site.local.turned(geometry.poses[self.frames[frame].name].angle)
+                across += acceleration[at + 2] * arm.y
+                up -= acceleration[at + 2] * arm.x
+        return Vector(rub.mass * across, rub.mass * up)
+
+    def axle_load(
+        self,
+        geometry: Geometry,
+        k: int,
+        tensions: list[list[float]],
+        acceleration: Array | None = None,
+    ) -> Vector:
+        """The load on the pin of the sheave of rub `k`, N: the pulls of its two parts of rope and
+        what it weighs itself."""
+        rub = self.rubs[k]
+        pull = pull_at(geometry.spans[rub.line], tensions[rub.line], rub.site)
+        return pull.plus(self.sheave_weight(geometry, k, acceleration))
 
     def tensions(self, falls: Array, steps: Array) -> list[list[float]]:
         """The tension of every part of every rope, N: `falls` those of the last parts, `steps` the
@@ -495,14 +537,21 @@ class Machine:
         return found
 
     def limits(
-        self, geometry: Geometry, falls: Array, pushes: Array, steps: Array, *, static: bool
+        self,
+        geometry: Geometry,
+        falls: Array,
+        pushes: Array,
+        steps: Array,
+        *,
+        static: bool,
+        acceleration: Array | None = None,
     ) -> Array:
         """The greatest friction of every rub under these forces, as `slid` gives them."""
         tensions = self.tensions(falls, steps)
         found = np.zeros(len(self.rubs))
         for k, rub in enumerate(self.rubs):
             if rub.kind == "sheave":
-                force = axle_load(geometry.spans[rub.line], tensions[rub.line], rub.site)
+                force = self.axle_load(geometry, k, tensions, acceleration).size
             elif rub.kind == "fulcrum":
                 force = math.hypot(*pushes[rub.support : rub.support + 2])
             else:
@@ -548,26 +597,42 @@ class Machine:
         ]
 
 
-def sheave_ratio(loss: float, cosine: float) -> float:
-    """How many times the tension grows over a turning sheave with bearing friction.
+def sheave_step(
+    loss: float, before: Vector, after: Vector, pull: float, own: Vector, sign: float
+) -> float | None:
+    """How much the tension grows over a turning sheave with bearing friction, N; None where no
+    tension before it lets it turn.
 
-    `loss` is bearing x pin_radius / radius, `cosine` that of the angle between the directions of
-    the rope before and after. It solves (T2 - T1) = loss |T2 u2 - T1 u1|, with x = T2 / T1:
-    (1 - loss^2)(x^2 + 1) = 2 (1 - loss^2 cosine) x, and the discriminant's factor (1 - cosine) is
-    taken out so that nothing cancels. Parallel parts (cosine -1) give (1 + loss) / (1 - loss).
+    `loss` is bearing x pin_radius / radius, `before` and `after` the directions of its two parts of
+    rope, `pull` the tension T2 after it, N, `own` the sheave's own weight on its pin, N, `sign` +1
+    where the rope runs from before to after, -1 the other way. It solves d = sign loss |L| with
+    d = T2 - T1 and the pin's load L = T2 after - T1 before + own. With b that load were both
+    tensions T2, L = b + d before, and (1 - loss^2) d^2 - 2 loss^2 (b . before) d = loss^2 b^2.
 
-    >>> round(sheave_ratio(0.05, -1.0) * 0.95, 12)
-    1.05
+    Parallel parts and no weight of its own give T2 / T1 = (1 + loss) / (1 - loss):
+
+    >>> down, up, none = Vector(0.0, -1.0), Vector(0.0, 1.0), Vector(0.0, 0.0)
+    >>> round(sheave_step(0.05, up, down, 1.05, none, 1.0), 12)
+    0.1
+
+    Its weight 2 N, pulls 10 N and 12.5 N, 24.5 N on the pin of a fixed block:
+
+    >>> round(sheave_step(2.5 / 24.5, up, down, 12.5, Vector(0.0, -2.0), 1.0), 12)
+    2.5
     """
-    squared = loss * loss
-    middle = 1.0 - squared * cosine
-    root = loss * math.sqrt((1.0 - cosine) * (2.0 - squared * (1.0 + cosine)))
-    return (middle + root) / (1.0 - squared)
-
-
-def axle_load(spans: list[Tangent], tensions: list[float], site: int) -> float:
-    """The load on a sheave's pin: the vector sum of the tensions of its two parts of rope, N."""
-    return pull_at(spans, tensions, site).size
+    load = Vector(pull * (after.x - before.x) + own.x, pull * (after.y - before.y) + own.y)
+    along, across = load.dot(before), load.cross(before)
+    squared = load.dot(load) - (loss * across) ** 2
+    if squared < 0.0:
+        return None
+    if squared == 0.0 and along == 0.0:
+        return 0.0
+    root = math.sqrt(squared)
+    # The root that has the sign, written so that nothing cancels.
+    toward = sign * loss * along
+    if toward <= 0.0:
+        return sign * loss * load.dot(load) / (root - toward)
+    return sign * loss * (toward + root) / (1.0 - loss * loss) if loss < 1.0 else None
 
 
 def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:

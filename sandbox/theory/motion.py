@@ -11,6 +11,7 @@ pull (a rope) or push (a prop) is left out where it lets go.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 from itertools import chain, combinations
@@ -27,7 +28,6 @@ from sandbox.theory.machine import (
     Machine,
     least_squares,
     null_space,
-    sheave_ratio,
 )
 from sandbox.theory.steady import NUDGE, State, check_contacts
 
@@ -134,7 +134,14 @@ def _released(machine: Machine) -> tuple[State, bool]:
 def _over_limit(state: State, stuck: Flags) -> Flags:
     """Which stuck rubs need more friction than they can have."""
     machine = state.machine
-    limits = machine.limits(state.geometry, state.falls, state.pushes, state.steps, static=True)
+    limits = machine.limits(
+        state.geometry,
+        state.falls,
+        state.pushes,
+        state.steps,
+        static=True,
+        acceleration=state.acceleration,
+    )
     over: Flags = np.abs(state.steps) > limits + 1e-9 * machine.force_scale
     return stuck & over
 
@@ -144,62 +151,80 @@ def _bears(state: State) -> bool:
     pushes, and no friction is beyond its limit.
 
     The forces of every sharing are x0 + N z, N spanning those that balance among themselves, and
-    each demand is a row G x <= 0 (a bearing's, linear in the way its load now points). A linear
-    programme finds the z that breaks the worst row least.
+    each demand is a row G x <= h (a pin's, linear in the way its load points: never more than its
+    limit). A linear programme finds the z that breaks the worst row least, again and again with
+    the loads' ways as it left them.
     """
-    machine = state.machine
-    rows = _demands(state)
-    forces = np.concatenate([state.falls, state.pushes, state.steps[machine.rough]])
-    forces = forces / machine.force_scale
-    small = 1e-6
-    if (rows @ forces).max(initial=0.0) <= small:
-        return True
     from scipy.optimize import linprog
 
-    ways = rows @ null_space(_columns(machine, state.geometry))
-    worst = np.full((len(rows), 1), -1.0)
-    found = linprog(
-        np.append(np.zeros(ways.shape[1]), 1.0),
-        A_ub=np.hstack([ways, worst]),
-        b_ub=-rows @ forces,
-        bounds=[(None, None)] * ways.shape[1] + [(0.0, None)],
-    )
-    return bool(found.status == 0 and found.fun <= small)
+    machine, small, worst = state.machine, 1e-6, math.inf
+    forces = np.concatenate([state.falls, state.pushes, state.steps[machine.rough]])
+    ways = null_space(_columns(machine, state.geometry)) * machine.force_scale
+    rows, most = _demands(state, forces, first=True)
+    for _ in range(20):
+        over = (rows @ forces - most) / machine.force_scale
+        if over.max(initial=0.0) <= small:
+            return True
+        found = linprog(
+            np.append(np.zeros(ways.shape[1]), 1.0),
+            A_ub=np.hstack([rows @ ways / machine.force_scale, np.full((len(rows), 1), -1.0)]),
+            b_ub=-over,
+            bounds=[(None, None)] * ways.shape[1] + [(0.0, None)],
+        )
+        if found.status or found.fun > worst - 1e-3 * small:
+            return False
+        worst = found.fun
+        forces = forces + ways @ found.x[:-1]
+        rows, most = _demands(state, forces)
+    return False
 
 
-def _demands(state: State) -> Array:
-    """G (demands x forces) of `_bears`, the forces being falls, pushes and the rough rubs' own."""
+def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array, Array]:
+    """G (demands x forces) and h of `_bears`, the forces being falls, pushes and the rough rubs'
+    own, N. At `first` ropes are taken to pull where as yet they do not."""
     machine, geometry = state.machine, state.geometry
     ropes, supports, rough = len(machine.lines), len(machine.supports), machine.rough
     one = np.eye(ropes + supports + len(rough))
     rub_of = {k: one[ropes + supports + i] for i, k in enumerate(rough)}
     tensions = [one[number] for number in range(ropes)]
     rows = [-tension for tension in tensions]
+    most = [0.0] * ropes
+
+    def demand(row: Array, at_most: float = 0.0) -> None:
+        rows.append(row)
+        most.append(at_most)
+
     for k in reversed(range(len(machine.rubs))):
         rub = machine.rubs[k]
         if rub.kind == "sheave" and k in rub_of:
             after = tensions[rub.line]
             before = tensions[rub.line] = after - rub_of[k]
-            rows.append(-before)
-            if rub.static < 1.0:
-                spans = geometry.spans[rub.line]
-                cosine = spans[rub.site - 1].along.dot(spans[rub.site].along)
-                ratio = sheave_ratio(rub.static, cosine)
-                rows += [before - ratio * after, after - ratio * before]
+            demand(-before)
+            spans, own = geometry.spans[rub.line], machine.sheave_weight(geometry, k)
+            pulls = [float(row @ forces) for row in (before, after)]
+            if first:
+                pulls = [max(pull, RANK * machine.force_scale) for pull in pulls]
+            here, there = spans[rub.site - 1].along, spans[rub.site].along
+            load = own.plus(here, -pulls[0]).plus(there, pulls[1])
+            way = Vector(0.0, 0.0).plus(load, 1.0 / (load.size or 1.0))
+            carried = rub.static * (way.dot(there) * after - way.dot(here) * before)
+            for sign in (1.0, -1.0):
+                demand(sign * rub_of[k] - carried, rub.static * way.dot(own))
         elif k in rub_of:
             push = one[ropes + rub.support]
             if rub.kind == "fulcrum":
-                load = Vector(*state.pushes[rub.support : rub.support + 2])
+                load = Vector(*forces[ropes + rub.support : ropes + rub.support + 2].tolist())
                 x, y = load.x / (load.size or 1.0), load.y / (load.size or 1.0)
                 push = x * push + y * one[ropes + rub.support + 1]
             limit = min(rub.static, rub.grip) * push
-            rows += [rub_of[k] - limit, -rub_of[k] - limit]
+            demand(rub_of[k] - limit)
+            demand(-rub_of[k] - limit)
     for i, support in enumerate(machine.supports):
         part = machine.frames[support.frame].part
         edge = isinstance(part, Lever) and part.support == "knife edge"
         if support.kind in ("ramp", "prop") or (support.direction.y and edge):
-            rows.append(-one[ropes + i])
-    return np.array(rows)
+            demand(-one[ropes + i])
+    return np.array(rows), np.array(most)
 
 
 def _columns(machine: Machine, geometry: Geometry) -> Array:
@@ -287,7 +312,8 @@ def accelerated(
     def residual(x: Array) -> Array:
         a, falls, pushes, phi = split(x)
         left: Array = linear @ x - known
-        limits = machine.limits(geometry, falls, pushes, phi + turning * (spins @ a), static=static)
+        steps = phi + turning * (spins @ a)
+        limits = machine.limits(geometry, falls, pushes, steps, static=static, acceleration=a)
         left[last] = np.where(stuck, geometry.rubs @ a, phi - signs * limits)
         return left
 

@@ -14,7 +14,7 @@ from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
 from sandbox.theory import textbook
-from sandbox.theory.machine import RANK, Machine, axle_load, pull_at
+from sandbox.theory.machine import RANK, Machine, pull_at
 from sandbox.theory.motion import alternatives, balanced, given_way, set_off
 from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
 
@@ -504,10 +504,7 @@ def measured(state: State) -> dict[str, float]:
         for i, tension in enumerate(tensions[number], 1):
             found[f"{line.rope}.tension_{i}"] = tension
         reeved = scene.part(line.rope, Rope).reeve
-        for i, (site, entry) in enumerate(zip(line.sites, reeved, strict=True)):
-            if site.block is not None:
-                load = axle_load(spans, tensions[number], i)
-                found[f"{site.block}.axle_{site.sheave}"] = load
+        for i, entry in enumerate(reeved):
             if entry.part in pulls:
                 pulls[entry.part] = pulls[entry.part].plus(pull_at(spans, tensions[number], i))
     found |= {f"{name}.reaction": pull.size for name, pull in pulls.items()}
@@ -517,7 +514,10 @@ def measured(state: State) -> dict[str, float]:
             found[f"{rub.part}.reaction"] = math.hypot(
                 *state.pushes[rub.support : rub.support + 2].tolist()
             )
-        elif rub.kind != "sheave":
+        elif rub.kind == "sheave":
+            load = machine.axle_load(geometry, k, tensions, state.acceleration)
+            found[f"{rub.part}.axle_{rub.sheave}"] = load.size
+        else:
             found[f"{rub.part}.normal"] = float(state.pushes[rub.support])
             turned = rub.inertia * speeds[k]
             found[f"{rub.part}.friction"] = -float(state.steps[k] + turned)

@@ -67,6 +67,7 @@ class Path:
         self._solved: dict[float, Array] = {}
         self._longer: Array = np.zeros(len(machine.lines))
         self._added: Array = np.zeros(machine.size)
+        self._gain: Array | None = None
 
     def seed(self, other: Path) -> None:
         """Begin from another path's solutions."""
@@ -166,10 +167,15 @@ class Path:
         forces = z[machine.size :] * machine.force_scale
         return z[: machine.size], forces[: len(machine.lines)], forces[len(machine.lines) :]
 
+    def _slid(self, geometry: Geometry, falls: Array, pushes: Array) -> Array:
+        return self.machine.slid(
+            geometry, falls, pushes, self.signs, static=self.static, acceleration=self._gain
+        )
+
     def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
         q, falls, pushes = self._split(z)
         g = geometry or self.machine.geometry(q, travel)
-        phi = self.machine.slid(g, falls, pushes, self.signs, static=self.static)
+        phi = self._slid(g, falls, pushes)
         forces = g.weights + self._added - falls @ g.ropes + pushes @ g.supports - phi @ g.rubs
         excess = g.excess - self._longer
         return np.concatenate([forces / self.machine.force_scale, excess, g.gaps])
@@ -237,7 +243,7 @@ class Path:
         machine = self.machine
         q, falls, pushes = self._split(z)
         geometry = machine.geometry(q, travel)
-        phi = machine.slid(geometry, falls, pushes, self.signs, static=self.static)
+        phi = self._slid(geometry, falls, pushes)
         return State(machine, q, geometry, falls, pushes, phi, np.zeros(machine.size))
 
 
@@ -268,7 +274,7 @@ class Disturbed(Path):
         before, after = (self.base.at(travel + way * CURVATURE_STEP).q for way in (-1.0, 1.0))
         turned = self.speed * (after - before) / (2.0 * CURVATURE_STEP)
         gain = (before - 2.0 * state.q + after) * (self.speed / CURVATURE_STEP) ** 2
-        machine = self.machine
+        machine, self._gain = self.machine, gain
         found = -machine.inertia(state.geometry) @ gain
         for frame, first in zip(machine.frames, machine.first, strict=True):
             if isinstance(frame.part, Lever):
