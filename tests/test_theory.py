@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import time
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -176,19 +176,26 @@ def parallel(pull: float, loss: float, own: float) -> float:
     return ((1 + loss) * pull + loss * own) / (1 - loss)
 
 
-def of_a_tackle(load: float, passes: Sequence[str], parts: Mapping[int, str], loss: float) -> float:
-    """The effort, N, of a tackle whose rope passes sheaves of 5 g on those blocks in order, and
-    whose parts of rope in `parts` carry the load, N; all is linear in the first part's tension."""
+def of_a_tackle(load: float, passes: Sequence[str], loss: float, own: float = 0.005 * G) -> float:
+    """The effort, N, of a tackle whose rope passes sheaves of weight `own` on those blocks in
+    order, for a load on the lower one; all is linear in the first part's tension."""
+    ends = ["upper" if passes[0] == "lower" else "lower", *passes, "hand"]
+    parts = [i for i, pair in enumerate(pairwise(ends)) if "lower" in pair]
 
     def carried(first: float) -> tuple[float, float]:
         tensions = [first]
         for block in passes:
-            own = 0.005 * G * (1 if block == "upper" else -1)
-            tensions.append(parallel(tensions[-1], loss, own))
+            tensions.append(parallel(tensions[-1], loss, own if block == "upper" else -own))
         return sum(tensions[i] for i in parts), tensions[-1]
 
     (none, least), (one, last) = carried(0.0), carried(1.0)
     return least + (load - none) / (one - none) * (last - least)
+
+
+def passed(parts: int, to_advantage: bool) -> list[str]:
+    """The blocks whose sheaves the rope of a `tackle` passes, from its standing end."""
+    sheaves = parts - to_advantage
+    return ["lower" if (sheaves - i) % 2 == to_advantage else "upper" for i in range(sheaves)]
 
 
 def tackle(
@@ -200,8 +207,7 @@ def tackle(
     block: str = "120 g",
 ) -> str:
     """A tackle with `parts` parts at the moving block, its fall off the fixed or the moving one."""
-    sheaves = parts - to_advantage
-    passes = ["lower" if (sheaves - i) % 2 == to_advantage else "upper" for i in range(sheaves)]
+    passes = passed(parts, to_advantage)
     reeve = ["lower" if passes[0] == "upper" else "upper"]
     if passes.count("lower"):
         reeve[0] += ".becket"
@@ -228,18 +234,22 @@ def tackle(
     [(1, False), *((parts, off) for parts in range(2, 7) for off in (False, True))],
 )
 def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -> None:
-    """Geometric model: tackles of one to six parts, the standing part on either block, with bearing
-    friction and the block's own weight, ask K^n (K - 1)/(K^n - 1) of the load, raising and lowering
-    (the ratio turned over)."""
+    """Tackles of one to six parts, the standing part on either block, with bearing friction and the
+    blocks' and sheaves' own weight, ask what their tensions from sheave to sheave add up to, raising
+    and lowering (friction turned over); with sheaves of no weight the geometric formula,
+    K^n (K - 1)/(K^n - 1) of the load."""
     ratio = textbook.tension_ratio(0.2 * 4 / 25)
-    load = 1.12 * G
+    load, passes = 1.12 * G, passed(parts, to_advantage)
     formula = (
         textbook.geometric_tackle_effort_to_advantage
         if to_advantage
         else textbook.geometric_tackle_effort
     )
-    found = answers(tackle(parts, to_advantage=to_advantage))
-    assert near(found["hand.force"], formula(load, parts, ratio), rel=EXACT)
+    text = tackle(parts, to_advantage=to_advantage)
+    light = answers(text, upper__sheave_mass="1 mg", lower__sheave_mass="1 mg")
+    assert near(light["hand.force"], formula(load, parts, ratio), rel=1e-6)
+    found = answers(text)
+    assert near(found["hand.force"], of_a_tackle(load, passes, 0.032), rel=EXACT)
     assert near(found["machine.velocity_ratio"], parts, rel=EXACT)
     assert near(found["machine.ideal_advantage"], parts, rel=EXACT)
     assert near(found["machine.advantage"], G / found["hand.force"], rel=EXACT)
@@ -248,7 +258,7 @@ def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -
     efficiency = textbook.efficiency(G * found["stone.rise"], work)
     assert near(found["machine.efficiency"], efficiency, rel=EXACT)
     lowered = answers(tackle(parts, to_advantage=to_advantage, sense="lowering"))
-    assert near(lowered["hand.force"], formula(load, parts, 1 / ratio), rel=EXACT)
+    assert near(lowered["hand.force"], of_a_tackle(load, passes, -0.032), rel=EXACT)
     assert lowered["machine.work_in"] < 0 > lowered["machine.work_out"]
     assert not {"machine.efficiency", "machine.advantage"} & lowered.keys()
     held = answers(tackle(parts, to_advantage=to_advantage, sense="held"))
@@ -267,6 +277,62 @@ def test_what_holds_does_not_depend_on_where_the_hand_would_go(heading: str) -> 
     assert plain["hand.least_force"] < plain["hand.greatest_force"]
 
 
+@pytest.mark.parametrize("sheave", [0.001, 0.4, 2.0])
+@pytest.mark.parametrize("heavy", [1.2, 3.0])
+def test_a_sheave_s_own_weight_loads_its_pin(sheave: float, heavy: float) -> None:
+    """Two weights let go over a fixed sheave of mass M, a disc: (T2 - T1) R = I a/R +
+    mu r (T1 + T2 + M g); with T1 = m1 (g + a) and T2 = m2 (g - a) that is linear in a."""
+    loss = 0.5 * 4 / 25
+    found = predict(
+        parsed(
+            head("released", "right")
+            + f'[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\nsheave_mass = "{sheave} kg"\n'
+            '[weight.left]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
+            f'[weight.right]\nmass = "{heavy} kg"\nat = ["plumb", "1 m"]\n'
+            '[rope.line]\nreeve = ["left", "head.1", "right"]\n'
+        )
+    )
+    drive = G * (heavy - 1 - loss * (1 + heavy + sheave))
+    gain = drive / (heavy + 1 + sheave / 2 + loss * (1 - heavy))
+    quantities = found.quantities
+    if drive <= 0.0:
+        assert found.outcome == "holds"
+        assert near(quantities["head.axle_1"], (1 + heavy + sheave) * G, rel=EXACT)
+        return
+    one, other = G + gain, heavy * (G - gain)
+    assert near(quantities["left.acceleration"], gain, rel=EXACT)
+    assert near(quantities["line.tension_2"], other, rel=EXACT)
+    assert near(quantities["head.axle_1"], one + other + sheave * G, rel=EXACT)
+    assert near(quantities["head.reaction"], one + other + sheave * G, rel=EXACT)
+
+
+def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
+    """A runner of 2 kg, all but 100 g of it its sheave, carries 1 kg: its pin bears the rest alone,
+    held, raised (T2 - T1 = loss (T1 + T2 - M g)) and paid out. A sheave that hangs by itself, shell
+    and load of no weight, does not rub: both parts carry half."""
+    text = head("{sense}", "stone") + (
+        '[anchor.beam]\nat = ["0 m", "2 m"]\n[weight.stone]\nmass = "1 kg"\non = "low"\n'
+        '[block.low]\nat = ["2.5 cm", "1 m"]\nmass = "2 kg"\nsheave_mass = "1.9 kg"\n'
+        'moves = true\nbearing = 0.5\n[rope.line]\nreeve = ["beam", "low.1", "hand"]\n'
+        '[hand.hand]\nat = ["5 cm", "2 m"]\ntravel = "10 cm"\n'
+    )
+    own, loss = 1.9 * G, 0.5 * 4 / 25
+    raised, paid = (
+        answers(text.format(sense=sense), low__becket="false") for sense in ("raising", "lowering")
+    )
+    # The two parts make up 3 kg, and differ by loss times the 1.1 kg that the pin bears.
+    for found, sign in ((raised, 1), (paid, -1)):
+        assert near(found["hand.force"], (3.0 + sign * loss * 1.1) * G / 2, rel=EXACT)
+        assert near(found["low.axle_1"], 3.0 * G - own, rel=EXACT)
+    held = answers(text.format(sense="held"))
+    assert near(held["hand.greatest_force"], raised["hand.force"], rel=EXACT)
+    assert near(held["hand.least_force"], paid["hand.force"], rel=EXACT)
+    bare = text.replace('[weight.stone]\nmass = "1 kg"\non = "low"\n', "").replace('"stone"', '"low"')
+    found = answers(bare.format(sense="raising"), low__sheave_mass="2 kg")
+    assert near(found["hand.force"], G, rel=EXACT)
+    assert near(found["low.axle_1"], 0.0, abs=1e-9)
+
+
 def test_what_a_tackle_hangs_from() -> None:
     """The fixed block of a four-part tackle carries all five parts of rope and its own weight."""
     text = tackle(4, to_advantage=False)
@@ -275,7 +341,9 @@ def test_what_a_tackle_hangs_from() -> None:
     assert near(found["upper.reaction"], parts + 0.5 * G, rel=EXACT)
     assert near(sum(found[f"fall.tension_{i}"] for i in (1, 2, 3, 4)), 1.12 * G, rel=EXACT)
     axles = found["fall.tension_2"] + found["fall.tension_3"]
-    assert near(found["upper.axle_1"], axles, rel=EXACT)
+    assert near(found["upper.axle_1"], axles + 0.005 * G, rel=EXACT)
+    borne = found["fall.tension_1"] + found["fall.tension_2"]
+    assert near(found["lower.axle_1"], borne - 0.005 * G, rel=EXACT)
     assert "lower.reaction" not in found
 
 
@@ -292,9 +360,8 @@ def test_tackle_on_tackle_multiplies() -> None:
         '[weight.stone]\nmass = "1 kg"\non = "first"\n'
     )
     # The second block hangs plumb above the rope made fast to it: `at` from that rope first.
-    ratio = textbook.tension_ratio(0.2 * 4 / 25)
-    one = textbook.geometric_tackle_effort_to_advantage(1.1 * G, 2, ratio)
-    two = textbook.geometric_tackle_effort_to_advantage(one + 0.1 * G, 2, ratio)
+    one = of_a_tackle(1.1 * G, ["lower"], 0.032)
+    two = of_a_tackle(one + 0.1 * G, ["lower"], 0.032)
     found = answers(text)
     assert near(found["hand.force"], two, rel=EXACT)
     assert near(found["machine.velocity_ratio"], 4.0, rel=EXACT)
@@ -481,7 +548,8 @@ def test_composed_machine_against_sympy() -> None:
     p = along_bar(-0.2) - sympy.Matrix(["-0.24", "0.8"])
     t = sympy.sqrt(p.dot(p) - radius**2)
     down = ((t * p - radius * sympy.Matrix([-p[1], p[0]])) / p.dot(p)).subs(turned)
-    axle = pull * down - weight * sympy.Matrix([0, 1])
+    sheave = sympy.Float(repr(0.005 * G), 30)
+    axle = pull * down - (weight + sheave) * sympy.Matrix([0, 1])
     tension = max(sympy.solve(sympy.expand((pull - weight) ** 2 - loss**2 * axle.dot(axle)), pull))
     moments = (
         moment(along_bar(0.8), effort * line)
@@ -638,7 +706,7 @@ def test_a_sheave_on_a_bar() -> None:
     )
     text += '[block.borne]\non = "spar@90 cm"\n[anchor.hook]\nat = ["87.5 cm", "2 m"]\n'
     found = answers(text)
-    assert near(found["hand.force"], 0.735 * G / (2 * 0.9), rel=EXACT)
+    assert near(found["hand.force"], (0.735 + 0.005 * 0.9) * G / (2 * 0.9), rel=EXACT)
     assert near(found["hook.reaction"], found["hand.force"], rel=EXACT)
     assert found.keys() <= set(quantities.names(parsed(text)))
 
@@ -651,10 +719,8 @@ def test_a_rope_led_aside(turned: float) -> None:
     at = Vector(0.0, 1.0).plus(way, 0.6).plus(way.turned(math.pi / 2), 0.025)
     text = WHIP.replace('["plumb", "50 cm"]', f'["{at.x!r} m", "{at.y!r} m"]')
     found = answers(text + f'heading = "{90 - turned} deg"\ntravel = "10 cm"\n')
-    pull = G
-    for _ in range(60):
-        load = Vector(0.0, -G).plus(way, pull).size
-        pull = G + 0.2 * 20 / 25 * load
+    pull = beyond(G, 0.2 * 20 / 25, Vector(0.0, 1.0), way, 0.005 * G)
+    load = Vector(0.0, -1.005 * G).plus(way, pull).size
     assert near(found["hand.force"], pull, rel=EXACT)
     assert near(found["head.axle_1"], load, rel=EXACT)
     assert near(found["machine.velocity_ratio"], 1.0, rel=EXACT)
@@ -977,7 +1043,8 @@ def test_rope_over_its_strength() -> None:
     found = predict(parsed(tackle(4, to_advantage=False), fall__strength='"3 N"'))
     assert found.outcome == "parts"
     assert found.quantities == {}
-    assert "3.214 N" in found.notes[0] and "3.000 N" in found.notes[0]
+    pull = of_a_tackle(1.12 * G, passed(4, False), 0.032)
+    assert f"{pull:.3f} N" in found.notes[0] and "3.000 N" in found.notes[0]
 
 
 def test_gauge_over_its_range() -> None:
@@ -1056,9 +1123,10 @@ def test_any_two_sheaves_one_on_the_other_obey_newton_and_coulomb(
     assert near(c * (G + up["c"]), left, abs=1e-9 * scale)
     assert near(d * (G + up["d"]), right, abs=1e-9 * scale)
     assert near(0.1 * (G + rise), one - left - right, abs=1e-9 * scale)
-    limits = [
-        q * 0.16 * load for q, load in ((head_bearing, one + other), (low_bearing, left + right))
-    ]
+    on_head, on_low = one + other + 0.2 * G, left + right + 0.05 * (G + rise)
+    limits = [q * 0.16 * load for q, load in ((head_bearing, on_head), (low_bearing, on_low))]
+    assert near(found["head.axle_1"], on_head, rel=1e-9)
+    assert near(found["low.axle_1"], on_low, rel=1e-9)
     assert obeys_coulomb(other - one, rise, 0.1, limits[0], scale)
     assert obeys_coulomb(right - left, (up["c"] - up["d"]) / 2, 0.025, limits[1], scale)
 
@@ -1066,14 +1134,15 @@ def test_any_two_sheaves_one_on_the_other_obey_newton_and_coulomb(
 @pytest.mark.parametrize("heavier", ["left", "right"])
 @pytest.mark.parametrize(("margin", "outcome"), [(-1e-5, "holds"), (1e-5, "accelerates")])
 def test_a_sheave_holds_up_to_its_tension_ratio(margin: float, outcome: str, heavier: str) -> None:
-    """Two weights over a sheave hang still up to K times one another, and not beyond."""
+    """Two weights over a sheave of weight w hang still up to (T2 - T1) = loss (T1 + T2 + w), and
+    not beyond."""
     text = head("released", "left") + (
         '[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\n'
         '[weight.left]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[weight.right]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[rope.line]\nreeve = ["left", "head.1", "right"]\n'
     )
-    mass = textbook.tension_ratio(0.5 * 4 / 25) * (1 + margin)
+    mass = parallel(1.0, 0.5 * 4 / 25, 0.005) * (1 + margin)
     found = predict(parsed(text, **{f"{heavier}__mass": f'"{mass!r} kg"'}))
     assert found.outcome == outcome
     way = 1 if heavier == "left" else -1
@@ -1088,7 +1157,7 @@ TIED = {
         '[weight.other]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[rope.line]\nreeve = ["stone", "head.1", "other"]\n'
         '[anchor.low]\nat = ["plumb", "0 m"]\n[rope.tie]\nreeve = ["stone", "low"]\n',
-        textbook.tension_ratio(0.5 * 4 / 25),
+        parallel(1.0, 0.5 * 4 / 25, 0.005),
     ),
     # On a ramp, and tied to its foot.
     "ramp": (
@@ -1130,9 +1199,9 @@ def test_what_only_pulls_down_holds_nothing_up(held: str, margin: float, outcome
 @pytest.mark.parametrize("head_margin", [-0.01, -1e-4, 1e-4])
 def test_two_sheaves_hold_each_by_its_own_ratio(head_margin: float, low_margin: float) -> None:
     """Hung one on the other, sheaves hold still only if each holds the weights on its own rope."""
-    ratio = textbook.tension_ratio(0.3 * 4 / 25)
-    d = 1.0 * ratio * (1 + low_margin)
-    a = (1.1 + d) * ratio * (1 + head_margin)
+    loss = 0.3 * 4 / 25
+    d = parallel(1.0, loss, 0.05) * (1 + low_margin)
+    a = parallel(1.1 + d, loss, 0.2) * (1 + head_margin)
     found = predict(parsed(DOUBLE.format(a=repr(a), c=1.0, d=repr(d), head=0.3, low=0.3)))
     holds = head_margin < 0.0 and low_margin < 0.0
     assert found.outcome == ("holds" if holds else "accelerates")
@@ -1196,7 +1265,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
         assert near(rub, -math.copysign(kinetic * normal, gain), abs=1e-9 * scale)
         runs.append(gain * along.dot(up))
     assert near(runs[0], runs[1], abs=1e-9 * G)
-    axle = Vector(0.0, 0.0).plus(one, -in_one).plus(other, in_other).size
+    axle = Vector(0.0, -0.3 * G).plus(one, -in_one).plus(other, in_other).size
     assert near(found["head.axle_1"], axle, rel=1e-9)
     assert obeys_coulomb(in_other - in_one, runs[0], 0.15, bearing * 0.16 * axle, scale)
 
@@ -1212,15 +1281,18 @@ def test_a_sled_holds_only_where_friction_needs_no_luck(kinetic: float) -> None:
         '[weight.bag]\nmass = "{bag!r} kg"\nat = ["plumb", "40 cm"]\n'
     )
     slope = math.radians(35.0)
-    # The rope comes up the slope and leaves straight down.
-    ratio = sheave_ratio(0.5 * 4 / 25, math.cos(slope + math.pi / 2))
 
-    def between(friction: float, gain: float) -> tuple[float, float]:
-        """The least and the greatest bag that ramp and bearing hold so."""
+    def between(friction: float, loss: float) -> tuple[float, float]:
+        """The least and the greatest bag that ramp and bearing hold so, the rope coming up the
+        slope and leaving straight down."""
         drop, rub = math.sin(slope), friction * math.cos(slope)
-        return 1.5 * (drop - rub) / gain, 1.5 * (drop + rub) * gain
+        up, down = Vector(math.cos(slope), math.sin(slope)), Vector(0.0, -1.0)
+        return (
+            beyond(1.5 * (drop - rub), -loss, up, down, 0.005),
+            beyond(1.5 * (drop + rub), loss, up, down, 0.005),
+        )
 
-    shared, alone, again = between(0.4, ratio), between(0.4, 1.0), between(kinetic, ratio)
+    shared, alone, again = between(0.4, 0.08), between(0.4, 0.0), between(kinetic, 0.08)
     for edge in (*shared, *alone, *again):
         for bag in (edge * (1 - 1e-4), edge * (1 + 1e-4)):
             scene = parsed(text.format(bag=bag), slip__kinetic=repr(kinetic))
