@@ -128,6 +128,8 @@ def tackle(
     The fall leads off the fixed block (a sheave for each part), or off the moving one (one less).
     """
     sheave = f'radius = "5 cm"\npin_radius = "5 mm"\nbearing = {bearing!r}\n'
+    sheave += f'sheave_mass = "{WEIGHTLESS}"\n'
+    own = "" if block == WEIGHTLESS else f'mass = "{block}"\n'
     passes: list[str] = []
     sheaves = parts - (1 if to_advantage else 0)
     last_is_fixed = not to_advantage
@@ -145,7 +147,7 @@ def tackle(
     text += f'[block.upper]\nat = ["0 m", "3 m"]\nsheaves = {counts["upper"]}\n{sheave}'
     text += (
         f'[block.lower]\nunder = "upper"\ndrop = "2 m"\nsheaves = {counts["lower"]}\n'
-        f'mass = "{block}"\nmoves = true\n{sheave}'
+        f"{own}moves = true\n{sheave}"
     )
     height = 4.0 if to_advantage else 1.0
     for i in range(leads):
@@ -165,7 +167,7 @@ def whip(load: str) -> str:
     return (
         head("raising", STANDARD_G, "load")
         + '[block.upper]\nat = ["0 m", "3 m"]\nradius = "5 cm"\n'
-        + f'[weight.load]\nmass = "{load}"\nat = ["plumb", "1 m"]\n'
+        + f'sheave_mass = "{WEIGHTLESS}"\n[weight.load]\nmass = "{load}"\nat = ["plumb", "1 m"]\n'
         + f'[rope.fall]\nreeve = ["load", "upper.1", "hand"]\n{STIFF}'
         + '[hand.hand]\nat = ["plumb", "1 m"]\ntravel = "20 cm"\n'
     )
@@ -188,7 +190,7 @@ def winch(load: str, wheel: str, axle: str, block: str = "") -> str:
 
 STEPPED = (
     'small = "40 mm"\n[block.hook]\nat = ["plumb", "1 m"]\nradius = "50 mm"\n'
-    f'mass = "{WEIGHTLESS}"\nsheave_mass = "{WEIGHTLESS}"\nmoves = true\n'
+    f'sheave_mass = "{WEIGHTLESS}"\nmoves = true\n'
 )
 
 
