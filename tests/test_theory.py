@@ -234,8 +234,8 @@ def tackle(
     [(1, False), *((parts, off) for parts in range(2, 7) for off in (False, True))],
 )
 def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -> None:
-    """Tackles of one to six parts, the standing part on either block, with bearing friction and the
-    blocks' and sheaves' own weight, ask what their tensions from sheave to sheave add up to, raising
+    """Tackles of one to six parts, the standing part on either block, with bearing friction and
+    weight in blocks and sheaves, ask what their tensions from sheave to sheave add up to, raising
     and lowering (friction turned over); with sheaves of no weight the geometric formula,
     K^n (K - 1)/(K^n - 1) of the load."""
     ratio = textbook.tension_ratio(0.2 * 4 / 25)
@@ -327,7 +327,9 @@ def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
     held = answers(text.format(sense="held"))
     assert near(held["hand.greatest_force"], raised["hand.force"], rel=EXACT)
     assert near(held["hand.least_force"], paid["hand.force"], rel=EXACT)
-    bare = text.replace('[weight.stone]\nmass = "1 kg"\non = "low"\n', "").replace('"stone"', '"low"')
+    bare = text.replace('[weight.stone]\nmass = "1 kg"\non = "low"\n', "").replace(
+        '"stone"', '"low"'
+    )
     found = answers(bare.format(sense="raising"), low__sheave_mass="2 kg")
     assert near(found["hand.force"], G, rel=EXACT)
     assert near(found["low.axle_1"], 0.0, abs=1e-9)

@@ -24,6 +24,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sandbox import units
 from sandbox.scene import (
     Frame,
     Line,
@@ -37,13 +38,18 @@ from sandbox.scene import (
     tangent,
     upslope,
 )
-from sandbox.scene.parts import Block, Body, Lever, Windlass
+from sandbox.scene.parts import Block, Body, Lever, Rope, Windlass
 
 Array = NDArray[np.float64]
 
 RANK = 1e-6
 """A singular value this small beside the largest counts as nought: a pose drawn a micrometre
 otherwise would make it so."""
+TOUCHES = 1e-9
+"""m or radians: how near its stop counts as on it."""
+ON_STOP = -1
+"""The number, among a part's supports, of the stop it is on: the peg of a lever, or for a body the
+toe board at the foot of its ramp."""
 TURNING = ("lever", "spindle")
 """The kinds of frame that have an angle for a coordinate."""
 
@@ -56,13 +62,23 @@ class Support(NamedTuple):
     """Keeps `direction . point(local)` of a frame at `target`; it pushes along `direction`."""
 
     part: str
-    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp"]
+    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp", "peg", "toe board"]
     frame: int
     local: Vector
     direction: Vector
     target: float
     number: int = 0
-    """Of a prop, from 1."""
+    """Of a prop, from 1; of a stop `ON_STOP`."""
+
+    @property
+    def lets_go(self) -> bool:
+        """Whether what it holds may come off it, the rest of the machine going on."""
+        return self.number != 0
+
+    @property
+    def key(self) -> tuple[str, int]:
+        """What to call it by, of those that let go."""
+        return self.part, self.number
 
 
 @dataclass(frozen=True)
@@ -130,8 +146,15 @@ class Machine:
         *,
         without_lines: Collection[int] = (),
         without_props: Collection[tuple[str, int]] = (),
+        stopped: bool = False,
+        slipping: Collection[str] = (),
         only_load: bool = False,
     ) -> None:
+        """`without_props`: keys of supports that are let go; `stopped`: with the stops that its
+        parts are on as drawn; `slipping`: rollers that slide on their ramps as they turn.
+
+        Raises Unanswerable for a lever drawn beyond its stop.
+        """
         self.scene = scene
         self.gravity = scene.about.gravity
         self.only_load = only_load
@@ -146,8 +169,15 @@ class Machine:
         self.lines: list[Line] = [
             line for i, line in enumerate(scene.lines) if i not in without_lines
         ]
+        self.slipping = slipping
         self.supports = list(self._supports(without_props))
+        if stopped:
+            self.supports += [s for s in self._stops() if s.key not in without_props]
         self.rubs = list(self._rubs())
+        for lever in scene.of(Lever):
+            if lever.fulcrum is not None and abs(lever.tilt) > lever.stop + TOUCHES:
+                tilt, stop = (units.show(a, units.ANGLE) for a in (lever.tilt, lever.stop))
+                raise Unanswerable(f"{lever.name} is drawn at {tilt}, beyond its stop at {stop}")
         self.start = self.coordinates(scene.start)
         self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
         self._drawn = [scene.spans(line, scene.start) for line in self.lines]
@@ -194,6 +224,28 @@ class Machine:
                 found.append(Support(part.name, "ramp", i, Vector(0.0, 0.0), normal, target))
         return found
 
+    def _stops(self) -> list[Support]:
+        """The stops that parts are on as drawn."""
+        found: list[Support] = []
+        for i, frame in enumerate(self.frames):
+            part, local = frame.part, Vector(0.0, 0.0)
+            if isinstance(part, Lever) and part.fulcrum is not None:
+                if abs(part.tilt) < part.stop - TOUCHES:
+                    continue
+                peg = part.stop_peg(1 if part.tilt > 0.0 else -1)
+                local, way = peg.local, Vector(0.0, peg.push).turned(part.tilt)
+                kind: Literal["peg", "toe board"] = "peg"
+            elif isinstance(part, Body):
+                if along_ramp(frame, frame.pose) > half_size(part) + TOUCHES:
+                    continue
+                assert frame.ramp is not None
+                way, kind = upslope(frame.ramp), "toe board"
+            else:
+                continue
+            target = way.dot(frame.pose.point(local))
+            found.append(Support(part.name, kind, i, local, way, target, ON_STOP))
+        return found
+
     def _rubs(self) -> list[Rub]:
         found: list[Rub] = []
         for number, line in enumerate(self.lines):
@@ -221,7 +273,7 @@ class Machine:
             if support.kind == "ramp":
                 ramp = frame.ramp
                 assert ramp is not None and isinstance(part, Body)
-                if frame.kind == "roller":
+                if frame.kind == "roller" and part.name not in self.slipping:
                     radius = part.height / 2
                     arm = part.rolling_arm / radius
                     found.append(
@@ -241,7 +293,7 @@ class Machine:
                         Rub(
                             part.name,
                             "slide",
-                            ramp.static,
+                            ramp.kinetic if frame.kind == "roller" else ramp.static,
                             ramp.kinetic,
                             support=number,
                             frame=support.frame,
@@ -497,8 +549,8 @@ class Machine:
     def sheave_weight(
         self, geometry: Geometry, k: int, acceleration: Array | None = None
     ) -> Vector:
-        """What the sheave of rub `k` itself puts on its pin, N: its weight, less what `acceleration`
-        (of the coordinates) takes of that as its pin carries it along."""
+        """What the sheave of rub `k` itself puts on its pin, N: its weight, less what it takes to
+        give it the `acceleration` of its pin (that of the coordinates)."""
         rub = self.rubs[k]
         site = self.lines[rub.line].sites[rub.site]
         frame = self.index.get(site.frame or "")
@@ -575,6 +627,8 @@ class Machine:
                     "prop": f"prop {support.number} of {support.part}",
                     "side": f"the sideways hold of {support.part}",
                     "ramp": f"the ramp under {support.part}",
+                    "peg": f"the stop of {support.part}",
+                    "toe board": f"the toe board below {support.part}",
                 }[support.kind]
             )
         names = list(dict.fromkeys(label for label, s in zip(labels, share, strict=True) if s))
@@ -586,6 +640,11 @@ class Machine:
         )
 
     @cached_property
+    def slackens(self) -> NDArray[np.bool_]:
+        """Of each line, whether it only pulls: a rope, and no rod."""
+        return np.array([not self.scene.part(line.rope, Rope).rod for line in self.lines], bool)
+
+    @cached_property
     def hand_ends(self) -> list[tuple[int, int]]:
         """The ropes made fast to the hand, by number, and the site of that end."""
         hand = self.scene.hand
@@ -595,6 +654,18 @@ class Machine:
             for site in (0, line.spans)
             if hand is not None and line.sites[site].frame == hand.name
         ]
+
+
+def along_ramp(frame: Frame, at: Vector | Pose) -> float:
+    """How far up its ramp the middle of a body is, there, m."""
+    ramp = frame.ramp
+    assert ramp is not None
+    return upslope(ramp).dot(Vector(at.x, at.y).plus(ramp.at.point, -1.0))
+
+
+def half_size(body: Body) -> float:
+    """From the middle of a body to its lower edge, along the slope, m."""
+    return (body.height if body.rolls else body.width) / 2
 
 
 def sheave_step(

@@ -15,12 +15,13 @@ import math
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 from itertools import chain, combinations
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sandbox.scene import Scene, Unanswerable, Vector, revised
-from sandbox.scene.parts import Lever, Ramp
+from sandbox.scene.parts import Lever, Ramp, Rope
 from sandbox.theory.machine import (
     RANK,
     Array,
@@ -29,7 +30,7 @@ from sandbox.theory.machine import (
     least_squares,
     null_space,
 )
-from sandbox.theory.steady import NUDGE, State, check_contacts
+from sandbox.theory.steady import NUDGE, State, check_contacts, slips
 
 Flags = NDArray[np.bool_]
 
@@ -44,18 +45,19 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
 
     Raises Unanswerable where the forces are not determinate.
     """
-    whole = Machine(scene, without_lines=without_lines)
+    whole = Machine(scene, without_lines=without_lines, stopped=True)
     geometry = whole.geometry(whole.start, 0.0)
     lines = [i for i in range(len(scene.lines)) if i not in without_lines]
-    props = [(s.part, s.number) for s in whole.supports if s.kind == "prop"]
-    if len(lines) + len(props) > MOST_LOOSE:
+    props = [support.key for support in whole.supports if support.lets_go]
+    ropes = [i for i in lines if not scene.part(scene.lines[i].rope, Rope).rod]
+    if len(ropes) + len(props) > MOST_LOOSE:
         raise Unanswerable("too many ropes and props to tell which of them go slack")
     problem: Unanswerable | None = None
-    for slack, lifted in _combinations(lines, props):
-        machine = Machine(scene, without_lines=(*without_lines, *slack), without_props=set(lifted))
+    for slack, lifted in _combinations(ropes, props):
+        loose = Loose((*without_lines, *slack), tuple(lifted))
         try:
-            state, held = _released(machine)
-            machine.check_determinate(state.geometry)
+            state, held = _rolling_or_slipping(scene, loose)
+            state.machine.check_determinate(state.geometry)
             if not (held and alternatives(state)):
                 check_contacts(state)
             elif not _bears(state):
@@ -66,9 +68,38 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
             continue
         if found:
             if held:
-                _check_certain(state, (*without_lines, *slack), lifted)
+                _check_certain(state, loose)
             return state, held
     raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
+
+
+class Loose(NamedTuple):
+    """What of a machine has let go."""
+
+    lines: tuple[int, ...]
+    props: tuple[tuple[str, int], ...]
+
+    def machine(self, scene: Scene, slipping: Collection[str] = ()) -> Machine:
+        """The machine that is left, on its stops."""
+        return Machine(
+            scene,
+            without_lines=self.lines,
+            without_props=self.props,
+            stopped=True,
+            slipping=slipping,
+        )
+
+
+def _rolling_or_slipping(scene: Scene, loose: Loose) -> tuple[State, bool]:
+    """How what is left sets off, and whether it does not: a roller that asks more of its ramp than
+    static friction gives slides as it turns, against kinetic friction."""
+    slipping: tuple[str, ...] = ()
+    while True:
+        state, held = _released(loose.machine(scene, slipping))
+        more = () if held and alternatives(state) else tuple(slips(state))
+        if not more:
+            return state, held
+        slipping = (*slipping, *more)
 
 
 def _combinations(
@@ -97,9 +128,7 @@ def _parts_from(
     ropes = geometry.ropes @ acceleration
     rising = geometry.supports @ acceleration
     return all(ropes[lines.index(number)] < -small for number in slack) and all(
-        rising[i] > small
-        for i, support in enumerate(whole.supports)
-        if (support.part, support.number) in lifted
+        rising[i] > small for i, support in enumerate(whole.supports) if support.key in lifted
     )
 
 
@@ -187,8 +216,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
     one = np.eye(ropes + supports + len(rough))
     rub_of = {k: one[ropes + supports + i] for i, k in enumerate(rough)}
     tensions = [one[number] for number in range(ropes)]
-    rows = [-tension for tension in tensions]
-    most = [0.0] * ropes
+    rows = [-one[number] for number in np.flatnonzero(machine.slackens)]
+    most = [0.0] * len(rows)
 
     def demand(row: Array, at_most: float = 0.0) -> None:
         rows.append(row)
@@ -222,7 +251,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
     for i, support in enumerate(machine.supports):
         part = machine.frames[support.frame].part
         edge = isinstance(part, Lever) and part.support == "knife edge"
-        if support.kind in ("ramp", "prop") or (support.direction.y and edge):
+        fulcrum = support.kind == "fulcrum" and support.direction.y
+        if support.kind == "ramp" or support.lets_go or (fulcrum and edge):
             demand(-one[ropes + i])
     return np.array(rows), np.array(most)
 
@@ -232,9 +262,7 @@ def _columns(machine: Machine, geometry: Geometry) -> Array:
     return np.vstack([-geometry.ropes, geometry.supports, -geometry.rubs[machine.rough]]).T
 
 
-def _check_certain(
-    state: State, without_lines: Collection[int], without_props: Collection[tuple[str, int]]
-) -> None:
+def _check_certain(state: State, loose: Loose) -> None:
     """Raise Unanswerable where friction can hold a machine, but only if it is well shared.
 
     What friction does at rest depends on how the machine came there. It holds for certain where
@@ -262,12 +290,15 @@ def _check_certain(
         falls, pushes = forces[:ropes], forces[ropes : ropes + supports]
         limits = machine.limits(geometry, falls, pushes, steps, static=True)
         # So counted, a rope that carries nothing comes out within a millionth or so of that.
-        pulling = falls.min(initial=0.0) > -1e-5 * machine.force_scale
+        slack = 1e-5 * machine.force_scale
+        pulling = falls[machine.slackens].min(initial=0.0) > -slack and all(
+            push > -slack
+            for support, push in zip(machine.supports, pushes.tolist(), strict=True)
+            if support.lets_go
+        )
         if (np.abs(steps) <= limits + small).all() and pulling:
             return
-    sliding = revised(machine.scene, dict(slippery))
-    freed = Machine(sliding, without_lines=without_lines, without_props=without_props)
-    if not _released(freed)[1]:
+    if not _released(loose.machine(revised(machine.scene, dict(slippery))))[1]:
         raise Unanswerable(
             "friction may hold it or not: that depends on how ramp and bearings share it when the "
             "machine is let go"

@@ -13,16 +13,30 @@ import numpy as np
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
+from sandbox.scene.quantities import kind_of
 from sandbox.theory import textbook
-from sandbox.theory.machine import RANK, Machine, pull_at
+from sandbox.theory.machine import ON_STOP, RANK, TURNING, Machine, pull_at
 from sandbox.theory.motion import alternatives, balanced, given_way, set_off
-from sandbox.theory.steady import Disturbed, Path, State, check_contacts, worked_somehow
+from sandbox.theory.steady import (
+    STILL,
+    Disturbed,
+    Path,
+    State,
+    check_contacts,
+    check_on_ramp,
+    worked_somehow,
+)
 
 Outcome = Literal["steady", "holds", "rests", "accelerates", "parts"]
 
 ROUNDING = 1e-9
 """Relative to the machine's weight: differences this small are rounding."""
 
+
+NOUGHT = 1e-13
+"""Forces and accelerations beside the machine's weight and g, less than which is rounding alone."""
+LEVEL = 1e-9
+"""A rise that is less than this of the hand's travel is none."""
 
 Disturbing = Callable[[Path], Path]
 
@@ -76,7 +90,8 @@ def neglected(
         exact = predict(scene).quantities
     if hand is None:
         machine = Machine(scene)
-        if machine.rough or not machine.lines:
+        on_stops = any(s.number == ON_STOP for s in Machine(scene, stopped=True).supports)
+        if machine.rough or not machine.lines or on_stops:
             return {}
         path = Path(machine)
         hung, drawn = measured(Disturbed(path, stretched=True).at(0.0)), measured(path.at(0.0))
@@ -108,7 +123,20 @@ def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> P
             raise Unanswerable("the numbers of this machine are out of all proportion") from None
     if not all(math.isfinite(value) for value in found.quantities.values()):
         raise Unanswerable("the numbers of this machine are out of all proportion")
-    return found
+    return replace(found, quantities=_rounded(scene, found.quantities))
+
+
+def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
+    """The quantities, what only rounding has left of nought being nought."""
+    gravity = scene.about.gravity
+    natural = {
+        units.FORCE: gravity * sum(frame.mass for frame in scene.frames.values()),
+        units.ACCELERATION: gravity,
+    }
+    return {
+        name: 0.0 if abs(value) < NOUGHT * natural.get(kind_of(name).dimension, 0.0) else value
+        for name, value in quantities.items()
+    }
 
 
 # Raising and lowering.
@@ -144,12 +172,13 @@ def _check_effort(path: Path, travel: float, sense: float) -> None:
     """Raise Unanswerable where the hand would have to push, and say what friction does."""
     state = path.at(travel)
     slack = ROUNDING * state.machine.force_scale
-    if min(t for ts in state.tensions for t in ts) >= -slack:
+    # What no rope has to do a rod may: what it presses on would then have to pull.
+    if min(state.slackest, min(state.pushes[_one_way(state)], default=0.0)) >= -slack:
         return
     free = Path(state.machine)
     free.seed(path)
-    pulls = free.at(travel).falls
-    if state.machine.rough and (pulls >= -slack).all():
+    without = free.at(travel)
+    if state.machine.rough and without.slackest >= -slack:
         if sense > 0:
             raise Unanswerable(
                 "self-locking: friction grows as fast as the pull, and no effort, however great, "
@@ -159,6 +188,13 @@ def _check_effort(path: Path, travel: float, sense: float) -> None:
             "friction alone holds the load: it does not come down when the hand pays out"
         )
     check_contacts(state)
+
+
+def _one_way(state: State) -> list[int]:
+    """The ramps that a rod presses a body on to: where they would have to pull, it is jammed."""
+    machine = state.machine
+    rods = not machine.slackens.all()
+    return [i for i, support in enumerate(machine.supports) if rods and support.kind == "ramp"]
 
 
 def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
@@ -173,9 +209,10 @@ def _load_height(scene: Scene, state: State) -> float:
 
 
 def _advantages(path: Path, middle: float) -> dict[str, float]:
-    """The load's weight over the effort, with losses and without, at mid-stroke."""
+    """The load's weight over the effort, with losses and without, at mid-stroke, where the load
+    rises there as the hand hauls."""
     machine, scene = path.machine, path.machine.scene
-    if scene.about.sense != "raising":
+    if scene.about.sense != "raising" or _climb(path, middle) <= LEVEL:
         return {}
     found: dict[str, float] = {}
     weight = scene.load_mass * scene.about.gravity
@@ -193,9 +230,26 @@ def _advantages(path: Path, middle: float) -> dict[str, float]:
     return found
 
 
-def effort_of(state: State) -> float:
-    """The pull of the hand, N: the vector sum of the ropes made fast to it."""
-    return _hand_pull(state).size
+def _climb(path: Path, travel: float) -> float:
+    """How far the load rises for each metre of the hand's."""
+    machine, load = path.machine, path.machine.scene.load_frame
+    assert load is not None
+    at = machine.first[machine.index[load.name]]
+    speeds = path.speeds(travel)
+    rise = float(speeds[at + 1])
+    if load.kind in TURNING:
+        angle = path.at(travel).geometry.poses[load.name].angle
+        rise += float(speeds[at + 2]) * machine.scene.load_local.turned(angle).x
+    return rise
+
+
+def effort_of(state: State, heading: Vector | None = None) -> float:
+    """The pull of the hand, N: the vector sum of the ropes made fast to it. With a rod in the hand,
+    that force's component along `heading`, by default the scene's own."""
+    pull, machine = _hand_pull(state), state.machine
+    if all(machine.slackens[line] for line, _ in machine.hand_ends):
+        return pull.size
+    return pull.dot(heading or machine.scene.heading)
 
 
 def _hand_pull(state: State) -> Vector:
@@ -213,6 +267,7 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     weight = scene.load_mass * scene.about.gravity
     for state in (begin, end):
         check_contacts(state)
+    _check_ramps_end(path)
     rise = _load_height(scene, end) - _load_height(scene, begin)
     # A disturbance is found by differences, and no nearer than they come.
     near = 1e-6 if isinstance(path, Disturbed) else 1e-12
@@ -227,9 +282,14 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     for part in (*scene.of(Lever), *scene.of(Windlass)):
         turned = end.geometry.poses[part.name].angle - begin.geometry.poses[part.name].angle
         found[f"{part.name}.turn"] = turned
-    if abs(rise) <= 1e-9 * abs(last - first):
+    if abs(rise) <= LEVEL * abs(last - first):
         return found, (f"{scene.load} does not rise: there is no velocity ratio",)
     found["machine.velocity_ratio"] = abs((last - first) / rise)
+    if sense > 0 and rise < 0.0:
+        return found, (
+            f"{scene.load} comes down as the hand hauls: its own weight does work as well, the "
+            "work done on it is negative, and there is no advantage and no efficiency.",
+        )
     if sense > 0 and work_in > ROUNDING * path.machine.force_scale * (last - first):
         found["machine.efficiency"] = work_out / work_in
         if work_out > work_in * (1.0 + ROUNDING):
@@ -237,6 +297,19 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
                 "More work comes out than the hand puts in: other weights of the machine sink.",
             )
     return found, ()
+
+
+def _check_ramps_end(path: Path) -> None:
+    """Raise Unanswerable where a body would leave its ramp before the hand has done."""
+    machine = path.machine
+    if not any(frame.ramp for frame in machine.frames):
+        return
+    try:
+        poses = path.at(sum(move.distance for move in machine.scene.moves)).geometry.poses
+    except Unanswerable:
+        return
+    for frame in machine.frames:
+        check_on_ramp(frame, poses[frame.name])
 
 
 @lru_cache(maxsize=8)
@@ -275,7 +348,9 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     state = free.at(0.0)
     name = _hand(scene)
     slack = ROUNDING * machine.force_scale
-    if not machine.rough:
+    whole = Machine(scene, stopped=True)
+    hauled_on, paid_on = _pressing(whole, Path(machine))
+    if not machine.rough and not hauled_on and not paid_on:
         free.check_stable(0.0)
         check_contacts(state)
         quantities = measured(state)
@@ -287,41 +362,56 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     quantities, notes = {}, ()
     # What impends is motion along the rope, whichever way the hand would go from here.
     line, site = machine.hand_ends[0]
-    spans = state.geometry.spans[line]
+    rod = not machine.slackens[line]
+    spans, asked = state.geometry.spans[line], scene.heading
     heading = spans[-1].along if site else spans[0].along.turned(math.pi)
+    if rod and heading.dot(asked) < 0.0:
+        heading = heading.turned(math.pi)
     scene = replace(scene, heading=heading)
-    try:
-        hauled = disturb(worked_somehow(scene, 0.0, 1.0, static=True)).at(0.0)
-        locked = min(t for ts in hauled.tensions for t in ts) < -slack
-    except Unanswerable:
-        if not (state.falls >= -slack).all():
-            raise
-        locked = True
-    if locked:
-        if not (state.falls >= -slack).all():
-            check_contacts(hauled)
-        notes += ("Self-locking: no effort, however great, moves the load up.",)
-    elif too_weak := _parting(scene, [hauled]):
-        notes += ("A rope parts before any effort moves the load up.", *too_weak)
+    if hauled_on:
+        notes += (f"No effort, however great, moves {hauled_on}: its stop holds it.",)
     else:
-        check_contacts(hauled)
-        quantities[f"{name}.greatest_force"] = effort_of(hauled)
-    least = _least_effort(scene, disturb)
-    quantities[f"{name}.least_force"] = least
-    if least == 0.0:
+        fits = state.slackest >= -slack
+        try:
+            hauled = disturb(worked_somehow(scene, 0.0, 1.0, static=True)).at(0.0)
+            locked = hauled.slackest < -slack
+        except Unanswerable:
+            if not fits:
+                raise
+            locked = True
+        if locked:
+            if not fits:
+                check_contacts(hauled)
+            notes += ("Self-locking: no effort, however great, moves the load up.",)
+        elif too_weak := _parting(scene, [hauled]):
+            notes += ("A rope parts before any effort moves the load up.", *too_weak)
+        else:
+            check_contacts(hauled)
+            quantities[f"{name}.greatest_force"] = effort_of(hauled, asked)
+    if paid_on:
+        least = None if rod else 0.0
+        if not set_off(scene, scene.hand_lines)[1]:
+            raise Unanswerable(f"the stop of {paid_on} does not hold it")
+    else:
+        least = _least_effort(scene, disturb, asked)
+    if least == 0.0 and (on_stop := paid_on or hauled_on):
+        notes += (f"The stop of {on_stop} holds it: the hand may let go.",)
+    elif least == 0.0:
         notes += ("Friction alone holds it: the hand may let go.",)
+    if least is not None:
+        quantities[f"{name}.least_force"] = least
     strengths = [rope.strength for rope in scene.of(Rope) if rope.name == machine.lines[line].rope]
-    if strengths[0] is not None and least > strengths[0]:
+    if strengths[0] is not None and least is not None and least > strengths[0]:
         weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
         return Prediction("parts", {}, (weak,))
     sliding = [r.part for r in machine.rubs if r.kind == "slide" and r.static > r.kinetic]
     if len(sliding) > 1:
         # As one breaks loose its friction falls, and it pulls the next one after it.
-        edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * (least > 0.0)
+        edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * bool(least)
         quantities = {key: value for key, value in quantities.items() if key not in edges}
         one, other = sliding[0], sliding[-1]
         notes += (f"Which of {one} and {other} breaks loose first hangs on the ropes' give.",)
-    quantities |= determinate(balanced(machine, state.q, state.geometry))
+    quantities |= determinate(balanced(whole, state.q, whole.geometry(state.q, 0.0)))
     return Prediction(
         "holds",
         quantities,
@@ -329,18 +419,42 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     )
 
 
-def _least_effort(scene: Scene, disturb: Disturbing) -> float:
-    """The least pull of the hand that keeps the load from sinking; none where friction does."""
+def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
+    """The part that the hand would press on its stop as it hauls, and as it pays out; "" where
+    there is none. `whole` has the stops, `path` goes without them.
+
+    Raises Unanswerable where a part is on its stop that the hand does not move.
+    """
+    stops = [i for i, support in enumerate(whole.supports) if support.number == ON_STOP]
+    if not stops:
+        return "", ""
+    hauled, paid = "", ""
+    speeds = whole.geometry(whole.start, 0.0).supports[stops] @ path.speeds(0.0)
+    for i, speed in zip(stops, speeds.tolist(), strict=True):
+        part = whole.supports[i].part
+        if abs(speed) < STILL:
+            raise Unanswerable(f"{part} is on its stop, and the hand does not move it")
+        if speed < 0.0:
+            hauled = hauled or part
+        else:
+            paid = paid or part
+    return hauled, paid
+
+
+def _least_effort(scene: Scene, disturb: Disturbing, asked: Vector) -> float | None:
+    """The least pull of the hand that keeps the load from sinking; none where friction does. With a
+    rod, along the heading `asked`, a push may do, less than nought; None where any does."""
+    rod = not all(Machine(scene).slackens[line] for line in scene.hand_lines)
     try:
         paid = disturb(worked_somehow(scene, 0.0, -1.0, static=True)).at(0.0)
-        if min(t for ts in paid.tensions for t in ts) <= 0.0 <= min(paid.pushes, default=0.0):
+        if not rod and paid.slackest <= 0.0 <= min(paid.pushes, default=0.0):
             return 0.0
         check_contacts(paid)
-        return effort_of(paid)
+        return effort_of(paid, asked)
     except Unanswerable:
         # Nothing steady comes of paying out: either it stays when the hand lets go, or never.
         if set_off(scene, scene.hand_lines)[1]:
-            return 0.0
+            return None if rod else 0.0
         raise
 
 
@@ -379,6 +493,8 @@ def _let_go(scene: Scene) -> Prediction:
     if not held and scene.about.sense == "held":
         if found := _own_place(scene):
             return found
+        if tips := _tipping(state):
+            raise Unanswerable(f"nothing holds it as drawn: {tips[0]}")
         raise Unanswerable("nothing holds it as drawn: it would set off")
     if parting := _parting(scene, [state]):
         return Prediction("parts", {}, parting)
@@ -393,8 +509,20 @@ def _let_go(scene: Scene) -> Prediction:
         )
     quantities = _without_tilts(measured(state)) | moving
     slack = [rope for rope in scene.of(Rope) if f"{rope.name}.tension_1" not in quantities]
-    notes = tuple(f"{rope.name} goes slack." for rope in slack)
+    notes = (*_tipping(state), *(f"{rope.name} goes slack." for rope in slack))
     return Prediction("accelerates", quantities, notes + _ramp_notes(scene, state))
+
+
+def _tipping(state: State) -> tuple[str, ...]:
+    """About which of its props each bar tips that leaves the others."""
+    props = [support for support in state.machine.supports if support.kind == "prop"]
+    notes = []
+    for lever in state.machine.scene.of(Lever):
+        own = [support for support in props if support.part == lever.name]
+        if len(own) == 1 < len(lever.props):
+            length = units.show(own[0].local.x, units.LENGTH)
+            notes.append(f"{lever.name} tips about prop {own[0].number}, {length} along")
+    return tuple(notes)
 
 
 def _own_place(scene: Scene) -> Prediction | None:
@@ -472,6 +600,7 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     if abs(tilt) >= lever.stop:
         tilt = math.copysign(lever.stop, tilt)
         notes.append(f"It tips until its stop, at {units.show(tilt, units.ANGLE)}.")
+        quantities = _on_peg(lever, tilt, weight, -weight * arm.turned(tilt).x) if not band else {}
     elif band > 0.0:
         spread = math.asin(min(1.0, band / (weight * arm.size)))
         notes.append(
@@ -481,6 +610,19 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
         return Prediction("rests", quantities, tuple(notes))
     quantities[f"{lever.name}.tilt"] = tilt
     return Prediction("rests", quantities, tuple(notes))
+
+
+def _on_peg(lever: Lever, tilt: float, weight: float, moment: float) -> dict[str, float]:
+    """What the peg that stops a lever and its fulcrum bear, N, the fulcrum without friction:
+    moments about the fulcrum, then the sum of all forces."""
+    peg = lever.stop_peg(1 if tilt > 0.0 else -1)
+    assert lever.fulcrum is not None
+    push = -moment / (peg.push * (peg.local.x - lever.fulcrum))
+    along = Vector(0.0, peg.push * push).turned(tilt)
+    return {
+        f"{lever.name}.stop_force": push,
+        f"{lever.name}.reaction": Vector(0.0, weight).plus(along, -1.0).size,
+    }
 
 
 # Reading a state.
@@ -528,6 +670,8 @@ def measured(state: State) -> dict[str, float]:
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
         if support.kind == "prop":
             found[f"{support.part}.prop_{support.number}"] = push
+        elif support.lets_go:
+            found[f"{support.part}.stop_force"] = push
     return found | _readings(scene, found)
 
 
@@ -584,7 +728,9 @@ def _ramp_notes(scene: Scene, state: State) -> tuple[str, ...]:
     notes: list[str] = []
     weight = scene.about.gravity
     for rub in state.machine.rubs:
-        if rub.kind != "slide" or not rub.static:
+        if rub.part in state.machine.slipping:
+            notes.append(f"{rub.part} slips: it slides on its ramp as it turns.")
+        if rub.kind != "slide" or not rub.static or rub.part in state.machine.slipping:
             continue
         frame = scene.frames[rub.part]
         assert frame.ramp is not None

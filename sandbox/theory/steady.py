@@ -13,9 +13,19 @@ from itertools import chain, combinations
 import numpy as np
 
 from sandbox import units
-from sandbox.scene import Scene, Unanswerable
+from sandbox.scene import Frame, Pose, Scene, Unanswerable
 from sandbox.scene.parts import Body, Lever, Rope, Windlass
-from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least_squares, null_space
+from sandbox.theory.machine import (
+    Array,
+    Geometry,
+    Machine,
+    Support,
+    TangledError,
+    along_ramp,
+    half_size,
+    least_squares,
+    null_space,
+)
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
@@ -53,6 +63,13 @@ class State:
     def tensions(self) -> list[list[float]]:
         """The tension of every part of every rope, N."""
         return self.machine.tensions(self.falls, self.steps)
+
+    @property
+    def slackest(self) -> float:
+        """The least tension of any part of any rope, N; a rod pushes as well and does not count."""
+        machine = self.machine
+        ropes = zip(machine.slackens.tolist(), self.tensions, strict=True)
+        return min((t for slackens, parts in ropes if slackens for t in parts), default=math.inf)
 
 
 class Path:
@@ -106,16 +123,20 @@ class Path:
         self._solved[travel] = z
         return self._state(z, travel)
 
-    def rates(self, travel: float) -> Array:
-        """The speed of every rub for each metre a second of the hand, and of every coordinate."""
-        state = self.at(travel)
+    def speeds(self, travel: float) -> Array:
+        """The speed of every coordinate for each metre a second of the hand."""
+        self.at(travel)
         z = self._solved[travel]
         jacobian = self._jacobian(z, travel)
         driven = (self._residual(z, travel + NUDGE) - self._residual(z, travel - NUDGE)) / (
             2 * NUDGE
         )
-        speeds = least_squares(jacobian, -driven)[: self.machine.size]
-        return state.geometry.rubs @ speeds + state.geometry.rubs_hauled
+        return least_squares(jacobian, -driven)[: self.machine.size]
+
+    def rates(self, travel: float) -> Array:
+        """The speed of every rub for each metre a second of the hand."""
+        geometry = self.at(travel).geometry
+        return geometry.rubs @ self.speeds(travel) + geometry.rubs_hauled
 
     def check_stable(self, travel: float) -> None:
         """Raise Unanswerable where a part is free to move, or would fall out of its place, with
@@ -308,7 +329,7 @@ def worked(machine: Machine, travel: float, sense: float, *, static: bool) -> Pa
     """
     free = Path(machine)
     start = free.at(travel)
-    if (start.falls > 0).all():
+    if (start.falls[machine.slackens] > 0).all():
         free.check_stable(travel)
     if not machine.rough:
         return free
@@ -333,7 +354,7 @@ def worked_somehow(scene: Scene, travel: float, sense: float, *, static: bool) -
     Raises Unanswerable.
     """
     whole = Machine(scene)
-    props = [(s.part, s.number) for s in whole.supports if s.kind == "prop"]
+    props = [s.key for s in whole.supports if s.lets_go]
     problem: Unanswerable | None = None
     for lifted in chain.from_iterable(combinations(props, n) for n in range(len(props) + 1)):
         machine = Machine(scene, without_props=lifted) if lifted else whole
@@ -346,7 +367,7 @@ def worked_somehow(scene: Scene, travel: float, sense: float, *, static: bool) -
                 clear = [
                     gap > CLEAR
                     for gap, s in zip(gaps, whole.supports, strict=True)
-                    if (s.part, s.number) in lifted
+                    if s.key in lifted
                 ]
                 if not all(clear):
                     continue
@@ -367,8 +388,9 @@ def check_contacts(state: State) -> None:
     only pull, or a roller would slip, or a rope has left its sheave, or a load is on the floor."""
     machine = state.machine
     small = 1e-9 * machine.force_scale
-    for line, tensions in zip(machine.lines, state.tensions, strict=True):
-        if min(tensions) < -small:
+    for number, tensions in enumerate(state.tensions):
+        line = machine.lines[number]
+        if min(tensions) < -small and machine.slackens[number]:
             raise Unanswerable(f"rope {line.rope} would have to push: it goes slack")
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
         if push >= -small:
@@ -376,7 +398,9 @@ def check_contacts(state: State) -> None:
         if support.kind == "ramp":
             raise Unanswerable(f"{support.part} is pulled off its ramp")
         if support.kind == "prop":
-            raise Unanswerable(f"{support.part} lifts off prop {support.number}")
+            raise Unanswerable(_lifts_off(state, support))
+        if support.kind in ("peg", "toe board"):
+            raise Unanswerable(f"{support.part} comes off its {_STOPS[support.kind]}")
         if support.kind == "fulcrum" and support.direction.y:
             lever = machine.scene.part(support.part, Lever)
             if lever.support == "knife edge":
@@ -386,6 +410,7 @@ def check_contacts(state: State) -> None:
     check_grip(state)
     floor = machine.scene.about.floor
     for frame in machine.frames:
+        check_on_ramp(frame, state.geometry.poses[frame.name])
         height = state.geometry.poses[frame.name].y
         if floor is not None and frame.kind == "free" and height <= floor:
             raise Unanswerable(f"{frame.name} comes down on the floor")
@@ -395,16 +420,60 @@ def check_contacts(state: State) -> None:
                 raise Unanswerable(f"rope {line.rope} leaves a sheave of {line.sites[j].block}")
 
 
+_STOPS = {"peg": "stop", "toe board": "toe board"}
+
+
+def _lifts_off(state: State, support: Support) -> str:
+    """That a bar lifts off a prop, and about which one it tips: that which bears the most."""
+    lever = state.machine.scene.part(support.part, Lever)
+    others = [
+        (push, other)
+        for other, push in zip(state.machine.supports, state.pushes.tolist(), strict=True)
+        if other.kind == "prop" and other.part == lever.name
+    ]
+    length = units.show(lever.props[support.number - 1], units.LENGTH)
+    said = f"{lever.name} lifts off prop {support.number}, {length} along"
+    _, about = max(others, key=lambda other: other[0])
+    if about is support:
+        return said
+    other = units.show(lever.props[about.number - 1], units.LENGTH)
+    return f"{said}: it tips about prop {about.number}, {other} along"
+
+
+def check_on_ramp(frame: Frame, pose: Pose) -> None:
+    """Raise Unanswerable where a body has passed the head of its ramp or is in its toe board."""
+    body, ramp = frame.part, frame.ramp
+    if ramp is None or not isinstance(body, Body):
+        return
+    along = along_ramp(frame, pose)
+    if along > ramp.surface + CLEAR:
+        here, length = units.show(along, units.LENGTH), units.show(ramp.surface, units.LENGTH)
+        raise Unanswerable(
+            f"{body.name} falls off the head of {ramp.name}: its middle comes {here} along, and "
+            f"the ramp ends at {length}"
+        )
+    if along < half_size(body) - CLEAR:
+        raise Unanswerable(f"{body.name} comes down on the toe board at the foot of {ramp.name}")
+
+
 def check_grip(state: State) -> None:
     """Raise Unanswerable where a roller would slip."""
+    for name, (friction, most) in slips(state).items():
+        raise Unanswerable(
+            f"{name} would slip instead of rolling: it asks {friction:.4g} N of the ramp, "
+            f"which gives {most:.4g} N"
+        )
+
+
+def slips(state: State) -> dict[str, tuple[float, float]]:
+    """The rollers that ask more friction of their ramps than they can have: both, N."""
     accelerations = state.geometry.rubs @ state.acceleration
+    found = {}
     for k, rub in enumerate(state.machine.rubs):
         if rub.kind != "roll":
             continue
-        friction = abs(state.steps[k] + rub.inertia * accelerations[k])
-        if friction > rub.grip * state.pushes[rub.support] + 1e-9 * state.machine.force_scale:
-            body = state.machine.scene.part(rub.part, Body)
-            raise Unanswerable(
-                f"{body.name} would slip instead of rolling: it asks {friction:.4g} N of the ramp, "
-                f"which gives {rub.grip * state.pushes[rub.support]:.4g} N"
-            )
+        friction = abs(float(state.steps[k] + rub.inertia * accelerations[k]))
+        most = rub.grip * float(state.pushes[rub.support])
+        if friction > most + 1e-9 * state.machine.force_scale:
+            found[rub.part] = friction, most
+    return found
