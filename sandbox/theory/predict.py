@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -22,8 +23,10 @@ from sandbox.theory.steady import (
     Disturbed,
     Path,
     State,
+    Turned,
     check_contacts,
     check_on_ramp,
+    off_fulcrum,
     worked_somehow,
 )
 
@@ -33,6 +36,10 @@ ROUNDING = 1e-9
 """Relative to the machine's weight: differences this small are rounding."""
 
 
+AS_DRAWN = 1e-6
+"""m: how far from its place as drawn what hangs may be."""
+SEARCH = 0.05
+"""Radians: from one place to the next where a lever may come to rest."""
 NOUGHT = 1e-13
 """Forces and accelerations beside the machine's weight and g, less than which is rounding alone."""
 LEVEL = 1e-9
@@ -134,7 +141,8 @@ def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
         units.ACCELERATION: gravity,
     }
     return {
-        name: 0.0 if abs(value) < NOUGHT * natural.get(kind_of(name).dimension, 0.0) else value
+        # No nought has a sign.
+        name: 0.0 if abs(value) <= NOUGHT * natural.get(kind_of(name).dimension, 0.0) else value
         for name, value in quantities.items()
     }
 
@@ -272,6 +280,8 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     # A disturbance is found by differences, and no nearer than they come.
     near = 1e-6 if isinstance(path, Disturbed) else 1e-12
     work_in = integral(lambda h: _hand_pull(path.at(h)).dot(scene.heading), first, last, near)
+    if abs(rise) <= LEVEL * abs(last - first):
+        rise = 0.0
     work_out = weight * rise
     found = {
         f"{_hand(scene)}.travel": last - first,
@@ -282,8 +292,11 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
     for part in (*scene.of(Lever), *scene.of(Windlass)):
         turned = end.geometry.poses[part.name].angle - begin.geometry.poses[part.name].angle
         found[f"{part.name}.turn"] = turned
-    if abs(rise) <= LEVEL * abs(last - first):
-        return found, (f"{scene.load} does not rise: there is no velocity ratio",)
+    if not rise:
+        return found, (
+            f"{scene.load} does not rise: there is no velocity ratio, no advantage and no "
+            "efficiency.",
+        )
     found["machine.velocity_ratio"] = abs((last - first) / rise)
     if sense > 0 and rise < 0.0:
         return found, (
@@ -496,6 +509,9 @@ def _let_go(scene: Scene) -> Prediction:
         if tips := _tipping(state):
             raise Unanswerable(f"nothing holds it as drawn: {tips[0]}")
         raise Unanswerable("nothing holds it as drawn: it would set off")
+    damped = [lever for lever in scene.of(Lever) if lever.drag > 0.0]
+    if damped and not held:
+        return _come_to_rest(scene, damped[0], dropped)
     if parting := _parting(scene, [state]):
         return Prediction("parts", {}, parting)
     moving = _accelerations(state)
@@ -509,7 +525,8 @@ def _let_go(scene: Scene) -> Prediction:
         )
     quantities = _without_tilts(measured(state)) | moving
     slack = [rope for rope in scene.of(Rope) if f"{rope.name}.tension_1" not in quantities]
-    notes = (*_tipping(state), *(f"{rope.name} goes slack." for rope in slack))
+    notes = tuple(f"{rope.name} goes slack." for rope in slack if not rope.rod)
+    notes += tuple(f"{tips}." for tips in _tipping(state))
     return Prediction("accelerates", quantities, notes + _ramp_notes(scene, state))
 
 
@@ -600,7 +617,8 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     if abs(tilt) >= lever.stop:
         tilt = math.copysign(lever.stop, tilt)
         notes.append(f"It tips until its stop, at {units.show(tilt, units.ANGLE)}.")
-        quantities = _on_peg(lever, tilt, weight, -weight * arm.turned(tilt).x) if not band else {}
+        moment = -weight * arm.turned(tilt).x
+        quantities = {} if band else _on_peg(lever, tilt, Vector(0.0, weight), moment)
     elif band > 0.0:
         spread = math.asin(min(1.0, band / (weight * arm.size)))
         notes.append(
@@ -612,17 +630,76 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     return Prediction("rests", quantities, tuple(notes))
 
 
-def _on_peg(lever: Lever, tilt: float, weight: float, moment: float) -> dict[str, float]:
-    """What the peg that stops a lever and its fulcrum bear, N, the fulcrum without friction:
-    moments about the fulcrum, then the sum of all forces."""
+def _on_peg(lever: Lever, tilt: float, borne: Vector, moment: float) -> dict[str, float]:
+    """What the peg that stops a lever and its fulcrum bear, N: the peg holds up the `moment`, N m,
+    that turns it, and takes its push from what the fulcrum would have borne.
+
+    Raises Unanswerable where that lifts the lever off a knife edge.
+    """
     peg = lever.stop_peg(1 if tilt > 0.0 else -1)
     assert lever.fulcrum is not None
     push = -moment / (peg.push * (peg.local.x - lever.fulcrum))
-    along = Vector(0.0, peg.push * push).turned(tilt)
-    return {
-        f"{lever.name}.stop_force": push,
-        f"{lever.name}.reaction": Vector(0.0, weight).plus(along, -1.0).size,
-    }
+    way = Vector(0.0, float(peg.push)).turned(tilt)
+    left = borne.plus(way, -push)
+    if left.y < 0.0 and lever.support == "knife edge":
+        raise off_fulcrum(lever)
+    return {f"{lever.name}.stop_force": push, f"{lever.name}.reaction": left.size}
+
+
+def _come_to_rest(scene: Scene, lever: Lever, dropped: tuple[int, ...]) -> Prediction:
+    """Where a lever whose drag stills it comes to rest with what hangs from it, let go as drawn.
+
+    It goes the way it is turned until nothing turns it or its stop holds it. From rest it cannot
+    rise higher than it began, so that there it stays, if no other such place is within its reach.
+    Raises Unanswerable where that is open.
+    """
+    machine = Machine(scene, without_lines=dropped)
+    if any(f.kind != "free" and f.part is not lever for f in machine.frames) or lever.props:
+        raise Unanswerable(
+            f"theory does not say where {lever.name} comes to rest: it does so of one lever by "
+            "itself, without props, and of weights and blocks that hang from it"
+        )
+    if machine.rough:
+        raise Unanswerable(f"friction leaves open where {lever.name} comes to rest")
+    machine.check_determinate(machine.geometry(machine.start, 0.0))
+    turned = Turned(machine, lever.name)
+    for frame, at in zip(machine.frames, machine.first, strict=True):
+        if np.abs((turned.at(0.0).q - machine.start)[at : at + 2]).max() > AS_DRAWN:
+            raise Unanswerable(f"{frame.name} does not hang as drawn")
+    way = math.copysign(1.0, turned.moment(0.0))
+    ends = lever.stop if lever.fulcrum is not None else math.pi
+    most = ends - way * lever.tilt
+    count = math.ceil(most / SEARCH)
+    places = [way * most * i / count for i in range(count + 1)]
+    moments = [way * turned.moment(place) for place in places]
+    turns = [i for i in range(1, count + 1) if (moments[i] > 0.0) != (moments[i - 1] > 0.0)]
+    # How much lower than at the start it has come, at each place.
+    fallen = np.cumsum([0.0, *(sum(pair) / 2 for pair in pairwise(moments))])
+    reach = [i for i in turns if (fallen[turns[0] : i] > 0.0).all()]
+    if len(reach) > 1:
+        raise Unanswerable(f"{lever.name} may come to rest in more than one place")
+    if not reach:
+        if lever.fulcrum is None:
+            raise Unanswerable(f"{lever.name} turns over: nothing brings it to rest")
+        state = turned.at(places[-1])
+        borne = Vector(*state.pushes[:2].tolist())
+        check_contacts(state)
+        tilt = units.show(way * lever.stop, units.ANGLE)
+        notes: tuple[str, ...] = (f"It tips until its stop, at {tilt}.",)
+        more = _on_peg(lever, way * lever.stop, borne, turned.moment(places[-1]))
+    else:
+        from scipy.optimize import brentq
+
+        low, high = places[reach[0] - 1 : reach[0] + 1]
+        path = turned.let_go(brentq(turned.moment, low, high, xtol=1e-12))
+        state = path.at(0.0)
+        path.check_stable(0.0)
+        check_contacts(state)
+        notes, more = (), {}
+    if parting := _parting(scene, [state]):
+        return Prediction("parts", {}, parting)
+    quantities = measured(state) | more
+    return Prediction("rests", quantities, (*notes, *_gauge_notes(scene, quantities)))
 
 
 # Reading a state.
@@ -727,7 +804,7 @@ def _turning_notes(path: Path) -> tuple[str, ...]:
 def _ramp_notes(scene: Scene, state: State) -> tuple[str, ...]:
     notes: list[str] = []
     weight = scene.about.gravity
-    for rub in state.machine.rubs:
+    for k, rub in enumerate(state.machine.rubs):
         if rub.part in state.machine.slipping:
             notes.append(f"{rub.part} slips: it slides on its ramp as it turns.")
         if rub.kind != "slide" or not rub.static or rub.part in state.machine.slipping:
@@ -741,7 +818,7 @@ def _ramp_notes(scene: Scene, state: State) -> tuple[str, ...]:
             f"{units.show(slope, angle)}): {rub.part} by itself "
             f"{'stays' if slope <= repose * (1 + 1e-12) else 'slides'}."
         )
-        if scene.about.sense == "raising":
+        if scene.about.sense == "raising" and state.steps[k] >= 0.0:
             best = textbook.best_pulling_angle(rub.kinetic)
             pull = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, best)
             along = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, 0.0)

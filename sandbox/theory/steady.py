@@ -268,6 +268,42 @@ class Path:
         return State(machine, q, geometry, falls, pushes, phi, np.zeros(machine.size))
 
 
+class Turned(Path):
+    """The equilibria of a machine that no hand works and nothing rubs, a moment holding one lever
+    turned by so much from its tilt as drawn, radians (`travel`), all else hanging as it will."""
+
+    def __init__(self, machine: Machine, lever: str) -> None:
+        super().__init__(machine)
+        self.turning = machine.first[machine.index[lever]] + 2
+
+    def moment(self, turned: float) -> float:
+        """The moment, N m, that the machine itself turns the lever with, anticlockwise positive.
+
+        Raises Unanswerable where nothing else is at rest then.
+        """
+        self.at(turned)
+        return -float(self._solved[turned][-1]) * self.machine.force_scale
+
+    def let_go(self, turned: float) -> Path:
+        """The machine without that moment, from the pose that it has with it."""
+        path = Path(self.machine)
+        self.at(turned)
+        path._solved[0.0] = self._solved[turned][:-1]
+        return path
+
+    def _guess(self) -> Array:
+        return np.append(super()._guess(), 0.0)
+
+    def _split(self, z: Array) -> tuple[Array, Array, Array]:
+        return super()._split(z[:-1])
+
+    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
+        residual = super()._residual(z, 0.0, geometry)
+        residual[self.turning] += z[-1]
+        turned = z[self.turning] - self.machine.start[self.turning] - travel
+        return np.append(residual, turned)
+
+
 class Disturbed(Path):
     """A path with what equilibrium leaves out brought in, to the first order: each rope longer by
     its stretch, T L / EA part by part, or each part resisting the change of its speed, and levers
@@ -400,13 +436,11 @@ def check_contacts(state: State) -> None:
         if support.kind == "prop":
             raise Unanswerable(_lifts_off(state, support))
         if support.kind in ("peg", "toe board"):
-            raise Unanswerable(f"{support.part} comes off its {_STOPS[support.kind]}")
+            raise Unanswerable(f"{support.part} comes off its stop")
         if support.kind == "fulcrum" and support.direction.y:
             lever = machine.scene.part(support.part, Lever)
             if lever.support == "knife edge":
-                raise Unanswerable(
-                    f"{lever.name} lifts off its fulcrum: a knife edge cannot hold it down"
-                )
+                raise off_fulcrum(lever)
     check_grip(state)
     floor = machine.scene.about.floor
     for frame in machine.frames:
@@ -420,24 +454,23 @@ def check_contacts(state: State) -> None:
                 raise Unanswerable(f"rope {line.rope} leaves a sheave of {line.sites[j].block}")
 
 
-_STOPS = {"peg": "stop", "toe board": "toe board"}
+def off_fulcrum(lever: Lever) -> Unanswerable:
+    """That a lever lifts off its knife edge."""
+    return Unanswerable(f"{lever.name} lifts off its fulcrum: a knife edge cannot hold it down")
 
 
 def _lifts_off(state: State, support: Support) -> str:
     """That a bar lifts off a prop, and about which one it tips: that which bears the most."""
-    lever = state.machine.scene.part(support.part, Lever)
-    others = [
-        (push, other)
-        for other, push in zip(state.machine.supports, state.pushes.tolist(), strict=True)
-        if other.kind == "prop" and other.part == lever.name
-    ]
-    length = units.show(lever.props[support.number - 1], units.LENGTH)
-    said = f"{lever.name} lifts off prop {support.number}, {length} along"
-    _, about = max(others, key=lambda other: other[0])
+    pushes = zip(state.machine.supports, state.pushes.tolist(), strict=True)
+    props = [(s, push) for s, push in pushes if s.kind == "prop" and s.part == support.part]
+    about, _ = max(props, key=lambda prop: prop[1])
+    one, other = (units.show(prop.local.x, units.LENGTH) for prop in (support, about))
     if about is support:
-        return said
-    other = units.show(lever.props[about.number - 1], units.LENGTH)
-    return f"{said}: it tips about prop {about.number}, {other} along"
+        return f"{support.part} lifts off prop {support.number}, {one} along"
+    return (
+        f"{support.part} lifts off prop {support.number}, {one} along, and tips about prop "
+        f"{about.number}, {other} along"
+    )
 
 
 def check_on_ramp(frame: Frame, pose: Pose) -> None:
