@@ -206,18 +206,19 @@ class Scene:
         """The parts whose weight is the load, the named one first.
 
         They are the load and all it carries, or where it is itself hung on something, all the
-        weights of that hook.
+        weights of that hook; a weight on its own rope and those on it are one.
         """
         frame = self.load_frame
         if frame is None or self.load is None:
             return ()
-        own = frame.part.name == self.load
-        others = (
-            lump.part
-            for lump in frame.lumps
-            if own
-            or (isinstance(self.parts[lump.part], Weight) and self._hangs_with_load(lump, frame))
-        )
+        if frame.part.name == self.load or isinstance(frame.part, Weight):
+            others = [frame.part.name, *(lump.part for lump in frame.lumps)]
+        else:
+            others = [
+                lump.part
+                for lump in frame.lumps
+                if isinstance(self.parts[lump.part], Weight) and self._hangs_with_load(lump, frame)
+            ]
         return tuple(dict.fromkeys((self.load, *others)))
 
     def _hangs_with_load(self, lump: Lump, frame: Frame) -> bool:
@@ -239,7 +240,7 @@ class Scene:
         """The mass that is raised, that of all `load_parts`, kg."""
         frame = self.load_frame
         assert frame is not None
-        if frame.part.name == self.load:
+        if frame.part.name in self.load_parts:
             return frame.mass
         return sum(lump.mass for lump in frame.lumps if lump.part in self.load_parts)
 

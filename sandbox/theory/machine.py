@@ -62,7 +62,7 @@ class Support(NamedTuple):
     """Keeps `direction . point(local)` of a frame at `target`; it pushes along `direction`."""
 
     part: str
-    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp", "peg", "toe board"]
+    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp", "peg", "board"]
     frame: int
     local: Vector
     direction: Vector
@@ -234,12 +234,12 @@ class Machine:
                     continue
                 peg = part.stop_peg(1 if part.tilt > 0.0 else -1)
                 local, way = peg.local, Vector(0.0, peg.push).turned(part.tilt)
-                kind: Literal["peg", "toe board"] = "peg"
+                kind: Literal["peg", "board"] = "peg"
             elif isinstance(part, Body):
                 if along_ramp(frame, frame.pose) > half_size(part) + TOUCHES:
                     continue
                 assert frame.ramp is not None
-                way, kind = upslope(frame.ramp), "toe board"
+                way, kind = upslope(frame.ramp), "board"
             else:
                 continue
             target = way.dot(frame.pose.point(local))
@@ -628,7 +628,7 @@ class Machine:
                     "side": f"the sideways hold of {support.part}",
                     "ramp": f"the ramp under {support.part}",
                     "peg": f"the stop of {support.part}",
-                    "toe board": f"the toe board below {support.part}",
+                    "board": f"the toe board below {support.part}",
                 }[support.kind]
             )
         names = list(dict.fromkeys(label for label, s in zip(labels, share, strict=True) if s))

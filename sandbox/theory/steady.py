@@ -435,7 +435,7 @@ def check_contacts(state: State) -> None:
             raise Unanswerable(f"{support.part} is pulled off its ramp")
         if support.kind == "prop":
             raise Unanswerable(_lifts_off(state, support))
-        if support.kind in ("peg", "toe board"):
+        if support.kind in ("peg", "board"):
             raise Unanswerable(f"{support.part} comes off its stop")
         if support.kind == "fulcrum" and support.direction.y:
             lever = machine.scene.part(support.part, Lever)
