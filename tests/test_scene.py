@@ -13,7 +13,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from sandbox import shipped
+from sandbox import shipped, units
 from sandbox.scene import (
     Pose,
     Scene,
@@ -28,7 +28,7 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.model import Line
-from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, Weight, keys_of
+from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, Weight, Windlass, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import predict
 from tests.tolerance import near
@@ -434,6 +434,206 @@ def test_a_lever_carries_its_weights_as_points() -> None:
     assert frame.moment == pytest.approx(0.4 / 12 + 0.4 * 0.375**2 + 2.0 * 0.075**2)
 
 
+# What both engines are told of a machine, each by what mechanics or drawing says of it.
+
+ABOUT = {"title": "A test", "watch": "What is where.", "sense": "released"}
+# 3, 4, 5: up the slope (0.8, 0.6), square to it (-0.6, 0.8).
+STEEP = {"at": ["1 m", "2 m"], "length": "5 m", "rise": "3 m"}
+
+
+def test_a_block_weighs_what_its_sheaves_do() -> None:
+    """Without a mass of its own a block weighs its sheaves; with one, that is all it weighs, and
+    less than its sheaves it cannot."""
+    parts: dict[str, Any] = {
+        "anchor": {"beam": {"at": ["0 m", "2 m"]}},
+        "block": {"low": {"at": ["2.5 cm", "1 m"], "sheaves": 1, "sheave_mass": "40 g"}},
+        "rope": {"line": {"reeve": ["beam", "low.1", "hand"]}},
+        "hand": {"hand": {"at": ["plumb", "2 m"]}},
+    }
+    parts["block"]["low"]["moves"] = True
+    assert near(parse({"scene": ABOUT} | parts).frames["low"].mass, 0.04, rel=1e-12)
+    parts["block"]["low"]["mass"] = "100 g"
+    assert near(parse({"scene": ABOUT} | parts).frames["low"].mass, 0.1, rel=1e-12)
+    parts["block"]["low"]["mass"] = "39 g"
+    with pytest.raises(SceneError, match=r"block\.low\.mass.*at least the mass of its sheaves"):
+        parse({"scene": ABOUT} | parts)
+
+
+@pytest.mark.parametrize("rises", ["right", "left"])
+def test_what_stands_on_a_ramp_stands_square_to_it(rises: str) -> None:
+    """A body 2 m up a 3-4-5 ramp, its tie 10 cm above the surface; a roller's middle its radius
+    above; an anchor and the hand at their heights; and the hand heads up the slope."""
+    side = 1.0 if rises == "right" else -1.0
+    scene = parse(
+        {
+            "scene": ABOUT,
+            "ramp": {"slip": STEEP | {"rises": rises}},
+            "body": {
+                "sled": {"mass": "1 kg", "on": "slip@2 m", "tie": "10 cm"},
+                "drum": {"mass": "1 kg", "on": "slip@1 m", "rolls": True, "height": "20 cm"},
+            },
+            "anchor": {"post": {"on": "slip@4 m", "height": "10 cm"}},
+            "rope": {
+                "line": {"reeve": ["sled", "post"]},
+                "tow": {"reeve": ["drum", "hand"]},
+            },
+            "hand": {"hand": {"on": "slip@3 m", "height": "10 cm"}},
+        }
+    )
+    poses = scene.start
+
+    def at(along: float, above: float) -> Vector:
+        return Vector(1.0 + side * (0.8 * along - 0.6 * above), 2.0 + 0.6 * along + 0.8 * above)
+
+    (tie, post), (axle, hand) = (
+        [scene.centre_of(site, poses) for site in line.sites] for line in scene.lines
+    )
+    for found, expected in (
+        (Vector(*poses["sled"][:2]), at(2.0, 0.0)),
+        (tie, at(2.0, 0.1)),
+        (axle, at(1.0, 0.1)),
+        (post, at(4.0, 0.1)),
+        (hand, at(3.0, 0.1)),
+    ):
+        assert near(found.plus(expected, -1.0).size, 0.0, abs=1e-12)
+    assert near(scene.heading.plus(Vector(side * 0.8, 0.6), -1.0).size, 0.0, abs=1e-12)
+    assert near(poses["sled"].angle, side * math.asin(0.6), rel=1e-12)
+
+
+def test_what_rides_on_a_roller_s_axle_does_not_turn_with_it() -> None:
+    """A solid roller's moment is M r^2/2 of its own mass alone, though all moves with it: with as
+    much again on its axle it rolls down with a = 2 g sin a / (2 + 1/2)."""
+    text = {
+        "scene": ABOUT,
+        "ramp": {"slip": STEEP | {"static": 1.0, "kinetic": 1.0}},
+        "body": {"drum": {"mass": "2 kg", "on": "slip@3 m", "rolls": True, "height": "20 cm"}},
+        "weight": {"can": {"mass": "2 kg", "on": "drum"}},
+    }
+    frame = parse(text).frames["drum"]
+    assert near(frame.mass, 4.0, rel=1e-12)
+    assert near(frame.moment, 2.0 * 0.1**2 / 2, rel=1e-12)
+    found = predict(parse(text)).quantities
+    assert near(found["drum.acceleration"], -9.80665 * 0.6 * 2 / 2.5, rel=1e-10)
+
+
+def test_a_windlass_is_a_disc_unless_told_otherwise() -> None:
+    """I = m R^2/2 with the wheel's radius, or m k^2 with the radius of gyration."""
+    winch = {"at": ["0 m", "1 m"], "wheel": "20 cm", "axle": "4 cm", "mass": "3 kg"}
+    hung: dict[str, Any] = {
+        "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
+        "rope": {"rode": {"reeve": ["winch.axle", "bag"]}},
+    }
+    disc = parse({"scene": ABOUT, "windlass": {"winch": winch}} | hung).frames["winch"]
+    assert near(disc.moment, 3 * 0.2**2 / 2, rel=1e-12)
+    ring = parse({"scene": ABOUT, "windlass": {"winch": winch | {"gyration": "15 cm"}}} | hung)
+    assert near(ring.frames["winch"].moment, 3 * 0.15**2, rel=1e-12)
+    # Hauling turns it clockwise, which winds on to the axle: five turns run off anticlockwise.
+    (off, full) = scene_ends = ring.drum_ends(ring.of(Windlass)[0])
+    assert len(scene_ends) == 2
+    assert near(off.angle, 5 * math.tau, rel=1e-12) and off.way == 1
+    assert near(full.angle, -5 * math.tau, rel=1e-12) and full.way == -1
+
+
+@pytest.mark.parametrize(
+    ("fulcrum", "distance", "direction", "along", "push"),
+    [
+        # Below the end that sinks, a quarter of the bar from the fulcrum or as far as is told.
+        ("50 cm", None, 1, 0.25, 1),
+        ("50 cm", None, -1, 0.75, 1),
+        ("50 cm", "40 cm", -1, 0.9, 1),
+        # No further than the arm.
+        ("10 cm", None, 1, 0.0, 1),
+        # Hardly an arm there: above the other.
+        ("4 cm", None, 1, 0.29, -1),
+        ("97 cm", "90 cm", -1, 0.07, -1),
+    ],
+)
+def test_where_the_peg_stands(
+    fulcrum: str, distance: str | None, direction: int, along: float, push: int
+) -> None:
+    """A peg stops a bar from below where it sinks, or from above where it rises."""
+    keys: dict[str, Any] = {"length": "1 m", "mass": "1 kg", "at": ["0 m", "0 m"]}
+    keys |= {"fulcrum": fulcrum} | ({"stop_distance": distance} if distance else {})
+    lever = parse({"scene": ABOUT, "lever": {"bar": keys}}).part("bar", Lever)
+    peg = lever.stop_peg(direction)
+    assert near(peg.local.x, along, abs=1e-12) and peg.local.y == 0.0 and peg.push == push
+    # So pushed it turns the other way than it was turning.
+    assert (peg.local.x - units.read(fulcrum, units.LENGTH)) * peg.push * direction < 0.0
+
+
+@pytest.mark.parametrize(
+    ("hand", "heading"),
+    [
+        # From the right of a sheave of 25 mm, straight down; aside, along the tangent.
+        ({"at": ["plumb", "0 m"]}, (0.0, -1.0)),
+        ({"at": ["1 m", "1.025 m"]}, (1.0, 0.0)),
+        ({"at": ["plumb", "0 m"], "heading": "30 deg"}, (math.sqrt(0.75), 0.5)),
+    ],
+)
+def test_a_hand_heads_straight_on_along_its_rope(
+    hand: dict[str, Any], heading: tuple[float, float]
+) -> None:
+    """Unless it is told, a hand hauls the way its rope leads to it, from whichever end named."""
+    for turned in (False, True):
+        reeve = ["bag", "head.1", "hand"]
+        scene = parse(
+            {
+                "scene": ABOUT,
+                "block": {"head": {"at": ["0 m", "1 m"]}},
+                "weight": {"bag": {"mass": "1 kg", "at": ["-2.5 cm", "0 m"]}},
+                "rope": {"line": {"reeve": reeve[::-1] if turned else reeve}},
+                "hand": {
+                    "hand": {"at": [hand["at"][0].replace("plumb", "2.5 cm"), hand["at"][1]]}
+                    | {key: hand[key] for key in hand if key != "at"}
+                },
+            }
+        )
+        assert near(scene.heading.plus(Vector(*heading), -1.0).size, 0.0, abs=1e-12)
+
+
+def test_the_stroke_lies_within_all_that_is_hauled() -> None:
+    """Work is taken from 30 % to 90 % of the way, however the moves add up, and the speed is that
+    of the move that is made there."""
+    path = shipped.find_scene("four_part_tackle")
+    text = tomllib.loads(path.read_text(encoding="utf-8"))
+    text["hand"]["hand"]["moves"] = [
+        "haul 20 cm at 5 cm/s", "hold 1 s", "pay out 10 cm at 2 cm/s", "haul 30 cm at 10 cm/s"
+    ]  # fmt: skip
+    scene = parse(text)
+    assert scene.stroke == pytest.approx((0.12, 0.36))
+    assert scene.speed_at(0.15) == pytest.approx(0.05)
+    assert scene.speed_at(0.30) == pytest.approx(0.10)
+    assert scene.speed_at(0.5) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("load", "mass", "parts"),
+    [
+        (None, 2.0, {"sled", "can", "head"}),
+        ("sled", 2.0, {"sled", "can", "head"}),
+        ("can", 0.5, {"can"}),
+    ],
+)
+def test_a_body_is_a_load_with_what_is_on_it(
+    load: str | None, mass: float, parts: set[str]
+) -> None:
+    """A sled of 1 kg with a can of 500 g on it and a block of 500 g: all of it is drawn up; the
+    can alone is the load where it is named."""
+    scene = parse(
+        {
+            "scene": ABOUT | ({"load": load} if load else {}),
+            "ramp": {"slip": STEEP},
+            "body": {"sled": {"mass": "1 kg", "on": "slip@2 m"}},
+            "weight": {"can": {"mass": "500 g", "on": "sled"}},
+            "block": {"head": {"mass": "500 g", "on": "sled", "height": "5 cm"}},
+            "anchor": {"post": {"on": "slip@4 m"}},
+            "rope": {"line": {"reeve": ["post", "head.1", "hand"]}},
+            "hand": {"hand": {"on": "slip@4 m", "height": "8 cm"}},
+        }
+    )
+    assert near(scene.load_mass, mass, rel=1e-12) and set(scene.load_parts) == parts
+
+
 SPAR = {"length": "1 m", "mass": "1 kg", "at": ["0 m", "1 m"], "fulcrum": "50 cm", "tilt": "9 deg"}
 SLIP = {"at": ["0 m", "0 m"], "length": "1 m", "angle": "20 deg"}
 SLED = {"mass": "1 kg", "on": "slip@50 cm"}
@@ -627,6 +827,15 @@ def test_a_value_that_is_not_allowed_is_refused(changes: dict[str, float]) -> No
     scene = load(shipped.find_scene("balanced_rule"))
     with pytest.raises(SceneError, match=next(iter(changes)).replace(".", r"\.")):
         revised(scene, changes)
+
+
+def test_a_value_that_is_not_allowed_is_told_without_rounding_s_digits() -> None:
+    """What was found is shown as one writes it: 0.1 + 0.5 is 0.6, with its unit where it has one."""
+    scene = load(shipped.find_scene("balanced_rule"))
+    with pytest.raises(SceneError, match=r"found -60\.0000 cm;|found -0\.600000 m;"):
+        revised(scene, {"shot.on": -(0.1 + 0.2 + 0.3)})
+    with pytest.raises(SceneError, match=r"found -0\.6; "):
+        revised(scene, {"stick.bearing": -(0.1 + 0.2 + 0.3)})
 
 
 def test_the_hands_moves_follow_the_sense() -> None:
