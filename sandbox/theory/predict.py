@@ -71,7 +71,7 @@ def predict(scene: Scene) -> Prediction:
     >>> from sandbox.scene import load
     >>> from sandbox.shipped import find_scene
     >>> round(predict(load(find_scene("fixed_sheave"))).quantities["hand.force"], 4)
-    5.2275
+    5.2291
     """
     return _answer(scene, stroke=True)
 
