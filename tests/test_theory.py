@@ -339,6 +339,56 @@ def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
     assert near(found["low.axle_1"], 0.0, abs=1e-9)
 
 
+def test_a_heavy_sheave_holds_a_light_bag_up() -> None:
+    """Over a sheave of 20 kg a bag of 1 kg does not come down when the hand lets go, for the
+    sheave's own weight on its pin alone: (1 - q) T1 < q M g."""
+    heavy = {"head__sheave_mass": '"20 kg"'}
+    with pytest.raises(Unanswerable, match="friction alone holds the load"):
+        answers(WHIP, scene__sense='"lowering"', **heavy)
+    found = answers(WHIP, scene__sense='"held"', **heavy)
+    assert found["hand.least_force"] == 0.0
+    assert near(found["hand.greatest_force"], parallel(G, 0.16, 20 * G), rel=EXACT)
+    # With just as much bag as its friction at rest does not hold, it does.
+    limit = 0.16 * 20 / (1 - 0.16)
+    for share in (1 - 1e-6, 1 + 1e-6):
+        text = WHIP.replace('"1 kg"', f'"{limit * share!r} kg"')
+        held = answers(text, scene__sense='"held"', **heavy)
+        assert (held["hand.least_force"] == 0.0) == (share < 1)
+
+
+@pytest.mark.parametrize("bearing", [0.1, 0.6, 3.0])
+def test_a_sheave_s_pin_as_its_sled_gathers_speed(bearing: float) -> None:
+    """A sled of 1 kg carries a sheave of 3 kg, in the bight of a rope from a post to a bag over
+    another: its pin bears |T2 u2 - T1 u1 + M (g - a)|, Newton's law holds for the sled, and the
+    rope past the sheave for its turning and Coulomb's law."""
+    scene = parsed(
+        head("released", "sled")
+        + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "20 deg"\n'
+        '[body.sled]\nmass = "1 kg"\non = "slip@1 m"\n'
+        f'[block.low]\non = "sled"\nheight = "10 cm"\nsheave_mass = "3 kg"\nbearing = {bearing}\n'
+        '[anchor.post]\non = "slip@3 m"\nheight = "7.5 cm"\n'
+        '[block.head]\non = "slip@3.5 m"\nheight = "10 cm"\nsheave_mass = "1 mg"\n'
+        '[rope.line]\nreeve = ["post", "low.1", "head.1", "bag"]\n'
+        '[weight.bag]\nmass = "4 kg"\nat = ["plumb", "30 cm"]\n'
+    )
+    answer = predict(scene)
+    found, scale = answer.quantities, 8 * G
+    spans = [span.along for span in scene.spans(scene.lines[0], scene.start) if span]
+    up = Vector(math.cos(math.radians(20)), math.sin(math.radians(20)))
+    gain, one, other = (
+        found[name] for name in ("sled.acceleration", "line.tension_1", "line.tension_2")
+    )
+    pull = Vector(0.0, 0.0).plus(spans[0], -one).plus(spans[1], other)
+    load = pull.plus(Vector(0.0, -3 * G)).plus(up, -3 * gain)
+    assert answer.outcome == "accelerates"
+    assert near(found["low.axle_1"], load.size, rel=1e-9)
+    assert near(4 * gain, pull.dot(up) - 4 * G * up.y, abs=1e-9 * scale)
+    # Past the sheave the rope goes as fast as the sled comes up, from post to bag.
+    assert near(spans[0].dot(up), -1.0, abs=1e-3)
+    rim = gain * -spans[0].dot(up)
+    assert obeys_coulomb(other - one, rim, 1.5, bearing * 0.16 * load.size, scale)
+
+
 def test_what_a_tackle_hangs_from() -> None:
     """The fixed block of a four-part tackle carries all five parts of rope and its own weight."""
     text = tackle(4, to_advantage=False)
