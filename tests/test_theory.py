@@ -1693,16 +1693,15 @@ def test_a_hand_on_a_lever_that_lies_on_its_stop(up: bool) -> None:
     neglected(parsed(text))
 
 
-def test_a_lever_drawn_beyond_its_stop_is_refused() -> None:
-    """A tilt greater than the stop's is no place for a lever."""
-    with pytest.raises(
-        Unanswerable, match=r"spar is drawn at -28\.65 deg, beyond its stop at 20\.05"
-    ):
-        answers(
-            ON_ITS_PEG.format(sense="released") + '[rope.tie]\nreeve = ["spar@1 m", "low"]\n'
-            '[anchor.low]\nat = ["1 m", "0 m"]\n',
-            spar__tilt='"-0.5 rad"',
-        )
+@pytest.mark.parametrize(
+    "tied", ["", '[rope.tie]\nreeve = ["spar@1 m", "low"]\n[anchor.low]\nat = ["1 m", "0 m"]\n']
+)
+def test_a_lever_drawn_beyond_its_stop_is_refused(tied: str) -> None:
+    """A tilt greater than the stop's is no place for a lever, by itself or tied."""
+    text = ON_ITS_PEG.format(sense="released") + tied
+    told = r"spar is drawn at -28\.65 deg, beyond its stop at 20\.05"
+    with pytest.raises(Unanswerable, match=told):
+        answers(text, spar__tilt='"-0.5 rad"')
 
 
 # Come to rest.
@@ -1827,6 +1826,34 @@ def test_what_holds_by_a_rod_may_be_a_push_the_other_way() -> None:
     assert near(found["hand.greatest_force"], down + across, rel=EXACT)
     assert near(found["hand.least_force"], down - across, rel=EXACT)
     assert found["hand.least_force"] < 0.0
+
+
+@pytest.mark.parametrize("below", [-30.0, -60.0])
+def test_a_rod_pushed_too_steeply_jams(below: float) -> None:
+    """Pushed up along a rod that slopes into the ramp, a sled moves for
+    W (sin a + mu cos a) / (cos b + mu sin b), and for nothing where that is not above nought."""
+    slope, way = math.radians(30.0), math.radians(30.0 + below)
+    tie = Vector(0.6, 0.03).turned(slope)
+    at = tie.plus(Vector(math.cos(way), math.sin(way)), -0.5)
+    text = (
+        head("held")
+        + AT_THE_FOOT.format(rub=0.8, at=60)
+        + (
+            '[rope.line]\nreeve = ["sled", "hand"]\nrod = true\n'
+            f'[hand.hand]\nat = ["{at.x!r} m", "{at.y!r} m"]\nheading = "{30 + below} deg"\n'
+        )
+    )
+    found, b = predict(parsed(text)), math.radians(below)
+    least = textbook.incline_pull(2 * G, slope, -0.8, b)
+    assert near(found.quantities["hand.least_force"], least, rel=1e-9)
+    if math.cos(b) + 0.8 * math.sin(b) > 0.0:
+        most = textbook.incline_pull(2 * G, slope, 0.8, b)
+        assert near(found.quantities["hand.greatest_force"], most, rel=1e-9)
+    else:
+        assert "hand.greatest_force" not in found.quantities
+        assert "Self-locking: no effort, however great, moves the load up." in found.notes
+        with pytest.raises(Unanswerable, match="self-locking"):
+            answers(text.replace('"held"', '"raising"'), hand__travel='"5 mm"')
 
 
 def test_a_strut_carries_a_bar() -> None:

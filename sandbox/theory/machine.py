@@ -24,7 +24,6 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sandbox import units
 from sandbox.scene import (
     Frame,
     Line,
@@ -152,8 +151,6 @@ class Machine:
     ) -> None:
         """`without_props`: keys of supports that are let go; `stopped`: with the stops that its
         parts are on as drawn; `slipping`: rollers that slide on their ramps as they turn.
-
-        Raises Unanswerable for a lever drawn beyond its stop.
         """
         self.scene = scene
         self.gravity = scene.about.gravity
@@ -174,10 +171,6 @@ class Machine:
         if stopped:
             self.supports += [s for s in self._stops() if s.key not in without_props]
         self.rubs = list(self._rubs())
-        for lever in scene.of(Lever):
-            if lever.fulcrum is not None and abs(lever.tilt) > lever.stop + TOUCHES:
-                tilt, stop = (units.show(a, units.ANGLE) for a in (lever.tilt, lever.stop))
-                raise Unanswerable(f"{lever.name} is drawn at {tilt}, beyond its stop at {stop}")
         self.start = self.coordinates(scene.start)
         self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
         self._drawn = [scene.spans(line, scene.start) for line in self.lines]

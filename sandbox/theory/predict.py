@@ -16,7 +16,7 @@ from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import textbook
-from sandbox.theory.machine import ON_STOP, RANK, TURNING, Machine, pull_at
+from sandbox.theory.machine import ON_STOP, RANK, TOUCHES, TURNING, Machine, pull_at
 from sandbox.theory.motion import alternatives, balanced, given_way, set_off
 from sandbox.theory.steady import (
     STILL,
@@ -41,7 +41,7 @@ AS_DRAWN = 1e-6
 SEARCH = 0.05
 """Radians: from one place to the next where a lever may come to rest."""
 NOUGHT = 1e-13
-"""Forces and accelerations beside the machine's weight and g, less than which is rounding alone."""
+"""Beside the machine's weight, that times a metre, g and a radian: less is rounding alone."""
 LEVEL = 1e-9
 """A rise that is less than this of the hand's travel is none."""
 
@@ -116,6 +116,10 @@ def neglected(
 
 def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> Prediction:
     sense = scene.about.sense
+    for lever in scene.of(Lever):
+        if lever.fulcrum is not None and abs(lever.tilt) > lever.stop + TOUCHES:
+            tilt, stop = (units.show(angle, units.ANGLE) for angle in (lever.tilt, lever.stop))
+            raise Unanswerable(f"{lever.name} is drawn at {tilt}, beyond its stop at {stop}")
     # Figures at the edge of what floats can hold end in a refusal, never in NaN.
     with np.errstate(all="ignore"):
         try:
@@ -136,9 +140,12 @@ def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> P
 def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
     """The quantities, what only rounding has left of nought being nought."""
     gravity = scene.about.gravity
+    weight = gravity * sum(frame.mass for frame in scene.frames.values())
     natural = {
-        units.FORCE: gravity * sum(frame.mass for frame in scene.frames.values()),
+        units.FORCE: weight,
+        units.ENERGY: weight,
         units.ACCELERATION: gravity,
+        units.ANGLE: 1.0,
     }
     return {
         # No nought has a sign.
@@ -179,14 +186,12 @@ def _hand(scene: Scene) -> str:
 def _check_effort(path: Path, travel: float, sense: float) -> None:
     """Raise Unanswerable where the hand would have to push, and say what friction does."""
     state = path.at(travel)
-    slack = ROUNDING * state.machine.force_scale
-    # What no rope has to do a rod may: what it presses on would then have to pull.
-    if min(state.slackest, min(state.pushes[_one_way(state)], default=0.0)) >= -slack:
+    if not _jams(state):
         return
     free = Path(state.machine)
     free.seed(path)
     without = free.at(travel)
-    if state.machine.rough and without.slackest >= -slack:
+    if state.machine.rough and not _jams(without):
         if sense > 0:
             raise Unanswerable(
                 "self-locking: friction grows as fast as the pull, and no effort, however great, "
@@ -198,11 +203,14 @@ def _check_effort(path: Path, travel: float, sense: float) -> None:
     check_contacts(state)
 
 
-def _one_way(state: State) -> list[int]:
-    """The ramps that a rod presses a body on to: where they would have to pull, it is jammed."""
+def _jams(state: State) -> bool:
+    """Whether a rope would have to push; or a ramp pull, on which a rod may press a body."""
     machine = state.machine
-    rods = not machine.slackens.all()
-    return [i for i, support in enumerate(machine.supports) if rods and support.kind == "ramp"]
+    forces = [state.slackest]
+    if not machine.slackens.all():
+        pushes = zip(machine.supports, state.pushes.tolist(), strict=True)
+        forces += [push for support, push in pushes if support.kind == "ramp"]
+    return min(forces) < -ROUNDING * machine.force_scale
 
 
 def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
@@ -360,7 +368,6 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     free = disturb(Path(machine))
     state = free.at(0.0)
     name = _hand(scene)
-    slack = ROUNDING * machine.force_scale
     whole = Machine(scene, stopped=True)
     hauled_on, paid_on = _pressing(whole, Path(machine))
     if not machine.rough and not hauled_on and not paid_on:
@@ -384,10 +391,10 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     if hauled_on:
         notes += (f"No effort, however great, moves {hauled_on}: its stop holds it.",)
     else:
-        fits = state.slackest >= -slack
+        fits = not _jams(state)
         try:
             hauled = disturb(worked_somehow(scene, 0.0, 1.0, static=True)).at(0.0)
-            locked = hauled.slackest < -slack
+            locked = _jams(hauled)
         except Unanswerable:
             if not fits:
                 raise
