@@ -767,6 +767,31 @@ def test_a_sheave_on_a_bar() -> None:
     assert found.keys() <= set(quantities.names(parsed(text)))
 
 
+@pytest.mark.parametrize("under", [True, False])
+def test_a_heavy_sheave_that_rubs_on_a_bar(under: bool) -> None:
+    """A bar carries a sheave of 1 kg in the bight of a rope from a hook to the hand, both above or
+    both below it. The parts pull at the sheave's two sides, T1 and T2 with T2 - T1 = +-loss
+    |T1 + T2 -+ M g|, and the bar balances with them, the sheave's weight at its pin."""
+    text = LEVER.format(fulcrum=0.0 if under else 0.7, load=0.3, effort=1.0, hand=2 if under else 0)
+    text = text.replace('reeve = ["spar@1.0 m", "hand"]', 'reeve = ["hook", "borne.1", "hand"]')
+    text += '[block.borne]\non = "spar@90 cm"\nsheave_mass = "1 kg"\nbearing = 0.5\n'
+    text += f'[anchor.hook]\nat = ["87.5 cm", "{2 if under else 0} m"]\n'
+    # `at` is the fulcrum's place: 70 cm further left, the hook too where the fulcrum is.
+    text = text.replace('"87.5 cm"', '"87.5 cm"' if under else '"17.5 cm"')
+    found = answers(text)
+    fulcrum, way, loss = (0.0, 1.0, 0.08) if under else (0.7, -1.0, 0.08)
+    # Moments about the fulcrum, anticlockwise, of all weights: the rope's two must balance them.
+    weights = [(0.3, 0.45), (2.0, 0.3), (1.0, 0.9)]
+    need = -way * textbook.net_moment([(-m * G, at - fulcrum) for m, at in weights])
+    one, other = 0.875 - fulcrum, 0.925 - fulcrum
+    for name, q in (("greatest", loss), ("least", -loss)):
+        # T2 = K T1 + c, and T1 one + T2 other = need.
+        at_nought, at_one = (parallel(pull, q, -way * G) for pull in (0.0, 1.0))
+        ratio = at_one - at_nought
+        first = (need - at_nought * other) / (one + ratio * other)
+        assert near(found[f"hand.{name}_force"], ratio * first + at_nought, rel=1e-9)
+
+
 @pytest.mark.parametrize("turned", [15.0, 60.0, 120.0])
 def test_a_rope_led_aside(turned: float) -> None:
     """A sheave that only leads a rope aside is loaded, and rubs, the less the less it turns it."""
