@@ -10,6 +10,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from sandbox import units
+
 Document = dict[str, Any]
 
 
@@ -68,7 +70,13 @@ class Maker:
         }
         if self.maybe():
             keys["bearing"] = self.number(0.01, 1.5 if self.wide else 0.4)
-        return keys | more
+        keys |= more
+        if "mass" in keys:
+            # A block weighs at least what its sheaves do.
+            most = units.read(keys["mass"], units.MASS) / sheaves
+            least = min(most, units.read(keys["sheave_mass"], units.MASS))
+            keys["sheave_mass"] = f"{max(1e-6, least):.12g} kg"
+        return keys
 
     def hand(self, travel: float, **place: Any) -> Document:
         """A hand that takes two or three seconds."""
@@ -577,7 +585,7 @@ class Growth:
         return {"at": [f"{x:.6g} m", f"{y:.6g} m"]}
 
     def block(self, sheaves: int = 1, **keys: Any) -> str:
-        return self.add("block", **self.make.block(sheaves, self.RADIUS), **keys)
+        return self.add("block", **self.make.block(sheaves, self.RADIUS, **keys))
 
     def moving(self, x: float, y: float, sheaves: int = 1, **keys: Any) -> str:
         own = f"{self.make.decades(0.02, 0.5)} kg"
