@@ -293,7 +293,8 @@ def handy_unit(value: float, dimension: Dimension) -> str:
     ('g', 'cm')
     """
     choices = _HANDY.get(dimension, ((0.0, dimension.display),))
-    return next(unit for least, unit in choices if abs(value) >= least)
+    # What is no number is greater than none.
+    return next((unit for least, unit in choices if abs(value) >= least), choices[-1][1])
 
 
 SMALLEST, LARGEST = 1e-12, 1e9

@@ -792,8 +792,7 @@ class _Assembly:
     def _check_worked(self, scene: Scene) -> None:
         sense = self.about.sense
         if sense in ("raising", "lowering"):
-            # To a picometre: what is hauled and paid out again comes to nought.
-            hauled = round(sum(move.distance for move in scene.moves), 12)
+            hauled = sum(move.distance for move in scene.moves)
             if scene.hand is None:
                 raise SceneError(
                     "scene.sense", sense, "held or released, in a scene without a hand"

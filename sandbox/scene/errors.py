@@ -64,9 +64,6 @@ _BRIEF = _Brief()
 def _echo(found: object) -> str:
     if isinstance(found, Plain):
         return found
-    if isinstance(found, float):
-        # As it was written: what rounding adds is nobody's.
-        return f"{found:.12g}"
     text = _BRIEF.repr(found)
     return text if len(text) <= LONGEST_ECHO else text[: LONGEST_ECHO - 1] + "…"
 
