@@ -48,8 +48,11 @@ TURNING = ("lever", "spindle")
 """The kinds of frame that have an angle for a coordinate."""
 
 
-class TangledError(Exception):
+class TangledError(Unanswerable):
     """A pose in which two sheaves leave no room for the span between them."""
+
+    def __init__(self) -> None:
+        super().__init__("two sheaves come together: no room for the rope")
 
 
 class Support(NamedTuple):
