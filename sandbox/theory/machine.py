@@ -513,6 +513,10 @@ class Machine:
             found[k] = (rub.static if static else rub.kinetic) * force
         return found
 
+    def idle(self, geometry: Geometry) -> int:
+        """In how many ways pulls and pushes could balance among themselves."""
+        return len(null_space(np.vstack([geometry.ropes, geometry.supports]).T).T)
+
     def check_determinate(self, geometry: Geometry) -> None:
         """Raise Unanswerable where pulls and pushes could balance among themselves."""
         columns = np.vstack([geometry.ropes, geometry.supports])

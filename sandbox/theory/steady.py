@@ -28,6 +28,8 @@ CLOSED = 1e-11
 """The residual, over the machine's weight and a metre, that counts as solved."""
 STILL = 1e-6
 """A rub slower than this, for each metre a second of the hand, does not move."""
+MOST_TRIED = 128
+"""Combinations of props and ropes that let go."""
 CLEAR = 1e-9
 """How far a bar must stand off a prop to be lifted off it, m."""
 NUDGE = 1e-6
@@ -342,7 +344,11 @@ def worked_somehow(scene: Scene, travel: float, sense: float, *, static: bool) -
     whole = Machine(scene)
     props = [(s.part, s.number) for s in whole.supports if s.kind == "prop"]
     problem: Unanswerable | None = None
-    for lifted in chain.from_iterable(combinations(props, n) for n in range(len(props) + 1)):
+    # Fewer than the idle ones gone, the others would still be indeterminate.
+    sizes = sorted({0, *range(whole.idle(whole.geometry(whole.start, 0.0)), len(props) + 1)})
+    for tried, lifted in enumerate(chain.from_iterable(combinations(props, n) for n in sizes)):
+        if tried == MOST_TRIED:
+            raise Unanswerable("too many ropes and props to tell which of them go slack")
         machine = Machine(scene, without_props=lifted) if lifted else whole
         try:
             machine.check_determinate(machine.geometry(machine.start, 0.0))
