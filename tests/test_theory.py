@@ -8,6 +8,7 @@ import tomllib
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,12 +20,14 @@ from sandbox.scene import (
     SceneError,
     Unanswerable,
     Vector,
+    load,
     outward,
     parse,
     quantities,
     upslope,
 )
-from sandbox.theory import Prediction, neglected, predict, solve, textbook, unknown
+from sandbox.shipped import find_scene
+from sandbox.theory import Prediction, motion, neglected, predict, solve, textbook, unknown
 from sandbox.theory.machine import Machine, sheave_ratio
 from sandbox.theory.predict import predict_forces
 from sandbox.theory.roots import every_root, sampled
@@ -1906,6 +1909,93 @@ def test_what_a_prediction_leaves_out() -> None:
     assert abs(straight["haste"]["hand.force"]) < 1e-6
     for let_go in (BALANCE, hung("released", 0.0, 0.0)):
         assert neglected(parsed(let_go)) == {}
+
+
+def test_ropes_that_go_slack_are_found_where_the_forces_lead(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Four pairs of sleds that slide towards one another slacken the ropes between them; four more
+    sleds draw up bags over the head of their slope. Of the 256 ways in which ropes may be slack or
+    taut few are tried: a = g sin 30, and g (M sin 30 - m)/(M + m) where a bag m is drawn."""
+    text = head("released")
+    for ramp, side, foot in (("port", "left", "-1 cm"), ("starboard", "right", "1 cm")):
+        text += f'[ramp.{ramp}]\nat = ["{foot}", "0 m"]\nlength = "9 m"\nangle = "30 deg"\n'
+        text += f'rises = "{side}"\n'
+    for i in range(4):
+        for body, ramp in ((f"left{i}", "port"), (f"right{i}", "starboard")):
+            text += f'[body.{body}]\nmass = "{i + 1} kg"\non = "{ramp}@{1 + i} m"\n'
+        text += f'[rope.between{i}]\nreeve = ["left{i}", "right{i}"]\n'
+        text += f'[body.sled{i}]\nmass = "4 kg"\non = "starboard@{5 + 0.5 * i} m"\n'
+        text += f'[block.head{i}]\non = "starboard@{8 + 0.1 * i} m"\nheight = "5 mm"\n'
+        text += 'sheave_mass = "1 mg"\n'
+        text += f'[rope.over{i}]\nreeve = ["sled{i}", "head{i}.1", "bag{i}"]\n'
+        text += f'[weight.bag{i}]\nmass = "{0.5 + 0.25 * i} kg"\nat = ["plumb", "1 m"]\n'
+    made = 0
+    build = Machine.__init__
+
+    def counted(self: Machine, *given: Any, **how: Any) -> None:
+        nonlocal made
+        made += 1
+        build(self, *given, **how)
+
+    monkeypatch.setattr(Machine, "__init__", counted)
+    found = predict(parsed(text))
+    assert found.outcome == "accelerates" and made < 10
+    assert set(found.notes) >= {f"between{i} goes slack." for i in range(4)}
+    for i in range(4):
+        for side in ("left", "right"):
+            assert near(found.quantities[f"{side}{i}.acceleration"], -G / 2, rel=1e-9)
+        bag = 0.5 + 0.25 * i
+        gain = G * (4.0 * 0.5 - bag) / (4.0 + bag)
+        assert near(found.quantities[f"bag{i}.acceleration"], gain, rel=1e-6)
+
+
+def test_no_combination_of_ropes_is_tried_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A bar that two bags lift off its knife edge stays off, whichever of ten ropes are slack: of
+    the thousand ways so many are tried as seven ropes have, and no more."""
+    text = head("released") + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "20 m"\n'
+    text += 'angle = "30 deg"\n'
+    for i in range(8):
+        text += f'[body.sled{i}]\nmass = "{1 + 0.1 * i} kg"\non = "slip@{1 + i} m"\n'
+        tied = f"sled{i + 1}" if i < 7 else "bar@50 cm"
+        text += f'[rope.line{i}]\nreeve = ["sled{i}", "{tied}"]\n'
+    text += '[lever.bar]\nlength = "1 m"\nmass = "200 g"\nfulcrum = "50 cm"\n'
+    text += 'at = ["30 m", "1 m"]\n'
+    for end, across in ((20, 30), (80, 30.6)):
+        text += f'[block.head{end}]\nat = ["{across} m", "4 m"]\n'
+        text += f'[rope.over{end}]\nreeve = ["bar@{end} cm", "head{end}.1", "bag{end}"]\n'
+        text += f'[weight.bag{end}]\nmass = "5 kg"\nat = ["plumb", "2 m"]\n'
+    scene = parsed(text)
+    tried = 0
+
+    def counted(_: Machine) -> Any:
+        nonlocal tried
+        tried += 1
+        raise Unanswerable("it lifts off")
+
+    monkeypatch.setattr(motion, "_released", counted)
+    with pytest.raises(Unanswerable, match="too many ropes and props"):
+        predict(scene)
+    assert tried == 2**7
+
+
+def test_a_path_that_ends_is_given_up_soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A lever whose pivot lies far off its bar, or its fulcrum so near the hand that it turns past
+    its stop, has no steady motion; that is said with a few thousand poses at most, and not with
+    steps of the hand that once halved stay small."""
+    poses, pose = 0, Machine.geometry
+
+    def counted(self: Machine, *given: Any) -> Any:
+        nonlocal poses
+        poses += 1
+        return pose(self, *given)
+
+    monkeypatch.setattr(Machine, "geometry", counted)
+    for key, value in (("spike.pivot_height", "-16.6667 m"), ("spike.fulcrum", "958.333 mm")):
+        poses = 0
+        with pytest.raises(Unanswerable):
+            predict(load(find_scene("lever_first_class"), {key: value}))
+        assert poses < 4000
 
 
 # Unknowns.

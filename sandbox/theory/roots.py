@@ -33,7 +33,9 @@ def scanned(
     """The function, (x, y or None) in order, over a grid: at every fourth point, at every one where
     it turns near nought or begins to answer, and up to the very edges of where it has an answer.
     By less than `noise` it does not vary."""
+    # Nought, about which much is even, is one of them.
     chosen = {*range(0, len(grid), COARSE), len(grid) - 1}
+    chosen |= {i for i, x in enumerate(grid) if x == 0.0}
     values = {i: function(grid[i]) for i in sorted(chosen)}
     while more := _between(values, noise):
         values |= {i: function(grid[i]) for i in more}
@@ -80,9 +82,9 @@ def to_edge(
     function: Function, inside: Sample, outside: float, noise: float = 0.0
 ) -> dict[float, float]:
     """The function ever nearer to the edge of where it has an answer, until it stays the same or
-    can no longer change its sign: with each halving of what is left it changes less, as a square
-    root does at worst."""
-    (x, y), found, steps = inside, {}, [math.inf]
+    can no longer change its sign: where it makes away from nought, or with each halving of what is
+    left changes less, as a square root does at worst."""
+    (x, y), found, steps, away = inside, {}, [math.inf], 0
     for _ in range(HALVINGS):
         middle = (x + outside) / 2
         value = function(middle)
@@ -90,10 +92,11 @@ def to_edge(
             outside = middle
             continue
         steps.append(abs(value - y))
+        away = away + 1 if y * value > 0.0 and abs(value) > abs(y) + noise else 0
         x, y = middle, value
         found[x] = y
         settles = steps[-1] <= 0.9 * steps[-2] and 4.0 * steps[-1] < abs(y)
-        if len(steps) > 3 and (settles or max(steps[-3:]) <= noise):
+        if away > 2 or (len(steps) > 3 and (settles or max(steps[-3:]) <= noise)):
             break
     return found
 

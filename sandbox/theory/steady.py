@@ -19,7 +19,7 @@ from sandbox.theory.machine import Array, Geometry, Machine, TangledError, least
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
-MOST_HALVINGS = 50
+MOST_HALVINGS = 30
 """Of that step, on the way to one place of the hand: a machine that asks for more has no steady
 motion that far."""
 MOST_ROUNDS, MOST_ROUNDS_NEAR = 60, 15
