@@ -76,8 +76,9 @@ def solve(
         typer.Option(
             "--given",
             metavar="QUANTITY=VALUE",
-            help="What is known, as 'hand.force=3.8 N'; without one, that the machine balances "
-            "as drawn, a lever level.",
+            help="What is known, to the digits written, as 'hand.force=3.80 N' or "
+            "'machine.efficiency=80 %'; may be repeated. Without one, that the machine balances as "
+            "drawn, a lever level.",
         ),
     ] = None,
     changes: SetOption = None,
