@@ -131,7 +131,8 @@ def _both(
     def agree(first: float, second: float) -> bool:
         # On the way from the one to the other each condition holds for a share of it.
         ways = min(each.share(second) for each in conditions) + condition.share(first)
-        return math.isclose(first, second, rel_tol=AGREES) or ways >= 1.0
+        closest = min(one.values, key=lambda each: abs(each - second))
+        return math.isclose(first, second, rel_tol=AGREES) or (first == closest and ways >= 1.0)
 
     values = [
         value
