@@ -29,14 +29,19 @@ from sandbox.theory.machine import (
     null_space,
     sheave_ratio,
 )
-from sandbox.theory.steady import NUDGE, State, check_contacts
+from sandbox.theory.steady import MOST_TRIED, NUDGE, State, check_contacts
 
 Flags = NDArray[np.bool_]
 
 AT_REST = 1e-6
 """Of g: an acceleration less than this is none, as a pose drawn a micrometre otherwise gives it."""
 MOST_LOOSE = 12
-"""Ropes and props of which every combination is tried."""
+"""Ropes and props of which combinations are tried: all of seven, and of more those that the forces
+lead to and the least."""
+
+Loose = tuple[tuple[int, ...], tuple[tuple[str, int], ...]]
+"""Ropes by their numbers, and props by their lever and number, that let go."""
+NOTHING_LOOSE: Loose = ((), ())
 
 
 def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, bool]:
@@ -51,10 +56,19 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
     if len(lines) + len(props) > MOST_LOOSE:
         raise Unanswerable("too many ropes and props to tell which of them go slack")
     problem: Unanswerable | None = None
-    for slack, lifted in _combinations(lines, props):
+    tried: set[Loose] = set()
+    in_order = _combinations(lines, props, whole.idle(geometry))
+    likely: Loose | None = NOTHING_LOOSE
+    while loose := likely or next((each for each in in_order if each not in tried), None):
+        if len(tried) == MOST_TRIED:
+            raise Unanswerable("too many ropes and props to tell which of them go slack")
+        tried.add(loose)
+        (slack, lifted), likely = loose, None
         machine = Machine(scene, without_lines=(*without_lines, *slack), without_props=set(lifted))
         try:
             state, held = _released(machine)
+            likely = _bearing_nothing(state, loose, lines, props)
+            likely = None if likely in tried else likely
             machine.check_determinate(state.geometry)
             if not (held and alternatives(state)):
                 check_contacts(state)
@@ -71,17 +85,32 @@ def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
     raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
 
 
-def _combinations(
-    lines: list[int], props: list[tuple[str, int]]
-) -> Iterator[tuple[list[int], list[tuple[str, int]]]]:
-    """What might let go: nothing first, then ever more ropes and props."""
+def _combinations(lines: list[int], props: list[tuple[str, int]], idle: int) -> Iterator[Loose]:
+    """What might let go, ever more ropes and props: `idle` at least, with fewer of them gone the
+    others would still be indeterminate."""
     everything: list[int | tuple[str, int]] = [*lines, *props]
-    sizes = range(len(everything) + 1)
+    sizes = range(idle, len(everything) + 1)
     for loose in chain.from_iterable(combinations(everything, size) for size in sizes):
         yield (
-            [item for item in loose if isinstance(item, int)],
-            [item for item in loose if not isinstance(item, int)],
+            tuple(item for item in loose if isinstance(item, int)),
+            tuple(item for item in loose if not isinstance(item, int)),
         )
+
+
+def _bearing_nothing(
+    state: State, loose: Loose, lines: list[int], props: list[tuple[str, int]]
+) -> Loose:
+    """What is loose, and with it the ropes that would have to push and props that would pull."""
+    slack, lifted = set(loose[0]), set(loose[1])
+    machine, small = state.machine, 1e-9 * state.machine.force_scale
+    taut = [number for number in lines if number not in slack]
+    slack |= {n for n, parts in zip(taut, state.tensions, strict=True) if min(parts) < -small}
+    lifted |= {
+        (support.part, support.number)
+        for support, push in zip(machine.supports, state.pushes.tolist(), strict=True)
+        if support.kind == "prop" and push < -small
+    }
+    return tuple(n for n in lines if n in slack), tuple(each for each in props if each in lifted)
 
 
 def _parts_from(
@@ -89,8 +118,8 @@ def _parts_from(
     geometry: Geometry,
     acceleration: Array,
     lines: list[int],
-    slack: list[int],
-    lifted: list[tuple[str, int]],
+    slack: Collection[int],
+    lifted: Collection[tuple[str, int]],
 ) -> bool:
     """Whether what was left out does let go: slack ropes' paths shorten, lifted bars rise."""
     small = AT_REST * whole.gravity
