@@ -6,6 +6,7 @@ import contextlib
 import csv
 import io
 import json
+import math
 import os
 import subprocess
 import sys
@@ -133,6 +134,46 @@ def test_solve_finds_an_unknown_weight():
     found = float(result.stdout.split("=")[1].split()[0])
     q = 0.2 * 4 / 25
     assert near(found, 1000 * 4 * (1 - q) / (1 + q) / 9.80665, rel=1e-5)
+
+
+def test_solve_reads_a_share_in_per_cent():
+    """A whip's efficiency, 1/K with K = (1 + q)/(1 - q), is given as 80 % or as 0.8."""
+    share, number = (
+        sandbox("solve", "fixed_sheave", "--for", "head.bearing", "--given", f"{name}={text}")
+        for name, text in (("machine.efficiency", "80 %"), ("machine.efficiency", "0.8"))
+    )
+    assert share.returncode == number.returncode == 0, share.stderr + number.stderr
+    assert share.stdout == number.stdout
+    found = float(share.stdout.removeprefix("head.bearing = "))
+    # (1 - q)/(1 + q) = 0.8, q = bearing 4 mm/25 mm.
+    assert near(found, (1 - 0.8) / (1 + 0.8) * 25 / 4, rel=1e-5)
+    refused(
+        sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=5 %"), "N", "%"
+    )
+
+
+def test_solve_says_any_value_will_do():
+    """The pull of a whip, m g (1 + q)/(1 - q), given as it is printed: the rope's stiffness has
+    nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
+    q = 0.2 * 4 / 25
+    pull = f"{0.5 * 9.80665 * (1 + q) / (1 - q):.5f} N"
+    result = sandbox(
+        "solve", "fixed_sheave", "--for", "whip.stiffness", "--given", f"hand.force={pull}"
+    )
+    assert result.returncode == 0, result.stderr
+    assert result.stdout == f"Any value will do: hand.force is {pull} whatever whip.stiffness is.\n"
+    least = ("--given", "hand.least_force=0 N", "--set", "slip.angle=25 deg")
+    held = sandbox("solve", "sled_held", "--for", "slip.static", *least)
+    assert held.returncode == 0, held.stderr
+    assert held.stdout == f"slip.static is at least {math.tan(math.radians(25)):.6f}\n"
+
+
+def test_solve_takes_a_quantity_once():
+    """Two values for one quantity are refused."""
+    twice = ("--given", "hand.force=2 N", "--given", "hand.force=3 N")
+    refused(
+        sandbox("solve", "fixed_sheave", "--for", "bag.mass", *twice), "hand.force", "one value"
+    )
 
 
 def test_run_writes_three_files(tmp_path):

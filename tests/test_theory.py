@@ -8,6 +8,7 @@ import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,14 +20,17 @@ from sandbox.scene import (
     SceneError,
     Unanswerable,
     Vector,
+    load,
     outward,
     parse,
     quantities,
     upslope,
 )
-from sandbox.theory import neglected, predict, solve, textbook, unknown
+from sandbox.shipped import find_scene
+from sandbox.theory import Prediction, motion, neglected, predict, solve, textbook, unknown
 from sandbox.theory.machine import Machine, sheave_step
 from sandbox.theory.predict import predict_forces
+from sandbox.theory.roots import every_root, sampled
 from sandbox.theory.steady import Path
 from tests.tolerance import near
 
@@ -1936,9 +1940,9 @@ def test_weights_one_on_the_other_are_one_load_however_named(first: str) -> None
     other = {"one": "two", "two": "one"}[first]
     text = WHIP.partition("[weight")[0] + tables[first] + tables[other]
     text += '[rope.whip]\nreeve = ["one", "head.1", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
-    for load in ("", "one", "two"):
+    for named in ("", "one", "two"):
         scene = parsed(
-            text.replace('"raising"\n', f'"raising"\nload = "{load}"\n') if load else text
+            text.replace('"raising"\n', f'"raising"\nload = "{named}"\n') if named else text
         )
         found = predict(scene).quantities
         assert near(scene.load_mass, 1.5, rel=EXACT)
@@ -2569,6 +2573,93 @@ def test_what_a_prediction_leaves_out() -> None:
         assert neglected(parsed(let_go)) == {}
 
 
+def test_ropes_that_go_slack_are_found_where_the_forces_lead(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Four pairs of sleds that slide towards one another slacken the ropes between them; four more
+    sleds draw up bags over the head of their slope. Of the 256 ways in which ropes may be slack or
+    taut few are tried: a = g sin 30, and g (M sin 30 - m)/(M + m) where a bag m is drawn."""
+    text = head("released")
+    for ramp, side, foot in (("port", "left", "-1 cm"), ("starboard", "right", "1 cm")):
+        text += f'[ramp.{ramp}]\nat = ["{foot}", "0 m"]\nlength = "9 m"\nangle = "30 deg"\n'
+        text += f'rises = "{side}"\n'
+    for i in range(4):
+        for body, ramp in ((f"left{i}", "port"), (f"right{i}", "starboard")):
+            text += f'[body.{body}]\nmass = "{i + 1} kg"\non = "{ramp}@{1 + i} m"\n'
+        text += f'[rope.between{i}]\nreeve = ["left{i}", "right{i}"]\n'
+        text += f'[body.sled{i}]\nmass = "4 kg"\non = "starboard@{5 + 0.5 * i} m"\n'
+        text += f'[block.head{i}]\non = "starboard@{8 + 0.1 * i} m"\nheight = "5 mm"\n'
+        text += 'sheave_mass = "1 mg"\n'
+        text += f'[rope.over{i}]\nreeve = ["sled{i}", "head{i}.1", "bag{i}"]\n'
+        text += f'[weight.bag{i}]\nmass = "{0.5 + 0.25 * i} kg"\nat = ["plumb", "1 m"]\n'
+    made = 0
+    build = Machine.__init__
+
+    def counted(self: Machine, *given: Any, **how: Any) -> None:
+        nonlocal made
+        made += 1
+        build(self, *given, **how)
+
+    monkeypatch.setattr(Machine, "__init__", counted)
+    found = predict(parsed(text))
+    assert found.outcome == "accelerates" and made < 10
+    assert set(found.notes) >= {f"between{i} goes slack." for i in range(4)}
+    for i in range(4):
+        for side in ("left", "right"):
+            assert near(found.quantities[f"{side}{i}.acceleration"], -G / 2, rel=1e-9)
+        bag = 0.5 + 0.25 * i
+        gain = G * (4.0 * 0.5 - bag) / (4.0 + bag)
+        assert near(found.quantities[f"bag{i}.acceleration"], gain, rel=1e-6)
+
+
+def test_no_combination_of_ropes_is_tried_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A bar that two bags lift off its knife edge stays off, whichever of ten ropes are slack: of
+    the thousand ways so many are tried as seven ropes have, and no more."""
+    text = head("released") + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "20 m"\n'
+    text += 'angle = "30 deg"\n'
+    for i in range(8):
+        text += f'[body.sled{i}]\nmass = "{1 + 0.1 * i} kg"\non = "slip@{1 + i} m"\n'
+        tied = f"sled{i + 1}" if i < 7 else "bar@50 cm"
+        text += f'[rope.line{i}]\nreeve = ["sled{i}", "{tied}"]\n'
+    text += '[lever.bar]\nlength = "1 m"\nmass = "200 g"\nfulcrum = "50 cm"\n'
+    text += 'at = ["30 m", "1 m"]\n'
+    for end, across in ((20, 30), (80, 30.6)):
+        text += f'[block.head{end}]\nat = ["{across} m", "4 m"]\n'
+        text += f'[rope.over{end}]\nreeve = ["bar@{end} cm", "head{end}.1", "bag{end}"]\n'
+        text += f'[weight.bag{end}]\nmass = "5 kg"\nat = ["plumb", "2 m"]\n'
+    scene = parsed(text)
+    tried = 0
+
+    def counted(_: Machine) -> Any:
+        nonlocal tried
+        tried += 1
+        raise Unanswerable("it lifts off")
+
+    monkeypatch.setattr(motion, "_released", counted)
+    with pytest.raises(Unanswerable, match="too many ropes and props"):
+        predict(scene)
+    assert tried == 2**7
+
+
+def test_a_path_that_ends_is_given_up_soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A lever whose pivot lies far off its bar, or its fulcrum so near the hand that it turns past
+    its stop, has no steady motion; that is said with a few thousand poses at most, and not with
+    steps of the hand that once halved stay small."""
+    poses, pose = 0, Machine.geometry
+
+    def counted(self: Machine, *given: Any) -> Any:
+        nonlocal poses
+        poses += 1
+        return pose(self, *given)
+
+    monkeypatch.setattr(Machine, "geometry", counted)
+    for key, value in (("spike.pivot_height", "-16.6667 m"), ("spike.fulcrum", "958.333 mm")):
+        poses = 0
+        with pytest.raises(Unanswerable):
+            predict(load(find_scene("lever_first_class"), {key: value}))
+        assert poses < 4000
+
+
 # Unknowns.
 
 
@@ -2699,6 +2790,136 @@ def test_further_given_values_pick_among_several() -> None:
             assert not found.any_value
 
 
+def held_by_a_line(slope: float) -> str:
+    """The sled of RAMP on a slope, degrees, held by a hand whose line lies along it."""
+    return RAMP.format(sense="held", slope=slope) + (
+        '[rope.line]\nreeve = ["sled", "hand"]\n[hand.hand]\non = "slip@1 m"\nheight = "3 cm"\n'
+    )
+
+
+def test_solve_reads_a_printed_number_as_rounded() -> None:
+    """A pull given to its printed digits is met by any stop of the lever, which has nothing to do
+    with it: 0.735 g is 7.20789 N, and 7.208 N that to four digits. To the last digit it is not."""
+    scene, pull = parsed(LEVEL), 0.735 * G
+    for target, half in ((7.208, 0.0005), (7.2, 0.05), (pull, 0.0)):
+        found = solve(scene, "spar.stop", {"hand.force": target}, {"hand.force": half})
+        assert found.any_value
+        assert found.explanation == (
+            "Any value will do: hand.force is 7.20789 N whatever spar.stop is."
+        )
+    exactly = solve(scene, "spar.stop", {"hand.force": 7.2079})
+    assert not exactly.any_value and not exactly.values
+    assert exactly.explanation == (
+        "No solution: hand.force is 7.20789 N whatever spar.stop is, not 7.20790 N."
+    )
+
+
+def test_solve_finds_the_top_of_what_is_reached_though_rounded_up() -> None:
+    """The greatest pull at any slope is W sqrt(1 + mu^2), at the slope with cot a = mu; rounded up
+    it is still met there, and within the digits where W sin(a + phi)/cos phi comes to them."""
+    scene = parsed(held_by_a_line(40.0), sled__mass='"1.6 kg"')
+    greatest, top = 1.6 * G * math.sqrt(1.16), math.pi / 2 - math.atan(0.4)
+    assert 16.895 < greatest < 16.90
+    asked = {"hand.greatest_force": 16.90}
+    found = solve(scene, "slip.angle", asked, {"hand.greatest_force": 0.005})
+    assert len(found.values) == 1 and near(found.values[0], top, abs=1e-4)
+    either_side = math.degrees(math.acos(16.895 / greatest))
+    low, high = (math.degrees(top) + way * either_side for way in (-1, 1))
+    assert found.explanation.endswith(
+        "There hand.greatest_force comes nearest, 16.8993 N; to the digits given slip.angle is "
+        f"from {low:.4f} deg to {high:.4f} deg."
+    )
+    exactly = solve(scene, "slip.angle", asked)
+    assert not exactly.values and "to 16.899 N, and is never 16.9000 N" in exactly.explanation
+
+
+def test_solve_tells_no_two_values_apart_that_the_digits_do_not() -> None:
+    """A little more than the least pull that a whip asks would be met a little to either side of
+    straight down; and once straight down is told once, not as -90 and as 270 degrees."""
+    scene = parsed(WHIP)
+    q = 0.2 * 20 / 25
+    pull = G * (1 + q) / (1 - q)
+    for more, half in ((0.0, 0.0), (4e-6, 5e-6)):
+        found = solve(scene, "hand.heading", {"hand.force": pull + more}, {"hand.force": half})
+        assert len(found.values) == 1 and near(found.values[0], -math.pi / 2, rel=1e-3)
+
+
+def test_solve_gives_a_bound_where_a_range_will_do() -> None:
+    """Friction alone holds a sled from the tangent of the slope upward, and the least pull is
+    nought from there on; and down to the angle of repose. Between two limits it is held at every
+    value; where it is held whatever its mass, any will do."""
+    scene = parsed(held_by_a_line(20.0), slip__kinetic="0.1")
+    slope = math.radians(20.0)
+    found = solve(scene, "slip.static", {"hand.least_force": 0.0})
+    assert not found.values and len(found.ranges) == 1
+    assert near(found.ranges[0][0], math.tan(slope), rel=1e-6)
+    assert found.ranges[0][1] == found.bounds[1] == 5.0
+    assert found.explanation == "slip.static is at least 0.363970."
+    flatter = solve(scene, "slip.angle", {"hand.least_force": 0.0})
+    assert flatter.explanation == f"slip.angle is at most {math.degrees(math.atan(0.4)):.4f} deg."
+    let_go = parsed(RAMP.format(sense="released", slope=20.0))
+    assert solve(let_go, "sled.mass", {}).any_value
+    repose = solve(let_go, "slip.angle", {})
+    assert len(repose.values) == 1 and near(repose.values[0], math.atan(0.4), rel=1e-9)
+    assert f"stays as drawn where slip.angle is at most {math.degrees(math.atan(0.4)):.4f} deg" in (
+        repose.note
+    )
+    # A mass m either way of what a slope of 35 degrees and mu = 0.4 hold: 1.5 kg (sin -+ mu cos).
+    hung = RAMP.format(sense="released", slope=35.0) + (
+        '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\n'
+        '[rope.line]\nreeve = ["sled", "head.1", "bag"]\n'
+        '[weight.bag]\nmass = "1 kg"\nat = ["plumb", "40 cm"]\n'
+    )
+    a = math.radians(35.0)
+    low, high = (1.5 * (math.sin(a) + sign * 0.4 * math.cos(a)) for sign in (-1, 1))
+    assert solve(parsed(hung), "bag.mass", {}).note.endswith(
+        f"where bag.mass is from {low:.6f} kg to {high:.5f} kg."
+    )
+
+
+def test_solve_takes_several_printed_numbers_together() -> None:
+    """Two readings of one machine, each rounded as printed, do not contradict one another; two that
+    are of different machines do."""
+    scene = parsed(LEVEL)
+    # Moments about the pin: P 1 m = (m 0.3 m + 0.3 kg 0.45 m) g; what is left the pin gives.
+    pull, pin = 0.735 * G, (2.3 - 0.735) * G
+    given_all = {"hand.force": round(pull, 2), "spar.reaction": round(pin, 1)}
+    digits = {"hand.force": 0.005, "spar.reaction": 0.05}
+    agreed = solve(scene, "stone.mass", given_all, digits)
+    assert len(agreed.values) == 1 and near(agreed.values[0], 2.0, abs=0.005 / G / 0.3)
+    against = solve(scene, "stone.mass", given_all | {"spar.reaction": 15.9}, digits)
+    assert not against.values and "contradict" in against.explanation
+
+
+def test_solve_asks_few_predictions(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What does not matter at all is told by some forty predictions and a root by twice as many,
+    where a grid close enough for roots that touch has over a hundred and sixty points."""
+    asked = 0
+
+    def counted(scene: Scene, **how: bool) -> Prediction:
+        nonlocal asked
+        asked += 1
+        return predict_forces(scene, **how)
+
+    monkeypatch.setattr(unknown, "predict_forces", counted)
+    for key, most in (("head.mass", 50), ("head.height", 60), ("bag.mass", 90)):
+        asked = 0
+        scene = parsed(WHIP)
+        q = 0.2 * 20 / 25
+        solve(scene, key, {"hand.force": G * (1 + q) / (1 - q)})
+        assert 0 < asked <= most, key
+
+
+def test_solve_says_why_no_value_works() -> None:
+    """A hand that would haul a whip's bag into its block has no room for the rope; a block that
+    hangs under none can have no drop. A number that was only tried is not told."""
+    scene, q = parsed(WHIP), 0.2 * 20 / 25
+    travel = solve(scene, "hand.travel", {"hand.force": G * (1 + q) / (1 - q)})
+    assert travel.any_value and "two sheaves come together" in travel.explanation
+    drop = solve(scene, "head.drop", {"hand.force": 1.0})
+    assert drop.explanation == "No solution: block.head.drop: allowed: under and drop together."
+
+
 def test_solve_refuses_names_that_are_not_there() -> None:
     """A key or a quantity that the scene has not is an error of input."""
     scene = parsed(BALANCE)
@@ -2762,8 +2983,8 @@ def test_roots_are_found_and_no_others(
         return None if value is None else turned * scale * value
 
     grid = sorted([*np.linspace(0.0, 1.0, 49).tolist(), 1e-17, 0.25 + 1e-16])
-    samples = unknown._sampled(scaled, grid)
-    found = unknown._roots(scaled, samples, scale)
+    samples = sampled(scaled, grid)
+    found = every_root(scaled, samples, scale)
     assert len(found) == len(roots)
     for value, root in zip(found, roots, strict=True):
         assert near(value, root, rel=exact)
@@ -2869,29 +3090,40 @@ def test_solve_for_a_place_along_a_ramp() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "key", "name", "words"),
+    ("text", "key", "name", "wanted", "words"),
     [
-        (LEVEL, "stone.mass", "hand.force", "is never 1000000 N."),
+        (LEVEL, "stone.mass", "hand.force", 1e6, "is never 1000000 N."),
         (
             LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0),
             "stone.mass",
             "hand.force",
-            "is never 1000000 N. Beyond that, rope line would have to push: it goes slack.",
+            1e6,
+            "is never 1000000 N.",
+        ),
+        (
+            LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0),
+            "stone.mass",
+            "hand.force",
+            -1.0,
+            "is never -1.00000 N. Beyond that, rope line would have to push: it goes slack.",
         ),
         (
             LEVEL.replace("held", "raising"),
             "stone.mass",
             "hand.least_force",
+            1e6,
             "No solution: hand.least_force is not determined in this scene as it is worked.",
         ),
-        (LEVEL, "spar.stop", "hand.force", "N whatever spar.stop is, not 1000000 N."),
+        (LEVEL, "spar.stop", "hand.force", 1e6, "N whatever spar.stop is, not 1000000 N."),
     ],
-    ids=["reach", "beyond", "not determined", "no matter"],
+    ids=["reach", "as far as allowed", "beyond", "not determined", "no matter"],
 )
-def test_why_there_is_no_solution(text: str, key: str, name: str, words: str) -> None:
+def test_why_there_is_no_solution(
+    text: str, key: str, name: str, wanted: float, words: str
+) -> None:
     """Where nothing allowed meets what is wanted it is said what can be reached, and what stands in
-    the way; a quantity that a scene worked so does not have is told apart from that."""
-    found = solve(parsed(text), key, {name: 1e6})
+    the way there; a quantity that a scene worked so does not have is told apart from that."""
+    found = solve(parsed(text), key, {name: wanted})
     assert found.values == () and not found.any_value
     assert found.explanation.startswith("No solution: ") and found.explanation.endswith(words)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,7 +24,7 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Sequence
 
     from sandbox.check import Report
     from sandbox.scene import Scene
@@ -75,8 +76,9 @@ def solve(
         typer.Option(
             "--given",
             metavar="QUANTITY=VALUE",
-            help="What is known, as 'hand.force=3.8 N'; without one, that the machine balances "
-            "as drawn, a lever level.",
+            help="What is known, to the digits written, as 'hand.force=3.80 N' or "
+            "'machine.efficiency=80 %'; may be repeated. Without one, that the machine balances as "
+            "drawn, a lever level.",
         ),
     ] = None,
     changes: SetOption = None,
@@ -87,15 +89,21 @@ def solve(
 
     with refusing():
         machine = load_scene(scene, changes)
-        known = dict(_quantity(machine, text) for text in given or ())
+        known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
         dimension = dimension_of(machine, unknown)
         with progressing(f"solving for {unknown}"):
-            solution = theory.solve(machine, unknown, known)
-        for value in solution.values:
-            print(f"{unknown} = {units.handy(value, dimension)}")
-        if not solution.values:
-            print(solution.explanation)
-    raise typer.Exit(GOOD if solution.values or solution.any_value else DISAGREE)
+            solution = theory.solve(
+                machine,
+                unknown,
+                {name: value for name, (value, _) in known.items()},
+                {name: half for name, (_, half) in known.items()},
+            )
+        found = solution.told(lambda value: units.handy(value, dimension))
+        for one in found:
+            print(f"{unknown} {one}")
+        if more := solution.note if found else solution.explanation:
+            print(more)
+    raise typer.Exit(GOOD if found or solution.any_value else DISAGREE)
 
 
 def run(
@@ -122,23 +130,37 @@ def run(
         print(path)
 
 
-def _quantity(scene: Scene, text: str) -> tuple[str, float]:
-    """A "QUANTITY=VALUE" of the command line. Raises SceneError."""
-    from sandbox import units
-    from sandbox.scene import SceneError, nearest, quantities
+def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float, float]]:
+    """Each "QUANTITY=VALUE" of the command line, with half of the last digit written, both SI.
 
-    name, equals, value = (piece.strip() for piece in text.partition("="))
-    if not equals:
-        raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
+    Raises SceneError.
+    """
+    from sandbox import units
+    from sandbox.lab.predict import read_value
+    from sandbox.scene import Plain, SceneError, nearest, quantities
+
     known = quantities.names(scene)
-    if name not in known:
-        raise SceneError(
-            f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
-        )
-    try:
-        return name, units.read(value, quantities.kind_of(name).dimension)
-    except units.UnitError as error:
-        raise SceneError(f"--given {name}", value, error.allowed) from None
+    seen: set[str] = set()
+    for text in texts:
+        name, equals, value = (piece.strip() for piece in text.partition("="))
+        if not equals:
+            raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
+        if name not in known:
+            raise SceneError(
+                f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
+            )
+        if name in seen:
+            raise SceneError(f"--given {name}", Plain("two values"), "one value for a quantity")
+        seen.add(name)
+        dimension = quantities.kind_of(name).dimension
+        written = read_value(value)
+        shared = written is not None and written.unit == "%" and dimension is units.NUMBER
+        try:
+            exact = units.read(value.rstrip("% ") if shared else value, dimension)
+        except units.UnitError as error:
+            raise SceneError(f"--given {name}", value, error.allowed) from None
+        half = None if written is None else replace(written, number=written.rounding).si(dimension)
+        yield name, exact / 100.0 if shared else exact, half or 0.0
 
 
 def _check_all(machines: list[Scene]) -> list[Report]:

@@ -53,8 +53,11 @@ TURNING = ("lever", "spindle")
 """The kinds of frame that have an angle for a coordinate."""
 
 
-class TangledError(Exception):
+class TangledError(Unanswerable):
     """A pose in which two sheaves leave no room for the span between them."""
+
+    def __init__(self) -> None:
+        super().__init__("two sheaves come together: no room for the rope")
 
 
 class Support(NamedTuple):
@@ -603,6 +606,10 @@ class Machine:
                 force = pushes[rub.support]
             found[k] = (rub.static if static else rub.kinetic) * force
         return found
+
+    def idle(self, geometry: Geometry) -> int:
+        """In how many ways pulls and pushes could balance among themselves."""
+        return len(null_space(np.vstack([geometry.ropes, geometry.supports]).T).T)
 
     def check_determinate(self, geometry: Geometry) -> None:
         """Raise Unanswerable where pulls and pushes could balance among themselves."""

@@ -30,51 +30,19 @@ from sandbox.theory.machine import (
     least_squares,
     null_space,
 )
-from sandbox.theory.steady import NUDGE, State, check_contacts, slips
+from sandbox.theory.steady import MOST_TRIED, NUDGE, State, check_contacts, slips
 
 Flags = NDArray[np.bool_]
 
 AT_REST = 1e-6
 """Of g: an acceleration less than this is none, as a pose drawn a micrometre otherwise gives it."""
 MOST_LOOSE = 12
-"""Ropes and props of which every combination is tried."""
-
-
-def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, bool]:
-    """The first instant after letting go, and whether friction or balance holds the machine.
-
-    Raises Unanswerable where the forces are not determinate.
-    """
-    whole = Machine(scene, without_lines=without_lines, stopped=True)
-    geometry = whole.geometry(whole.start, 0.0)
-    lines = [i for i in range(len(scene.lines)) if i not in without_lines]
-    props = [support.key for support in whole.supports if support.lets_go]
-    ropes = [i for i in lines if not scene.part(scene.lines[i].rope, Rope).rod]
-    if len(ropes) + len(props) > MOST_LOOSE:
-        raise Unanswerable("too many ropes and props to tell which of them go slack")
-    problem: Unanswerable | None = None
-    for slack, lifted in _combinations(ropes, props):
-        loose = Loose((*without_lines, *slack), tuple(lifted))
-        try:
-            state, held = _rolling_or_slipping(scene, loose)
-            state.machine.check_determinate(state.geometry)
-            if not (held and alternatives(state)):
-                check_contacts(state)
-            elif not _bears(state):
-                raise Unanswerable("friction cannot hold it as it stands")
-            found = _parts_from(whole, geometry, state.acceleration, lines, slack, lifted)
-        except Unanswerable as error:
-            problem = problem or error
-            continue
-        if found:
-            if held:
-                _check_certain(state, loose)
-            return state, held
-    raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
+"""Ropes and props of which combinations are tried: all of seven, and of more those that the forces
+lead to and the least."""
 
 
 class Loose(NamedTuple):
-    """What of a machine has let go."""
+    """Ropes by their numbers, and props and stops by their keys, that let go."""
 
     lines: tuple[int, ...]
     props: tuple[tuple[str, int], ...]
@@ -90,6 +58,51 @@ class Loose(NamedTuple):
         )
 
 
+NOTHING_LOOSE = Loose((), ())
+
+
+def set_off(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, bool]:
+    """The first instant after letting go, and whether friction or balance holds the machine.
+
+    Raises Unanswerable where the forces are not determinate.
+    """
+    whole = Machine(scene, without_lines=without_lines, stopped=True)
+    geometry = whole.geometry(whole.start, 0.0)
+    lines = [i for i in range(len(scene.lines)) if i not in without_lines]
+    props = [support.key for support in whole.supports if support.lets_go]
+    ropes = [i for i in lines if not scene.part(scene.lines[i].rope, Rope).rod]
+    if len(ropes) + len(props) > MOST_LOOSE:
+        raise Unanswerable("too many ropes and props to tell which of them go slack")
+    problem: Unanswerable | None = None
+    tried: set[Loose] = set()
+    in_order = _combinations(ropes, props, whole.idle(geometry))
+    likely: Loose | None = NOTHING_LOOSE
+    while loose := likely or next((each for each in in_order if each not in tried), None):
+        if len(tried) == MOST_TRIED:
+            raise Unanswerable("too many ropes and props to tell which of them go slack")
+        tried.add(loose)
+        (slack, lifted), likely = loose, None
+        let_go = Loose((*without_lines, *slack), lifted)
+        try:
+            state, held = _rolling_or_slipping(scene, let_go)
+            likely = _bearing_nothing(state, loose, lines, props)
+            likely = None if likely in tried else likely
+            state.machine.check_determinate(state.geometry)
+            if not (held and alternatives(state)):
+                check_contacts(state)
+            elif not _bears(state):
+                raise Unanswerable("friction cannot hold it as it stands")
+            found = _parts_from(whole, geometry, state.acceleration, lines, slack, lifted)
+        except Unanswerable as error:
+            problem = problem or error
+            continue
+        if found:
+            if held:
+                _check_certain(state, let_go)
+            return state, held
+    raise problem or Unanswerable("no motion was found that agrees with every rope and prop")
+
+
 def _rolling_or_slipping(scene: Scene, loose: Loose) -> tuple[State, bool]:
     """How what is left sets off, and whether it does not: a roller that asks more of its ramp than
     static friction gives slides as it turns, against kinetic friction."""
@@ -102,17 +115,35 @@ def _rolling_or_slipping(scene: Scene, loose: Loose) -> tuple[State, bool]:
         slipping = (*slipping, *more)
 
 
-def _combinations(
-    lines: list[int], props: list[tuple[str, int]]
-) -> Iterator[tuple[list[int], list[tuple[str, int]]]]:
-    """What might let go: nothing first, then ever more ropes and props."""
+def _combinations(lines: list[int], props: list[tuple[str, int]], idle: int) -> Iterator[Loose]:
+    """What might let go, ever more ropes and props: `idle` at least, with fewer of them gone the
+    others would still be indeterminate."""
     everything: list[int | tuple[str, int]] = [*lines, *props]
-    sizes = range(len(everything) + 1)
+    sizes = range(idle, len(everything) + 1)
     for loose in chain.from_iterable(combinations(everything, size) for size in sizes):
-        yield (
-            [item for item in loose if isinstance(item, int)],
-            [item for item in loose if not isinstance(item, int)],
+        yield Loose(
+            tuple(item for item in loose if isinstance(item, int)),
+            tuple(item for item in loose if not isinstance(item, int)),
         )
+
+
+def _bearing_nothing(
+    state: State, loose: Loose, lines: list[int], props: list[tuple[str, int]]
+) -> Loose:
+    """What is loose, and with it the ropes that would have to push and props that would pull."""
+    slack, lifted = set(loose[0]), set(loose[1])
+    machine, small = state.machine, 1e-9 * state.machine.force_scale
+    taut = [number for number in lines if number not in slack]
+    ropes = zip(taut, machine.slackens.tolist(), state.tensions, strict=True)
+    slack |= {number for number, pulls, parts in ropes if pulls and min(parts) < -small}
+    lifted |= {
+        support.key
+        for support, push in zip(machine.supports, state.pushes.tolist(), strict=True)
+        if support.lets_go and push < -small
+    }
+    return Loose(
+        tuple(n for n in lines if n in slack), tuple(each for each in props if each in lifted)
+    )
 
 
 def _parts_from(
@@ -120,8 +151,8 @@ def _parts_from(
     geometry: Geometry,
     acceleration: Array,
     lines: list[int],
-    slack: list[int],
-    lifted: list[tuple[str, int]],
+    slack: Collection[int],
+    lifted: Collection[tuple[str, int]],
 ) -> bool:
     """Whether what was left out does let go: slack ropes' paths shorten, lifted bars rise."""
     small = AT_REST * whole.gravity

@@ -76,9 +76,10 @@ def predict(scene: Scene) -> Prediction:
     return _answer(scene, stroke=True)
 
 
-def predict_forces(scene: Scene) -> Prediction:
-    """As `predict`, without what takes the whole stroke to find (distances, work)."""
-    return _answer(scene, stroke=False)
+def predict_forces(scene: Scene, *, advantages: bool = True) -> Prediction:
+    """As `predict`, without what takes the whole stroke to find (distances, work), or the
+    mechanical advantages as well."""
+    return _answer(scene, stroke=False, advantages=advantages)
 
 
 def neglected(
@@ -114,7 +115,9 @@ def neglected(
     return found
 
 
-def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> Prediction:
+def _answer(
+    scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is, advantages: bool = True
+) -> Prediction:
     sense = scene.about.sense
     for lever in scene.of(Lever):
         if lever.fulcrum is not None and abs(lever.tilt) > lever.stop + TOUCHES:
@@ -125,7 +128,7 @@ def _answer(scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is) -> P
         try:
             if sense in ("raising", "lowering"):
                 way = 1.0 if sense == "raising" else -1.0
-                found = _worked(scene, way, stroke=stroke, disturb=disturb)
+                found = _worked(scene, way, disturb, stroke=stroke, advantages=advantages)
             elif sense == "held" and scene.hand is not None:
                 found = _held_by_hand(scene, disturb)
             else:
@@ -157,7 +160,9 @@ def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
 # Raising and lowering.
 
 
-def _worked(scene: Scene, sense: float, *, stroke: bool, disturb: Disturbing) -> Prediction:
+def _worked(
+    scene: Scene, sense: float, disturb: Disturbing, *, stroke: bool, advantages: bool
+) -> Prediction:
     first, last = scene.stroke
     middle = (first + last) / 2
     path = disturb(worked_somehow(scene, middle, sense, static=False))
@@ -167,7 +172,9 @@ def _worked(scene: Scene, sense: float, *, stroke: bool, disturb: Disturbing) ->
         # What would go on coming down may never start.
         _check_effort(worked_somehow(scene, 0.0, sense, static=True), 0.0, sense)
     check_contacts(state)
-    quantities = _without_tilts(measured(state)) | _advantages(path, middle)
+    quantities = _without_tilts(measured(state))
+    if advantages:
+        quantities |= _advantages(path, middle)
     notes = _ramp_notes(scene, state) + _turning_notes(path)
     if stroke:
         over, more = _stroke(path, sense)

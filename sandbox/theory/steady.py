@@ -29,10 +29,17 @@ from sandbox.theory.machine import (
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
+MOST_HALVINGS = 30
+"""Of that step, on the way to one place of the hand: a machine that asks for more has no steady
+motion that far."""
+MOST_ROUNDS, MOST_ROUNDS_NEAR = 60, 15
+"""Of Newton's method: in all, and from a solution close by, from where it takes few or none."""
 CLOSED = 1e-11
 """The residual, over the machine's weight and a metre, that counts as solved."""
 STILL = 1e-6
 """A rub slower than this, for each metre a second of the hand, does not move."""
+MOST_TRIED = 128
+"""Combinations of props and ropes that let go."""
 CLEAR = 1e-9
 """How far a bar must stand off a prop to be lifted off it, m."""
 NUDGE = 1e-6
@@ -101,7 +108,7 @@ class Path:
         here = min(self._solved, key=lambda h: abs(h - travel))
         z = self._solved[here]
         previous: tuple[float, Array] | None = None
-        step = FIRST_STEP
+        step, halved, halvings = FIRST_STEP, False, 0
         while True:
             ahead = (
                 travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
@@ -110,13 +117,16 @@ class Path:
             if previous is not None and here != previous[0]:
                 guess = z + (z - previous[1]) * ((ahead - here) / (here - previous[0]))
             try:
-                found = self._newton(guess, ahead)
+                found = self._newton(guess, ahead, near=ahead != here)
             except Unanswerable:
-                step = abs(ahead - here) / 2
-                if step < SMALLEST_STEP:
+                step, halved, halvings = abs(ahead - here) / 2, True, halvings + 1
+                if step < SMALLEST_STEP or halvings > MOST_HALVINGS:
                     raise
                 continue
             self._check_stops(found)
+            if not halved:
+                step = min(FIRST_STEP, 2 * step)
+            halved = False
             previous, here, z = (here, z), ahead, found
             if here == travel:
                 break
@@ -214,20 +224,21 @@ class Path:
             )
         return np.array(columns).T / (2 * NUDGE)
 
-    def _newton(self, z: Array, travel: float) -> Array:
-        """Newton's method to rounding: until the residual no longer shrinks."""
+    def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
+        """Newton's method to rounding: until the residual no longer shrinks. From `near` a solution
+        it is given up early: a shorter step of the hand takes less."""
         best = math.inf
         try:
             residual = self._residual(z, travel)
-            for _ in range(60):
+            for _ in range(MOST_ROUNDS_NEAR if near else MOST_ROUNDS):
                 size = float(np.abs(residual).max())
                 if size < 1e-15 or (size < CLOSED and size >= 0.5 * best):
                     break
                 best = min(best, size)
-                step = least_squares(self._jacobian(z, travel), -residual)
-                z, residual = self._stepped(z, step, travel, float(np.linalg.norm(residual)))
-        except TangledError:
-            raise Unanswerable("two sheaves come together: no room for the rope") from None
+                step, before = least_squares(self._jacobian(z, travel), -residual), _norm(residual)
+                z, residual = self._stepped(z, step, travel, before)
+                if near and _norm(residual) >= before >= CLOSED:
+                    break
         except np.linalg.LinAlgError:
             raise Unanswerable("the numbers of this machine are out of all proportion") from None
         if not float(np.abs(residual).max()) < CLOSED:
@@ -254,7 +265,7 @@ class Path:
                 after = self._residual(z + part * step, travel)
             except TangledError:
                 after = np.array([math.inf])
-            if float(np.linalg.norm(after)) < before or part < 1e-4 or before < CLOSED:
+            if _norm(after) < before or part < 1e-4 or before < CLOSED:
                 if not np.isfinite(after).all():
                     raise TangledError
                 return z + part * step, after
@@ -341,6 +352,10 @@ class Disturbed(Path):
         return np.asarray(found, dtype=float)
 
 
+def _norm(residual: Array) -> float:
+    return float(np.linalg.norm(residual))
+
+
 def stretch(state: State) -> Array:
     """How much each rope has stretched, m: the sum of T L / EA over its parts, with what drums have
     wound on, which takes its stretch along."""
@@ -392,7 +407,11 @@ def worked_somehow(scene: Scene, travel: float, sense: float, *, static: bool) -
     whole = Machine(scene)
     props = [s.key for s in whole.supports if s.lets_go]
     problem: Unanswerable | None = None
-    for lifted in chain.from_iterable(combinations(props, n) for n in range(len(props) + 1)):
+    # Fewer than the idle ones gone, the others would still be indeterminate.
+    sizes = sorted({0, *range(whole.idle(whole.geometry(whole.start, 0.0)), len(props) + 1)})
+    for tried, lifted in enumerate(chain.from_iterable(combinations(props, n) for n in sizes)):
+        if tried == MOST_TRIED:
+            raise Unanswerable("too many ropes and props to tell which of them go slack")
         machine = Machine(scene, without_props=lifted) if lifted else whole
         try:
             machine.check_determinate(machine.geometry(machine.start, 0.0))
