@@ -2837,8 +2837,7 @@ def test_solve_tells_no_two_values_apart_that_the_digits_do_not() -> None:
     """A little more than the least pull that a whip asks would be met a little to either side of
     straight down; and once straight down is told once, not as -90 and as 270 degrees."""
     scene = parsed(WHIP)
-    q = 0.2 * 20 / 25
-    pull = G * (1 + q) / (1 - q)
+    pull = parallel(G, 0.2 * 20 / 25, 0.005 * G)
     for more, half in ((0.0, 0.0), (4e-6, 5e-6)):
         found = solve(scene, "hand.heading", {"hand.force": pull + more}, {"hand.force": half})
         assert len(found.values) == 1 and near(found.values[0], -math.pi / 2, rel=1e-3)
@@ -2913,8 +2912,8 @@ def test_solve_asks_few_predictions(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_solve_says_why_no_value_works() -> None:
     """A hand that would haul a whip's bag into its block has no room for the rope; a block that
     hangs under none can have no drop. A number that was only tried is not told."""
-    scene, q = parsed(WHIP), 0.2 * 20 / 25
-    travel = solve(scene, "hand.travel", {"hand.force": G * (1 + q) / (1 - q)})
+    scene, pull = parsed(WHIP), parallel(G, 0.2 * 20 / 25, 0.005 * G)
+    travel = solve(scene, "hand.travel", {"hand.force": pull})
     assert travel.any_value and "two sheaves come together" in travel.explanation
     drop = solve(scene, "head.drop", {"hand.force": 1.0})
     assert drop.explanation == "No solution: block.head.drop: allowed: under and drop together."
