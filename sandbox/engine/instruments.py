@@ -277,8 +277,8 @@ def _ropes(
                             )
                         )
             index += 1
-    for i, sheave in enumerate(ropes.sheaves):
-        readings[f"{sheave.block}.axle_{sheave.number}"] = ropes.axle_load(i)
+    for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
+        readings[f"{sheave.block}.axle_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.total_mass if isinstance(part, Block) else 0.0
