@@ -9,7 +9,7 @@ from collections import defaultdict
 import pymunk
 
 from sandbox.engine.machine import Machine
-from sandbox.engine.movers import Mover
+from sandbox.engine.movers import NONE, UPWARD, Mover
 from sandbox.engine.ropes import Sheave
 from sandbox.engine.ropes import Span as RopeSpan
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
@@ -334,7 +334,7 @@ def _supports(
     if lever is None:
         return
     readings[f"{name}.tilt"] = poses[name].angle
-    push = Vector(*mover.reaction[:2])
+    propped = 0.0
     if lever.props:
         contacts = _contacts(mover, dt)
         for number, prop in enumerate(lever.props, 1):
@@ -345,11 +345,19 @@ def _supports(
             readings[f"{name}.prop_{number}"] = size
             at = poses[name].point(Vector(prop, 0.0))
             forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))
-            push = push.plus(Vector(0.0, -size))
-    if lever.fulcrum is not None:
-        size = mover.pivot.impulse / dt if mover.pivot is not None else 0.0
-        readings[f"{name}.reaction"] = size
-        # The joint tells its force's size; its way is that of what held the lever.
-        scale = size / push.size if push.size > 0.0 else 0.0
-        at = poses[name].point(Vector(lever.fulcrum, lever.pivot_height))
-        forces.append(Force("reaction", name, at, Vector(push.x * scale, push.y * scale)))
+            propped += size
+    if lever.fulcrum is None:
+        return
+    push = Vector(*mover.at_fulcrum(dt, propped))
+    press = Vector(mover.press_x, mover.press_y)
+    peg = machine.surfaces.get(f"{name}.stop")
+    if peg is not None:
+        # Off its knife edge, it only touches the peg.
+        size = sum(force.size for other, force in _contacts(mover, dt) if other is peg)
+        press = NONE.plus(UPWARD.turned(poses[name].angle), mover.peg.push * size)
+    readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.size, press.size
+    hole = Vector(lever.fulcrum, lever.pivot_height)
+    forces.append(Force("reaction", name, poses[name].point(hole), push))
+    if press.size > 0.0:
+        at = poses[name].point(mover.peg.local)
+        forces.append(Force("reaction", f"{name}.stop", at, press))

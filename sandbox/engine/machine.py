@@ -149,25 +149,13 @@ class Machine:
             mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
             self._add_joint(mover.stop, settings.ERROR_BIAS)
         if lever.props:
-            mover.lands_on = f"{lever.name} props"
-            centre = mover.frame.centre
-            bar = pymunk.Segment(
-                body, (-centre.x, -centre.y), (lever.length - centre.x, -centre.y), 0.0
-            )
-            bar.friction = 0.0
-            bar.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            self.space.add(bar)
-            mover.shape = bar
+            self._lay_bar(mover, lever, f"{lever.name} props")
             for number, prop in enumerate(lever.props, 1):
                 top = pose.point(Vector(prop, 0.0))
-                # Raised as ramps are.
-                under = _RADIUS - 0.5 * settings.COLLISION_SLOP
-                shape = pymunk.Circle(bench, _RADIUS, (top.x, top.y - under))
-                shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
-                self.surfaces[f"{lever.name}.prop_{number}"] = shape
-                self.space.add(shape)
+                self._put_under(f"{lever.name}.prop_{number}", top, UPWARD)
             if lever.fulcrum is None:
                 # The first prop also keeps the bar from wandering sideways.
+                centre = mover.frame.centre
                 top = pose.point(Vector(lever.props[0], 0.0))
                 groove = pymunk.GrooveJoint(
                     bench,
@@ -177,6 +165,40 @@ class Machine:
                     (lever.props[0] - centre.x, -centre.y),
                 )
                 self._add_joint(groove)
+
+    def _lay_bar(self, mover: Mover, lever: Lever, lands_on: str) -> None:
+        """Let a lever's bar touch what stands under it."""
+        low = mover.frame.centre
+        mover.shape = pymunk.Segment(
+            mover.body, (-low.x, -low.y), (lever.length - low.x, -low.y), 0.0
+        )
+        mover.shape.friction = 0.0
+        mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+        self.space.add(mover.shape)
+        mover.lands_on = lands_on
+
+    def _put_under(self, name: str, top: Vector, out: Vector) -> None:
+        """Put something round against a bar: where it touches, and the way from it to the bar."""
+        # Raised as ramps are.
+        middle = top.plus(out, 0.5 * settings.COLLISION_SLOP - _RADIUS)
+        shape = pymunk.Circle(self.space.static_body, _RADIUS, (middle.x, middle.y))
+        shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
+        self.surfaces[name] = shape
+        self.space.add(shape)
+
+    def _lift(self, mover: Mover, lever: Lever) -> None:
+        """Let a lever go off its knife edge; the peg that pressed it still does."""
+        self._note(f"{lever.name} lifts off its knife edge")
+        for joint in (mover.pivot, mover.bearing, mover.stop):
+            if joint is not None:
+                self.space.remove(joint)
+        mover.pivot = mover.bearing = mover.stop = None
+        if mover.pressed > 0.0:
+            self._lay_bar(mover, lever, f"{lever.name} stop")
+            at = mover.pose(0.0).point(mover.peg.local)
+            out = NONE.plus(UPWARD.turned(mover.place[2]), mover.peg.push)
+            self._put_under(f"{lever.name}.stop", at, out)
+        mover.take_stop(0.0, self.dt)
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.ramp_foot = ramp, ramp.at.point
@@ -469,7 +491,7 @@ class Machine:
     def _rub_fulcrum(self, mover: Mover) -> None:
         """Set the friction that a fulcrum's bearing gives in the next step."""
         if mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
-            load = mover.pivot.impulse / self.dt
+            load = math.hypot(*mover.at_fulcrum(self.dt))
             mover.bearing.max_force = mover.lever.bearing * mover.lever.pin_radius * load
 
     def mover(self, frame: str) -> Mover:
@@ -595,21 +617,17 @@ class Machine:
     def _watch_lever(self, mover: Mover) -> None:
         if mover.stop is not None and mover.lever is not None:
             turned = abs(mover.place[2]) > mover.lever.stop
-            mover.stopped = mover.stop.impulse if turned else 0.0
+            mover.take_stop(mover.stop.impulse if turned else 0.0, self.dt)
             pressed = mover.stopped > 0.0
             if pressed and not mover.at_stop:
                 self._note(f"{mover.frame.name} meets its stop")
             mover.at_stop = pressed
-        if not mover.can_lift or mover.pivot is None:
+        if not mover.can_lift or mover.pivot is None or mover.lever is None:
             return
-        mover.lift = mover.lift + 1 if mover.reaction[1] < -1e-6 else 0
+        held = mover.reaction[1] - mover.press_y
+        mover.lift = mover.lift + 1 if held < -1e-6 else 0
         if mover.lift > 5:
-            self._note(f"{mover.frame.name} lifts off its knife edge")
-            for joint in (mover.pivot, mover.bearing, mover.stop):
-                if joint is not None:
-                    self.space.remove(joint)
-            mover.pivot = mover.bearing = mover.stop = None
-            mover.stopped = 0.0
+            self._lift(mover, mover.lever)
 
 
 _RADIUS = 1e-3

@@ -17,7 +17,7 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.scene import Frame, Pose, Vector
-from sandbox.scene.parts import Body, Lever, Ramp
+from sandbox.scene.parts import Body, Lever, Peg, Ramp
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -76,6 +76,11 @@ class Mover:
     at_stop: bool = False
     stopped: float = 0.0
     """The impulse that its stop gave it in the last step, N m s."""
+    pressed: float = 0.0
+    """What its stop's peg presses on it, square to the bar, N."""
+    press_x: float = 0.0
+    press_y: float = 0.0
+    """The same on the sheet, N."""
     lift: int = 0
     """Steps for which its fulcrum would have had to hold it down."""
     speeds: Three = STILL
@@ -329,6 +334,35 @@ class Mover:
         self.support_before = self.support
         turn = (couple + twist) / inertia - gain if self.turns else 0.0
         self.support = ((rx + px) / mass - gx, (ry + py) / mass - gy, turn)
+
+    def take_stop(self, impulse: float, dt: float) -> None:
+        """Take what its stop gave it in the last step (N m s), a couple for all pymunk knows: its peg
+        presses square to the bar, and the fulcrum answers."""
+        assert self.lever is not None and self.lever.fulcrum is not None
+        self.stopped = impulse
+        self.pressed = self.press_x = self.press_y = 0.0
+        if impulse > 0.0:
+            angle = self.place[2]
+            peg = self.peg
+            self.pressed = impulse / dt / abs(peg.local.x - self.lever.fulcrum)
+            push = peg.push * self.pressed
+            self.press_x, self.press_y = -push * math.sin(angle), push * math.cos(angle)
+
+    @property
+    def peg(self) -> Peg:
+        """The peg that stops a lever the way it is tilted."""
+        assert self.lever is not None
+        return self.lever.stop_peg(1 if self.place[2] > 0.0 else -1)
+
+    def at_fulcrum(self, dt: float, propped: float = 0.0) -> tuple[float, float]:
+        """What a lever's fulcrum gave it in the last step, N, its props having given `propped`."""
+        if self.pivot is None:
+            return 0.0, 0.0
+        x, y = self.reaction[0], self.reaction[1] - propped
+        size = math.hypot(x, y)
+        # The joint tells its force's size; its way is that of what held the lever.
+        scale = self.pivot.impulse / dt / size if size > 0.0 else 0.0
+        return scale * x - self.press_x, scale * y - self.press_y
 
     @property
     def kinetic(self) -> float:
