@@ -465,7 +465,7 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
     )
     recording = engine.run(build(SLED.format(sense="raising", angle=20, rubs="", place=80) + hand))
     (event,) = recording.events
-    assert event.what == "sled reaches the head of its ramp"
+    assert event.what == "sled reaches the head of slip"
     assert 0.5 < event.time < 0.75
 
 

@@ -15,7 +15,7 @@ from sandbox.engine.ropes import Span as RopeSpan
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Block, Weight
+from sandbox.scene.parts import Block, Body, Weight
 
 
 class SpanAccount:
@@ -96,6 +96,9 @@ class Ledger:
         for bearing in self._sheaves:
             bearing.add(machine.dt)
         for mover in machine.movers:
+            if mover.stop_push > 0.0 and mover.ramp is None:
+                fallen = -0.5 * (mover.speeds[1] + mover.speeds_before[1])
+                self.heat["floor"] += machine.dt * mover.stop_push * fallen
             if mover.supported or machine.tug is not None:
                 self._add_support(mover, machine.dt)
 
@@ -306,18 +309,21 @@ def _supports(
     forces: list[Force],
 ) -> None:
     """Read what a ramp, fulcrum, props or bearing give a body, a lever or a windlass."""
-    dt, name = machine.dt, mover.frame.name
+    dt, name, scene = machine.dt, mover.frame.name, machine.scene
     if mover.ramp is not None:
-        total = Vector(0.0, 0.0)
-        surface = machine.surfaces[mover.ramp.name]
+        total, pushed = NONE, mover.stop_push
+        surface, board = machine.surfaces[mover.ramp.name], machine.boards[mover.ramp.name]
         for shape, force in _contacts(mover, dt):
             if shape is surface:
                 total = total.plus(force)
+            elif shape is board:
+                pushed += force.size
         # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
         if total.dot(mover.out) < 0.0:
             total = Vector(-total.x, -total.y)
-        normal, friction = total.dot(mover.out), total.dot(mover.up)
+        normal, friction = total.dot(mover.out), total.dot(mover.up) + mover.rubbed
         readings[f"{name}.normal"], readings[f"{name}.friction"] = normal, friction
+        readings[f"{name}.stop_force"] = pushed
         foot = poses[name].point(mover.foot)
         forces.append(
             Force("normal", name, foot, Vector(normal * mover.out.x, normal * mover.out.y))
@@ -325,6 +331,15 @@ def _supports(
         forces.append(
             Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
         )
+        if pushed > 0.0:
+            body = scene.part(name, Body)
+            middle = poses[name].point(NONE if body.rolls else Vector(0.0, 0.5 * body.height))
+            low = middle.plus(mover.up, -mover.half)
+            push = Vector(pushed * mover.up.x, pushed * mover.up.y)
+            forces.append(Force("reaction", f"{name}.stop", low, push))
+    elif mover.stop_push > 0.0:
+        at = poses[name].point(NONE)
+        forces.append(Force("reaction", f"{name}.floor", at, Vector(0.0, mover.stop_push)))
     if isinstance(mover, Spindle):
         push = Vector(*mover.reaction[:2])
         readings[f"{name}.reaction"] = push.size

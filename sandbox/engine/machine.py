@@ -25,8 +25,9 @@ from sandbox.engine.spindles import Spindle
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
-_MOVERS, _BENCH = 0b01, 0b10
-_FLOOR_HALF_LENGTH = 200.0
+_MOVERS, _BENCH, _ROLLERS = 0b001, 0b010, 0b100
+_BOARD = 1.0
+"""m. How high and thick a toe board is for a roller."""
 
 
 @dataclass(frozen=True)
@@ -59,9 +60,10 @@ class Machine:
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self._levers = [mover for mover in self.movers if mover.lever is not None]
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
-        self._falling = [mover for mover in self.movers if mover.lands_on == "floor"]
+        self._falling = [mover for mover in self.movers if mover.floor > -math.inf]
         self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
-        self._rubbing: list[Mover] = [*self._on_ramps, *self._spindles]
+        self._taken: list[Mover] = [*self._on_ramps, *self._falling, *self._spindles]
+        """Of which something is taken for each step that then has to hold."""
         self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
         self.tug: Tug | None = None
@@ -80,6 +82,8 @@ class Machine:
         bench = self.space.static_body
         only_movers = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
         self.surfaces: dict[str, pymunk.Shape] = {}
+        self.boards: dict[str, pymunk.Shape] = {}
+        """At the foot of each ramp, a toe board."""
         for ramp in self.scene.of(Ramp):
             foot = ramp.at.point
             up, out = upslope(ramp), outward(ramp)
@@ -87,20 +91,14 @@ class Machine:
             # only just touches is lost now and then for a step.
             low = foot.plus(out, 0.5 * settings.COLLISION_SLOP)
             surface = pymunk.Segment(bench, low, low.plus(up, ramp.surface), 0.0)
-            # A toe board keeps what slides down on the ramp.
-            toe = pymunk.Segment(bench, foot, foot.plus(out, 1.0), 0.0)
+            # A roller that comes fast would pass a thin one; what slides is stopped by its mover.
+            back = foot.plus(up, -_BOARD)
+            board = pymunk.Poly(bench, [foot, foot.plus(out, _BOARD), back.plus(out, _BOARD), back])
             surface.friction = 1.0
-            for shape in (surface, toe):
-                shape.filter = only_movers
-                self.space.add(shape)
-            self.surfaces[ramp.name] = surface
-        if self.scene.about.floor is not None:
-            y = self.scene.about.floor
-            ends = (-_FLOOR_HALF_LENGTH, y), (_FLOOR_HALF_LENGTH, y)
-            floor = pymunk.Segment(bench, *ends, 0.0)
-            floor.friction = 0.5
-            floor.filter = only_movers
-            self.space.add(floor)
+            surface.filter = only_movers
+            board.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_ROLLERS)
+            self.space.add(surface, board)
+            self.surfaces[ramp.name], self.boards[ramp.name] = surface, board
 
     def _build(self, frame: Frame) -> Mover:
         moment = _moment(frame)
@@ -119,14 +117,14 @@ class Machine:
             self._hold_lever(mover, frame.part)
         elif frame.ramp is not None:
             self._stand_on_ramp(mover, frame, frame.ramp)
-        elif self.scene.about.floor is None:
-            mover.supported = False
         else:
-            mover.lands_on = "floor"
-            mover.shape = pymunk.Circle(body, _RADIUS)
-            mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            self.space.add(mover.shape)
+            mover.supported = False
+            if self.scene.about.floor is not None:
+                mover.floor = self.scene.about.floor
+                mover.stands = mover.stood = frame.pose.y <= mover.floor + settings.TOUCHING
         mover.find_place()
+        if mover.ramp is not None:
+            mover.stood = mover.at_foot
         return mover
 
     def _add_joint(self, joint: pymunk.Constraint, error_bias: float = 0.0) -> None:
@@ -205,10 +203,11 @@ class Machine:
         mover.up, mover.out = upslope(ramp), outward(ramp)
         mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
-        half, height = mover.half, frame.part.height
+        half, height, categories = mover.half, frame.part.height, _MOVERS
         if frame.kind == "roller":
             mover.foot = Vector(0.0, -half)
             mover.shape = pymunk.Circle(mover.body, half)
+            categories |= _ROLLERS
             mover.bearing = pymunk.SimpleMotor(self.space.static_body, mover.body, 0.0)
             mover.bearing.max_force = 0.0
             self._add_joint(mover.bearing)
@@ -217,7 +216,7 @@ class Machine:
             corners = [(-half, low), (half, low), (half, low + height), (-half, low + height)]
             mover.shape = pymunk.Poly(mover.body, corners)
         mover.shape.friction = ramp.static
-        mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+        mover.shape.filter = pymunk.ShapeFilter(categories=categories, mask=_BENCH)
         self.space.add(mover.shape)
 
     def _refuse_indeterminate(self) -> None:
@@ -360,7 +359,10 @@ class Machine:
                 mover.support = mover.support_before = STILL
         self.time = 0.0
         self.events.clear()
-        hauled = all(end.span.tension > 0.0 for end in self.ropes.hand_ends)
+        # A rope that carries nothing shows that it ran off, but not where its load stands.
+        hauled = any(mover.stands for mover in self._falling) or all(
+            end.span.tension > 0.0 for end in self.ropes.hand_ends
+        )
         return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
 
     def _let_rub(self, rub: bool) -> None:
@@ -382,7 +384,7 @@ class Machine:
         for mover in self._levers:
             self._drag(mover)
         for mover in self._on_ramps:
-            mover.look()
+            mover.look(dt)
         self._tug()
         for _ in range(settings.TRIES):
             for mover in movers:
@@ -394,7 +396,7 @@ class Machine:
                 tx, ty, twist = mover.tug
                 mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
             wrong = False
-            for mover in self._rubbing:
+            for mover in self._taken:
                 # All of them, so that none is left as it was wrongly taken.
                 wrong = mover.reconsider(gravity, dt) or wrong
             if not wrong:
@@ -408,6 +410,9 @@ class Machine:
             spindle.bear(gravity)
         for mover in self._on_ramps:
             self._rub(mover)
+        for mover in self._falling:
+            fx, fy = mover.body.force
+            mover.body.force = (fx, fy + mover.stop_push)
         for mover in self._levers:
             self._rub_fulcrum(mover)
         self.space.step(dt)
@@ -484,9 +489,13 @@ class Machine:
         if mover.bearing is not None:
             normal = max(0.0, mover.off_ramp(mover.reaction[0], mover.reaction[1]))
             mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
-        elif mover.rubs_as != mover.slides:
-            mover.rubs_as = mover.slides
-            mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
+        rubs = ramp.kinetic if mover.slides else ramp.static
+        if mover.stands:
+            rubs, given = 0.0, mover.rubbed + mover.stop_push
+            fx, fy = mover.body.force
+            mover.body.force = (fx + given * mover.up.x, fy + given * mover.up.y)
+        if rubs != mover.rubs:
+            mover.rubs = mover.shape.friction = rubs
 
     def _rub_fulcrum(self, mover: Mover) -> None:
         """Set the friction that a fulcrum's bearing gives in the next step."""
@@ -594,13 +603,15 @@ class Machine:
             self._note("a rope could not be settled between slack and taut")
         for mover in self._on_ramps:
             assert mover.ramp is not None
-            if mover.at_foot:
+            if mover.at_foot and not mover.stood:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
             elif mover.along > mover.ramp.surface:
-                self._note(f"{mover.frame.name} reaches the head of its ramp")
+                self._note(f"{mover.frame.name} reaches the head of {mover.ramp.name}")
+            mover.stood = mover.at_foot
         for mover in self._falling:
-            if mover.place[1] - (self.scene.about.floor or 0.0) < _RADIUS + settings.TOUCHING:
+            if mover.stands and not mover.stood:
                 self._note(f"{mover.frame.name} comes down on the floor")
+            mover.stood = mover.stands
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:
@@ -631,7 +642,7 @@ class Machine:
 
 
 _RADIUS = 1e-3
-"""m, of the rounded top of a prop, and of what falls on a floor."""
+"""m, of what a bar rests on: the rounded top of a prop, a peg."""
 
 
 def _iterations(mover: Mover) -> int:
