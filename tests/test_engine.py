@@ -129,11 +129,14 @@ def test_same_bytes_in_a_fresh_process():
 
 
 def test_places_are_those_pymunk_has():
-    """What can touch nothing is where its speeds took it, so pymunk is not asked; what a floor
-    pushes out is not. Either way pymunk has it there, to the last digit."""
+    """What pymunk lets touch nothing is where its speeds took it, so pymunk is not asked, not where
+    a floor stops it either; what it pushes out of a board is not. Either way pymunk has it there,
+    to the last digit."""
     dropped = whip(about='floor = "35 cm"', hand='moves = ["let go"]', sense="released")
+    rolled = SLED.format(sense="released", angle=30, rubs="static = 0.5\n", place=8)
+    rolled = build(rolled + 'rolls = true\nheight = "10 cm"\n')
     pushed = 0
-    for machine in map(Machine, (dropped, *map(scene.load, SHIPPED))):
+    for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
             machine.step()
             for mover in machine.movers:

@@ -586,6 +586,10 @@ class Machine:
 
     def _watch(self) -> None:
         ropes = self.ropes
+        for mover in self._falling:
+            if mover.stands and not mover.stood:
+                self._note(f"{mover.frame.name} comes down on the floor")
+            mover.stood = mover.stands
         for span in ropes.spans:
             tension = span.tension
             if tension > span.strength:
@@ -608,10 +612,6 @@ class Machine:
             elif mover.along > mover.ramp.surface:
                 self._note(f"{mover.frame.name} reaches the head of {mover.ramp.name}")
             mover.stood = mover.at_foot
-        for mover in self._falling:
-            if mover.stands and not mover.stood:
-                self._note(f"{mover.frame.name} comes down on the floor")
-            mover.stood = mover.stands
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:

@@ -70,7 +70,7 @@ def measure(recording: Recording) -> Measured:
     >>> from sandbox.shipped import find_scene
     >>> found = measure(run(load(find_scene("fixed_sheave"))))
     >>> round(found.quantities["hand.force"], 3)
-    5.228
+    5.229
     """
     sense = recording.scene.about.sense
     if sense == "released":
