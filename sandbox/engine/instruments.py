@@ -21,12 +21,14 @@ from sandbox.scene.parts import Block, Body, Weight
 class SpanAccount:
     """What a span of rope has lost so far, J, and how it ran a step ago."""
 
-    def __init__(self, span: RopeSpan) -> None:
+    def __init__(self, span: RopeSpan, now: float) -> None:
         self.span = span
         self.rate, self.drawn = span.rate, span.drawn
         self.lost = 0.0
         self.lent, self.lent_at = 0.0, -1.0
         """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
+        if span.set_by_hand:
+            self.lent, self.lent_at = _elastic(span, span.tension / span.stiffness), now
 
     def add(self, machine: Machine) -> float:
         """Enter the step just taken; gives what the hand put in."""
@@ -42,12 +44,12 @@ class SpanAccount:
             self.lent_at = machine.time
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
-        if span.tension <= 0.0:
+        if span.parted:
             return 0.0
-        # Lost is what goes into it and is not stored: the pull in excess of stretch.
-        stretch = max(0.0, span.stretch + 0.25 * dt * (span.rate - rate))
-        excess = span.tension - span.stiffness * stretch
-        self.lost += 0.5 * dt * excess * (rate + span.rate)
+        # Lost is what goes into it and is not stored.
+        shift = 0.5 * dt * (rate + span.rate)
+        was = span.stretch - 0.5 * dt * rate
+        self.lost += span.tension * shift - _elastic(span, was + shift) + _elastic(span, was)
         return 0.5 * dt * span.tension * (span.drawn + drawn)
 
 
@@ -84,8 +86,16 @@ class Ledger:
             for i, sheave in enumerate(machine.ropes.sheaves)
         ]
         machine.ropes.find_rates()
-        self._spans = [SpanAccount(span) for span in machine.ropes.spans]
-        self._start: tuple[float, ...] = self._stored()
+        self._spans = [SpanAccount(span, machine.time) for span in machine.ropes.spans]
+        self.changes = 0.0
+        self._drawn = machine.gravity * sum(
+            mover.mass * mover.frame.pose.point(mover.frame.centre).y for mover in machine.movers
+        )
+        """The potential energy of the machine as it is drawn, J."""
+        potential, _, elastic = self._stored()
+        self._zero = potential, elastic
+        """What counts as nought of the potential, beyond that of the drawing, and of the elastic: what
+        the machine had as it came to rest in its ropes; J."""
 
     def add(self) -> None:
         """Enter the step just taken."""
@@ -132,31 +142,45 @@ class Ledger:
             back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
             self.heat[mover.lands_on] += back - given
 
+    def stand_still(self) -> None:
+        """Stop the machine, which has jammed; what it had is lost in the rope that had no room."""
+        if any(speed != 0.0 for mover in self.machine.movers for speed in mover.speeds):
+            before = sum(self._stored())
+            self.machine.stand_still()
+            self.heat[self.machine.jammed_by] += before - sum(self._stored())
+            for account in self._spans:
+                account.rate = account.drawn = 0.0
+
     def go_on(self, old: Ledger) -> None:
         """Go on from another ledger, whose machine this one's took over from: what changed hands so
-        far is kept, and what the change itself put in or took out is not counted."""
+        far is kept, and what the change itself put in or took out is entered as such.
+
+        Potential energy counts from the machine as it is now drawn: undone, a change takes out what
+        it had put in.
+        """
         past = old.balance()
         self.work_in, self.heat = past.work_in, defaultdict(float, past.heat)
-        before = past.potential, past.kinetic, past.elastic
-        self._start = tuple(s - b for s, b in zip(self._start, before, strict=True))
+        self._zero = old._zero
+        # With nothing entered for it the new balance is out by just that.
+        self.changes = past.changes
+        self.changes -= self.balance().unaccounted - past.unaccounted
 
     def balance(self) -> Energy:
         """The ledger at the present time."""
-        potential, kinetic, elastic = (
-            now - start for now, start in zip(self._stored(), self._start, strict=True)
-        )
+        potential, kinetic, elastic = self._stored()
+        potential, elastic = potential - self._zero[0], elastic - self._zero[1]
         heat = defaultdict(float, self.heat)
         for bearing in self._sheaves:
             heat[f"{bearing.sheave.name} bearing"] += bearing.lost
             heat[bearing.one.rope] += bearing.crept
         for account in self._spans:
             heat[account.span.rope] += account.lost + account.span.snapped
-        return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
+        return Energy(self.work_in, potential, kinetic, elastic, dict(heat), self.changes)
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt
         machine.look_ahead()
-        potential = machine.gravity * sum(
+        potential = -self._drawn + machine.gravity * sum(
             mover.mass * (mover.ahead[1] - half * mover.speeds[1]) for mover in machine.movers
         )
         kinetic = sum(mover.kinetic for mover in machine.movers)

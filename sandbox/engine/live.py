@@ -46,14 +46,16 @@ class Live:
         for _ in range(max(1, round(seconds / self.machine.dt))):
             self.machine.step()
             self._ledger.add()
+            if self.machine.jammed:
+                self._ledger.stand_still()
         self.snapshots.append(read(self.machine, self._ledger))
         return self.now
 
     def change(self, scene: Scene) -> None:
         """Go on with a changed scene: what moved goes on from where it had got to.
 
-        What is put in or taken out by the change itself is kept out of the energy ledger. Raises
-        Unanswerable as for a new machine, and then nothing is changed.
+        What the change itself puts in or takes out is an entry of its own in the energy ledger.
+        Raises Unanswerable as for a new machine, and then nothing is changed.
         """
         machine = Machine(scene, self.machine.dt)
         machine.take_over(self.machine)

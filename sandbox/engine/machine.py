@@ -51,6 +51,8 @@ class Machine:
         self.events: list[Event] = []
         self.jammed = False
         """Whether a part of rope has no room left: nothing moves any more."""
+        self.jammed_by = ""
+        """The rope that had none."""
         self.space = pymunk.Space()
         self.space.gravity = (0.0, -self.gravity)
         self.space.collision_slop = settings.COLLISION_SLOP
@@ -377,6 +379,20 @@ class Machine:
         else:
             self._step(settling=False)
 
+    def stand_still(self) -> None:
+        """Stop everything where it is at the present time."""
+        half = 0.5 * self.dt
+        for mover in self.movers:
+            mover.stand_still(half)
+        for sheave in self.ropes.sheaves:
+            sheave.feed -= half * sheave.speed
+            sheave.speed = sheave.speed_before = sheave.speed_next = 0.0
+        if self.grip is not None:
+            self.grip.stand_still(half)
+        for span in self.ropes.spans:
+            span.drawn = 0.0
+        self.look_ahead()
+
     def _step(self, settling: bool, kept: float = 1.0) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.gravity
         self.look_ahead()
@@ -549,13 +565,19 @@ class Machine:
                 body.angle += was.body.angle - start.angle
                 body.velocity = was.body.velocity
             body.angular_velocity = was.body.angular_velocity
+            mover.find_place()
+            # Neither into a board nor into a floor that has been moved meanwhile.
+            deep = max(0.0, mover.half - mover.along) if mover.ramp is not None else 0.0
+            body.position = Vector(*body.position).plus(mover.up, deep)
+            body.position = (body.position.x, max(mover.floor, body.position.y))
             self.space.reindex_shapes_for_body(body)
             mover.find_place()
+            mover.stands = mover.stood = was.stands
             mover.speeds = mover.speeds_before = (*body.velocity, body.angular_velocity)
             mover.reaction, mover.drag = was.reaction, was.drag
             mover.support, mover.support_before = was.support, was.support_before
         if self.grip is not None and old.grip is not None:
-            self.grip.take_over(old.grip)
+            self.grip.take_over(old.grip, old.time, self.dt)
         self.look_ahead()
         if self.ropes.spans:
             self.ropes.take_over(old.ropes)
@@ -601,7 +623,7 @@ class Machine:
             # As fast as it shortens, a step later.
             if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
                 self._note(f"{span.rope} has no room left in part {span.number}")
-                self.jammed = True
+                self.jammed, self.jammed_by = True, span.rope
             span.free_before = span.free
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")

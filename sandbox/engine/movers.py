@@ -169,6 +169,17 @@ class Mover:
         shift = self.frame.centre.turned(angle)
         return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
+    def stand_still(self, half: float) -> None:
+        """Stop where it is at the present time, `half` a step after pymunk's position."""
+        x, y, angle = self.place
+        vx, vy, turning = self.speeds
+        body = self.body
+        body.position, body.velocity = (x + half * vx, y + half * vy), (0.0, 0.0)
+        if self.turns:
+            body.angle, body.angular_velocity = angle + half * turning, 0.0
+        self.speeds = self.speeds_before = STILL
+        self.find_place()
+
     # On a ramp.
 
     def up_ramp(self, x: float, y: float) -> float:

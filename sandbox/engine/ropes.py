@@ -757,6 +757,7 @@ class Ropes:
                 continue
             was = old.span_of(span.rope, span.number)
             span.tension, span.parted, span.taut = was.tension, was.parted, was.taut
+            span.taken, span.set_by_hand = was.taken, was.set_by_hand
             # The same pull stretches the new span by T / k.
             strain = was.stretch * was.stiffness / span.pull_to_double
             span.natural -= strain * span.length / (1.0 + max(strain, -0.5))
