@@ -151,13 +151,15 @@ class Grip:
         self.y = self.start.y + (old.y - old.start.y)
         self.speed_x, self.speed_y = old.speed_x, old.speed_y
         self.holding, self.lead = old.holding, old.lead
-        self._astray, self._led, self._late = old._astray, old._led, old._late
+        self._led, self._late = old._led, old._late
         ahead = time + 0.5 * dt
         come = old.programme.travel(ahead - self._late)
         if abs(self.programme.travel(ahead - self._late) - come) > 1e-12:
             self._late = ahead - self.programme.when(come)
-            left = come - self.programme.travel(ahead - self._late)
-            self._astray = self._astray.plus(self.heading, left)
+        # It does not jump to where its new moves would have it.
+        travel = self.programme.travel(ahead - self._late)
+        place = self.start.plus(self.heading, travel)
+        self._astray = Vector(self.x - place.x, self.y - place.y)
 
     def give(self, shift: float, dt: float) -> None:
         """Go `shift` metres on along the heading, where a given pull takes it."""
