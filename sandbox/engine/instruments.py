@@ -24,7 +24,7 @@ class SpanAccount:
     def __init__(self, span: RopeSpan, now: float) -> None:
         self.span = span
         self.rate, self.drawn = span.rate, span.drawn
-        self.lost = 0.0
+        self.lost, self.pulled = 0.0, span.tension
         self.lent, self.lent_at = 0.0, -1.0
         """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
         if span.set_by_hand:
@@ -38,12 +38,13 @@ class SpanAccount:
             # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
             # the span stretches.
             had, self.lent = self.lent, _elastic(span, span.tension / span.stiffness)
-            if machine.time - self.lent_at > 1.5 * dt and machine.grip is not None:
-                pull = machine.grip.felt / len(machine.ropes.hand_ends)
-                had = _elastic(span, pull / span.stiffness)
+            if machine.time - self.lent_at > 1.5 * dt:
+                had = _elastic(span, self.pulled / span.stiffness)
+            self.pulled = span.tension
             self.lent_at = machine.time
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
+        self.pulled = span.tension
         if span.parted:
             return 0.0
         # Lost is what goes into it and is not stored.
@@ -94,8 +95,8 @@ class Ledger:
         """The potential energy of the machine as it is drawn, J."""
         potential, _, elastic = self._stored()
         self._zero = potential, elastic
-        """What counts as nought of the potential, beyond that of the drawing, and of the elastic: what
-        the machine had as it came to rest in its ropes; J."""
+        """What counts as nought of the potential, beyond that of the drawing, and of the elastic:
+        what the machine had as it came to rest in its ropes; J."""
 
     def add(self) -> None:
         """Enter the step just taken."""
@@ -199,7 +200,8 @@ class Ledger:
 
 def _elastic(span: RopeSpan, stretch: float) -> float:
     """The energy in a span stretched by so much, J."""
-    return 0.5 * span.stiffness * max(0.0, stretch) ** 2
+    stretch = stretch if span.rod else max(0.0, stretch)
+    return 0.5 * span.stiffness * stretch * stretch
 
 
 def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:
@@ -280,7 +282,8 @@ def _ropes(
         for number, span in enumerate(scene.spans(line, poses), 1):
             pulls = ropes.spans[index]
             tension = pulls.tension
-            state: State = "parted" if pulls.parted else "taut" if tension > 0.0 else "slack"
+            taut = tension > 0.0 or pulls.rod
+            state: State = "parted" if pulls.parted else "taut" if taut else "slack"
             readings[f"{line.rope}.tension_{number}"] = tension
             if span is not None:
                 spans.append(Span(line.rope, number, span.start, span.end, tension, state))
@@ -293,16 +296,11 @@ def _ropes(
                         pull = at_bench.get(site.part, Vector(0.0, 0.0))
                         at_bench[site.part] = pull.plus(along, sign * tension)
                     elif scene.hand is not None and site.frame == scene.hand.name:
-                        effort += tension
+                        pull = Vector(-sign * tension * along.x, -sign * tension * along.y)
+                        # On a rod, what of it helps the way the hand goes.
+                        effort += pull.dot(scene.heading) if pulls.rod else tension
                         at = poses[site.frame]
-                        forces.append(
-                            Force(
-                                "effort",
-                                scene.hand.name,
-                                Vector(at.x, at.y),
-                                Vector(-sign * tension * along.x, -sign * tension * along.y),
-                            )
-                        )
+                        forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
         readings[f"{sheave.block}.axle_{sheave.number}"] = load

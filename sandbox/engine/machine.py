@@ -363,7 +363,7 @@ class Machine:
         self.events.clear()
         # A rope that carries nothing shows that it ran off, but not where its load stands.
         hauled = any(mover.stands for mover in self._falling) or all(
-            end.span.tension > 0.0 for end in self.ropes.hand_ends
+            end.span.tension > 0.0 or end.span.rod for end in self.ropes.hand_ends
         )
         return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
 
@@ -449,7 +449,7 @@ class Machine:
             return
         held, felt = grip.holding, 0.0
         for end in self.ropes.hand_ends:
-            felt += end.span.tension
+            felt += end.span.tension * end.hauled(*grip.heading)
         force = grip.move(self.time, self.dt, felt, settling)
         if held and not grip.holding:
             self.let_go()
@@ -458,10 +458,11 @@ class Machine:
             span.set_by_hand = force is not None
             if force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
-                share = sign * (span.x * grip.heading.x + span.y * grip.heading.y)
-                wanted = force / span.stiffness - span.stretch
+                share = end.along_heading(*grip.heading)
+                tension = force / end.hauled(*grip.heading)
+                wanted = tension / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
-                span.tension = force
+                span.tension = tension
             span.drawn = sign * (span.x * grip.speed_x + span.y * grip.speed_y)
 
     def _drag(self, mover: Mover) -> None:
@@ -617,7 +618,7 @@ class Machine:
             if tension > span.strength:
                 self._note(f"{span.rope} parts in part {span.number}")
                 ropes.part(span.rope)
-            if span.carried and tension == 0.0 and not span.parted:
+            if span.carried and tension == 0.0 and not (span.parted or span.rod):
                 self._note(f"{span.rope} goes slack")
             span.carried = tension > settings.CARRIES
             # As fast as it shortens, a step later.

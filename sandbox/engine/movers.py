@@ -447,8 +447,8 @@ class Mover:
         self.support = ((rx + px) / mass - gx, (ry + py) / mass - gy, turn)
 
     def take_stop(self, impulse: float, dt: float) -> None:
-        """Take what its stop gave it in the last step (N m s), a couple for all pymunk knows: its peg
-        presses square to the bar, and the fulcrum answers."""
+        """Take what its stop gave it in the last step (N m s), a couple for all pymunk knows: its
+        peg presses square to the bar, and the fulcrum answers."""
         assert self.lever is not None and self.lever.fulcrum is not None
         self.stopped = impulse
         self.pressed = self.press_x = self.press_y = 0.0

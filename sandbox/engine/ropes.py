@@ -10,17 +10,17 @@ the map from speeds to rates of stretch,
 
 where V is how mobile things are (see `movers`) and G = -J^T; for a sheave that turns in its bearing
 G also holds the friction q |axle load|, made linear in T along the axle load's present direction.
-The axle load is what its two spans and its own mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); how fast
-its block gathers speed, a, is that of the step before, and the step is solved anew where either has
-changed.
+The axle load is what its two spans and its own mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); how
+fast its block gathers speed, a, is taken from the step before, and where either has changed the
+step is solved anew.
 (2) put into (1) is a linear system for T, stable at any stiffness. A sheave couples only the two
 spans it parts, so it is tridiagonal, but for the frames: each way a frame can go couples all spans
 that pull on it, by a product of two vectors. So it is solved by elimination along the ropes, with
 the ways put back by the Sherman-Morrison-Woodbury formula: the cost grows in proportion to the
 number of sheaves.
 
-Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0), a sheave
-turns against its bearing's friction or is held by it.
+Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0; but a rod
+pushes as well), a sheave turns against its bearing's friction or is held by it.
 
 Plain floats throughout, each kept where it belongs: at a dozen spans numpy spends its time on being
 called, and compiled an attribute is a field of a C struct.
@@ -167,6 +167,8 @@ class Span:
     pull_to_double: float
     lag: float
     strength: float
+    rod: bool = False
+    """Whether it is a stiff rod, which pushes as well as pulls."""
     natural: float = -1.0
     """Length without stretch when no sheave had turned, m; negative while unknown."""
     x: float = 0.0
@@ -283,6 +285,18 @@ class End:
         self.turn = self.seat.arm_x * self.y - self.seat.arm_y * self.x
         self.turn += self.sign * self.seat.bulge
 
+    def along_heading(self, x: float, y: float) -> float:
+        """The cosine of the angle between this heading and its span's way out of the machine."""
+        return self.sign * (self.span.x * x + self.span.y * y)
+
+    def hauled(self, x: float, y: float) -> float:
+        """What a hand there, of this heading, feels of each newton in the span: all of a rope's,
+        and of a rod's what is along its heading."""
+        if not self.span.rod:
+            return 1.0
+        along = self.along_heading(x, y)
+        return along if abs(along) > 0.1 else math.copysign(0.1, along)
+
     def along(self, way: Three) -> float:
         """The same for a unit of a way of going."""
         return self.x * way[0] + self.y * way[1] + self.turn * way[2]
@@ -356,8 +370,8 @@ class Rider:
         self.hold, self.mover, self.sheave, self.seat = hold, hold.mover, sheave, seat
 
     def load(self, before: Three, after: Three, dt: float, gravity: float) -> None:
-        """Find what its own mass brings on its pin as its mover goes from one of these speeds to the
-        other within a step."""
+        """Find what its own mass brings on its pin as its mover goes from one of these speeds to
+        the other within a step."""
         x, y = self.seat.arm_x, self.seat.arm_y
         turn, turned = after[2], before[2]
         gain_x = (after[0] - before[0] - (turn - turned) * y) / dt - turn * turn * x
@@ -498,6 +512,7 @@ class Ropes:
                 rope.stiffness,
                 rope.damping,
                 strength,
+                rope.rod,
             )
             self.spans.append(span)
             self._ends += [End(span, index, -1.0, seats[i]), End(span, index, 1.0, seats[i + 1])]
@@ -606,7 +621,8 @@ class Ropes:
         else:
             self.unsettled += 1
             for span in self.spans:
-                span.found = max(0.0, span.found)
+                if not span.rod:
+                    span.found = max(0.0, span.found)
         for span in self.spans:
             span.tension = span.found
         for hold in self.holds:
@@ -688,7 +704,7 @@ class Ropes:
         idle = False
         for span in self.spans:
             if not span.set_by_hand:
-                if span.found < 0.0:
+                if span.found < 0.0 and not span.rod:
                     wrong.append(span)
                 idle = idle or not (span.taut or span.parted)
         if idle:

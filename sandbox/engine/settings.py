@@ -63,8 +63,8 @@ TRIES: Final = 40
 """At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
 
 LOAD_ASTRAY: Final = 1e-5
-"""Share of a pin's load. A step in which one was taken otherwise by more is solved anew: at once when
-something is let go, else friction lags behind by a step and is wrong for good by an impulse."""
+"""Share of a pin's load. A step in which one was taken otherwise by more is solved anew: where
+something is let go friction would lag behind by a step and be wrong for good by an impulse."""
 
 LONGEST_RUN: Final = 600.0
 """s."""
