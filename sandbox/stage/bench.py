@@ -41,6 +41,8 @@ POST = 3.5
 """How far a stop's peg stands from what holds it, mm."""
 TOE_HIGH, TOE_THICK = 4.0, 1.6
 """Of the board at the foot of a ramp, mm."""
+SHANK = 4.2
+"""From where a weight hangs to its top, mm."""
 METAL_DENSITY = 7200.0
 """Of the cast iron that weights are drawn as, kg/m^3."""
 
@@ -50,10 +52,31 @@ def draw_floor(pen: Pen, places: Sequence[Vector]) -> None:
     floor = pen.scene.about.floor
     if floor is None:
         return
+    for weight in pen.scene.of(Weight):
+        if spot := _may_land(pen, weight):
+            carrier = pen.scene.parts[weight.on.part] if weight.on else None
+            reach = pen.standing.get(spot, _clearance(pen, carrier) - spot[1].y * pen.view.scale)
+            pen.standing[spot] = reach + SHANK + _size(pen, weight)[1]
+    pen.drop = max(pen.standing.values(), default=0.0)
     xs = [point.x for point in places]
     left, right = pen.view(Vector(min(xs), floor)), pen.view(Vector(max(xs), floor))
-    middle = Vector((left.x + right.x) / 2, left.y)
+    middle = Vector((left.x + right.x) / 2, left.y - pen.drop)
     pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
+
+
+def _may_land(pen: Pen, weight: Weight) -> tuple[str, Vector] | None:
+    """Where a weight is on a frame that may come down on the floor; None where on none."""
+    frame = pen.scene.frames[pen.scene.hosts.get(weight.name) or weight.name]
+    local = pen.scene.carried.get(weight.name, Vector(0.0, 0.0))
+    return (frame.name, local) if frame.kind == "free" else None
+
+
+def _size(pen: Pen, weight: Weight) -> tuple[float, float]:
+    """How wide and how high a weight is drawn, mm: a cylinder of cast iron, 0.7 times as high as
+    wide, where that can be seen."""
+    wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
+    wide = max(wide, 4.2)
+    return wide, max(0.7 * wide, 3.2)
 
 
 def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
@@ -318,8 +341,8 @@ def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
 
 
 def _stops(pen: Pen, lever: Lever) -> None:
-    """The pegs that stop a bar at its greatest tilt either way, each where it presses: below it on a
-    post, or where it stands above, hung from one."""
+    """The pegs that stop a bar at its greatest tilt either way, each where it presses: below it on
+    a post, or where it stands above, hung from one."""
     frame = pen.scene.frames[lever.name]
     hole = frame.pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height))
     for way in (1, -1):
@@ -373,9 +396,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     carrier = pen.scene.parts[weight.on.part] if weight.on else None
     at = pen.view(pen.place(weight))
     text = pen.stamped(weight.name, weight.mass)
-    # A cylinder of cast iron, 0.7 times as high as wide.
-    wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
-    wide, high = max(wide, 4.2), max(0.7 * wide, 3.2)
+    wide, high = _size(pen, weight)
     if isinstance(carrier, Body) and not carrier.rolls:
         out = outward(pen.scene.part(carrier.on.part, Ramp))
         base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
@@ -394,7 +415,11 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     loop = clear if spot in pen.hung else _clear_of(pen, carrier)
     pen.path((at.plus(DOWN, loop), eye), "outline")
     pen.circle(eye, 1.0, "outline", "paper")
-    top = eye.plus(DOWN, 2.6)
+    top = eye.plus(DOWN, SHANK - 1.6)
+    landing = _may_land(pen, weight)
+    if landing in pen.standing and spot not in pen.hung:
+        # All reach as far down as the longest, so that all come down on one floor.
+        top = top.plus(DOWN, pen.drop - pen.standing[landing])
     pen.path((eye.plus(DOWN, 1.0), top), "outline")
     bottom = top.plus(DOWN, high)
     pen.slab(top, DOWN, high, wide, "outline", "mass")

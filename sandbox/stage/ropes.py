@@ -12,7 +12,6 @@ from sandbox.stage.drawing import Arc
 from sandbox.stage.pen import Pen, angle_of, normal, unit
 from sandbox.stage.placing import Label
 
-
 ROD_THICK = 1.5
 """Of a rod, mm."""
 
