@@ -634,6 +634,8 @@ class Machine:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
             elif mover.along > mover.ramp.surface:
                 self._note(f"{mover.frame.name} reaches the head of {mover.ramp.name}")
+            elif mover.rolls and mover.slides and not mover.flies:
+                self._note(f"{mover.frame.name} slips on {mover.ramp.name}")
             mover.stood = mover.at_foot
         for mover in self._levers:
             self._watch_lever(mover)
