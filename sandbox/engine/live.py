@@ -22,6 +22,9 @@ class Live:
             # Only its bearings' friction keeps it as drawn.
             self.machine = Machine(scene, step)
             self.machine.settle(rubbing=True)
+            if self.machine.ran_off:
+                # Nothing does: it starts as drawn, from rest.
+                self.machine = Machine(scene, step)
         self._ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [read(self.machine, self._ledger)]
         self._earlier: list[Event] = []

@@ -53,6 +53,8 @@ class Machine:
         """Whether a part of rope has no room left: nothing moves any more."""
         self.jammed_by = ""
         """The rope that had none."""
+        self.ran_off = False
+        """Whether it came to no rest before time was to start."""
         self.space = pymunk.Space()
         self.space.gravity = (0.0, -self.gravity)
         self.space.collision_slop = settings.COLLISION_SLOP
@@ -352,7 +354,8 @@ class Machine:
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
             fastest = max(map(abs, speeds))
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
-            if calm > 20 or fastest > settings.RUN_OFF_SPEED:
+            self.ran_off = fastest > settings.RUN_OFF_SPEED
+            if calm > 20 or self.ran_off:
                 break
         self._let_rub(True)
         if any(mover.clamped for mover in self.movers):

@@ -35,8 +35,8 @@ SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
 AT_LIMIT = 1e-4
-"""Friction this near what a slipping roller's is, as a share of the normal force, is one's that still
-slips: it started too fast."""
+"""Friction this near what a slipping roller's is, as a share of the normal force, is that of one
+which still slips: it started too fast."""
 
 AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
 """rad, m, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or

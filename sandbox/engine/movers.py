@@ -261,9 +261,8 @@ class Mover:
         it; gives True where that is not as was taken."""
         wanted = self.mass * (self.bound - speed) / dt - push
         # What rounding leaves is neither a push nor a pull.
-        if self.stands != (wanted > 0.0) and abs(wanted) > 1e-12 * (
-            abs(push) + self.mass * gravity
-        ):
+        rounded = settings.ROUNDED * (abs(push) + self.mass * gravity)
+        if self.stands != (wanted > 0.0) and abs(wanted) > rounded:
             self.stands = not self.stands
             if abs(speed) <= settings.SLIP_SPEED:
                 self.slides = 0 if self.stands else 1

@@ -33,7 +33,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Three, Way
-from sandbox.engine.settings import LOAD_ASTRAY, TRIES
+from sandbox.engine.settings import LOAD_ASTRAY, ROUNDED, TRIES
 from sandbox.scene import Line, Scene, Site
 from sandbox.scene.parts import Block, Rope
 
@@ -137,13 +137,14 @@ class Sheave:
         limit = max(rubbing, 0.0)
         if self.held:
             self.friction, self.speed_next = t_out - t_in, self.carried
-            if abs(self.friction) > limit * (1.0 + 1e-12) + 1e-15:
+            if abs(self.friction) > limit * (1.0 + ROUNDED) + 1e-15:
                 return 1 if self.friction > 0.0 else -1
             return 0
         self.friction = self.sense * limit
         driven = t_out - t_in - self.sense * rubbing
         self.speed_next = self.speed + dt / self.mass * driven
-        return 0 if (self.speed_next - self.carried) * self.sense < 0.0 else self.sense
+        back = (self.speed_next - self.carried) * self.sense < -ROUNDED
+        return 0 if back else self.sense
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
