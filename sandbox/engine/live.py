@@ -25,8 +25,8 @@ class Live:
             if self.machine.ran_off:
                 # Nothing does: it starts as drawn, from rest.
                 self.machine = Machine(scene, step)
-        self._ledger = Ledger(self.machine)
-        self.snapshots: list[Snapshot] = [read(self.machine, self._ledger)]
+        self.ledger = Ledger(self.machine)
+        self.snapshots: list[Snapshot] = [read(self.machine, self.ledger)]
         self._earlier: list[Event] = []
 
     @property
@@ -48,10 +48,10 @@ class Live:
         """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
         for _ in range(max(1, round(seconds / self.machine.dt))):
             self.machine.step()
-            self._ledger.add()
+            self.ledger.add()
             if self.machine.jammed:
-                self._ledger.stand_still()
-        self.snapshots.append(read(self.machine, self._ledger))
+                self.ledger.stand_still()
+        self.snapshots.append(read(self.machine, self.ledger))
         return self.now
 
     def change(self, scene: Scene) -> None:
@@ -63,9 +63,9 @@ class Live:
         machine = Machine(scene, self.machine.dt)
         machine.take_over(self.machine)
         ledger = Ledger(machine)
-        ledger.go_on(self._ledger)
+        ledger.go_on(self.ledger)
         self._earlier += self.machine.events
-        self.machine, self._ledger = machine, ledger
+        self.machine, self.ledger = machine, ledger
 
     def tug(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""

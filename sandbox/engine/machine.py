@@ -457,7 +457,7 @@ class Machine:
         if held and not grip.holding:
             self.let_go()
         for end in self.ropes.hand_ends:
-            span, sign = end.span, end.sign
+            span = end.span
             span.set_by_hand = force is not None
             if force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
@@ -466,7 +466,13 @@ class Machine:
                 wanted = tension / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
                 span.tension = tension
-            span.drawn = sign * (span.x * grip.speed_x + span.y * grip.speed_y)
+        self._draw()
+
+    def _draw(self) -> None:
+        """Let the hand's ropes know how fast it goes."""
+        if self.grip is not None:
+            for end in self.ropes.hand_ends:
+                end.span.drawn = end.along_heading(self.grip.speed_x, self.grip.speed_y)
 
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
@@ -585,6 +591,7 @@ class Machine:
         self.look_ahead()
         if self.ropes.spans:
             self.ropes.take_over(old.ropes)
+        self._draw()
         self._warned = set(old._warned)
         self.tug = old.tug if old.tug and old.tug.frame in self.scene.frames else None
 

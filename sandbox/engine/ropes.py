@@ -287,7 +287,7 @@ class End:
         self.turn += self.sign * self.seat.bulge
 
     def along_heading(self, x: float, y: float) -> float:
-        """The cosine of the angle between this heading and its span's way out of the machine."""
+        """What of this vector is along its span, out of the machine."""
         return self.sign * (self.span.x * x + self.span.y * y)
 
     def hauled(self, x: float, y: float) -> float:
