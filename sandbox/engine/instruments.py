@@ -48,10 +48,14 @@ class SpanAccount:
         if span.parted:
             return 0.0
         # Lost is what goes into it and is not stored.
-        shift = 0.5 * dt * (rate + span.rate)
-        was = span.stretch - 0.5 * dt * rate
-        self.lost += span.tension * shift - _elastic(span, was + shift) + _elastic(span, was)
-        return 0.5 * dt * span.tension * (span.drawn + drawn)
+        tension, half = span.tension, 0.5 * dt
+        shift = half * (rate + span.rate)
+        was = span.stretch - half * rate
+        if was > 0.0 and was + shift > 0.0:
+            self.lost += (tension - span.stiffness * (was + 0.5 * shift)) * shift
+        else:
+            self.lost += tension * shift - _elastic(span, was + shift) + _elastic(span, was)
+        return half * tension * (span.drawn + drawn)
 
 
 class SheaveAccount:

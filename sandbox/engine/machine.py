@@ -452,7 +452,8 @@ class Machine:
             return
         held, felt = grip.holding, 0.0
         for end in self.ropes.hand_ends:
-            felt += end.span.tension * end.hauled(*grip.heading)
+            span = end.span
+            felt += span.tension * end.hauled(*grip.heading) if span.rod else span.tension
         force = grip.move(self.time, self.dt, felt, settling)
         if held and not grip.holding:
             self.let_go()
@@ -466,13 +467,7 @@ class Machine:
                 wanted = tension / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
                 span.tension = tension
-        self._draw()
-
-    def _draw(self) -> None:
-        """Let the hand's ropes know how fast it goes."""
-        if self.grip is not None:
-            for end in self.ropes.hand_ends:
-                end.span.drawn = end.along_heading(self.grip.speed_x, self.grip.speed_y)
+            span.drawn = end.along_heading(grip.speed_x, grip.speed_y)
 
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
@@ -591,7 +586,9 @@ class Machine:
         self.look_ahead()
         if self.ropes.spans:
             self.ropes.take_over(old.ropes)
-        self._draw()
+        if self.grip is not None:
+            for end in self.ropes.hand_ends:
+                end.span.drawn = end.along_heading(self.grip.speed_x, self.grip.speed_y)
         self._warned = set(old._warned)
         self.tug = old.tug if old.tug and old.tug.frame in self.scene.frames else None
 
@@ -663,7 +660,8 @@ class Machine:
     def _watch_lever(self, mover: Mover) -> None:
         if mover.stop is not None and mover.lever is not None:
             turned = abs(mover.place[2]) > mover.lever.stop
-            mover.take_stop(mover.stop.impulse if turned else 0.0, self.dt)
+            if turned or mover.stopped > 0.0:
+                mover.take_stop(mover.stop.impulse if turned else 0.0, self.dt)
             pressed = mover.stopped > 0.0
             if pressed and not mover.at_stop:
                 self._note(f"{mover.frame.name} meets its stop")

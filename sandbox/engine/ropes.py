@@ -364,6 +364,13 @@ class Hold:
             borne.sheave.carried = borne.bulge * self.mover.speeds[2]
 
 
+class Pin:
+    """A sheave that rubs, and the spans that come to it and leave it."""
+
+    def __init__(self, sheave: Sheave, one: Span, other: Span) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+
+
 class Rider:
     """A sheave on something that moves: its pin gathers speed with that."""
 
@@ -490,6 +497,12 @@ class Ropes:
             for span in self._incoming
             if span.end.frame
         ]
+        self._pins = [
+            Pin(sheave, self._incoming[i], self._outgoing[i])
+            for i, sheave in enumerate(self.sheaves)
+            if sheave.q > 0.0
+        ]
+        self._riders.sort(key=lambda rider: movers.index(rider.mover))
         self._riders_that_rub = [rider for rider in self._riders if rider.sheave.q > 0.0]
         hand = scene.hand.name if scene.hand is not None else None
         self.hand_ends = [end for end in self._ends if end.seat.frame == hand]
@@ -617,6 +630,7 @@ class Ropes:
             self._find_tensions(columns)
             if self._reconsider(attempt > TRIES // 4):
                 continue
+            self._find_pulls()
             if not self.rubs or not self._loads_astray() or attempt > TRIES // 2:
                 break
         else:
@@ -624,40 +638,46 @@ class Ropes:
             for span in self.spans:
                 if not span.rod:
                     span.found = max(0.0, span.found)
+            self._find_pulls()
         for span in self.spans:
             span.tension = span.found
+
+    def _find_pulls(self) -> None:
+        """Leave in each mover what the tensions found do to it."""
         for hold in self.holds:
             hold.mover.pull = hold.pull() if hold.ends else STILL
 
     def _linearise_rubbing(self) -> None:
-        """Take each axle load's direction from the last step: along it the load is linear."""
-        for i, sheave in enumerate(self.sheaves):
-            if sheave.q > 0.0:
-                one, other, x, y = self._incoming[i], self._outgoing[i], sheave.way_x, sheave.way_y
-                sheave.rub_in = -sheave.q * (x * one.x + y * one.y)
-                sheave.rub_out = sheave.q * (x * other.x + y * other.y)
-                sheave.rub_own = sheave.q * (x * sheave.own_x + y * sheave.own_y)
+        """Take each axle load's direction from before: along it the load is linear."""
+        for pin in self._pins:
+            sheave, one, other = pin.sheave, pin.one, pin.other
+            x, y = sheave.q * sheave.way_x, sheave.q * sheave.way_y
+            sheave.rub_in = -x * one.x - y * one.y
+            sheave.rub_out = x * other.x + y * other.y
+            sheave.rub_own = x * sheave.own_x + y * sheave.own_y
 
     def _loads_astray(self) -> bool:
         """Whether a pin is loaded otherwise than was taken, in direction or by what gathers speed;
         if so, takes it as it was found."""
+        carrier, speeds = None, STILL
         for rider in self._riders_that_rub:
             mover = rider.mover
-            speeds = mover.speeds_under(rider.hold.pull(), self._dt)
+            if mover is not carrier:
+                carrier, speeds = mover, mover.speeds_under(mover.pull, self._dt)
             rider.load(mover.speeds, speeds, self._dt, self._gravity)
         astray = False
-        for i, sheave in enumerate(self.sheaves):
-            if sheave.q == 0.0:
-                continue
-            one, other = self._incoming[i], self._outgoing[i]
+        for pin in self._pins:
+            sheave, one, other = pin.sheave, pin.one, pin.other
             t_in, t_out = one.found, other.found
             x = t_out * other.x - t_in * one.x + sheave.own_x
             y = t_out * other.y - t_in * one.y + sheave.own_y
             load = math.sqrt(x * x + y * y)
-            if load > 0.0:
-                sheave.way_x, sheave.way_y = x / load, y / load
-            taken = t_in * sheave.rub_in + t_out * sheave.rub_out + sheave.rub_own
-            if abs(sheave.q * load - taken) > LOAD_ASTRAY * sheave.q * load + 1e-12:
+            along = x * sheave.way_x + y * sheave.way_y
+            before = sheave.rub_own / sheave.q
+            after = sheave.way_x * sheave.own_x + sheave.way_y * sheave.own_y
+            if load - along + abs(after - before) > LOAD_ASTRAY * load + 1e-12:
+                if load > 0.0:
+                    sheave.way_x, sheave.way_y = x / load, y / load
                 astray = True
         if astray:
             self._linearise_rubbing()
