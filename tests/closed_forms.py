@@ -41,7 +41,7 @@ class Machine:
     text: str
     truth: dict[str, float]
     at_rest: dict[str, float] = field(default_factory=dict)
-    """Of the end of the run: "FRAME.y" in metres, or ".ENERGY" in joules."""
+    """At the end of the run: "PART.rise" in metres, or ".ENERGY" of the ledger in joules."""
 
 
 class Bench:
@@ -161,11 +161,11 @@ def judged(machine: Machine) -> Outcome:
             wrong.append(f"{name} is {truth:.8g}, theory {row.predicted:.8g}")
         if not near(row.simulated, truth, rel=max(RUN, row.tolerance), abs=RUN * 1e-2 * size):
             wrong.append(f"{name} is {truth:.8g}, the run {row.simulated:.8g}")
-    last = report.recording.snapshots[-1]
+    first, last = report.recording.snapshots[0], report.recording.snapshots[-1]
     for name, truth in machine.at_rest.items():
-        part, _, what = name.rpartition(".")
-        found = getattr(last.poses[part] if part else last.energy, what)
-        if not near(found, truth, rel=RUN, abs=RUN * 1e-2):
+        part, _, energy = name.rpartition(".")
+        found = last.poses[part].y - first.poses[part].y if part else getattr(last.energy, energy)
+        if not near(found, truth, rel=RUN, abs=RUN * max(map(abs, machine.at_rest.values()))):
             wrong.append(f"at the end {name} is {truth:.8g}, the run {found:.8g}")
     return Outcome(wrong=tuple(wrong))
 
