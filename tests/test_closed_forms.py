@@ -182,13 +182,17 @@ def lever_hauled(b: Bench) -> Machine:
     spins = [cmath.exp(1j * (tilt + turned(s * travel))) for s in STROKE]
     truth["bar.turn"] = math.degrees(turned(STROKE[1] * travel) - turned(STROKE[0] * travel))
     truth["machine.work_in"] = hauls * simpson(lambda hauled: pull(hauled)[2], travel)
-    # The load: the weight that goes up most, or the bar itself.
-    load = max(
-        range(len(lumps)), key=lambda i: (len(lumps) == 1 or i > 0) * turning * lumps[i][1].real
-    )
-    name = f"w{load - 1}" if load else "bar"
-    weight = lumps[load][0] * b.g
-    rise = (lumps[load][1] * (spins[1] - spins[0])).imag
+    # The load: the weight that goes up most, or the bar with all it carries.
+    loads = {
+        f"w{i}": (m * b.g, (at * (spins[1] - spins[0])).imag)
+        for i, (m, at) in enumerate(lumps[1:])
+    }
+    gained = sum(m * b.g * (at * (spins[1] - spins[0])).imag for m, at in lumps)
+    loads["bar"] = (total, gained / total)
+    name = max(loads, key=lambda name: hauls * loads[name][1])
+    if b.chance(0.2):
+        name = "bar"
+    weight, rise = loads[name]
     fit(hauls * rise > 0.004)
     truth |= {
         f"{name}.rise": rise,
@@ -680,7 +684,12 @@ def several_on_one_hook(b: Bench) -> Machine:
         tables[f"weight.{name}"] = {"mass": b.mass(mass)} | where
     pull = (total + own) / parts
     travel = b.number(0.2, 0.5)
-    about = {"load": b.one_of(*names)}
+    # One of them may be named the load; else it is what there is to raise.
+    load = b.one_of(*names, None)
+    about = {"load": load} if load else {}
+    order = list(tables)
+    b.random.shuffle(order)
+    tables = {name: tables[name] for name in order}
     tables = {
         "scene": b.about("raising", **about),
         **tables,
@@ -689,13 +698,14 @@ def several_on_one_hook(b: Bench) -> Machine:
     }
     truth = {
         "hand.force": pull,
-        f"{about['load']}.rise": SPAN * travel / parts,
         "machine.velocity_ratio": float(parts),
         "machine.advantage": total / pull,
         "machine.efficiency": total / pull / parts,
         "machine.work_in": SPAN * travel * pull,
         "machine.work_out": SPAN * travel / parts * total,
     }
+    if load:
+        truth[f"{load}.rise"] = SPAN * travel / parts
     return Machine(toml(tables), truth)
 
 
