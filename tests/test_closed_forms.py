@@ -184,8 +184,7 @@ def lever_hauled(b: Bench) -> Machine:
     truth["machine.work_in"] = hauls * simpson(lambda hauled: pull(hauled)[2], travel)
     # The load: the weight that goes up most, or the bar with all it carries.
     loads = {
-        f"w{i}": (m * b.g, (at * (spins[1] - spins[0])).imag)
-        for i, (m, at) in enumerate(lumps[1:])
+        f"w{i}": (m * b.g, (at * (spins[1] - spins[0])).imag) for i, (m, at) in enumerate(lumps[1:])
     }
     gained = sum(m * b.g * (at * (spins[1] - spins[0])).imag for m, at in lumps)
     loads["bar"] = (total, gained / total)
@@ -334,6 +333,75 @@ def prop_and_sling(b: Bench) -> Machine:
         "rope.line": {"reeve": ["hook", f"bar@{b.length(high)}"], "stiffness": stiff(b, 10 * pull)},
     }
     truth = {"line.tension_1": pull, "hook.reaction": pull, "bar.prop_1": total - pull}
+    return Machine(toml(tables), truth)
+
+
+def bar_on_a_rod(b: Bench) -> Machine:
+    """A level bar on a pin, held by a rod at any angle, which pulls or pushes: moments about the
+    pin give its force, and the pin carries the rest as a vector."""
+    bar = Bar(b, most=4)
+    tied = b.number(0.0, bar.length)
+    lumps = [(bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
+    total = sum(m for m, _ in lumps) * b.g
+    weights = -sum(m * b.g * (x - bar.fulcrum) for m, x in lumps)
+    arm = tied - bar.fulcrum
+    way = cmath.rect(1.0, math.radians(b.number(-60, 60)) + b.one_of(-1, 1) * math.pi / 2)
+    fit(abs(arm) > 0.1 * bar.length, abs(weights) > 0.02 * total * bar.length)
+    pull = -weights / moment(complex(arm), way)
+    tables = {
+        "scene": b.about("held"),
+        "lever.bar": bar.keys,
+        **bar.weights(),
+        "anchor.post": {"at": b.place(bar.at + arm + b.number(0.3, 1.0) * way)},
+        "rope.strut": {
+            "reeve": ["post", f"bar@{b.length(tied)}"],
+            "rod": True,
+            "stiffness": stiff(b, 10 * abs(pull)),
+        },
+    }
+    truth = {
+        "strut.tension_1": pull,
+        "post.reaction": abs(pull),
+        "bar.reaction": abs(pull * way + down(total)),
+        "bar.tilt": 0.0,
+    }
+    return Machine(toml(tables), truth)
+
+
+def bar_on_its_stop(b: Bench) -> Machine:
+    """A bar on a pin let go, which tips to its stop: a peg square to the bar, below the side that
+    sinks, a quarter of the bar from the pin or as far as told (where the bar hardly reaches past
+    its pin there, above the other side). Moments about the pin give its push."""
+    bar = Bar(b, most=3)
+    stop = math.radians(b.number(3, 40))
+    bar.keys |= {"stop": f"{math.degrees(stop):.15g} deg", "drag": "3 N m s"}
+    lumps = [(bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
+    lumps = [(m, x - bar.fulcrum) for m, x in lumps]
+    total = sum(m for m, _ in lumps) * b.g
+    weights = -sum(m * b.g * x for m, x in lumps)
+    fit(abs(weights) > 0.3)
+    turning = math.copysign(1.0, weights)
+    # Turning anticlockwise the left side sinks.
+    reach = bar.fulcrum if turning > 0 else bar.length - bar.fulcrum
+    side = -turning
+    if reach < 0.05 * bar.length:
+        reach, side = bar.length - reach, turning
+    distance = bar.length / 4
+    if b.chance(0.5):
+        distance = b.number(0.05, 0.8)
+        bar.keys["stop_distance"] = b.length(distance)
+    peg = side * min(distance, reach)
+    spin = cmath.exp(1j * turning * stop)
+    push = -weights * spin.real / peg
+    tables = {
+        "scene": b.about("released", duration="6 s"),
+        "lever.bar": bar.keys,
+        **bar.weights(),
+    }
+    truth = {
+        "bar.tilt": math.degrees(turning * stop),
+        "bar.reaction": abs(push * 1j * spin + down(total)),
+    }
     return Machine(toml(tables), truth)
 
 
@@ -859,6 +927,35 @@ def sled_released(b: Bench) -> Machine:
         "sled.acceleration": -a,
         "sled.normal": weight * slope.cosine,
         "sled.friction": weight * slope.sine - mass * a,
+    }
+    return Machine(toml(tables), truth)
+
+
+def sled_on_a_rod(b: Bench) -> Machine:
+    """A sled on a smooth ramp, held by a rod from above or below: T e . up = W sin a, N = W cos a
+    - T e . out, T negative where it pushes."""
+    slope = Slope(b)
+    slope.static = slope.kinetic = 0.0
+    mass, tie = b.decades(0.1, 10.0), 0.03
+    weight = mass * b.g
+    along, above = b.one_of(-1, 1) * b.number(0.3, 1.2), b.number(-0.02, 0.3)
+    way = along * slope.up + above * slope.out
+    way /= abs(way)
+    pull = weight * slope.sine / (way * slope.up.conjugate()).real
+    normal = weight * slope.cosine - pull * (way * slope.out.conjugate()).real
+    fit(normal > 0.05 * weight)
+    tables = {
+        "scene": b.about("held"),
+        "ramp.slip": slope.keys(),
+        "body.sled": {"mass": b.mass(mass), "on": f"slip@{b.length(2.0)}"},
+        "anchor.post": {"on": f"slip@{b.length(2.0 + along)}", "height": b.length(tie + above)},
+        "rope.strut": {"reeve": ["post", "sled"], "rod": True, "stiffness": stiff(b, 10 * weight)},
+    }
+    truth = {
+        "strut.tension_1": pull,
+        "post.reaction": abs(pull),
+        "sled.normal": normal,
+        "sled.friction": 0.0,
     }
     return Machine(toml(tables), truth)
 
@@ -1681,6 +1778,8 @@ FAMILIES: dict[Callable[[Bench], Machine], Expected] = {
     bar_on_two_props: Expected(),
     slung_bar: Expected(),
     prop_and_sling: Expected(),
+    bar_on_a_rod: Expected(),
+    bar_on_its_stop: Expected(few=6),
     over_one_sheave: Expected(),
     hauled_over_a_sheave: Expected(few=8),
     tackle_hauled: Expected(few=8),
@@ -1691,6 +1790,7 @@ FAMILIES: dict[Callable[[Bench], Machine], Expected] = {
     sled_worked: Expected(few=8),
     sled_held: Expected(few=8),
     sled_released: Expected(),
+    sled_on_a_rod: Expected(),
     two_sleds: Expected(few=8),
     sled_and_weight: Expected(0.9, HELD_OR_NOT),
     two_slopes: Expected(0.9, HELD_OR_NOT),
