@@ -1385,6 +1385,60 @@ def differential_windlass(b: Bench) -> Machine:
 # Machines of machines.
 
 
+def tackle_on_a_tackle(b: Bench) -> Machine:
+    """A tackle of two parts clapped on the fall of another: that fall is made fast to a block which
+    the second draws down. There a sheave's weight adds to its pin's load, at the foot it takes from
+    it."""
+    g = b.g
+    upper, lower, traveller, foot = (Sheave(b) for _ in range(4))
+    for block in (lower, traveller, foot):
+        block.radius, block.pin = upper.radius, upper.pin
+    mass, travel = b.decades(0.5, 20.0), b.number(0.2, 0.6)
+    total = (mass + lower.mass) * g
+    axle = total - lower.sheave * g
+    first = (total - lower.q * axle) / 2
+    third = rubbed(upper.q, total - first, -1j, -1j, down(upper.sheave * g))
+    # Both parts of the second, and the block, hang on the third part of the first.
+    drawn = third - traveller.mass * g
+    pressed = drawn + traveller.sheave * g
+    t1, t2 = (drawn - traveller.q * pressed) / 2, (drawn + traveller.q * pressed) / 2
+    fit(t1 > 0.05 * total)
+    pull = rubbed(foot.q, t2, 1j, 1j, down(foot.sheave * g))
+    tables = {
+        "scene": b.about("raising"),
+        "block.upper": upper.keys(at=b.place(3j)),
+        "block.lower": lower.keys(under="upper", drop=b.length(1.2), moves=True),
+        "weight.ballast": {"mass": b.mass(mass), "on": "lower"},
+        "block.traveller": traveller.keys(at=b.place(2j, across=False), moves=True),
+        "block.foot": foot.keys(at=b.place(0.8j, across=False)),
+        "rope.first": {
+            "reeve": ["upper.becket", "lower.1", "upper.1", "traveller"],
+            "stiffness": stiff(b, 10 * total),
+        },
+        "rope.second": {
+            "reeve": ["foot.becket", "traveller.1", "foot.1", "hand"],
+            "stiffness": stiff(b, 10 * total),
+        },
+        "hand.hand": b.hand(travel, at=b.place(1.5j, across=False)),
+    }
+    truth = {
+        "hand.force": pull,
+        "first.tension_1": first,
+        "first.tension_2": total - first,
+        "first.tension_3": third,
+        "second.tension_1": t1,
+        "second.tension_2": t2,
+        "second.tension_3": pull,
+        "traveller.axle_1": pressed,
+        "upper.reaction": total + third + upper.mass * g,
+        "foot.reaction": abs(t1 + t2 + pull - foot.mass * g),
+        "ballast.rise": SPAN * travel / 4,
+        "machine.velocity_ratio": 4.0,
+        "machine.efficiency": mass * g / pull / 4,
+    }
+    return Machine(toml(tables), truth)
+
+
 def tackle_up_a_ramp(b: Bench) -> Machine:
     """A tackle of two, three or four parts that hauls a sled up a ramp, every part along the slope.
 
@@ -1817,6 +1871,7 @@ FAMILIES: dict[Callable[[Bench], Machine], Expected] = {
     windlass_worked: Expected(few=8),
     windlass_released: Expected(),
     differential_windlass: Expected(few=8),
+    tackle_on_a_tackle: Expected(few=8),
     tackle_up_a_ramp: Expected(few=8),
     lever_on_a_fall: Expected(few=8),
     lever_by_a_runner: Expected(few=8),
@@ -1882,6 +1937,49 @@ def test_spans(family: Callable[[Bench], Machine]) -> None:
                     off = point + site.turn * site.radius * 1j * way
                     assert near(abs(off - middle), 0.0, abs=1e-9)
                     assert (site.turn == 0) == (site.radius == 0.0)
+
+
+@pytest.mark.parametrize("rises", ["right", "left"])
+def test_places(rises: str) -> None:
+    """Each part is where the file puts it: so far along a ramp and out from it, on a sled, or along
+    a bar and above it."""
+    side = 1.0 if rises == "right" else -1.0
+    up = complex(0.8 * side, 0.6)
+    out = complex(-0.6 * side, 0.8)
+    tilt = cmath.exp(0.1j)
+    tables: Tables = {
+        "scene": {"title": "t", "watch": "w", "sense": "released"},
+        "ramp.slip": {"at": ["1 m", "2 m"], "length": "2 m", "rise": "1.2 m", "rises": rises},
+        "body.sled": {"mass": "1 kg", "on": "slip@50 cm"},
+        "block.aboard": {"on": "sled", "height": "20 cm"},
+        "anchor.post": {"on": "slip@1 m", "height": "20 cm"},
+        "block.head": {"on": "slip@180 cm", "height": "-4 cm"},
+        "lever.bar": {
+            "length": "1 m",
+            "mass": "1 kg",
+            "at": ["-1 m", "1 m"],
+            "fulcrum": "30 cm",
+            "pivot_height": "2 cm",
+            "tilt": "0.1 rad",
+        },
+        "weight.end": {"mass": "1 kg", "on": "bar@0 cm", "height": "-3 cm"},
+        "weight.more": {"mass": "1 kg", "on": "end"},
+        "block.runner": {"on": "bar@80 cm", "height": "5 cm"},
+        "rope.one": {"reeve": ["post", "aboard.1", "head.becket"]},
+        "rope.two": {"reeve": ["sled", "runner"]},
+    }
+    machine = scene.parse(tomllib.loads(toml(tables)))
+    foot, pivot = 1 + 2j, -1 + 1j
+    for name, place in {
+        "sled": foot + 0.5 * up,
+        "aboard": foot + 0.5 * up + 0.2 * out,
+        "post": foot + 1.0 * up + 0.2 * out,
+        "head": foot + 1.8 * up - 0.04 * out,
+        "end": pivot + (-0.3 - 0.05j) * tilt,
+        "more": pivot + (-0.3 - 0.05j) * tilt,
+        "runner": pivot + (0.5 + 0.03j) * tilt,
+    }.items():
+        assert near(abs(complex(*machine.place_of(name, machine.start)) - place), 0.0, abs=1e-12)
 
 
 def test_blocks_one_under_another() -> None:
