@@ -1979,6 +1979,9 @@ def test_places(rises: str) -> None:
         "block.beam": {"on": "slip@190 cm", "radius": "2 cm", "sheaves": 2},
         "weight.right": {"mass": "1 kg", "at": ["plumb", "0 m"]},
         "rope.four": {"reeve": ["right", "beam.becket"]},
+        "block.tip": {"on": "bar@0 cm", "height": "4 cm", "radius": "2 cm"},
+        "weight.far": {"mass": "1 kg", "at": ["plumb", "0 m"]},
+        "rope.five": {"reeve": ["far", "tip.becket"]},
     }
     machine = scene.parse(tomllib.loads(toml(tables)))
     foot, pivot = 1 + 2j, -1 + 1j
@@ -1992,12 +1995,32 @@ def test_places(rises: str) -> None:
         "runner": pivot + (0.5 + 0.03j) * tilt,
         "left": complex((pivot + (-0.3 - 0.02j) * tilt).real, 0.0),
         # Two sheaves stand four radii apart, the becket three radii from the first.
+        "far": complex((pivot + (-0.3 + 0.02j) * tilt).real - 3 * 0.02, 0.0),
         "right": complex((foot + 1.9 * up).real - 5 * 0.02, 0.0),
     }.items():
         assert near(abs(complex(*machine.place_of(name, machine.start)) - place), 0.0, abs=1e-12)
     # A rope made fast to a block by its name alone ends at its middle.
     end = machine.centre_of(machine.lines[1].sites[1], machine.start)
     assert end == machine.place_of("runner", machine.start)
+
+
+def test_the_speed_of_the_hand_at_a_place() -> None:
+    """The hand's speed where it has hauled so much is that of the move that takes it there."""
+    tables: Tables = {
+        "scene": {"title": "t", "watch": "w", "sense": "raising"},
+        "block.head": {"at": ["0 m", "2 m"]},
+        "weight.bag": {"mass": "1 kg", "at": ["plumb", "1 m"]},
+        "rope.whip": {"reeve": ["bag", "head.1", "hand"]},
+        "hand.hand": {
+            "at": ["plumb", "1 m"],
+            "moves": ["hold 1 s", "haul 10 cm at 2 cm/s", "haul 20 cm at 5 cm/s"],
+        },
+    }
+    machine = scene.parse(tomllib.loads(toml(tables)))
+    for hauled, speed in ((0.05, 0.02), (0.2, 0.05), (0.4, 0.0)):
+        assert near(machine.speed_at(hauled), speed, rel=1e-12, abs=1e-12)
+    assert near(machine.stroke[0], 0.3 * 0.3, rel=1e-12)
+    assert near(machine.stroke[1], 0.9 * 0.3, rel=1e-12)
 
 
 def test_blocks_one_under_another() -> None:
