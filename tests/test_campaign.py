@@ -62,7 +62,7 @@ def closes(report: Report) -> bool:
     ramp: there its rope is short and swings past the block in a few steps."""
     exchanged, jammed = 0.0, math.inf
     for event in report.recording.events:
-        if "no room left" in event.what or "head of its ramp" in event.what:
+        if "no room left" in event.what or "reaches the head of" in event.what:
             jammed = min(jammed, event.time)
     for shot in report.recording.snapshots:
         if shot.time >= jammed:

@@ -147,15 +147,23 @@ TACKLE = FOUR_PARTS.replace("sheaves = 2", "sheaves = 2\nbearing = 0.2")
 
 
 def tackle(track: Track) -> dict[str, float]:
-    """The effort: from part to part (1 + q)/(1 - q) of the pull, four of them carrying the load.
+    """The effort: round each sheave T' - T = q (T' + T + w), with w its own weight, which loads a
+    fixed block's pin and takes from a hanging one's; four parts carry the load.
 
     The ratio of ways is 4 but for strain: each part gives up rope strained by its own pull, and the
     hand draws it strained by the greatest.
     """
     q = 0.2 * 4e-3 / 25e-3
-    ratio = (1.0 + q) / (1.0 - q)
-    effort = 1.12 * G * ratio**4 / (1.0 + ratio + ratio**2 + ratio**3)
-    strained = 1.0 + effort * ratio ** np.arange(-4.0, 1.0) / 2e4
+    weight = 0.005 * G
+    # Round the hanging and the fixed block's sheaves in turn: T' = ratio T + more.
+    ratio, more = (1.0 + q) / (1.0 - q), q * weight / (1.0 - q)
+    pulls = np.array([[1.0, 0.0]])  # each a multiple of the first, and what is added
+    for sign in (-1.0, 1.0, -1.0, 1.0):
+        pulls = np.vstack([pulls, ratio * pulls[-1] + [0.0, sign * more]])
+    first = (1.12 * G - pulls[:4, 1].sum()) / pulls[:4, 0].sum()
+    tensions = pulls @ [first, 1.0]
+    effort = tensions[4]
+    strained = 1.0 + tensions / 2e4
     ways = float(strained[4] * (1.0 / strained[:4]).sum())
     measured = engine.measure(track.recording).quantities
     return {

@@ -129,11 +129,14 @@ def test_same_bytes_in_a_fresh_process():
 
 
 def test_places_are_those_pymunk_has():
-    """What can touch nothing is where its speeds took it, so pymunk is not asked; what a floor
-    pushes out is not. Either way pymunk has it there, to the last digit."""
+    """What pymunk lets touch nothing is where its speeds took it, so pymunk is not asked, not where
+    a floor stops it either; what it pushes out of a board is not. Either way pymunk has it there,
+    to the last digit."""
     dropped = whip(about='floor = "35 cm"', hand='moves = ["let go"]', sense="released")
+    rolled = SLED.format(sense="released", angle=30, rubs="static = 0.5\n", place=8)
+    rolled = build(rolled + 'rolls = true\nheight = "10 cm"\n')
     pushed = 0
-    for machine in map(Machine, (dropped, *map(scene.load, SHIPPED))):
+    for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
             machine.step()
             for mover in machine.movers:
@@ -465,7 +468,7 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
     )
     recording = engine.run(build(SLED.format(sense="raising", angle=20, rubs="", place=80) + hand))
     (event,) = recording.events
-    assert event.what == "sled reaches the head of its ramp"
+    assert event.what == "sled reaches the head of slip"
     assert 0.5 < event.time < 0.75
 
 
@@ -491,3 +494,362 @@ def test_what_a_run_does_not_show_is_not_measured(machine, duration, why):
     """A run that is over too soon, or in which something else happens, gives no value, but says
     why."""
     assert engine.measure(engine.run(machine, duration=duration)).refusal == why
+
+
+G = 9.80665
+
+ATWOOD = """
+[scene]
+title = "Two bags over a sheave"
+watch = "The bags."
+sense = "released"
+duration = "0.5 s"
+[block.head]
+at = ["0 cm", "2 m"]
+radius = "5 cm"
+pin_radius = "1 cm"
+bearing = 0.3
+sheave_mass = "2 kg"
+[weight.light]
+mass = "1 kg"
+at = ["-5 cm", "1 m"]
+[weight.heavy]
+mass = "2 kg"
+at = ["5 cm", "1 m"]
+[rope.line]
+reeve = ["light", "head.1", "heavy"]
+stiffness = "1 MN"
+"""
+
+
+def test_a_sheave_weighs_on_its_pin():
+    """Two bags over a heavy sheave: (T2 - T1) R = I a / R + mu r (T1 + T2 + M g), I = M R^2 / 2,
+    T1 = m1 (g + a), T2 = m2 (g - a); without M g in it the acceleration is another."""
+    q, light, heavy, sheave = 0.3 * 1 / 5, 1.0, 2.0, 2.0
+    inertia = light + heavy + sheave / 2 - q * (heavy - light)
+    gain = G * (heavy - light - q * (light + heavy + sheave)) / inertia
+    bare = G * (heavy - light - q * (light + heavy)) / inertia
+    shot = engine.run(build(ATWOOD)).snapshots[-1]
+    assert near(-shot.readings["heavy.acceleration"], gain, rel=1e-5)
+    assert not near(-shot.readings["heavy.acceleration"], bare, rel=0.1)
+    load = light * (G + gain) + heavy * (G - gain) + sheave * G
+    assert near(shot.readings["head.axle_1"], load, rel=1e-5)
+    # Its heat is friction times what the rope has passed on.
+    lost = q * load * abs(shot.poses["heavy"].y - 1.0)
+    assert near(shot.energy.heat["head.1 bearing"], lost, rel=2e-3)
+    assert near(shot.energy.unaccounted, 0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("step", [4e-3, 1e-3])
+def test_a_hanging_blocks_sheave_takes_from_its_pins_load(step):
+    """The sheave of a block that gathers speed a upward loads its pin with T1 + T2 - M (g + a), and
+    rubs as that says, from the first step on: M_b a = T1 + T2 - M_b g, T2 - T1 = M a / 2 + q load,
+    m 2 a = m g - T2 - 2 a M_h / 2 for what hangs beyond a fixed sheave of mass M_h."""
+    text = """
+[scene]
+title = "A block drawn up"
+watch = "The block."
+sense = "released"
+[anchor.a]
+at = ["-5 cm", "2 m"]
+[block.head]
+at = ["10 cm", "2 m"]
+radius = "5 cm"
+sheave_mass = "1 g"
+[block.low]
+at = ["0 cm", "1 m"]
+moves = true
+radius = "5 cm"
+pin_radius = "1 cm"
+bearing = 0.4
+sheave_mass = "1.5 kg"
+mass = "2 kg"
+[weight.bag]
+mass = "2.5 kg"
+at = ["plumb", "1 m"]
+[rope.line]
+reeve = ["a", "low.1", "head.1", "bag"]
+stiffness = "1 MN"
+"""
+    q, sheave, block, bag, head = 0.4 * 1 / 5, 1.5, 2.0, 2.5, 1e-3
+    # Unknown: a, T1, T2.
+    matrix = np.array(
+        [
+            [-block, 1.0, 1.0],
+            [-sheave / 2 + q * sheave, -1.0 - q, 1.0 - q],
+            [2 * bag + head, 0.0, 1.0],
+        ]
+    )
+    gain, one, two = np.linalg.solve(matrix, [block * G, -q * sheave * G, bag * G])
+    shot = engine.run(build(text), step=step, duration=0.6).snapshots[-1]
+    assert near(shot.poses["low"].y - 1.0, 0.5 * gain * 0.6**2, rel=1e-4)
+    load = one + two - sheave * (G + gain)
+    assert near(shot.readings["low.axle_1"], load, rel=1e-4)
+    assert not near(shot.readings["low.axle_1"], one + two, rel=0.5)
+
+
+@pytest.mark.parametrize(
+    ("keys", "stop", "arm", "push"),
+    [
+        ("", -20.0, 0.25, 1),
+        ('stop_distance = "60 cm"', -20.0, 0.6, 1),
+        ('fulcrum = "3 cm"\nstop_distance = "40 cm"', -20.0, 0.4, 1),
+        ('fulcrum = "97 cm"\nstop_distance = "40 cm"', 20.0, -0.4, 1),
+        ('fulcrum = "97 cm"\ncentre = "99 cm"\nstop_distance = "40 cm"', -20.0, -0.4, -1),
+    ],
+    ids=["a quarter along", "further out", "at the left end", "at the right end", "above the bar"],
+)
+def test_a_peg_presses_square_to_the_bar(keys, stop, arm, push):
+    """A bar on its peg: with x from the fulcrum to its centre, F d = m g x presses square to the
+    bar and the fulcrum carries the rest, a vector; a pure couple would leave it all the weight."""
+    hole = 0.30 if "fulcrum" not in keys else float(keys.split('"')[1].split()[0]) / 100
+    centre = 0.99 if "centre" in keys else 0.5
+    plain = "" if "fulcrum" in keys else 'fulcrum = "30 cm"\n'
+    text = f'{plain}{keys}\nsupport = "pin"\npivot_height = "2 cm"\nstop = "20 deg"\n'
+    recording = engine.run(bar(text + 'drag = "0.1 N m s"'), duration=6.0)
+    last, tilt = recording.snapshots[-1], math.radians(stop)
+    assert happened(recording) == ["bar meets its stop"]
+    across = (centre - hole) * math.cos(tilt) + 0.02 * math.sin(tilt)
+    force = 0.2 * G * across / arm * push
+    assert force > 0.05
+    assert near(last.readings["bar.stop_force"], force, rel=1e-6)
+    pin = math.hypot(force * math.sin(tilt), 0.2 * G - push * force * math.cos(tilt))
+    assert near(last.readings["bar.reaction"], pin, rel=1e-6)
+    (peg,) = (f for f in last.forces if f.part == "bar.stop")
+    way = Vector(-push * math.sin(tilt), push * math.cos(tilt))
+    assert near(peg.force.dot(way), force, rel=1e-6) and near(peg.force.cross(way), 0.0, abs=1e-9)
+    at = last.poses["bar"].point(Vector(hole + arm, 0.0))
+    assert near(peg.at.plus(at, -1.0).size, 0.0, abs=1e-9)
+    # All that it lost in falling is in the drag and the blow.
+    assert near(last.energy.unaccounted, 0.0, abs=1e-4 * abs(last.energy.potential))
+
+
+def test_a_bar_tips_off_its_knife_edge_over_its_peg():
+    """A bar whose centre is beyond its peg would be held down by its fulcrum, which a knife edge
+    cannot: it lifts off, turning about the peg, and a pin holds it."""
+    keys = 'fulcrum = "30 cm"\nstop = "10 deg"\nstop_distance = "10 cm"\nsupport = "{}"\n'
+    lifted = engine.run(bar(keys.format("knife edge")), duration=1.0)
+    held = engine.run(bar(keys.format("pin")), duration=1.0)
+    assert happened(lifted) == ["bar meets its stop", "bar lifts off its knife edge"]
+    assert happened(held) == ["bar meets its stop"]
+    (when,) = (e.time for e in lifted.events if "lifts" in e.what)
+    after = next(s for s in lifted.snapshots if s.time > when + 0.05)
+    assert after.readings["bar.stop_force"] > 0.0
+    assert after.readings["bar.reaction"] == 0.0
+    assert after.poses["bar"].point(Vector(0.3, 0.0)).y > 0.5
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+@pytest.mark.parametrize(("angle", "place"), [(40, 5), (40, 50), (10, 5)])
+def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
+    """A sled let go against the board at the foot of its ramp, or come down on to it, stays there:
+    friction holds up to mu N up the slope, and the board m g sin a less that, where it is more."""
+    text = SLED.format(
+        sense="released", angle=angle, place=place, rubs="static = 0.3\nkinetic = 0.2\n"
+    ).replace("[body", f'rises = "{side}"\n[body')
+    recording = engine.run(build(text), duration=1.0)
+    last, slope = recording.snapshots[-1], math.radians(angle)
+    assert happened(recording) == ["sled reaches the foot of its ramp"] * (place > 5)
+    rubs = min(G * math.sin(slope), 0.3 * G * math.cos(slope))
+    assert near(last.readings["sled.friction"], rubs, rel=1e-9)
+    assert near(last.readings["sled.normal"], G * math.cos(slope), rel=1e-9)
+    assert near(last.readings["sled.stop_force"], G * math.sin(slope) - rubs, abs=1e-9)
+    assert near(last.readings["sled.acceleration"], 0.0, abs=1e-9)
+    # It stands with its face at the board, and all its energy is heat there.
+    foot = abs(last.poses["sled"].x)
+    assert near(foot, 0.05 * math.cos(slope), abs=1e-9)
+    assert near(last.energy.heat["slip"], -last.energy.potential, abs=1e-9)
+    assert any(f.part == "sled.stop" for f in last.forces) == (angle == 40)
+
+
+def test_a_sled_is_drawn_away_from_its_toe_board():
+    """Drawn up from its board by a soft rope, a sled lets go of the board first; then friction
+    turns, holds it till the pull is m g (sin a + mu_s cos a), and lets go and rubs with mu_k."""
+    text = SLED.format(sense="raising", angle=40, place=5, rubs="static = 0.3\nkinetic = 0.2\n")
+    text += """
+[rope.line]
+reeve = ["sled", "hand"]
+stiffness = "300 N"
+[hand.hand]
+on = "slip@50 cm"
+height = "3 cm"
+moves = ["haul 3 cm at 1 cm/s"]
+"""
+    shots = engine.run(build(text)).snapshots
+    weight, normal = G * math.sin(math.radians(40)), G * math.cos(math.radians(40))
+    still = [s for s in shots if s.readings["sled.rise"] < 1e-9]
+    assert len(still) > 50 and len(shots) - len(still) > 10
+    for shot in still:
+        pull, rub = shot.readings["line.tension_1"], shot.readings["sled.friction"]
+        assert near(
+            shot.readings["sled.stop_force"], max(0, weight - pull - 0.3 * normal), abs=1e-6
+        )
+        assert near(rub, min(weight - pull, 0.3 * normal), abs=1e-6)
+        assert rub > -0.3 * normal - 1e-6
+    assert still[-1].readings["sled.friction"] < -0.25 * normal
+    assert near(shots[len(still) + 2].readings["sled.friction"], -0.2 * normal, rel=1e-6)
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_a_roller_on_too_steep_a_ramp_slides_and_turns(side):
+    """A roller asks m g sin a / 3 of its ramp; where mu_s N is less it slips: a = g (sin a - mu_k
+    cos a), and turns as mu_k N R = I alpha says. Where it grips, a = 2/3 g sin a."""
+    for static, slips in ((0.2, True), (0.3, False)):
+        text = SLED.format(
+            sense="released", angle=40, place=80, rubs=f"static = {static}\nkinetic = 0.15\n"
+        ).replace("[body", f'rises = "{side}"\n[body')
+        machine = build(text + 'rolls = true\nheight = "10 cm"\n')
+        recording = engine.run(machine, duration=0.3)
+        last, slope = recording.snapshots[-1], math.radians(40)
+        gain = (
+            G * (math.sin(slope) - 0.15 * math.cos(slope)) if slips else 2 / 3 * G * math.sin(slope)
+        )
+        assert near(last.readings["sled.acceleration"], -gain, rel=1e-9)
+        spin = 2 * 0.15 * G * math.cos(slope) / 0.05 if slips else gain / 0.05
+        turned = abs(last.poses["sled"].angle - machine.frames["sled"].pose.angle)
+        assert near(turned, 0.5 * spin * 0.3**2, rel=1e-6)
+        assert happened(recording) == ["sled slips on slip"] * slips
+        assert near(last.energy.unaccounted, 0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("gravity", [1.62, 9.80665, 24.8])
+def test_nothing_falls_through_the_floor(gravity):
+    """From any height a bag comes down on the floor when it should, stays exactly there, and what
+    it falls by, m g h, is the floor's heat; the ledger closes to rounding."""
+    for height in (1e-3, *(0.037 * k for k in range(1, 40, 3)), 3.9):
+        about = f'floor = "0 cm"\ngravity = "{gravity} m/s^2"'
+        text = WHIP.format(about=about, sense="released", rope="", hand='moves = ["let go"]')
+        machine = build(text.replace('"1 m"', '"5 m"').replace('"40 cm"', f'"{height} m"'))
+        takes = math.sqrt(2 * height / gravity)
+        recording = engine.run(machine, duration=takes + 0.1)
+        last = recording.snapshots[-1]
+        (landed,) = (e.time for e in recording.events if "comes down" in e.what)
+        assert near(landed, takes, abs=2 * recording.step)
+        assert near(last.poses["bag"].y, 0.0, abs=1e-12)
+        assert last.readings["bag.acceleration"] == 0.0
+        assert near(last.energy.heat["floor"], 0.5 * gravity * height, rel=1e-6, abs=1e-12)
+        assert all(near(s.energy.unaccounted, 0.0, abs=1e-12) for s in recording.snapshots)
+        (push,) = (f.force.y for f in last.forces if f.part == "bag.floor")
+        assert near(push, 0.5 * gravity, rel=1e-9)
+
+
+def test_what_comes_down_leaves_its_rope_slack_and_the_other_hangs_on():
+    """Of two bags over a sheave the heavier comes down; the lighter flies up and falls back into
+    its rope, and in the end hangs still while the floor carries the difference."""
+    text = ATWOOD.replace("[block", 'floor = "90 cm"\nload = "heavy"\n[block', 1)
+    recording = engine.run(build(text), duration=6.0)
+    last = recording.snapshots[-1]
+    assert {"heavy comes down on the floor", "line goes slack"} <= set(happened(recording))
+    assert all(s.poses["heavy"].y > 0.9 - 1e-12 for s in recording.snapshots)
+    assert near(last.readings["line.tension_1"], G, rel=1e-3)
+    (push,) = (f.force.y for f in last.forces if f.part == "heavy.floor")
+    assert near(push, 2 * G - last.readings["line.tension_2"], rel=1e-6)
+    for shot in recording.snapshots:
+        assert near(shot.energy.unaccounted, 0.0, abs=1e-3)
+
+
+def test_a_weight_that_stands_on_the_floor_is_taken_up_gradually():
+    """Hauled from the floor by a soft rope, a bag stays there while its rope takes over k x, up to
+    its weight; then it rises."""
+    machine = whip(
+        about='floor = "40 cm"',
+        rope='stiffness = "300 N"\ndamping = "1 ms"',
+        hand='moves = ["haul 6 cm at 2 cm/s"]',
+    )
+    machine = scene.revised(machine, {"head.bearing": 0.0})
+    shots = engine.run(machine).snapshots
+    assert shots[0].readings["hand.force"] == 0.0
+    # Its two parts are 0.6 m and 0.4 m long; each round the sheave to its pin's height.
+    stiff = 300.0 / sum(
+        scene.Vector(s.end.x - s.start.x, s.end.y - s.start.y).size for s in shots[0].spans
+    )
+    stands = [s for s in shots if stiff * s.readings["hand.travel"] < 0.99 * 0.5 * G]
+    assert len(stands) > 40
+    for shot in stands:
+        assert near(shot.poses["bag"].y, 0.4, abs=1e-9)
+        pull = shot.readings["whip.tension_1"]
+        assert near(pull, stiff * shot.readings["hand.travel"], rel=1e-2, abs=0.02)
+        (push,) = (f.force.y for f in shot.forces if f.part == "bag.floor")
+        assert near(push + pull, 0.5 * G, rel=1e-9)
+    assert shots[-1].poses["bag"].y > 0.41
+    assert near(shots[-1].energy.unaccounted, 0.0, abs=1e-5)
+
+
+def test_below_the_floor_nothing_starts():
+    """A weight may stand on the floor, and is refused below it."""
+    whip(about='floor = "40 cm"')
+    with pytest.raises(scene.SceneError, match="floor"):
+        whip(about='floor = "40.1 cm"')
+
+
+def test_a_machine_that_jams_stands_still():
+    """A sled run against its lead block stops there: its kinetic energy is lost in the rope that
+    had no room, the ledger closes and stays, no heat is negative, and nothing moves."""
+    path = next(p for p in SHIPPED if p.stem == "sled_and_hanging_weight")
+    machine = engine.Live(scene.load(path))
+    for _ in range(100):
+        machine.advance(0.02)
+    (jam,) = (e.time for e in machine.events if "no room left" in e.what)
+    before = [s for s in machine.snapshots if s.time < jam]
+    after = [s for s in machine.snapshots if s.time > jam]
+    assert before[-1].energy.kinetic > 1.0
+    for shot in after:
+        assert shot.energy.kinetic == 0.0
+        assert all(heat >= 0.0 for heat in shot.energy.heat.values())
+        assert near(shot.energy.unaccounted, 0.0, abs=1e-3 * -shot.energy.potential)
+        assert shot.poses == after[0].poses
+        assert shot.energy == after[0].energy
+        assert shot.readings["bag.acceleration"] == shot.readings["sled.acceleration"] == 0.0
+    assert after[-1].energy.heat["line"] > before[-1].energy.kinetic
+
+
+ROD = """
+[rope.pole]
+reeve = ["sled", "hand"]
+rod = true
+[hand.hand]
+on = "slip@15 cm"
+height = "{height} cm"
+heading = "20 deg"
+moves = {moves}
+"""
+
+
+@pytest.mark.parametrize("height", [3, 15])
+def test_a_rod_pushes_a_sled_up(height):
+    """Pushed up by a rod at an angle b to the slope, a sled takes P = m g (sin a + mu cos a) /
+    (cos b + mu sin b), b being negative where the rod leads down; the hand's force is P cos b, its
+    part along the heading, and its work that times the way."""
+    text = SLED.format(
+        sense="raising", angle=20, place=40, rubs="static = 0.3\nkinetic = 0.25\n"
+    ) + ROD.format(height=height, moves='["hold 0.5 s", "haul 40 cm at 5 cm/s", "hold 0.5 s"]')
+    recording = engine.run(build(text))
+    shot, slope = recording.snapshots[len(recording.snapshots) // 2], math.radians(20)
+    (rod,) = shot.spans
+    assert rod.state == "taut"
+    lead = math.atan2(rod.start.y - rod.end.y, rod.start.x - rod.end.x) - slope
+    push = G * (math.sin(slope) + 0.25 * math.cos(slope))
+    push /= math.cos(lead) + 0.25 * math.sin(lead)
+    assert near(rod.tension, -push, rel=1e-8)
+    assert shot.hand is not None
+    assert near(shot.hand.force, push * math.cos(lead), rel=1e-8)
+    assert near(shot.readings["hand.force"], shot.hand.force, rel=1e-12)
+    last = recording.snapshots[-1]
+    assert happened(recording) == []
+    assert near(last.energy.unaccounted, 0.0, abs=1e-5)
+    assert near(last.energy.work_in, shot.hand.force * 0.4, rel=0.02 if height == 3 else 0.1)
+
+
+def test_a_rod_pushed_with_a_given_force():
+    """Pushed by 9 N along the slope, a sled gathers speed as Newton says, and the hand's work is
+    that force times its way."""
+    text = SLED.format(
+        sense="released", angle=20, place=40, rubs="static = 0.3\nkinetic = 0.25\n"
+    ) + ROD.format(height=3, moves='["pull 9 N for 0.5 s"]')
+    last = engine.run(build(text), duration=0.5).snapshots[-1]
+    slope = math.radians(20)
+    gain = 9.0 - G * (math.sin(slope) + 0.25 * math.cos(slope))
+    assert near(last.readings["sled.acceleration"], gain, rel=1e-8)
+    assert near(last.readings["hand.force"], 9.0, rel=1e-12)
+    assert near(last.readings["pole.tension_1"], -9.0, rel=1e-6)
+    assert near(last.energy.unaccounted, 0.0, abs=1e-9)

@@ -346,7 +346,9 @@ class SledAndBag:
     at f' = s' cos b. Unknown are s'', both tensions and the ramp's normal force:
 
         m s''       = T1 cos b - m g sin a - mu N        N = m g cos a - T1 sin b
-        J f''/r^2   = T2 - T1 - q |T1 u1 + T2 u2|        M f'' = M g - T2
+        J f''/r^2   = T2 - T1 - q |T1 u1 + T2 u2 + W|    M f'' = M g - T2
+
+    with W the sheave's own weight, which its pin carries too.
     """
 
     height: float
@@ -356,6 +358,7 @@ class SledAndBag:
     kinetic: float = 0.25
     radius: float = 0.025
     q: float = 0.4 * 0.004 / 0.025
+    sheave: float = 0.060
     disc: float = 0.5 * 0.060  # J / r^2, of a solid disc
 
     def line(self, s: float) -> tuple[float, float]:
@@ -384,9 +387,9 @@ class SledAndBag:
         )
         weight = self.sled * G * (np.sin(self.slope) + self.kinetic * np.cos(self.slope))
         one = two = self.bag * G
-        # |T1 u1 + T2 u2| is not linear: the bearing's small share is put right by repeating.
+        # |T1 u1 + T2 u2 + W| is not linear: the bearing's small share is put right by repeating.
         for _ in range(100):
-            load = float(np.hypot(*(one * back + two * down)))
+            load = float(np.hypot(*(one * back + (two + self.sheave * G) * down)))
             right = [-weight, self.disc * bend - self.q * load, self.bag * (G + bend)]
             gain, new_one, new_two = np.linalg.solve(matrix, right)
             done = abs(new_one - one) + abs(new_two - two) < 1e-13

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+import random
 import tomllib
 
 import pytest
 
 from sandbox import scene
 from sandbox.engine import Live
-from sandbox.scene import Vector
+from sandbox.scene import Vector, keys_of
 from sandbox.shipped import find_scene
 from tests.tolerance import near
 
@@ -209,3 +210,96 @@ reeve = ["lead.becket", "can"]
     assert near(machine.now.poses["bag"].y, height + 0.3 * speed, abs=2e-3)
     assert near(machine.now.readings["lanyard.tension_1"], 0.3 * 9.80665, rel=0.05)
     assert near(machine.now.poses["can"].y, 0.5, abs=1e-3)
+
+
+CHANGED = ("four_part_tackle", "sled_drawn_up", "hand_winch", "lever_first_class", "movable_sheave")
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_the_ledger_balances_through_any_changes(name):
+    """Through changes of any numbers, one after another, kinetic energy stays above nought, heat
+    does not come back, and work and what the changes put in are what is stored and lost; a change
+    undone at once leaves the potential energy as it was."""
+    machine = live(name)
+    rng = random.Random(name)
+    start = machine.scene
+    numbers = {
+        f"{part}.{key}": value
+        for part in start.parts
+        for key in ("mass", "bearing", "radius", "axle", "fulcrum", "rise", "kinetic", "speed")
+        if key in keys_of(type(start.parts[part]))
+        if (value := scene.value_of(start, f"{part}.{key}"))
+    }
+    exchanged, made = 0.0, 0
+    for _ in range(12):
+        run(machine, 0.02 * rng.randint(5, 25))
+        for shot in machine.snapshots:
+            energy = shot.energy
+            parts = (energy.work_in, energy.potential, energy.kinetic, *energy.heat.values())
+            exchanged = max(exchanged, *map(abs, parts))
+            assert energy.kinetic >= 0.0
+            assert min(energy.heat.values()) > -1e-3 * exchanged - 1e-9
+            assert near(energy.unaccounted, 0.0, abs=2e-3 * exchanged + 1e-6)
+        where = rng.choice(sorted(numbers))
+        was, before = machine.scene, machine.now.energy
+        try:
+            changed = scene.revised(was, {where: numbers[where] * rng.choice((0.7, 0.9, 1.2, 1.5))})
+            machine.change(changed)
+        except (scene.SceneError, scene.Unanswerable):
+            continue
+        made += 1
+        if rng.random() < 0.5:
+            machine.change(was)
+            after = machine.ledger.balance()
+            assert near(after.potential, before.potential, abs=1e-5 * exchanged)
+            assert near(after.changes, before.changes, abs=1e-4 * exchanged + 1e-9)
+    assert made > 6
+
+
+def test_what_a_change_puts_in_is_entered():
+    """A load made heavier by dm when it has risen h holds dm g h more, put in by the change with
+    dm v^2 / 2; made as it was again, it holds what it did, and the changes come to nothing."""
+    machine = live("fixed_sheave")
+    run(machine, 2.0)
+    was, before = machine.scene, machine.now
+    bag = scene.value_of(was, "bag.mass")
+    assert bag is not None and before.energy.changes == 0.0
+    machine.change(scene.revised(was, {"bag.mass": bag + 0.25}))
+    rise, speed = before.readings["bag.rise"], was.hand.speed
+    heavier = machine.ledger.balance()
+    put_in = 0.25 * (9.80665 * rise + 0.5 * speed**2)
+    assert put_in > 0.1
+    assert near(heavier.changes, put_in, rel=1e-4)
+    assert near(heavier.potential - before.energy.potential, 0.25 * 9.80665 * rise, rel=1e-3)
+    machine.change(was)
+    after = machine.ledger.balance()
+    assert near(after.changes, 0.0, abs=1e-6 * put_in)
+    assert near(after.potential, before.energy.potential, rel=1e-9)
+
+
+def test_a_hand_made_faster_goes_on_from_where_it_is():
+    """A hand told to haul at another speed does so from where it has got to, without a jump."""
+    machine = live("fixed_sheave")
+    run(machine, 2.0)
+    hand = machine.now.hand
+    assert hand is not None
+    speed = machine.scene.hand.speed
+    machine.change(scene.revised(machine.scene, {"hand.speed": 2 * speed}))
+    run(machine, 1.0)
+    assert machine.now.hand is not None
+    assert near(machine.now.hand.travel - hand.travel, 2 * speed * 1.0, rel=1e-2)
+    assert near(machine.now.energy.unaccounted, 0.0, abs=1e-4)
+
+
+def test_a_change_leaves_nothing_in_a_board_or_a_floor():
+    """What a change would put into the board at the foot of its ramp stands at it."""
+    machine = live("sled_let_slide")
+    run(machine, 3.0)
+    sled = machine.scene.parts["sled"]
+    machine.change(scene.revised(machine.scene, {"sled.width": 1.5 * sled.width}))
+    run(machine, 0.2)
+    ramp = machine.scene.frames["sled"].ramp
+    pose = machine.now.poses["sled"]
+    along = Vector(pose.x, pose.y).plus(ramp.at.point, -1.0).size
+    assert near(along, 0.75 * sled.width, abs=1e-9)
+    assert machine.now.energy.kinetic < 1e-20

@@ -96,6 +96,8 @@ class Grip:
         self.lead: Vector | None = None
         """Where somebody leads it; from then on its moves count no more."""
         self._astray = Vector(0.0, 0.0)
+        self._late = 0.0
+        """How long it is behind its moves, s, since they were changed."""
         self._led = False
         self._pulling: Stage | None = None
         self.felt = 0.0
@@ -114,6 +116,7 @@ class Grip:
 
         Gives its own pull, N, where it pulls with a given force: it comes to that force gradually.
         """
+        time -= self._late
         stage = None if settling or self._led else self.programme.at(time + 0.5 * dt)
         if stage is not None and stage.move.kind == "let go":
             self.holding = False
@@ -142,18 +145,31 @@ class Grip:
             self._go(x, y, dt)
         return None
 
-    def take_over(self, old: Grip) -> None:
-        """Go on from where another hand has got to."""
+    def take_over(self, old: Grip, time: float, dt: float) -> None:
+        """Go on at `time` from where another hand has got to, with moves of its own."""
         self.x = self.start.x + (old.x - old.start.x)
         self.y = self.start.y + (old.y - old.start.y)
         self.speed_x, self.speed_y = old.speed_x, old.speed_y
         self.holding, self.lead = old.holding, old.lead
-        self._astray, self._led = old._astray, old._led
+        self._led, self._late = old._led, old._late
+        ahead = time + 0.5 * dt
+        come = old.programme.travel(ahead - self._late)
+        if abs(self.programme.travel(ahead - self._late) - come) > 1e-12:
+            self._late = ahead - self.programme.when(come)
+        # It does not jump to where its new moves would have it.
+        travel = self.programme.travel(ahead - self._late)
+        place = self.start.plus(self.heading, travel)
+        self._astray = Vector(self.x - place.x, self.y - place.y)
 
     def give(self, shift: float, dt: float) -> None:
         """Go `shift` metres on along the heading, where a given pull takes it."""
         self._astray = self._astray.plus(self.heading, shift)
         self._go(self.x + shift * self.heading.x, self.y + shift * self.heading.y, dt)
+
+    def stand_still(self, back: float) -> None:
+        """Stop where it was `back` seconds earlier than when pymunk next solves."""
+        self.x, self.y = self.at(back)
+        self.speed_x = self.speed_y = 0.0
 
     def _go(self, x: float, y: float, dt: float) -> None:
         self.speed_x, self.speed_y = (x - self.x) / dt, (y - self.y) / dt

@@ -9,24 +9,26 @@ from collections import defaultdict
 import pymunk
 
 from sandbox.engine.machine import Machine
-from sandbox.engine.movers import Mover
+from sandbox.engine.movers import NONE, UPWARD, Mover
 from sandbox.engine.ropes import Sheave
 from sandbox.engine.ropes import Span as RopeSpan
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Block, Weight
+from sandbox.scene.parts import Block, Body, Weight
 
 
 class SpanAccount:
     """What a span of rope has lost so far, J, and how it ran a step ago."""
 
-    def __init__(self, span: RopeSpan) -> None:
+    def __init__(self, span: RopeSpan, now: float) -> None:
         self.span = span
         self.rate, self.drawn = span.rate, span.drawn
-        self.lost = 0.0
+        self.lost, self.pulled = 0.0, span.tension
         self.lent, self.lent_at = 0.0, -1.0
         """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
+        if span.set_by_hand:
+            self.lent, self.lent_at = _elastic(span, span.tension / span.stiffness), now
 
     def add(self, machine: Machine) -> float:
         """Enter the step just taken; gives what the hand put in."""
@@ -36,19 +38,24 @@ class SpanAccount:
             # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
             # the span stretches.
             had, self.lent = self.lent, _elastic(span, span.tension / span.stiffness)
-            if machine.time - self.lent_at > 1.5 * dt and machine.grip is not None:
-                pull = machine.grip.felt / len(machine.ropes.hand_ends)
-                had = _elastic(span, pull / span.stiffness)
+            if machine.time - self.lent_at > 1.5 * dt:
+                had = _elastic(span, self.pulled / span.stiffness)
+            self.pulled = span.tension
             self.lent_at = machine.time
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
-        if span.tension <= 0.0:
+        self.pulled = span.tension
+        if span.parted:
             return 0.0
-        # Lost is what goes into it and is not stored: the pull in excess of stretch.
-        stretch = max(0.0, span.stretch + 0.25 * dt * (span.rate - rate))
-        excess = span.tension - span.stiffness * stretch
-        self.lost += 0.5 * dt * excess * (rate + span.rate)
-        return 0.5 * dt * span.tension * (span.drawn + drawn)
+        # Lost is what goes into it and is not stored.
+        tension, half = span.tension, 0.5 * dt
+        shift = half * (rate + span.rate)
+        was = span.stretch - half * rate
+        if was > 0.0 and was + shift > 0.0:
+            self.lost += (tension - span.stiffness * (was + 0.5 * shift)) * shift
+        else:
+            self.lost += tension * shift - _elastic(span, was + shift) + _elastic(span, was)
+        return half * tension * (span.drawn + drawn)
 
 
 class SheaveAccount:
@@ -84,8 +91,16 @@ class Ledger:
             for i, sheave in enumerate(machine.ropes.sheaves)
         ]
         machine.ropes.find_rates()
-        self._spans = [SpanAccount(span) for span in machine.ropes.spans]
-        self._start: tuple[float, ...] = self._stored()
+        self._spans = [SpanAccount(span, machine.time) for span in machine.ropes.spans]
+        self.changes = 0.0
+        self._drawn = machine.gravity * sum(
+            mover.mass * mover.frame.pose.point(mover.frame.centre).y for mover in machine.movers
+        )
+        """The potential energy of the machine as it is drawn, J."""
+        potential, _, elastic = self._stored()
+        self._zero = potential, elastic
+        """What counts as nought of the potential, beyond that of the drawing, and of the elastic:
+        what the machine had as it came to rest in its ropes; J."""
 
     def add(self) -> None:
         """Enter the step just taken."""
@@ -96,6 +111,9 @@ class Ledger:
         for bearing in self._sheaves:
             bearing.add(machine.dt)
         for mover in machine.movers:
+            if mover.stop_push > 0.0 and mover.ramp is None:
+                fallen = -0.5 * (mover.speeds[1] + mover.speeds_before[1])
+                self.heat["floor"] += machine.dt * mover.stop_push * fallen
             if mover.supported or machine.tug is not None:
                 self._add_support(mover, machine.dt)
 
@@ -129,31 +147,45 @@ class Ledger:
             back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
             self.heat[mover.lands_on] += back - given
 
+    def stand_still(self) -> None:
+        """Stop the machine, which has jammed; what it had is lost in the rope that had no room."""
+        if any(speed != 0.0 for mover in self.machine.movers for speed in mover.speeds):
+            before = sum(self._stored())
+            self.machine.stand_still()
+            self.heat[self.machine.jammed_by] += before - sum(self._stored())
+            for account in self._spans:
+                account.rate = account.drawn = 0.0
+
     def go_on(self, old: Ledger) -> None:
         """Go on from another ledger, whose machine this one's took over from: what changed hands so
-        far is kept, and what the change itself put in or took out is not counted."""
+        far is kept, and what the change itself put in or took out is entered as such.
+
+        Potential energy counts from the machine as it is now drawn: undone, a change takes out what
+        it had put in.
+        """
         past = old.balance()
         self.work_in, self.heat = past.work_in, defaultdict(float, past.heat)
-        before = past.potential, past.kinetic, past.elastic
-        self._start = tuple(s - b for s, b in zip(self._start, before, strict=True))
+        self._zero = old._zero
+        # With nothing entered for it the new balance is out by just that.
+        self.changes = past.changes
+        self.changes -= self.balance().unaccounted - past.unaccounted
 
     def balance(self) -> Energy:
         """The ledger at the present time."""
-        potential, kinetic, elastic = (
-            now - start for now, start in zip(self._stored(), self._start, strict=True)
-        )
+        potential, kinetic, elastic = self._stored()
+        potential, elastic = potential - self._zero[0], elastic - self._zero[1]
         heat = defaultdict(float, self.heat)
         for bearing in self._sheaves:
             heat[f"{bearing.sheave.name} bearing"] += bearing.lost
             heat[bearing.one.rope] += bearing.crept
         for account in self._spans:
             heat[account.span.rope] += account.lost + account.span.snapped
-        return Energy(self.work_in, potential, kinetic, elastic, dict(heat))
+        return Energy(self.work_in, potential, kinetic, elastic, dict(heat), self.changes)
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt
         machine.look_ahead()
-        potential = machine.gravity * sum(
+        potential = -self._drawn + machine.gravity * sum(
             mover.mass * (mover.ahead[1] - half * mover.speeds[1]) for mover in machine.movers
         )
         kinetic = sum(mover.kinetic for mover in machine.movers)
@@ -172,7 +204,8 @@ class Ledger:
 
 def _elastic(span: RopeSpan, stretch: float) -> float:
     """The energy in a span stretched by so much, J."""
-    return 0.5 * span.stiffness * max(0.0, stretch) ** 2
+    stretch = stretch if span.rod else max(0.0, stretch)
+    return 0.5 * span.stiffness * stretch * stretch
 
 
 def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:
@@ -253,7 +286,8 @@ def _ropes(
         for number, span in enumerate(scene.spans(line, poses), 1):
             pulls = ropes.spans[index]
             tension = pulls.tension
-            state: State = "parted" if pulls.parted else "taut" if tension > 0.0 else "slack"
+            taut = tension > 0.0 or pulls.rod
+            state: State = "parted" if pulls.parted else "taut" if taut else "slack"
             readings[f"{line.rope}.tension_{number}"] = tension
             if span is not None:
                 spans.append(Span(line.rope, number, span.start, span.end, tension, state))
@@ -266,19 +300,14 @@ def _ropes(
                         pull = at_bench.get(site.part, Vector(0.0, 0.0))
                         at_bench[site.part] = pull.plus(along, sign * tension)
                     elif scene.hand is not None and site.frame == scene.hand.name:
-                        effort += tension
+                        pull = Vector(-sign * tension * along.x, -sign * tension * along.y)
+                        # On a rod, what of it helps the way the hand goes.
+                        effort += pull.dot(scene.heading) if pulls.rod else tension
                         at = poses[site.frame]
-                        forces.append(
-                            Force(
-                                "effort",
-                                scene.hand.name,
-                                Vector(at.x, at.y),
-                                Vector(-sign * tension * along.x, -sign * tension * along.y),
-                            )
-                        )
+                        forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
-    for i, sheave in enumerate(ropes.sheaves):
-        readings[f"{sheave.block}.axle_{sheave.number}"] = ropes.axle_load(i)
+    for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
+        readings[f"{sheave.block}.axle_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.total_mass if isinstance(part, Block) else 0.0
@@ -306,18 +335,21 @@ def _supports(
     forces: list[Force],
 ) -> None:
     """Read what a ramp, fulcrum, props or bearing give a body, a lever or a windlass."""
-    dt, name = machine.dt, mover.frame.name
+    dt, name, scene = machine.dt, mover.frame.name, machine.scene
     if mover.ramp is not None:
-        total = Vector(0.0, 0.0)
-        surface = machine.surfaces[mover.ramp.name]
+        total, pushed = NONE, mover.stop_push
+        surface, board = machine.surfaces[mover.ramp.name], machine.boards[mover.ramp.name]
         for shape, force in _contacts(mover, dt):
             if shape is surface:
                 total = total.plus(force)
+            elif shape is board:
+                pushed += force.size
         # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
         if total.dot(mover.out) < 0.0:
             total = Vector(-total.x, -total.y)
-        normal, friction = total.dot(mover.out), total.dot(mover.up)
+        normal, friction = total.dot(mover.out), total.dot(mover.up) + mover.rubbed
         readings[f"{name}.normal"], readings[f"{name}.friction"] = normal, friction
+        readings[f"{name}.stop_force"] = pushed
         foot = poses[name].point(mover.foot)
         forces.append(
             Force("normal", name, foot, Vector(normal * mover.out.x, normal * mover.out.y))
@@ -325,6 +357,15 @@ def _supports(
         forces.append(
             Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
         )
+        if pushed > 0.0:
+            body = scene.part(name, Body)
+            middle = poses[name].point(NONE if body.rolls else Vector(0.0, 0.5 * body.height))
+            low = middle.plus(mover.up, -mover.half)
+            push = Vector(pushed * mover.up.x, pushed * mover.up.y)
+            forces.append(Force("reaction", f"{name}.stop", low, push))
+    elif mover.stop_push > 0.0:
+        at = poses[name].point(NONE)
+        forces.append(Force("reaction", f"{name}.floor", at, Vector(0.0, mover.stop_push)))
     if isinstance(mover, Spindle):
         push = Vector(*mover.reaction[:2])
         readings[f"{name}.reaction"] = push.size
@@ -334,7 +375,7 @@ def _supports(
     if lever is None:
         return
     readings[f"{name}.tilt"] = poses[name].angle
-    push = Vector(*mover.reaction[:2])
+    propped = 0.0
     if lever.props:
         contacts = _contacts(mover, dt)
         for number, prop in enumerate(lever.props, 1):
@@ -345,11 +386,19 @@ def _supports(
             readings[f"{name}.prop_{number}"] = size
             at = poses[name].point(Vector(prop, 0.0))
             forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))
-            push = push.plus(Vector(0.0, -size))
-    if lever.fulcrum is not None:
-        size = mover.pivot.impulse / dt if mover.pivot is not None else 0.0
-        readings[f"{name}.reaction"] = size
-        # The joint tells its force's size; its way is that of what held the lever.
-        scale = size / push.size if push.size > 0.0 else 0.0
-        at = poses[name].point(Vector(lever.fulcrum, lever.pivot_height))
-        forces.append(Force("reaction", name, at, Vector(push.x * scale, push.y * scale)))
+            propped += size
+    if lever.fulcrum is None:
+        return
+    push = Vector(*mover.at_fulcrum(dt, propped))
+    press = Vector(mover.press_x, mover.press_y)
+    peg = machine.surfaces.get(f"{name}.stop")
+    if peg is not None:
+        # Off its knife edge, it only touches the peg.
+        size = sum(force.size for other, force in _contacts(mover, dt) if other is peg)
+        press = NONE.plus(UPWARD.turned(poses[name].angle), mover.peg.push * size)
+    readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.size, press.size
+    hole = Vector(lever.fulcrum, lever.pivot_height)
+    forces.append(Force("reaction", name, poses[name].point(hole), push))
+    if press.size > 0.0:
+        at = poses[name].point(mover.peg.local)
+        forces.append(Force("reaction", f"{name}.stop", at, press))

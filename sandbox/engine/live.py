@@ -22,8 +22,11 @@ class Live:
             # Only its bearings' friction keeps it as drawn.
             self.machine = Machine(scene, step)
             self.machine.settle(rubbing=True)
-        self._ledger = Ledger(self.machine)
-        self.snapshots: list[Snapshot] = [read(self.machine, self._ledger)]
+            if self.machine.ran_off:
+                # Nothing does: it starts as drawn, from rest.
+                self.machine = Machine(scene, step)
+        self.ledger = Ledger(self.machine)
+        self.snapshots: list[Snapshot] = [read(self.machine, self.ledger)]
         self._earlier: list[Event] = []
 
     @property
@@ -45,22 +48,24 @@ class Live:
         """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
         for _ in range(max(1, round(seconds / self.machine.dt))):
             self.machine.step()
-            self._ledger.add()
-        self.snapshots.append(read(self.machine, self._ledger))
+            self.ledger.add()
+            if self.machine.jammed:
+                self.ledger.stand_still()
+        self.snapshots.append(read(self.machine, self.ledger))
         return self.now
 
     def change(self, scene: Scene) -> None:
         """Go on with a changed scene: what moved goes on from where it had got to.
 
-        What is put in or taken out by the change itself is kept out of the energy ledger. Raises
-        Unanswerable as for a new machine, and then nothing is changed.
+        What the change itself puts in or takes out is an entry of its own in the energy ledger.
+        Raises Unanswerable as for a new machine, and then nothing is changed.
         """
         machine = Machine(scene, self.machine.dt)
         machine.take_over(self.machine)
         ledger = Ledger(machine)
-        ledger.go_on(self._ledger)
+        ledger.go_on(self.ledger)
         self._earlier += self.machine.events
-        self.machine, self._ledger = machine, ledger
+        self.machine, self.ledger = machine, ledger
 
     def tug(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""

@@ -25,8 +25,9 @@ from sandbox.engine.spindles import Spindle
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
-_MOVERS, _BENCH = 0b01, 0b10
-_FLOOR_HALF_LENGTH = 200.0
+_MOVERS, _BENCH, _ROLLERS = 0b001, 0b010, 0b100
+_BOARD = 1.0
+"""m. How high and thick a toe board is for a roller."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,10 @@ class Machine:
         self.events: list[Event] = []
         self.jammed = False
         """Whether a part of rope has no room left: nothing moves any more."""
+        self.jammed_by = ""
+        """The rope that had none."""
+        self.ran_off = False
+        """Whether it came to no rest before time was to start."""
         self.space = pymunk.Space()
         self.space.gravity = (0.0, -self.gravity)
         self.space.collision_slop = settings.COLLISION_SLOP
@@ -59,9 +64,10 @@ class Machine:
         self.space.iterations = max([settings.ITERATIONS, *map(_iterations, self.movers)])
         self._levers = [mover for mover in self.movers if mover.lever is not None]
         self._on_ramps = [mover for mover in self.movers if mover.ramp is not None]
-        self._falling = [mover for mover in self.movers if mover.lands_on == "floor"]
+        self._falling = [mover for mover in self.movers if mover.floor > -math.inf]
         self._spindles = [mover for mover in self.movers if isinstance(mover, Spindle)]
-        self._rubbing: list[Mover] = [*self._on_ramps, *self._spindles]
+        self._taken: list[Mover] = [*self._on_ramps, *self._falling, *self._spindles]
+        """Of which something is taken for each step that then has to hold."""
         self.ropes = Ropes(scene, self.movers, step)
         self.grip = Grip(scene) if scene.hand is not None else None
         self.tug: Tug | None = None
@@ -80,6 +86,8 @@ class Machine:
         bench = self.space.static_body
         only_movers = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
         self.surfaces: dict[str, pymunk.Shape] = {}
+        self.boards: dict[str, pymunk.Shape] = {}
+        """At the foot of each ramp, a toe board."""
         for ramp in self.scene.of(Ramp):
             foot = ramp.at.point
             up, out = upslope(ramp), outward(ramp)
@@ -87,20 +95,14 @@ class Machine:
             # only just touches is lost now and then for a step.
             low = foot.plus(out, 0.5 * settings.COLLISION_SLOP)
             surface = pymunk.Segment(bench, low, low.plus(up, ramp.surface), 0.0)
-            # A toe board keeps what slides down on the ramp.
-            toe = pymunk.Segment(bench, foot, foot.plus(out, 1.0), 0.0)
+            # A roller that comes fast would pass a thin one; what slides is stopped by its mover.
+            back = foot.plus(up, -_BOARD)
+            board = pymunk.Poly(bench, [foot, foot.plus(out, _BOARD), back.plus(out, _BOARD), back])
             surface.friction = 1.0
-            for shape in (surface, toe):
-                shape.filter = only_movers
-                self.space.add(shape)
-            self.surfaces[ramp.name] = surface
-        if self.scene.about.floor is not None:
-            y = self.scene.about.floor
-            ends = (-_FLOOR_HALF_LENGTH, y), (_FLOOR_HALF_LENGTH, y)
-            floor = pymunk.Segment(bench, *ends, 0.0)
-            floor.friction = 0.5
-            floor.filter = only_movers
-            self.space.add(floor)
+            surface.filter = only_movers
+            board.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_ROLLERS)
+            self.space.add(surface, board)
+            self.surfaces[ramp.name], self.boards[ramp.name] = surface, board
 
     def _build(self, frame: Frame) -> Mover:
         moment = _moment(frame)
@@ -119,14 +121,14 @@ class Machine:
             self._hold_lever(mover, frame.part)
         elif frame.ramp is not None:
             self._stand_on_ramp(mover, frame, frame.ramp)
-        elif self.scene.about.floor is None:
-            mover.supported = False
         else:
-            mover.lands_on = "floor"
-            mover.shape = pymunk.Circle(body, _RADIUS)
-            mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            self.space.add(mover.shape)
+            mover.supported = False
+            if self.scene.about.floor is not None:
+                mover.floor = self.scene.about.floor
+                mover.stands = mover.stood = frame.pose.y <= mover.floor + settings.TOUCHING
         mover.find_place()
+        if mover.ramp is not None:
+            mover.stood = mover.at_foot
         return mover
 
     def _add_joint(self, joint: pymunk.Constraint, error_bias: float = 0.0) -> None:
@@ -149,25 +151,13 @@ class Machine:
             mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
             self._add_joint(mover.stop, settings.ERROR_BIAS)
         if lever.props:
-            mover.lands_on = f"{lever.name} props"
-            centre = mover.frame.centre
-            bar = pymunk.Segment(
-                body, (-centre.x, -centre.y), (lever.length - centre.x, -centre.y), 0.0
-            )
-            bar.friction = 0.0
-            bar.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
-            self.space.add(bar)
-            mover.shape = bar
+            self._lay_bar(mover, lever, f"{lever.name} props")
             for number, prop in enumerate(lever.props, 1):
                 top = pose.point(Vector(prop, 0.0))
-                # Raised as ramps are.
-                under = _RADIUS - 0.5 * settings.COLLISION_SLOP
-                shape = pymunk.Circle(bench, _RADIUS, (top.x, top.y - under))
-                shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
-                self.surfaces[f"{lever.name}.prop_{number}"] = shape
-                self.space.add(shape)
+                self._put_under(f"{lever.name}.prop_{number}", top, UPWARD)
             if lever.fulcrum is None:
                 # The first prop also keeps the bar from wandering sideways.
+                centre = mover.frame.centre
                 top = pose.point(Vector(lever.props[0], 0.0))
                 groove = pymunk.GrooveJoint(
                     bench,
@@ -178,15 +168,50 @@ class Machine:
                 )
                 self._add_joint(groove)
 
+    def _lay_bar(self, mover: Mover, lever: Lever, lands_on: str) -> None:
+        """Let a lever's bar touch what stands under it."""
+        low = mover.frame.centre
+        mover.shape = pymunk.Segment(
+            mover.body, (-low.x, -low.y), (lever.length - low.x, -low.y), 0.0
+        )
+        mover.shape.friction = 0.0
+        mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+        self.space.add(mover.shape)
+        mover.lands_on = lands_on
+
+    def _put_under(self, name: str, top: Vector, out: Vector) -> None:
+        """Put something round against a bar: where it touches, and the way from it to the bar."""
+        # Raised as ramps are.
+        middle = top.plus(out, 0.5 * settings.COLLISION_SLOP - _RADIUS)
+        shape = pymunk.Circle(self.space.static_body, _RADIUS, (middle.x, middle.y))
+        shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
+        self.surfaces[name] = shape
+        self.space.add(shape)
+
+    def _lift(self, mover: Mover, lever: Lever) -> None:
+        """Let a lever go off its knife edge; the peg that pressed it still does."""
+        self._note(f"{lever.name} lifts off its knife edge")
+        for joint in (mover.pivot, mover.bearing, mover.stop):
+            if joint is not None:
+                self.space.remove(joint)
+        mover.pivot = mover.bearing = mover.stop = None
+        if mover.pressed > 0.0:
+            self._lay_bar(mover, lever, f"{lever.name} stop")
+            at = mover.pose(0.0).point(mover.peg.local)
+            out = NONE.plus(UPWARD.turned(mover.place[2]), mover.peg.push)
+            self._put_under(f"{lever.name}.stop", at, out)
+        mover.take_stop(0.0, self.dt)
+
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.ramp_foot = ramp, ramp.at.point
         mover.up, mover.out = upslope(ramp), outward(ramp)
         mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
-        half, height = mover.half, frame.part.height
+        half, height, categories = mover.half, frame.part.height, _MOVERS
         if frame.kind == "roller":
             mover.foot = Vector(0.0, -half)
             mover.shape = pymunk.Circle(mover.body, half)
+            categories |= _ROLLERS
             mover.bearing = pymunk.SimpleMotor(self.space.static_body, mover.body, 0.0)
             mover.bearing.max_force = 0.0
             self._add_joint(mover.bearing)
@@ -195,7 +220,7 @@ class Machine:
             corners = [(-half, low), (half, low), (half, low + height), (-half, low + height)]
             mover.shape = pymunk.Poly(mover.body, corners)
         mover.shape.friction = ramp.static
-        mover.shape.filter = pymunk.ShapeFilter(categories=_MOVERS, mask=_BENCH)
+        mover.shape.filter = pymunk.ShapeFilter(categories=categories, mask=_BENCH)
         self.space.add(mover.shape)
 
     def _refuse_indeterminate(self) -> None:
@@ -329,7 +354,8 @@ class Machine:
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
             fastest = max(map(abs, speeds))
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
-            if calm > 20 or fastest > settings.RUN_OFF_SPEED:
+            self.ran_off = fastest > settings.RUN_OFF_SPEED
+            if calm > 20 or self.ran_off:
                 break
         self._let_rub(True)
         if any(mover.clamped for mover in self.movers):
@@ -338,7 +364,10 @@ class Machine:
                 mover.support = mover.support_before = STILL
         self.time = 0.0
         self.events.clear()
-        hauled = all(end.span.tension > 0.0 for end in self.ropes.hand_ends)
+        # A rope that carries nothing shows that it ran off, but not where its load stands.
+        hauled = any(mover.stands for mover in self._falling) or all(
+            end.span.tension > 0.0 or end.span.rod for end in self.ropes.hand_ends
+        )
         return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
 
     def _let_rub(self, rub: bool) -> None:
@@ -353,6 +382,20 @@ class Machine:
         else:
             self._step(settling=False)
 
+    def stand_still(self) -> None:
+        """Stop everything where it is at the present time."""
+        half = 0.5 * self.dt
+        for mover in self.movers:
+            mover.stand_still(half)
+        for sheave in self.ropes.sheaves:
+            sheave.feed -= half * sheave.speed
+            sheave.speed = sheave.speed_before = sheave.speed_next = 0.0
+        if self.grip is not None:
+            self.grip.stand_still(half)
+        for span in self.ropes.spans:
+            span.drawn = 0.0
+        self.look_ahead()
+
     def _step(self, settling: bool, kept: float = 1.0) -> None:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.gravity
         self.look_ahead()
@@ -360,7 +403,7 @@ class Machine:
         for mover in self._levers:
             self._drag(mover)
         for mover in self._on_ramps:
-            mover.look()
+            mover.look(dt)
         self._tug()
         for _ in range(settings.TRIES):
             for mover in movers:
@@ -372,7 +415,7 @@ class Machine:
                 tx, ty, twist = mover.tug
                 mover.applied = (fx + tx, fy + ty, moment + twist + mover.drag)
             wrong = False
-            for mover in self._rubbing:
+            for mover in self._taken:
                 # All of them, so that none is left as it was wrongly taken.
                 wrong = mover.reconsider(gravity, dt) or wrong
             if not wrong:
@@ -386,6 +429,9 @@ class Machine:
             spindle.bear(gravity)
         for mover in self._on_ramps:
             self._rub(mover)
+        for mover in self._falling:
+            fx, fy = mover.body.force
+            mover.body.force = (fx, fy + mover.stop_push)
         for mover in self._levers:
             self._rub_fulcrum(mover)
         self.space.step(dt)
@@ -406,20 +452,22 @@ class Machine:
             return
         held, felt = grip.holding, 0.0
         for end in self.ropes.hand_ends:
-            felt += end.span.tension
+            span = end.span
+            felt += span.tension * end.hauled(*grip.heading) if span.rod else span.tension
         force = grip.move(self.time, self.dt, felt, settling)
         if held and not grip.holding:
             self.let_go()
         for end in self.ropes.hand_ends:
-            span, sign = end.span, end.sign
+            span = end.span
             span.set_by_hand = force is not None
             if force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
-                share = sign * (span.x * grip.heading.x + span.y * grip.heading.y)
-                wanted = force / span.stiffness - span.stretch
+                share = end.along_heading(*grip.heading)
+                tension = force / end.hauled(*grip.heading)
+                wanted = tension / span.stiffness - span.stretch
                 grip.give(wanted / share if abs(share) > 0.1 else 0.0, self.dt)
-                span.tension = force
-            span.drawn = sign * (span.x * grip.speed_x + span.y * grip.speed_y)
+                span.tension = tension
+            span.drawn = end.along_heading(grip.speed_x, grip.speed_y)
 
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
@@ -462,14 +510,18 @@ class Machine:
         if mover.bearing is not None:
             normal = max(0.0, mover.off_ramp(mover.reaction[0], mover.reaction[1]))
             mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
-        elif mover.rubs_as != mover.slides:
-            mover.rubs_as = mover.slides
-            mover.shape.friction = ramp.kinetic if mover.slides else ramp.static
+        rubs = ramp.kinetic if mover.slides else ramp.static
+        if mover.stands:
+            rubs, given = 0.0, mover.rubbed + mover.stop_push
+            fx, fy = mover.body.force
+            mover.body.force = (fx + given * mover.up.x, fy + given * mover.up.y)
+        if rubs != mover.rubs:
+            mover.rubs = mover.shape.friction = rubs
 
     def _rub_fulcrum(self, mover: Mover) -> None:
         """Set the friction that a fulcrum's bearing gives in the next step."""
         if mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
-            load = mover.pivot.impulse / self.dt
+            load = math.hypot(*mover.at_fulcrum(self.dt))
             mover.bearing.max_force = mover.lever.bearing * mover.lever.pin_radius * load
 
     def mover(self, frame: str) -> Mover:
@@ -518,16 +570,25 @@ class Machine:
                 body.angle += was.body.angle - start.angle
                 body.velocity = was.body.velocity
             body.angular_velocity = was.body.angular_velocity
+            mover.find_place()
+            # Neither into a board nor into a floor that has been moved meanwhile.
+            deep = max(0.0, mover.half - mover.along) if mover.ramp is not None else 0.0
+            body.position = Vector(*body.position).plus(mover.up, deep)
+            body.position = (body.position.x, max(mover.floor, body.position.y))
             self.space.reindex_shapes_for_body(body)
             mover.find_place()
+            mover.stands = mover.stood = was.stands
             mover.speeds = mover.speeds_before = (*body.velocity, body.angular_velocity)
             mover.reaction, mover.drag = was.reaction, was.drag
             mover.support, mover.support_before = was.support, was.support_before
         if self.grip is not None and old.grip is not None:
-            self.grip.take_over(old.grip)
+            self.grip.take_over(old.grip, old.time, self.dt)
         self.look_ahead()
         if self.ropes.spans:
             self.ropes.take_over(old.ropes)
+        if self.grip is not None:
+            for end in self.ropes.hand_ends:
+                end.span.drawn = end.along_heading(self.grip.speed_x, self.grip.speed_y)
         self._warned = set(old._warned)
         self.tug = old.tug if old.tug and old.tug.frame in self.scene.frames else None
 
@@ -555,30 +616,34 @@ class Machine:
 
     def _watch(self) -> None:
         ropes = self.ropes
+        for mover in self._falling:
+            if mover.stands and not mover.stood:
+                self._note(f"{mover.frame.name} comes down on the floor")
+            mover.stood = mover.stands
         for span in ropes.spans:
             tension = span.tension
             if tension > span.strength:
                 self._note(f"{span.rope} parts in part {span.number}")
                 ropes.part(span.rope)
-            if span.carried and tension == 0.0 and not span.parted:
+            if span.carried and tension == 0.0 and not (span.parted or span.rod):
                 self._note(f"{span.rope} goes slack")
             span.carried = tension > settings.CARRIES
             # As fast as it shortens, a step later.
             if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
                 self._note(f"{span.rope} has no room left in part {span.number}")
-                self.jammed = True
+                self.jammed, self.jammed_by = True, span.rope
             span.free_before = span.free
         if ropes.unsettled:
             self._note("a rope could not be settled between slack and taut")
         for mover in self._on_ramps:
             assert mover.ramp is not None
-            if mover.at_foot:
+            if mover.at_foot and not mover.stood:
                 self._note(f"{mover.frame.name} reaches the foot of its ramp")
             elif mover.along > mover.ramp.surface:
-                self._note(f"{mover.frame.name} reaches the head of its ramp")
-        for mover in self._falling:
-            if mover.place[1] - (self.scene.about.floor or 0.0) < _RADIUS + settings.TOUCHING:
-                self._note(f"{mover.frame.name} comes down on the floor")
+                self._note(f"{mover.frame.name} reaches the head of {mover.ramp.name}")
+            elif mover.rolls and mover.slides and not mover.flies:
+                self._note(f"{mover.frame.name} slips on {mover.ramp.name}")
+            mover.stood = mover.at_foot
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:
@@ -595,25 +660,22 @@ class Machine:
     def _watch_lever(self, mover: Mover) -> None:
         if mover.stop is not None and mover.lever is not None:
             turned = abs(mover.place[2]) > mover.lever.stop
-            mover.stopped = mover.stop.impulse if turned else 0.0
+            if turned or mover.stopped > 0.0:
+                mover.take_stop(mover.stop.impulse if turned else 0.0, self.dt)
             pressed = mover.stopped > 0.0
             if pressed and not mover.at_stop:
                 self._note(f"{mover.frame.name} meets its stop")
             mover.at_stop = pressed
-        if not mover.can_lift or mover.pivot is None:
+        if not mover.can_lift or mover.pivot is None or mover.lever is None:
             return
-        mover.lift = mover.lift + 1 if mover.reaction[1] < -1e-6 else 0
+        held = mover.reaction[1] - mover.press_y
+        mover.lift = mover.lift + 1 if held < -1e-6 else 0
         if mover.lift > 5:
-            self._note(f"{mover.frame.name} lifts off its knife edge")
-            for joint in (mover.pivot, mover.bearing, mover.stop):
-                if joint is not None:
-                    self.space.remove(joint)
-            mover.pivot = mover.bearing = mover.stop = None
-            mover.stopped = 0.0
+            self._lift(mover, mover.lever)
 
 
 _RADIUS = 1e-3
-"""m, of the rounded top of a prop, and of what falls on a floor."""
+"""m, of what a bar rests on: the rounded top of a prop, a peg."""
 
 
 def _iterations(mover: Mover) -> int:

@@ -34,12 +34,13 @@ still bouncing: carried back to the start, as much becomes up to three times tha
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
 
+AT_LIMIT = 1e-4
+"""Friction this near what a slipping roller's is, as a share of the normal force, is that of one
+which still slips: it started too fast."""
+
 AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
 """rad, m, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or
 what hangs to another place across, or lower than its ropes stretch."""
-
-AT_LIMIT = 1e-4
-"""Friction this near its limit, as a share of it, is a roller's that slips: it started too fast."""
 
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
@@ -70,7 +71,7 @@ def measure(recording: Recording) -> Measured:
     >>> from sandbox.shipped import find_scene
     >>> found = measure(run(load(find_scene("fixed_sheave"))))
     >>> round(found.quantities["hand.force"], 3)
-    5.228
+    5.229
     """
     sense = recording.scene.about.sense
     if sense == "released":
@@ -122,10 +123,11 @@ def _worked(recording: Recording) -> Measured:
             continue
         if _strays(times, np.array([s.readings[name] for s in half]), 3) > SWAY:
             refusal = "it still sways or bounces as it is worked: haul it more slowly"
+    happened = {event.what for event in recording.events}
     for frame in scene.frames.values():
-        if frame.kind == "roller" and frame.ramp is not None:
+        if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
-            if abs(friction) > (1.0 - AT_LIMIT) * frame.ramp.static * normal:
+            if abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal:
                 refusal = f"{frame.name} still slips as it is worked: haul it more slowly"
     load = scene.load_frame
     assert load is not None

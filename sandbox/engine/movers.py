@@ -17,7 +17,7 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.scene import Frame, Pose, Vector
-from sandbox.scene.parts import Body, Lever, Ramp
+from sandbox.scene.parts import Body, Lever, Peg, Ramp
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -67,15 +67,33 @@ class Mover:
     foot: Vector = NONE
     """Where a body bears on its ramp, in its frame's axes."""
     slides: int = 0
-    """On a ramp: +1 sliding up it, -1 down, 0 held by friction."""
-    rubs_as: int = 0
-    """What `slides` was when its shape's friction was last set."""
+    """On a ramp: +1 sliding up it, -1 down, 0 held by friction; a roller: as its rim slides."""
+    gripped: bool = False
+    """Whether a roller that slipped was taken to grip in this step."""
+    floor: float = -math.inf
+    """How low what only shifts can come, m."""
+    stands: bool = False
+    """Whether the floor, or the board at the foot of its ramp, stops it."""
+    stood: bool = False
+    bound: float = 0.0
+    """How fast it may go that way in the next step at the most: up, or up its ramp, m/s."""
+    stop_push: float = 0.0
+    """What floor or board gives it, N."""
+    rubbed: float = 0.0
+    """The friction, up its ramp, of a body that stands against the board, N."""
+    rubs: float = -1.0
+    """The coefficient of friction that its shape was last given."""
     flies: bool = False
     """Off its ramp."""
     clamped: bool = False
     at_stop: bool = False
     stopped: float = 0.0
     """The impulse that its stop gave it in the last step, N m s."""
+    pressed: float = 0.0
+    """What its stop's peg presses on it, square to the bar, N."""
+    press_x: float = 0.0
+    press_y: float = 0.0
+    """The same on the sheet, N."""
     lift: int = 0
     """Steps for which its fulcrum would have had to hold it down."""
     speeds: Three = STILL
@@ -151,6 +169,17 @@ class Mover:
         shift = self.frame.centre.turned(angle)
         return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
+    def stand_still(self, half: float) -> None:
+        """Stop where it is at the present time, `half` a step after pymunk's position."""
+        x, y, angle = self.place
+        vx, vy, turning = self.speeds
+        body = self.body
+        body.position, body.velocity = (x + half * vx, y + half * vy), (0.0, 0.0)
+        if self.turns:
+            body.angle, body.angular_velocity = angle + half * turning, 0.0
+        self.speeds = self.speeds_before = STILL
+        self.find_place()
+
     # On a ramp.
 
     def up_ramp(self, x: float, y: float) -> float:
@@ -168,7 +197,7 @@ class Mover:
         """True where it stands at the foot of its ramp."""
         return self.along - self.half <= settings.TOUCHING
 
-    def look(self) -> None:
+    def look(self, dt: float) -> None:
         """See at the start of a step whether a body is on its ramp, and which way it slides."""
         assert self.ramp is not None
         height = self.half if self.rolls else self.frame.centre.y
@@ -176,31 +205,97 @@ class Mover:
             self.off - height > settings.TOUCHING or self.along > self.ramp.surface + self.half
         )
         slip = self.up_ramp(self.speeds[0], self.speeds[1])
+        if self.rolls:
+            self.gripped = False
+            slip += math.copysign(self.half, self.up.x) * self.speeds[2]
+        else:
+            self.bound = min(0.0, (self.half - self.along) / dt - slip)
+            self.stands = self.stands and not self.flies
         self.slides = 0
-        if abs(slip) > settings.SLIP_SPEED and not (slip < 0.0 and self.at_foot):
+        if abs(slip) > settings.SLIP_SPEED:
             self.slides = 1 if slip > 0.0 else -1
 
     def reconsider(self, gravity: float, dt: float) -> bool:
-        """With all that is now applied to it, does what was taken of a body on a ramp hold?
+        """With all that is now applied to it, does what was taken of a body on a ramp, or over a
+        floor, hold?
 
         Gives True, having taken something else of it, where it does not.
         """
-        if self.ramp is None or self.flies or self.clamped or self.rolls:
-            return False
         fx, fy = self.applied[0], self.applied[1] - self.mass * gravity
+        self.stop_push = self.rubbed = 0.0
+        if self.clamped:
+            return False
+        if self.ramp is None:  # over a floor
+            return self._meets(self.speeds[1], fy, gravity, dt)
+        if self.flies:
+            return False
         normal, push = -self.off_ramp(fx, fy), self.up_ramp(fx, fy)
+        slip = self.up_ramp(self.speeds[0], self.speeds[1])
+        if self.rolls:
+            return self._grips(normal, push, slip, dt)
         if normal < 0.0:
-            self.flies = True
+            self.flies, self.stands = True, False
             return True
+        if self.stands:
+            # Friction holds what it can, the board the rest.
+            wanted = self.mass * (self.bound - slip) / dt - push
+            if self.slides:
+                self.rubbed = -self.slides * self.ramp.kinetic * normal
+            else:
+                limit = self.ramp.static * normal
+                self.rubbed = max(-limit, min(limit, wanted))
+            return self._meets(slip, push + self.rubbed, gravity, dt)
         if self.slides == 0:
-            if abs(push) > self.ramp.static * normal and not (push < 0.0 and self.at_foot):
+            if abs(push) > self.ramp.static * normal:
                 self.slides = 1 if push > 0.0 else -1
                 return True
             return False
-        slip = self.up_ramp(self.speeds[0], self.speeds[1])
         rub = self.slides * self.ramp.kinetic * normal
         if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
             self.slides = 0
+            return True
+        return self._meets(slip, push - rub, gravity, dt)
+
+    def _meets(self, speed: float, push: float, gravity: float, dt: float) -> bool:
+        """Find what floor or board gives it, which may only push, under this other force away from
+        it; gives True where that is not as was taken."""
+        wanted = self.mass * (self.bound - speed) / dt - push
+        # What rounding leaves is neither a push nor a pull.
+        rounded = settings.ROUNDED * (abs(push) + self.mass * gravity)
+        if self.stands != (wanted > 0.0) and abs(wanted) > rounded:
+            self.stands = not self.stands
+            if abs(speed) <= settings.SLIP_SPEED:
+                self.slides = 0 if self.stands else 1
+            return True
+        self.stop_push = max(0.0, wanted) if self.stands else 0.0
+        return False
+
+    def _grips(self, normal: float, push: float, slip: float, dt: float) -> bool:
+        """Whether a roller was wrongly taken to grip or to slip; then takes it otherwise."""
+        assert self.ramp is not None and self.bearing is not None
+        if normal <= 0.0 or self.gripped or self.at_foot:
+            return False
+        radius = math.copysign(self.half, self.up.x)
+        turning, moment = self.speeds[2], self.applied[2]
+        # Its rolling resistance holds it, or is against its turning.
+        most = self.bearing.max_force
+        if self.slides:
+            rub = -self.slides * self.ramp.kinetic * normal
+            twist = moment + radius * rub - math.copysign(most, turning)
+            gain = (push + rub) / self.mass + radius * twist / self.moment
+            if (slip + radius * turning + dt * gain) * self.slides < 0.0:
+                self.slides, self.gripped = 0, True
+                return True
+            return False
+        drive = push - moment / radius
+        if abs(slip) > settings.SLIP_SPEED:
+            drive -= math.copysign(most / self.half, slip)
+        else:
+            drive -= max(-most / self.half, min(most / self.half, drive))
+        inertia = self.mass + self.moment / self.half**2
+        rub = self.mass * drive / inertia - push
+        if abs(rub) > self.ramp.static * normal:
+            self.slides = -1 if rub > 0.0 else 1
             return True
         return False
 
@@ -218,7 +313,17 @@ class Mover:
         if self.clamped:
             self.coming, self.ways = STILL, []
             return
+        if self.floor > -math.inf:
+            self.bound = min(0.0, (self.floor - self.ahead[1]) / dt)
+            if self.stands:
+                self.coming = (vx + dt * fx / self.mass, self.bound, 0.0)
+                self.ways = self._free[:1]
+                return
         if self.slips and not self.flies:
+            if self.stands:
+                up_x, up_y = self.up
+                self.coming, self.ways = (self.bound * up_x, self.bound * up_y, 0.0), []
+                return
             if self.slides == 0:
                 self.coming, self.ways = STILL, []
                 return
@@ -252,6 +357,16 @@ class Mover:
         if self.ramp is not None and not self.flies:
             # Rolling on its foot: turning goes with the way, one turn being its circumference.
             radius = self.half
+            if self.slides:
+                # Its friction is in proportion to the normal force, as a slider's.
+                (x, y), (out_x, out_y), rub = self.up, self.out, self.slides * self.ramp.kinetic
+                felt = (x + rub * out_x, y + rub * out_y, 0.0)
+                twist = rub * math.copysign(radius, x)
+                turn = (twist * out_x, twist * out_y, 1.0)
+                return [
+                    Way((x, y, 0.0), felt, self.mass),
+                    Way((0.0, 0.0, 1.0), turn, self.moment),
+                ]
             inertia = self.mass + self.moment / radius**2
             roll = math.copysign(1.0 / radius, -self.up.x)
             return [_way(self.up.x, self.up.y, roll, inertia)]
@@ -329,6 +444,35 @@ class Mover:
         self.support_before = self.support
         turn = (couple + twist) / inertia - gain if self.turns else 0.0
         self.support = ((rx + px) / mass - gx, (ry + py) / mass - gy, turn)
+
+    def take_stop(self, impulse: float, dt: float) -> None:
+        """Take what its stop gave it in the last step (N m s), a couple for all pymunk knows: its
+        peg presses square to the bar, and the fulcrum answers."""
+        assert self.lever is not None and self.lever.fulcrum is not None
+        self.stopped = impulse
+        self.pressed = self.press_x = self.press_y = 0.0
+        if impulse > 0.0:
+            angle = self.place[2]
+            peg = self.peg
+            self.pressed = impulse / dt / abs(peg.local.x - self.lever.fulcrum)
+            push = peg.push * self.pressed
+            self.press_x, self.press_y = -push * math.sin(angle), push * math.cos(angle)
+
+    @property
+    def peg(self) -> Peg:
+        """The peg that stops a lever the way it is tilted."""
+        assert self.lever is not None
+        return self.lever.stop_peg(1 if self.place[2] > 0.0 else -1)
+
+    def at_fulcrum(self, dt: float, propped: float = 0.0) -> tuple[float, float]:
+        """What a lever's fulcrum gave it in the last step, N, its props having given `propped`."""
+        if self.pivot is None:
+            return 0.0, 0.0
+        x, y = self.reaction[0], self.reaction[1] - propped
+        size = math.hypot(x, y)
+        # The joint tells its force's size; its way is that of what held the lever.
+        scale = self.pivot.impulse / dt / size if size > 0.0 else 0.0
+        return scale * x - self.press_x, scale * y - self.press_y
 
     @property
     def kinetic(self) -> float:

@@ -10,14 +10,17 @@ the map from speeds to rates of stretch,
 
 where V is how mobile things are (see `movers`) and G = -J^T; for a sheave that turns in its bearing
 G also holds the friction q |axle load|, made linear in T along the axle load's present direction.
+The axle load is what its two spans and its own mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); how
+fast its block gathers speed, a, is taken from the step before, and where either has changed the
+step is solved anew.
 (2) put into (1) is a linear system for T, stable at any stiffness. A sheave couples only the two
 spans it parts, so it is tridiagonal, but for the frames: each way a frame can go couples all spans
 that pull on it, by a product of two vectors. So it is solved by elimination along the ropes, with
 the ways put back by the Sherman-Morrison-Woodbury formula: the cost grows in proportion to the
 number of sheaves.
 
-Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0), a sheave
-turns against its bearing's friction or is held by it.
+Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0; but a rod
+pushes as well), a sheave turns against its bearing's friction or is held by it.
 
 Plain floats throughout, each kept where it belongs: at a dozen spans numpy spends its time on being
 called, and compiled an attribute is a field of a C struct.
@@ -30,7 +33,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Three, Way
-from sandbox.engine.settings import TRIES
+from sandbox.engine.settings import LOAD_ASTRAY, ROUNDED, TRIES
 from sandbox.scene import Line, Scene, Site
 from sandbox.scene.parts import Block, Rope
 
@@ -91,9 +94,19 @@ class Sheave:
     """The speed it has where it turns with the lever that carries it, and does not rub, m/s."""
     turned: float = 0.0
     """Radians it had turned when this rope work took over from another."""
+    own: float = 0.0
+    """Its mass, which loads its pin, kg."""
+    own_x: float = 0.0
+    own_y: float = 0.0
+    """What that brings on its pin, its weight and what gathers speed, N."""
+    way_x: float = 0.0
+    way_y: float = 0.0
+    """The direction in which its pin was last loaded."""
     rub_in: float = 0.0
     rub_out: float = 0.0
     """What each newton in its incoming and outgoing span adds to its friction."""
+    rub_own: float = 0.0
+    """What its own mass adds to that, N."""
     held: bool = False
     goes: float = 0.0
     back: float = 0.0
@@ -113,24 +126,25 @@ class Sheave:
             self.goes, self.back, self.on = self.carried, 0.0, 0.0
         else:
             gain = dt / self.mass
-            self.goes = self.speed
+            self.goes = self.speed - gain * self.sense * self.rub_own
             self.back = gain * (1.0 + self.sense * self.rub_in)
             self.on = gain * (1.0 - self.sense * self.rub_out)
 
     def answer(self, dt: float, t_in: float, t_out: float) -> int:
         """Find its friction and its next speed under these tensions; gives the sense in which they
         would have it rub, which is its own where it was rightly taken."""
-        rubbing = t_out * self.rub_out + t_in * self.rub_in
+        rubbing = t_out * self.rub_out + t_in * self.rub_in + self.rub_own
         limit = max(rubbing, 0.0)
         if self.held:
             self.friction, self.speed_next = t_out - t_in, self.carried
-            if abs(self.friction) > limit * (1.0 + 1e-12) + 1e-15:
+            if abs(self.friction) > limit * (1.0 + ROUNDED) + 1e-15:
                 return 1 if self.friction > 0.0 else -1
             return 0
         self.friction = self.sense * limit
         driven = t_out - t_in - self.sense * rubbing
         self.speed_next = self.speed + dt / self.mass * driven
-        return 0 if (self.speed_next - self.carried) * self.sense < 0.0 else self.sense
+        back = (self.speed_next - self.carried) * self.sense < -ROUNDED
+        return 0 if back else self.sense
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
@@ -154,6 +168,8 @@ class Span:
     pull_to_double: float
     lag: float
     strength: float
+    rod: bool = False
+    """Whether it is a stiff rod, which pushes as well as pulls."""
     natural: float = -1.0
     """Length without stretch when no sheave had turned, m; negative while unknown."""
     x: float = 0.0
@@ -270,6 +286,18 @@ class End:
         self.turn = self.seat.arm_x * self.y - self.seat.arm_y * self.x
         self.turn += self.sign * self.seat.bulge
 
+    def along_heading(self, x: float, y: float) -> float:
+        """What of this vector is along its span, out of the machine."""
+        return self.sign * (self.span.x * x + self.span.y * y)
+
+    def hauled(self, x: float, y: float) -> float:
+        """What a hand there, of this heading, feels of each newton in the span: all of a rope's,
+        and of a rod's what is along its heading."""
+        if not self.span.rod:
+            return 1.0
+        along = self.along_heading(x, y)
+        return along if abs(along) > 0.1 else math.copysign(0.1, along)
+
     def along(self, way: Three) -> float:
         """The same for a unit of a way of going."""
         return self.x * way[0] + self.y * way[1] + self.turn * way[2]
@@ -334,6 +362,30 @@ class Hold:
         """Let the sheaves on it know how it turns under them."""
         for borne in self.borne:
             borne.sheave.carried = borne.bulge * self.mover.speeds[2]
+
+
+class Pin:
+    """A sheave that rubs, and the spans that come to it and leave it."""
+
+    def __init__(self, sheave: Sheave, one: Span, other: Span) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+
+
+class Rider:
+    """A sheave on something that moves: its pin gathers speed with that."""
+
+    def __init__(self, hold: Hold, sheave: Sheave, seat: Seat) -> None:
+        self.hold, self.mover, self.sheave, self.seat = hold, hold.mover, sheave, seat
+
+    def load(self, before: Three, after: Three, dt: float, gravity: float) -> None:
+        """Find what its own mass brings on its pin as its mover goes from one of these speeds to
+        the other within a step."""
+        x, y = self.seat.arm_x, self.seat.arm_y
+        turn, turned = after[2], before[2]
+        gain_x = (after[0] - before[0] - (turn - turned) * y) / dt - turn * turn * x
+        gain_y = (after[1] - before[1] + (turn - turned) * x) / dt - turn * turn * y
+        own = self.sheave.own
+        self.sheave.own_x, self.sheave.own_y = -own * gain_x, -own * (gravity + gain_y)
 
 
 class Share:
@@ -420,6 +472,7 @@ class Ropes:
         """By sheave."""
         self._ends: list[End] = []
         self._borne: list[Borne] = []
+        self._gravity = scene.about.gravity
         self.rubs = True
         """False while bearings are let run free."""
         self.unsettled = 0
@@ -438,6 +491,19 @@ class Ropes:
             )
             for mover in movers
         ]
+        holds = {hold.mover.frame.name: hold for hold in self.holds}
+        self._riders = [
+            Rider(holds[span.end.frame], span.after, span.end)
+            for span in self._incoming
+            if span.end.frame
+        ]
+        self._pins = [
+            Pin(sheave, self._incoming[i], self._outgoing[i])
+            for i, sheave in enumerate(self.sheaves)
+            if sheave.q > 0.0
+        ]
+        self._riders.sort(key=lambda rider: movers.index(rider.mover))
+        self._riders_that_rub = [rider for rider in self._riders if rider.sheave.q > 0.0]
         hand = scene.hand.name if scene.hand is not None else None
         self.hand_ends = [end for end in self._ends if end.seat.frame == hand]
         """The ends of spans that the hand holds."""
@@ -460,6 +526,7 @@ class Ropes:
                 rope.stiffness,
                 rope.damping,
                 strength,
+                rope.rod,
             )
             self.spans.append(span)
             self._ends += [End(span, index, -1.0, seats[i]), End(span, index, 1.0, seats[i + 1])]
@@ -486,7 +553,9 @@ class Ropes:
         block = self.scene.part(site.block, Block)
         q = block.bearing * block.pin_radius / block.radius
         turning = site.turn / site.radius
-        return Sheave(site.block, site.sheave, q, 0.5 * block.sheave_mass, turning)
+        own = block.sheave_mass
+        weight = -own * self._gravity
+        return Sheave(site.block, site.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
 
     def span_of(self, rope: str, number: int) -> Span:
         """The part of a rope, counted from 1."""
@@ -496,12 +565,19 @@ class Ropes:
         """The parts of rope that come to a sheave and leave it."""
         return self._incoming[sheave], self._outgoing[sheave]
 
-    def axle_load(self, sheave: int) -> float:
-        """What its two spans do to the axle of a sheave, N."""
-        one, other = self._incoming[sheave], self._outgoing[sheave]
-        x = other.tension * other.x - one.tension * one.x
-        y = other.tension * other.y - one.tension * one.y
-        return math.hypot(x, y)
+    def axle_loads(self) -> list[float]:
+        """What loads the pin of each sheave: its two spans and what it weighs itself, less what
+        gathers speed with its block; N."""
+        for rider in self._riders:
+            mover = rider.mover
+            rider.load(mover.speeds_before, mover.speeds, self._dt, self._gravity)
+        found: list[float] = []
+        for i, sheave in enumerate(self.sheaves):
+            one, other = self._incoming[i], self._outgoing[i]
+            x = other.tension * other.x - one.tension * one.x + sheave.own_x
+            y = other.tension * other.y - one.tension * one.y + sheave.own_y
+            found.append(math.hypot(x, y))
+        return found
 
     # How the ropes run.
 
@@ -552,28 +628,60 @@ class Ropes:
             self._linearise_rubbing()
         for attempt in range(TRIES):
             self._find_tensions(columns)
-            if not self._reconsider(attempt > TRIES // 4):
+            if self._reconsider(attempt > TRIES // 4):
+                continue
+            self._find_pulls()
+            if not self.rubs or not self._loads_astray() or attempt > TRIES // 2:
                 break
         else:
             self.unsettled += 1
             for span in self.spans:
-                span.found = max(0.0, span.found)
+                if not span.rod:
+                    span.found = max(0.0, span.found)
+            self._find_pulls()
         for span in self.spans:
             span.tension = span.found
+
+    def _find_pulls(self) -> None:
+        """Leave in each mover what the tensions found do to it."""
         for hold in self.holds:
             hold.mover.pull = hold.pull() if hold.ends else STILL
 
     def _linearise_rubbing(self) -> None:
-        """Take each axle load's direction from the last tensions: along it the load is linear."""
-        for i, sheave in enumerate(self.sheaves):
-            if sheave.q == 0.0:
-                continue
-            one, other = self._incoming[i], self._outgoing[i]
-            t_in, t_out = max(one.tension, 1e-12), max(other.tension, 1e-12)
-            x, y = t_out * other.x - t_in * one.x, t_out * other.y - t_in * one.y
-            scale = sheave.q / max(math.sqrt(x * x + y * y), 1e-15)
-            sheave.rub_in = -scale * (x * one.x + y * one.y)
-            sheave.rub_out = scale * (x * other.x + y * other.y)
+        """Take each axle load's direction from before: along it the load is linear."""
+        for pin in self._pins:
+            sheave, one, other = pin.sheave, pin.one, pin.other
+            x, y = sheave.q * sheave.way_x, sheave.q * sheave.way_y
+            sheave.rub_in = -x * one.x - y * one.y
+            sheave.rub_out = x * other.x + y * other.y
+            sheave.rub_own = x * sheave.own_x + y * sheave.own_y
+
+    def _loads_astray(self) -> bool:
+        """Whether a pin is loaded otherwise than was taken, in direction or by what gathers speed;
+        if so, takes it as it was found."""
+        carrier, speeds = None, STILL
+        for rider in self._riders_that_rub:
+            mover = rider.mover
+            if mover is not carrier:
+                carrier, speeds = mover, mover.speeds_under(mover.pull, self._dt)
+            rider.load(mover.speeds, speeds, self._dt, self._gravity)
+        astray = False
+        for pin in self._pins:
+            sheave, one, other = pin.sheave, pin.one, pin.other
+            t_in, t_out = one.found, other.found
+            x = t_out * other.x - t_in * one.x + sheave.own_x
+            y = t_out * other.y - t_in * one.y + sheave.own_y
+            load = math.sqrt(x * x + y * y)
+            along = x * sheave.way_x + y * sheave.way_y
+            before = sheave.rub_own / sheave.q
+            after = sheave.way_x * sheave.own_x + sheave.way_y * sheave.own_y
+            if load - along + abs(after - before) > LOAD_ASTRAY * load + 1e-12:
+                if load > 0.0:
+                    sheave.way_x, sheave.way_y = x / load, y / load
+                astray = True
+        if astray:
+            self._linearise_rubbing()
+        return astray
 
     def _find_tensions(self, columns: list[Column]) -> None:
         """Solve (1) and (2) as things are now taken to be: which spans pull, which sheaves turn."""
@@ -617,7 +725,7 @@ class Ropes:
         idle = False
         for span in self.spans:
             if not span.set_by_hand:
-                if span.found < 0.0:
+                if span.found < 0.0 and not span.rod:
                     wrong.append(span)
                 idle = idle or not (span.taut or span.parted)
         if idle:
@@ -660,7 +768,7 @@ class Ropes:
         self.rubs = rub
         for sheave in self.sheaves:
             sheave.sense = 0
-            sheave.rub_in = sheave.rub_out = 0.0
+            sheave.rub_in = sheave.rub_out = sheave.rub_own = 0.0
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
@@ -686,6 +794,7 @@ class Ropes:
                 continue
             was = old.span_of(span.rope, span.number)
             span.tension, span.parted, span.taut = was.tension, was.parted, was.taut
+            span.taken, span.set_by_hand = was.taken, was.set_by_hand
             # The same pull stretches the new span by T / k.
             strain = was.stretch * was.stiffness / span.pull_to_double
             span.natural -= strain * span.length / (1.0 + max(strain, -0.5))
@@ -696,6 +805,7 @@ class Ropes:
                 sheave.sense = had.sense
                 sheave.speed = sheave.speed_before = sheave.speed_next = had.speed
                 sheave.turned = had.turned + had.turning * had.feed
+                sheave.way_x, sheave.way_y = had.way_x, had.way_y
 
 
 def _eliminate(matrix: list[list[float]], right: list[float]) -> list[float]:

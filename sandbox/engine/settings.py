@@ -62,5 +62,13 @@ CARRIES: Final = 1e-6
 TRIES: Final = 40
 """At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
 
+ROUNDED: Final = 1e-11
+"""Share of a friction's limit or of a weight, and m/s: as much may be rounding. What comes to rest
+would for ever be found to rub the other way than it was taken."""
+
+LOAD_ASTRAY: Final = 1e-5
+"""Share of a pin's load. A step in which one was taken otherwise by more is solved anew: where
+something is let go friction would lag behind by a step and be wrong for good by an impulse."""
+
 LONGEST_RUN: Final = 600.0
 """s."""

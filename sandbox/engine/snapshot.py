@@ -43,7 +43,11 @@ class HandState(NamedTuple):
 
 
 class Energy(NamedTuple):
-    """The ledger, in joules since the start: work in = the changes + heat + unaccounted."""
+    """The ledger, in joules: work in + changes = what is stored + heat + unaccounted.
+
+    Work, heat, potential and elastic energy count from the start; potential energy from the machine
+    as it is drawn, so that a change of the scene that is undone takes out what it had put in.
+    """
 
     work_in: float
     potential: float
@@ -51,12 +55,14 @@ class Energy(NamedTuple):
     elastic: float
     heat: Mapping[str, float]
     """By where it is lost: a ramp's or bearing's part name, a rope's name, a lever's stop."""
+    changes: float = 0.0
+    """What changes of the scene while it ran have put in."""
 
     @property
     def unaccounted(self) -> float:
         """What the ledger does not close by."""
         spent = self.potential + self.kinetic + self.elastic + sum(self.heat.values())
-        return self.work_in - spent
+        return self.work_in + self.changes - spent
 
 
 class Event(NamedTuple):

@@ -782,11 +782,12 @@ class _Assembly:
     def _check_floor(self, scene: Scene) -> None:
         floor = self.about.floor
         for frame in scene.frames.values():
-            if floor is not None and frame.kind == "free" and frame.pose.y <= floor:
+            # What comes to a micrometre of it stands on it.
+            if floor is not None and frame.kind == "free" and frame.pose.y < floor - 1e-6:
                 raise SceneError(
                     "scene.floor",
                     Plain(_told(floor)),
-                    f"below {frame.name}, which hangs at {_told(frame.pose.y)}",
+                    f"at most at the height of {frame.name}, {_told(frame.pose.y)}",
                 )
 
     def _check_worked(self, scene: Scene) -> None:

@@ -37,10 +37,12 @@ from sandbox.stage.placing import Label
 
 PEG = 1.0
 """Radius of a stop's peg, mm."""
-STOP_REACHES = (18.0, 24.0, 13.0, 30.0)
-"""How far from the pivot a stop may be drawn, mm."""
-STEEPEST_STOP = 0.7
-"""A bar that may tilt by more, radians, has no stop drawn: it would be in its stand."""
+POST = 3.5
+"""How far a stop's peg stands from what holds it, mm."""
+TOE_HIGH, TOE_THICK = 4.0, 1.6
+"""Of the board at the foot of a ramp, mm."""
+SHANK = 4.2
+"""From where a weight hangs to its top, mm."""
 METAL_DENSITY = 7200.0
 """Of the cast iron that weights are drawn as, kg/m^3."""
 
@@ -50,10 +52,31 @@ def draw_floor(pen: Pen, places: Sequence[Vector]) -> None:
     floor = pen.scene.about.floor
     if floor is None:
         return
+    for weight in pen.scene.of(Weight):
+        if spot := _may_land(pen, weight):
+            carrier = pen.scene.parts[weight.on.part] if weight.on else None
+            reach = pen.standing.get(spot, _clearance(pen, carrier) - spot[1].y * pen.view.scale)
+            pen.standing[spot] = reach + SHANK + _size(pen, weight)[1]
+    pen.drop = max(pen.standing.values(), default=0.0)
     xs = [point.x for point in places]
     left, right = pen.view(Vector(min(xs), floor)), pen.view(Vector(max(xs), floor))
-    middle = Vector((left.x + right.x) / 2, left.y)
+    middle = Vector((left.x + right.x) / 2, left.y - pen.drop)
     pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
+
+
+def _may_land(pen: Pen, weight: Weight) -> tuple[str, Vector] | None:
+    """Where a weight is on a frame that may come down on the floor; None where on none."""
+    frame = pen.scene.frames[pen.scene.hosts.get(weight.name) or weight.name]
+    local = pen.scene.carried.get(weight.name, Vector(0.0, 0.0))
+    return (frame.name, local) if frame.kind == "free" else None
+
+
+def _size(pen: Pen, weight: Weight) -> tuple[float, float]:
+    """How wide and how high a weight is drawn, mm: a cylinder of cast iron, 0.7 times as high as
+    wide, where that can be seen."""
+    wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
+    wide = max(wide, 4.2)
+    return wide, max(0.7 * wide, 3.2)
 
 
 def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
@@ -68,6 +91,9 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     pen.ground(middle, DOWN, width + 8.0, 2.4)
     if ramp.slope > 1e-6:
         pen.path((foot, head, corner), "outline", closed=True, fill="wood")
+    # Its face, against which a body comes to stand, is where the ramp begins.
+    board = foot.plus(up, -0.5 * TOE_THICK)
+    pen.slab(board, outward(ramp), TOE_HIGH, TOE_THICK, "outline", "wood")
     if not dimensions:
         return
     show = pen.display
@@ -311,29 +337,24 @@ def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     if lever.support == "pin":
         pen.circle(pivot, 1.1, "outline", "paper")
     pen.path((pivot.plus(UP, -3.0), pivot.plus(UP, 5.0)), "centre")
-    _stops(pen, lever, pivot, raised + thick / 2)
+    _stops(pen, lever)
 
 
-def _stops(pen: Pen, lever: Lever, pivot: Vector, below: float) -> None:
-    """The posts on which a bar comes to rest at its greatest tilt, one on each side, where there is
-    room for them between what hangs from it. `below` is from the pivot to its under side, mm."""
-    if lever.stop > STEEPEST_STOP:
-        return
-    scale, fulcrum = pen.view.scale, lever.fulcrum or 0.0
-    hung = [abs(lump.local.x - fulcrum) * scale for lump in pen.scene.frames[lever.name].lumps]
-    hung += [abs(start.x - pivot.x) for start, _ in pen.ties.get(lever.name, [])]
-    for side, arm in ((-1.0, fulcrum), (1.0, lever.length - fulcrum)):
-        # Just clear of the stand, at the tilt that brings this side down.
-        reach = next(
-            (r for r in STOP_REACHES if all(abs(r - at) > 5.0 for at in hung)), STOP_REACHES[-1]
-        )
-        if reach < arm * scale:
-            local = Vector(side * reach, -below - PEG)
-            peg = pivot.plus(local.turned(-side * lever.stop))
-            foot = Vector(peg.x, min(pivot.y - 8.0, peg.y - 3.0))
-            pen.slab(peg, DOWN, peg.y - foot.y, 1.2)
-            pen.ground(foot, DOWN, 6.0)
-            pen.circle(peg, PEG, "outline", "metal")
+def _stops(pen: Pen, lever: Lever) -> None:
+    """The pegs that stop a bar at its greatest tilt either way, each where it presses: below it on
+    a post, or where it stands above, hung from one."""
+    frame = pen.scene.frames[lever.name]
+    hole = frame.pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height))
+    for way in (1, -1):
+        peg, tilt = lever.stop_peg(way), way * lever.stop
+        arm = peg.local.plus(Vector(lever.fulcrum or 0.0, lever.pivot_height), -1.0)
+        touched = pen.view(hole.plus(arm.turned(tilt)))
+        out = UP.turned(tilt)
+        at = touched.plus(out, -peg.push * (pen.thickness(lever) / 2 + PEG))
+        into = DOWN if peg.push > 0 else UP
+        pen.slab(at, into, POST, 1.2)
+        pen.ground(at.plus(into, POST), into, 6.0)
+        pen.circle(at, PEG, "outline", "metal")
 
 
 def draw_body(pen: Pen, body: Body) -> None:
@@ -375,9 +396,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     carrier = pen.scene.parts[weight.on.part] if weight.on else None
     at = pen.view(pen.place(weight))
     text = pen.stamped(weight.name, weight.mass)
-    # A cylinder of cast iron, 0.7 times as high as wide.
-    wide = (4.0 * weight.mass / (math.pi * 0.7 * METAL_DENSITY)) ** (1 / 3) * pen.view.scale
-    wide, high = max(wide, 4.2), max(0.7 * wide, 3.2)
+    wide, high = _size(pen, weight)
     if isinstance(carrier, Body) and not carrier.rolls:
         out = outward(pen.scene.part(carrier.on.part, Ramp))
         base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
@@ -396,7 +415,11 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     loop = clear if spot in pen.hung else _clear_of(pen, carrier)
     pen.path((at.plus(DOWN, loop), eye), "outline")
     pen.circle(eye, 1.0, "outline", "paper")
-    top = eye.plus(DOWN, 2.6)
+    top = eye.plus(DOWN, SHANK - 1.6)
+    landing = _may_land(pen, weight)
+    if landing in pen.standing and spot not in pen.hung:
+        # All reach as far down as the longest, so that all come down on one floor.
+        top = top.plus(DOWN, pen.drop - pen.standing[landing])
     pen.path((eye.plus(DOWN, 1.0), top), "outline")
     bottom = top.plus(DOWN, high)
     pen.slab(top, DOWN, high, wide, "outline", "mass")

@@ -230,7 +230,7 @@ def ledger_chart(
     levels = [_entries(snapshot.energy) for snapshot in every]
     low, high = _reach(
         [
-            *(snapshot.energy.work_in for snapshot in every),
+            *(_put_in(snapshot.energy) for snapshot in every),
             *(sum(value for value in entries if value < 0.0) for entries in levels),
             *(sum(value for value in entries if value > 0.0) for entries in levels),
         ]
@@ -240,7 +240,8 @@ def ledger_chart(
     names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
     if high - low < LEAST_ENERGY:
         return _empty(box, display.say("nothing_moves"))
-    words = [f"{band}_label" for band in (*BANDS, "work_in")]
+    changed = abs(every[-1].energy.changes) > LEAST_ENERGY
+    words = [f"{band}_label" for band in (*BANDS, "put_in" if changed else "work_in")]
     room = max(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
         for word in words
@@ -248,7 +249,7 @@ def ledger_chart(
     axes, items = _axes(box, names, (0.0, every[-1].time, low / joule, high / joule), room)
     least = NEGLIGIBLE * (high - low)
     named = [max(abs(entries[i]) for entries in levels) > least for i in range(len(BANDS))]
-    worked = max(abs(snapshot.energy.work_in) for snapshot in every) > least
+    worked = max(abs(_put_in(snapshot.energy)) for snapshot in every) > least
     until = _until(snapshots, now)
     ends: list[Vector] = []
     for snapshot, left, right in _bars(axes, every, until[-1]):
@@ -262,13 +263,13 @@ def ledger_chart(
                 bar = Box(left, bottom, right, top)
                 items.append(Path(bar.corners, None, closed=True, fill=band))
         if worked:
-            level = axes(0.0, snapshot.energy.work_in / joule).y
+            level = axes(0.0, _put_in(snapshot.energy) / joule).y
             items.append(Path((Vector(left, level), Vector(right, level)), "effort"))
             ends.append(Vector(right, level))
     if not ends:
         return items
     last = until[-1].energy
-    values = [*_entries(last), last.work_in]
+    values = [*_entries(last), _put_in(last)]
     styles = [*["text"] * len(BANDS), "effort"]
     labels = [
         ((display.say(word, energy=display.energy(value, most)),), style)
@@ -293,6 +294,11 @@ def _bars(
         shown = now if moment >= now.time else every[bisect_right(times, moment) - 1]
         left = axes.plot.left + i * slot + GAP / 2
         yield shown, left, left + slot - GAP
+
+
+def _put_in(energy: Energy) -> float:
+    """What the hand and changes of the machine have put in, J."""
+    return energy.work_in + energy.changes
 
 
 def _entries(energy: Energy) -> tuple[float, float, float, float]:

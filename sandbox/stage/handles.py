@@ -370,6 +370,15 @@ class _Finder:
                 return Grip(at, UP, 1.0, centre=about)
 
             yield self._make(lever, "stop", stop)
+            peg = lever.stop_peg(-1).local.x
+            turn = 0.0 if peg > pivot[0] else math.pi
+            distance = lever.length / 4 if lever.stop_distance is None else lever.stop_distance
+            yield self._make(
+                lever,
+                "stop_distance",
+                lambda poses: Grip(bar(peg)(poses), ACROSS.turned(poses[name].angle + turn)),
+                distance,
+            )
             for key in ("bearing", "pin_radius", "drag"):
                 yield self._plain(lever, key, bar(*pivot))
         for index, prop in enumerate(lever.props):

@@ -92,6 +92,11 @@ class Pen:
         """Of rules: drawn where nothing is in their way."""
         self.hung: dict[tuple[int, int], float] = {}
         """How far below a point the weights hung there reach so far, mm."""
+        self.standing: dict[tuple[str, Vector], float] = {}
+        """How far weights reach below a point of a frame that may come down on a floor, mm."""
+        self.drop = 0.0
+        """How far a floor is drawn below the height that those points come down to: the furthest of
+        these, so that what comes down on it is drawn standing there; mm."""
         self.bottoms: dict[str, Vector] = {}
         """Where below a part its weight's arrow begins, on the sheet."""
         self.ties: dict[str, list[tuple[Vector, Vector]]] = {}
@@ -253,7 +258,7 @@ class Pen:
             (apex, foot.plus(ACROSS, half), foot.plus(ACROSS, -half)), closed=True, fill="metal"
         )
         floor = self.scene.about.floor
-        bottom = None if floor is None else self.view(Vector(0.0, floor)).y
+        bottom = None if floor is None else self.view(Vector(0.0, floor)).y - self.drop
         if bottom is not None and bottom < foot.y - 2.0:
             self.slab(foot, DOWN, foot.y - bottom, 2.6)
         else:

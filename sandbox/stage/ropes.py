@@ -7,14 +7,20 @@ from collections.abc import Sequence
 
 from sandbox.engine.snapshot import Span
 from sandbox.scene import Line, Site, Vector
-from sandbox.scene.parts import Gauge, Windlass
+from sandbox.scene.parts import Gauge, Rope, Windlass
 from sandbox.stage.drawing import Arc
 from sandbox.stage.pen import Pen, angle_of, normal, unit
 from sandbox.stage.placing import Label
 
+ROD_THICK = 1.5
+"""Of a rod, mm."""
+
 
 def draw_rope(pen: Pen, line: Line) -> None:
     """A rope over its sheaves: taut, slack or parted in each of its parts."""
+    if pen.scene.part(line.rope, Rope).rod:
+        _rod(pen, line)
+        return
     run: list[Vector] = []
     slack = False
 
@@ -50,6 +56,23 @@ def draw_rope(pen: Pen, line: Line) -> None:
     for site in (line.sites[0], line.sites[-1]):
         if site.frame != hand and not site.drum:
             pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
+
+
+def _rod(pen: Pen, line: Line) -> None:
+    """A stiff rod, with a pin at each end on what moves."""
+    span = pen.spans.get((line.rope, 1))
+    if span is None:
+        return
+    start, end = pen.view(span.start), pen.view(span.end)
+    if span.state == "parted":
+        _parted(pen, start, end)
+        return
+    way = end.plus(start, -1.0)
+    pen.slab(start, unit(way), way.size, ROD_THICK, "edge", "paper")
+    hand = pen.scene.hand.name if pen.scene.hand else ""
+    for site, at in ((line.sites[0], start), (line.sites[1], end)):
+        if site.frame != hand:
+            pen.circle(at, 0.75, "edge", "paper")
 
 
 def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
