@@ -1582,6 +1582,7 @@ def test_board_and_friction_share_openly() -> None:
     assert near(held.quantities["hand.greatest_force"], raised["hand.force"], rel=EXACT)
     assert held.quantities["hand.least_force"] == 0.0
     assert "The stop of sled holds it: the hand may let go." in held.notes
+    assert neglected(parsed(text.format(sense="held"))) == {}
 
 
 @pytest.mark.parametrize(("bag", "moves"), [(0.4, False), (1.2, True)])

@@ -96,10 +96,12 @@ def neglected(
         return {}
     if exact is None:
         exact = predict(scene).quantities
+    if sense == "held" and any(s.number == ON_STOP for s in Machine(scene, stopped=True).supports):
+        # What its stop holds does not give with the ropes.
+        return {}
     if hand is None:
         machine = Machine(scene)
-        on_stops = any(s.number == ON_STOP for s in Machine(scene, stopped=True).supports)
-        if machine.rough or not machine.lines or on_stops:
+        if machine.rough or not machine.lines:
             return {}
         path = Path(machine)
         hung, drawn = measured(Disturbed(path, stretched=True).at(0.0)), measured(path.at(0.0))
