@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, units
+from sandbox.editing.parts import PARTS
 from sandbox.scene import Plain, Scene, SceneError, nearest, parse
 from sandbox.scene.parts import KINDS, About, Key, Part, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
@@ -27,10 +28,6 @@ _MARK = "\ufeff"
 _ENTRY = re.compile(r"(.+)\[(\d{1,3})\]")
 _ALONG = re.compile(r"(\s*[^@]*@\s*)(.*?)(\s*)")
 _LISTS = ("names", "lengths", "place", "reeve", "moves")
-_PLACES = (("at",), ("on",), ("under", "drop"))
-"""Ways to say where a part is, of which it has one."""
-_SLOPE = ("rise", "angle", "length")
-"""Of which a ramp has two; the first to go when the third is written comes first."""
 
 
 @dataclass(frozen=True)
@@ -168,15 +165,15 @@ class Draft:
     @staticmethod
     def _make_room(script: Manuscript, path: tuple[str, ...]) -> Manuscript:
         """Take out, or rename, what cannot stand beside a key that is to be written."""
-        kind, key = path[0], path[-1]
-        table = script.get(path[:-1])
-        if kind == "ramp" and key in _SLOPE and key not in table:
-            others = [other for other in _SLOPE if other in table and other != key]
+        if path[0] == "scene":
+            return script
+        part, key, table = PARTS[KINDS[path[0]]], path[-1], script.get(path[:-1])
+        if key in part.two_of and key not in table:
+            others = [other for other in part.two_of if other in table]
             if len(others) == 2:
                 return script.rename((*path[:-1], others[0]), key)
-        if kind in ("block", "weight", "anchor", "hand"):
-            ways = [way for way in _PLACES if key in way]
-            for other in (o for way in _PLACES for o in way if ways and way is not ways[0]):
+        if any(key in group for group in part.one_of):
+            for other in (o for group in part.one_of for o in group if key not in group):
                 if other in table:
                     script = script.drop((*path[:-1], other))
         return script
@@ -296,7 +293,7 @@ class Draft:
         with self.together(f"add {name}"):
             before = self._seen()
             fitting = fit(before, kind, name, keys, join)
-            if before.load and any(table[0] in ("weight", "body") for table in fitting.tables):
+            if before.load and any(_load_rank(new, table) == 0 for new, _, table in fitting.tables):
                 # What was the only load is still the one that is meant.
                 self.set("scene.load", before.load)
             for table in fitting.tables:
@@ -531,15 +528,13 @@ def _tables(script: Manuscript) -> Iterator[tuple[tuple[str, ...], dict[str, Key
 def _dependents(script: Manuscript, name: str) -> list[str]:
     """The parts that stand on a part, measure it, or are made fast to it."""
     found = []
-    for path, keys in _tables(script):
-        if path == ("scene",):
-            continue
-        links = [_named(script.get((*path, k))) for k in ("on", "rope", "along") if k in keys]
-        reeve = script.get((*path, "reeve"))
-        if isinstance(reeve, list) and reeve:
-            links += [_named(reeve[0]), _named(reeve[-1])]
-        if name in links:
-            found.append(path[1])
+    for other, (kind, _) in _paths(script).items():
+        links = []
+        for key in PARTS[KINDS[kind]].needs:
+            value = script.get((kind, other, key))
+            links += [value[0], value[-1]] if isinstance(value, list) and value else [value]
+        if name in map(_named, links):
+            found.append(other)
     return found
 
 
@@ -572,22 +567,27 @@ def _loose(script: Manuscript, gone: Sequence[str]) -> list[str]:
         if name not in gone
         for entry in rope.get("reeve", ())
     }
-    kept = {"anchor": {"on"}, "block": {"on"}, "weight": {"on"}, "lever": {"fulcrum", "props"}}
-    kept["windlass"] = set()
     return [
         name
-        for kind in ("hand", *kept)
-        for name, table in (script.get((kind,)) or {}).items()
-        if name not in roped and not kept.get(kind, set()) & set(table)
+        for name, (kind, _) in _paths(script).items()
+        if (held_by := PARTS[KINDS[kind]].held_by) is not None
+        and name not in roped
+        and not set(held_by) & set(script.get((kind, name)))
     ]
+
+
+def _load_rank(kind: str, table: Mapping[str, Any]) -> int | None:
+    """How soon a part is taken for the load; 0 for a weight or a body, None for never."""
+    rank = PARTS[KINDS[kind]].load_rank
+    return rank(table) if rank else None
 
 
 def _only_load(script: Manuscript) -> str | None:
     """What there is to raise, where it has to be said: where there is not just one weight."""
-    loads = [name for kind in ("body", "weight") for name in script.get((kind,)) or ()]
-    blocks = [name for name, b in (script.get(("block",)) or {}).items() if b.get("moves")]
-    others = [*blocks, *(script.get(("lever",)) or ())]
-    return None if len(loads) == 1 else next(iter([*loads, *others]), None)
+    ranks = {name: _load_rank(path[0], script.get(path)) for name, path in _paths(script).items()}
+    found = {name: rank for name, rank in ranks.items() if rank is not None}
+    only = list(found.values()).count(0) == 1
+    return None if only else min(found, key=lambda name: found[name], default=None)
 
 
 def _shorten_gauges(script: Manuscript, rope: str) -> Manuscript:

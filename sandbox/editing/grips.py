@@ -1,0 +1,246 @@
+"""What can be taken hold of and what a drag there makes of it, and how the modules in
+`editing/parts` make such handles. Knows geometry; draws nothing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from sandbox import units
+from sandbox.scene import Line, Pose, Scene, Vector
+from sandbox.scene.parts import KINDS, About, Key, On, Part, Place, keys_of
+from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
+
+if TYPE_CHECKING:
+    from sandbox.editing.questions import Edge, Registry
+
+Poses = Mapping[str, Pose]
+At = Callable[[Poses], Vector]
+"""A point or a direction on the sheet, the frames being where `Poses` says."""
+UP, ACROSS, NOWHERE = Vector(0.0, 1.0), Vector(1.0, 0.0), Vector(0.0, 0.0)
+DOUBLING = 0.25
+"""Of the machine's extent: the drag upward that doubles a value with no length of its own."""
+
+
+class Grip(NamedTuple):
+    """Where a value is taken hold of on the sheet (metres), and which way a drag changes it."""
+
+    at: Vector
+    """The point to take hold of."""
+    along: Vector = UP
+    """The unit direction in which a drag makes the value greater."""
+    rate: float = 1.0
+    """SI value for each metre along; for each radian anticlockwise where there is a centre."""
+    start: Vector | None = None
+    end: Vector | None = None
+    """The ends of the length that the value is, where it is one."""
+    centre: Vector | None = None
+    """What the drag of an angle turns about."""
+
+    def change(self, origin: Vector, to: Vector) -> float:
+        """By how much a drag from one point of the sheet to another changes the value."""
+        if self.centre is None:
+            return self.rate * to.plus(origin, -1.0).dot(self.along)
+        first, last = origin.plus(self.centre, -1.0), to.plus(self.centre, -1.0)
+        return self.rate * math.atan2(first.cross(last), first.dot(last))
+
+
+@dataclass(frozen=True)
+class Handle:
+    """A number of a scene that may be changed."""
+
+    where: str
+    """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
+    key: str
+    """What it is: its key in the catalogue, "KIND.KEY"."""
+    of: Mapping[str, object]
+    """The fields of that text: on which part, which number."""
+    dimension: Dimension
+    value: float
+    low: float
+    high: float
+    step: float
+    """By which it is nudged, SI."""
+    us_step: float
+    """The same for US customary units: a round number of them, in SI."""
+    whole: bool
+    """Whether only whole numbers do."""
+    _grip: Callable[[Poses], Grip | None]
+
+    def grip(self, poses: Poses) -> Grip | None:
+        """Where it is taken hold of, the frames being where `poses` says.
+
+        None for what has no place on the bench, such as gravity.
+        """
+        return self._grip(poses)
+
+    def arm(self, poses: Poses) -> float | None:
+        """Of a place along a lever or a ramp: how far it is from where the drawing measures it, the
+        fulcrum or the foot; negative to the left. None for any other value."""
+        key, grip = self.where.rpartition(".")[2], self.grip(poses)
+        along = key == "on" or key.startswith("reeve")
+        if not along or grip is None or grip.start is None or grip.end is None:
+            return None
+        return grip.end.plus(grip.start, -1.0).dot(grip.along)
+
+    def clipped(self, value: float) -> float:
+        """The nearest value allowed."""
+        value = round(value) if self.whole else value
+        return min(max(value, self.low), self.high)
+
+    def dragged(self, poses: Poses, origin: Vector, to: Vector) -> float:
+        """The value that a drag from one point of the sheet to another gives it."""
+        grip = self.grip(poses)
+        return self.value if grip is None else self.clipped(self.value + grip.change(origin, to))
+
+    def nudged(self, steps: int, us: bool = False) -> float:
+        """The value so many steps on, at a round number of them."""
+        step = self.us_step if us else self.step
+        ahead = self.value / step
+        # From between two round numbers the first nudge goes to the next.
+        base = math.floor(ahead + 1e-6) if steps > 0 else math.ceil(ahead - 1e-6)
+        return self.clipped((base + steps) * step)
+
+
+_US: dict[Dimension, tuple[tuple[float, str], ...]] = {
+    LENGTH: ((0.0, "in"),),
+    MASS: ((0.4536, "lb"), (0.0, "oz")),
+    units.FORCE: ((0.0, "lbf"),),
+    units.SPEED: ((0.0, "in/s"),),
+    units.ACCELERATION: ((0.0, "ft/s^2"),),
+}
+_SMALLEST = {LENGTH: 1e-4, MASS: 1e-4, NUMBER: 0.01, ANGLE: math.radians(0.1)}
+_USUAL = {LENGTH: 0.01, MASS: 0.1, NUMBER: 0.1, ANGLE: math.radians(10.0)}
+"""The size a value at nought is nudged as if it had."""
+
+
+_KIND_OF = {part: kind for kind, part in KINDS.items()}
+
+
+def _step(value: float, dimension: Dimension, unit: str | None) -> float:
+    """A power of ten of some unit, between a tenth and a hundredth of the value."""
+    one = 1.0 / units.convert(1.0, dimension, unit)
+    size = max(abs(value), _SMALLEST.get(dimension, 0.0)) or 1.0
+    if value == 0.0:
+        size = _USUAL.get(dimension, 1.0)
+    least = _SMALLEST.get(dimension, 0.0) if unit is None else 0.0
+    return float(max(one * 10.0 ** math.floor(math.log10(size / one / 10.0 * 1.000001)), least))
+
+
+class HandleMaker:
+    """Makes the handles of one scene; the modules in `editing/parts` say which there are."""
+
+    def __init__(self, scene: Scene, registry: Registry) -> None:
+        self.scene = scene
+        self._registry = registry
+        points = [Vector(pose.x, pose.y) for pose in scene.start.values()]
+        points += scene.fixed.values()
+        for part in scene.parts.values():
+            if edge := self.edge(part, scene.start):
+                points += [edge.start, edge.start.plus(edge.along, edge.length)]
+        for line in scene.lines:
+            points += [scene.centre_of(site, scene.start) for site in line.sites]
+        across, up = [p.x for p in points], [p.y for p in points]
+        self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
+        """The greater of the machine's width and height at the start, m."""
+
+    def edge(self, part: Part, poses: Poses) -> Edge | None:
+        """The straight edge of a part, None where it has none."""
+        edge = self._registry[type(part)].edge
+        return edge(part, poses) if edge else None
+
+    def middle(self, part: Part, poses: Poses) -> Vector:
+        """The middle of a part without an edge, on the sheet."""
+        middle = self._registry[type(part)].middle
+        return middle(part, poses) if middle else self.scene.place_of(part.name, poses)
+
+    def make(
+        self,
+        holder: Part | About,
+        key: str,
+        grip: Callable[[Poses], Grip | None] | None,
+        value: float | None = None,
+        **more: Any,
+    ) -> Handle:
+        """The handle of one key; `more` narrows what the key allows.
+
+        For a key with neither length nor angle to show, `grip` is just where it is taken hold of.
+        """
+        name = key.partition("[")[0]
+        spec: Key = keys_of(type(holder))[name][0]
+        whole = spec.form == "count"
+        dimension = spec.dimension if spec.form in ("value", "count") else LENGTH
+        if value is None:
+            value = getattr(holder, name)
+        assert value is not None
+        low, high = (
+            max(spec.low, more.get("low", spec.low)),
+            min(spec.high, more.get("high", spec.high)),
+        )
+        if spec.form not in ("value", "count"):
+            low, high = more.get("low", 0.0), more.get("high", 100.0)
+        size = more.get("size", value)
+        step = 1.0 if whole else _step(size, dimension, None)
+        us_step = step
+        if dimension in _US:
+            unit = next(u for least, u in _US[dimension] if abs(size) >= least)
+            us_step = _step(size, dimension, unit)
+        if spec.above is not None:
+            low = max(low, spec.above + 1e-3 * step)
+        part = "scene" if isinstance(holder, About) else holder.name
+        kind = "scene" if isinstance(holder, About) else _KIND_OF[type(holder)]
+        return Handle(
+            f"{part}.{key}",
+            f"{kind}.{key if name == 'at' else name}",
+            more.get("of", {}),
+            dimension,
+            value,
+            low,
+            max(low, high),
+            step,
+            us_step,
+            whole,
+            grip or (lambda _: None),
+        )
+
+    def plain(self, holder: Part, key: str, at: At, **more: Any) -> Handle:
+        """A value with no length on the sheet: a drag upward makes it greater."""
+        value = getattr(holder, key) if more.get("value") is None else more.pop("value")
+        spec = keys_of(type(holder))[key][0]
+        size = max(abs(value), 10 * _step(value, spec.dimension, None))
+        rate = size / (DOUBLING * self.extent)
+        return self.make(holder, key, lambda poses: Grip(at(poses), UP, rate), value, **more)
+
+    def place(self, holder: Part, place: Place | None, at: At) -> Iterator[Handle]:
+        """The coordinates of a part, where it has a place of its own."""
+        if place is None:
+            return
+        for index, (value, along) in enumerate(((place.x, ACROSS), (place.y, UP))):
+            if value is not None:
+                yield self.make(
+                    holder,
+                    f"at[{index}]",
+                    lambda poses, along=along: Grip(at(poses), along),  # type: ignore[misc]
+                    value,
+                    low=-100.0,
+                    size=max(abs(value), 0.1),
+                )
+
+    def on_carrier(self, holder: Part, on: On | None, at: At) -> Iterator[Handle]:
+        """How far along another part a part is, and how far off it, where it is on another."""
+        if on is not None:
+            carrier = self.scene.parts[on.part]
+            if carries := self._registry[type(carrier)].carries:
+                yield from carries(self, carrier, holder, on, at)
+
+    def height(self, holder: Part, at: At, outward: At) -> Handle:
+        """How far off its carrier a part is, `outward` being square to that."""
+        return self.make(holder, "height", lambda poses: Grip(at(poses), outward(poses)))
+
+
+def middle_of_span(scene: Scene, line: Line, span: int, poses: Poses) -> Vector:
+    """The point half-way along one span of a rope, on the sheet."""
+    one, other = (scene.centre_of(site, poses) for site in line.sites[span : span + 2])
+    return Vector((one.x + other.x) / 2, (one.y + other.y) / 2)

@@ -1,0 +1,46 @@
+"""Each kind of part in a module of its own, and the registry of their answers."""
+
+from __future__ import annotations
+
+from sandbox.editing.parts import (
+    anchor,
+    block,
+    body,
+    gauge,
+    hand,
+    lever,
+    ramp,
+    rope,
+    rule,
+    weight,
+    wheel_and_axle,
+)
+from sandbox.editing.questions import Registry
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Gauge,
+    Hand,
+    Lever,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    Windlass,
+)
+
+PARTS: Registry = {
+    Lever: lever.EDITING,
+    Block: block.EDITING,
+    Windlass: wheel_and_axle.EDITING,
+    Rope: rope.EDITING,
+    Ramp: ramp.EDITING,
+    Body: body.EDITING,
+    Weight: weight.EDITING,
+    Anchor: anchor.EDITING,
+    Hand: hand.EDITING,
+    Gauge: gauge.EDITING,
+    Rule: rule.EDITING,
+}
+"""In the order in which something to tie a new rope to is looked for."""

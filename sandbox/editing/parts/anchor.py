@@ -1,0 +1,46 @@
+"""The anchor: taken hold of, and added above what moves or at the head of a ramp."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
+from sandbox.editing.grips import Handle, HandleMaker, Poses
+from sandbox.editing.questions import PartEditing, tied_as_whole
+from sandbox.scene import Vector
+from sandbox.scene.parts import Anchor, Ramp
+
+
+def _handles(maker: HandleMaker, anchor: Anchor) -> Iterator[Handle]:
+    def at(poses: Poses) -> Vector:
+        return maker.scene.place_of(anchor.name, poses)
+
+    yield from maker.place(anchor, anchor.at, at)
+    yield from maker.on_carrier(anchor, anchor.on, at)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    mover, ramp = new.mover(), new.first(Ramp)
+    if has_place(keys) or ramp is None:
+        if not has_place(keys):
+            keys["at"] = ["plumb", cm(new.point(mover).y + 2 * ROOM)]
+        new.rope_between(name, mover)
+    else:
+        keys |= {"on": f"{ramp.name}@{cm(ramp.surface)}", "height": "3 cm"}
+    new.table("anchor", name, keys)
+
+
+EDITING: PartEditing[Anchor] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=tied_as_whole,
+    rope_end=None,
+    load_rank=None,
+    one_of=(("at",), ("on",)),
+    two_of=(),
+    needs=("on",),
+    held_by=("on",),
+)

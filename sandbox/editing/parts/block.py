@@ -1,0 +1,124 @@
+"""The block: taken hold of, added, and the rope that passes its sheaves."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
+from sandbox.editing.grips import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.questions import PartEditing, RopePoint
+from sandbox.scene import Part, Scene, Vector
+from sandbox.scene.parts import Block, Body, Lever, Pass, Ramp, Rope, Weight
+
+
+def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
+    scene, name = maker.scene, block.name
+
+    def middle(poses: Poses) -> Vector:
+        return scene.place_of(name, poses)
+
+    def side(of: float, way: float) -> Callable[[Poses], Grip]:
+        axis = ACROSS.turned(block.turned + way)
+
+        def grip(poses: Poses) -> Grip:
+            first = middle(poses).plus(block.laid_open(Pass(name, 1)))
+            return Grip(first.plus(axis, of), axis, 1.0, first, first.plus(axis, of))
+
+        return grip
+
+    yield from maker.place(block, block.at, middle)
+    yield from maker.on_carrier(block, block.on, middle)
+    if block.under is not None and block.drop is not None:
+        above = block.under
+        yield maker.make(
+            block,
+            "drop",
+            lambda poses: Grip(
+                middle(poses),
+                Vector(0.0, -1.0),
+                1.0,
+                scene.place_of(above, poses),
+                middle(poses),
+            ),
+        )
+    used = [e.sheave or 1 for r in scene.of(Rope) for e in r.reeve if e.part == name]
+    yield maker.make(
+        block, "sheaves", lambda poses: Grip(middle(poses), UP, 20.0), low=max(used, default=1)
+    )
+    yield maker.make(block, "radius", side(block.radius, math.pi / 2), low=block.pin_radius + 1e-4)
+    yield maker.make(block, "pin_radius", side(block.pin_radius, math.pi), high=block.radius - 1e-4)
+    yield maker.plain(block, "bearing", middle)
+    sheaves = block.sheaves * block.sheave_mass
+    yield maker.plain(block, "mass", middle, value=block.total_mass, low=sheaves)
+    most = {} if block.mass is None else {"high": block.mass / block.sheaves}
+    yield maker.plain(block, "sheave_mass", middle, **most)
+    yield maker.make(
+        block,
+        "turned",
+        lambda poses: Grip(
+            middle(poses)
+            .plus(block.laid_open(Pass(name, block.sheaves)))
+            .plus(ACROSS.turned(block.turned), block.radius),
+            centre=middle(poses),
+        ),
+    )
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    table: Keys = {"bearing": 0.2} | keys
+    placed = has_place(keys)
+    if "under" in keys:
+        table.setdefault("drop", cm(2 * ROOM))
+    if keys.get("moves"):
+        table.setdefault("mass", "80 g")
+    rope = _free_rope(new.scene)
+    if rope is None and not placed:
+        kinds: tuple[type[Part], ...] = (Ramp, Body, Lever, Weight)
+        carrier = next((part for kind in kinds if (part := new.first(kind))), None)
+        if carrier is not None:
+            length = new.length_of(carrier)
+            table["on"] = carrier.name if length is None else f"{carrier.name}@{cm(length)}"
+    elif rope is not None and not placed:
+        sites = next(line.sites for line in new.scene.lines if line.rope == rope.name)
+        before, after = (new.scene.centre_of(s, new.scene.start) for s in sites[-2:])
+        x = max(before.x, after.x) + ROOM
+        up, down = max(before.y, after.y) + ROOM, min(before.y, after.y) - ROOM
+        table["at"] = ["plumb", cm(down)] if keys.get("moves") else [cm(x), cm(up)]
+    new.table("block", name, table)
+    if rope is not None and "on" not in table and new.join:
+        new.passes.append((rope.name, f"{name}.1"))
+
+
+def _free_rope(scene: Scene) -> Rope | None:
+    """The rope a block is put in: the one the hand hauls, or else the first."""
+    ropes = scene.of(Rope)
+    hand = scene.hand.name if scene.hand else None
+    return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
+
+
+def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+    name = block.name
+    from_middle = place.plus(scene.place_of(name, poses), -1.0)
+    for number in range(1, block.sheaves + 1):
+        away = from_middle.plus(block.laid_open(Pass(name, number)), -1.0).size
+        yield RopePoint(away - block.radius, f"{name}.{number}")
+    if block.becket:
+        becket = block.laid_open(Pass(name, becket=True))
+        yield RopePoint(from_middle.plus(becket, -1.0).size, f"{name}.becket")
+
+
+EDITING: PartEditing[Block] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=_rope_points,
+    rope_end=lambda _, block: block.name if block.moves else "",
+    load_rank=lambda table: 1 if table.get("moves") else None,
+    one_of=(("at",), ("on",), ("under", "drop")),
+    two_of=(),
+    needs=("on",),
+    held_by=("on",),
+)

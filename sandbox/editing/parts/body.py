@@ -1,0 +1,109 @@
+"""The body on a ramp: taken hold of, added, and what it carries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
+from sandbox.editing.grips import At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.ramp import distance_along
+from sandbox.editing.questions import PartEditing, RopePoint
+from sandbox.scene import Part, Scene, Vector, outward, upslope
+from sandbox.scene.parts import Body, On, Ramp
+
+
+def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
+    ramp = maker.scene.part(body.on.part, Ramp)
+    up, off = upslope(ramp), outward(ramp)
+    half = body.height / 2
+
+    def foot(poses: Poses) -> Vector:
+        pose = poses[body.name]
+        return Vector(pose.x, pose.y).plus(off, -half if body.rolls else 0.0)
+
+    def middle(poses: Poses) -> Vector:
+        return foot(poses).plus(off, half)
+
+    least = half if body.rolls else body.width / 2
+    yield distance_along(maker, ramp, body, body.on, foot, low=least, high=ramp.surface)
+    yield maker.plain(body, "mass", middle)
+    most = 2 * body.on.distance if body.on.distance else 10.0
+    yield maker.make(
+        body,
+        "height",
+        lambda poses: Grip(
+            foot(poses).plus(off, body.height),
+            off,
+            1.0,
+            foot(poses),
+            middle(poses).plus(off, half),
+        ),
+        high=most if body.rolls else 10.0,
+    )
+    if body.rolls:
+        yield maker.plain(body, "rolling_arm", foot)
+        return
+    yield maker.make(
+        body,
+        "width",
+        lambda poses: Grip(
+            middle(poses).plus(up, body.width / 2),
+            up,
+            2.0,
+            middle(poses).plus(up, -body.width / 2),
+            middle(poses).plus(up, body.width / 2),
+        ),
+        high=most,
+    )
+    tie = half if body.tie is None else body.tie
+    yield maker.make(
+        body,
+        "tie",
+        lambda poses: Grip(
+            foot(poses).plus(off, tie), off, 1.0, foot(poses), foot(poses).plus(off, tie)
+        ),
+        tie,
+    )
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    table: Keys = {"mass": "1 kg"} | keys
+    ramp = new.first(Ramp)
+    if has_place(keys) or ramp is not None:
+        if ramp is not None and not has_place(keys):
+            table["on"] = f"{ramp.name}@{cm(ramp.surface / 2)}"
+        new.table("body", name, table)
+        return
+    table["on"] = f"{new.unjoined('ramp')}@{cm(2 * ROOM)}"
+    new.table("body", name, table)
+    new.rope_between(name, new.mover())
+
+
+def _middle(body: Body, poses: Poses) -> Vector:
+    return poses[body.name].point(Vector(0.0, 0.0 if body.rolls else body.height / 2))
+
+
+def _carries(maker: HandleMaker, body: Body, part: Part, _on: On, at: At) -> Iterator[Handle]:
+    if not body.rolls:
+        ramp = maker.scene.part(body.on.part, Ramp)
+        yield maker.height(part, at, lambda _: outward(ramp))
+
+
+def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+    yield RopePoint(place.plus(_middle(body, poses), -1.0).size, body.name)
+
+
+EDITING: PartEditing[Body] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=_middle,
+    carries=_carries,
+    rope_points=_rope_points,
+    rope_end=lambda _, body: body.name,
+    load_rank=lambda _: 0,
+    one_of=(),
+    two_of=(),
+    needs=("on",),
+    held_by=None,
+)

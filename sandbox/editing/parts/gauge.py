@@ -1,0 +1,52 @@
+"""The gauge: taken hold of, and added in a rope."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import Addition, Keys
+from sandbox.editing.grips import UP, Grip, Handle, HandleMaker, Poses, middle_of_span
+from sandbox.editing.questions import PartEditing
+from sandbox.scene import Vector
+from sandbox.scene.parts import Gauge, Rope
+
+
+def _handles(maker: HandleMaker, gauge: Gauge) -> Iterator[Handle]:
+    line, span = maker.scene.gauge_span(gauge)
+
+    def at(poses: Poses) -> Vector:
+        return middle_of_span(maker.scene, line, span, poses)
+
+    yield maker.plain(gauge, "range", at, low=gauge.graduation)
+    yield maker.plain(gauge, "graduation", at, high=gauge.range)
+    yield maker.plain(gauge, "zero", at, size=gauge.graduation * 10)
+    yield maker.make(
+        gauge, "part", lambda poses: Grip(at(poses), UP, 20.0), span + 1, high=line.spans
+    )
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    scene = new.scene
+    rope = new.first(Rope, [gauge.rope for gauge in scene.of(Gauge)]) or new.first(Rope)
+    weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
+    full = next(r for r in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1e3, 1e9) if r >= weight)
+    usual: Keys = {"range": f"{full:g} N", "graduation": f"{full / 50:g} N"}
+    if rope is not None:
+        usual["rope"] = rope.name
+    new.table("gauge", name, usual | keys)
+
+
+EDITING: PartEditing[Gauge] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=None,
+    rope_end=None,
+    load_rank=None,
+    one_of=(),
+    two_of=(),
+    needs=("rope",),
+    held_by=None,
+)

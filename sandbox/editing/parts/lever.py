@@ -1,0 +1,138 @@
+"""The lever: taken hold of, added, and what hangs on it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from sandbox.editing.addition import Addition, Keys, cm, has_place
+from sandbox.editing.grips import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.questions import Edge, PartEditing, RopePoint
+from sandbox.scene import Part, Scene, Vector
+from sandbox.scene.parts import Block, Lever, On, Rope, Weight
+
+
+def distance_along(
+    maker: HandleMaker,
+    holder: Part,
+    key: str,
+    lever: Lever,
+    value: float,
+    start: float,
+    at: At | None = None,
+    **more: Any,
+) -> Handle:
+    """The handle of a distance along a lever, shown from `start`, both from its left end."""
+
+    def grip(poses: Poses) -> Grip:
+        pose = poses[lever.name]
+        end = pose.point(Vector(value, 0.0))
+        along = ACROSS.turned(pose.angle)
+        return Grip(at(poses) if at else end, along, 1.0, pose.point(Vector(start, 0.0)), end)
+
+    more = {"high": lever.length, "of": {"part": lever.name}} | more
+    return maker.make(holder, key, grip, value, **more)
+
+
+def _square(lever: Lever) -> At:
+    return lambda poses: UP.turned(poses[lever.name].angle)
+
+
+def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
+    name, square, scene = lever.name, _square(lever), maker.scene
+
+    def bar(along: float, up: float = 0.0) -> At:
+        return lambda poses: poses[name].point(Vector(along, up))
+
+    at_left = 0.0 if lever.fulcrum is None else lever.fulcrum
+    pivot = bar(at_left, 0.0 if lever.fulcrum is None else lever.pivot_height)
+    along = lever.own_centre.x
+    centre = bar(along, lever.centre_height)
+    taken = [lever.fulcrum, lever.centre, *lever.props]
+    taken += [e.distance for r in scene.of(Rope) for e in r.reeve if e.part == name]
+    carried: tuple[Weight | Block, ...] = (*scene.of(Weight), *scene.of(Block))
+    taken += [part.on.distance for part in carried if part.on and part.on.part == name]
+    least = max((place for place in taken if place is not None), default=0.0)
+    yield distance_along(maker, lever, "length", lever, lever.length, 0.0, low=least, high=100.0)
+    yield maker.plain(lever, "mass", centre)
+    yield from maker.place(lever, lever.at, pivot)
+    if lever.fulcrum is not None:
+        yield distance_along(maker, lever, "fulcrum", lever, lever.fulcrum, 0.0, pivot)
+        yield maker.make(lever, "pivot_height", lambda poses: Grip(pivot(poses), square(poses)))
+    yield distance_along(maker, lever, "centre", lever, along, 0.0, centre)
+    yield maker.make(lever, "centre_height", lambda poses: Grip(centre(poses), square(poses)))
+    if not lever.props:
+        tip = bar(lever.length if at_left < lever.length / 2 else 0.0)
+        yield maker.make(
+            lever, "tilt", lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses))
+        )
+    if lever.fulcrum is not None:
+        reach = max(lever.length - at_left, at_left)
+
+        def stop(poses: Poses) -> Grip:
+            about = pivot(poses)
+            at = about.plus(ACROSS.turned(lever.stop), reach)
+            return Grip(at, UP, 1.0, centre=about)
+
+        yield maker.make(lever, "stop", stop)
+        peg = lever.stop_peg(-1).local.x
+        turn = 0.0 if peg > at_left else math.pi
+        distance = lever.length / 4 if lever.stop_distance is None else lever.stop_distance
+        yield maker.make(
+            lever,
+            "stop_distance",
+            lambda poses: Grip(bar(peg)(poses), ACROSS.turned(poses[name].angle + turn)),
+            distance,
+        )
+        for key in ("bearing", "pin_radius", "drag"):
+            yield maker.plain(lever, key, pivot)
+    for index, prop in enumerate(lever.props):
+        of = {"number": index + 1}
+        yield distance_along(maker, lever, f"props[{index}]", lever, prop, 0.0, of=of)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    table: Keys = {"length": "1 m", "mass": "400 g", "fulcrum": "50 cm"} | keys
+    if not has_place(keys):
+        table["at"] = new.beside(4, 1)
+    if "props" in keys:
+        table.pop("fulcrum")
+    new.table("lever", name, table)
+    new.rope_between(f"{name}@5 cm", new.mover())
+
+
+def _edge(lever: Lever, poses: Poses) -> Edge:
+    pose = poses[lever.name]
+    return Edge(pose.point(NOWHERE), ACROSS.turned(pose.angle), lever.length)
+
+
+def _carries(maker: HandleMaker, lever: Lever, part: Part, on: On, at: At) -> Iterator[Handle]:
+    if on.distance is not None:
+        start = lever.fulcrum or 0.0
+        yield distance_along(maker, part, "on", lever, on.distance, start, at)
+    yield maker.height(part, at, _square(lever))
+
+
+def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+    pose = poses[lever.name]
+    local = place.plus(Vector(pose.x, pose.y), -1.0).turned(-pose.angle)
+    along = min(max(local.x, 0.0), lever.length)
+    away = local.plus(Vector(along, 0.0), -1.0).size
+    yield RopePoint(away, f"{lever.name}@{cm(round(along, 3))}")
+
+
+EDITING: PartEditing[Lever] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=_edge,
+    middle=None,
+    carries=_carries,
+    rope_points=_rope_points,
+    rope_end=lambda _, lever: f"{lever.name}@{cm(0.95 * lever.length)}",
+    load_rank=lambda _: 2,
+    one_of=(),
+    two_of=(),
+    needs=(),
+    held_by=("fulcrum", "props"),
+)

@@ -1,0 +1,97 @@
+"""The ramp: taken hold of, added with a body on it, and what is placed along it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
+from sandbox.editing.grips import UP, At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.questions import Edge, PartEditing
+from sandbox.scene import Part, Vector, outward, upslope
+from sandbox.scene.parts import On, Ramp
+
+_SLOPE = ("rise", "angle", "length")
+
+
+def distance_along(
+    maker: HandleMaker, ramp: Ramp, part: Part, on: On, at: At, **limits: Any
+) -> Handle:
+    """The handle of how far up a ramp a part is."""
+    foot, up = ramp.at.point, upslope(ramp)
+    return maker.make(
+        part,
+        "on",
+        lambda poses: Grip(at(poses), up, 1.0, foot, at(poses)),
+        on.distance,
+        of={"part": ramp.name},
+        **limits,
+    )
+
+
+def _handles(maker: HandleMaker, ramp: Ramp) -> Iterator[Handle]:
+    foot, up = ramp.at.point, upslope(ramp)
+    head, surface = foot.plus(up, ramp.surface), ramp.surface
+    below = Vector(head.x, foot.y)
+    turn = 1.0 if ramp.rises == "right" else -1.0
+    yield from maker.place(ramp, ramp.at, lambda _: foot)
+    yield maker.make(
+        ramp, "length", lambda _: Grip(foot.plus(up, 0.8 * surface), up, 1.0, foot, head)
+    )
+    yield maker.make(
+        ramp,
+        "rise",
+        lambda _: Grip(head, UP, 1.0, below, head),
+        high=surface * math.sin(math.radians(89.9)),
+    )
+    yield maker.make(
+        ramp, "angle", lambda _: Grip(foot.plus(up, 0.4 * surface), UP, turn, centre=foot)
+    )
+    middle = foot.plus(up, 0.6 * surface)
+    yield maker.plain(ramp, "static", lambda _: middle, low=ramp.kinetic)
+    yield maker.plain(ramp, "kinetic", lambda _: middle, high=ramp.static)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    usual: Keys = {"length": "1 m", "angle": "20 deg", "static": 0.35, "kinetic": 0.3}
+    given = [key for key in _SLOPE if key in keys]
+    if len(given) >= 2:
+        del usual["length"], usual["angle"]
+    elif given == ["rise"]:
+        del usual["angle"]
+    if "static" in keys and "kinetic" not in keys:
+        del usual["kinetic"]
+    table = usual | keys
+    if not has_place(keys):
+        table["at"] = new.beside(2, 0)
+    new.table("ramp", name, table)
+    if new.join:
+        body = new.free_name("body")
+        new.part("body", body, {"on": f"{name}@{cm(2 * ROOM)}"})
+        new.rope_between(body, new.mover())
+
+
+def _edge(ramp: Ramp, _poses: Poses) -> Edge:
+    return Edge(ramp.at.point, upslope(ramp), ramp.surface)
+
+
+def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: On, at: At) -> Iterator[Handle]:
+    yield distance_along(maker, ramp, part, on, at)
+    yield maker.height(part, at, lambda _: outward(ramp))
+
+
+EDITING: PartEditing[Ramp] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=_edge,
+    middle=None,
+    carries=_carries,
+    rope_points=None,
+    rope_end=None,
+    load_rank=None,
+    one_of=(),
+    two_of=_SLOPE,
+    needs=(),
+    held_by=None,
+)

@@ -1,0 +1,64 @@
+"""The rope: taken hold of, and added between two parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import Addition, Keys
+from sandbox.editing.grips import Handle, HandleMaker, Poses, middle_of_span
+from sandbox.editing.parts.lever import distance_along
+from sandbox.editing.questions import PartEditing
+from sandbox.scene import Vector
+from sandbox.scene.parts import Anchor, Lever, Rope
+
+
+def _handles(maker: HandleMaker, rope: Rope) -> Iterator[Handle]:
+    scene = maker.scene
+    line = next(line for line in scene.lines if line.rope == rope.name)
+    for index, entry in enumerate(rope.reeve):
+        if entry.distance is not None:
+            lever, key = scene.part(entry.part, Lever), f"reeve[{index}]"
+            start = lever.fulcrum or 0.0
+            yield distance_along(maker, rope, key, lever, entry.distance, start)
+
+    def middle(poses: Poses) -> Vector:
+        return middle_of_span(scene, line, line.spans - 1, poses)
+
+    for key in ("stiffness", "damping", "strength"):
+        if getattr(rope, key) is not None:
+            yield maker.plain(rope, key, middle)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    if "reeve" not in keys:
+        keys["reeve"] = _ends(new)
+    new.table("rope", name, keys)
+
+
+def _ends(new: Addition) -> list[str]:
+    """What a new rope goes from and to."""
+    scene, mover = new.scene, new.mover()
+    used = {entry.part for rope in scene.of(Rope) for entry in rope.reeve}
+    if scene.hand is not None and scene.hand.name not in used:
+        return [mover, scene.hand.name]
+    if anchor := new.first(Anchor, used):
+        return [anchor.name, mover]
+    if other := new.mover([mover.partition("@")[0]]):
+        return [mover, other]
+    return [next(iter(scene.fixed), "") or new.unjoined("anchor"), mover]
+
+
+EDITING: PartEditing[Rope] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=None,
+    rope_end=None,
+    load_rank=None,
+    one_of=(),
+    two_of=(),
+    needs=("reeve",),
+    held_by=None,
+)

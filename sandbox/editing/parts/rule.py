@@ -1,0 +1,54 @@
+"""The rule: taken hold of, and laid along a lever or a ramp or upright beside a part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import Addition, Keys, cm
+from sandbox.editing.grips import UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.questions import PartEditing
+from sandbox.scene import Vector
+from sandbox.scene.parts import Lever, Ramp, Rule
+
+
+def _handles(maker: HandleMaker, rule: Rule) -> Iterator[Handle]:
+    part = maker.scene.parts[rule.along]
+
+    def start(poses: Poses) -> Vector:
+        edge = maker.edge(part, poses)
+        return edge.start if edge else maker.middle(part, poses)
+
+    def length(poses: Poses) -> Grip:
+        edge, first = maker.edge(part, poses), start(poses)
+        along = edge.along if edge else UP
+        last = first.plus(along, rule.length)
+        return Grip(last, along, 1.0, first, last)
+
+    yield maker.make(rule, "length", length)
+    yield maker.plain(rule, "graduation", start, high=rule.length)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    ruled = [rule.along for rule in new.scene.of(Rule)]
+    along = new.first(Lever, ruled) or new.first(Ramp, ruled)
+    length = new.length_of(along) if along else None
+    guess: Keys = {"along": new.mover().partition("@")[0], "length": "1 m"}
+    if along is not None and length is not None:
+        guess = {"along": along.name, "length": cm(length)}
+    new.table("rule", name, guess | keys)
+
+
+EDITING: PartEditing[Rule] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=None,
+    rope_end=None,
+    load_rank=None,
+    one_of=(),
+    two_of=(),
+    needs=("along",),
+    held_by=None,
+)

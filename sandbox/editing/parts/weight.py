@@ -1,0 +1,55 @@
+"""The weight: taken hold of, and hung on a part or on a rope of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox.editing.addition import Addition, Keys, cm, has_place
+from sandbox.editing.grips import Handle, HandleMaker, Poses
+from sandbox.editing.questions import PartEditing, RopePoint, tied_as_whole
+from sandbox.scene import Scene, Vector
+from sandbox.scene.parts import Lever, Weight
+
+
+def _handles(maker: HandleMaker, weight: Weight) -> Iterator[Handle]:
+    def at(poses: Poses) -> Vector:
+        return maker.scene.place_of(weight.name, poses)
+
+    yield maker.plain(weight, "mass", at)
+    yield from maker.place(weight, weight.at, at)
+    yield from maker.on_carrier(weight, weight.on, at)
+
+
+def _place_new(new: Addition, name: str, keys: Keys) -> None:
+    table: Keys = {"mass": "500 g"} | keys
+    if not has_place(keys):
+        lever = new.first(Lever)
+        table["on"] = (
+            f"{lever.name}@{cm(min(0.3, lever.length / 2))}"
+            if lever
+            else new.mover().partition("@")[0]
+        )
+    new.table("weight", name, table)
+    if "at" in table:
+        new.rope_between(name, new.mover())
+
+
+def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+    if weight.name in scene.frames:
+        yield from tied_as_whole(scene, weight, poses, place)
+
+
+EDITING: PartEditing[Weight] = PartEditing(
+    handles=_handles,
+    place_new=_place_new,
+    edge=None,
+    middle=None,
+    carries=None,
+    rope_points=_rope_points,
+    rope_end=lambda scene, weight: weight.name if weight.name in scene.frames else "",
+    load_rank=lambda _: 0,
+    one_of=(("at",), ("on",)),
+    two_of=(),
+    needs=("on",),
+    held_by=("on",),
+)

@@ -1,0 +1,62 @@
+"""The editing's registry: every kind of part answers every question, in a module of its own."""
+
+from __future__ import annotations
+
+import dataclasses
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from sandbox.editing.parts import PARTS
+from sandbox.editing.questions import PartEditing
+from sandbox.scene import KINDS
+from sandbox.scene.parts import keys_of
+
+QUESTIONS = dataclasses.fields(PartEditing)
+LISTS_OF_KEYS = ("one_of", "two_of", "needs", "held_by")
+
+
+def flat(answer: Any) -> list[str]:
+    return [answer] if isinstance(answer, str) else [key for each in answer for key in flat(each)]
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.name)
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_answers_every_question(kind: str, question: dataclasses.Field[Any]) -> None:
+    """A kind of part has an entry, and none of its answers is a default that nobody chose."""
+    assert question.default is question.default_factory is dataclasses.MISSING
+    answer = getattr(PARTS[KINDS[kind]], question.name)
+    if question.name in LISTS_OF_KEYS:
+        assert set(flat(answer or ())) <= set(keys_of(KINDS[kind]))
+    elif "None" not in str(question.type):
+        assert callable(answer)
+    else:
+        assert answer is None or callable(answer)
+
+
+def test_each_kind_has_a_module_of_its_own() -> None:
+    """The registry holds just the kinds there are, in their order, each from another module."""
+    assert list(PARTS) == list(KINDS.values())
+    assert len({part.handles.__module__ for part in PARTS.values()}) == len(KINDS)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_key_that_names_a_part_says_what_becomes_of_it(kind: str) -> None:
+    """A part goes with what it is on, in or along; only for the block that another hangs below is
+    that left to the reader of the scene, which refuses it."""
+    named = {
+        k for k, (key, _) in keys_of(KINDS[kind]).items() if key.form in ("on", "name", "reeve")
+    }
+    assert set(PARTS[KINDS[kind]].needs) == named - {"under"}
+
+
+def test_editing_parts_draw_nothing() -> None:
+    """The modules of the parts load neither pygame nor anything that draws, by any way at all."""
+    probe = (
+        "import sys, sandbox.editing.parts; raise SystemExit(sorted(m for m in sys.modules "
+        "if m.startswith(('pygame', 'pymunk', 'sandbox.stage'))) or 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0, done.stderr
