@@ -151,6 +151,10 @@ class HandleMaker:
         edge = self._registry[type(part)].edge
         return edge(part, poses) if edge else None
 
+    def own_place(self, part: Part) -> At:
+        """Where a part is, as `Scene.place_of` says."""
+        return lambda poses: self.scene.place_of(part.name, poses)
+
     def middle(self, part: Part, poses: Poses) -> Vector:
         """The middle of a part without an edge, on the sheet."""
         middle = self._registry[type(part)].middle

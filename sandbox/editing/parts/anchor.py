@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import Handle, HandleMaker, Poses
+from sandbox.editing.grips import Handle, HandleMaker
 from sandbox.editing.questions import PartEditing, tied_as_whole
-from sandbox.scene import Vector
 from sandbox.scene.parts import Anchor, Ramp
 
 
 def _handles(maker: HandleMaker, anchor: Anchor) -> Iterator[Handle]:
-    def at(poses: Poses) -> Vector:
-        return maker.scene.place_of(anchor.name, poses)
-
+    at = maker.own_place(anchor)
     yield from maker.place(anchor, anchor.at, at)
     yield from maker.on_carrier(anchor, anchor.on, at)
 

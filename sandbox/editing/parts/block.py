@@ -13,10 +13,7 @@ from sandbox.scene.parts import Block, Body, Lever, Pass, Ramp, Rope, Weight
 
 
 def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
-    scene, name = maker.scene, block.name
-
-    def middle(poses: Poses) -> Vector:
-        return scene.place_of(name, poses)
+    scene, name, middle = maker.scene, block.name, maker.own_place(block)
 
     def side(of: float, way: float) -> Callable[[Poses], Grip]:
         axis = ACROSS.turned(block.turned + way)
@@ -30,17 +27,11 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     yield from maker.place(block, block.at, middle)
     yield from maker.on_carrier(block, block.on, middle)
     if block.under is not None and block.drop is not None:
-        above = block.under
+        above, down = maker.own_place(scene.parts[block.under]), Vector(0.0, -1.0)
         yield maker.make(
             block,
             "drop",
-            lambda poses: Grip(
-                middle(poses),
-                Vector(0.0, -1.0),
-                1.0,
-                scene.place_of(above, poses),
-                middle(poses),
-            ),
+            lambda poses: Grip(middle(poses), down, 1.0, above(poses), middle(poses)),
         )
     used = [e.sheave or 1 for r in scene.of(Rope) for e in r.reeve if e.part == name]
     yield maker.make(

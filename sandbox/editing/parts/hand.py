@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import NOWHERE, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.grips import NOWHERE, Grip, Handle, HandleMaker
 from sandbox.editing.questions import PartEditing, tied_as_whole
 from sandbox.scene import Vector
 from sandbox.scene.parts import Body, Hand
@@ -15,11 +15,7 @@ from sandbox.scene.parts import Body, Hand
 def _handles(maker: HandleMaker, hand: Hand) -> Iterator[Handle]:
     scene = maker.scene
     start = scene.frames[hand.name].pose.point(NOWHERE)
-    heading = scene.heading
-
-    def at(poses: Poses) -> Vector:
-        return scene.place_of(hand.name, poses)
-
+    heading, at = scene.heading, maker.own_place(hand)
     yield from maker.place(hand, hand.at, at)
     yield from maker.on_carrier(hand, hand.on, at)
     angle = math.atan2(heading.y, heading.x) if hand.heading is None else hand.heading

@@ -12,9 +12,7 @@ from sandbox.scene.parts import Lever, Weight
 
 
 def _handles(maker: HandleMaker, weight: Weight) -> Iterator[Handle]:
-    def at(poses: Poses) -> Vector:
-        return maker.scene.place_of(weight.name, poses)
-
+    at = maker.own_place(weight)
     yield maker.plain(weight, "mass", at)
     yield from maker.place(weight, weight.at, at)
     yield from maker.on_carrier(weight, weight.on, at)
