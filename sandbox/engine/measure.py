@@ -10,8 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox.engine.hand import Programme
+from sandbox.engine.rest import average, resting
+from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Vector, upslope
+from sandbox.scene import Scene, Vector, upslope
 from sandbox.scene.parts import Lever, Windlass
 
 FloatArray = NDArray[np.float64]
@@ -19,17 +21,19 @@ FloatArray = NDArray[np.float64]
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
 
-STARTING, LATEST = 0.22, 0.65
-"""s. What is let go is measured between these: before, ropes stretch to their new tensions; after,
-their directions may have changed much."""
+LATEST, SOONEST = 0.5, 0.01
+"""s. What is let go is followed until the first at most, and must go undisturbed for the second."""
 
 TURNED = 0.1
-"""rad. Nor is it measured once a lever has turned this far: its forces then change too much to be
+"""rad. Nor is it followed once a lever has turned this far: its forces then change too much to be
 carried back to the start."""
 
-BOUNCE = 3e-4
-"""A tension further than this share of itself from the smooth curve laid through it shows ropes
-still bouncing: carried back to the start, as much becomes up to three times that."""
+FEWEST = 12
+"""Samples in that time; where a recording has fewer, the start is run again with more."""
+
+SIMPLE, BOUNCE = 1e-6, 1e-4
+"""Shares of a tension by which it may stray from what is carried back to the start: as it is
+followed for less and less time until it strays no more than the first, and at most."""
 
 SWAY = 5e-4
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
@@ -38,19 +42,12 @@ AT_LIMIT = 1e-4
 """Friction this near what a slipping roller's is, as a share of the normal force, is that of one
 which still slips: it started too fast."""
 
-AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
-"""rad, m, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or
-what hangs to another place across, or lower than its ropes stretch."""
-
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
 
 LEAST_HOLD = 0.5
 """s that a hand must hold at the start of a machine that is held."""
-
-STILL = 1e-4
-"""rad. A lever whose tilt changes by less in the last half second has come to rest."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +63,8 @@ class Measured:
 def measure(recording: Recording) -> Measured:
     """The quantities of a run, SI, by the sense in which its scene is worked.
 
-    >>> from sandbox.engine.run import run
+    >>> from sandbox.engine.rest import average, resting
+from sandbox.engine.run import run
     >>> from sandbox.scene import load
     >>> from sandbox.shipped import find_scene
     >>> found = measure(run(load(find_scene("fixed_sheave"))))
@@ -189,56 +187,42 @@ def _at_rest(recording: Recording) -> Measured:
 
 
 def _released(recording: Recording) -> Measured:
+    """What a machine that is let go sets off with.
+
+    From rest every reading is an even function of the time, for forces depend on place and on speed
+    squared alone. As such it is followed from the start for as long as it is a simple one.
+    """
     scene = recording.scene
-    levers = scene.of(Lever)
-    movers = [frame for frame in scene.frames.values() if frame.kind != "hand"]
-    roped = len(scene.lines) > len(scene.hand_lines)
-    if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
-        return _come_to_rest(recording, levers[0].name)
-    for name, pose in recording.snapshots[0].poses.items():
-        drawn, kind = scene.start[name], scene.frames[name].kind
-        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
-        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
-        if tilted or (kind == "free" and moved):
-            return Measured({}, refusal=f"{name} does not hang as drawn")
+    if scene.settles:
+        return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")
-    if any(lever.drag for lever in levers):
-        return Measured({}, refusal="damping slows what is let go before its start can be told")
-    # From when the ropes have taken up to the first thing that happens; carried back to the start,
-    # for which theory answers, by fitting how each reading changes.
-    begin = STARTING if roped else 0.0
-    stop = min(
-        (e.time for e in recording.events if e.time > begin or not e.what.endswith("goes slack")),
-        default=np.inf,
-    )
-    turned = _turned(recording)
-    end = min(LATEST, stop - 0.02, turned)
-    window = [s for s in recording.snapshots if begin < s.time <= end + 1e-9]
-    if len(window) < (8 if roped else 6):
-        if turned == end:
-            return Measured({}, refusal="it turns too far too soon for its start to be told")
+    end = min(LATEST, _undisturbed(recording))
+    if end < SOONEST:
         return Measured({}, refusal="something happened before the motion could be measured")
-    times = np.array([s.time for s in window])
-    found, unsteady = {}, ""
-    for name in window[0].readings:
-        if name.endswith((".rise", ".travel")):
+    while True:
+        samples = [s for s in recording.snapshots if s.time <= end + 1e-9]
+        if len(samples) < FEWEST:
+            sample = end / (2 * FEWEST)
+            step = min(recording.step, sample)
+            recording = run(scene, step=step, duration=end, sample=sample)
             continue
-        if name.endswith(".acceleration"):
-            frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
-            path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
-            found[name] = 2.0 * float(_growth(times, np.array(path), (0, 1, 2, 4, 6))[2])
-            continue
-        values = np.array([s.readings[name] for s in window])
-        found[name] = float(_growth(times, values, (0, 2, 4))[0])
-        if roped and ".tension_" in name and _strays(times, values, 2) > BOUNCE:
-            unsteady = "its ropes still bounce when its motion is measured"
-    return Measured(found, refusal=unsteady)
+        found, strays = _starts(scene, samples)
+        if strays <= SIMPLE or end < 2.0 * SOONEST:
+            break
+        end *= 0.7
+    refusal = "" if strays <= BOUNCE else "its ropes still bounce when its motion is measured"
+    return Measured(found, refusal=refusal)
 
 
-def _turned(recording: Recording) -> float:
-    """When the first lever has turned as far as the start can be told from, s."""
+def _undisturbed(recording: Recording) -> float:
+    """For how long a machine that is let go goes on as it set off, s: until something happens, or a
+    lever has turned far."""
+    times = [
+        event.time
+        for event in recording.events
+        if not event.what.endswith("goes over its range")
+    ]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(
@@ -246,27 +230,53 @@ def _turned(recording: Recording) -> float:
             for n, pose in shot.poses.items()
             if recording.scene.frames[n].kind == "lever"
         ):
-            return shot.time - 0.02
-    return np.inf
+            times.append(shot.time)
+            break
+    return min(times, default=recording.snapshots[-1].time)
 
 
-def _come_to_rest(recording: Recording, lever: str) -> Measured:
-    """Where a lever by itself comes to rest: the last half second."""
+def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float]:
+    """What readings are at time 0, and how far the ropes' stray, as a share, from what is followed
+    back to it."""
+    times = np.array([s.time for s in samples])
+    found, worst = {}, 0.0
+    for name in samples[-1].readings:
+        if name.endswith((".rise", ".travel")):
+            continue
+        if name.endswith(".acceleration"):
+            frame = scene.frames[name.rpartition(".")[0]]
+            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
+            path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
+            found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
+            continue
+        values = np.array([s.readings[name] for s in samples[1:]])
+        growth, strays = _growth(times[1:], values, (0, 2, 4, 6))
+        found[name] = float(growth[0])
+        if ".tension_" in name:
+            worst = max(worst, strays)
+    return found, worst
+
+
+def _come_to_rest(recording: Recording) -> Measured:
+    """Where levers come to rest."""
     last = recording.snapshots[-1]
-    tail = [s for s in recording.snapshots if s.time >= last.time - 0.5]
-    angles = [s.poses[lever].angle for s in tail]
-    refusal = ""
-    if max(angles) - min(angles) > STILL:
-        refusal = f"{lever} is still swinging at the end of the run"
-    return Measured(_mean(tail, skip=(".rise",)), refusal=refusal)
+    names = [name for name in last.readings if not name.endswith(".rise")]
+    late = resting(recording.snapshots)
+    if not late:
+        levers = " and ".join(lever.name for lever in recording.scene.of(Lever))
+        longer = "give it longer (scene.duration) or more damping (drag)"
+        swings = f"{levers} is still swinging at the end of the run: {longer}"
+        return Measured({}, refusal=swings)
+    return Measured(average(late, names))
 
 
-def _growth(times: FloatArray, values: FloatArray, powers: tuple[int, ...]) -> FloatArray:
-    """How a reading changes from time 0: the coefficient of each of these powers of the time.
-
-    From rest, and as forces only depend on place and speed squared, it is an even function of the
-    time. A place has a term in the time itself as well: ropes take a moment to take up.
-    """
+def _growth(
+    times: FloatArray, values: FloatArray, powers: tuple[int, ...]
+) -> tuple[FloatArray, float]:
+    """How a reading changes from time 0: the coefficient of each of these powers of the time, and
+    how far it strays from them as a share of its size."""
     terms = np.array([(times / times[-1]) ** power for power in powers]).T
     scale = np.array([times[-1] ** power for power in powers])
-    return np.asarray(np.linalg.lstsq(terms, values, rcond=None)[0] / scale, dtype=float)
+    found = np.linalg.lstsq(terms, values, rcond=None)[0]
+    strays = np.abs(terms @ found - values).max() / max(np.abs(values).max(), 1e-12)
+    return np.asarray(found / scale, dtype=float), float(strays)

@@ -377,6 +377,10 @@ def _let_go(scene: Scene) -> Prediction:
     alone = frames[0].part if len(frames) == 1 and len(dropped) == len(scene.lines) else None
     if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.props:
         return _rest(scene, alone)
+    if scene.settles:
+        if found := _own_place(scene, dropped):
+            return replace(found, outcome="rests")
+        raise Unanswerable("it comes to rest nowhere between the stops of its levers")
     try:
         state, held = set_off(scene, dropped)
     except Unanswerable:
@@ -404,14 +408,14 @@ def _let_go(scene: Scene) -> Prediction:
     return Prediction("accelerates", quantities, notes + _ramp_notes(scene, state))
 
 
-def _own_place(scene: Scene) -> Prediction | None:
+def _own_place(scene: Scene, dropped: tuple[int, ...] = ()) -> Prediction | None:
     """A machine that nobody holds and nothing rubs, where it comes to rest near its place as
-    drawn, if there is such a place.
+    drawn, if there is such a place; without the ropes that are dropped.
 
     Raises Unanswerable where it has friction, which leaves that place open, saying about where it
     would be.
     """
-    machine = Machine(scene)
+    machine = Machine(scene, without_lines=dropped)
     try:
         machine.check_determinate(machine.geometry(machine.start, 0.0))
         path = Path(machine)
