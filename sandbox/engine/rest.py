@@ -15,7 +15,7 @@ sway for minutes. The middle of a swing is off by about the square of its width.
 SAME = 1e-4
 """Share of a tilt by which two averages, of different length, may differ."""
 
-LEAST_TILT = 1e-9
+LEAST_TILT = 1e-7
 """rad. Of tilts no greater than this no share is taken."""
 
 BRIEFEST = 1.5
