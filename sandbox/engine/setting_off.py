@@ -23,7 +23,8 @@ fulcrums and ramps bear is expected to be what it was the step before: the first
 
 
 def stretch_ropes(machine: Machine) -> None:
-    """Give every rope, but those that the hand lets go, the stretch it sets off with.
+    """Give every rope, but those that the hand lets go, the stretch it sets off with, and let what
+    breaks loose have done so.
 
     At first with everything clamped that was to be, and bearings running free: where friction may
     be shared in many ways, it is shared as it was while the machine was held.
@@ -45,6 +46,9 @@ def stretch_ropes(machine: Machine) -> None:
         span.parted, span.taut, span.tension = False, True, tension
     for span, lag in zip(spans, lags, strict=True):
         span.lag = lag
+    for mover in machine.movers:
+        # Its rope pulls less as it runs than as it breaks loose.
+        mover.starts = mover.slides if mover.slips else 0
     machine.look_ahead()
 
 

@@ -129,7 +129,7 @@ def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
     something else happens on the way, or where it cannot be told.
     """
     assert scene.hand is not None
-    found = None
+    found: tuple[float, float] | None = None
     for reach, speed in REACHES:
         moves = [Move("haul", way * reach, speed, abs(way) * reach / speed) for way in (-1, 2, -2)]
         programme = Programme(moves)
@@ -143,13 +143,14 @@ def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
         told = [_turning(scene, shots) for shots in passes]
         if any(clear < LEAST_CLEAR * reach for clear, _ in told):
             continue
-        (greatest, one), (least, other) = (
-            _passing(shots, clear) for shots, (clear, _) in zip(passes, told, strict=True)
-        )
-        if max(one, other) <= SURE * greatest:
-            found = least, greatest
-            if all(every for _, every in told):
-                break
+        pulls = [_passing(shots, clear) for shots, (clear, _) in zip(passes, told, strict=True)]
+        greatest, least = (pull for pull, _ in pulls)
+        # What sways may mislead where the hand passes within a swing or two: not twice the same.
+        last, found = found, (least, greatest)
+        sure = SURE * greatest
+        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < sure
+        if all(every for _, every in told) and (same or all(open < sure for _, open in pulls)):
+            break
     return found
 
 
