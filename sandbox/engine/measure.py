@@ -3,18 +3,20 @@ accelerations, and where a lever comes to rest."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sandbox import units
 from sandbox.engine.hand import Programme
 from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Lever, Windlass
+from sandbox.scene.parts import Hand, Lever, Windlass
 
 FloatArray = NDArray[np.float64]
 
@@ -35,8 +37,12 @@ SIMPLE, BOUNCE = 1e-6, 1e-4
 """Shares of a tension by which it may stray from what is carried back to the start: as it is
 followed for less and less time until it strays no more than the first, and at most."""
 
-SWAY = 5e-4
-"""Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
+SWAY, SWAY_SLOWLY = 5e-4, 1.5e-3
+"""Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to.
+Where what sways is averaged out, three times that."""
+
+END, MANY_SWINGS = 0.15, 4.0
+"""Of the stroke, to either side of its ends: over so much of it; and the s that this must take."""
 
 AT_LIMIT = 1e-4
 """Friction this near what a slipping roller's is, as a share of the normal force, is that of one
@@ -63,8 +69,7 @@ class Measured:
 def measure(recording: Recording) -> Measured:
     """The quantities of a run, SI, by the sense in which its scene is worked.
 
-    >>> from sandbox.engine.rest import average, resting
-from sandbox.engine.run import run
+    >>> from sandbox.engine.run import run
     >>> from sandbox.scene import load
     >>> from sandbox.shipped import find_scene
     >>> found = measure(run(load(find_scene("fixed_sheave"))))
@@ -101,32 +106,32 @@ def _worked(recording: Recording) -> Measured:
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
         return Measured({}, refusal="the run ended before the middle of the stroke")
-    found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
+    skip = (".acceleration", ".rise", ".travel", ".tilt")
+    found = _mean(window, skip)
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
         return Measured(found, refusal="the run ended before the end of the stroke")
 
-    def over_stroke(value: Callable[[Snapshot], float]) -> float:
-        times = [s.time for s in recording.snapshots]
-        values = [value(s) for s in recording.snapshots]
-        return float(np.interp(last, times, values) - np.interp(first, times, values))
-
-    refusal = ""
     worked = [s for s in recording.snapshots if first <= s.time <= last]
     # About the middle, where forces are read: what starting left may still be dying away before.
     half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
-    times = np.array([s.time for s in half])
-    for name in worked[0].readings:
-        if ".tension_" not in name:
-            continue
-        if _strays(times, np.array([s.readings[name] for s in half]), 3) > SWAY:
-            refusal = "it still sways or bounces as it is worked: haul it more slowly"
+    slowly = 2.0 * END * (last - first) >= MANY_SWINGS
+    speed = units.show(_slower(scene.hand, last - first), units.SPEED, "mm/s", 1)
+    does = "haul" if scene.about.sense == "raising" else "pay out"
+    refusal, sways = "", f"it still sways or bounces as it is worked: {does} at {speed} or less"
+    times = np.array([s.time - middle for s in half])
+    names = [name for name in found if ".tension_" in name]
+    strays = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
+    if strays > SWAY:
+        width = 0.25 * (last - first)
+        found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}
+        refusal = "" if slowly and strays <= SWAY_SLOWLY else sways
     happened = {event.what for event in recording.events}
     for frame in scene.frames.values():
         if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
             if abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal:
-                refusal = f"{frame.name} still slips as it is worked: haul it more slowly"
+                refusal = f"{frame.name} still slips as it is worked: {does} at {speed} or less"
     load = scene.load_frame
     assert load is not None
     drawn, there = (shot.poses[load.name] for shot in (recording.snapshots[0], worked[0]))
@@ -135,26 +140,37 @@ def _worked(recording: Recording) -> Measured:
         refusal = "the load has not begun to move when the stroke is measured"
     if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
         if scene.about.sense == "lowering":
-            refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+            refusal = (
+                f"the hand pays out faster than the load comes down: pay out at {speed} or less"
+            )
         else:
-            refusal = "the load runs on and the hand hauls in slack: haul it more slowly"
+            refusal = f"the load runs on and the hand hauls in slack: haul at {speed} or less"
+
+    def over_stroke(value: Callable[[Snapshot], float]) -> float:
+        at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
+        return float(np.interp(last, *at) - np.interp(first, *at))
+
+    turning = (*scene.of(Lever), *scene.of(Windlass))
     # What is read at two moments changes smoothly with the hand's travel between them.
-    hauled = np.array([s.readings[f"{scene.hand.name}.travel"] for s in worked])
-    heights = np.array([s.readings[f"{scene.load}.rise"] for s in worked])
-    turning = [part.name for part in (*scene.of(Lever), *scene.of(Windlass))]
-    angles = [np.array([s.poses[name].angle for s in worked]) for name in turning]
-    for values in (heights, *angles):
-        changed = abs(values[-1] - values[0]) > TAKEN_UP * abs(scene.stroke[0])
-        if changed and _strays(hauled, values - values[0], 3) > SWAY:
-            refusal = "it still sways or bounces as it is worked: haul it more slowly"
-    rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
-    travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
+    readers = {f"{part.name}.turn": _angle_of(part.name) for part in turning}
+    readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
+    hauled = _values(worked, f"{scene.hand.name}.travel")
+    for name, value in readers.items():
+        found[name] = over_stroke(value)
+        if abs(found[name]) > TAKEN_UP * abs(scene.stroke[0]):
+            strays = _smooth(hauled, np.array([value(s) - value(worked[0]) for s in worked]))[1]
+            if strays > SWAY:
+                refusal = refusal if slowly and strays <= SWAY_SLOWLY else sways
+                # Then each moment's is that of a curve laid through what is read about it.
+                width = END * (last - first)
+                ends = [_about(recording, time, width, value) for time in (first, last)]
+                found[name] = ends[1] - ends[0]
+    rise = found[f"{scene.load}.rise"]
+    travel = over_stroke(_reading_of(f"{scene.hand.name}.travel"))
     weight = scene.load_mass * scene.about.gravity
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
-    found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
+    found[f"{scene.hand.name}.travel"] = travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
-    for name in turning:
-        found[f"{name}.turn"] = over_stroke(_angle_of(name))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -164,10 +180,40 @@ def _worked(recording: Recording) -> Measured:
     return Measured(found, refusal=refusal)
 
 
-def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:
-    """The greatest distance of a reading from a smooth curve laid through it, over its size."""
-    curve = np.polynomial.Polynomial.fit(times, values, min(degree, len(times) - 1))(times)
-    return float(np.abs(curve - values).max() / max(np.abs(values).max(), 1e-12))
+def _values(snapshots: list[Snapshot], name: str) -> FloatArray:
+    return np.array([shot.readings[name] for shot in snapshots])
+
+
+def _smooth(times: FloatArray, values: FloatArray) -> tuple[np.polynomial.Polynomial, float]:
+    """A smooth curve laid through a reading, and the reading's greatest distance from it, over its
+    size."""
+    curve = np.polynomial.Polynomial.fit(times, values, min(3, len(times) - 1))
+    strays = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
+    return curve, float(strays)
+
+
+def _about(
+    recording: Recording, time: float, width: float, value: Callable[[Snapshot], float]
+) -> float:
+    """What a curve laid through a reading within so many seconds of a time has then, the nearer
+    counting the more."""
+    near = [s for s in recording.snapshots if abs(s.time - time) < width]
+    times = np.array([s.time - time for s in near])
+    weights = np.cos(0.5 * np.pi * times / width) ** 2
+    values = [value(s) for s in near]
+    return float(np.polynomial.Polynomial.fit(times, values, 3, w=weights)(0.0))
+
+
+def _slower(hand: Hand, stroke: float) -> float:
+    """A speed at which what sways does so often enough, m/s: no more than half of the hand's, of
+    one digit."""
+    speed = min(0.5, 2.0 * END * stroke / MANY_SWINGS) * hand.speed
+    digit = 10.0 ** math.floor(math.log10(speed))
+    return math.floor(speed / digit * (1.0 + 1e-9)) * digit
+
+
+def _reading_of(name: str) -> Callable[[Snapshot], float]:
+    return lambda snapshot: snapshot.readings[name]
 
 
 def _angle_of(lever: str) -> Callable[[Snapshot], float]:
@@ -219,9 +265,7 @@ def _undisturbed(recording: Recording) -> float:
     """For how long a machine that is let go goes on as it set off, s: until something happens, or a
     lever has turned far."""
     times = [
-        event.time
-        for event in recording.events
-        if not event.what.endswith("goes over its range")
+        event.time for event in recording.events if not event.what.endswith("goes over its range")
     ]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:

@@ -69,6 +69,10 @@ def run(
         live.advance(sample)
         if progress is not None:
             progress(min(1.0, live.now.time / length))
-        if live.now.time >= length - 0.5 * step and length < longest and not resting(live.snapshots):
+        if (
+            live.now.time >= length - 0.5 * step
+            and length < longest
+            and not resting(live.snapshots)
+        ):
             length = min(longest, LONGER * length)
     return live.recording()

@@ -158,8 +158,8 @@ def _turning(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     """How far short of its place the hand is, m, when all has begun to turn that turns at all and
     rubs as it does; and whether that is everything."""
     sheaves = [f"{b.name}.{i + 1}" for b in scene.of(Block) if b.bearing for i in range(b.sheaves)]
-    parts = [*scene.of(Lever), *scene.of(Windlass)]
-    frames = [part.name for part in parts if part.bearing and part.name in scene.frames]
+    turning = {part.name for part in (*scene.of(Lever), *scene.of(Windlass))}
+    frames = [p.name for p in scene.bearings if p.bearing and p.name in turning]
     frames += [body.name for body in scene.of(Body) if body.rolls and body.rolling_arm]
     angles = [[shot.turns[name] for shot in shots] for name in sheaves if name in shots[0].turns]
     angles += [[shot.poses[name].angle for shot in shots] for name in frames]
