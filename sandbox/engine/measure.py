@@ -117,8 +117,7 @@ def _worked(recording: Recording) -> Measured:
     half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
     slowly = 2.0 * END * (last - first) >= MANY_SWINGS
     speed = units.show(_slower(scene.hand, last - first), units.SPEED, "mm/s", 1)
-    does = "haul" if scene.about.sense == "raising" else "pay out"
-    refusal, sways = "", f"it still sways or bounces as it is worked: {does} at {speed} or less"
+    refusal, sways = "", f"it still sways or bounces as it is worked: work it at {speed} or less"
     times = np.array([s.time - middle for s in half])
     names = [name for name in found if ".tension_" in name]
     strays = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
@@ -130,8 +129,10 @@ def _worked(recording: Recording) -> Measured:
     for frame in scene.frames.values():
         if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
-            if abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal:
-                refusal = f"{frame.name} still slips as it is worked: {does} at {speed} or less"
+            # Without friction it makes no difference whether it turns.
+            slipping = abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal
+            if frame.ramp.kinetic and slipping:
+                refusal = f"{frame.name} still slips as it is worked: work it at {speed} or less"
     load = scene.load_frame
     assert load is not None
     drawn, there = (shot.poses[load.name] for shot in (recording.snapshots[0], worked[0]))
@@ -253,11 +254,16 @@ def _released(recording: Recording) -> Measured:
             step = min(recording.step, sample)
             recording = run(scene, step=step, duration=end, sample=sample)
             continue
-        found, strays = _starts(scene, samples)
+        found, strays, rope = _starts(scene, samples)
         if strays <= SIMPLE or end < 2.0 * SOONEST:
             break
         end *= 0.7
-    refusal = "" if strays <= BOUNCE else "its ropes still bounce when its motion is measured"
+    refusal = ""
+    if strays > BOUNCE:
+        refusal = (
+            f"{rope} still bounces when the motion is measured: take a stiffer rope "
+            f"({rope}.stiffness)"
+        )
     return Measured(found, refusal=refusal)
 
 
@@ -279,11 +285,11 @@ def _undisturbed(recording: Recording) -> float:
     return min(times, default=recording.snapshots[-1].time)
 
 
-def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float]:
-    """What readings are at time 0, and how far the ropes' stray, as a share, from what is followed
-    back to it."""
+def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
+    """What readings are at time 0; how far that of a rope strays, as a share, from what is followed
+    back to it, and which rope's."""
     times = np.array([s.time for s in samples])
-    found, worst = {}, 0.0
+    found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
         if name.endswith((".rise", ".travel")):
             continue
@@ -297,8 +303,8 @@ def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], fl
         growth, strays = _growth(times[1:], values, (0, 2, 4, 6))
         found[name] = float(growth[0])
         if ".tension_" in name:
-            worst = max(worst, strays)
-    return found, worst
+            worst = max(worst, (strays, name.partition(".")[0]))
+    return found, *worst
 
 
 def _come_to_rest(recording: Recording) -> Measured:
@@ -308,9 +314,11 @@ def _come_to_rest(recording: Recording) -> Measured:
     late = resting(recording.snapshots)
     if not late:
         levers = " and ".join(lever.name for lever in recording.scene.of(Lever))
-        longer = "give it longer (scene.duration) or more damping (drag)"
-        swings = f"{levers} is still swinging at the end of the run: {longer}"
-        return Measured({}, refusal=swings)
+        return Measured(
+            {},
+            refusal=f"{levers} is still swinging at the end of the run: give it longer "
+            "(scene.duration) or more damping (drag)",
+        )
     return Measured(average(late, names))
 
 
