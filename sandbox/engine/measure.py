@@ -270,9 +270,7 @@ def _released(recording: Recording) -> Measured:
 def _undisturbed(recording: Recording) -> float:
     """For how long a machine that is let go goes on as it set off, s: until something happens, or a
     lever has turned far."""
-    times = [
-        event.time for event in recording.events if not event.what.endswith("goes over its range")
-    ]
+    times = [event.time for event in recording.events if not event.harmless]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(
