@@ -246,7 +246,7 @@ def test_a_ramp_keeps_its_length_and_what_is_set(change, left_out):
 
 
 def test_a_ramp_given_by_its_angle_takes_a_rise():
-    """With a rise set, a ramp that was given by its angle keeps its length: sin(a) = rise/length."""
+    """A ramp given by its angle keeps its length when a rise is set: sin(a) = rise/length."""
     ramp = load(find_scene("sled_and_hanging_weight"), {"slip.rise": "60 cm"}).parts["slip"]
     assert near(ramp.angle, math.asin(0.6 / 1.2), rel=1e-12)
     both = {"slip.rise": "60 cm", "slip.angle": "30 deg"}

@@ -906,10 +906,10 @@ def test_setting_off_moves_nothing():
 
 def test_a_hand_that_passes_its_place_knows_what_holds():
     """A light bag hangs in the bight of a line led aside, its sheave rubbing: the hand has to move
-    centimetres, the bag swinging along, until the sheave slips. T1 and T2 keep
-    the same mean pull, T2 = T1 + q L as the sheave slips one way and T1 = T2 + q L the other, L being
-    the axle load: so greatest and least are as (1 + q c)/(1 - q c), c the cosine of half the angle
-    between the parts, and their mean is what the hand feels at rest."""
+    centimetres, the bag swinging along, until the sheave slips. The mean pull of its two parts
+    stays, and they differ by q L, L being the axle load: so greatest and least are as (1 + q c) to
+    (1 - q c), c the cosine of half the angle between the parts, and their mean is what is felt at
+    rest."""
     bight = build("""
 [scene]
 title = "In the bight"
