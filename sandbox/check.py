@@ -144,7 +144,10 @@ def record(
     try:
         return check(scene, step=step, progress=progress)
     except Unanswerable as reason:
-        recording = engine.run(scene, step=step, progress=progress)
+        try:
+            recording = engine.run(scene, step=step, progress=progress)
+        except Unanswerable:
+            raise reason from None
         return Report(scene.name, scene.about.title, (), (str(reason),), recording)
 
 

@@ -124,7 +124,7 @@ def run(
     with refusing():
         machine = load_scene(scene, changes)
         with progressing(f"running {machine.name}") as progress:
-            report = record(machine, progress=progress)
+            report = _compare(machine, progress, record)
         if not report.rows:
             print(f"sandbox: {machine.name}: not compared: {report.notes[0]}", file=sys.stderr)
         with writing(out):
@@ -185,12 +185,16 @@ def _check_all(machines: list[Scene]) -> list[Report]:
     return reports
 
 
-def _compare(machine: Scene, progress: Callable[[float], None] | None = None) -> Report:
+def _compare(
+    machine: Scene,
+    progress: Callable[[float], None] | None = None,
+    how: Callable[..., Report] | None = None,
+) -> Report:
     from sandbox.check import check as compare
     from sandbox.scene import Unanswerable
 
     try:
-        return compare(machine, progress=progress)
+        return (how or compare)(machine, progress=progress)
     except Unanswerable as reason:
         raise Unanswerable(f"{machine.name}: {reason}") from None
 
