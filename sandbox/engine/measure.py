@@ -270,7 +270,9 @@ def _released(recording: Recording) -> Measured:
 def _undisturbed(recording: Recording) -> float:
     """For how long a machine that is let go goes on as it set off, s: until something happens, or a
     lever has turned far."""
-    times = [event.time for event in recording.events if not event.harmless]
+    # What happens in the first step is how it sets off.
+    first = 1.5 * recording.step
+    times = [e.time for e in recording.events if e.time > first and not e.harmless]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(
