@@ -124,9 +124,31 @@ def check(
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
-    notes = prediction.notes + measured.notes + _advantage_notes(prediction.quantities)
+    notes = _load_notes(scene) + prediction.notes + measured.notes
+    notes += _advantage_notes(prediction.quantities)
     events = tuple(f"at {event.time:.2f} s {event.what}" for event in recording.events)
     return Report(scene.name, scene.about.title, rows, notes + events, recording)
+
+
+def record(
+    scene: Scene,
+    *,
+    step: float = engine.STEP,
+    progress: Callable[[float], None] | None = None,
+) -> Report:
+    """As `check`, but of whatever the simulation can show: where there is no comparing, a report
+    without rows whose first note says why.
+
+    Raises Unanswerable where there is nothing to simulate.
+    """
+    try:
+        return check(scene, step=step, progress=progress)
+    except Unanswerable as reason:
+        try:
+            recording = engine.run(scene, step=step, progress=progress)
+        except Unanswerable:
+            raise reason from None
+        return Report(scene.name, scene.about.title, (), (str(reason),), recording)
 
 
 def _refuse_haste(scene: Scene) -> None:
@@ -149,6 +171,15 @@ def _refuse_recoil(
         tension = f"{rope}.tension_1"
         if what == "goes slack" and simulated.get(tension) == 0.0 < predicted.get(tension, 0.0):
             raise Unanswerable(f"simulation: {rope} springs slack as the machine is let go")
+
+
+def _load_notes(scene: Scene) -> tuple[str, ...]:
+    """What counts as the load, where that is more than one part."""
+    *others, last = scene.load_parts or ("",)
+    if not others or scene.about.sense not in ("raising", "lowering"):
+        return ()
+    mass = units.handy_plain(scene.load_mass, units.MASS)
+    return (f"The load is {', '.join(others)} and {last}: {mass} together.",)
 
 
 def _advantage_notes(predicted: dict[str, float]) -> tuple[str, ...]:

@@ -42,7 +42,7 @@ def write_run(report: Report, folder: Path) -> list[Path]:
         (shots[0], shots[-1]),
         paths[2],
         titles=(display.say("at_rest"), display.say("at_end")),
-        note=display.say("agreement", agree=agree, count=len(report.rows)),
+        note=display.say("agreement", agree=agree, count=len(report.rows)) if report.rows else "",
         display=display,
         history=shots,
         size=(2000, 1000),

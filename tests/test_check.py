@@ -404,18 +404,9 @@ speed = "3 cm/s"
 """
 
 
-HUNG = """
-[weight.other]
-mass = "200 g"
-at = ["plumb", "50 cm"]
-[rope.strop]
-reeve = ["bar@30 cm", "other"]
-"""
-
-
-def damped(sense="raising", drag=1.0, tied=100, support="pin", more=""):
+def damped(sense="raising", drag=1.0, tied=100, support="pin"):
     keys = {"sense": sense, "drag": drag, "tied": tied, "support": support}
-    return scene.parse(tomllib.loads(DAMPED.format(**keys) + more))
+    return scene.parse(tomllib.loads(DAMPED.format(**keys)))
 
 
 def test_damping_counts_as_haste():
@@ -435,11 +426,10 @@ def test_damping_counts_as_haste():
         (whip('moves = ["haul 5 cm at 5 cm/s"]', "held"), "the hand does not hold at first"),
         (whip('moves = ["hold 0.3 s", "pull 3 N for 1 s"]', "held"), "the hand does not hold"),
         (whip('moves = ["hold 1 s", "let go"]', "released"), "the hand does not let go at once"),
-        (damped("released", more=HUNG), "damping slows what is let go"),
         # Tied next to its centre of mass, it rests on its edge with next to nothing.
         (damped(drag=0, tied=50.06, support="knife edge"), "a lever comes off its fulcrum"),
     ],
-    ids=["hauled", "hardly held", "still held", "damped", "at the edge"],
+    ids=["hauled", "hardly held", "still held", "at the edge"],
 )
 def test_a_run_that_is_not_what_was_asked_is_refused(machine, reason):
     """Where the hand is told otherwise than the scene's sense says, or what was run is not what
@@ -571,3 +561,136 @@ def test_efforts_that_hold_are_found_by_trial_and_compared():
     ratio = (1 + 0.032) / (1 - 0.032)
     assert near(rows["hand.least_force"].simulated, 0.5 * 9.80665 / ratio, rel=1e-3)
     assert near(rows["hand.greatest_force"].simulated, 0.5 * 9.80665 * ratio, rel=1e-3)
+
+
+LET_GO = """
+[scene]
+title = "A bar let go"
+watch = "The bar."
+sense = "released"
+load = "right"
+[lever.bar]
+length = "1 m"
+mass = "150 g"
+at = ["0 m", "1 m"]
+fulcrum = "50 cm"
+support = "pin"
+[weight.left]
+mass = "1 kg"
+at = ["plumb", "80 cm"]
+[weight.right]
+mass = "{mass} kg"
+on = "bar@95 cm"
+[rope.line]
+reeve = ["bar@20 cm", "left"]
+"""
+
+
+@pytest.mark.parametrize("mass", [0.05, 1.0, 3.0])
+def test_a_bar_that_starts_fast_is_measured_at_its_start(mass):
+    """Let go level, a bar turns at A = g (m1 a - m2 b) / (M L^2/12 + m1 a^2 + m2 b^2), however
+    fast, and the weight on its line goes down at A a and pulls by m1 (g - A a)."""
+    machine = scene.parse(tomllib.loads(LET_GO.format(mass=mass)))
+    turning = 9.80665 * (1.0 * 0.3 - mass * 0.45)
+    turning /= 0.15 / 12 + 1.0 * 0.3**2 + mass * 0.45**2
+    report = check(machine)
+    found = {row.quantity: row.simulated for row in report.rows}
+    assert report.agrees
+    assert near(found["left.acceleration"], -0.3 * turning, rel=1e-3)
+    assert near(found["line.tension_1"], 9.80665 - 0.3 * turning, rel=1e-3)
+
+
+def test_what_heavy_loads_need_to_be_held_is_found_in_the_default_rope():
+    """With 30 kg in two parts of the default rope, pulls from P/r to P r hold, r from the
+    friction of both sheaves: T2 = T1 (1 + q)/(1 - q) at each, and T1 + T2 = W."""
+    text = """
+[scene]
+title = "Held"
+watch = "The hand."
+sense = "held"
+[block.upper]
+at = ["0 m", "2 m"]
+bearing = 0.2
+sheave_mass = "0.1 g"
+[block.lower]
+under = "upper"
+drop = "80 cm"
+moves = true
+bearing = 0.2
+sheave_mass = "0.1 g"
+[weight.load]
+mass = "30 kg"
+on = "lower"
+[rope.fall]
+reeve = ["upper.becket", "lower.1", "upper.1", "hand"]
+[hand.hand]
+at = ["plumb", "1 m"]
+"""
+    report = check(scene.parse(tomllib.loads(text)))
+    assert report.agrees
+    found = {row.quantity: row.simulated for row in report.rows}
+    q, weight = 0.2 * 4 / 25, 30.0001 * 9.80665
+    for name, r in (("least", (1 - q) / (1 + q)), ("greatest", (1 + q) / (1 - q))):
+        assert near(found[f"hand.{name}_force"], weight / (1 + r) * r**2, rel=1e-3)
+
+
+def test_blocks_of_unequal_sheaves_are_measured_though_they_sway():
+    """A block of small sheaves under one of three-inch sheaves sways as long as it is hauled;
+    hauled slowly, that is averaged out, and hauled fast, a speed is named that is slow enough."""
+    six = next(path for path in SHIPPED if path.stem == "six_part_tackle")
+    unequal = {"upper.radius": "38.1 mm"}
+    with pytest.raises(scene.Unanswerable, match=r"work it at 20 mm/s or less$"):
+        check(scene.load(six, unequal | {"hand.speed": "50 mm/s"}))
+    assert check(scene.load(six, unequal | {"hand.speed": "20 mm/s"})).agrees
+
+
+def test_which_gives_first_behind_a_sled_is_left_open():
+    """A sled held by hand with a weight behind it on a sheave that rubs: whether the sled breaks
+    loose before that sheave turns hangs on the ropes' give, and no edge is told."""
+    machine = sled_between(0.16)
+    assert "hand.greatest_force" not in theory.predict(machine).quantities
+    assert check(machine).agrees
+    assert "hand.greatest_force" in theory.predict(sled_between(0.0)).quantities
+
+
+def sled_between(bearing):
+    return scene.parse(
+        tomllib.loads(f"""
+[scene]
+title = "A sled between two lines"
+watch = "The sled."
+sense = "held"
+load = "sled"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "2 m"
+angle = "45 deg"
+static = 0.1
+kinetic = 0.09
+[body.sled]
+mass = "1.1 kg"
+on = "slip@60 cm"
+[block.low]
+at = ["-20 cm", "23 cm"]
+bearing = {bearing}
+[weight.other]
+mass = "460 g"
+at = ["plumb", "-50 cm"]
+[rope.back]
+reeve = ["sled", "low.1", "other"]
+[rope.line]
+reeve = ["sled", "hand"]
+[hand.hand]
+on = "slip@1.8 m"
+height = "3 cm"
+""")
+    )
+
+
+def test_what_counts_as_the_load_is_said():
+    """Weights on one hook are one load, and the table says so with their mass."""
+    text = WHIP.format(sense="raising", hand='travel = "8 cm"', strength="1 kN")
+    ring = '[weight.ring]\nmass = "250 g"\non = "bag"\n'
+    both = check(scene.parse(tomllib.loads(text + ring)))
+    assert "The load is bag and ring: 750 g together." in both.notes
+    assert not any("The load is" in note for note in check(whip('travel = "8 cm"')).notes)

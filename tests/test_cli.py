@@ -19,7 +19,8 @@ from typer.testing import CliRunner
 
 from sandbox.cli import app
 from sandbox.cli.common import new_table, show_table
-from sandbox.shipped import shipped_scenes
+from sandbox.scene import load
+from sandbox.shipped import find_scene, shipped_scenes
 from tests.tolerance import near
 
 FIELDS = {
@@ -212,6 +213,45 @@ def test_run_names_the_scene_that_is_refused(tmp_path):
         assert result.stderr.startswith("sandbox: plank: theory: statically indeterminate")
         assert len(result.stderr.strip().splitlines()) == 1
     assert not (tmp_path / "new").exists()
+
+
+@pytest.mark.parametrize(
+    ("change", "why", "seen"),
+    [
+        ("whip.strength=4 N", "whip parts: it would have to carry", "whip parts in part"),
+        ("hand.speed=1 m/s", "the hand is done in", ""),
+    ],
+)
+def test_run_records_what_cannot_be_compared(tmp_path, change, why, seen):
+    """Where theory or the check gives no answer, the run is recorded, and the reason is told."""
+    result = inside("run", "fixed_sheave", "--set", change, "--out", tmp_path)
+    assert result.returncode == 0, result.stderr
+    assert why in result.stderr
+    record = json.loads((tmp_path / "fixed_sheave.json").read_text())
+    assert record["rows"] == []
+    assert why in record["notes"][0]
+    assert seen in "".join(event["what"] for event in record["events"])
+    assert (tmp_path / "fixed_sheave.png").stat().st_size > 1000
+
+
+@pytest.mark.parametrize(
+    ("change", "left_out"),
+    [("slip.angle=20 deg", "slip.rise"), ("slip.rise=30 cm", ""), ("slip.length=1 m", "")],
+)
+def test_a_ramp_keeps_its_length_and_what_is_set(change, left_out):
+    """Of a ramp's length, rise and angle the one that is not set gives way, and that is said."""
+    result = inside("check", "sled_drawn_up", "--json", "--set", change)
+    assert result.returncode == 0, result.stderr
+    assert (f"{left_out} now follows" in result.stderr) == bool(left_out)
+
+
+def test_a_ramp_given_by_its_angle_takes_a_rise():
+    """A ramp given by its angle keeps its length when a rise is set: sin(a) = rise/length."""
+    ramp = load(find_scene("sled_and_hanging_weight"), {"slip.rise": "60 cm"}).parts["slip"]
+    assert near(ramp.angle, math.asin(0.6 / 1.2), rel=1e-12)
+    both = {"slip.rise": "60 cm", "slip.angle": "30 deg"}
+    ramp = load(find_scene("sled_and_hanging_weight"), both).parts["slip"]
+    assert near(ramp.length, 0.6 / math.sin(math.radians(30)), rel=1e-12)
 
 
 def test_help_is_quick_and_light():

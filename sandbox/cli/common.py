@@ -33,14 +33,20 @@ SetOption = Annotated[
 
 
 def load_scene(text: str, changes: list[str] | None) -> Scene:
-    """The scene a command names, with its `--set` changes made; what is sealed in it is told.
+    """The scene a command names, with its `--set` changes made; what is sealed in it is told, and
+    what the changes left out.
 
     Raises SceneError.
     """
-    from sandbox.scene import load
+    from sandbox.scene import load, superseded
     from sandbox.shipped import find_scene
 
-    scene = load(find_scene(text), changes_of(changes))
+    path, made = find_scene(text), changes_of(changes)
+    scene = load(path, made)
+    for key in superseded(path, made) if made else ():
+        print(
+            f"sandbox: {scene.name}: {key} now follows from the ramp's other two", file=sys.stderr
+        )
     if scene.about.dealt is not None:
         from sandbox.lab.deal import sealed
 

@@ -20,6 +20,7 @@ from sandbox.engine import settings
 from sandbox.engine.hand import Grip
 from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
 from sandbox.engine.ropes import SHORTEST, Ropes, Span
+from sandbox.engine.setting_off import stretch_ropes
 from sandbox.engine.snapshot import Event
 from sandbox.engine.spindles import Spindle
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
@@ -330,18 +331,20 @@ class Machine:
 
         Gives False where it ran off instead, its bearings being let run free unless `rubbing`.
         Nothing is clamped where a hand or friction is to hold it. What is to be released is clamped
-        as drawn meanwhile; where there is nothing to clamp it starts with its ropes unstretched.
+        as drawn meanwhile, and its ropes are then stretched as it sets off.
         """
-        if self.scene.about.sense == "released":
+        released = self.scene.about.sense == "released"
+        at_once = released and (not self.scene.moves or self.scene.moves[0].kind == "let go")
+        if released:
             for mover in self.movers:
                 hung = mover.lever is not None and mover.lever.fulcrum is None
                 mover.clamped = mover.frame.kind != "free" and not hung
-            if not any(mover.clamped for mover in self.movers):
-                return True
-        calm, energy = 0, 0.0
+        clamped = any(mover.clamped for mover in self.movers)
         # Bearings let the rope run meanwhile: the start must not hang on how it came to rest.
-        self._let_rub(rubbing)
-        for count in range(settings.SETTLING_STEPS):
+        self.let_rub(rubbing)
+        calm, energy = 0, 0.0
+        settles = not released or (self.grip is not None and clamped)
+        for count in range(settings.SETTLING_STEPS if settles else 0):
             kept = 1.0 - settings.SETTLING_DRAG
             if count >= settings.DRAGGED_STEPS:
                 # What still moves swings slowly, and would creep home: it is stopped each time it
@@ -357,23 +360,42 @@ class Machine:
             self.ran_off = fastest > settings.RUN_OFF_SPEED
             if calm > 20 or self.ran_off:
                 break
-        self._let_rub(True)
-        if any(mover.clamped for mover in self.movers):
-            for mover in self.movers:
-                mover.clamped = False
-                mover.support = mover.support_before = STILL
+        if at_once and self.ropes.spans:
+            stretch_ropes(self)
+        self.let_rub(True)
+        self.unclamp()
         self.time = 0.0
         self.events.clear()
         # A rope that carries nothing shows that it ran off, but not where its load stands.
         hauled = any(mover.stands for mover in self._falling) or all(
             end.span.tension > 0.0 or end.span.rod for end in self.ropes.hand_ends
         )
-        return calm > 20 and hauled and not any(mover.stopped > 0.0 for mover in self._levers)
+        stopped = any(mover.stopped > 0.0 for mover in self._levers)
+        return not settles or (calm > 20 and hauled and not stopped)
 
-    def _let_rub(self, rub: bool) -> None:
+    def let_rub(self, rub: bool) -> None:
+        """Let bearings rub from now on, or run free."""
         self.ropes.let_rub(rub)
         for spindle in self._spindles:
             spindle.rubs = rub
+
+    def unclamp(self) -> None:
+        """Let go of what was held as drawn."""
+        for mover in self.movers:
+            if mover.clamped:
+                mover.clamped = False
+                mover.support = mover.support_before = STILL
+
+    def trial_step(self) -> None:
+        """Take a step from rest and put everything back; what is borne stays as it was found."""
+        self._step(settling=True)
+        for mover in self.movers:
+            mover.body.velocity, mover.body.angular_velocity = (0.0, 0.0), 0.0
+            mover.speeds = mover.speeds_before = STILL
+            mover.drag = 0.0
+        for sheave in self.ropes.sheaves:
+            sheave.feed = sheave.speed = sheave.speed_before = 0.0
+        self.look_ahead()
 
     def step(self) -> None:
         """Move everything on by one step."""
@@ -400,8 +422,10 @@ class Machine:
         dt, ropes, movers, gravity = self.dt, self.ropes, self.movers, self.gravity
         self.look_ahead()
         self._move_hand(settling)
-        for mover in self._levers:
-            self._drag(mover)
+        if not settling:
+            # It only delays where a machine comes to rest.
+            for mover in self._levers:
+                self._drag(mover)
         for mover in self._on_ramps:
             mover.look(dt)
         self._tug()

@@ -3,44 +3,50 @@ accelerations, and where a lever comes to rest."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sandbox import units
 from sandbox.engine.hand import Programme
+from sandbox.engine.rest import average, resting
+from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Vector, upslope
-from sandbox.scene.parts import Lever, Windlass
+from sandbox.scene import Scene, Vector, upslope
+from sandbox.scene.parts import Hand, Lever, Windlass
 
 FloatArray = NDArray[np.float64]
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
 
-STARTING, LATEST = 0.22, 0.65
-"""s. What is let go is measured between these: before, ropes stretch to their new tensions; after,
-their directions may have changed much."""
+LATEST, SOONEST = 0.5, 0.01
+"""s. What is let go is followed until the first at most, and must go undisturbed for the second."""
 
 TURNED = 0.1
-"""rad. Nor is it measured once a lever has turned this far: its forces then change too much to be
+"""rad. Nor is it followed once a lever has turned this far: its forces then change too much to be
 carried back to the start."""
 
-BOUNCE = 3e-4
-"""A tension further than this share of itself from the smooth curve laid through it shows ropes
-still bouncing: carried back to the start, as much becomes up to three times that."""
+FEWEST = 12
+"""Samples in that time; where a recording has fewer, the start is run again with more."""
 
-SWAY = 5e-4
-"""Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to."""
+SIMPLE, BOUNCE = 1e-6, 1e-4
+"""Shares of a tension by which it may stray from what is carried back to the start: as it is
+followed for less and less time until it strays no more than the first, and at most."""
+
+SWAY, SWAY_SLOWLY = 5e-4, 1.5e-3
+"""Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to.
+Where what sways is averaged out, three times that."""
+
+END, MANY_SWINGS = 0.15, 4.0
+"""Of the stroke, to either side of its ends: over so much of it; and the s that this must take."""
 
 AT_LIMIT = 1e-4
 """Friction this near what a slipping roller's is, as a share of the normal force, is that of one
 which still slips: it started too fast."""
-
-AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
-"""rad, m, m. Nor where a bar that hangs free has settled to another tilt before it is let go, or
-what hangs to another place across, or lower than its ropes stretch."""
 
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
@@ -48,9 +54,6 @@ only stretch."""
 
 LEAST_HOLD = 0.5
 """s that a hand must hold at the start of a machine that is held."""
-
-STILL = 1e-4
-"""rad. A lever whose tilt changes by less in the last half second has come to rest."""
 
 
 @dataclass(frozen=True)
@@ -103,32 +106,33 @@ def _worked(recording: Recording) -> Measured:
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
         return Measured({}, refusal="the run ended before the middle of the stroke")
-    found = _mean(window, skip=(".acceleration", ".rise", ".travel", ".tilt"))
+    skip = (".acceleration", ".rise", ".travel", ".tilt")
+    found = _mean(window, skip)
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
         return Measured(found, refusal="the run ended before the end of the stroke")
 
-    def over_stroke(value: Callable[[Snapshot], float]) -> float:
-        times = [s.time for s in recording.snapshots]
-        values = [value(s) for s in recording.snapshots]
-        return float(np.interp(last, times, values) - np.interp(first, times, values))
-
-    refusal = ""
     worked = [s for s in recording.snapshots if first <= s.time <= last]
     # About the middle, where forces are read: what starting left may still be dying away before.
     half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
-    times = np.array([s.time for s in half])
-    for name in worked[0].readings:
-        if ".tension_" not in name:
-            continue
-        if _strays(times, np.array([s.readings[name] for s in half]), 3) > SWAY:
-            refusal = "it still sways or bounces as it is worked: haul it more slowly"
+    slowly = 2.0 * END * (last - first) >= MANY_SWINGS
+    speed = units.show(_slower(scene.hand, last - first), units.SPEED, "mm/s", 1)
+    refusal, sways = "", f"it still sways or bounces as it is worked: work it at {speed} or less"
+    times = np.array([s.time - middle for s in half])
+    names = [name for name in found if ".tension_" in name]
+    strays = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
+    if strays > SWAY:
+        width = 0.25 * (last - first)
+        found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}
+        refusal = "" if slowly and strays <= SWAY_SLOWLY else sways
     happened = {event.what for event in recording.events}
     for frame in scene.frames.values():
         if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
-            if abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal:
-                refusal = f"{frame.name} still slips as it is worked: haul it more slowly"
+            # Without friction it makes no difference whether it turns.
+            slipping = abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal
+            if frame.ramp.kinetic and slipping:
+                refusal = f"{frame.name} still slips as it is worked: work it at {speed} or less"
     load = scene.load_frame
     assert load is not None
     drawn, there = (shot.poses[load.name] for shot in (recording.snapshots[0], worked[0]))
@@ -137,26 +141,37 @@ def _worked(recording: Recording) -> Measured:
         refusal = "the load has not begun to move when the stroke is measured"
     if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
         if scene.about.sense == "lowering":
-            refusal = "the hand pays out faster than the load comes down: pay out more slowly"
+            refusal = (
+                f"the hand pays out faster than the load comes down: pay out at {speed} or less"
+            )
         else:
-            refusal = "the load runs on and the hand hauls in slack: haul it more slowly"
+            refusal = f"the load runs on and the hand hauls in slack: haul at {speed} or less"
+
+    def over_stroke(value: Callable[[Snapshot], float]) -> float:
+        at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
+        return float(np.interp(last, *at) - np.interp(first, *at))
+
+    turning = (*scene.of(Lever), *scene.of(Windlass))
     # What is read at two moments changes smoothly with the hand's travel between them.
-    hauled = np.array([s.readings[f"{scene.hand.name}.travel"] for s in worked])
-    heights = np.array([s.readings[f"{scene.load}.rise"] for s in worked])
-    turning = [part.name for part in (*scene.of(Lever), *scene.of(Windlass))]
-    angles = [np.array([s.poses[name].angle for s in worked]) for name in turning]
-    for values in (heights, *angles):
-        changed = abs(values[-1] - values[0]) > TAKEN_UP * abs(scene.stroke[0])
-        if changed and _strays(hauled, values - values[0], 3) > SWAY:
-            refusal = "it still sways or bounces as it is worked: haul it more slowly"
-    rise = over_stroke(lambda s: s.readings[f"{scene.load}.rise"])
-    travel = over_stroke(lambda s: s.readings[f"{scene.hand.name}.travel"] if scene.hand else 0.0)
+    readers = {f"{part.name}.turn": _angle_of(part.name) for part in turning}
+    readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
+    hauled = _values(worked, f"{scene.hand.name}.travel")
+    for name, value in readers.items():
+        found[name] = over_stroke(value)
+        if abs(found[name]) > TAKEN_UP * abs(scene.stroke[0]):
+            strays = _smooth(hauled, np.array([value(s) - value(worked[0]) for s in worked]))[1]
+            if strays > SWAY:
+                refusal = refusal if slowly and strays <= SWAY_SLOWLY else sways
+                # Then each moment's is that of a curve laid through what is read about it.
+                width = END * (last - first)
+                ends = [_about(recording, time, width, value) for time in (first, last)]
+                found[name] = ends[1] - ends[0]
+    rise = found[f"{scene.load}.rise"]
+    travel = over_stroke(_reading_of(f"{scene.hand.name}.travel"))
     weight = scene.load_mass * scene.about.gravity
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
-    found[f"{scene.load}.rise"], found[f"{scene.hand.name}.travel"] = rise, travel
+    found[f"{scene.hand.name}.travel"] = travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
-    for name in turning:
-        found[f"{name}.turn"] = over_stroke(_angle_of(name))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -166,10 +181,40 @@ def _worked(recording: Recording) -> Measured:
     return Measured(found, refusal=refusal)
 
 
-def _strays(times: FloatArray, values: FloatArray, degree: int) -> float:
-    """The greatest distance of a reading from a smooth curve laid through it, over its size."""
-    curve = np.polynomial.Polynomial.fit(times, values, min(degree, len(times) - 1))(times)
-    return float(np.abs(curve - values).max() / max(np.abs(values).max(), 1e-12))
+def _values(snapshots: list[Snapshot], name: str) -> FloatArray:
+    return np.array([shot.readings[name] for shot in snapshots])
+
+
+def _smooth(times: FloatArray, values: FloatArray) -> tuple[np.polynomial.Polynomial, float]:
+    """A smooth curve laid through a reading, and the reading's greatest distance from it, over its
+    size."""
+    curve = np.polynomial.Polynomial.fit(times, values, min(3, len(times) - 1))
+    strays = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
+    return curve, float(strays)
+
+
+def _about(
+    recording: Recording, time: float, width: float, value: Callable[[Snapshot], float]
+) -> float:
+    """What a curve laid through a reading within so many seconds of a time has then, the nearer
+    counting the more."""
+    near = [s for s in recording.snapshots if abs(s.time - time) < width]
+    times = np.array([s.time - time for s in near])
+    weights = np.cos(0.5 * np.pi * times / width) ** 2
+    values = [value(s) for s in near]
+    return float(np.polynomial.Polynomial.fit(times, values, 3, w=weights)(0.0))
+
+
+def _slower(hand: Hand, stroke: float) -> float:
+    """A speed at which what sways does so often enough, m/s: no more than half of the hand's, of
+    one digit."""
+    speed = min(0.5, 2.0 * END * stroke / MANY_SWINGS) * hand.speed
+    digit = 10.0 ** math.floor(math.log10(speed))
+    return math.floor(speed / digit * (1.0 + 1e-9)) * digit
+
+
+def _reading_of(name: str) -> Callable[[Snapshot], float]:
+    return lambda snapshot: snapshot.readings[name]
 
 
 def _angle_of(lever: str) -> Callable[[Snapshot], float]:
@@ -189,56 +234,45 @@ def _at_rest(recording: Recording) -> Measured:
 
 
 def _released(recording: Recording) -> Measured:
+    """What a machine that is let go sets off with.
+
+    From rest every reading is an even function of the time, for forces depend on place and on speed
+    squared alone. As such it is followed from the start for as long as it is a simple one.
+    """
     scene = recording.scene
-    levers = scene.of(Lever)
-    movers = [frame for frame in scene.frames.values() if frame.kind != "hand"]
-    roped = len(scene.lines) > len(scene.hand_lines)
-    if len(movers) == len(levers) == 1 and not roped and not levers[0].props:
-        return _come_to_rest(recording, levers[0].name)
-    for name, pose in recording.snapshots[0].poses.items():
-        drawn, kind = scene.start[name], scene.frames[name].kind
-        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
-        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
-        if tilted or (kind == "free" and moved):
-            return Measured({}, refusal=f"{name} does not hang as drawn")
+    if scene.settles:
+        return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")
-    if any(lever.drag for lever in levers):
-        return Measured({}, refusal="damping slows what is let go before its start can be told")
-    # From when the ropes have taken up to the first thing that happens; carried back to the start,
-    # for which theory answers, by fitting how each reading changes.
-    begin = STARTING if roped else 0.0
-    stop = min(
-        (e.time for e in recording.events if e.time > begin or not e.what.endswith("goes slack")),
-        default=np.inf,
-    )
-    turned = _turned(recording)
-    end = min(LATEST, stop - 0.02, turned)
-    window = [s for s in recording.snapshots if begin < s.time <= end + 1e-9]
-    if len(window) < (8 if roped else 6):
-        if turned == end:
-            return Measured({}, refusal="it turns too far too soon for its start to be told")
+    end = min(LATEST, _undisturbed(recording))
+    if end < SOONEST:
         return Measured({}, refusal="something happened before the motion could be measured")
-    times = np.array([s.time for s in window])
-    found, unsteady = {}, ""
-    for name in window[0].readings:
-        if name.endswith((".rise", ".travel")):
+    while True:
+        samples = [s for s in recording.snapshots if s.time <= end + 1e-9]
+        if len(samples) < FEWEST:
+            sample = end / (2 * FEWEST)
+            step = min(recording.step, sample)
+            recording = run(scene, step=step, duration=end, sample=sample)
             continue
-        if name.endswith(".acceleration"):
-            frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
-            path = [Vector(*s.poses[frame.name][:2]).dot(way) for s in window]
-            found[name] = 2.0 * float(_growth(times, np.array(path), (0, 1, 2, 4, 6))[2])
-            continue
-        values = np.array([s.readings[name] for s in window])
-        found[name] = float(_growth(times, values, (0, 2, 4))[0])
-        if roped and ".tension_" in name and _strays(times, values, 2) > BOUNCE:
-            unsteady = "its ropes still bounce when its motion is measured"
-    return Measured(found, refusal=unsteady)
+        found, strays, rope = _starts(scene, samples)
+        if strays <= SIMPLE or end < 2.0 * SOONEST:
+            break
+        end *= 0.7
+    refusal = ""
+    if strays > BOUNCE:
+        refusal = (
+            f"{rope} still bounces when the motion is measured: take a stiffer rope "
+            f"({rope}.stiffness)"
+        )
+    return Measured(found, refusal=refusal)
 
 
-def _turned(recording: Recording) -> float:
-    """When the first lever has turned as far as the start can be told from, s."""
+def _undisturbed(recording: Recording) -> float:
+    """For how long a machine that is let go goes on as it set off, s: until something happens, or a
+    lever has turned far."""
+    # What happens in the first step is how it sets off.
+    first = 1.5 * recording.step
+    times = [e.time for e in recording.events if e.time > first and not e.harmless]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(
@@ -246,27 +280,55 @@ def _turned(recording: Recording) -> float:
             for n, pose in shot.poses.items()
             if recording.scene.frames[n].kind == "lever"
         ):
-            return shot.time - 0.02
-    return np.inf
+            times.append(shot.time)
+            break
+    return min(times, default=recording.snapshots[-1].time)
 
 
-def _come_to_rest(recording: Recording, lever: str) -> Measured:
-    """Where a lever by itself comes to rest: the last half second."""
+def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
+    """What readings are at time 0; how far that of a rope strays, as a share, from what is followed
+    back to it, and which rope's."""
+    times = np.array([s.time for s in samples])
+    found, worst = {}, (0.0, "")
+    for name in samples[-1].readings:
+        if name.endswith((".rise", ".travel")):
+            continue
+        if name.endswith(".acceleration"):
+            frame = scene.frames[name.rpartition(".")[0]]
+            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
+            path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
+            found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
+            continue
+        values = np.array([s.readings[name] for s in samples[1:]])
+        growth, strays = _growth(times[1:], values, (0, 2, 4, 6))
+        found[name] = float(growth[0])
+        if ".tension_" in name:
+            worst = max(worst, (strays, name.partition(".")[0]))
+    return found, *worst
+
+
+def _come_to_rest(recording: Recording) -> Measured:
+    """Where levers come to rest."""
     last = recording.snapshots[-1]
-    tail = [s for s in recording.snapshots if s.time >= last.time - 0.5]
-    angles = [s.poses[lever].angle for s in tail]
-    refusal = ""
-    if max(angles) - min(angles) > STILL:
-        refusal = f"{lever} is still swinging at the end of the run"
-    return Measured(_mean(tail, skip=(".rise",)), refusal=refusal)
+    names = [name for name in last.readings if not name.endswith(".rise")]
+    late = resting(recording.snapshots)
+    if not late:
+        levers = " and ".join(lever.name for lever in recording.scene.of(Lever))
+        return Measured(
+            {},
+            refusal=f"{levers} is still swinging at the end of the run: give it longer "
+            "(scene.duration) or more damping (drag)",
+        )
+    return Measured(average(late, names))
 
 
-def _growth(times: FloatArray, values: FloatArray, powers: tuple[int, ...]) -> FloatArray:
-    """How a reading changes from time 0: the coefficient of each of these powers of the time.
-
-    From rest, and as forces only depend on place and speed squared, it is an even function of the
-    time. A place has a term in the time itself as well: ropes take a moment to take up.
-    """
+def _growth(
+    times: FloatArray, values: FloatArray, powers: tuple[int, ...]
+) -> tuple[FloatArray, float]:
+    """How a reading changes from time 0: the coefficient of each of these powers of the time, and
+    how far it strays from them as a share of its size."""
     terms = np.array([(times / times[-1]) ** power for power in powers]).T
     scale = np.array([times[-1] ** power for power in powers])
-    return np.asarray(np.linalg.lstsq(terms, values, rcond=None)[0] / scale, dtype=float)
+    found = np.linalg.lstsq(terms, values, rcond=None)[0]
+    strays = np.abs(terms @ found - values).max() / max(np.abs(values).max(), 1e-12)
+    return np.asarray(found / scale, dtype=float), float(strays)

@@ -68,6 +68,8 @@ class Mover:
     """Where a body bears on its ramp, in its frame's axes."""
     slides: int = 0
     """On a ramp: +1 sliding up it, -1 down, 0 held by friction; a roller: as its rim slides."""
+    starts: int = 0
+    """Which way a body has broken loose and not yet begun to slide, as it is let go."""
     gripped: bool = False
     """Whether a roller that slipped was taken to grip in this step."""
     floor: float = -math.inf
@@ -211,9 +213,9 @@ class Mover:
         else:
             self.bound = min(0.0, (self.half - self.along) / dt - slip)
             self.stands = self.stands and not self.flies
-        self.slides = 0
+        self.slides = self.starts
         if abs(slip) > settings.SLIP_SPEED:
-            self.slides = 1 if slip > 0.0 else -1
+            self.slides, self.starts = (1 if slip > 0.0 else -1), 0
 
     def reconsider(self, gravity: float, dt: float) -> bool:
         """With all that is now applied to it, does what was taken of a body on a ramp, or over a
@@ -252,7 +254,7 @@ class Mover:
             return False
         rub = self.slides * self.ramp.kinetic * normal
         if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
-            self.slides = 0
+            self.slides = self.starts = 0
             return True
         return self._meets(slip, push - rub, gravity, dt)
 

@@ -7,10 +7,14 @@ from collections.abc import Callable, Iterator
 from sandbox.engine import settings
 from sandbox.engine.hand import Programme
 from sandbox.engine.live import Live
+from sandbox.engine.rest import resting
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene
 
 LEVER_RUN, SLIDE_RUN, REST_RUN = 12.0, 1.5, 2.0
+
+LONGER, LONGEST_REST = 1.5, 60.0
+"""A damped machine that has not come to rest runs on for so many times as long, up to so many s."""
 
 
 def length_of(scene: Scene) -> float:
@@ -58,9 +62,17 @@ def run(
     (0.002, 1.0)
     """
     length = length_of(scene) if duration is None else duration
+    chosen = duration is None and scene.about.duration is None
+    longest = LONGEST_REST if chosen and scene.settles else length
     live = Live(scene, step)
     while live.now.time < length - 0.5 * step and not live.machine.jammed:
         live.advance(sample)
         if progress is not None:
             progress(min(1.0, live.now.time / length))
+        if (
+            live.now.time >= length - 0.5 * step
+            and length < longest
+            and not resting(live.snapshots)
+        ):
+            length = min(longest, LONGER * length)
     return live.recording()

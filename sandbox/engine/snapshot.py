@@ -71,6 +71,11 @@ class Event(NamedTuple):
     time: float
     what: str
 
+    @property
+    def harmless(self) -> bool:
+        """Whether the machine goes on as before."""
+        return self.what.endswith("goes over its range")
+
 
 @dataclass(frozen=True, slots=True)
 class Snapshot:

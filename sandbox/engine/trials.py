@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
+
+from sandbox.engine.hand import Programme
 from sandbox.engine.run import run
-from sandbox.engine.settings import EASING, STEP
+from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Body, Move, Ramp, Rope, Windlass
+from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, Windlass
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -22,6 +25,19 @@ MOVED = 2e-5
 
 MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
+
+REACHES = ((0.004, 0.008), (0.012, 0.01), (0.036, 0.012), (0.08, 0.016))
+"""m, and m/s: how far to either side of its place a hand goes, and how fast, to tell what holds;
+farther where something has not given by then."""
+
+LEAST_CLEAR = 0.3
+"""Share of that reach over which all must turn before the hand passes its place."""
+
+SURE = 2e-4
+"""Share of a pull by which two ways of reading it may differ."""
+
+MANY_SWINGS = 5.0
+"""s, in which whatever sways on a bench does so to and fro several times."""
 
 SOFT = 3e-3
 """Strain of a rope beyond which the edge is found wrong by a thousandth and more."""
@@ -40,6 +56,11 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     felt, hand = before.hand.force, scene.hand.name
     if not _rubs(scene):
         return felt, felt
+    frames = scene.frames.values()
+    if not any(f.ramp is not None and f.ramp.static for f in frames if f.kind == "slider"):
+        found = _worked_to_and_fro(scene, step)
+        if found is not None:
+            return found
     strain, rope = max(
         (
             (span.tension / scene.part(span.rope, Rope).stiffness, span.rope)
@@ -49,8 +70,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     )
     if strain > SOFT:
         raise Unanswerable(
-            f"{rope} is too soft for what holds to be found by trying: it is stretched by "
-            f"{100 * strain:.2g} %"
+            f"{rope} is too soft for what holds to be found by trying, being stretched by "
+            f"{100 * strain:.2g} %: take a stiffer one ({rope}.stiffness)"
         )
     # In steps, so that soft ropes do not bounce past the edge as the hand comes to its pull.
     steps = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
@@ -96,6 +117,79 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         if greatest > ENDLESS * weight:
             return least, math.inf
     return least, edge(felt, greatest)
+
+
+def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
+    """The pulls with which a hand passes its place, slowly paying out and slowly hauling.
+
+    Where what rubs takes the same force to start as to keep going, that is what it holds with, and
+    whatever gives before it slips, ropes or what sways in them, has given by then. None where
+    something else happens on the way, or where it cannot be told.
+    """
+    assert scene.hand is not None
+    found: tuple[float, float] | None = None
+    for reach, speed in REACHES:
+        moves = [Move("haul", way * reach, speed, abs(way) * reach / speed) for way in (-1, 2, -2)]
+        programme = Programme(moves)
+        recording = run(_with_moves(scene, tuple(moves)), step=step, duration=programme.length)
+        if any(not (e.harmless or e.what.endswith("goes slack")) for e in recording.events):
+            break
+        passes = []
+        for stage in programme.stages[1:]:
+            begin, end = stage.start + stage.easing, stage.end - stage.easing
+            passes.append([s for s in recording.snapshots if begin <= s.time <= end])
+        told = [_turning(scene, shots) for shots in passes]
+        if any(clear < LEAST_CLEAR * reach for clear, _ in told):
+            continue
+        pulls = [_passing(shots, clear) for shots, (clear, _) in zip(passes, told, strict=True)]
+        greatest, least = (pull for pull, _ in pulls)
+        # What sways may mislead where the hand passes within a swing or two: not twice the same.
+        last, found = found, (least, greatest)
+        sure = SURE * greatest
+        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < sure
+        if all(every for _, every in told) and (same or all(open < sure for _, open in pulls)):
+            break
+    return found
+
+
+def _turning(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
+    """How far short of its place the hand is, m, when all has begun to turn that turns at all and
+    rubs as it does; and whether that is everything."""
+    sheaves = [f"{b.name}.{i + 1}" for b in scene.of(Block) if b.bearing for i in range(b.sheaves)]
+    turning = {part.name for part in (*scene.of(Lever), *scene.of(Windlass))}
+    frames = [p.name for p in scene.bearings if p.bearing and p.name in turning]
+    frames += [body.name for body in scene.of(Body) if body.rolls and body.rolling_arm]
+    angles = [[shot.turns[name] for shot in shots] for name in sheaves if name in shots[0].turns]
+    angles += [[shot.poses[name].angle for shot in shots] for name in frames]
+    starts, every = [0], True
+    for values in angles:
+        moved = [i for i, value in enumerate(values) if abs(value - values[0]) > MOVED]
+        starts += moved[:1]
+        every = every and bool(moved)
+    begun = shots[max(starts)].hand
+    assert begun is not None
+    sense = math.copysign(1.0, shots[-1].hand.travel) if shots[-1].hand else 0.0
+    return -sense * begun.travel, every
+
+
+def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
+    """The hand's pull as it passes its place, and how far that is open, N.
+
+    It is that of a smooth curve laid through what was felt within this reach, the more the nearer,
+    so that what sways hardly counts where that took long enough; otherwise nothing may sway.
+    """
+    hands = [shot.hand for shot in shots if shot.hand is not None]
+    travels = np.array([hand.travel for hand in hands])
+    forces = np.array([hand.force for hand in hands])
+    found, strays = [], 0.0
+    for share in (0.7, 0.95):
+        near = np.abs(travels) < share * reach
+        weights = np.cos(0.5 * np.pi * travels[near] / (share * reach)) ** 2
+        curve = np.polynomial.Polynomial.fit(travels[near], forces[near], 3, w=weights)
+        found.append(float(curve(0.0)))
+        strays = float(np.abs(curve(travels[near]) - forces[near]).max())
+    took = sum(abs(shot.hand.travel) < reach for shot in shots if shot.hand) * SAMPLE
+    return found[1], abs(found[1] - found[0]) + (strays if took < MANY_SWINGS else 0.0)
 
 
 def _give(scene: Scene) -> float:

@@ -52,6 +52,7 @@ __all__ = [
     "plain_name",
     "read_bytes",
     "revised",
+    "superseded",
     "tangent",
     "upslope",
     "value_of",
@@ -94,8 +95,37 @@ def parse(
                 nearest=nearest(part, known),
             )
         tables[part][1][key] = read_change(KINDS[tables[part][0]], where, text)
+    for where in _superseded(tables, changes or {}):
+        part, _, key = where.partition(".")
+        del tables[part][1][key]
     parts = {part: KINDS[kind](name=part, **values) for part, (kind, values) in tables.items()}
     return assemble(About(**about), parts, plain_name(name))
+
+
+def superseded(path: Path | str, changes: Mapping[str, str]) -> list[str]:
+    """Which "PART.KEY"s of a scene file are left out for these changes: of a ramp's length, rise
+    and angle two are enough. It keeps what is changed and, if it can, its length.
+
+    Raises SceneError.
+    """
+    _, tables = read_document(read_file(Path(path)))
+    for where in changes:
+        part, _, key = where.partition(".")
+        if part in tables:
+            tables[part][1].setdefault(key, None)
+    return _superseded(tables, changes)
+
+
+def _superseded(
+    tables: Mapping[str, tuple[str, Mapping[str, Any]]], changes: Mapping[str, str]
+) -> list[str]:
+    found = []
+    for part, (kind, values) in tables.items():
+        given = [key for key in ("rise", "angle", "length") if key in values]
+        others = [key for key in given if f"{part}.{key}" not in changes]
+        if kind == "ramp" and len(given) == 3 and others != given:
+            found += [f"{part}.{key}" for key in others[:1]]
+    return found
 
 
 def value_of(scene: Scene, where: str) -> float | None:

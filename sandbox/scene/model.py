@@ -270,6 +270,17 @@ class Scene:
             if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
         )
 
+    @cached_property
+    def settles(self) -> bool:
+        """Whether a machine that is let go is asked where it comes to rest, not how it sets off:
+        a lever by itself, or one that is damped (`drag`), whatever hangs from it."""
+        if self.about.sense != "released":
+            return False
+        levers = [lever for lever in self.of(Lever) if lever.fulcrum is not None]
+        movers = [frame for frame in self.frames.values() if frame.kind != "hand"]
+        alone = len(movers) == 1 and len(self.lines) == len(self.hand_lines)
+        return any(lever.drag > 0.0 or (alone and not lever.props) for lever in levers)
+
     @property
     def stroke(self) -> tuple[float, float]:
         """The hand's travel, signed, between which work is measured: from 30 % to 90 % of all it

@@ -282,7 +282,7 @@ class Rope(Part):
 
     reeve: tuple[Pass, ...] = _key("reeve", "what it passes, from the standing end to the fall")
     stiffness: float = _value(
-        units.FORCE, "pull that would double its length (EA)", 2e4, low=1.0, high=1e8
+        units.FORCE, "pull that would double its length (EA)", 2e5, low=1.0, high=1e8
     )
     damping: float = _value(
         units.TIME,

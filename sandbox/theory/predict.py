@@ -434,6 +434,7 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
         weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
         return Prediction("parts", {}, (weak,))
     sliding = [r.part for r in machine.rubs if r.kind == "slide" and r.static > r.kinetic]
+    sliding += _behind(machine, sliding)
     if len(sliding) > 1:
         # As one breaks loose its friction falls, and it pulls the next one after it.
         edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * bool(least)
@@ -446,6 +447,18 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
         quantities,
         (*notes, *_gauge_notes(scene, quantities), *_ramp_notes(scene, state)),
     )
+
+
+def _behind(machine: Machine, sliding: list[str]) -> list[str]:
+    """The sheaves that rub, but feel the hand only once what slides has moved."""
+    lines = machine.lines
+    felt, found = {line for line, _ in machine.hand_ends}, 0
+    while len(felt) > found:
+        found = len(felt)
+        frames = {site.frame for line in felt for site in lines[line].sites} - {None, *sliding}
+        felt |= {n for n, line in enumerate(lines) if any(s.frame in frames for s in line.sites)}
+    rubs = [machine.rubs[k] for k in machine.rough]
+    return [r.label for r in rubs if sliding and r.kind == "sheave" and r.line not in felt]
 
 
 def _pressing(whole: Machine, path: Path) -> tuple[str, str]:

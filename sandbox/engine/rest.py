@@ -1,0 +1,52 @@
+"""Whether and where a machine that is let go has come to rest, though a little sways on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from sandbox.engine.snapshot import Snapshot
+
+SWAY = 1e-3
+"""rad. A lever that swings through no more has come to rest, on the average: what hangs from it may
+sway for minutes. The middle of a swing is off by about the square of its width."""
+
+SAME = 1e-4
+"""Share of a tilt by which two averages, of different length, may differ."""
+
+LEAST_TILT = 1e-7
+"""rad. Of tilts no greater than this no share is taken."""
+
+BRIEFEST = 1.5
+"""s."""
+
+
+def average(snapshots: Sequence[Snapshot], names: Iterable[str]) -> dict[str, float]:
+    """Readings averaged so that what sways hardly counts: the middle most, the ends not at all
+    (Blackman's window, by which more than three swings count less than a thousandth)."""
+    weights = np.blackman(len(snapshots) + 2)[1:-1]
+    weights /= weights.sum()
+    return {
+        name: float(weights @ np.array([shot.readings[name] for shot in snapshots]))
+        for name in names
+    }
+
+
+def resting(snapshots: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """The end of a run, where its levers have come to rest by then: as much as half of it, or as
+    little as lasts `BRIEFEST`; none otherwise."""
+    tilts = [name for name in snapshots[-1].readings if name.endswith(".tilt")]
+    for share in (2, 3, 4, 6):
+        late = snapshots[-(len(snapshots) // share) :]
+        if late[-1].time - late[0].time >= BRIEFEST and all(_rests(late, tilt) for tilt in tilts):
+            return late
+    return ()
+
+
+def _rests(late: Sequence[Snapshot], tilt: str) -> bool:
+    values = [shot.readings[tilt] for shot in late]
+    if max(values) - min(values) > SWAY:
+        return False
+    one, other = (average(shots, (tilt,))[tilt] for shots in (late, late[: 2 * len(late) // 3]))
+    return abs(one - other) <= max(SAME * abs(one), LEAST_TILT)
