@@ -30,7 +30,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from sandbox import scene
-from sandbox.scene.parts import Windlass
+from sandbox.scene.parts import Lever, Place, Windlass
 from tests.closed_forms import (
     Bench,
     Machine,
@@ -2021,6 +2021,37 @@ def test_the_speed_of_the_hand_at_a_place() -> None:
         assert near(machine.speed_at(hauled), speed, rel=1e-12, abs=1e-12)
     assert near(machine.stroke[0], 0.3 * 0.3, rel=1e-12)
     assert near(machine.stroke[1], 0.9 * 0.3, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("fulcrum", "distance", "direction", "along", "push"),
+    [
+        (0.4, None, 1, 0.15, 1),
+        (0.4, None, -1, 0.65, 1),
+        (0.4, 0.5, 1, 0.0, 1),
+        (0.4, 0.5, -1, 0.9, 1),
+        (0.06, None, 1, 0.0, 1),
+        (0.02, None, 1, 0.27, -1),
+        (0.02, None, -1, 0.27, 1),
+        (0.98, None, -1, 0.73, -1),
+    ],
+)
+def test_where_a_peg_stands(
+    fulcrum: float, distance: float | None, direction: int, along: float, push: int
+) -> None:
+    """A peg stands a quarter of a 1 m bar from its pin, or as far as told and the bar reaches,
+    below the side that sinks; above the other where the bar reaches less than 5 cm past its pin."""
+    bar = Lever(
+        name="bar",
+        length=1.0,
+        mass=1.0,
+        at=Place(0.0, 1.0),
+        fulcrum=fulcrum,
+        stop_distance=distance,
+    )
+    peg = bar.stop_peg(direction)
+    assert near(peg.local.x, along, abs=1e-12)
+    assert (peg.local.y, peg.push) == (0.0, push)
 
 
 def test_blocks_one_under_another() -> None:
