@@ -44,7 +44,8 @@ SOFT = 3e-3
 
 
 def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> tuple[float, float]:
-    """The least and the greatest pull, in newtons, at which nothing moves, found by trying.
+    """The least and the greatest pull, in newtons, at which nothing moves, found by trying. With a
+    rod the least may be a push the other way, less than zero.
 
     The hand pulls with one force after another, halving between one that holds and one that moves,
     down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
@@ -63,7 +64,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
             return found
     strain, rope = max(
         (
-            (span.tension / scene.part(span.rope, Rope).stiffness, span.rope)
+            (abs(span.tension) / scene.part(span.rope, Rope).stiffness, span.rope)
             for span in before.spans
         ),
         default=(0.0, ""),
@@ -76,7 +77,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     # In steps, so that soft ropes do not bounce past the edge as the hand comes to its pull.
     steps = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
-    scale = max(felt, 1e-2 * weight)
+    scale = max(abs(felt), 1e-2 * weight)
     give = _give(scene)
     windlasses = [part.name for part in scene.of(Windlass)]
 
@@ -92,7 +93,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = shots[-round(length / 0.05) :]
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
         # A windlass turns far by what its ropes stretch; its load tells whether it runs.
-        if _apart(late, before, hand, *windlasses) > MOVED_FAR + give * max(force, weight):
+        if _apart(late, before, hand, *windlasses) > MOVED_FAR + give * max(abs(force), weight):
             return True
         moved = _apart(late, early, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
@@ -102,7 +103,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
 
     def edge(inside: float, outside: float) -> float:
         middle = 0.5 * (inside + outside)
-        while abs(outside - inside) > share * max(middle, 1e-2 * scale):
+        while abs(outside - inside) > share * max(abs(middle), 1e-2 * scale):
             if moves(middle):
                 outside = middle
             else:
@@ -110,13 +111,17 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
             middle = 0.5 * (inside + outside)
         return middle
 
-    least = edge(felt, 0.0) if moves(0.0) else 0.0
-    greatest = felt + scale
-    while not moves(greatest):
-        greatest = felt + 2.0 * (greatest - felt)
-        if greatest > ENDLESS * weight:
-            return least, math.inf
-    return least, edge(felt, greatest)
+    def beyond(sense: float) -> float:
+        force = felt + sense * scale
+        while not moves(force):
+            force = felt + 2.0 * (force - felt)
+            if abs(force) > ENDLESS * weight:
+                return sense * math.inf
+        return edge(felt, force)
+
+    if all(scene.part(scene.lines[line].rope, Rope).rod for line in scene.hand_lines):
+        return beyond(-1.0), beyond(1.0)
+    return edge(felt, 0.0) if moves(0.0) else 0.0, beyond(1.0)
 
 
 def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
