@@ -1884,7 +1884,7 @@ FAMILIES: dict[Callable[[Bench], Machine], Expected] = {
     sled_and_weight: Expected(0.9, HELD_OR_NOT),
     two_slopes: Expected(0.9, HELD_OR_NOT),
     roller_released: Expected(),
-    roller_slipping: Expected(share=0.0, refused="would slip instead of rolling|log slips on slip"),
+    roller_slipping: Expected(),
     roller_worked: Expected(0.8, HASTE, few=6),
     windlass_worked: Expected(0.8, HASTE, few=6),
     windlass_released: Expected(),

@@ -532,8 +532,9 @@ class Machine:
         ramp = mover.ramp
         assert ramp is not None and mover.shape is not None
         if mover.bearing is not None:
-            normal = max(0.0, mover.off_ramp(mover.reaction[0], mover.reaction[1]))
-            mover.bearing.max_force = normal * getattr(mover.frame.part, "rolling_arm", 0.0)
+            fx, fy, _ = mover.applied
+            normal = max(0.0, -mover.off_ramp(fx, fy - mover.mass * self.gravity))
+            mover.bearing.max_force = normal * mover.rolling_arm
         rubs = ramp.kinetic if mover.slides else ramp.static
         if mover.stands:
             rubs, given = 0.0, mover.rubbed + mover.stop_push

@@ -272,7 +272,9 @@ def _undisturbed(recording: Recording) -> float:
     lever has turned far."""
     # What happens in the first step is how it sets off.
     first = 1.5 * recording.step
-    times = [e.time for e in recording.events if e.time > first and not e.harmless]
+    # An event is noted at the end of the step in which it came about.
+    before = 2.0 * recording.step
+    times = [e.time - before for e in recording.events if e.time > first and not e.harmless]
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(

@@ -133,7 +133,10 @@ class Mover:
         self.mass = self.frame.mass
         self.half = 0.0
         """Half its size along its ramp, m."""
+        self.rolling_arm = 0.0
+        """Of the resistance to its rolling, m."""
         if isinstance(self.frame.part, Body):
+            self.rolling_arm = self.frame.part.rolling_arm
             size = self.frame.part.height if self.rolls else self.frame.part.width
             self.half = 0.5 * size
         part = self.frame.part
@@ -280,10 +283,12 @@ class Mover:
         radius = math.copysign(self.half, self.up.x)
         turning, moment = self.speeds[2], self.applied[2]
         # Its rolling resistance holds it, or is against its turning.
-        most = self.bearing.max_force
+        most = normal * self.rolling_arm
         if self.slides:
             rub = -self.slides * self.ramp.kinetic * normal
-            twist = moment + radius * rub - math.copysign(most, turning)
+            twist = moment + radius * rub
+            starts = max(-most, min(most, twist))
+            twist -= math.copysign(most, turning) if turning else starts
             gain = (push + rub) / self.mass + radius * twist / self.moment
             if (slip + radius * turning + dt * gain) * self.slides < 0.0:
                 self.slides, self.gripped = 0, True
