@@ -694,3 +694,35 @@ def test_what_counts_as_the_load_is_said():
     both = check(scene.parse(tomllib.loads(text + ring)))
     assert "The load is bag and ring: 750 g together." in both.notes
     assert not any("The load is" in note for note in check(whip('travel = "8 cm"')).notes)
+
+
+def test_a_hand_with_a_rod_holds_by_pulling_and_by_pushing() -> None:
+    """A sled on a slope that friction more than holds is started upward by W (sin a + mu cos a)
+    and downward only by a push of W (mu cos a - sin a), of which the least pull is the negative."""
+    text = """
+[scene]
+title = "A sled on a rod"
+watch = "What holds it."
+sense = "held"
+[ramp.slip]
+at = ["0 m", "0 m"]
+length = "1.2 m"
+angle = "12 deg"
+static = 0.3
+kinetic = 0.25
+[body.sled]
+mass = "1.5 kg"
+on = "slip@60 cm"
+[rope.pole]
+reeve = ["sled", "hand"]
+rod = true
+[hand.hand]
+on = "slip@20 cm"
+height = "3 cm"
+"""
+    rows = {row.quantity: row for row in check(scene.parse(tomllib.loads(text))).rows}
+    weight, slope = 1.5 * 9.80665, math.radians(12.0)
+    for name, sign in (("hand.greatest_force", 1.0), ("hand.least_force", -1.0)):
+        exact = weight * (math.sin(slope) + sign * 0.3 * math.cos(slope))
+        assert near(rows[name].predicted, exact, rel=1e-9)
+        assert near(rows[name].simulated, exact, rel=1e-3)
