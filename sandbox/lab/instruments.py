@@ -19,9 +19,10 @@ from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
 from sandbox.lab.deal import Bench, fraction
+from sandbox.lab.inputs import losses, surfaces
 from sandbox.lab.record import Record
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
-from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
+from sandbox.scene.parts import Gauge, Lever, Rule
 
 BENCH_STEP, BENCH_SAMPLE = 5e-3, 2e-2
 """s. The engine's step and sample on the bench: a reading needs no more than a tenth of a division,
@@ -155,7 +156,10 @@ def read_off(run: engine.Recording) -> dict[str, float]:
 def sticking(scene: Scene) -> dict[str, float]:
     """By how much each gauge's reading, N, rises from sliding to sticking: the same machine with
     its static coefficients in place of the kinetic ones, by theory. Empty where nothing sticks."""
-    rough = {f"{r.name}.kinetic": r.static for r in scene.of(Ramp) if r.static > r.kinetic}
+    now = losses(scene, "static", "kinetic")
+    rough = {
+        kinetic: now[static] for static, kinetic in surfaces(scene) if now[static] > now[kinetic]
+    }
     if not rough or scene.about.sense not in ("raising", "lowering"):
         return {}
     try:

@@ -19,6 +19,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
+from sandbox.lab.inputs import losses
 from sandbox.scene import (
     Plain,
     Scene,
@@ -32,6 +33,7 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.parts import (
+    COEFFICIENTS,
     Anchor,
     Block,
     Body,
@@ -577,20 +579,16 @@ class _Judge:
 
 
 def _rough(scene: Scene) -> bool:
-    coefficients = [ramp.static or ramp.kinetic for ramp in scene.of(Ramp)]
-    return any(coefficients + [part.bearing for part in scene.bearings])
+    return any(losses(scene, *COEFFICIENTS).values())
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
-    """The scene with every coefficient of friction multiplied, of bearings and ramps.
+    """The scene with every coefficient of friction multiplied, of bearings and surfaces.
 
     Raises SceneError where one is then beyond what is allowed.
     """
-    changes = {f"{part.name}.bearing": factor * part.bearing for part in scene.bearings}
-    for ramp in scene.of(Ramp):
-        changes[f"{ramp.name}.static"] = factor * ramp.static
-        changes[f"{ramp.name}.kinetic"] = factor * ramp.kinetic
-    return revised(scene, changes)
+    now = losses(scene, *COEFFICIENTS)
+    return revised(scene, {key: factor * value for key, value in now.items()})
 
 
 def _tips(scene: Scene, name: str, stand: Stand) -> str:
