@@ -4,36 +4,50 @@ measured data, and whether such a value is plausible."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
 from sandbox import units
 from sandbox.lab.fit import Array, least_squares
-from sandbox.lab.inputs import NoAnswer, changed, with_parts
+from sandbox.lab.inputs import NoAnswer, changed, losses, with_parts
+from sandbox.lab.parts import entry_of
+from sandbox.lab.parts.entry import Friction
 from sandbox.lab.uncertainty import stated
-from sandbox.scene import Scene, SceneError, Vector, value_of
-from sandbox.scene.parts import Block, Body, Gauge, Lever, Place, Ramp, Windlass
+from sandbox.scene import Scene, SceneError, Vector, dimension_of, value_of
+from sandbox.scene.parts import Block, Gauge, Lever, Loss, Place, losses_of
 
 Change = Callable[[Scene, float], Scene]
 """A scene with one parameter at another SI value."""
 
 NO_SOURCE = "common practice, no source"
 
-BEARING_RATIO = 1.10
-"""The most by which the tension plausibly grows over one sheave."""
-BEARING_SOURCE = (
-    "a tension ratio of 1.04 to 1.09 a sheave in the Wire Rope Users Manual, 4th ed., pp. 86-88; "
-    "a tenth a sheave in Nicholls's Seamanship, p. 40"
-)
 KINETIC, STATIC = (0.03, 0.60), (0.04, 0.75)
 FRICTION_SOURCE = (
     "0.03 oiled to 0.3 dry wood in OpenStax, College Physics 2e, 5.1; "
     "up to 0.60 sliding, 0.75 static for wood in Lust, CDA3000 Engineering Guide, Table 7.21"
 )
-ROLLING_ARM = 0.002
 ROLLING_SOURCE = "0.5 to 1.2 mm in Lust, CDA3000 Engineering Guide, Table 7.22, up to 2 mm allowed"
+
+
+class _Range(NamedTuple):
+    """Within what a loss is sought, and what of it is plausible."""
+
+    high: float
+    plausible: tuple[float, float]
+    source: str
+
+
+RANGES: dict[Loss, _Range] = {
+    "bearing": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
+    "static": _Range(5.0, STATIC, FRICTION_SOURCE),
+    "kinetic": _Range(5.0, KINETIC, FRICTION_SOURCE),
+    "rolling arm": _Range(0.1, (0.0, 0.002), ROLLING_SOURCE),
+}
+"""By loss, SI; what a part's entry says of it goes before."""
+
 RULE_MASS = (0.05, 0.5)
 """kg for each metre of a rule or bench lever."""
 BLOCK_MASS = (0.02, 0.3)
@@ -248,9 +262,7 @@ def effects(scene: Scene) -> list[Effect]:
     return [
         *_bar_masses(scene),
         *_block_masses(scene),
-        *_bearings(scene),
-        *_sliding(scene),
-        *_rolling(scene),
+        *_frictions(scene),
         *_pull_angle(scene),
         *_zeros(scene),
     ]
@@ -306,99 +318,37 @@ def _block_masses(scene: Scene) -> list[Effect]:
     ]
 
 
-def _bearings(scene: Scene) -> list[Effect]:
-    found = []
-    blocks = [block for block in scene.of(Block) if block.pin_radius > 0.0]
-    if blocks:
-        keys = tuple(f"{block.name}.bearing" for block in blocks)
-        most = (BEARING_RATIO - 1.0) / (BEARING_RATIO + 1.0)
-        most *= min(block.radius / block.pin_radius for block in blocks)
-        now = blocks[0].bearing
-        found.append(
-            Effect(
-                "bearing friction of the sheaves",
-                ", ".join(keys),
-                units.NUMBER,
-                now,
-                0.0,
-                5.0,
-                (0.0, most),
-                BEARING_SOURCE,
-                (now, 0.5 * most),
-                _set(*keys),
-                keys,
-            )
-        )
-    pins: list[tuple[Lever | Windlass, str]] = [
-        (lever, "friction at the fulcrum") for lever in scene.of(Lever) if lever.fulcrum is not None
-    ]
-    pins += [(windlass, "friction of the spindle") for windlass in scene.of(Windlass)]
-    for part, name in pins:
-        if part.pin_radius > 0.0:
-            key = f"{part.name}.bearing"
-            found.append(
-                Effect(
-                    name,
-                    key,
-                    units.NUMBER,
-                    part.bearing,
-                    0.0,
-                    5.0,
-                    (0.0, KINETIC[1]),
-                    FRICTION_SOURCE,
-                    (part.bearing, 0.3),
-                    _set(key),
-                    (key,),
-                )
-            )
-    return found
+def _frictions(scene: Scene) -> list[Effect]:
+    found: dict[tuple[Loss, str, str], dict[str, Friction]] = {}
+    for part in scene.parts.values():
+        for word, loss in losses_of(type(part)).items():
+            for friction in entry_of(part).frictions(scene, part, loss):
+                key = f"{part.name}.{word}"
+                alone = "" if friction.shared else key
+                found.setdefault((loss, friction.name, alone), {})[key] = friction
+    return [_friction(scene, loss, each) for (loss, _, _), each in found.items()]
 
 
-def _sliding(scene: Scene) -> list[Effect]:
-    found = []
-    slides = {body.on.part for body in scene.of(Body) if not body.rolls}
-    word = "static" if scene.about.sense == "held" else "kinetic"
-    for ramp in scene.of(Ramp):
-        if ramp.name not in slides:
-            continue
-        key, now = f"{ramp.name}.{word}", getattr(ramp, word)
-        plausible = STATIC if word == "static" else KINETIC
-        found.append(
-            Effect(
-                "sliding friction" if word == "kinetic" else "friction at rest",
-                key,
-                units.NUMBER,
-                now,
-                0.0,
-                5.0,
-                plausible,
-                FRICTION_SOURCE,
-                (now, 0.5 * plausible[1]),
-                _set(key),
-                (key,),
-            )
-        )
-    return found
-
-
-def _rolling(scene: Scene) -> list[Effect]:
-    return [
-        Effect(
-            "rolling resistance",
-            f"{body.name}.rolling_arm",
-            units.LENGTH,
-            body.rolling_arm,
-            0.0,
-            0.1,
-            (0.0, ROLLING_ARM),
-            ROLLING_SOURCE,
-            (body.rolling_arm, 0.5 * ROLLING_ARM),
-            _set(f"{body.name}.rolling_arm"),
-            (f"{body.name}.rolling_arm",),
-        )
-        for body in scene.of(Body)
-        if body.rolls
-    ]
+def _friction(scene: Scene, loss: Loss, each: Mapping[str, Friction]) -> Effect:
+    """The effect of friction that has one value at all these keys."""
+    high, plausible, source = RANGES[loss]
+    keys, first = tuple(each), next(iter(each.values()))
+    if limits := [friction.most for friction in each.values() if friction.most is not None]:
+        plausible, source = (0.0, min(limits)), first.source
+    now = losses(scene, loss)[keys[0]]
+    return Effect(
+        first.name,
+        ", ".join(keys),
+        dimension_of(scene, keys[0]),
+        now,
+        0.0,
+        high,
+        plausible,
+        source,
+        (now, 0.5 * plausible[1]),
+        _set(*keys),
+        keys,
+    )
 
 
 def _pull_angle(scene: Scene) -> list[Effect]:

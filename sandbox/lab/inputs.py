@@ -8,7 +8,7 @@ fast, which a scene file writes inside `reeve`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from sandbox import theory, units
@@ -23,30 +23,16 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import (
-    DRUMS,
-    Block,
-    Body,
-    Gauge,
-    Lever,
-    On,
-    Ramp,
-    Rope,
-    Rule,
-    Weight,
-    Windlass,
-    keys_of,
-)
+from sandbox.scene.parts import Gauge, Loss, Means, Ramp, Rope, Rule, keys_of, losses_of
 from sandbox.theory.predict import predict_forces
 
-BALANCE_DIVISION = 0.001
-"""kg. One division of the balance that masses are weighed on: 1 g (common practice, no source)."""
-
-RULE_DIVISION = 0.001
-"""m. One division of a rule, where the scene has none: 1 mm (common practice, no source)."""
-
-PROTRACTOR_DIVISION = math.radians(1.0)
-"""rad. One division of a protractor (common practice, no source)."""
+DIVISIONS: dict[Means, tuple[float, units.Dimension]] = {
+    "balance": (0.001, units.MASS),
+    "rule": (0.001, units.LENGTH),
+    "protractor": (math.radians(1.0), units.ANGLE),
+}
+"""One division, SI, of what is measured with where the scene has none (common practice, no source).
+"""
 
 OVER_STROKE = ("travel", "rise", "turn", "work_in", "work_out")
 """Quantities that grow with the stroke."""
@@ -77,8 +63,9 @@ def changed(scene: Scene, values: Mapping[str, float]) -> Scene:
     for ramp in scene.of(Ramp):
         if f"{ramp.name}.angle" in plain:
             plain.pop(f"{ramp.name}.rise", None)
-        static, kinetic = f"{ramp.name}.static", f"{ramp.name}.kinetic"
-        if plain.get(kinetic, ramp.kinetic) > plain.get(static, ramp.static):
+    now = losses(scene, "static", "kinetic")
+    for static, kinetic in surfaces(scene):
+        if plain.get(kinetic, now[kinetic]) > plain.get(static, now[static]):
             if kinetic in plain and static not in plain:
                 plain[static] = plain[kinetic]
             elif static in plain and kinetic not in plain:
@@ -106,6 +93,24 @@ def keys_named(scene: Scene, where: str) -> list[str]:
             where, None, f"* and one of {', '.join(sorted(known))}", nearest=nearest(word, known)
         )
     return found
+
+
+def losses(scene: Scene, *which: Loss) -> dict[str, float]:
+    """The "PART.KEY"s that are the measure of such losses, with their SI values."""
+    return {
+        f"{part.name}.{key}": getattr(part, key)
+        for part in scene.parts.values()
+        for key, loss in losses_of(type(part)).items()
+        if loss in which
+    }
+
+
+def surfaces(scene: Scene) -> Iterator[tuple[str, str]]:
+    """The "PART.KEY"s of each surface's coefficients: the static and the kinetic."""
+    for part in scene.parts.values():
+        keys = {loss: f"{part.name}.{key}" for key, loss in losses_of(type(part)).items()}
+        if "static" in keys and "kinetic" in keys:
+            yield keys["static"], keys["kinetic"]
 
 
 def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
@@ -164,66 +169,54 @@ def predicted(
 def measured_inputs(
     scene: Scene, graduations: Mapping[str, float] | None = None
 ) -> dict[str, Input]:
-    """What was measured to set the machine up, each with its reading's uncertainty: masses; arms
-    and the radii of drums; the length and rise of ramps. `graduations` (SI, by name) go before the
-    defaults.
+    """What was measured to set the machine up, each with its reading's uncertainty: what the keys
+    say is measured (masses, the radii of drums, the length and rise of ramps), and arms.
+    `graduations` (SI, by name) go before the defaults.
 
     Taken as exact: g, coefficients and what goes with them (pin and sheave radii), and where parts
     merely stand.
     """
     given = graduations or {}
     found: dict[str, Input] = {}
-
-    def add(where: str, value: float, division: float, source: str) -> None:
-        if where in given:
-            division, source = given[where], "its graduation in the data"
-        found[where] = Input(value, from_graduation(division), math.inf, source)
-
-    balance = f"a balance of {units.handy_plain(BALANCE_DIVISION, units.MASS)} divisions (assumed)"
     for part in scene.parts.values():
-        # What a block's sheaves come to by default nobody has weighed.
-        if isinstance(part, Lever | Block | Body | Weight | Windlass) and part.mass is not None:
-            add(f"{part.name}.mass", part.mass, BALANCE_DIVISION, balance)
-        if isinstance(part, Weight | Block):
-            lever = scene.parts.get(part.on.part) if part.on else None
-            if (
-                isinstance(lever, Lever)
-                and isinstance(part.on, On)
-                and part.on.distance is not None
-            ):
-                add(f"{part.name}.on", part.on.distance, *_rule(scene, lever.name))
-        if isinstance(part, Lever):
-            for word in ("fulcrum", "centre"):
-                value = getattr(part, word)
-                if value is not None:
-                    add(f"{part.name}.{word}", value, *_rule(scene, part.name))
-        if isinstance(part, Windlass):
-            for drum in DRUMS:
-                if (radius := getattr(part, drum)) is not None:
-                    add(f"{part.name}.{drum}", radius, *_rule(scene))
-        if isinstance(part, Ramp):
-            assert part.rise is not None
-            add(f"{part.name}.length", part.surface, *_rule(scene, part.name))
-            add(f"{part.name}.rise", part.rise, *_rule(scene, part.name))
-        if isinstance(part, Rope):
-            for entry in part.reeve:
-                if entry.distance is not None and isinstance(scene.parts[entry.part], Lever):
-                    rule = _rule(scene, entry.part)
-                    add(f"{part.name}@{entry.part}", entry.distance, *rule)
+        for where, value, means, along in _measured(scene, part):
+            division, source = _division(scene, means, along)
+            if where in given:
+                division, source = given[where], "its graduation in the data"
+            found[where] = Input(value, from_graduation(division), math.inf, source)
     return found
 
 
-def _rule(scene: Scene, along: str | None = None) -> tuple[float, str]:
-    """The division of the rule along a part, or of any rule, or of an ordinary one."""
-    rules = scene.of(Rule)
+def _measured(scene: Scene, part: Part) -> Iterator[tuple[str, float, Means, str]]:
+    """What of a part was measured: its name, its SI value, with what, and along which part."""
+    for name, (key, _) in keys_of(type(part)).items():
+        value = getattr(part, name)
+        # What a block's sheaves come to by default nobody has weighed.
+        if key.measured is None or value is None:
+            continue
+        if key.form == "value":
+            yield f"{part.name}.{name}", value, key.measured, part.name
+        places = [(f"{part.name}.{name}", value)] if key.form == "on" else []
+        if key.form == "reeve":
+            places = [(f"{part.name}@{entry.part}", entry) for entry in value]
+        for where, place in places:
+            # Along what moves it is an arm; along what is fixed the part merely stands there.
+            if place.distance is not None and place.part in scene.frames:
+                yield where, place.distance, key.measured, place.part
+
+
+def _division(scene: Scene, means: Means, along: str | None = None) -> tuple[float, str]:
+    """One division, SI, of what is measured with, and which that is. Of rules the one along a
+    part, or any of the scene's, goes before an ordinary one."""
+    rules = scene.of(Rule) if means == "rule" else ()
     own = next((rule for rule in rules if rule.along == along), rules[0] if rules else None)
+    division, dimension = DIVISIONS[means]
     if own is not None:
         return (
             own.graduation,
-            f"{own.name}, {units.handy_plain(own.graduation, units.LENGTH)} divisions",
+            f"{own.name}, {units.handy_plain(own.graduation, dimension)} divisions",
         )
-    shown = units.handy_plain(RULE_DIVISION, units.LENGTH)
-    return RULE_DIVISION, f"a rule of {shown} divisions (assumed)"
+    return division, f"a {means} of {units.handy_plain(division, dimension)} divisions (assumed)"
 
 
 def gauge_of(scene: Scene, quantity: str) -> Gauge | None:
@@ -263,9 +256,9 @@ def instrument(
     elif gauge is not None:
         division, source = gauge.graduation, f"the graduation of {gauge.name}"
     elif dimension is units.LENGTH:
-        division, source = _rule(scene)
+        division, source = _division(scene, "rule")
     elif dimension is units.ANGLE:
-        division, source = PROTRACTOR_DIVISION, "a protractor of 1 deg divisions (assumed)"
+        division, source = _division(scene, "protractor")
     else:
         division, source = last_place.get(quantity, 0.0), "the last place written"
     if read is from_zeroed_graduation:

@@ -14,14 +14,17 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Literal
 from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
 from sandbox.lab.deal import Bench, fraction
+from sandbox.lab.inputs import losses, surfaces
+from sandbox.lab.parts import entry_of
+from sandbox.lab.parts.entry import FORMS
+from sandbox.lab.parts.entry import Instrument as Instrument
 from sandbox.lab.record import Record
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
-from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
+from sandbox.scene.parts import Gauge, Rule
 
 BENCH_STEP, BENCH_SAMPLE = 5e-3, 2e-2
 """s. The engine's step and sample on the bench: a reading needs no more than a tenth of a division,
@@ -45,26 +48,6 @@ PACE = 0.5
 STICKING_SPEED = 0.03
 """m/s at which the pull's rise towards the static one, when a body sticks and slips, has fallen to
 1/e. Common practice, no source."""
-
-Form = Literal["dial", "rule", "protractor"]
-
-
-@dataclass(frozen=True)
-class Instrument:
-    """One instrument: what it measures and how it is marked, in its own unit."""
-
-    quantity: str
-    form: Form
-    dimension: units.Dimension
-    unit: str
-    low: float
-    high: float
-    division: float
-
-    @property
-    def divisions(self) -> int:
-        """How many divisions its scale has."""
-        return max(1, round((self.high - self.low) / self.division))
 
 
 @dataclass(frozen=True)
@@ -100,21 +83,15 @@ class Look:
 
 def instruments(scene: Scene) -> dict[str, Instrument]:
     """The instruments on a scene's bench, by the quantity each measures."""
-    found = [_dial(gauge) for gauge in scene.of(Gauge)]
+    found = [
+        instrument
+        for part in scene.parts.values()
+        for instrument in entry_of(part).instruments(scene, part)
+    ]
     if scene.about.sense in ("raising", "lowering") and scene.hand and scene.load:
         found += [_rule(scene, f"{scene.hand.name}.travel"), _rule(scene, f"{scene.load}.rise")]
-    if scene.about.sense in ("held", "released"):
-        found += [
-            Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
-            for lever in scene.of(Lever)
-        ]
+    found.sort(key=lambda instrument: FORMS.index(instrument.form))
     return {instrument.quantity: instrument for instrument in found}
-
-
-def _dial(gauge: Gauge) -> Instrument:
-    return Instrument(
-        f"{gauge.name}.reading", "dial", units.FORCE, "N", 0.0, gauge.range, gauge.graduation
-    )
 
 
 def _rule(scene: Scene, quantity: str) -> Instrument:
@@ -155,7 +132,10 @@ def read_off(run: engine.Recording) -> dict[str, float]:
 def sticking(scene: Scene) -> dict[str, float]:
     """By how much each gauge's reading, N, rises from sliding to sticking: the same machine with
     its static coefficients in place of the kinetic ones, by theory. Empty where nothing sticks."""
-    rough = {f"{r.name}.kinetic": r.static for r in scene.of(Ramp) if r.static > r.kinetic}
+    now = losses(scene, "static", "kinetic")
+    rough = {
+        kinetic: now[static] for static, kinetic in surfaces(scene) if now[static] > now[kinetic]
+    }
     if not rough or scene.about.sense not in ("raising", "lowering"):
         return {}
     try:

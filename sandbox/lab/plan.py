@@ -19,6 +19,8 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
+from sandbox.lab.inputs import losses
+from sandbox.lab.parts import entry_of
 from sandbox.scene import (
     Plain,
     Scene,
@@ -32,6 +34,7 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.parts import (
+    COEFFICIENTS,
     Anchor,
     Block,
     Body,
@@ -411,14 +414,8 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
 
 def _standing(scene: Scene) -> list[str]:
     """The parts whose load a stand takes: fixed blocks, anchors, fulcrums, windlasses."""
-    fixed = [
-        block.name
-        for block in scene.of(Block)
-        if not block.moves and scene.hosts.get(block.name) is None
-    ]
-    anchors = [anchor.name for anchor in scene.of(Anchor)]
-    levers = [lever.name for lever in scene.of(Lever) if lever.fulcrum is not None]
-    return fixed + anchors + levers + [windlass.name for windlass in scene.of(Windlass)]
+    parts = scene.parts.values()
+    return [part.name for part in parts if entry_of(part).stand(scene, part) is not None]
 
 
 def borne(quantities: Mapping[str, float], name: str) -> float | None:
@@ -577,20 +574,16 @@ class _Judge:
 
 
 def _rough(scene: Scene) -> bool:
-    coefficients = [ramp.static or ramp.kinetic for ramp in scene.of(Ramp)]
-    return any(coefficients + [part.bearing for part in scene.bearings])
+    return any(losses(scene, *COEFFICIENTS).values())
 
 
 def rubbing(scene: Scene, factor: float) -> Scene:
-    """The scene with every coefficient of friction multiplied, of bearings and ramps.
+    """The scene with every coefficient of friction multiplied, of bearings and surfaces.
 
     Raises SceneError where one is then beyond what is allowed.
     """
-    changes = {f"{part.name}.bearing": factor * part.bearing for part in scene.bearings}
-    for ramp in scene.of(Ramp):
-        changes[f"{ramp.name}.static"] = factor * ramp.static
-        changes[f"{ramp.name}.kinetic"] = factor * ramp.kinetic
-    return revised(scene, changes)
+    now = losses(scene, *COEFFICIENTS)
+    return revised(scene, {key: factor * value for key, value in now.items()})
 
 
 def _tips(scene: Scene, name: str, stand: Stand) -> str:
@@ -622,8 +615,9 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
         if support.kind in ("fulcrum", "bearing") and support.part == name:
             total = total.plus(support.direction, -push)
-    block = scene.parts[name]
-    own = block.total_mass * scene.about.gravity if isinstance(block, Block) else 0.0
+    part = scene.parts[name]
+    own = entry_of(part).stand(scene, part)
+    assert own is not None
     return total.x, own - total.y
 
 

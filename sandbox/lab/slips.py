@@ -16,8 +16,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from sandbox import theory, units
+from sandbox.lab.inputs import losses
 from sandbox.scene import Scene, SceneError, Unanswerable, revised
-from sandbox.scene.parts import Block, Body, Lever, Ramp, Rope, Weight, Windlass
+from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Weight
 from sandbox.scene.quantities import kind_of
 
 FITS = 0.02
@@ -74,23 +75,7 @@ def right(scene: Scene, quantity: str) -> float | None:
 
 def without_friction(scene: Scene) -> Scene | None:
     """The scene with every coefficient of friction nought; None where it has none."""
-    keys: dict[type[Lever | Block | Windlass | Ramp | Body], tuple[str, ...]] = {
-        Lever: ("bearing",),
-        Block: ("bearing",),
-        Windlass: ("bearing",),
-        Ramp: ("static", "kinetic"),
-        Body: ("rolling_arm",),
-    }
-    return _revised(
-        scene,
-        {
-            f"{part.name}.{key}": 0.0
-            for kind, names in keys.items()
-            for part in scene.of(kind)
-            for key in names
-            if getattr(part, key) > 0.0
-        },
-    )
+    return _revised(scene, {key: 0.0 for key, now in losses(scene, *FRICTION).items() if now > 0.0})
 
 
 def without_blocks(scene: Scene) -> Scene | None:

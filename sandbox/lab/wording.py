@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from sandbox import units
+from sandbox.lab.parts import entry_of
 from sandbox.scene import Scene, quantities
-from sandbox.scene.parts import Body, Lever, Windlass
 
 
 def shown(name: str, value: float, digits: int = 4) -> str:
@@ -36,17 +36,14 @@ def spoken(scene: Scene, name: str) -> str:
     if word == "reading":
         return f"the reading of “{part}”"
     if word == "reaction":
-        what = {Lever: "the fulcrum of ", Windlass: "the bearing of "}.get(
-            type(scene.parts.get(part)), ""
-        )
-        return f"the force that {what}“{part}” has to bear"
-    if word in ("normal", "friction", "acceleration", "tilt", "turn"):
+        return f"the force that {entry_of(scene.parts[part]).reaction}“{part}” has to bear"
+    if word == "acceleration":
+        forward = entry_of(scene.parts[part]).forward
+        return f"the acceleration of “{part}” ({forward} positive)"
+    if word in ("normal", "friction", "tilt", "turn"):
         plain = {
             "normal": f"the normal force of the ramp on “{part}”",
             "friction": f"the friction of the ramp on “{part}” (up the slope positive)",
-            "acceleration": f"the acceleration of “{part}” ("
-            + ("up the slope" if isinstance(scene.parts.get(part), Body) else "upward")
-            + " positive)",
             "tilt": f"the tilt at which “{part}” comes to rest (anticlockwise positive)",
             "turn": f"how far “{part}” turns over the stroke",
         }

@@ -17,6 +17,19 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
+Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag"]
+"""How a part loses work: friction in a bearing; a surface's friction at rest and sliding; the lever
+arm of rolling resistance; damping that grows with speed."""
+
+COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
+"""Coefficients of friction."""
+
+FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
+"""The losses that do not go with speed."""
+
+Means = Literal["rule", "balance", "protractor"]
+"""With what a bench measures."""
+
 
 @dataclass(frozen=True)
 class Key:
@@ -30,6 +43,11 @@ class Key:
     above: float | None = None
     choices: tuple[str, ...] = ()
     most: int = 0
+    loss: Loss | None = None
+    """The loss that it is the measure of."""
+    measured: Means | None = None
+    """With what it is measured to set a machine up. None: it is taken as exact, from the maker or
+    the drawing."""
 
 
 def _key(form: str, about: str, default: Any = REQUIRED, **limits: Any) -> Any:
@@ -49,12 +67,12 @@ def _offset(about: str, default: Any = 0.0) -> Any:
     return _length(about, default, low=-100.0)
 
 
-def _mass(about: str, default: Any = REQUIRED, low: float = 1e-6) -> Any:
-    return _value(units.MASS, about, default, low=low, high=1e4)
+def _mass(about: str, default: Any = REQUIRED, measured: Means | None = "balance") -> Any:
+    return _value(units.MASS, about, default, low=1e-6, high=1e4, measured=measured)
 
 
-def _coefficient(about: str, default: Any = 0.0) -> Any:
-    return _key("value", about, default, low=0.0, high=5.0)
+def _coefficient(loss: Loss, about: str) -> Any:
+    return _key("value", about, 0.0, low=0.0, high=5.0, loss=loss)
 
 
 class Place(NamedTuple):
@@ -133,9 +151,14 @@ class Lever(Part):
     length: float = _length("from end to end")
     mass: float = _mass("its own mass")
     at: Place = _key("place", "the place of its fulcrum, or of its left end without one")
-    fulcrum: float | None = _length("the fulcrum's distance from the left end", None, low=0.0)
+    fulcrum: float | None = _length(
+        "the fulcrum's distance from the left end", None, low=0.0, measured="rule"
+    )
     centre: float | None = _length(
-        "its centre of mass, from the left end; the middle by default", None, low=0.0
+        "its centre of mass, from the left end; the middle by default",
+        None,
+        low=0.0,
+        measured="rule",
     )
     centre_height: float = _offset("its centre of mass above the centreline")
     pivot_height: float = _offset("the pivot above the centreline")
@@ -153,10 +176,15 @@ class Lever(Part):
         "from the fulcrum along the bar to each peg that stops it; a quarter of the bar by default",
         None,
     )
-    bearing: float = _coefficient("coefficient of friction at the fulcrum")
+    bearing: float = _coefficient("bearing", "coefficient of friction at the fulcrum")
     pin_radius: float = _length("radius at which the fulcrum rubs", 0.002, low=0.0)
     drag: float = _value(
-        units.TURNING_DRAG, "damping moment for each radian a second", 0.0, low=0.0, high=1e3
+        units.TURNING_DRAG,
+        "damping moment for each radian a second",
+        0.0,
+        low=0.0,
+        high=1e3,
+        loss="drag",
     )
     props: tuple[float, ...] = _key(
         "lengths", "props that carry it, as distances from the left end", (), most=8
@@ -196,15 +224,17 @@ class Block(Part):
     sheaves: int = _key("count", "how many sheaves", 1, low=1, high=12)
     radius: float = _length("of a sheave, to the middle of the rope", 0.025, high=5.0)
     pin_radius: float = _length("of the pin", 0.004, low=0.0, high=5.0)
-    bearing: float = _coefficient("coefficient of friction between sheave and pin")
+    bearing: float = _coefficient("bearing", "coefficient of friction between sheave and pin")
     mass: float | None = _mass(
         "of the whole block, sheaves included; by default that of its sheaves", None
     )
-    sheave_mass: float = _mass("of one sheave, taken as a solid disc", 0.005)
+    sheave_mass: float = _mass("of one sheave, taken as a solid disc", 0.005, None)
     moves: bool = _key("flag", "true for a block that the ropes carry", False)
     becket: bool = _key("flag", "false for a block without a becket", True)
     at: Place | None = _key("place", _PLUMB, None)
-    on: On | None = _key("on", 'what it is fixed to, as "slip@90 cm" or "sled"', None)
+    on: On | None = _key(
+        "on", 'what it is fixed to, as "slip@90 cm" or "sled"', None, measured="rule"
+    )
     height: float = _offset("above the part it is on")
     under: str | None = _key("name", "the block it hangs below, plumb", None)
     drop: float | None = _length("how far below, centre to centre", None)
@@ -235,10 +265,16 @@ class Windlass(Part):
     to it and wound on. What it turns to wind on to the axle it winds off the wheel."""
 
     at: Place = _key("place", _AT)
-    wheel: float = _length("radius of the wheel, to the middle of the rope", 0.15, high=5.0)
-    axle: float = _length("radius of the axle, to the middle of the rope", 0.03, high=5.0)
+    wheel: float = _length(
+        "radius of the wheel, to the middle of the rope", 0.15, high=5.0, measured="rule"
+    )
+    axle: float = _length(
+        "radius of the axle, to the middle of the rope", 0.03, high=5.0, measured="rule"
+    )
     small: float | None = _length(
-        "radius of a smaller length of the axle, which gives rope as the rest takes it", None
+        "radius of a smaller length of the axle, which gives rope as the rest takes it",
+        None,
+        measured="rule",
     )
     hauls: str = _key(
         "choice",
@@ -253,7 +289,7 @@ class Windlass(Part):
         units.NUMBER, "turns that lie side by side on a drum", 10.0, low=0.1, high=1e3
     )
     pin_radius: float = _length("radius at which the spindle rubs", 0.005, low=0.0, high=5.0)
-    bearing: float = _coefficient("coefficient of friction between spindle and bearing")
+    bearing: float = _coefficient("bearing", "coefficient of friction between spindle and bearing")
     mass: float = _mass("of all that turns", 0.5)
     gyration: float | None = _length(
         "its radius of gyration; by default that of a solid disc as large as the wheel", None
@@ -280,7 +316,9 @@ class Windlass(Part):
 class Rope(Part):
     """A line of no weight, reeved by naming in order what it passes."""
 
-    reeve: tuple[Pass, ...] = _key("reeve", "what it passes, from the standing end to the fall")
+    reeve: tuple[Pass, ...] = _key(
+        "reeve", "what it passes, from the standing end to the fall", measured="rule"
+    )
     stiffness: float = _value(
         units.FORCE, "pull that would double its length (EA)", 2e5, low=1.0, high=1e8
     )
@@ -304,13 +342,13 @@ class Ramp(Part):
     """A fixed plane. Any two of length, rise and angle."""
 
     at: Place = _key("place", "the place of its foot")
-    length: float | None = _length("along the slope", None)
-    rise: float | None = _length("of the head above the foot", None, low=0.0)
+    length: float | None = _length("along the slope", None, measured="rule")
+    rise: float | None = _length("of the head above the foot", None, low=0.0, measured="rule")
     angle: float | None = _value(
         units.ANGLE, "of the slope", None, low=0.0, high=math.radians(89.95)
     )
-    static: float = _coefficient("coefficient of static friction", 0.0)
-    kinetic: float = _coefficient("coefficient of kinetic friction", 0.0)
+    static: float = _coefficient("static", "coefficient of static friction")
+    kinetic: float = _coefficient("kinetic", "coefficient of kinetic friction")
     rises: str = _key("choice", "to which side it rises", "right", choices=("right", "left"))
 
     @property
@@ -339,7 +377,10 @@ class Body(Part):
     )
     rolls: bool = _key("flag", "true for a solid roller of this height", False)
     rolling_arm: float = _length(
-        "lever arm of rolling resistance (resistance = normal force x arm / radius)", 0.0, low=0.0
+        "lever arm of rolling resistance (resistance = normal force x arm / radius)",
+        0.0,
+        low=0.0,
+        loss="rolling arm",
     )
 
 
@@ -348,7 +389,9 @@ class Weight(Part):
     """A weight: hung on a part, or hanging from its own rope."""
 
     mass: float = _mass("its mass")
-    on: On | None = _key("on", 'what it hangs on, as "spar@20 cm" or "lower"', None)
+    on: On | None = _key(
+        "on", 'what it hangs on, as "spar@20 cm" or "lower"', None, measured="rule"
+    )
     height: float = _offset("of the point it hangs from, above a lever's centreline")
     at: Place | None = _key("place", _PLUMB, None)
 
@@ -460,3 +503,8 @@ def keys_of(kind: type[Part | About]) -> dict[str, tuple[Key, Any]]:
         for field in dataclasses.fields(kind)
         if "key" in field.metadata
     }
+
+
+def losses_of(kind: type[Part]) -> dict[str, Loss]:
+    """The keys through which a kind loses work, each with the loss it is the measure of."""
+    return {name: key.loss for name, (key, _) in keys_of(kind).items() if key.loss is not None}

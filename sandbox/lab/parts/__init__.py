@@ -1,0 +1,58 @@
+"""What the lab says of each kind of part: a module for each, and the registry of them all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from sandbox.lab.parts import (
+    anchor,
+    block,
+    body,
+    gauge,
+    hand,
+    lever,
+    ramp,
+    rope,
+    rule,
+    weight,
+    wheel_and_axle,
+)
+from sandbox.lab.parts.entry import Entry, P
+from sandbox.scene import Part
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Gauge,
+    Hand,
+    Lever,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    Windlass,
+)
+
+ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
+    {
+        Lever: lever.ENTRY,
+        Block: block.ENTRY,
+        Windlass: wheel_and_axle.ENTRY,
+        Rope: rope.ENTRY,
+        Ramp: ramp.ENTRY,
+        Body: body.ENTRY,
+        Weight: weight.ENTRY,
+        Anchor: anchor.ENTRY,
+        Hand: hand.ENTRY,
+        Gauge: gauge.ENTRY,
+        Rule: rule.ENTRY,
+    }
+)
+"""By class, in the order in which a list of apparatus names them."""
+
+
+def entry_of(part: P) -> Entry[P]:
+    """The lab's answers for a part's kind."""
+    return ENTRIES[type(part)]

@@ -1,0 +1,54 @@
+"""The block in the lab."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox import units
+from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, nothing, size
+from sandbox.scene import Scene
+from sandbox.scene.parts import Block, Loss
+
+TENSION_RATIO = 1.10
+"""The most by which the tension plausibly grows over one sheave."""
+SOURCE = (
+    "a tension ratio of 1.04 to 1.09 a sheave in the Wire Rope Users Manual, 4th ed., pp. 86-88; "
+    "a tenth a sheave in Nicholls's Seamanship, p. 40"
+)
+
+
+def _apparatus(_scene: Scene, block: Block) -> Iterator[str]:
+    how = "moving" if block.moves else "fixed"
+    count = f"{block.sheaves} sheave{'s' if block.sheaves > 1 else ''}"
+    across, pin = (size(2 * radius, units.LENGTH) for radius in (block.radius, block.pin_radius))
+    text = f"“{block.name}”: a {how} block, {count} of {across} across"
+    text += f" on a pin of {pin} (friction {block.bearing:g})"
+    yield text + f", {size(block.total_mass, units.MASS)}"
+
+
+def _cautions(_scene: Scene, _block: Block) -> Iterator[Caution]:
+    yield Caution(Danger.TURNING_SHEAVE, "Fingers, hair and sleeves clear of turning sheaves.")
+    yield CLAMP
+
+
+def _frictions(_scene: Scene, block: Block, loss: Loss) -> Iterator[Friction]:
+    if loss == "bearing" and block.pin_radius > 0.0:
+        # Of parallel parts the ratio is (1 + q) / (1 - q), q = coefficient x pin / sheave radius.
+        most = (TENSION_RATIO - 1.0) / (TENSION_RATIO + 1.0) * (block.radius / block.pin_radius)
+        yield Friction("bearing friction of the sheaves", True, most, SOURCE)
+
+
+def _stand(scene: Scene, block: Block) -> float | None:
+    fixed = not block.moves and scene.hosts.get(block.name) is None
+    return block.total_mass * scene.about.gravity if fixed else None
+
+
+ENTRY: Entry[Block] = Entry(
+    apparatus=_apparatus,
+    cautions=_cautions,
+    frictions=_frictions,
+    instruments=nothing,
+    stand=_stand,
+    reaction="",
+    forward="",
+)

@@ -1,0 +1,36 @@
+"""The body on a ramp in the lab."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox import units
+from sandbox.lab.parts.entry import Entry, Friction, no_stand, nothing, size
+from sandbox.scene import Scene
+from sandbox.scene.parts import Body, Loss
+
+
+def _apparatus(_scene: Scene, body: Body) -> Iterator[str]:
+    text = f"“{body.name}”: a {'roller' if body.rolls else 'sled'}, {size(body.mass, units.MASS)}"
+    if body.rolls:
+        text += f", {size(body.height, units.LENGTH)} across"
+        if body.rolling_arm:
+            arm = size(body.rolling_arm, units.LENGTH)
+            text += f"; lever arm of rolling resistance {arm}"
+    yield text
+
+
+def _frictions(_scene: Scene, body: Body, loss: Loss) -> Iterator[Friction]:
+    if loss == "rolling arm" and body.rolls:
+        yield Friction("rolling resistance")
+
+
+ENTRY: Entry[Body] = Entry(
+    apparatus=_apparatus,
+    cautions=nothing,  # its ramp warns of it
+    frictions=_frictions,
+    instruments=nothing,
+    stand=no_stand,
+    reaction="",
+    forward="up the slope",
+)

@@ -1,0 +1,117 @@
+"""What the lab asks of each kind of part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Generic, Literal, NamedTuple, TypeVar, get_args
+
+from sandbox import units
+from sandbox.scene import Part, Scene
+from sandbox.scene.parts import Loss
+
+P = TypeVar("P", bound=Part)
+
+
+class Danger(IntEnum):
+    """Of what a caution warns; the order is that in which cautions are given."""
+
+    FALLING_LOAD = 1
+    PARTING_LINE = 2
+    TURNING_SHEAVE = 3
+    SPINNING_WHEEL = 4
+    SLIDING_BODY = 5
+    SWINGING_BAR = 6
+    LOOSE_STAND = 7
+    OVERLOADED_GAUGE = 8
+
+
+class Caution(NamedTuple):
+    """A sentence on what to take care of."""
+
+    danger: Danger
+    text: str
+
+
+class Friction(NamedTuple):
+    """A part's friction, as what may account for what was measured."""
+
+    name: str
+    shared: bool = False
+    """True where one value is sought for all parts that have friction of this name."""
+    most: float | None = None
+    """The most of it that is plausible, with its source; None: what `effects` has for the loss."""
+    source: str = ""
+
+
+Form = Literal["dial", "rule", "protractor"]
+FORMS = get_args(Form)
+"""In the order in which a bench's instruments are listed."""
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """One instrument: what it measures and how it is marked, in its own unit."""
+
+    quantity: str
+    form: Form
+    dimension: units.Dimension
+    unit: str
+    low: float
+    high: float
+    division: float
+
+    @property
+    def divisions(self) -> int:
+        """How many divisions its scale has."""
+        return max(1, round((self.high - self.low) / self.division))
+
+
+@dataclass(frozen=True)
+class Entry(Generic[P]):
+    """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
+    say of a kind, its entry says so (`nothing`, `no_stand`, or no words)."""
+
+    apparatus: Callable[[Scene, P], Iterable[str]]
+    """What is to be set out: a line with its sizes and its friction."""
+    cautions: Callable[[Scene, P], Iterable[Caution]]
+    """What to take care of."""
+    frictions: Callable[[Scene, P, Loss], Iterable[Friction]]
+    """Asked for each loss of its keys: the friction it has in this scene, if any."""
+    instruments: Callable[[Scene, P], Iterable[Instrument]]
+    """The instruments that it is, or that are held to it."""
+    stand: Callable[[Scene, P], float | None]
+    """What it weighs itself, N, on the stand that holds it, which theory does not count among that
+    stand's forces; None where no stand holds it."""
+    reaction: str
+    """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
+    forward: str
+    """The way in which its `acceleration` is positive."""
+
+
+def nothing(*_asked: object) -> tuple[()]:
+    """The lab has nothing to say of such a part."""
+    return ()
+
+
+def no_stand(_scene: Scene, _part: Part) -> None:
+    """No stand holds such a part."""
+
+
+CLAMP = Caution(
+    Danger.LOOSE_STAND, "Clamp stands and hooks to the bench; try them with a light pull."
+)
+
+
+def size(value: float, dimension: units.Dimension) -> str:
+    """A value as a list of apparatus gives it.
+
+    >>> size(0.004, units.LENGTH), size(1.25, units.LENGTH), size(0.12, units.MASS)
+    ('4 mm', '125 cm', '120 g')
+    """
+    if dimension is units.LENGTH:
+        return f"{100 * value:.4g} cm" if value >= 0.01 else f"{1000 * value:.4g} mm"
+    if dimension is units.MASS:
+        return f"{1000 * value:.4g} g" if value < 1.0 else f"{value:.4g} kg"
+    return f"{value:.4g} {dimension.display}"

@@ -1,0 +1,16 @@
+"""The hand in the lab: the student's own, of which nothing is set out."""
+
+from __future__ import annotations
+
+from sandbox.lab.parts.entry import Entry, no_stand, nothing
+from sandbox.scene.parts import Hand
+
+ENTRY: Entry[Hand] = Entry(
+    apparatus=nothing,
+    cautions=nothing,  # the rope warns of it
+    frictions=nothing,
+    instruments=nothing,
+    stand=no_stand,
+    reaction="",
+    forward="",
+)

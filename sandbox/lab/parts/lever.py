@@ -1,0 +1,59 @@
+"""The lever in the lab."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sandbox import units
+from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, Instrument, size
+from sandbox.scene import Scene
+from sandbox.scene.parts import Lever, Loss
+
+
+def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
+    length = units.LENGTH
+    text = (
+        f"“{lever.name}”: a bar of {size(lever.length, length)}, {size(lever.mass, units.MASS)}, "
+    )
+    text += f"its centre of mass {size(lever.own_centre.x, length)} from the left end"
+    if lever.fulcrum is not None:
+        text += f"; on a {lever.support} {size(lever.fulcrum, length)} from the left end"
+        if lever.pivot_height:
+            side = "above" if lever.pivot_height > 0 else "below"
+            text += f", {size(abs(lever.pivot_height), length)} {side} its centreline"
+        if lever.bearing:
+            text += f" ({size(2 * lever.pin_radius, length)} thick, friction {lever.bearing:g})"
+    if lever.props:
+        places = " and ".join(size(p, length) for p in lever.props)
+        text += f"; on props {places} from the left end"
+    yield text
+
+
+def _cautions(_scene: Scene, _lever: Lever) -> Iterator[Caution]:
+    yield Caution(Danger.SWINGING_BAR, "A bar swings when a weight comes off it: hold it first.")
+    yield CLAMP
+
+
+def _frictions(_scene: Scene, lever: Lever, loss: Loss) -> Iterator[Friction]:
+    if loss == "bearing" and lever.fulcrum is not None and lever.pin_radius > 0.0:
+        yield Friction("friction at the fulcrum")
+
+
+def _stand(_scene: Scene, lever: Lever) -> float | None:
+    return 0.0 if lever.fulcrum is not None else None
+
+
+def _instruments(scene: Scene, lever: Lever) -> Iterator[Instrument]:
+    if scene.about.sense in ("held", "released"):
+        yield Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
+
+
+ENTRY: Entry[Lever] = Entry(
+    apparatus=_apparatus,
+    cautions=_cautions,
+    frictions=_frictions,
+    instruments=_instruments,
+    stand=_stand,
+    reaction="the fulcrum of ",
+    forward="",
+)

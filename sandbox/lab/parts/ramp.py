@@ -1,0 +1,44 @@
+"""The ramp in the lab."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sandbox import units
+from sandbox.lab.parts.entry import Caution, Danger, Entry, Friction, no_stand, nothing, size
+from sandbox.scene import Scene
+from sandbox.scene.parts import Body, Loss, Ramp
+
+
+def _apparatus(_scene: Scene, ramp: Ramp) -> Iterator[str]:
+    text = f"“{ramp.name}”: a ramp of {size(ramp.surface, units.LENGTH)} along the slope, rising "
+    text += f"{size(ramp.surface * math.sin(ramp.slope), units.LENGTH)} "
+    text += f"({math.degrees(ramp.slope):.4g}°)"
+    if ramp.static or ramp.kinetic:
+        text += f"; friction {ramp.static:g} at rest, {ramp.kinetic:g} sliding"
+    yield text
+
+
+def _cautions(_scene: Scene, _ramp: Ramp) -> Iterator[Caution]:
+    yield Caution(
+        Danger.SLIDING_BODY, "Fix the ramp's foot, and put a stop there for what comes down."
+    )
+
+
+def _frictions(scene: Scene, ramp: Ramp, loss: Loss) -> Iterator[Friction]:
+    """That at rest of a machine that is held, else that of sliding."""
+    slides = any(body.on.part == ramp.name and not body.rolls for body in scene.of(Body))
+    if slides and loss == ("static" if scene.about.sense == "held" else "kinetic"):
+        yield Friction("friction at rest" if loss == "static" else "sliding friction")
+
+
+ENTRY: Entry[Ramp] = Entry(
+    apparatus=_apparatus,
+    cautions=_cautions,
+    frictions=_frictions,
+    instruments=nothing,
+    stand=no_stand,
+    reaction="",
+    forward="",
+)

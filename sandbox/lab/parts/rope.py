@@ -1,0 +1,47 @@
+"""The rope in the lab."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing
+from sandbox.scene import Scene
+from sandbox.scene.parts import Rope, Windlass
+
+
+def _apparatus(scene: Scene, rope: Rope) -> Iterator[str]:
+    text = f"“{rope.name}”: a thin line that hardly stretches, at least "
+    text += f"{math.ceil(10 * _length(scene, rope)) / 10:g} m"
+    yield text + (f"; parts at {rope.strength:.4g} N" if rope.strength else "")
+
+
+def _length(scene: Scene, rope: Rope) -> float:
+    """How much line a rope needs, m: its parts, what goes round sheaves, what is wound on drums,
+    and the hand's travel."""
+    line = next(line for line in scene.lines if line.rope == rope.name)
+    spans = [span for span in scene.spans(line, scene.start) if span is not None]
+    total = math.fsum(span.length for span in spans)
+    total += math.pi * math.fsum(site.radius for site in line.sites if not site.drum)
+    total += math.tau * math.fsum(
+        site.radius * scene.part(site.part, Windlass).wound for site in line.sites if site.drum
+    )
+    return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
+
+
+def _cautions(_scene: Scene, _rope: Rope) -> Iterator[Caution]:
+    yield Caution(
+        Danger.PARTING_LINE,
+        "A line that parts or slips flies back: eyes out of its line, never round a hand.",
+    )
+
+
+ENTRY: Entry[Rope] = Entry(
+    apparatus=_apparatus,
+    cautions=_cautions,
+    frictions=nothing,
+    instruments=nothing,
+    stand=no_stand,
+    reaction="",
+    forward="",
+)
