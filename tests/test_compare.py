@@ -32,6 +32,7 @@ LOSSLESS = {
     "lower__bearing": "0",
     "lower__mass": "2 mg",
     "lower__sheave_mass": "1 mg",
+    "upper__sheave_mass": "1 mg",
 }
 """A tackle without friction, its moving block without weight."""
 

@@ -225,5 +225,5 @@ def test_the_table_of_rooms_is_whole() -> None:
 
 
 def _sources() -> list[Path]:
-    rooms = ("sandbox", "tests", "assets", "scenes")
+    rooms = (".ci", "sandbox", "tests", "assets", "scenes")
     return [*ROOT.glob("*.*"), *(path for room in rooms for path in (ROOT / room).rglob("*.*"))]
