@@ -484,11 +484,12 @@ export class Lab {
     if (effort !== undefined && travel !== undefined) found.set("machine.work_in", effort * travel);
     const weight = this.recording.at(this.placeOf(trial.set)).once("weight");
     if (!Number.isFinite(weight)) return found;
-    if (effort && raising) found.set("machine.advantage", weight / effort);
+    const raised = raising && (rise === undefined || rise > 0);
+    if (effort && raised) found.set("machine.advantage", weight / effort);
     if (rise !== undefined) {
       found.set("machine.work_out", weight * rise);
       const put = found.get("machine.work_in");
-      if (put && raising) found.set("machine.efficiency", (weight * rise) / put);
+      if (put && raised) found.set("machine.efficiency", (weight * rise) / put);
     }
     return found;
   }

@@ -175,7 +175,7 @@ def _worked(recording: Recording) -> Measured:
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
-    if scene.about.sense == "raising" and effort > 0.0 and work_in > 0.0:
+    if scene.about.sense == "raising" and rise > 0.0 and effort > 0.0 and work_in > 0.0:
         found["machine.advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)

@@ -352,7 +352,8 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     """Quantities a student would work out from the readings (SI) of a trial, those included.
 
     The effort is what the gauge in the hand's own part of the rope reads, less its zero; the ratios
-    follow from it, the distances, and the load's weight where that is not hidden.
+    follow from it, the distances, and the load's weight where that is not hidden. Where the load is
+    read not to rise there is neither advantage nor efficiency, as in theory.
     """
     scene, found = bench.scene, dict(readings)
     hand, load = scene.hand, scene.load
@@ -370,11 +371,12 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     if load is None or any(key.endswith(".mass") for key in bench.hidden):
         return found
     weight = scene.load_mass * scene.about.gravity
-    if effort and scene.about.sense == "raising":
+    raised = scene.about.sense == "raising" and (rise is None or rise > 0.0)
+    if effort and raised:
         found["machine.advantage"] = weight / effort
     if rise is not None:
         found["machine.work_out"] = weight * rise
-        if found.get("machine.work_in") and scene.about.sense == "raising":
+        if found.get("machine.work_in") and raised:
             found["machine.efficiency"] = found["machine.work_out"] / found["machine.work_in"]
     return found
 
