@@ -8,14 +8,19 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
+import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from sandbox.cli.planning import _drawing
-from sandbox.lab import handout
+from sandbox.engine import measure, run
+from sandbox.lab import handout, instruments
+from sandbox.lab.deal import open_file
 from sandbox.lab.handout import PAPERS, Figure, compose
 from sandbox.lab.wording import shown
 from sandbox.lab.worked import work
@@ -126,6 +131,164 @@ def test_a_machine_beyond_the_lines_says_so():
     assert composed.working.unworked
     text = handout.handout(composed, drawing("balanced_rule"), key=True)
     assert "Not worked by hand any further" in text
+
+
+# Sheaves that weigh, stops, and what the load is.
+
+G = 9.80665
+
+
+def asking(name: str, changes: dict[str, float], *asked: str) -> Scene:
+    machine = revised(scene(name), changes)
+    return replace(machine, about=replace(machine.about, predict=asked))
+
+
+def test_heavy_sheaves_against_the_set_of_equations():
+    """The tensions of a four-part tackle: T2 - T1 = q (T1 + T2 -/+ w) over each sheave, minus where
+    the block hangs in the rope, and four parts that carry all that hangs, solved at once."""
+    machine = load(
+        find_scene("four_part_tackle"),
+        {"upper.sheave_mass": "0.3 kg", "lower.sheave_mass": "60 g", "lower.bearing": "0.4"},
+    )
+    lower, upper = 0.4 * 4 / 25, 0.2 * 4 / 25
+    sheaves = [(lower, -0.06 * G), (upper, 0.3 * G)] * 2
+    rows, right = [[1.0, 1.0, 1.0, 1.0, 0.0]], [(0.14 + 1.2) * G]
+    for i, (q, own) in enumerate(sheaves):
+        row = [0.0] * 5
+        row[i], row[i + 1] = -(1.0 + q), 1.0 - q
+        rows.append(row)
+        right.append(q * own)
+    tensions = np.linalg.solve(np.array(rows), np.array(right)).tolist()
+    working = work(machine)
+    found = {step.symbol: step.value for step in working.steps}
+    assert not working.unworked
+    for i, tension in enumerate(tensions, 1):
+        assert near(found[f"T_{i}"], tension, rel=1e-12)
+    for step in working.steps:
+        assert near(reworked(step.numbers), step.value, rel=3e-3, abs=2e-4), step
+
+
+def test_a_line_turned_square_against_its_pin_loads():
+    """Over the sheave of a level lead T2 - T1 = q P, with P of its level part, its plumb part and
+    its own weight; each root found apart."""
+    heavier = {"lead.sheave_mass": 0.4}
+    machine = asking("lever_hauling_a_fall", heavier, "fall.tension_4", "lead.axle_1")
+    q, light, heavy = 0.2 * 4 / 25, 0.005 * G, 0.4 * G
+    weight = 3.08 * G
+    second = (weight * (1 + q) - q * light) / 2
+    third = brentq(lambda t: t - second - q * math.hypot(t, second + light), second, 2 * second)
+    fourth = brentq(lambda t: t - third - q * math.hypot(third, t + heavy), third, 2 * third)
+    working = work(machine)
+    assert not working.unworked
+    assert near(working.answered()["fall.tension_4"], fourth, rel=1e-5)
+    pin = math.hypot(third, fourth + heavy)
+    assert near(working.answered()["lead.axle_1"], pin, rel=1e-5)
+
+
+def test_the_loads_on_the_pins_that_are_asked():
+    """The load on a pin is the pulls and the sheave's own weight: added on a fixed block, taken off
+    on one that hangs in the rope."""
+    heavier = {"upper.sheave_mass": 0.3}
+    working = work(asking("two_part_tackle", heavier, "upper.axle_1", "lower.axle_1"))
+    tension = {step.symbol: step.value for step in working.steps}
+    over = tension["T_2"] + tension["T_3"] + 0.3 * G
+    assert near(working.answered()["upper.axle_1"], over, rel=1e-9)
+    under = tension["T_1"] + tension["T_2"] - 0.005 * G
+    assert near(working.answered()["lower.axle_1"], under, rel=1e-9)
+
+
+def test_a_bar_on_its_stop_presses_the_peg():
+    """The peg, 10 cm from the fulcrum and square to the bar, holds up the moment of 0.8 kg and
+    0.3 kg; what it bears is taken from the fulcrum's load, as forces add."""
+    machine = load(find_scene("tipping_bar"), {"spar.stop_distance": "10 cm"})
+    turn = math.radians(15.0)
+    moment = G * (0.8 * 0.2 - 0.3 * 0.3) * math.cos(turn)
+    peg = moment / 0.1
+    reaction = math.hypot(peg * math.sin(turn), 1.1 * G - peg * math.cos(turn))
+    found = work(machine).answered()
+    assert near(found["spar.tilt"], -turn, rel=1e-12)
+    assert near(found["spar.stop_force"], peg, rel=1e-9)
+    assert near(found["spar.reaction"], reaction, rel=1e-9)
+
+
+def test_what_the_toe_board_holds_is_left_open():
+    """Friction and toe board share the weight of a sled at its ramp's foot in no one way."""
+    machine = load(find_scene("sled_let_slide"), {"sled.on": "slip@5 cm"})
+    assert "toe board" in work(machine).unworked
+
+
+HOOKED = '[weight.extra]\nmass = "0.3 kg"\non = "lower"\n\n[rope.fall]'
+
+
+def test_all_that_hangs_with_the_load_is_raised(tmp_path: Path):
+    """Two weights on one hook are one load, in the work out, the advantage and the questions."""
+    text = find_scene("four_part_tackle").read_text().replace("[rope.fall]", HOOKED)
+    path = tmp_path / "hooked.toml"
+    path.write_text(text.replace("[scene]", '[scene]\nload = "ballast"'))
+    composed = compose(load(path))
+    found = composed.working.answered()
+    assert near(found["machine.work_out"], 1.5 * G * found["ballast.rise"], rel=1e-12)
+    assert near(found["machine.advantage"], 1.5 * G / found["hand.force"], rel=1e-12)
+    assert any("only “ballast” and “extra” weighed" in q.text for q in composed.questions)
+    path.write_text(text.replace("[scene]", '[scene]\nload = "lower"'))
+    composed = compose(load(path))
+    assert not composed.working.unworked
+    assert near(composed.working.answered()["machine.work_out"] / G, 1.64 * 0.054, rel=1e-9)
+    assert not any("rises with the load" in q.text for q in composed.questions)
+
+
+SINKING = """
+[scene]
+title = "The load comes down"
+watch = "It helps the hand."
+sense = "raising"
+load = "stone"
+predict = ["hand.force"]
+[lever.bar]
+length = "1 m"
+mass = "200 g"
+at = ["0 m", "1 m"]
+fulcrum = "50 cm"
+[weight.counter]
+mass = "2 kg"
+on = "bar@10 cm"
+[weight.stone]
+mass = "500 g"
+on = "bar@80 cm"
+[rope.line]
+reeve = ["bar@95 cm", "hand"]
+[hand.hand]
+at = ["plumb", "20 cm"]
+travel = "10 cm"
+[gauge.balance]
+rope = "line"
+range = "20 N"
+graduation = "0.1 N"
+"""
+
+
+def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
+    """The hand hauls a counterweight up and the load down: the lines, the handout, a student's
+    readings and the simulation give neither advantage nor efficiency."""
+    path = tmp_path / "sinking.toml"
+    path.write_text(SINKING)
+    composed = compose(load(path))
+    found = composed.working.answered()
+    effort = G * (2.0 * 0.4 - 0.5 * 0.3) / 0.45
+    assert near(found["hand.force"], effort, rel=1e-3)
+    assert found["machine.work_out"] < 0.0
+    none = {"machine.advantage", "machine.efficiency"}
+    assert not none & set(found)
+    assert "efficiency" not in {reckoning.what for reckoning in composed.reckonings}
+    asked = [q.text for q in composed.questions]
+    assert any("to lower “stone”" in text for text in asked)
+    assert not any("More work goes in" in text for text in asked)
+    readings = {"balance.reading": effort, "hand.travel": 0.06, "stone.rise": -0.04}
+    worked_out = instruments.worked_out(open_file(path), readings)
+    assert near(worked_out["machine.work_out"], -0.5 * G * 0.04, rel=1e-12)
+    assert not none & set(worked_out)
+    measured = measure(run(load(path))).quantities
+    assert measured["machine.work_out"] < 0.0 and not none & set(measured)
 
 
 # What the sheet says.

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -130,7 +130,7 @@ def compose(scene: Scene) -> Sheet:
         tuple(cautions(scene)),
         _task(scene),
         tuple(_columns(scene)),
-        tuple(_reckonings(scene, asked)),
+        tuple(_reckonings(scene, asked, values)),
         tuple(questions(scene, values)),
         work(scene),
     )
@@ -280,7 +280,9 @@ def _columns(scene: Scene) -> Iterable[Column]:
         yield Column("2 × distance / time²", "m/s²", "reckoned")
 
 
-def _reckonings(scene: Scene, asked: Sequence[str]) -> Iterable[Reckoning]:
+def _reckonings(
+    scene: Scene, asked: Sequence[str], values: Mapping[str, float]
+) -> Iterable[Reckoning]:
     sense = scene.about.sense
     if sense in ("raising", "lowering") and scene.load is not None:
         load = scene.load
@@ -289,7 +291,7 @@ def _reckonings(scene: Scene, asked: Sequence[str]) -> Iterable[Reckoning]:
         yield Reckoning("velocity ratio", "d / h", "")
         yield Reckoning("work in", "F × d (× cos of the angle between)", "J")
         yield Reckoning(f"work out on “{load}”", "m × g × h", "J")
-        if sense == "raising":
+        if "machine.efficiency" in values:
             yield Reckoning("efficiency", "work out / work in × 100 %", "%")
     elif scene.of(Lever) and scene.hand is None:
         yield Reckoning("clockwise moments", "each weight × its arm, added", "N·m")

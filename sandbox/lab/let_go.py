@@ -73,14 +73,6 @@ def _rest(scene: Scene, out: Working, frame: Frame) -> None:
     out.head("Where it comes to rest, and what the fulcrum carries")
     grams = {f"m{i}": Term(f"m_{name}", mass, "kg") for i, (name, mass, _) in enumerate(masses)}
     total = out.put("All that weighs.", "m", "kg", " + ".join(grams), grams)
-    out.put(
-        "The fulcrum carries it all.",
-        "R",
-        "N",
-        "m * g",
-        {"m": total, "g": g},
-        f"{lever.name}.reaction",
-    )
     x = out.put(
         "The common centre of mass, to the right of the pivot.",
         "x_c",
@@ -111,12 +103,20 @@ def _rest(scene: Scene, out: Working, frame: Frame) -> None:
                 {"x": x, "y": y},
                 quantity,
             )
+            out.put(
+                "The fulcrum carries it all.",
+                "R",
+                "N",
+                "m * g",
+                {"m": total, "g": g},
+                f"{lever.name}.reaction",
+            )
             return
     elif abs(y.value) <= small and abs(x.value) <= small:
         raise UnworkedError("a balance that is neutral rests wherever it is put")
     start = frame.centre.plus(Vector(lever.fulcrum, lever.pivot_height), -1.0)
     clockwise = start.turned(lever.tilt).x > 0.0
-    out.put(
+    turned = out.put(
         "No tilt balances the moments: it goes over to its stop, "
         f"{'clockwise' if clockwise else 'anticlockwise'}.",
         "θ",
@@ -124,6 +124,34 @@ def _rest(scene: Scene, out: Working, frame: Frame) -> None:
         "-s" if clockwise else "s",
         {"s": Term("θ_stop", lever.stop, "°")},
         quantity,
+    )
+    peg = lever.stop_peg(-1 if clockwise else 1)
+    terms = {"m": total, "g": g, "x": x, "y": y, "t": turned}
+    terms["d"] = Term("d_peg", abs(peg.local.x - lever.fulcrum), "m")
+    beside = "x * cos(t) - y * sin(t)"
+    beside = beside if reckoned(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
+    terms["a"] = out.put(
+        "How far beside the pivot the centre of mass then is.", "a", "m", beside, terms
+    )
+    terms["P"] = out.put(
+        "The peg of the stop presses square to the bar, at d_peg along it from the pivot: its "
+        "moment holds up the weight's.",
+        "P",
+        "N",
+        "m * g * a / d",
+        terms,
+        f"{lever.name}.stop_force",
+    )
+    way = "-" if peg.push > 0 else "+"
+    out.put(
+        "The fulcrum carries the weight "
+        + ("less what the peg bears of it" if peg.push > 0 else "and what the peg presses down")
+        + ", and holds the peg's push sideways.",
+        "R",
+        "N",
+        f"sqrt((P * sin(t))**2 + (m * g {way} P * cos(t))**2)",
+        terms,
+        f"{lever.name}.reaction",
     )
 
 
@@ -139,6 +167,8 @@ def _slide(scene: Scene, out: Working, frame: Frame) -> None:
     most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
     terms["D"] = drive
     stays = drive.value <= most.value
+    if any(support.kind == "board" for support in Machine(scene, stopped=True).supports):
+        raise UnworkedError("what friction and the toe board each hold is left open")
     friction = out.put(
         "Less is asked than friction can give: it stays, and friction gives just that."
         if stays
@@ -172,7 +202,8 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
     along = spans[0].along
     if not turned or len(sheaves) != 1 or not isinstance(weight.part, Weight):
         raise UnworkedError("a line over other than one sheave")
-    if abs(along.cross(upslope(ramp))) > STRAIGHT or abs(spans[1].along.x) > STRAIGHT:
+    askew = abs(along.cross(upslope(ramp))) > STRAIGHT or along.dot(upslope(ramp)) < 0.0
+    if askew or abs(spans[1].along.x) > STRAIGHT:
         raise UnworkedError("a line that is not along the slope and then plumb")
     block = scene.part(sheaves[0].block or "", Block)
     slope = Term("α", ramp.slope, "°")
@@ -191,11 +222,10 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
         "q": loss_of(
             out, block, "q", "Loss of the sheave: friction at its pin, beside its radius."
         ),
-        "c": Term("c", round(spans[0].along.dot(spans[1].along), 9)),
     }
     acceleration = "(m * g - M * g * (sin(a) + mu * cos(a)) - L) / (m + M + s / 2)"
     slack, taut = "M * g * (sin(a) + mu * cos(a)) + M * x", "m * (g - x)"
-    loss = "q * sqrt(T1**2 + T2**2 - 2 * T1 * T2 * c)"
+    loss = "q * sqrt((T1 * cos(a))**2 + (T1 * sin(a) + T2 + s * g)**2)"
     terms["L"] = Term("L", 0.0, "N")
     for _ in range(ROUNDS):
         terms["x"] = Term("a", reckoned(acceleration, terms), "m/s²")
@@ -207,9 +237,9 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
             break
     rope = line.rope
     terms["L"] = out.put(
-        "What the bearing takes, from the load on its pin (c is the cosine of the angle the "
-        "line turns through). T_1 and T_2 are found below: the lines are repeated until they "
-        "no longer change.",
+        "What the bearing takes, from the load on its pin: the line's pulls, sideways and "
+        "downward, and the sheave's own weight. T_1 and T_2 are found below: the lines are "
+        "repeated until they no longer change.",
         "L",
         "N",
         loss,

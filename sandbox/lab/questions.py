@@ -14,9 +14,11 @@ from typing import NamedTuple
 
 from sandbox.lab.plan import Dial, rubbing, standard_share
 from sandbox.lab.wording import number, shown
+from sandbox.lab.working import listed
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, Windlass
 from sandbox.theory import predict, solve
+from sandbox.theory.machine import Machine
 
 MOST_QUESTIONS = 6
 
@@ -110,9 +112,10 @@ def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if ideal is None or scene.load is None or scene.hand is None:
         return None
     weight = scene.load_mass * scene.about.gravity
+    loads = listed([f"“{name}”" for name in scene.load_parts])
     effort = values[f"{scene.hand.name}.force"]
     return Question(
-        f"What would the effort be if nothing rubbed and only “{scene.load}” weighed anything?",
+        f"What would the effort be if nothing rubbed and only {loads} weighed anything?",
         f"The load's weight over the ideal advantage: {number(weight, 'N')} / "
         f"{number(ideal, '')} = {number(weight / ideal, 'N')}, against "
         f"{number(effort, 'N')} as it is.",
@@ -157,9 +160,9 @@ def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _moving_block(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    block = next(b for b in scene.of(Block) if b.moves)
+    block = next((b for b in scene.of(Block) if b.moves and b.name not in scene.load_parts), None)
     rise = values.get(f"{scene.load}.rise")
-    if not rise or len(scene.of(Rope)) != 1 or scene.of(Lever):
+    if block is None or not rise or len(scene.of(Rope)) != 1 or scene.of(Lever):
         return None
     work = block.total_mass * scene.about.gravity * rise
     return Question(
@@ -222,8 +225,8 @@ def _haul_for(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if ratio is None or scene.load is None:
         return None
     rise = 0.1 if ratio < 8 and not scene.of(Lever) else 0.01
-    way = "raise" if scene.about.sense == "raising" else "lower"
-    verb = "haul" if way == "raise" else "pay out"
+    way = "raise" if values[f"{scene.load}.rise"] > 0.0 else "lower"
+    verb = "haul" if scene.about.sense == "raising" else "pay out"
     return Question(
         f"How far must the hand {verb} to {way} “{scene.load}” by {100 * rise:g} cm?",
         f"The velocity ratio times as far: {number(ratio, '')} × {100 * rise:g} cm = "
@@ -242,7 +245,11 @@ def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if abs(factor - 2.0) < 1e-6:
         why = "exactly twice, since every force grows in proportion to the load."
     elif factor < 2.0:
-        why = "not quite twice, since the machine's own weight is not doubled."
+        rest = "the machine's own weight"
+        rest = (
+            f"{rest} is" if len(scene.load_parts) == 1 else f"the rest of the load and {rest} are"
+        )
+        why = f"not quite twice, since {rest} not doubled."
     else:
         why = "more than twice, since the machine's own weight helped with the load."
     return Question(
@@ -253,14 +260,17 @@ def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
     given, got = values.get("machine.work_in"), values.get("machine.work_out")
-    if given is None or got is None or scene.about.sense != "raising" or given - got < 1e-6:
+    if given is None or got is None or scene.about.sense != "raising" or got < 0.0:
+        return None
+    if given - got < 1e-6:
         return None
     places = []
     if scene.of(Ramp):
         places.append("heats the ramp and what rubs on it")
     if any(part.bearing for part in scene.bearings):
         places.append("heats the pins")
-    if any(b.moves for b in scene.of(Block)) or _own_share(scene) > 1e-9:
+    blocks = [b for b in scene.of(Block) if b.name not in scene.load_parts]
+    if any(b.moves for b in blocks) or _own_share(scene) > 1e-9:
         places.append("raises the machine's own weight")
     if not places:
         return None
@@ -275,7 +285,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _own_share(scene: Scene) -> float:
     """How much of the effort a lever's own weight makes, N."""
     for lever in scene.of(Lever):
-        if scene.hand is not None and scene.load != lever.name:
+        if scene.hand is not None and lever.name not in scene.load_parts:
             light = revised(scene, {f"{lever.name}.mass": 1e-6})
             return _effort(scene) - _effort(light)
     return 0.0
@@ -284,7 +294,8 @@ def _own_share(scene: Scene) -> float:
 def _stays(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    if body.rolls or not ramp.static:
+    on_board = any(s.kind == "board" for s in Machine(scene, stopped=True).supports)
+    if body.rolls or not ramp.static or on_board:
         return None
     repose = math.degrees(math.atan(ramp.static))
     slope = math.degrees(ramp.slope)

@@ -1,6 +1,6 @@
 """A scene's answer worked line by line, as a teacher would write it: symbols, numbers, result.
 
-Forces come from the lines alone, one after another: weight, tension ratio over each sheave, parts
+Forces come from the lines alone, one after another: weight, step of tension over each sheave, parts
 of rope, moments about a fulcrum, normal force and friction. Only where things are at mid-stroke
 (arms, angles, heights) is taken from the machine's pose. Every line can be worked again from the
 numbers printed in it, and its result laid beside `theory.predict`.
@@ -8,6 +8,7 @@ numbers printed in it, and its result laid beside `theory.predict`.
 
 from __future__ import annotations
 
+import ast
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -24,6 +25,8 @@ from sandbox.lab.working import (
     UnworkedError,
     Working,
     gravity,
+    lettered,
+    listed,
     loss_of,
     masses_of,
     opposite,
@@ -41,6 +44,8 @@ from sandbox.theory.steady import Path, worked_somehow
 
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
+PLUMB = 1e-4
+"""And this little at a sheave: there both its parts count, to the square of the angle."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +87,16 @@ class _Pull(NamedTuple):
     at: Vector
 
 
+class _Over(NamedTuple):
+    """What a turning sheave makes of a tension: `factor` times it (None: once), and `step` more,
+    or less where `sign` is -1."""
+
+    label: str
+    factor: Term | None
+    step: Term
+    sign: float
+
+
 class _Worker:
     """Writes the working of one scene."""
 
@@ -90,7 +105,14 @@ class _Worker:
         self.out = Working()
         self.g = gravity(scene)
         self.tensions: dict[tuple[int, int], Term] = {}
-        self.ratios: dict[tuple[int, int], Term] = {}
+        self.over: dict[tuple[int, int], _Over] = {}
+        """By line and site."""
+        self.added: dict[tuple[int, int], Term] = {}
+        """By line and span, beside a multiple of the rope's part that is worked first."""
+        self.sheaves: dict[float, Term] = {}
+        """The weight of a sheave of that mass."""
+        self.pins: dict[int, float] = {}
+        """The load on the pin of each sheave that is found by repeating, by its rub, N."""
         self.weighed = False
 
     def work(self) -> Working:
@@ -127,7 +149,28 @@ class _Worker:
 
     def _forces(self, now: _Moment, quantity: str = "force") -> Term:
         """Every rope's tension, from the load to the hand; gives the effort."""
+        rubs = now.machine.rubs
+        self.pins = {k: 0.0 for k in range(len(rubs)) if self._rubs(now, k) and not _way(now, k)}
+        if self.pins:
+            # What their friction is depends on the tensions that it changes.
+            lines = self.out
+            try:
+                for _ in range(ROUNDS):
+                    self.out, before = Working(), dict(self.pins)
+                    self._chain(now, quantity)
+                    changes = [abs(load - before[k]) for k, load in self.pins.items()]
+                    if max(changes) <= 1e-14 * max(self.pins.values()):
+                        break
+                else:
+                    raise UnworkedError("a sheave whose friction is nearly all that pulls on it")
+            finally:
+                self.out = lines
+        return self._chain(now, quantity)
+
+    def _chain(self, now: _Moment, quantity: str) -> Term:
         scene, machine = self.scene, now.machine
+        self.tensions, self.over, self.added = {}, {}, {}
+        self.sheaves, self.weighed = {}, False
         self._sheaves(now)
         waiting = list(machine.frames)
         while waiting:
@@ -147,9 +190,11 @@ class _Worker:
         if len(ends) != 1 or scene.hand is None:
             raise UnworkedError("a hand on more than one rope")
         line, site = ends[0]
+        if not machine.slackens[line]:
+            raise UnworkedError("a hand on a rod")
         span = site - 1 if site else 0
         last = self._tension(now, line, span)
-        return self.out.put(
+        effort = self.out.put(
             "The effort is the tension of the part in the hand.",
             {"least_force": "F_least", "greatest_force": "F_greatest"}.get(quantity, "F"),
             "N",
@@ -157,74 +202,174 @@ class _Worker:
             {"T": last},
             f"{scene.hand.name}.{quantity}",
         )
+        self._pin_loads(now)
+        return effort
+
+    # Over sheaves.
+
+    def _rubs(self, now: _Moment, k: int) -> bool:
+        """Whether a rub is a sheave that turns with friction at its pin."""
+        rub = now.machine.rubs[k]
+        return bool(rub.kind == "sheave" and rub.static and len(now.signs) and now.signs[k])
 
     def _sheaves(self, now: _Moment) -> None:
-        """The tension ratio over every sheave that turns."""
-        seen: dict[tuple[float, float, float], Term] = {}
+        """The step of tension over every sheave that turns."""
         losses: dict[float, Term] = {}
+        factors: dict[tuple[float, float], Term] = {}
+        steps: dict[tuple[float, float, float], Term] = {}
         for k, rub in enumerate(now.machine.rubs):
-            sign = now.signs[k] if len(now.signs) else 0.0
-            if rub.kind != "sheave" or not rub.static or not sign:
+            if not self._rubs(now, k):
                 continue
-            block = self.scene.part(rub.part, Block)
-            spans = now.geometry.spans[rub.line]
-            cosine = spans[rub.site - 1].along.dot(spans[rub.site].along)
-            cosine = -1.0 if cosine < -1.0 + STRAIGHT else round(cosine, 6)
-            key = (rub.static, cosine, sign)
-            if not seen:
+            block, sign = self.scene.part(rub.part, Block), float(now.signs[k])
+            if not losses:
                 self.out.head("Tension over a sheave")
+            short = rub.label.removeprefix("sheave ").replace(" of ", ",")
             if rub.static not in losses:
+                alike = {r.part for r in now.machine.rubs if r.static == rub.static}
+                names = listed([b.name for b in self.scene.of(Block) if b.name in alike])
                 losses[rub.static] = loss_of(
                     self.out,
                     block,
                     "q" if not losses else f"q_{block.name}",
-                    f"Loss of a sheave of {block.name}: friction at its pin, beside its radius.",
+                    f"Loss of a sheave of {names}: friction at its pin, beside its radius.",
                 )
-            if key not in seen:
-                seen[key] = self._ratio(losses[rub.static], cosine, sign, rub.label, not seen)
-            self.ratios[rub.line, rub.site] = seen[key]
-
-    def _ratio(self, loss: Term, cosine: float, sign: float, label: str, first: bool) -> Term:
-        symbol = "K" if first else f"K_{label.replace('sheave ', '').replace(' of ', ',')}"
-        terms = {"q": loss}
-        how = "grows" if sign > 0 else "falls"
-        if cosine == -1.0:
-            return self.out.put(
-                f"Tension {how} over each sheave, its two parts parallel: "
-                f"(T_2 − T_1) r = b r_pin (T_1 + T_2).",
-                symbol,
-                "",
-                "(1 + q) / (1 - q)" if sign > 0 else "(1 - q) / (1 + q)",
-                terms,
+            q = losses[rub.static]
+            if rub.mass not in self.sheaves:
+                self.sheaves[rub.mass] = weigh(
+                    self.out,
+                    [Mass("sheave", rub.mass, Vector(0.0, 0.0))],
+                    "w" if not self.sheaves else f"w_{block.name}",
+                    self.g,
+                    f"A sheave of {block.name} weighs on its pin as well.",
+                )
+            terms = {"q": q, "w": self.sheaves[rub.mass]}
+            if not (way := _way(now, k)):
+                terms["P"] = Term(f"P_{short}", self.pins[k], "N")
+                step = self.out.put(
+                    f"Tension {'grows' if sign > 0 else 'falls'} over {rub.label} by the loss "
+                    "times the load on its pin. That load is found below: the lines are repeated "
+                    "until it no longer changes.",
+                    f"S_{short}",
+                    "N",
+                    "q * P",
+                    terms,
+                )
+                self.over[rub.line, rub.site] = _Over(rub.label, None, step, sign)
+                continue
+            more, less = ("+", "-") if sign > 0 else ("-", "+")
+            if (rub.static, sign) not in factors:
+                symbol = f"K_{short}" if factors else "K"
+                signed = "" if sign > 0 else "−"
+                factors[rub.static, sign] = self.out.put(
+                    f"Tension {'grows' if sign > 0 else 'falls'} over a sheave, its two parts "
+                    f"plumb, by the loss times the load on its pin: T_2 − T_1 = {signed}"
+                    f"{q.symbol} (T_1 + T_2 ± {terms['w'].symbol}). The sheave's weight is added "
+                    "where the parts pull down on it, taken off where they pull up. Solved for "
+                    f"T_2: {symbol} T_1 ± c.",
+                    symbol,
+                    "",
+                    f"(1 {more} q) / (1 {less} q)",
+                    terms,
+                )
+            if (rub.static, rub.mass, sign) not in steps:
+                steps[rub.static, rub.mass, sign] = self.out.put(
+                    "What the sheave's own weight makes of that.",
+                    f"c_{short}" if steps else "c",
+                    "N",
+                    f"q * w / (1 {less} q)",
+                    terms,
+                )
+            self.over[rub.line, rub.site] = _Over(
+                rub.label,
+                factors[rub.static, sign],
+                steps[rub.static, rub.mass, sign],
+                sign * way,
             )
-        terms["c"] = Term("c", cosine)
-        grown = "(1 - q**2 * c + q * sqrt((1 - c) * (2 - q**2 * (1 + c))))"
+
+    def _pin_loads(self, now: _Moment) -> None:
+        """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
+        parts carry those that hang in them."""
+        for k, rub in enumerate(now.machine.rubs):
+            if not self._rubs(now, k):
+                continue
+            if way := _way(now, k):
+                pulls = [self._tension(now, rub.line, rub.site - i).value for i in (1, 0)]
+                if sum(pulls) + way * self.sheaves[rub.mass].value < 0.0:
+                    raise UnworkedError(f"{rub.label} is heavier than what its rope carries")
+                continue
+            if k == min(self.pins):
+                self.out.head("Loads on the pins of sheaves")
+            self.pins[k] = self._pin_load(now, k).value
+
+    def _pin_load(self, now: _Moment, k: int) -> Term:
+        rub = now.machine.rubs[k]
+        spans = now.geometry.spans[rub.line]
+        before, after = spans[rub.site - 1], spans[rub.site]
+        at = before.end
+        ways = ((rub.site - 1, before.along.turned(math.pi)), (rub.site, after.along))
+        pulls = [(_Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
+        terms = {name: self._tension(now, rub.line, pull.span) for pull, name in pulls}
+        terms["w"] = self.sheaves.get(rub.mass) or weigh(
+            self.out, [Mass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
+        )
+        across, down = self._resultant(pulls, ["w"], terms)
+        load = root_of_squares(across, down) if across else summed(down)
+        if reckoned(load, terms) < 0.0:
+            load = summed([opposite(text) for text in down])
         return self.out.put(
-            f"Tension {how} over {label}, whose parts are not parallel (c is the cosine of the "
-            "angle the rope turns through): (T_2 − T_1) r = b r_pin × axle load.",
-            symbol,
-            "",
-            f"{grown} / (1 - q**2)" if sign > 0 else f"(1 - q**2) / {grown}",
+            f"Load on the pin of {rub.label}: its parts' pulls, sideways and downward, and its own "
+            "weight (φ is a part's angle from the plumb).",
+            f"P_{rub.label.removeprefix('sheave ').replace(' of ', ',')}",
+            "N",
+            load,
             terms,
+            self._named(now, f"{rub.part}.axle_{rub.sheave}"),
         )
 
-    def _factor(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:
-        """How many times the tension of part `start` that of part `span` is, as an expression."""
+    def _multiple(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:
+        """The factors from part `start` to part `span`, which comes after it, as an expression."""
         powers: dict[str, int] = {}
         terms: dict[str, Term] = {}
-        low, high = min(start, span), max(start, span)
-        for site in range(low + 1, high + 1):
-            ratio = self.ratios.get((line, site))
-            if ratio is None:
+        for site in range(start + 1, span + 1):
+            over = self.over.get((line, site))
+            if over is None or over.factor is None:
                 continue
-            name = "K" + "".join(c for c in ratio.symbol[1:] if c.isalnum())
-            terms[name] = ratio
-            powers[name] = powers.get(name, 0) + (1 if span > start else -1)
-        pieces = [
-            name if n == 1 else f"{name}**{n}" if n > 0 else f"{name}**({n})"
-            for name, n in powers.items()
-        ]
+            name = "K" + "".join(c for c in over.factor.symbol[1:] if c.isalnum())
+            terms[name] = over.factor
+            powers[name] = powers.get(name, 0) + 1
+        pieces = [name if n == 1 else f"{name}**{n}" for name, n in powers.items()]
         return " * ".join(pieces) or "1", terms
+
+    def _more(self, now: _Moment, line: int, start: int, span: int) -> Term | None:
+        """What part `span` carries beside its multiple of part `start`'s tension; None: nothing."""
+        found: Term | None = None
+        for site in range(start + 1, span + 1):
+            over = self.over.get((line, site))
+            if over is None:
+                continue
+            if (line, site) not in self.added:
+                terms = {"c": over.step}
+                pieces = ["c" if over.sign > 0 else "- c"]
+                if found is not None:
+                    terms["u"] = found
+                    pieces.append("u")
+                    if over.factor is not None:
+                        terms["K"] = over.factor
+                        pieces[-1] = "K * u"
+                text, factors = self._multiple(line, start, site)
+                times = lettered(ast.parse(text, mode="eval").body, factors, False)
+                symbol = self._symbol(line, site).replace("T_", "u_")
+                known = self._symbol(line, start)
+                self.added[line, site] = self.out.put(
+                    f"Part {site + 1} of {now.machine.lines[line].rope}, past {over.label}, "
+                    f"carries {known if times == '1' else f'{times} {known}'} + {symbol}.",
+                    symbol,
+                    "N",
+                    summed(reversed(pieces)),
+                    terms,
+                )
+            found = self.added[line, site]
+        return found
 
     def _named(self, now: _Moment, quantity: str) -> str:
         """A quantity's name; none for what depends on how the machine is held."""
@@ -240,16 +385,28 @@ class _Worker:
         if (line, span) in self.tensions:
             return self.tensions[line, span]
         start = min((s for n, s in self.tensions if n == line), key=lambda s: abs(s - span))
-        expression, terms = self._factor(line, start, span)
-        terms["T"] = self.tensions[line, start]
+        onward = 1 if span > start else -1
+        near, over = span, None
+        while near != start and over is None:
+            over = self.over.get((line, near if onward > 0 else near + 1))
+            near -= onward
+        terms = {"T": self._tension(now, line, near)}
+        expression = "T"
+        passes = "over what turns without friction"
+        if over is not None:
+            passes = f"over {over.label}"
+            terms["c"] = over.step
+            way = "+" if over.sign * onward > 0 else "-"
+            expression = f"T {way} c"
+            if over.factor is not None:
+                terms["K"] = over.factor
+                expression = f"K * T {way} c" if onward > 0 else f"(T {way} c) / K"
         rope = now.machine.lines[line].rope
-        many = abs(span - start)
-        passes = "one sheave" if many == 1 else f"{many} sheaves"
         found = self.out.put(
-            f"From part {start + 1} of {rope} to part {span + 1}: over {passes}.",
+            f"From part {near + 1} of {rope} to part {span + 1}, {passes}.",
             self._symbol(line, span),
             "N",
-            f"T * {expression}" if expression != "1" else "T",
+            expression,
             terms,
             self._named(now, f"{rope}.tension_{span + 1}"),
         )
@@ -275,8 +432,14 @@ class _Worker:
         unknown, known = self._split_pulls(now, frame)
         line, start = unknown[0].line, min(p.span for p in unknown)
         terms: dict[str, Term] = {}
-        up = [self._part(p, start, p.way.y, terms) for p in unknown]
-        top = []
+        up, top = [], []
+        for pull in unknown:
+            up.append(self._part(pull, start, pull.way.y, terms))
+            if (more := self._more(now, line, start, pull.span)) is not None:
+                name = f"u{pull.span}"
+                terms[name] = more
+                text = self._leaned(name, abs(pull.way.y), terms, f"p{pull.span}")
+                top.append(f"- {text}" if pull.way.y > 0.0 else text)
         if weight is not None:
             terms["W"] = weight
             top.append("W")
@@ -303,7 +466,7 @@ class _Worker:
 
     def _part(self, pull: _Pull, start: int, share: float, terms: dict[str, Term]) -> str:
         """One unknown part of rope as a multiple of the part `start`, with its sign."""
-        expression, more = self._factor(pull.line, start, pull.span)
+        expression, more = self._multiple(pull.line, start, pull.span)
         terms |= more
         if 1.0 - abs(share) > STRAIGHT:
             lean = Term(f"φ_{pull.span + 1}", math.acos(min(1.0, abs(share))), "°")
@@ -314,7 +477,7 @@ class _Worker:
     def _leaned(self, name: str, share: float, terms: dict[str, Term], lean: str) -> str:
         if 1.0 - share <= STRAIGHT:
             return name
-        terms[lean] = Term(f"φ_{lean[1:]}", math.acos(share), "°")
+        terms.setdefault(lean, Term(f"φ_{lean[1:]}", math.acos(share), "°"))
         return f"{name} * cos({lean})"
 
     # On a ramp.
@@ -335,18 +498,22 @@ class _Worker:
         )
         rub = now.machine.rubs[k]
         sign = now.signs[k] if len(now.signs) else 0.0
-        friction = self._coefficient(body, rub.static if now.static else rub.kinetic)
+        coefficient = rub.static if now.static else rub.kinetic
+        friction = self._coefficient(body, coefficient, rolls=rub.kind == "roll")
         terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
         rough = friction.value > 0.0 and sign != 0.0
         way = "+" if sign > 0 else "-"
         along, out = upslope(ramp), outward(ramp)
         line, start = unknown[0].line, min(p.span for p in unknown)
         leans = [math.atan2(p.way.dot(out), p.way.dot(along)) for p in unknown]
-        factors = []
+        factors, added = [], []
         for pull in unknown:
-            expression, more = self._factor(line, start, pull.span)
-            terms |= more
+            expression, factor = self._multiple(line, start, pull.span)
+            terms |= factor
             factors.append(expression)
+            if (more := self._more(now, line, start, pull.span)) is not None:
+                terms[f"u{pull.span}"] = more
+                added.append(f"u{pull.span}")
         lifted = max(abs(b) for b in leans) > STRAIGHT
         if lifted and max(leans) - min(leans) > STRAIGHT:
             raise UnworkedError(f"the parts of rope at {body.name} are not parallel")
@@ -355,6 +522,9 @@ class _Worker:
             terms["b"] = Term("β", leans[0], "°")
             lift = f"(cos(b) {way} mu * sin(b))" if rough else "cos(b)"
             share = lift if share == "1" else f"{lift} * ({share})"
+            less = f" - {lift} * ({summed(added)})" if added else ""
+        else:
+            less = "".join(f" - {name}" for name in added)
         drive = f"W * (sin(a) {way} mu * cos(a))" if rough else "W * sin(a)"
         rope = now.machine.lines[line].rope
         angle = " (β is the angle of the line above the slope)" if lifted else ""
@@ -364,7 +534,7 @@ class _Worker:
             f"against the weight's share {'and' if sign >= 0 else 'less'} friction{angle}.",
             self._symbol(line, start),
             "N",
-            over(drive, share),
+            over(drive + less, share),
             terms,
             self._named(now, f"{rope}.tension_{start + 1}"),
         )
@@ -372,7 +542,8 @@ class _Worker:
         terms["T"] = tension
         lift = ""
         if lifted:
-            lift = " - T * sin(b)" + (f" * ({summed(factors)})" if summed(factors) != "1" else "")
+            pull_on = "T" if (times := summed(factors)) == "1" else f"T * ({times})"
+            lift = f" - {f'({summed([pull_on, *added])})' if added else pull_on} * sin(b)"
         normal = self.out.put(
             "Square to the slope" + (": the line lifts part of the weight." if lifted else "."),
             "N",
@@ -392,8 +563,8 @@ class _Worker:
                 f"{body.name}.friction",
             )
 
-    def _coefficient(self, body: Body, value: float) -> Term:
-        if not body.rolls:
+    def _coefficient(self, body: Body, value: float, *, rolls: bool) -> Term:
+        if not rolls:
             return Term("µ", value)
         return self.out.put(
             "Rolling resistance beside the normal force: its lever arm over the radius.",
@@ -570,6 +741,11 @@ class _Worker:
             across, below = self._resultant(pulls, down, terms)
             self._reaction(part.name, f"what holds {part.name}", across, below, terms)
 
+        for k, rub in enumerate(now.machine.rubs):
+            axle = f"{rub.part}.axle_{rub.sheave}"
+            if rub.kind == "sheave" and axle in asked and axle not in self.out.answered():
+                self._pin_load(now, k)
+
     def _reading(self, gauge: Gauge, tension: Term) -> None:
         self.out.put(
             f"{gauge.name} shows the tension of its part and its own zero.",
@@ -617,23 +793,27 @@ class _Worker:
             terms,
             "machine.work_in",
         )
-        mass = Term(f"m_{load}", scene.load_mass, "kg")
+        loads = [m for m in masses_of(scene.load_frame) if m.name in scene.load_parts]
+        masses = {f"m{i}": Term(f"m_{m.name}", m.mass, "kg") for i, m in enumerate(loads)}
+        mass = " + ".join(masses)
+        weighing = f"({mass}) * g" if len(loads) > 1 else f"{mass} * g"
         work_out = self.out.put(
             "Work out: the load's weight through its rise.",
             "W_out",
             "J",
-            "m * g * h",
-            {"m": mass, "g": self.g, "h": rise},
+            f"{weighing} * h",
+            masses | {"g": self.g, "h": rise},
             "machine.work_out",
         )
-        if scene.about.sense != "raising":
+        # Where the load comes down as the hand hauls it does work as well.
+        if scene.about.sense != "raising" or rise.value < 0.0:
             return
         self.out.put(
             "Actual mechanical advantage: the load's weight over the effort.",
             "MA",
             "",
-            "m * g / F",
-            {"m": mass, "g": self.g, "F": effort},
+            f"{weighing} / F",
+            masses | {"g": self.g, "F": effort},
             "machine.advantage",
         )
         if work_in.value > 0.0:
@@ -721,7 +901,6 @@ class _Worker:
             state = path.at(0.0)
             if min(t for ts in state.tensions for t in ts) <= 0.0:
                 raise UnworkedError("friction alone holds it one way")
-            self.tensions, self.ratios, self.weighed = {}, {}, False
             now = _Moment(self.scene, state.machine, state.geometry, path.signs, static=True)
             way = "about to go up" if sense > 0 else "about to go down"
             self.out.head(f"Just holding, {way}")
@@ -778,6 +957,16 @@ class _Worker:
         for gauge in scene.of(Gauge):
             index = next(i for i, (_, rope) in enumerate(supports) if rope == gauge.rope)
             self._reading(gauge, (first, terms["S"])[index])
+
+
+def _way(now: _Moment, k: int) -> int:
+    """Whether both parts of rope at a sheave pull plumb down on it, +1, or up, -1; else 0."""
+    rub = now.machine.rubs[k]
+    spans = now.geometry.spans[rub.line]
+    before, after = spans[rub.site - 1].along, spans[rub.site].along
+    if max(abs(before.x), abs(after.x)) > PLUMB or before.y * after.y > 0.0:
+        return 0
+    return 1 if before.y > 0.0 else -1
 
 
 def work(scene: Scene) -> Working:

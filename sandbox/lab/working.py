@@ -255,9 +255,23 @@ def root_of_squares(across: Sequence[str], down: Sequence[str]) -> str:
     >>> root_of_squares(["X"], ["Y", "- Z"])
     'sqrt((X)**2 + (Y - Z)**2)'
     """
+    # What is squared needs no sign.
+    across, down = (
+        [opposite(text) for text in sums] if all(text.startswith("-") for text in sums) else sums
+        for sums in (across, down)
+    )
     if not across:
         return f"sqrt(({summed(down)})**2)"
     return f"sqrt(({summed(across)})**2 + ({summed(down) or '0'})**2)"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a sentence.
+
+    >>> listed(["a", "b", "c"]), listed(["a"])
+    ('a, b and c', 'a')
+    """
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 # What weighs, and what rubs.
@@ -286,14 +300,13 @@ def gravity(scene: Scene) -> Term:
     return Term("g", scene.about.gravity, "m/s²")
 
 
-def weigh(out: Working, masses: Sequence[Mass], symbol: str, g: Term) -> Term:
+def weigh(out: Working, masses: Sequence[Mass], symbol: str, g: Term, about: str = "") -> Term:
     """The line for the weight of these together."""
     terms = {f"m{i}": Term(f"m_{mass.name}", mass.mass, "kg") for i, mass in enumerate(masses)}
     total = " + ".join(terms)
     names = [mass.name for mass in masses]
-    listed = " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
     return out.put(
-        f"Weight of {listed}.",
+        about or f"Weight of {listed(names)}.",
         symbol,
         "N",
         f"({total}) * g" if len(masses) > 1 else f"{total} * g",
