@@ -492,6 +492,12 @@ def test_a_bars_own_mass_is_found():
     assert near(mass.value, truth, abs=3 * mass.u + 1e-6) and mass.accounts
 
 
+def test_a_block_is_not_sought_lighter_than_its_sheaves():
+    """The search for the moving block's mass ends at what its sheaves weigh, 2 x 5 g."""
+    effect = next(e for e in effects.effects(tackle()) if e.name == "the moving block's weight")
+    assert near(effect.low, 2 * 0.005, rel=1e-12)
+
+
 def test_what_ends_at_a_bound_of_the_search_is_not_plausible():
     """A value that the search could not go beyond is told as a bound, without an uncertainty; one
     it could is told to the place of its uncertainty."""

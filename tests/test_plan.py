@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+import tomllib
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -33,8 +34,8 @@ from sandbox.lab.plan import (
     standard_share,
     table,
 )
-from sandbox.scene import Scene, SceneError, load
-from sandbox.scene.parts import Ramp
+from sandbox.scene import Scene, SceneError, load, parse
+from sandbox.scene.parts import Block, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
 from tests.test_cli import inside, refused
@@ -133,6 +134,20 @@ def test_a_tackle_rereeved_has_the_parts_asked_for(name: str):
         assert near(predict(again).quantities["machine.velocity_ratio"], parts, rel=1e-9)
     same = predict(rereeved(machine, own)).quantities
     assert same == pytest.approx(predict(machine).quantities, rel=1e-12)
+
+
+def test_a_block_that_is_the_load_is_varied_down_to_its_sheaves():
+    """A block weighs no less than its sheaves, by default just as much: so it does rereeved, and
+    no less is planned for."""
+    document = tomllib.loads(find_scene("four_part_tackle").read_text())
+    document["scene"]["load"] = "lower"
+    del document["block"]["lower"]["mass"]
+    machine = parse(document)
+    mass = default_sweeps(machine)[0]
+    assert (mass.key, mass.low) == ("lower.mass", 2 * 0.005)
+    assert near(mass.high, 3 * 2 * 0.005, rel=1e-12)
+    again = rereeved(machine, 6).part("lower", Block)
+    assert again.mass is None and near(again.total_mass, 3 * 0.005, rel=1e-12)
 
 
 def test_what_is_no_plain_tackle_is_not_rereeved():

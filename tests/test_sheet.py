@@ -215,6 +215,9 @@ def test_what_the_toe_board_holds_is_left_open():
     """Friction and toe board share the weight of a sled at its ramp's foot in no one way."""
     machine = load(find_scene("sled_let_slide"), {"sled.on": "slip@5 cm"})
     assert "toe board" in work(machine).unworked
+    steep = {"sled.on": "slip@5 cm", "slip.rise": "1 m"}
+    drawn = compose(load(find_scene("sled_drawn_up"), steep))
+    assert not any("cast off" in question.text for question in drawn.questions)
 
 
 HOOKED = '[weight.extra]\nmass = "0.3 kg"\non = "lower"\n\n[rope.fall]'

@@ -292,7 +292,8 @@ def _bar_masses(scene: Scene) -> list[Effect]:
 
 
 def _block_masses(scene: Scene) -> list[Effect]:
-    keys = tuple(f"{block.name}.mass" for block in scene.of(Block) if block.moves)
+    blocks = [block for block in scene.of(Block) if block.moves]
+    keys = tuple(f"{block.name}.mass" for block in blocks)
     if not keys:
         return []
     now = value_of(scene, keys[0])
@@ -307,7 +308,8 @@ def _block_masses(scene: Scene) -> list[Effect]:
             what,
             units.MASS,
             now,
-            1e-6,
+            # A block weighs at least what its sheaves do.
+            max(block.sheaves * block.sheave_mass for block in blocks),
             100.0,
             BLOCK_MASS,
             NO_SOURCE,

@@ -261,7 +261,10 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
     if load is not None and isinstance(scene.parts[load], Weight | Body | Block | Lever):
         mass = value_of(scene, f"{load}.mass")
         assert mass is not None
-        found.append(Sweep(f"{load}.mass", 0.2 * mass, 3.0 * mass))
+        part = scene.parts[load]
+        # A block weighs at least what its sheaves do.
+        least = part.sheaves * part.sheave_mass if isinstance(part, Block) else 0.0
+        found.append(Sweep(f"{load}.mass", max(0.2 * mass, least), 3.0 * mass))
         on = getattr(scene.parts[load], "on", None)
         carrier = scene.parts.get(on.part) if isinstance(on, On) else None
         if isinstance(carrier, Lever):
@@ -350,7 +353,7 @@ def rereeved(scene: Scene, parts: int) -> Scene:
     changed: dict[str, Part] = dict(scene.parts)
     for block in (tackle.fixed, tackle.moving):
         sheaves = max(1, sum(1 for p in reeve if p.part == block.name and not p.becket))
-        mass = block.total_mass * sheaves / block.sheaves
+        mass = None if block.mass is None else block.mass * sheaves / block.sheaves
         changed[block.name] = replace(block, sheaves=sheaves, mass=mass)
     changed[tackle.rope.name] = replace(tackle.rope, reeve=reeve)
     hand = scene.hand

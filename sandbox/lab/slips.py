@@ -80,14 +80,14 @@ def without_friction(scene: Scene) -> Scene | None:
 
 def without_blocks(scene: Scene) -> Scene | None:
     """The scene with its moving blocks all but weightless; None where it has none."""
-    blocks = [b for b in scene.of(Block) if b.moves and b.name != scene.load]
+    blocks = [b for b in scene.of(Block) if b.moves and b.name not in scene.load_parts]
     changes = {f"{block.name}.mass": 2e-6 * block.sheaves for block in blocks}
     return _revised(scene, changes | {f"{block.name}.sheave_mass": 1e-6 for block in blocks})
 
 
 def without_bar(scene: Scene) -> Scene | None:
     """The scene with its levers all but weightless; None where it has none."""
-    bars = [bar for bar in scene.of(Lever) if bar.name != scene.load]
+    bars = [bar for bar in scene.of(Lever) if bar.name not in scene.load_parts]
     return _revised(scene, {f"{bar.name}.mass": 1e-6 for bar in bars})
 
 
