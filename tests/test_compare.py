@@ -29,12 +29,13 @@ from tests.tolerance import near
 G = 9.80665
 LOSSLESS = {
     "upper__bearing": "0",
+    "upper__sheave_mass": "1 mg",
     "lower__bearing": "0",
     "lower__mass": "2 mg",
     "lower__sheave_mass": "1 mg",
     "upper__sheave_mass": "1 mg",
 }
-"""A tackle without friction, its moving block without weight."""
+"""A tackle without friction, its moving block and its sheaves without weight."""
 
 
 def scene(name, **changes):
