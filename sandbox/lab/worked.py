@@ -331,11 +331,11 @@ class _Worker:
         powers: dict[str, int] = {}
         terms: dict[str, Term] = {}
         for site in range(start + 1, span + 1):
-            over = self.over.get((line, site))
-            if over is None or over.factor is None:
+            sheave = self.over.get((line, site))
+            if sheave is None or sheave.factor is None:
                 continue
-            name = "K" + "".join(c for c in over.factor.symbol[1:] if c.isalnum())
-            terms[name] = over.factor
+            name = "K" + "".join(c for c in sheave.factor.symbol[1:] if c.isalnum())
+            terms[name] = sheave.factor
             powers[name] = powers.get(name, 0) + 1
         pieces = [name if n == 1 else f"{name}**{n}" for name, n in powers.items()]
         return " * ".join(pieces) or "1", terms
@@ -344,24 +344,24 @@ class _Worker:
         """What part `span` carries beside its multiple of part `start`'s tension; None: nothing."""
         found: Term | None = None
         for site in range(start + 1, span + 1):
-            over = self.over.get((line, site))
-            if over is None:
+            sheave = self.over.get((line, site))
+            if sheave is None:
                 continue
             if (line, site) not in self.added:
-                terms = {"c": over.step}
-                pieces = ["c" if over.sign > 0 else "- c"]
+                terms = {"c": sheave.step}
+                pieces = ["c" if sheave.sign > 0 else "- c"]
                 if found is not None:
                     terms["u"] = found
                     pieces.append("u")
-                    if over.factor is not None:
-                        terms["K"] = over.factor
+                    if sheave.factor is not None:
+                        terms["K"] = sheave.factor
                         pieces[-1] = "K * u"
                 text, factors = self._multiple(line, start, site)
                 times = lettered(ast.parse(text, mode="eval").body, factors, False)
                 symbol = self._symbol(line, site).replace("T_", "u_")
                 known = self._symbol(line, start)
                 self.added[line, site] = self.out.put(
-                    f"Part {site + 1} of {now.machine.lines[line].rope}, past {over.label}, "
+                    f"Part {site + 1} of {now.machine.lines[line].rope}, past {sheave.label}, "
                     f"carries {known if times == '1' else f'{times} {known}'} + {symbol}.",
                     symbol,
                     "N",
@@ -386,20 +386,20 @@ class _Worker:
             return self.tensions[line, span]
         start = min((s for n, s in self.tensions if n == line), key=lambda s: abs(s - span))
         onward = 1 if span > start else -1
-        near, over = span, None
-        while near != start and over is None:
-            over = self.over.get((line, near if onward > 0 else near + 1))
+        near, sheave = span, None
+        while near != start and sheave is None:
+            sheave = self.over.get((line, near if onward > 0 else near + 1))
             near -= onward
         terms = {"T": self._tension(now, line, near)}
         expression = "T"
         passes = "over what turns without friction"
-        if over is not None:
-            passes = f"over {over.label}"
-            terms["c"] = over.step
-            way = "+" if over.sign * onward > 0 else "-"
+        if sheave is not None:
+            passes = f"over {sheave.label}"
+            terms["c"] = sheave.step
+            way = "+" if sheave.sign * onward > 0 else "-"
             expression = f"T {way} c"
-            if over.factor is not None:
-                terms["K"] = over.factor
+            if sheave.factor is not None:
+                terms["K"] = sheave.factor
                 expression = f"K * T {way} c" if onward > 0 else f"(T {way} c) / K"
         rope = now.machine.lines[line].rope
         found = self.out.put(
