@@ -45,7 +45,9 @@ from sandbox.theory.steady import Path, worked_somehow
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
 PLUMB = 1e-4
-"""And this little at a sheave: there both its parts count, to the square of the angle."""
+"""And this little at a sheave, and where forces cancel."""
+CANCELLING = 0.3
+"""Where a reaction is a smaller share of the greatest pull, a small lean of that pull tells."""
 
 
 @dataclass(frozen=True)
@@ -190,20 +192,36 @@ class _Worker:
         if len(ends) != 1 or scene.hand is None:
             raise UnworkedError("a hand on more than one rope")
         line, site = ends[0]
-        if not machine.slackens[line]:
-            raise UnworkedError("a hand on a rod")
         span = site - 1 if site else 0
         last = self._tension(now, line, span)
+        terms, expression = {"T": last}, "T"
+        about = "The effort is the tension of the part in the hand."
+        if not machine.slackens[line]:
+            share = self._headed(now)
+            expression = "T" if share > 0.0 else "-T"
+            if 1.0 - abs(share) > STRAIGHT:
+                terms["b"] = Term("β", math.acos(abs(share)), "°")
+                expression += " * cos(b)"
+            about = (
+                "The effort is what the hand does along its way, by the rod's tension, which is "
+                "less than nought where the rod pushes."
+            )
         effort = self.out.put(
-            "The effort is the tension of the part in the hand.",
+            about,
             {"least_force": "F_least", "greatest_force": "F_greatest"}.get(quantity, "F"),
             "N",
-            "T",
-            {"T": last},
+            expression,
+            terms,
             f"{scene.hand.name}.{quantity}",
         )
         self._pin_loads(now)
         return effort
+
+    def _headed(self, now: _Moment) -> float:
+        """The cosine of the angle from the hand's way to its pull on what it holds."""
+        hand = self.scene.hand
+        ways = [Vector(-p.way.x, -p.way.y) for p in now.pulls(hand.name)] if hand else []
+        return min(1.0, max(-1.0, ways[0].dot(self.scene.heading))) if ways else 1.0
 
     # Over sheaves.
 
@@ -514,7 +532,7 @@ class _Worker:
             if (more := self._more(now, line, start, pull.span)) is not None:
                 terms[f"u{pull.span}"] = more
                 added.append(f"u{pull.span}")
-        lifted = max(abs(b) for b in leans) > STRAIGHT
+        lifted = max(abs(math.sin(b)) for b in leans) > STRAIGHT
         if lifted and max(leans) - min(leans) > STRAIGHT:
             raise UnworkedError(f"the parts of rope at {body.name} are not parallel")
         share = summed(factors)
@@ -526,8 +544,11 @@ class _Worker:
         else:
             less = "".join(f" - {name}" for name in added)
         drive = f"W * (sin(a) {way} mu * cos(a))" if rough else "W * sin(a)"
+        pressed = not lifted and math.cos(leans[0]) < 0.0
+        drive = f"-{drive}" if pressed else drive
         rope = now.machine.lines[line].rope
         angle = " (β is the angle of the line above the slope)" if lifted else ""
+        angle = " (it is pressed: a tension less than nought)" if pressed else angle
         pulling = _counted(len(unknown), "part")
         tension = self.out.put(
             f"Along the slope, moving {'up' if sign >= 0 else 'down'}: {pulling} of {rope} "
@@ -626,6 +647,10 @@ class _Worker:
             moments.append(("" if moment * toward < 0.0 else "- ") + f"T{i} * h{i}")
         pulls = [(effort, "T"), *((pull, f"T{i}") for i, pull in enumerate(known))]
         across, upward = self._resultant(pulls, down, terms)
+        terms["T"] = Term("T", reckoned(over(summed(moments) or "0", "h"), terms), "N")
+        most = max(abs(terms[name].value) for _, name in pulls)
+        if abs(reckoned(root_of_squares(across, upward), terms)) < CANCELLING * most:
+            across, upward = self._resultant(pulls, down, terms, plumb=PLUMB)
         k = next(
             (k for k, rub in enumerate(now.machine.rubs) if rub.part == lever.name and rub.static),
             None,
@@ -667,21 +692,25 @@ class _Worker:
             self._reaction(lever.name, bearer, across, upward, terms)
 
     def _resultant(
-        self, pulls: Iterable[tuple[_Pull, str]], down: list[str], terms: dict[str, Term]
+        self,
+        pulls: Iterable[tuple[_Pull, str]],
+        down: list[str],
+        terms: dict[str, Term],
+        plumb: float = LEANING,
     ) -> tuple[list[str], list[str]]:
         """The sideways and downward forces, as expressions, on what something has to bear."""
         across: list[str] = []
         below = list(down)
         for pull, name in pulls:
             x, y = pull.way
-            if abs(x) <= LEANING:
+            if abs(x) <= plumb:
                 below.append(name if y < 0.0 else f"- {name}")
                 continue
             lean = f"v{name}"
             symbol = f"φ_{self._symbol(pull.line, pull.span)[2:]}"
             terms[lean] = Term(symbol, math.atan2(abs(x), abs(y)), "°")
             across.append(f"{'' if x > 0.0 else '- '}{name} * sin({lean})")
-            if abs(y) > LEANING:
+            if abs(y) > plumb:
                 below.append(f"{'' if y < 0.0 else '- '}{name} * cos({lean})")
         return across, below
 
@@ -777,9 +806,9 @@ class _Worker:
             ratio,
             "machine.velocity_ratio",
         )
-        lead = self.scene.heading
-        ways = [Vector(-p.way.x, -p.way.y) for p in now.pulls(hand.name)]
-        cosine = min(1.0, ways[0].dot(lead)) if ways else 1.0
+        # By a rod, the effort is already what the hand does along its way.
+        slackens = all(now.machine.slackens[line] for line, _ in now.machine.hand_ends)
+        cosine = self._headed(now) if slackens else 1.0
         terms = {"F": effort, "d": travel}
         expression = "F * d"
         if 1.0 - cosine > LEANING**2 / 2:
@@ -899,7 +928,7 @@ class _Worker:
         for sense, quantity in ((1.0, "greatest_force"), (-1.0, "least_force")):
             path = worked_somehow(self.scene, 0.0, sense, static=True)
             state = path.at(0.0)
-            if min(t for ts in state.tensions for t in ts) <= 0.0:
+            if state.slackest <= 0.0:
                 raise UnworkedError("friction alone holds it one way")
             now = _Moment(self.scene, state.machine, state.geometry, path.signs, static=True)
             way = "about to go up" if sense > 0 else "about to go down"
