@@ -29,15 +29,16 @@ def write_run(report: Report, folder: Path) -> list[Path]:
     ...     [(path.name, path.stat().st_size > 1000) for path in paths]
     [('fixed_sheave.csv', True), ('fixed_sheave.json', True), ('fixed_sheave.png', True)]
     """
-    from sandbox import stage
+    from sandbox import painting
+    from sandbox.language.display import Display
 
-    display = stage.Display.chosen()
+    display = Display.chosen()
     paths = [folder / f"{report.scene}{end}" for end in (".csv", ".json", ".png")]
     files.write(paths[0], time_series(report.recording))
     files.write(paths[1], run_record(report))
     shots = report.recording.snapshots
     agree = sum(row.agrees for row in report.rows)
-    stage.picture(
+    painting.picture(
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from sandbox.lab import instruments, record
-from sandbox.lab.deal import Bench, Dealt, deal, fraction, open_text
-from sandbox.lab.instruments import Look
+from sandbox.lab.class_work import record, virtual_bench
+from sandbox.lab.class_work.deal import Bench, Dealt, deal, fraction, open_text
+from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.scene import load, value_of
 from sandbox.shipped import find_scene, scenes_folder
 
@@ -57,11 +57,11 @@ def work(path: Path, bench: Bench, student: Student, shared: Bench | None = None
         writer.add("note", text="An invented student; nobody took these readings.")
         for quantity, text, reason in student.predictions:
             writer.add("prediction", quantity=quantity, text=text, reason=reason)
-        measured = instruments.truth(seen.scene)
-        stuck = instruments.sticking(seen.scene)
+        measured = virtual_bench.truth(seen.scene)
+        stuck = virtual_bench.sticking(seen.scene)
         for trial in range(1, student.trials + 1):
             writer.add("trial", trial=trial, eye=0.0)
-            looks = instruments.looks(seen, seen.student or "", trial, measured, stuck)
+            looks = virtual_bench.looks(seen, seen.student or "", trial, measured, stuck)
             for name, look in looks.items():
                 text = read(look, seen.student, trial, name)
                 if student.misread == trial and name == "balance.reading":

@@ -38,13 +38,15 @@ from types import FunctionType
 from typing import Any
 
 from sandbox import theory, units
+from sandbox.editing.draft import Draft
 from sandbox.engine import Live
-from sandbox.lab import compare, data, deal, fit, predict, record, review, tables
+from sandbox.lab import tables
+from sandbox.lab.analysis import compare, data, fit
+from sandbox.lab.class_work import deal, predict, record, review
 from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities
 from sandbox.scene.parts import About, keys_of
 from sandbox.scene.read import read_bytes, read_change
 from sandbox.shipped import scenes_folder, shipped_scenes
-from sandbox.stage.draft import Draft
 
 PATIENCE, LONG_PATIENCE = 2.0, 20.0
 """s of this process's own time for one input; where a machine is run or a cause is sought."""

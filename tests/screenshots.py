@@ -19,8 +19,8 @@ from sandbox.check import check
 from sandbox.report import write_run
 from sandbox.scene import Vector
 from sandbox.shipped import assets_folder, find_scene, shipped_scenes
-from sandbox.stage.tape import FRAME
-from sandbox.stage.window import Window
+from sandbox.window.timeline import FRAME
+from sandbox.window.window import Window
 from tests.test_window import NAMES, Patient, drag, pass_time, press, type_value
 
 SIZE = (1920, 1080)

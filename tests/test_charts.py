@@ -13,12 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sandbox.drawing import charts
+from sandbox.drawing.strokes import Box, Drawing, Item, Path, Text
 from sandbox.engine import Recording, run
 from sandbox.engine.snapshot import Energy, Snapshot
+from sandbox.language.display import Display
+from sandbox.painting import PAPERS, raster
 from sandbox.scene import Scene, Vector, load
-from sandbox.stage import PAPERS, charts, paint
-from sandbox.stage.display import Display
-from sandbox.stage.drawing import Box, Drawing, Item, Path, Text
 from sandbox.units import ENERGY, FORCE, LENGTH
 
 SCENES = FilePath(__file__).parent.parent / "scenes"
@@ -102,10 +103,10 @@ def test_the_painted_area_is_the_work() -> None:
     across, up = numbers(items, TALL)
     (effort,) = filled(items, "effort area")
     alone = Drawing(320.0, 180.0, (Path(effort, None, closed=True, fill="effort area"),))
-    picture = paint.still(alone, PAPERS["white"], (1920, 1080))
+    picture = raster.still(alone, PAPERS["white"], (1920, 1080))
     ground = np.array(PAPERS["white"].ground)
     shade = np.array(PAPERS["white"]["effort area"]) - ground
-    share = (paint.pixels(picture).astype(float) - ground) @ shade / (shade @ shade)
+    share = (raster.pixels(picture).astype(float) - ground) @ shade / (shade @ shade)
     joules = share.sum() * PIXEL**2 / (per_unit(across) / 0.01 * per_unit(up))
     box = Box.around(effort)
     edge = PIXEL**2 * 2 * (box.width + box.height) / PIXEL

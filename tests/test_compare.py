@@ -14,13 +14,13 @@ from scipy.stats import binom
 from uncertainties import ufloat, umath
 
 from sandbox import theory
-from sandbox.lab import data as measured
-from sandbox.lab import effects
-from sandbox.lab.compare import compare
-from sandbox.lab.effects import turned_pull
-from sandbox.lab.fit import fit, least_squares
-from sandbox.lab.inputs import NoAnswer, changed, measured_inputs, predicted
-from sandbox.lab.uncertainty import from_graduation, standing_apart
+from sandbox.lab.analysis import data as measured
+from sandbox.lab.analysis import effects
+from sandbox.lab.analysis.compare import compare
+from sandbox.lab.analysis.effects import turned_pull
+from sandbox.lab.analysis.fit import fit, least_squares
+from sandbox.lab.analysis.inputs import NoAnswer, changed, measured_inputs, predicted
+from sandbox.lab.analysis.uncertainty import from_graduation, standing_apart
 from sandbox.scene import SceneError, load, revised, value_of
 from sandbox.shipped import find_scene
 from tests.test_cli import inside, refused

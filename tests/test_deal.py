@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.lab import instruments
-from sandbox.lab.deal import (
+from sandbox.lab.class_work import virtual_bench
+from sandbox.lab.class_work.deal import (
     Bench,
     deal,
     lot,
@@ -25,9 +25,16 @@ from sandbox.lab.deal import (
     spread,
     write_deal,
 )
-from sandbox.lab.handout import compose
-from sandbox.lab.instruments import Instrument, Look, looks, sticking, text_scale, truth
-from sandbox.lab.record import read
+from sandbox.lab.class_work.record import read
+from sandbox.lab.class_work.virtual_bench import (
+    Instrument,
+    Look,
+    looks,
+    sticking,
+    text_scale,
+    truth,
+)
+from sandbox.lab.handouts.handout import compose
 from sandbox.lab.tables import unguarded
 from sandbox.scene import Scene, SceneError, Unanswerable, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
@@ -334,12 +341,12 @@ def test_a_gauge_that_would_run_over_is_told_to_the_teacher(tmp_path: Path) -> N
 def test_a_table_keeps_the_digits_that_were_written() -> None:
     """A reading in the instrument's unit stands as written; one in another has as many digits, or
     one more."""
-    scale = instruments.instruments(load(find_scene(TACKLE)))["balance.reading"]
+    scale = virtual_bench.instruments(load(find_scene(TACKLE)))["balance.reading"]
     for text, cell in (
         ("2.30 N", "2.30"), ("2.31N", "2.31"), ("0.52 lbf", "2.31"), ("2310 mN", "2.310"),
         ("2 kg", ""), ("about 2 N", ""),
     ):  # fmt: skip
-        assert instruments._in_unit(scale, text) == cell
+        assert virtual_bench._in_unit(scale, text) == cell
 
 
 @pytest.fixture(scope="module")
@@ -375,12 +382,12 @@ def test_the_digits_are_not_handed_over(sled) -> None:  # type: ignore[no-untype
     bench, measured, stuck = sled
     for look in looks(bench, "Student A", 1, measured, stuck).values():
         i = look.instrument
-        marks = {instruments.number_at(i, mark) for mark in range(i.divisions + 1)}
+        marks = {virtual_bench.number_at(i, mark) for mark in range(i.divisions + 1)}
         assert set(text_scale(look).split("\n")[1].split()) <= marks
-        root = ET.fromstring(instruments.picture(look))
+        root = ET.fromstring(virtual_bench.picture(look))
         texts = [t.text for t in root.iter("{http://www.w3.org/2000/svg}text")]
         assert set(texts) <= marks | {i.unit}
-        assert "href" not in instruments.picture(look)
+        assert "href" not in virtual_bench.picture(look)
 
 
 def test_looks_are_the_same_again_and_differ_between_trials(sled) -> None:  # type: ignore[no-untyped-def]
@@ -436,7 +443,7 @@ def test_readings_scatter_about_the_truth_and_stick_upwards(sled) -> None:  # ty
 
 def test_a_pointer_stays_on_its_scale() -> None:
     """Beyond its range a pointer lies against the stop, and the drawing says so."""
-    dial = Instrument("b.reading", "dial", instruments.units.FORCE, "N", 0.0, 5.0, 0.1)
+    dial = Instrument("b.reading", "dial", virtual_bench.units.FORCE, "N", 0.0, 5.0, 0.1)
     for place, stop in ((50.0, "high"), (0.0, "low")):
         look = Look(dial, place, place, 0.0)
         assert look.at_stop == stop
@@ -449,7 +456,7 @@ def test_a_pointer_stays_on_its_scale() -> None:
 def test_benches_have_the_instruments_that_suit_them() -> None:
     """Levers at rest have a protractor, hauled loads have rules, gauges have dials."""
     forms = {
-        name: {i.form for i in instruments.instruments(load(find_scene(name))).values()}
+        name: {i.form for i in virtual_bench.instruments(load(find_scene(name))).values()}
         for name in (TACKLE, "balanced_rule", "slung_spar", "sled_let_slide")
     }
     assert forms == {
@@ -465,14 +472,14 @@ def test_readings_come_to_what_a_student_works_out() -> None:
     where a mass is hidden."""
     bench = open_file(find_scene(TACKLE))
     readings = {"balance.reading": 3.8, "hand.travel": 0.36, "ballast.rise": 0.09}
-    found = instruments.worked_out(bench, readings)
+    found = virtual_bench.worked_out(bench, readings)
     assert near(found["machine.velocity_ratio"], 4.0, rel=1e-12)
     assert near(found["machine.work_in"], 3.8 * 0.36, rel=1e-12)
     raised = value_of(bench.scene, "ballast.mass") * 9.80665 * 0.09
     assert near(found["machine.efficiency"], raised / (3.8 * 0.36), rel=1e-12)
     hidden = one(TACKLE, *GIVE)
-    assert "machine.efficiency" not in instruments.worked_out(hidden, readings)
-    assert "machine.velocity_ratio" in instruments.worked_out(hidden, readings)
+    assert "machine.efficiency" not in virtual_bench.worked_out(hidden, readings)
+    assert "machine.velocity_ratio" in virtual_bench.worked_out(hidden, readings)
 
 
 # At the bench.

@@ -18,12 +18,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox import shipped
+from sandbox.editing.draft import Draft, Handle, handle_of, handles, new_path
+from sandbox.editing.source_text import Manuscript
+from sandbox.editing.unsaved import MOST, Rescue
+from sandbox.language import words
 from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse, upslope
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
-from sandbox.stage import words
-from sandbox.stage.draft import Draft, Handle, handle_of, handles, new_path
-from sandbox.stage.manuscript import Manuscript
-from sandbox.stage.rescue import MOST, Rescue
 from sandbox.units import ANGLE, LENGTH
 
 PATHS = shipped.shipped_scenes()

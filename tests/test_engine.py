@@ -16,8 +16,8 @@ import pytest
 
 from sandbox import engine, scene
 from sandbox.engine.hand import Programme
-from sandbox.engine.machine import Machine
-from sandbox.engine.ropes import _eliminate
+from sandbox.engine.rope_solver import _eliminate
+from sandbox.engine.simulation import Machine
 from sandbox.report import time_series
 from sandbox.scene import Vector
 from sandbox.scene.parts import Move

@@ -27,7 +27,8 @@ import typer
 
 from sandbox import files, shipped
 from sandbox.cli.common import refusing
-from sandbox.lab import data, deal, record
+from sandbox.lab.analysis import data
+from sandbox.lab.class_work import deal, record
 from sandbox.processes import Pool
 from sandbox.scene import load
 
@@ -39,8 +40,11 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills, forks and mou
 NURSERY = r'''
 import ctypes, json, os, resource, signal, sys, time
 import imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg
-import sandbox.check, sandbox.lab.compare, sandbox.lab.handout, sandbox.lab.plan, sandbox.page
-import sandbox.lab.predict, sandbox.lab.review, sandbox.report, sandbox.stage.film
+import sandbox.check, sandbox.page, sandbox.painting.film, sandbox.report
+from sandbox.lab.analysis import compare
+from sandbox.lab.class_work import predict, review
+from sandbox.lab.handouts import handout
+from sandbox.lab.planning import plan
 from sandbox import engine, processes, shipped
 from sandbox.cli import main
 
@@ -64,8 +68,8 @@ def remembering(room, name):
 
 processes.Helper = no_processes  # work is then done in the process itself, which can be killed
 for room, name in (
-    (sandbox.check, "check"), (sandbox.lab.plan, "plan"), (sandbox.page, "grid_for"),
-    (sandbox.lab.review, "review"), (sandbox.lab.compare, "compare"), (engine, "run"),
+    (sandbox.check, "check"), (plan, "plan"), (sandbox.page, "grid_for"),
+    (review, "review"), (compare, "compare"), (engine, "run"),
 ):
     remembering(room, name)
 libc = ctypes.CDLL(None, use_errno=True)
@@ -922,7 +926,7 @@ def test_many_programs_on_one_record(tmp_path: Path) -> None:
 
 TOGETHER = """
 import json, os, sys, time
-import sandbox.lab.predict
+import sandbox.lab.class_work.predict
 from sandbox.cli import main
 
 start, children = time.time() + 0.1, []

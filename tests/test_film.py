@@ -16,11 +16,12 @@ import pytest
 from typer.testing import CliRunner
 
 from sandbox.cli import app
+from sandbox.drawing import layout
+from sandbox.drawing.strokes import Box, Drawing, Path, Text
 from sandbox.engine import Recording, Snapshot, run
+from sandbox.language.display import Display
+from sandbox.painting import PAPERS, film
 from sandbox.scene import Vector, load
-from sandbox.stage import PAPERS, film, layout
-from sandbox.stage.display import Display
-from sandbox.stage.drawing import Box, Drawing, Path, Text
 
 SCENES = FilePath(__file__).parent.parent / "scenes"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -184,9 +185,10 @@ def test_film(ending: str, tmp_path: FilePath) -> None:
     assert np.abs(shots[0].astype(int) - shots[-1]).max() > 100
     recording = recorded("sled_let_slide")
     reel = film.Reel(recording.scene, recording.snapshots)
-    from sandbox.stage import paint
+    from sandbox.painting import raster
 
-    paint.save(paint.still(reel.frame(recording.snapshots[-1]), PAPERS["white"], (640, 360)), still)
+    last = reel.frame(recording.snapshots[-1])
+    raster.save(raster.still(last, PAPERS["white"], (640, 360)), still)
     wanted = pygame.surfarray.array3d(pygame.image.load(still)).swapaxes(0, 1).astype(int)
     # The title block's note is the command's own.
     difference = np.abs(shots[-1].astype(int) - wanted)[: int(0.8 * 360)]
@@ -263,24 +265,24 @@ def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) ->
     picture is larger than a band."""
     import pygame
 
-    from sandbox.stage import paint
+    from sandbox.painting import raster
 
     recording = recorded("four_part_tackle")
     drawing = film.Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
     size = (640, 360)
-    whole = paint.pixels(paint.still(drawing, PAPERS["white"], size))
-    monkeypatch.setattr(paint, "BAND", 300_001)
+    whole = raster.pixels(raster.still(drawing, PAPERS["white"], size))
+    monkeypatch.setattr(raster, "BAND", 300_001)
     made, surface = [], pygame.Surface
 
     def noted(wanted: tuple[int, int], *more: int) -> pygame.Surface:
         made.append(wanted)
         return surface(wanted, *more)
 
-    monkeypatch.setattr(paint.pygame, "Surface", noted)
-    banded = paint.pixels(paint.still(drawing, PAPERS["white"], size))
+    monkeypatch.setattr(raster.pygame, "Surface", noted)
+    banded = raster.pixels(raster.still(drawing, PAPERS["white"], size))
     assert (banded == whole).all()
     assert size in made and len(made) == 2
-    assert all(width * height <= paint.BAND for width, height in made)
+    assert all(width * height <= raster.BAND for width, height in made)
 
 
 def test_progress_is_told(tmp_path: FilePath) -> None:
@@ -351,7 +353,7 @@ def test_the_charts_have_room_where_the_machine_leaves_it() -> None:
 
 def test_drawing_frames_needs_no_screen() -> None:
     """Making the frames of a film as drawings does not load pygame."""
-    program = "import sys, sandbox.stage.film; sys.exit('pygame' in sys.modules)"
+    program = "import sys, sandbox.painting.film; sys.exit('pygame' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
 
 

@@ -22,17 +22,21 @@ from hypothesis import example, given, seed, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from sandbox import stage
 from sandbox.check import check
 from sandbox.cli import app
+from sandbox.drawing.layout import sheet
 from sandbox.engine import watch
-from sandbox.lab import deal, handout, plan, record, review, tables
+from sandbox.lab import tables
+from sandbox.lab.class_work import deal, record, review
+from sandbox.lab.handouts import handout
+from sandbox.lab.planning import plan
 from sandbox.page import grid_for, page_of
+from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import find_scene
-from sandbox.stage.shelf import beside
+from sandbox.window.scene_list import beside
 from tests import fuzz
 
 SCENE = find_scene("fixed_sheave").read_text(encoding="utf-8")
@@ -201,8 +205,8 @@ def titled(words: str) -> str:
 
 def on_the_sheet(words: str) -> str:
     scene = parse(read_bytes(titled(words).encode()), words)
-    drawn = stage.sheet(scene, [next(watch(scene))], [words], 1.6)
-    return stage.svg(drawn, stage.PAPERS["white"], title=words, description=words)
+    drawn = sheet(scene, [next(watch(scene))], [words], 1.6)
+    return svg(drawn, PAPERS["white"], title=words, description=words)
 
 
 def on_the_handout(words: str) -> str:

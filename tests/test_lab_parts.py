@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from sandbox.lab.effects import RANGES
-from sandbox.lab.inputs import DIVISIONS, losses, measured_inputs
-from sandbox.lab.instruments import instruments
+from sandbox.lab.analysis.effects import RANGES
+from sandbox.lab.analysis.inputs import DIVISIONS, losses, measured_inputs
+from sandbox.lab.class_work.misconceptions import without_friction
+from sandbox.lab.class_work.virtual_bench import instruments
 from sandbox.lab.parts import ENTRIES, entry_of
 from sandbox.lab.parts.entry import Caution, Danger, Entry, Friction, no_stand, nothing
-from sandbox.lab.plan import rubbing
-from sandbox.lab.slips import without_friction
+from sandbox.lab.planning.plan import rubbing
 from sandbox.scene import KINDS, Part, Scene, load, quantities, revised
 from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, keys_of, losses_of
 from sandbox.shipped import find_scene, shipped_scenes

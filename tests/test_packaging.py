@@ -117,7 +117,7 @@ def test_the_installed_program_checks_a_shipped_scene(elsewhere: Path) -> None:
 def test_compiled_the_engine_gives_the_same_bytes(compiled: Path, elsewhere: Path) -> None:
     """Compiled with mypyc, the engine's numbers for every shipped scene are those of the plain
     package to the last digit."""
-    probe = "import sandbox.engine.ropes as module; print(module.__file__)"
+    probe = "import sandbox.engine.rope_solver as module; print(module.__file__)"
     assert Path(_installed(compiled, "-c", probe).strip()).suffix in (".so", ".pyd")
     assert Path(_installed(elsewhere, "-c", probe).strip()).suffix == ".py"
     check = ("-m", "sandbox", "check", "--json")

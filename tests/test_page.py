@@ -22,8 +22,9 @@ from typer.testing import CliRunner
 
 from sandbox import page as pages
 from sandbox.cli import app
-from sandbox.lab import deal, instruments, record, review
+from sandbox.lab.class_work import deal, record, review, virtual_bench
 from sandbox.page import grid as grids
+from sandbox.page import page as page_module
 from sandbox.page.grid import BOUND, Grid
 from sandbox.page.pack import packed, unpacked
 from sandbox.scene import SceneError, Unanswerable, load
@@ -202,8 +203,8 @@ def test_trials_at_another_setting_are_reviewed_at_that_setting(tmp_path: Path) 
     there = here.at({"ballast.mass": "0.6 kg"})
     shown = {}
     for which, each in (("given", here), ("set", there)):
-        measured, stuck = instruments.truth(each.scene), instruments.sticking(each.scene)
-        look = instruments.looks(each, "Student A", 1, measured, stuck)["balance.reading"]
+        measured, stuck = virtual_bench.truth(each.scene), virtual_bench.sticking(each.scene)
+        look = virtual_bench.looks(each, "Student A", 1, measured, stuck)["balance.reading"]
         shown[which] = look.value
     for which, fits in (("set", True), ("given", False)):
         folder = tmp_path / which
@@ -330,17 +331,17 @@ def test_modules_can_be_laid_end_to_end() -> None:
     """Every module is in the page, none declares a name another has, and each comes after those
     it imports from."""
     folder = assets_folder() / "page"
-    assert {path.stem for path in folder.glob("*.js")} == set(pages.MODULES)
+    assert {path.stem for path in folder.glob("*.js")} == set(page_module.MODULES)
     names: dict[str, str] = {}
-    for i, module in enumerate(pages.MODULES):
+    for i, module in enumerate(page_module.MODULES):
         source = (folder / f"{module}.js").read_text("utf-8")
         for imported in re.findall(r'^import [^;]* from "\./(\w+)\.js";$', source, re.M):
-            assert pages.MODULES.index(imported) < i
+            assert page_module.MODULES.index(imported) < i
         declared = r"^(?:export )?(?:async )?(?:function|class|const|let) (\w+)"
         for name in re.findall(declared, source, re.M):
             assert name not in names, f"{name} is in {names.get(name)} and {module}"
             names[name] = module
-    assert "import " not in re.sub(r"/\*\*.*?\*/", "", pages._script(), flags=re.S)
+    assert "import " not in re.sub(r"/\*\*.*?\*/", "", page_module._script(), flags=re.S)
 
 
 def test_load_is_the_scene_of_the_page() -> None:

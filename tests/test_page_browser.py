@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from sandbox import page as pages
-from sandbox.lab import deal, instruments, record, review
-from sandbox.lab.instruments import Look
+from sandbox.lab.class_work import deal, record, review, virtual_bench
+from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
 from sandbox.shipped import find_scene
 
@@ -113,7 +113,7 @@ def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> No
 
 def needle(page: Page, made: Made, quantity: str) -> float:
     """Where an instrument's pointer is drawn, in divisions from the low end: as an eye sees it."""
-    instrument = instruments.instruments(made.bench.scene)[quantity]
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
     figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
     if instrument.form == "dial":
         line = figure.locator("svg.dial .dial-needle")
@@ -137,7 +137,7 @@ def needle(page: Page, made: Made, quantity: str) -> float:
 
 def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
     """What a careful student types: the pointer's place to a tenth of a division, with its unit."""
-    instrument = instruments.instruments(made.bench.scene)[quantity]
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
     place = round(needle(page, made, quantity), 1)
     decimals = max(0, math.ceil(-math.log10(instrument.division))) + 1
     return f"{instrument.low + place * instrument.division:.{decimals}f} {unit}"
@@ -146,8 +146,8 @@ def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
 def looks(made: Made, trial: int, setting: dict[str, str]) -> dict[str, Look]:
     """What the program itself shows in that trial."""
     there = made.bench.at(setting)
-    measured, stuck = instruments.truth(there.scene), instruments.sticking(there.scene)
-    return instruments.looks(there, "Student A", trial, measured, stuck)
+    measured, stuck = virtual_bench.truth(there.scene), virtual_bench.sticking(there.scene)
+    return virtual_bench.looks(there, "Student A", trial, measured, stuck)
 
 
 def write_down(page: Page, quantity: str, text: str) -> None:
@@ -499,8 +499,8 @@ def test_reading_words_tell_no_more_than_an_eye(browser: Browser, dealt: Made) -
 
 def made_look(made: Made, eye: float) -> Look:
     scene = made.bench.scene
-    measured, stuck = instruments.truth(scene), instruments.sticking(scene)
-    return instruments.looks(made.bench, "Student A", 1, measured, stuck, eye)["balance.reading"]
+    measured, stuck = virtual_bench.truth(scene), virtual_bench.sticking(scene)
+    return virtual_bench.looks(made.bench, "Student A", 1, measured, stuck, eye)["balance.reading"]
 
 
 def test_motion_is_not_forced_on_anybody(browser: Browser, dealt: Made) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from sandbox import engine
-from sandbox.lab.plan import (
+from sandbox.lab.planning.plan import (
     HIGHEST,
     LOWEST,
     MORE_FRICTION,

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.lab import predict, slips
-from sandbox.lab.deal import open_file
-from sandbox.lab.predict import judge
-from sandbox.lab.record import read
+from sandbox.lab.class_work import misconceptions, predict
+from sandbox.lab.class_work.deal import open_file
+from sandbox.lab.class_work.predict import judge
+from sandbox.lab.class_work.record import read
 from sandbox.scene import Scene, load, value_of
 from sandbox.shipped import find_scene, shipped_scenes
 from tests.test_cli import inside, refused
@@ -32,7 +32,7 @@ def known(name: str, key: str) -> float:
 
 
 def right(machine: Scene, quantity: str) -> float:
-    value = slips.right(machine, quantity)
+    value = misconceptions.right(machine, quantity)
     assert value is not None
     return value
 
@@ -121,7 +121,7 @@ def test_a_right_number_is_never_called_a_slip(path: Path) -> None:
     """On every shipped scene a prediction of the right number, rounded to 3 digits, agrees."""
     machine = load(path)
     for quantity in machine.about.predict:
-        value = slips.right(machine, quantity)
+        value = misconceptions.right(machine, quantity)
         assert value is not None
         kind = predict.quantities.kind_of(quantity)
         shown = predict.units.show(value, kind.dimension, kind.unit, 3)

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sandbox.lab import record
-from sandbox.lab.record import RecordError, digest, opened, parse, read
+from sandbox.lab.class_work import record
+from sandbox.lab.class_work.record import RecordError, digest, opened, parse, read
 
 SCENE = '[scene]\ntitle = "a"\n'
 
@@ -305,7 +305,8 @@ def test_a_killed_program_frees_its_record(tmp_path: Path) -> None:
     """The record of a program that was killed can be opened at once."""
     path = tmp_path / "a.jsonl"
     code = (
-        "import sys, time; from pathlib import Path; from sandbox.lab.record import opened\n"
+        "import sys, time; from pathlib import Path\n"
+        "from sandbox.lab.class_work.record import opened\n"
         "with opened(Path(sys.argv[1]), 'Student A', 'slip', sys.argv[2]) as writer:\n"
         "    writer.add('note', text='held'); print('held', flush=True); time.sleep(60)"
     )

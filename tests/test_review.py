@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.lab import review as lab
-from sandbox.lab.deal import open_text, write_deal
-from sandbox.lab.record import digest, opened
-from sandbox.lab.review import Review, Work, gradebook, page, review
+from sandbox.lab.class_work import review as lab
+from sandbox.lab.class_work.deal import open_text, write_deal
+from sandbox.lab.class_work.record import digest, opened
+from sandbox.lab.class_work.review import Review, Work, gradebook, page, review
 from sandbox.lab.tables import guarded
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene

@@ -19,12 +19,13 @@ from scipy.optimize import brentq
 
 from sandbox.cli.planning import _drawing
 from sandbox.engine import measure, run
-from sandbox.lab import handout, instruments
-from sandbox.lab.deal import open_file
-from sandbox.lab.handout import PAPERS, Figure, compose
+from sandbox.lab.class_work import virtual_bench
+from sandbox.lab.class_work.deal import open_file
+from sandbox.lab.handouts import handout
+from sandbox.lab.handouts.handout import PAPERS, Figure, compose
+from sandbox.lab.handouts.worked_answer import work
+from sandbox.lab.handouts.worked_lines import Step
 from sandbox.lab.wording import shown
-from sandbox.lab.worked import work
-from sandbox.lab.working import Step
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
@@ -339,7 +340,7 @@ def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
     assert any("to lower “stone”" in text for text in asked)
     assert not any("More work goes in" in text for text in asked)
     readings = {"balance.reading": effort, "hand.travel": 0.06, "stone.rise": -0.04}
-    worked_out = instruments.worked_out(open_file(path), readings)
+    worked_out = virtual_bench.worked_out(open_file(path), readings)
     assert near(worked_out["machine.work_out"], -0.5 * G * 0.04, rel=1e-12)
     assert not none & set(worked_out)
     measured = measure(run(load(path))).quantities

@@ -15,24 +15,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
-from sandbox.scene import Pose, Scene, Vector, load, parse
-from sandbox.scene.parts import Block, Gauge, Hand, Lever, Weight
-from sandbox.stage import (
-    PAPERS,
-    charts,
-    described,
-    layout,
-    lettering,
-    paint,
-    picture,
-    placing,
-    sheet,
-    svg,
-)
-from sandbox.stage.bench import PEG
-from sandbox.stage.display import Display
-from sandbox.stage.drawing import (
+from sandbox.drawing import charts, label_placing, layout, lettering
+from sandbox.drawing.bench_parts import PEG
+from sandbox.drawing.gauges import draw_gauge
+from sandbox.drawing.label_placing import Label, Room, crossing
+from sandbox.drawing.layout import described, sheet
+from sandbox.drawing.mechanism import View, draw_machine
+from sandbox.drawing.pen import Pen, shell
+from sandbox.drawing.strokes import (
     FILLS,
     LINES,
     TEXTS,
@@ -44,15 +34,16 @@ from sandbox.stage.drawing import (
     dashed,
     outline,
 )
-from sandbox.stage.instruments import draw_gauge
-from sandbox.stage.machine import View, draw_machine
-from sandbox.stage.paper import (
+from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
+from sandbox.language.display import Display
+from sandbox.painting import PAPERS, picture, raster, svg
+from sandbox.painting.paper import (
     GRAPHIC_CONTRAST,
     TEXT_CONTRAST,
     contrast,
 )
-from sandbox.stage.pen import Pen, shell
-from sandbox.stage.placing import Label, Room, crossing
+from sandbox.scene import Pose, Scene, Vector, load, parse
+from sandbox.scene.parts import Block, Gauge, Hand, Lever, Weight
 
 ROOT = FilePath(__file__).parent.parent
 
@@ -302,7 +293,7 @@ def test_neighbours_are_not_taken_for_one_another(apart: float) -> None:
         assert one.spot.away(its) - one.spot.away(own) > 0.9
         assert not one.spot.grown(1.5).meets(other.spot)
     for placed in room.placed:
-        first, second = (i.box for i in placing.lettered(placed) if isinstance(i, Text))
+        first, second = (i.box for i in label_placing.lettered(placed) if isinstance(i, Text))
         assert first.width < second.width
         if placed.label.anchors[0].x > placed.spot.right:
             assert first.right == pytest.approx(second.right)
@@ -658,7 +649,7 @@ def test_contrast_ratio_itself() -> None:
 @pytest.mark.parametrize("bold", [False, True])
 def test_widths_are_those_of_the_letters(bold: bool) -> None:
     """A text measures what the painter's letters measure, but for pairs set closer."""
-    font = paint._font(200, bold)
+    font = raster._font(200, bold)
     for text in ("effort 9.81 N", "rise 6.0 cm", "Ramp µ 0.35", "g = 9.80665 m/s²", "15.2°"):
         ours = lettering.width(text, 200.0, bold)
         assert 0.98 * ours <= font.size(text)[0] <= 1.005 * ours
@@ -698,7 +689,7 @@ def test_text_is_painted_where_its_box_is() -> None:
     """The ink of a text lies within the box that placing reckons with."""
     text = Text(Vector(20.0, 40.0), "bdfhk gjpqy WM 9.81 N", "strong")
     paper = PAPERS["white"]
-    done = paint.still(Drawing(160.0, 100.0, (text,)), paper, (1600, 1000))
+    done = raster.still(Drawing(160.0, 100.0, (text,)), paper, (1600, 1000))
     import pygame
 
     mask = pygame.mask.from_threshold(done, paper.ground, (8, 8, 8, 255))
@@ -734,8 +725,7 @@ def test_a_picture_that_fails_leaves_nothing(
 def test_drawing_needs_no_screen() -> None:
     """Making a drawing, and its SVG, does not load pygame."""
     program = (
-        "import sys, sandbox.stage, sandbox.stage.layout, sandbox.stage.svg;"
-        "sys.exit('pygame' in sys.modules)"
+        "import sys, sandbox.drawing.layout, sandbox.painting.svg;sys.exit('pygame' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
 
@@ -793,9 +783,9 @@ def test_painting_straight_on_a_surface() -> None:
 
     drawing = drawn(SCENES["four_part_tackle"])
     paper = PAPERS["white"]
-    still = paint.still(drawing, paper, (1920, 1200))
+    still = raster.still(drawing, paper, (1920, 1200))
     live = pygame.Surface((1920, 1200), 0, 32)
-    paint.paint(drawing, paper, live)
+    raster.paint(drawing, paper, live)
     # Over patches of 12 x 12 pixels, thinner lines weigh little and misplaced ones much.
     one, other = (
         pygame.surfarray.array3d(s).reshape(160, 12, 100, 12, 3).mean(axis=(1, 3, 4))

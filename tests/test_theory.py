@@ -28,7 +28,7 @@ from sandbox.scene import (
 )
 from sandbox.shipped import find_scene
 from sandbox.theory import Prediction, motion, neglected, predict, solve, textbook, unknown
-from sandbox.theory.machine import Machine, sheave_step
+from sandbox.theory.equations import Machine, sheave_step
 from sandbox.theory.predict import predict_forces
 from sandbox.theory.roots import every_root, sampled
 from sandbox.theory.steady import Path

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import umath
 
-from sandbox.lab.uncertainty import (
+from sandbox.lab.analysis.uncertainty import (
     Input,
     add,
     combine,

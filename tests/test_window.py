@@ -16,18 +16,19 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 import pygame
 import pytest
 
+from sandbox.drawing.strokes import BODY, TEXTS
+from sandbox.editing.unsaved import Rescue
+from sandbox.language import window_words, words
+from sandbox.language.display import Display
+from sandbox.painting.paper import PAPERS
 from sandbox.scene import Vector, value_of
 from sandbox.shipped import shipped_scenes
-from sandbox.stage import tape, window_words, words
-from sandbox.stage.agreement import Referee, Verdict, judge
-from sandbox.stage.display import Display
-from sandbox.stage.drawing import BODY, TEXTS
-from sandbox.stage.keys import ACTIONS, action
-from sandbox.stage.paper import PAPERS
-from sandbox.stage.rescue import Rescue
-from sandbox.stage.shelf import beside
-from sandbox.stage.tape import FRAME
-from sandbox.stage.window import MESSAGE, STILL, USUAL, Window
+from sandbox.window import timeline
+from sandbox.window.actions import ACTIONS, action
+from sandbox.window.agreement import Referee, Verdict, judge
+from sandbox.window.scene_list import beside
+from sandbox.window.timeline import FRAME
+from sandbox.window.window import MESSAGE, STILL, USUAL, Window
 from tests.tolerance import near
 
 NAMES = [path.stem for path in shipped_scenes()]
@@ -152,7 +153,7 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
     """While any shipped scene runs, no two text boxes overlap and none leaves the sheet, at three
     sizes, in projector size; no text is smaller than 1/40 of the height; a label that has no room
     is told of; and what is drawn on the other paper is the same."""
-    monkeypatch.setattr(tape, "LOOK_AHEAD", 0.05)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.05)
     window = open_window(name, size=(1024, 600))
     for size, paper, large in (
         ((1024, 600), "dark", False),

@@ -16,7 +16,7 @@ TOOLS = ("Xvfb", "xdotool")
 SCRIPT = """
 import sys
 from sandbox.shipped import shipped_scenes
-from sandbox.stage.window import Window
+from sandbox.window.window import Window
 
 paths = shipped_scenes()
 at = [path.stem for path in paths].index("fixed_sheave")

@@ -15,20 +15,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import sandbox.stage
+import sandbox
 from sandbox import units
+from sandbox.drawing import lettering
+from sandbox.drawing.layout import sheet
+from sandbox.drawing.strokes import LINES, TEXTS
+from sandbox.editing.draft import Draft, handles
 from sandbox.engine import run
+from sandbox.language import words
+from sandbox.language.display import Display, round_number
+from sandbox.language.words import CATALOGUE, LANGUAGES, chosen, say
+from sandbox.painting.film import Reel
 from sandbox.scene import SceneError, load
 from sandbox.scene.parts import KINDS, About, Gauge, Windlass, keys_of
 from sandbox.scene.quantities import QUANTITIES, names
-from sandbox.stage import lettering, sheet, words
-from sandbox.stage.display import Display, round_number
-from sandbox.stage.draft import Draft, handles
-from sandbox.stage.drawing import LINES, TEXTS
-from sandbox.stage.film import Reel
-from sandbox.stage.words import CATALOGUE, LANGUAGES, chosen, say
 
-STAGE = Path(sandbox.stage.__file__).parent
+PACKAGE = Path(sandbox.__file__).parent
+ROOMS = ("drawing", "editing", "language", "painting", "window")
 SCENES = Path(__file__).parent.parent / "scenes"
 
 
@@ -117,7 +120,8 @@ def _texts(call: ast.Call) -> list[ast.expr]:
 
 
 def modules() -> list[Path]:
-    return [path for path in sorted(STAGE.glob("*.py")) if path.name != "words.py"]
+    paths = [path for room in ROOMS for path in sorted((PACKAGE / room).glob("*.py"))]
+    return [path for path in paths if path.name != "words.py"]
 
 
 @pytest.mark.parametrize("path", modules(), ids=lambda path: path.stem)
@@ -182,7 +186,7 @@ def test_every_word_on_a_sheet_comes_from_the_catalogue(monkeypatch: pytest.Monk
 
 # What other rooms say.
 
-ROOT = STAGE.parent
+ROOT = PACKAGE
 
 
 def _sentences(path: Path) -> list[tuple[int, str]]:
@@ -214,13 +218,13 @@ def _sentences(path: Path) -> list[tuple[int, str]]:
 @pytest.mark.parametrize(
     "place",
     [
-        "engine/machine.py",
+        "engine/simulation.py",
         "engine/measure.py",
         "check.py",
         "theory/predict.py",
         "theory/motion.py",
         "theory/steady.py",
-        "theory/machine.py",
+        "theory/equations.py",
     ],
 )
 def test_what_other_rooms_tell_is_in_the_catalogue(place: str) -> None:
@@ -396,7 +400,7 @@ def test_units_that_there_are_not() -> None:
 
 def test_the_environment_reaches_the_program() -> None:
     """`SANDBOX_LANGUAGE=es` is heard by a new process."""
-    program = "from sandbox.stage import words; print(words.say('friction'))"
+    program = "from sandbox.language import words; print(words.say('friction'))"
     done = subprocess.run(
         [sys.executable, "-c", program],
         env={**os.environ, words.VARIABLE: "es"},

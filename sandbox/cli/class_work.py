@@ -27,9 +27,9 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from sandbox.lab.deal import Bench
-    from sandbox.lab.instruments import Look
-    from sandbox.lab.record import Record, Writer
+    from sandbox.lab.class_work.deal import Bench
+    from sandbox.lab.class_work.record import Record, Writer
+    from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
     Path | None,
@@ -87,7 +87,7 @@ def deal(
 
     Hidden values are sealed against reading in passing; it is no security for an examination.
     """
-    from sandbox.lab import deal as lab
+    from sandbox.lab.class_work import deal as lab
     from sandbox.scene import load
     from sandbox.shipped import find_scene
 
@@ -131,7 +131,7 @@ def predict(
 
     On a bench that was dealt nothing is shown yet: the student's own readings come first.
     """
-    from sandbox.lab import predict as lab
+    from sandbox.lab.class_work import predict as lab
 
     with refusing_records():
         bench = _bench(scene, changes)
@@ -194,7 +194,7 @@ def bench(
     At a terminal it asks for each reading; elsewhere it shows a trial, and --read writes down what
     was read. With --read, --note, --table or --close and no --trials it does only that.
     """
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work.record import RecordError
 
     with refusing_records():
         if picture is not None and picture.suffix.lower() != ".svg":
@@ -232,7 +232,7 @@ def review(
 
     Whatever cannot be read is reported and skipped.
     """
-    from sandbox.lab import review as lab
+    from sandbox.lab.class_work import review as lab
 
     with refusing_records():
         with progressing("rerunning every bench") as progress:
@@ -256,7 +256,7 @@ def review(
 
 
 def _bench(scene: str, changes: list[str] | None) -> Bench:
-    from sandbox.lab.deal import open_file
+    from sandbox.lab.class_work.deal import open_file
     from sandbox.shipped import find_scene
 
     return open_file(find_scene(scene), changes_of(changes))
@@ -264,7 +264,7 @@ def _bench(scene: str, changes: list[str] | None) -> Bench:
 
 @contextmanager
 def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[Writer]:
-    from sandbox.lab.record import RecordError, opened
+    from sandbox.lab.class_work.record import RecordError, opened
 
     if bench.student and student not in (None, bench.student):
         raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")
@@ -281,8 +281,8 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
-    from sandbox.lab.instruments import readings_table
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.class_work.virtual_bench import readings_table
     from sandbox.lab.tables import table_text
 
     rows = readings_table(bench, record)
@@ -312,8 +312,8 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
 
 def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     """Ask for every prediction that is owed, or, for second ones, for any."""
-    from sandbox.lab import predict as lab
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work import predict as lab
+    from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError, quantities
 
     about = bench.scene.about
@@ -344,7 +344,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
 
 
 def _line(prompt: str) -> str:
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work.record import RecordError
 
     try:
         return input(prompt).strip()
@@ -358,7 +358,7 @@ def _line(prompt: str) -> str:
 
 
 def _show_outcome(bench: Bench, record: Record) -> None:
-    from sandbox.lab import predict as lab
+    from sandbox.lab.class_work import predict as lab
 
     with progressing(f"running {bench.scene.name}") as progress:
         measured = lab.outcome(bench, progress)
@@ -368,7 +368,7 @@ def _show_outcome(bench: Bench, record: Record) -> None:
 def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
     from rich.text import Text
 
-    from sandbox.lab import predict as lab
+    from sandbox.lab.class_work import predict as lab
 
     table = new_table()
     for each in ("quantity", "predicted", heading, "difference", ""):
@@ -397,25 +397,25 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
 def _take_trials(
     writer: Writer, bench: Bench, trials: int, eye: float, picture: Path | None, *, asks: bool
 ) -> None:
-    from sandbox.lab import instruments, predict
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work import predict, virtual_bench
+    from sandbox.lab.class_work.record import RecordError
 
     predict.check_predicted(writer, bench.scene)
-    if not instruments.instruments(bench.scene):
+    if not virtual_bench.instruments(bench.scene):
         raise RecordError(f"{bench.scene.name} has no instrument to read")
     with progressing(f"setting up {bench.scene.name}") as progress:
-        measured = instruments.truth(bench.scene, progress)
-    stuck = instruments.sticking(bench.scene)
+        measured = virtual_bench.truth(bench.scene, progress)
+    stuck = virtual_bench.sticking(bench.scene)
     for _ in range(trials):
         number = writer.record.trials + 1
         writer.add("trial", trial=number, eye=eye)
         print(f"\nTrial {number} of {writer.record.student}. Read each pointer (^) to a tenth of a")
         print("division. A dial has a mirror: with your eye square to it, ^ hides its image (o).")
-        looks = instruments.looks(bench, writer.record.student, number, measured, stuck, eye)
+        looks = virtual_bench.looks(bench, writer.record.student, number, measured, stuck, eye)
         if picture is not None:
             _draw(next(iter(looks.values())), picture)
         for name, look in looks.items():
-            print(f"\n{instruments.text_scale(look)}")
+            print(f"\n{virtual_bench.text_scale(look)}")
             if asks:
                 _ask_reading(writer, bench, name, number, eye, (measured, stuck))
     if not asks:
@@ -423,9 +423,9 @@ def _take_trials(
 
 
 def _draw(look: Look, path: Path) -> None:
-    from sandbox.lab import instruments
+    from sandbox.lab.class_work import virtual_bench
 
-    write(path, instruments.picture(look))
+    write(path, virtual_bench.picture(look))
     print(path)
 
 
@@ -437,8 +437,8 @@ def _ask_reading(
     eye: float,
     run: tuple[dict[str, float], dict[str, float]],
 ) -> None:
-    from sandbox.lab import instruments
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work import virtual_bench
+    from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
 
     while True:
@@ -447,8 +447,8 @@ def _ask_reading(
             return
         if text in ("<", ">"):
             eye = max(-60.0, min(60.0, eye + (2.0 if text == ">" else -2.0)))
-            looks = instruments.looks(bench, writer.record.student, trial, *run, eye)
-            print(f"\n{instruments.text_scale(looks[name])}")
+            looks = virtual_bench.looks(bench, writer.record.student, trial, *run, eye)
+            print(f"\n{virtual_bench.text_scale(looks[name])}")
             continue
         try:
             _read(writer, bench, f"{name}={text}", eye)
@@ -459,14 +459,14 @@ def _ask_reading(
 
 def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     from sandbox import units
-    from sandbox.lab import instruments
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work import virtual_bench
+    from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
         raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=3.8 N'")
-    instrument = instruments.instrument_for(bench.scene, quantity)
+    instrument = virtual_bench.instrument_for(bench.scene, quantity)
     try:
         units.read(value, instrument.dimension)
     except units.UnitError as error:
@@ -480,9 +480,9 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
 
 def _show_readings(bench: Bench, record: Record) -> None:
     """A student's predictions beside what their own readings come to."""
-    from sandbox.lab import instruments
+    from sandbox.lab.class_work import virtual_bench
 
-    trials = [instruments.worked_out(bench, trial) for trial in instruments.taken(record)]
+    trials = [virtual_bench.worked_out(bench, trial) for trial in virtual_bench.taken(record)]
     names = {name for trial in trials for name in trial}
     means = {
         name: sum(values) / len(values)

@@ -48,7 +48,7 @@ def load_scene(text: str, changes: list[str] | None) -> Scene:
             f"sandbox: {scene.name}: {key} now follows from the ramp's other two", file=sys.stderr
         )
     if scene.about.dealt is not None:
-        from sandbox.lab.deal import sealed
+        from sandbox.lab.class_work.deal import sealed
 
         for key in sealed(scene):
             stand_in = "is a stand-in here; its value in this bench is sealed"
@@ -110,7 +110,7 @@ def refusing() -> Iterator[None]:
 @contextmanager
 def refusing_records() -> Iterator[None]:
     """As `refusing`, of records too."""
-    from sandbox.lab.record import RecordError
+    from sandbox.lab.class_work.record import RecordError
 
     with refusing():
         try:

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from sandbox.engine import Recording, Snapshot
+    from sandbox.language.display import Display
+    from sandbox.painting.paper import PaperName
     from sandbox.scene import Scene
-    from sandbox.stage import Display, PaperName
 
 SMALLEST, LARGEST = (320, 200), (7680, 4320)
 SLOWEST, FASTEST = 0.01, 100.0
@@ -62,15 +63,15 @@ def open_window(
     units: UnitsOption = "SI",
 ) -> None:
     """Open the live sheet: watch a machine run, change it, pull at it. F1 shows the keys."""
+    from sandbox.language.display import Display
     from sandbox.shipped import find_scene, shipped_scenes
-    from sandbox.stage import Display
 
     with refusing():
         shade, display = _paper(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
-        from sandbox.stage.rescue import Rescue, usual_folder
-        from sandbox.stage.shelf import beside
-        from sandbox.stage.window import NoDisplay, Window
+        from sandbox.editing.unsaved import Rescue, usual_folder
+        from sandbox.window.scene_list import beside
+        from sandbox.window.window import NoDisplay, Window
 
         paths = beside(path)
         try:
@@ -101,18 +102,19 @@ def picture(
     changes: SetOption = None,
 ) -> None:
     """Draw a scene at one moment of its run, with its charts, as a PNG or an SVG."""
-    from sandbox import stage
+    from sandbox import painting
+    from sandbox.language.display import Display
 
     with refusing():
         machine = load_scene(scene, changes)
-        display = stage.Display.chosen(language, units)
+        display = Display.chosen(language, units)
         shade, pixels = _paper(paper), _size(size)
-        _can_write(out, stage.ENDINGS)
+        _can_write(out, painting.ENDINGS)
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
         moment = _moment(recording, at)
         with writing(out):
-            stage.picture(
+            painting.picture(
                 recording.scene,
                 [moment],
                 out,
@@ -141,9 +143,9 @@ def film(
     """Film a scene's whole run, with its charts, as a GIF or an MP4."""
     from sandbox import engine
     from sandbox.engine.settings import SAMPLE
+    from sandbox.language.display import Display
+    from sandbox.painting import film as filming
     from sandbox.scene import SceneError
-    from sandbox.stage import Display
-    from sandbox.stage import film as filming
 
     with refusing():
         machine = load_scene(scene, changes)
@@ -206,8 +208,8 @@ def _moment(recording: Recording, at: str | None) -> Snapshot:
 
 def _paper(name: str) -> PaperName:
     """A paper by its name. Raises SceneError."""
+    from sandbox.painting.paper import PAPERS
     from sandbox.scene import SceneError
-    from sandbox.stage import PAPERS
 
     for paper in PAPERS:
         if paper == name:

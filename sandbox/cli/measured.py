@@ -25,9 +25,9 @@ from sandbox.cli.common import (
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from sandbox.lab.compare import Comparison, Row
-    from sandbox.lab.effects import Explanation
-    from sandbox.lab.fit import Fit
+    from sandbox.lab.analysis.compare import Comparison, Row
+    from sandbox.lab.analysis.effects import Explanation
+    from sandbox.lab.analysis.fit import Fit
 
 
 def add(app: typer.Typer) -> None:
@@ -74,9 +74,9 @@ def compare(
     Exits 0 when everything measured agrees with the scene as it stands, 1 when anything does not,
     2 on bad input.
     """
-    from sandbox.lab import compare as lab
-    from sandbox.lab import data as measured
-    from sandbox.lab.fit import fit
+    from sandbox.lab.analysis import compare as lab
+    from sandbox.lab.analysis import data as measured
+    from sandbox.lab.analysis.fit import fit
 
     with refusing():
         machine = load_scene(scene, changes)
@@ -222,7 +222,7 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
     from rich.text import Text
 
     from sandbox import units
-    from sandbox.lab.uncertainty import stated
+    from sandbox.lab.analysis.uncertainty import stated
     from sandbox.lab.wording import signed
     from sandbox.scene import quantities
 
@@ -292,7 +292,7 @@ def _print_fit(fitted: Fit, console: Console) -> None:
     from rich.text import Text
 
     from sandbox import units
-    from sandbox.lab.uncertainty import stated, to_the_place
+    from sandbox.lab.analysis.uncertainty import stated, to_the_place
     from sandbox.scene import quantities
 
     for one in fitted.estimates:

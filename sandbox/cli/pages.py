@@ -25,7 +25,7 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from sandbox.lab.deal import Bench, Dealt
+    from sandbox.lab.class_work.deal import Bench, Dealt
     from sandbox.page.grid import Layout, Run, RunAll
     from sandbox.scene import Scene
 
@@ -85,7 +85,7 @@ def page(
     SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
     in the page; it is no security for an examination.
     """
-    from sandbox.lab.deal import open_file
+    from sandbox.lab.class_work.deal import open_file
     from sandbox.shipped import find_scene
 
     with refusing_records():
@@ -122,7 +122,7 @@ def pages(
     vary: VaryOption = None,
 ) -> None:
     """Write a page for every student of a roster, and where values are dealt the teacher's key."""
-    from sandbox.lab.deal import KEY_FILE, file_stems, key_rows, refuse_another
+    from sandbox.lab.class_work.deal import KEY_FILE, file_stems, key_rows, refuse_another
     from sandbox.lab.tables import table_text
     from sandbox.scene import load
     from sandbox.shipped import find_scene
@@ -149,7 +149,7 @@ def pages(
 
 
 def _students(roster: str | None) -> list[str]:
-    from sandbox.lab.deal import read_roster
+    from sandbox.lab.class_work.deal import read_roster
 
     if roster is None:
         refuse("--deal and --give without --roster; allowed: both, and --seed")
@@ -178,7 +178,7 @@ def _benches(
     give: Sequence[str] | None,
 ) -> list[tuple[Bench, Dealt | None]]:
     """Each student's bench, and what they were dealt, if anything."""
-    from sandbox.lab import deal as lab
+    from sandbox.lab.class_work import deal as lab
     from sandbox.shipped import find_scene
 
     path = find_scene(scene)
@@ -259,7 +259,7 @@ def _every(
 
 def _alone(job: tuple[str, str, str, Sequence[str] | None]) -> tuple[str, str]:
     """One student's page made by one process: why not, and the page."""
-    from sandbox.lab.deal import open_text
+    from sandbox.lab.class_work.deal import open_text
     from sandbox.page.grid import one_by_one
     from sandbox.scene import SceneError, Unanswerable
 

@@ -26,11 +26,11 @@ from sandbox.cli.common import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from sandbox.drawing.strokes import Drawing, Item
     from sandbox.engine import Snapshot
-    from sandbox.lab.handout import Figure
-    from sandbox.lab.plan import Dial, Limits, Plan, Point, Sweep
+    from sandbox.lab.handouts.handout import Figure
+    from sandbox.lab.planning.plan import Dial, Limits, Plan, Point, Sweep
     from sandbox.scene import Scene
-    from sandbox.stage.drawing import Drawing, Item
     from sandbox.units import Dimension
 
 
@@ -88,7 +88,7 @@ def plan(
 
     Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
     """
-    from sandbox.lab import plan as planning
+    from sandbox.lab.planning import plan as planning
     from sandbox.processes import Pool
 
     with refusing():
@@ -136,7 +136,7 @@ def _positive(option: str, text: str, dimension: Dimension) -> float:
 
 def _dial(text: str) -> Dial:
     from sandbox import units
-    from sandbox.lab.plan import Dial
+    from sandbox.lab.planning.plan import Dial
     from sandbox.scene import SceneError
 
     full, slash, fine = text.partition("/")
@@ -149,7 +149,7 @@ def _dial(text: str) -> Dial:
 
 
 def _sweep(machine: Scene, text: str) -> Sweep:
-    from sandbox.lab.plan import PARTS, Sweep, swept_dimension
+    from sandbox.lab.planning.plan import PARTS, Sweep, swept_dimension
     from sandbox.scene import SceneError
 
     key, equals, values = (piece.strip() for piece in text.partition("="))
@@ -165,7 +165,7 @@ def _sweep(machine: Scene, text: str) -> Sweep:
 
 def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
     from sandbox import units
-    from sandbox.lab.plan import Limits, Stand
+    from sandbox.lab.planning.plan import Limits, Stand
     from sandbox.scene import SceneError
 
     loads: dict[str, float] = {}
@@ -198,7 +198,7 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
 def _print_plan(found: Plan, machine: Scene) -> None:
     from rich.text import Text
 
-    from sandbox.lab.plan import (
+    from sandbox.lab.planning.plan import (
         VERDICTS,
         label_of,
         resolution,
@@ -284,7 +284,7 @@ def sheet(
 
     Open it in any browser and print it, or save it as PDF.
     """
-    from sandbox.lab import handout
+    from sandbox.lab.handouts import handout
 
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
@@ -317,13 +317,16 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
     """
     from dataclasses import dataclass
 
-    from sandbox import engine, stage
-    from sandbox.lab.handout import LANDSCAPE, Figure
-    from sandbox.stage.drawing import Box
-    from sandbox.stage.machine import corners
+    from sandbox import engine
+    from sandbox.drawing import layout
+    from sandbox.drawing.mechanism import corners
+    from sandbox.drawing.strokes import Box
+    from sandbox.lab.handouts.handout import LANDSCAPE, Figure
+    from sandbox.language.display import Display
+    from sandbox.painting import PAPERS, svg
 
     @dataclass(frozen=True)
-    class Untold(stage.Display):
+    class Untold(Display):
         """Writes a question mark for what a gauge will show."""
 
         def say(self, key: str, **values: object) -> str:
@@ -340,13 +343,13 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
         moment = _untold(next(engine.watch(machine)))
     bench = Box.around(corners(machine, moment))
     proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
-    display = stage.Display() if told else Untold()
-    drawn = stage.sheet(machine, [moment], [""], proportion, display=display)
+    display = Display() if told else Untold()
+    drawn = layout.sheet(machine, [moment], [""], proportion, display=display)
     drawing = _machine_alone(drawn)
     texts = "; ".join(text.text for text in drawing.texts)
     told_of = f"The machine, drawn to scale. On the drawing: {texts}."
-    white, title = stage.PAPERS["white"], machine.about.title
-    element = stage.svg(drawing, white, title=title, description=told_of, inline=True)
+    white, title = PAPERS["white"], machine.about.title
+    element = svg(drawing, white, title=title, description=told_of, inline=True)
     return Figure(element, drawing.width, drawing.height)
 
 
@@ -361,9 +364,9 @@ def _untold(moment: Snapshot) -> Snapshot:
 def _machine_alone(drawn: Drawing) -> Drawing:
     """A sheet without its title block and heading, which the page has of its own, and without the
     empty room about the machine."""
+    from sandbox.drawing.layout import BLOCK, HEADING, HEIGHT, MARGIN
+    from sandbox.drawing.strokes import Arc, Box, Circle, Drawing, Path, outline
     from sandbox.scene import Vector
-    from sandbox.stage.drawing import Arc, Box, Circle, Drawing, Path, outline
-    from sandbox.stage.layout import BLOCK, HEADING, HEIGHT, MARGIN
 
     field = Box(0.0, MARGIN + BLOCK + 0.1, drawn.width, HEIGHT - MARGIN - HEADING)
     kept = [item for item in drawn.items if field.holds(Box.around(outline(item)))]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sandbox.engine.instruments import Ledger, read
-from sandbox.engine.machine import Machine, Tug
+from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import STEP
+from sandbox.engine.simulation import Machine, Tug
 from sandbox.engine.snapshot import Event, Recording, Snapshot
 from sandbox.scene import Scene, Vector
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sandbox.engine.ropes import Span
+from sandbox.engine.rope_solver import Span
 
 if TYPE_CHECKING:
-    from sandbox.engine.machine import Machine
+    from sandbox.engine.simulation import Machine
 
 FIRM = 1e3
 """s. A rope's damping, as a time, with which it hardly gives within a step."""

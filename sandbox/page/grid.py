@@ -20,9 +20,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import engine, units
+from sandbox.drawing.pen import View
 from sandbox.engine.snapshot import Force, Snapshot
-from sandbox.lab.deal import Spread, spread
-from sandbox.lab.instruments import BENCH_SAMPLE, BENCH_STEP, instruments, read_off, sticking
+from sandbox.lab.class_work.deal import Spread, spread
+from sandbox.lab.class_work.virtual_bench import (
+    BENCH_SAMPLE,
+    BENCH_STEP,
+    instruments,
+    read_off,
+    sticking,
+)
+from sandbox.language.display import Display, round_number
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
     Part,
@@ -36,8 +44,6 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight, Windlass
-from sandbox.stage.display import Display, round_number
-from sandbox.stage.pen import View
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]

@@ -14,15 +14,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from sandbox.drawing import bench_parts, dimensioning, gauges
+from sandbox.drawing.label_placing import Label
+from sandbox.drawing.mechanism import corners, draw_behind_ropes
+from sandbox.drawing.pen import Pen, View, unit
+from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
 from sandbox.engine.snapshot import Force, HandState, Snapshot, Span
+from sandbox.language.display import Display
 from sandbox.scene import Pose, Scene, Vector
 from sandbox.scene.parts import Block, Gauge, Lever, Rule, Weight
-from sandbox.stage import bench, instruments, measures
-from sandbox.stage.display import Display
-from sandbox.stage.drawing import Arc, Box, Circle, Item, Path, outline
-from sandbox.stage.machine import corners, draw_behind_ropes
-from sandbox.stage.pen import Pen, View, unit
-from sandbox.stage.placing import Label
 
 FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
@@ -163,11 +163,11 @@ class _Sketch:
         self.entries.append(_Entry(ROPES, "", "", ()))
         done = len(pen.sketch.items)
         for weight in of(Weight):
-            bench.draw_weight(pen, weight)
+            bench_parts.draw_weight(pen, weight)
         self._add(pen.sketch.items[done:])
         for gauge in of(Gauge):
             done, labelled = len(pen.sketch.items), len(pen.sketch.labels)
-            instruments.draw_gauge(pen, gauge)
+            gauges.draw_gauge(pen, gauge)
             self._add(pen.sketch.items[done:], gauge.name)
             for label in pen.sketch.labels[labelled:]:
                 pen.sketch.labels.remove(label)
@@ -175,11 +175,11 @@ class _Sketch:
                 pen.sketch.labels.append(name)
         done = len(pen.sketch.items)
         for rule in of(Rule):
-            instruments.draw_rule(pen, rule)
+            gauges.draw_rule(pen, rule)
         if scene.hand and snapshot.hand:
-            bench.draw_hand(pen, scene.hand)
+            bench_parts.draw_hand(pen, scene.hand)
         for lever in of(Lever):
-            measures.draw_arms(pen, lever)
+            dimensioning.draw_arms(pen, lever)
         self._add(pen.sketch.items[done:])
         for hold in pen.sketch.holds:
             if hold.kind == "value":
@@ -390,7 +390,7 @@ def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dic
         if force.kind == "tension" or force.force.size < 1e-9:
             continue
         way = unit(force.force)
-        off = measures.tail_of(pen, force, way).plus(view(force.at), -1.0)
+        off = dimensioning.tail_of(pen, force, way).plus(view(force.at), -1.0)
         if force.kind != "weight":
             off = Vector(off.dot(way), way.cross(off))
         found[f"{force.kind} {force.part}"] = off

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from sandbox.scene import Scene, Unanswerable, Vector, revised
 from sandbox.scene.parts import Lever, Ramp, Rope
-from sandbox.theory.machine import (
+from sandbox.theory.equations import (
     RANK,
     Array,
     Geometry,

@@ -16,7 +16,7 @@ from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import textbook
-from sandbox.theory.machine import ON_STOP, RANK, TOUCHES, TURNING, Machine, pull_at
+from sandbox.theory.equations import ON_STOP, RANK, TOUCHES, TURNING, Machine, pull_at
 from sandbox.theory.motion import alternatives, balanced, given_way, set_off
 from sandbox.theory.steady import (
     STILL,

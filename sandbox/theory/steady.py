@@ -15,7 +15,7 @@ import numpy as np
 from sandbox import units
 from sandbox.scene import Frame, Pose, Scene, Unanswerable
 from sandbox.scene.parts import Body, Lever, Rope, Windlass
-from sandbox.theory.machine import (
+from sandbox.theory.equations import (
     Array,
     Geometry,
     Machine,

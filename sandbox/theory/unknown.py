@@ -14,7 +14,7 @@ from sandbox import units
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
 from sandbox.scene.parts import Key, Lever, On, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
-from sandbox.theory.machine import Array, Geometry, Machine
+from sandbox.theory.equations import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated, set_off
 from sandbox.theory.predict import predict, predict_forces
 from sandbox.theory.roots import COARSE, Sample, every_root, furthest, last, sampled, scanned

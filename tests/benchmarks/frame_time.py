@@ -18,9 +18,9 @@ SIZE = (1920, 1080)
 def main(seconds: float) -> None:
     os.environ["SDL_VIDEODRIVER"] = "dummy"
     from sandbox.shipped import shipped_scenes
-    from sandbox.stage.agreement import Referee
-    from sandbox.stage.tape import FRAME
-    from sandbox.stage.window import Window
+    from sandbox.window.agreement import Referee
+    from sandbox.window.timeline import FRAME
+    from sandbox.window.window import Window
 
     class Idle(Referee):
         """Leaves the other core alone."""

@@ -32,10 +32,10 @@ from rich.console import Console
 from rich.table import Table
 from scipy.integrate import solve_ivp
 
-import sandbox.engine.ropes
+import sandbox.engine.rope_solver
 from sandbox import engine, scene, theory
-from sandbox.engine.instruments import Ledger
-from sandbox.engine.machine import Machine
+from sandbox.engine.readings import Ledger
+from sandbox.engine.simulation import Machine
 from sandbox.shipped import find_scene, shipped_scenes
 
 G = 9.80665
@@ -282,7 +282,7 @@ def main() -> None:
     words.add_argument("--out", type=Path)
     out = words.parse_args().out
     console = Console(width=110)
-    compiled = not str(sandbox.engine.ropes.__file__).endswith(".py")
+    compiled = not str(sandbox.engine.rope_solver.__file__).endswith(".py")
     report: dict[str, Any] = {
         "python": platform.python_version(),
         "machine": platform.machine(),

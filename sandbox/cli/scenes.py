@@ -1,0 +1,229 @@
+"""The machine itself: check, solve, run."""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sandbox.cli.common import (
+    DISAGREE,
+    GOOD,
+    SceneArgument,
+    SetOption,
+    load_scene,
+    new_table,
+    progressing,
+    refusing,
+    screen,
+    show_table,
+    writing,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from sandbox.check import Report
+    from sandbox.scene import Scene
+
+
+def add(app: typer.Typer) -> None:
+    """Add these commands."""
+    for command in (check, solve, run):
+        app.command()(command)
+
+
+def check(
+    scenes: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[SCENE]...", help="Scene files or names; all shipped ones if none."
+        ),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
+    ] = False,
+    changes: SetOption = None,
+) -> None:
+    """Run scenes and lay what was simulated beside what theory predicts.
+
+    Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
+    """
+    from sandbox.shipped import shipped_scenes
+
+    with refusing():
+        machines = [load_scene(text, changes) for text in scenes or map(str, shipped_scenes())]
+        reports = _check_all(machines)
+    if as_json:
+        rows = [row.record("cause") for report in reports for row in report.rows]
+        print(json.dumps(rows, indent=1, allow_nan=False))
+    else:
+        for report in reports:
+            _print_report(report)
+        agree = sum(report.agrees for report in reports)
+        print(f"{agree} of {len(reports)} scenes agree with theory.")
+    raise typer.Exit(GOOD if all(report.agrees for report in reports) else DISAGREE)
+
+
+def solve(
+    scene: SceneArgument,
+    unknown: Annotated[str, typer.Option("--for", metavar="PART.KEY", help="What to solve for.")],
+    given: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--given",
+            metavar="QUANTITY=VALUE",
+            help="What is known, to the digits written, as 'hand.force=3.80 N' or "
+            "'machine.efficiency=80 %'; may be repeated. Without one, that the machine balances as "
+            "drawn, a lever level.",
+        ),
+    ] = None,
+    changes: SetOption = None,
+) -> None:
+    """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
+    from sandbox import theory, units
+    from sandbox.scene import dimension_of
+
+    with refusing():
+        machine = load_scene(scene, changes)
+        known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
+        dimension = dimension_of(machine, unknown)
+        with progressing(f"solving for {unknown}"):
+            solution = theory.solve(
+                machine,
+                unknown,
+                {name: value for name, (value, _) in known.items()},
+                {name: half for name, (_, half) in known.items()},
+            )
+        found = solution.told(lambda value: units.handy(value, dimension))
+        for one in found:
+            print(f"{unknown} {one}")
+        if more := solution.note if found else solution.explanation:
+            print(more)
+    raise typer.Exit(GOOD if found or solution.any_value else DISAGREE)
+
+
+def run(
+    scene: SceneArgument,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="The folder to write to; made if need be.")
+    ],
+    changes: SetOption = None,
+) -> None:
+    """Run a scene; write its time series (CSV), the run (JSON) and a picture (PNG).
+
+    What cannot be compared with theory is recorded all the same, and the reason is told.
+    """
+    from sandbox.check import record
+    from sandbox.report import write_run
+
+    with refusing():
+        machine = load_scene(scene, changes)
+        with progressing(f"running {machine.name}") as progress:
+            report = _compare(machine, progress, record)
+        if not report.rows:
+            print(f"sandbox: {machine.name}: not compared: {report.notes[0]}", file=sys.stderr)
+        with writing(out):
+            out.mkdir(parents=True, exist_ok=True)
+            written = write_run(report, out)
+    agree = sum(row.agrees for row in report.rows)
+    told = f"{agree} of {len(report.rows)} quantities agree with theory"
+    print(f"{report.scene}: {report.title}; {told}. Written:")
+    for path in written:
+        print(path)
+
+
+def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float, float]]:
+    """Each "QUANTITY=VALUE" of the command line, with half of the last digit written, both SI.
+
+    Raises SceneError.
+    """
+    from sandbox import units
+    from sandbox.lab.class_work.predict import read_value
+    from sandbox.scene import Plain, SceneError, nearest, quantities
+
+    known = quantities.names(scene)
+    seen: set[str] = set()
+    for text in texts:
+        name, equals, value = (piece.strip() for piece in text.partition("="))
+        if not equals:
+            raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
+        if name not in known:
+            raise SceneError(
+                f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
+            )
+        if name in seen:
+            raise SceneError(f"--given {name}", Plain("two values"), "one value for a quantity")
+        seen.add(name)
+        dimension = quantities.kind_of(name).dimension
+        written = read_value(value)
+        shared = written is not None and written.unit == "%" and dimension is units.NUMBER
+        try:
+            exact = units.read(value.rstrip("% ") if shared else value, dimension)
+        except units.UnitError as error:
+            raise SceneError(f"--given {name}", value, error.allowed) from None
+        half = None if written is None else replace(written, number=written.rounding).si(dimension)
+        yield name, exact / 100.0 if shared else exact, half or 0.0
+
+
+def _check_all(machines: list[Scene]) -> list[Report]:
+    """Check every scene, on every core where there are several. Raises Unanswerable."""
+    from sandbox.processes import Pool
+
+    with progressing(f"checking {len(machines)} scenes") as progress:
+        if len(machines) < 2:
+            return [_compare(machine, progress) for machine in machines]
+        reports = []
+        with Pool(len(machines), method=None) as workers:
+            for done, report in enumerate(workers.map(_compare, machines), 1):
+                reports.append(report)
+                progress(done / len(machines))
+    return reports
+
+
+def _compare(
+    machine: Scene,
+    progress: Callable[[float], None] | None = None,
+    how: Callable[..., Report] | None = None,
+) -> Report:
+    from sandbox.check import check as compare
+    from sandbox.scene import Unanswerable
+
+    try:
+        return (how or compare)(machine, progress=progress)
+    except Unanswerable as reason:
+        raise Unanswerable(f"{machine.name}: {reason}") from None
+
+
+def _print_report(report: Report) -> None:
+    from rich.text import Text
+
+    from sandbox.units import significant
+
+    console = screen()
+    table = new_table(f"{report.scene}: {report.title}")
+    table.add_column("quantity", no_wrap=True)
+    table.add_column("unit")
+    for heading in ("predicted", "simulated", "difference", "tolerance"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    table.add_column("agrees")
+    for row in report.rows:
+        table.add_row(
+            row.quantity,
+            row.unit,
+            significant(row.predicted, 6),
+            significant(row.simulated, 6) if row.simulated == row.simulated else "not measured",
+            f"{100 * row.relative_difference:.4f} %",
+            f"{100 * row.tolerance:.1f} %" + ("*" if row.cause else " "),
+            "yes" if row.agrees else "NO",
+        )
+    show_table(console, table)
+    for cause in sorted({row.cause for row in report.rows if row.cause}):
+        console.print(Text(f"* {cause}, which theory leaves out"))
+    for note in report.notes:
+        console.print(Text(f"  {note}"))
+    console.print()

@@ -1,0 +1,562 @@
+"""The live sheet: lays it out once for a machine, then draws it anew for every frame.
+
+`Board` knows millimetres, snapshots and texts; it knows no window, no mouse and no keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice, product
+from typing import NamedTuple
+
+from sandbox.drawing import charts, lettering
+from sandbox.drawing.label_placing import Placed
+from sandbox.drawing.layout import (
+    BLOCK,
+    HEIGHT,
+    MARGIN,
+    force_scale,
+    scales,
+    title_block,
+    with_left_out,
+)
+from sandbox.drawing.mechanism import Hold, Sketch, View, corners, draw_machine
+from sandbox.drawing.steady_labels import Keeper, written
+from sandbox.drawing.strokes import (
+    BODY,
+    FORCES,
+    TITLE,
+    Box,
+    Circle,
+    Drawing,
+    Item,
+    Path,
+    Text,
+    bounds,
+    outline,
+)
+from sandbox.engine.snapshot import Snapshot
+from sandbox.language.display import Display
+from sandbox.scene import Scene, Vector
+
+LARGE = 138.0
+"""Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
+TOP, TRACK = 8.6, 8.6
+"""Heights of the line of messages above the machine and of the time line below it, mm."""
+COLUMN, LEAST_FIELD = 96.0, 96.0
+"""Widths of the charts beside the machine and of the least room beside that, mm."""
+ROW = 6.4
+"""From one row of a table to the next, mm."""
+ARROWS = (26.0, 18.0, 12.0)
+"""What the longest force arrow may measure, mm."""
+STAMP = 34.0
+"""Width of the clock in the title block, with what is left free about it, mm."""
+CHARTING, MOMENTS = 0.2, 150
+"""s between two drawings of the charts, and of how many moments each is at most."""
+MOST_PLANS = 8
+"""How many pairs of scales are tried, the largest first."""
+GROWN, SHRUNK = 1.5, 0.2
+"""A force arrow so many times as long as it may be calls for another scale."""
+
+
+class Table(NamedTuple):
+    """A panel of rows over the sheet: its heading, the rows' cells, and which row is chosen."""
+
+    heading: str
+    rows: Sequence[tuple[str, ...]]
+    chosen: int | None = None
+    keys: Sequence[str] = ()
+    """What each row is, for the mouse."""
+    columns: int = 1
+    """How many rows may stand side by side."""
+    foot: str = ""
+
+
+class Ghost(NamedTuple):
+    """The machine as it was before a change, and its readings then."""
+
+    scene: Scene
+    snapshot: Snapshot
+
+
+@dataclass(frozen=True)
+class Show:
+    """Everything that one frame shows."""
+
+    scene: Scene
+    snapshot: Snapshot
+    history: Sequence[Snapshot] = ()
+    ghost: Ghost | None = None
+    note: str = ""
+    """How simulation and theory agree."""
+    message: str = ""
+    loud: bool = False
+    """Whether the message is one to be noticed."""
+    state: str = ""
+    """Running, paused, slow ..."""
+    help: str = ""
+    focus: str = ""
+    hover: str = ""
+    tug: tuple[Vector, Vector] | None = None
+    """From where a part is pulled at to where it is pulled, on the bench."""
+    table: Table | None = None
+    readings: Sequence[tuple[str, str, str]] = ()
+    """Rows of name, before, now."""
+    readings_heading: tuple[str, str, str] = ("", "", "")
+    clock: float = 0.0
+    """s. Of the wall, to know how often to tidy."""
+
+
+class Spot(NamedTuple):
+    """Somewhere the mouse can be: what is there, and of which kind."""
+
+    what: str
+    kind: str
+    """"value", "pull", "row", "time", "note", "sense" or "help"."""
+    outline: tuple[Vector, ...]
+
+    def away(self, point: Vector) -> float:
+        """How far a point is from it, mm."""
+        if len(self.outline) == 4 and self.kind != "pull":
+            return Box.around(self.outline).away(point)
+        if len(self.outline) == 1:
+            return self.outline[0].plus(point, -1.0).size
+        pairs = zip(self.outline, self.outline[1:], strict=False)
+        return min(_from_line(point, a, b) for a, b in pairs)
+
+
+class Board:
+    """One window's sheet."""
+
+    def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
+        self.display = display
+        self.large = self.charted = self.tabled = False
+        self.alone = False
+        """Whether the charts are shown in the machine's place, where both have no room."""
+        self.proportion = proportion
+        self.view = View(100.0)
+        self.page = 1
+        """How many rows of a table are seen at once."""
+        self.spots: list[Spot] = []
+        self.keeper = Keeper(self.field)
+        self._ghost: tuple[object, list[Item]] = (None, [])
+        self._longest = ARROWS[0]
+        self._under = Drawing(0.0, 0.0, ())
+        self._key: object = None
+        self._moment: object = None
+        self._drawn = -1e9
+        self._fixed: list[Spot] = []
+        self.track = Box(0.0, 0.0, 0.0, 0.0)
+
+    # The sheet and its fields.
+
+    @property
+    def height(self) -> float:
+        """Of the sheet, mm."""
+        # A table has the usual size, so that all of it is seen.
+        return LARGE if self.large and not self.tabled else HEIGHT
+
+    @property
+    def width(self) -> float:
+        """Of the sheet, mm."""
+        return self.height * self.proportion
+
+    @property
+    def inner(self) -> Box:
+        """Between the line of messages and the time line, the whole width."""
+        bottom = MARGIN + BLOCK + TRACK
+        return Box(MARGIN, bottom, self.width - MARGIN, self.height - MARGIN - TOP)
+
+    @property
+    def roomy(self) -> bool:
+        """Whether there is room for the charts beside the machine."""
+        return self.inner.width >= COLUMN + LEAST_FIELD
+
+    @property
+    def column(self) -> Box | None:
+        """Where the charts are, where there is room for them."""
+        inner = self.inner
+        if not self.roomy:
+            return inner if self.alone else None
+        if not self.charted:
+            return None
+        return inner._replace(left=inner.right - COLUMN)
+
+    @property
+    def field(self) -> Box:
+        """Where the machine is."""
+        column = self.column
+        if column is None or not self.roomy:
+            return self.inner
+        return self.inner._replace(right=column.left)
+
+    # Laying it out.
+
+    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
+        """Choose the scales so that the machine has room at all of these moments, and its labels at
+        the first of them."""
+        field = self.field.grown(-1.5)
+        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
+        if not plans:
+            plans = [self._least(scene, snapshots, field)]
+        for strict, (view, sketch, longest) in product((True, False), plans):
+            self.keeper = Keeper(field)
+            self.view, self._longest = view, longest
+            if self.keeper.settle(sketch, strict):
+                break
+        else:
+            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
+            self.keeper.forget()
+
+    def _plans(
+        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
+    ) -> Iterator[tuple[View, Sketch, float]]:
+        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+        for ratio in scales():
+            scale = 1000.0 * ratio
+            if bench.width * scale > field.width or bench.height * scale > field.height:
+                continue
+            for longest in ARROWS:
+                newtons = force_scale(snapshots, longest, self.display)
+                view = View(scale, force=10.0 / newtons)
+                extent = self._extent(scene, snapshots, view)
+                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
+                    continue
+                view = replace(view, origin=field.middle.plus(extent.middle, -1.0))
+                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+
+    def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
+        sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
+        boxes = [bounds(item) for sketch in sketches for item in sketch.items]
+        return Box(
+            min(box.left for box in boxes),
+            min(box.bottom for box in boxes),
+            max(box.right for box in boxes),
+            max(box.top for box in boxes),
+        )
+
+    def _least(
+        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
+    ) -> tuple[View, Sketch, float]:
+        """A scale for a machine so large or so small that it has no other."""
+        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+        room = field.grown(-min(20.0, 0.2 * field.height))
+        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
+        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+        view = View(scale, force=10.0 / newtons)
+        view = replace(view, origin=field.middle.plus(bench.middle, -scale))
+        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+
+    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
+        """Whether the machine is still within its field, and its arrows within reason."""
+        places = [self.view(p) for p in corners(scene, snapshot)]
+        if not self.field.holds(Box.around(places)):
+            return False
+        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+
+    def shrunk(self, snapshot: Snapshot) -> bool:
+        """Whether its longest arrow is short for the force scale."""
+        return self._arrow(snapshot) < SHRUNK * self._longest
+
+    def _arrow(self, snapshot: Snapshot) -> float:
+        """How long its longest arrow is, mm."""
+        forces = (f.force.size for f in snapshot.forces if f.kind != "tension")
+        return max(forces, default=0.0) * self.view.force
+
+    def on_bench(self, point: Vector) -> Vector:
+        """The place on the bench of a point of the sheet."""
+        way = point.plus(self.view.origin, -1.0)
+        return Vector(way.x / self.view.scale, way.y / self.view.scale)
+
+    # Drawing it.
+
+    def compose(self, show: Show) -> tuple[Drawing, Drawing]:
+        """One frame: what seldom changes, the same object as long as it does not, and what moves
+        above it. What the mouse can find is then in `spots`."""
+        self.tabled = show.table is not None
+        sketch, placed = Sketch(), list[Placed]()
+        covered = self.tabled or (self.alone and not self.roomy)
+        if not covered:
+            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
+            placed = self.keeper.place(sketch, show.clock)
+        items: list[Item] = []
+        if show.ghost and not covered:
+            items += self._ghosted(show.ghost)
+        items += sketch.items
+        labels = written(placed)
+        items += labels
+        self._beneath(show)
+        self.spots = [Spot(h.what, h.kind, h.outline) for h in sketch.holds] + self._fixed
+        values = {value for p in placed for value in p.label.values if value}
+        values |= {h.what for h in sketch.holds if h.kind == "value"}
+        frame, notice = self._frame_of(show)
+        items = [i for i in items if not (isinstance(i, Text) and notice.meets(i.box))] + frame
+        for item in items:
+            if isinstance(item, Text) and item.key in values:
+                self.spots.append(Spot(item.key, "value", outline(item)))
+        if show.table:
+            items = self._over(items, show.table)
+        else:
+            items += self._marks(show, sketch.holds)
+            items += self._compared(show)
+        return self._under, Drawing(self.width, self.height, tuple(items))
+
+    def _beneath(self, show: Show) -> Drawing:
+        """The title block and the charts, drawn anew a few times a second where they change."""
+        looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
+        left_out = 0 if show.table else self.keeper.left_out
+        key = (show.scene, show.note, left_out, looks, bool(show.table), len(show.readings))
+        due = show.clock - self._drawn >= CHARTING
+        moment = (show.snapshot.time, len(show.history))
+        if key == self._key and (not due or moment == self._moment):
+            return self._under
+        self._key, self._moment, self._drawn = key, moment, show.clock
+        display, left, right = self.display, MARGIN, self.width - MARGIN
+        room = right - left - STAMP
+        note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
+        items = title_block(show.scene, self.width, self.view, note, display, self.height)
+        for base in (MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP):
+            items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
+        told = Text(Vector(left + 3.0, MARGIN + 9.8), note, "text")
+        self._fixed = [Spot("note", "note", outline(told))]
+        for item in items:
+            if isinstance(item, Text) and item.key == "scene.gravity":
+                self._fixed.append(Spot(item.key, "value", outline(item)))
+            elif isinstance(item, Text) and item.key == "scene.sense":
+                self._fixed.append(Spot(item.key, "sense", outline(item)))
+        column = self.column
+        if column is not None and not show.table:
+            items += self._side(show, column)
+        self._under = Drawing(self.width, self.height, tuple(items))
+        return self._under
+
+    def _ghosted(self, ghost: Ghost) -> list[Item]:
+        """The machine as it was: thin outlines, neither filled nor lettered."""
+        key = (ghost.snapshot, ghost.scene, self.view)
+        if self._ghost[0] != key:
+            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
+            thin: list[Item] = []
+            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
+            for item in sketch.items:
+                if isinstance(item, Text) or item.style in left_out:
+                    continue
+                if isinstance(item, Path | Circle):
+                    item = item._replace(style="ghost", fill=None)
+                else:
+                    item = item._replace(style="ghost")
+                thin.append(item)
+            self._ghost = (key, thin)
+        return self._ghost[1]
+
+    def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
+        """The clock, the time line and the message; and where that lies over the machine."""
+        display, width = self.display, self.width
+        left, right = MARGIN, width - MARGIN
+        at = display.say("time", time=display.time(show.snapshot.time))
+        stamp = lettering.width(at, BODY, bold=True)
+        row = MARGIN + 8.2
+        items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
+        # The time line.
+        base = MARGIN + BLOCK
+        state = lettering.width(show.state, BODY)
+        items.append(Text(Vector(left + 3.0, base + 1.9), show.state, "text"))
+        start, end = left + max(state, 30.0) + 9.0, right - 7.0
+        y = base + TRACK / 2
+        self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
+        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
+        share = min(1.0, show.snapshot.time / length)
+        head = start + share * (end - start)
+        items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
+        items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
+        for x in (start, end):
+            items.append(Path((Vector(x, y - 1.4), Vector(x, y + 1.4)), "frame"))
+        items.append(Circle(Vector(head, y), 1.7, "frame", "ink" if share >= 1.0 else "paper"))
+        self.spots.append(Spot("time", "time", self.track.corners))
+        # The line of messages.
+        base = self.height - MARGIN - TOP
+        helped = lettering.width(show.help, BODY)
+        told = Text(Vector(right - 3.0 - helped, base + 1.9), show.help, "text")
+        items.append(told)
+        self.spots.append(Spot("help", "help", outline(told)))
+        room = right - left - helped - 14.0
+        style, lines = "text", [lettering.fit(show.message, BODY, room, bold=show.loud)]
+        if show.loud:
+            style = "strong"
+            if lines[0] != show.message and not show.table:
+                lines = self.folded(show.message, min(room, self.field.width - 6.0), bold=True)
+        # What has no room in the line goes on below it, over the machine.
+        rows = [base + 1.9, *(base + 0.3 - i * ROW for i in range(1, len(lines)))]
+        notice = Box(left, min(base, rows[-1] - 1.9), self.field.right, base)
+        if len(lines) > 1:
+            items.append(Path(notice.corners, "edge", closed=True, fill="paper"))
+        for row, line in zip(rows, lines, strict=True):
+            if line:
+                items.append(Text(Vector(left + 3.0, row), line, style))
+        return items, notice
+
+    def _side(self, show: Show, column: Box) -> list[Item]:
+        """The column beside the machine: readings before and now, and the charts."""
+        items: list[Item] = [
+            Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
+        ]
+        top = column.top - self._compared_height(show)
+        if top < column.top:
+            items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
+        box = column._replace(top=top, bottom=column.bottom)
+        if box.height > 44.0 and show.history:
+            moment = show.snapshot.time
+            stride = 1
+            while len(show.history) > MOMENTS * stride:
+                stride *= 2
+            history = show.history[::stride]
+            if history[-1] is not show.history[-1]:
+                history = [*history, show.history[-1]]
+            if box.height > 78.0:
+                items += charts.strip(show.scene, history, box, self.display, moment)
+            else:
+                items += charts.work_chart(show.scene, history, box, self.display, moment)
+        return items
+
+    @staticmethod
+    def _compared_height(show: Show) -> float:
+        """Of the readings before and now, mm."""
+        return ROW * (len(show.readings) + 1) + 4.0 if show.readings else 0.0
+
+    def _compared(self, show: Show) -> list[Item]:
+        """The readings before and now."""
+        column = self.column
+        if column is None or not show.readings:
+            return []
+        items: list[Item] = []
+        for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
+            y = column.top - 2.0 - (i + 1) * ROW
+            style = "text" if i else "strong"
+            name = lettering.fit(name, BODY, 40.0)
+            items.append(Text(Vector(column.left + 3.0, y), name, style))
+            for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
+                text = lettering.fit(text, BODY, 26.0, bold=i == 0)
+                at = edge - lettering.width(text, BODY, bold=i == 0)
+                items.append(Text(Vector(at, y), text, style))
+        return items
+
+    def _marks(self, show: Show, holds: Sequence[Hold]) -> list[Item]:
+        """The ring about what is in focus, the thinner one about what the mouse is on, and the line
+        of a pull."""
+        items: list[Item] = []
+        for what, style in ((show.hover, "hover"), (show.focus, "focus")):
+            if not what or (show.tug and what in show.scene.frames):
+                continue
+            texts = [s for s in self.spots if s.what == what and len(s.outline) == 4]
+            texts = [s for s in texts if s.kind in ("value", "sense")]
+            if texts:
+                # The first of a label's lines has the value; others are close above and below.
+                left, bottom, right, top = Box.around(texts[0].outline)
+                box = Box(left - 1.0, bottom, right + 1.0, top)
+                items.append(Path(box.corners, style, closed=True))
+                continue
+            for hold in holds:
+                if hold.what == what:
+                    box = Box.around(hold.outline)
+                    radius = min(max(Vector(box.width, box.height).size / 2 + 2.2, 3.4), 9.0)
+                    items.append(Circle(box.middle, radius, style))
+                    break
+        if show.tug:
+            start, end = self.view(show.tug[0]), self.view(show.tug[1])
+            items.append(Path((start, end), "focus"))
+            items.append(Circle(start, 1.4, "hover", "paper"))
+            items.append(Circle(end, 1.8, "focus"))
+        return items
+
+    def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
+        """A text as lines of at most `room`, mm, or as long as a table has room for."""
+        room = room or HEIGHT * self.proportion - 2 * MARGIN - 16.0
+        lines = [""]
+        for word in text.split():
+            longer = f"{lines[-1]} {word}".lstrip()
+            if lettering.width(longer, BODY, bold) > room:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+        return lines
+
+    def _over(self, items: list[Item], table: Table) -> list[Item]:
+        """A table laid over the sheet, and what of the sheet is still seen beside it."""
+        inner = self.inner
+        rows = table.rows
+        cells = max((len(row) for row in rows), default=1)
+        headed = cells > 2
+        head, body = list(rows[:headed]), rows[headed:]
+        full = [row for row in rows if len(row) == cells]
+        widths = [
+            max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
+            for i in range(cells)
+        ]
+        gap = 5.0
+        across = sum(widths) + gap * (len(widths) - 1)
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        columns = 1
+        if table.columns > 1:
+            fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
+            columns = max(1, min(table.columns, -(-len(body) // most), fitting))
+        first, foot = 0, table.foot
+        self.page = most * columns
+        if len(body) > self.page:
+            # By pages, so that what has been read stays where it was.
+            chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
+            first = chosen - chosen % self.page
+            seen = (first + 1, min(first + self.page, len(body)))
+            pages = self.display.say("page", first=seen[0], last=seen[1], count=len(body))
+            foot = ". ".join(filter(None, (pages, foot)))
+            body = body[first : first + self.page]
+        rows = [*head, *body]
+        count = -(-len(body) // columns) + len(head)
+        wide = columns * across + (columns - 1) * 10.0 + 12.0
+        heading = lettering.width(table.heading, TITLE, bold=True) + 12.0
+        remarks = [lettering.width(row[0], BODY) for row in table.rows if len(row) == 1]
+        heading = max(heading, max(remarks, default=0.0) + 12.1)
+        wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
+        squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
+        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
+        left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
+        panel = Box(left, top - tall, left + wide, top)
+        kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
+        over: list[Item] = [Path(panel.corners, "frame", closed=True, fill="paper")]
+        over.append(
+            Text(
+                Vector(left + 6.0, top - 3.0 - TITLE),
+                lettering.fit(table.heading, TITLE, wide - 12.0, bold=True),
+                "title",
+            )
+        )
+        self.spots = [spot for spot in self.spots if spot.kind in ("help", "time", "note")]
+        for i, row in enumerate(rows):
+            place, line = divmod(i, count)
+            x0 = left + 6.0 + place * (squeeze + 10.0)
+            y = top - 2.4 * ROW - (line + 1) * ROW
+            x = x0
+            shrink = min(1.0, squeeze / across) if across else 1.0
+            number = first + i if i >= len(head) else i
+            for j, cell in enumerate(row):
+                room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
+                strong = headed and number == 0
+                cell = lettering.fit(cell, BODY, room, bold=strong)
+                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
+                x += widths[j] * shrink + gap * shrink
+            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
+            if number == table.chosen and table.keys:
+                over.append(Path(box.corners, "focus", closed=True))
+            if number < len(table.keys):
+                self.spots.append(Spot(table.keys[number], "row", box.corners))
+        if foot:
+            foot = lettering.fit(foot, BODY, wide - 12.0)
+            over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
+        return kept + over
+
+
+def _from_line(point: Vector, a: Vector, b: Vector) -> float:
+    """The distance of a point from a straight line between two others."""
+    way = b.plus(a, -1.0)
+    length = way.dot(way)
+    share = min(max(point.plus(a, -1.0).dot(way) / length, 0.0), 1.0) if length > 0.0 else 0.0
+    return a.plus(way, share).plus(point, -1.0).size

@@ -1,0 +1,285 @@
+"""The pen that draws one machine at one moment: strokes in millimetres, and where things are.
+
+What draws the parts (`bench`, `ropes`, `instruments`, `measures`) are functions of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
+
+from sandbox.drawing.label_placing import Label
+from sandbox.drawing.strokes import Arc, Circle, Item, Path, Text
+from sandbox.engine.snapshot import Snapshot
+from sandbox.language.display import Display
+from sandbox.scene import Line, Scene, Vector, outward, upslope
+from sandbox.scene.parts import Block, Lever, Part, Pass, Ramp, Rope
+
+ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
+
+
+@dataclass(frozen=True)
+class View:
+    """How the bench is laid on the sheet."""
+
+    scale: float
+    """Millimetres of sheet for each metre of bench: 100 at 1:10."""
+    origin: Vector = ORIGIN
+    """Where on the sheet the bench's own origin lies."""
+    force: float = 1.0
+    """Millimetres of arrow for each newton."""
+
+    def __call__(self, place: Vector) -> Vector:
+        """A place on the bench, on the sheet."""
+        return self.origin.plus(place, self.scale)
+
+
+class Hold(NamedTuple):
+    """Something on the drawing to take hold of."""
+
+    what: str
+    """The value that it changes, as "PART.KEY"; or the frame that it pulls at."""
+    kind: Literal["value", "pull"]
+    outline: tuple[Vector, ...]
+    """Where it is, on the sheet: a point, a line or a chain."""
+
+
+@dataclass
+class Sketch:
+    """A machine drawn but not yet lettered."""
+
+    items: list[Item] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    holds: list[Hold] = field(default_factory=list)
+    """The last lies on top."""
+
+
+def unit(vector: Vector) -> Vector:
+    """The unit vector of that direction; upward where it has none."""
+    size = vector.size
+    return Vector(vector.x / size, vector.y / size) if size > 0.0 else UP
+
+
+def normal(along: Vector) -> Vector:
+    """The same, turned a quarter anticlockwise."""
+    return Vector(-along.y, along.x)
+
+
+def shell(radius: float) -> float:
+    """How far a block's shell reaches from the middle of a sheave of a radius, both in mm."""
+    return 1.32 * radius + 0.5
+
+
+def angle_of(vector: Vector) -> float:
+    """Its direction, radians anticlockwise from across."""
+    return math.atan2(vector.y, vector.x)
+
+
+class Pen:
+    """Draws in `sketch`, and remembers what the parts drawn later need of those before."""
+
+    def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
+        self.scene, self.now, self.view, self.display = scene, snapshot, view, display
+        self.poses = snapshot.poses
+        self.sketch = Sketch()
+        self.labels: dict[str, list[tuple[str, str]]] = {}
+        self.values: dict[str, list[str]] = {}
+        """For each line of a part's label, the value of the scene that it shows."""
+        self.anchors: dict[str, list[Vector]] = {}
+        self.numerals: list[Text] = []
+        """Of rules: drawn where nothing is in their way."""
+        self.hung: dict[tuple[int, int], float] = {}
+        """How far below a point the weights hung there reach so far, mm."""
+        self.standing: dict[tuple[str, Vector], float] = {}
+        """How far weights reach below a point of a frame that may come down on a floor, mm."""
+        self.drop = 0.0
+        """How far a floor is drawn below the height that those points come down to: the furthest of
+        these, so that what comes down on it is drawn standing there; mm."""
+        self.bottoms: dict[str, Vector] = {}
+        """Where below a part its weight's arrow begins, on the sheet."""
+        self.ties: dict[str, list[tuple[Vector, Vector]]] = {}
+        """For each part, the points where ropes leave it and the ways they go, on the sheet."""
+        self.largest = max(
+            (*(f.force.size for f in snapshot.forces), *(s.tension for s in snapshot.spans)),
+            default=0.0,
+        )
+        self.spans = {(span.rope, span.number): span for span in snapshot.spans}
+        self._find_ties()
+
+    def path(
+        self,
+        points: Iterable[Vector],
+        style: str | None = "outline",
+        closed: bool = False,
+        fill: str | None = None,
+    ) -> None:
+        """Straight lines from point to point."""
+        self.sketch.items.append(Path(tuple(points), style, closed, fill))
+
+    def circle(
+        self, centre: Vector, radius: float, style: str | None = "outline", fill: str | None = None
+    ) -> None:
+        """A circle."""
+        self.sketch.items.append(Circle(centre, radius, style, fill))
+
+    def slab(
+        self,
+        start: Vector,
+        along: Vector,
+        length: float,
+        thickness: float,
+        style: str | None = "outline",
+        fill: str | None = "metal",
+    ) -> None:
+        """A rectangle about a centreline, in sheet units."""
+        side = Vector(-along.y * thickness / 2, along.x * thickness / 2)
+        end = start.plus(along, length)
+        corners = (start.plus(side), end.plus(side), end.plus(side, -1), start.plus(side, -1))
+        self.path(corners, style, closed=True, fill=fill)
+
+    def ground(self, middle: Vector, into: Vector, width: float, spacing: float = 1.5) -> None:
+        """The edge of something fixed: a wide line, hatched on the side that is solid."""
+        along = normal(into)
+        start = middle.plus(along, -width / 2)
+        count = max(2, round(width / spacing))
+        slant = unit(into.plus(along, -1.0))
+        for i in range(1, count + 1):
+            at = start.plus(along, width * i / count)
+            self.path((at, at.plus(slant, 2.2)), "hatch")
+        self.path((start, start.plus(along, width)))
+
+    def head(self, tip: Vector, along: Vector, length: float, width: float, ink: str) -> None:
+        """A filled arrowhead."""
+        side = normal(along)
+        base = tip.plus(along, -length)
+        self.path((tip, base.plus(side, width / 2), base.plus(side, -width / 2)), None, True, ink)
+
+    def centre_cross(self, at: Vector, reach: float, along: Vector = ACROSS) -> None:
+        """The crossed centre lines of something round."""
+        for way in (along, normal(along)):
+            self.path((at.plus(way, -reach), at.plus(way, reach)), "centre")
+
+    def hold(self, what: str, *outline: Vector) -> None:
+        """Something that changes a value when it is moved."""
+        self.sketch.holds.append(Hold(what, "value", outline))
+
+    def pull(self, frame: str, *outline: Vector) -> None:
+        """Something to pull at by hand."""
+        self.sketch.holds.append(Hold(frame, "pull", outline))
+
+    def dimension(
+        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, held: bool = False
+    ) -> None:
+        """A dimension line between two points, moved aside by an offset, with extension lines.
+
+        `held` where `key` is a value of the scene, to be taken hold of.
+        """
+        a, b = start.plus(offset), end.plus(offset)
+        aside = unit(offset)
+        for foot, on in ((start, a), (end, b)):
+            if offset.size > 1.5:
+                self.path((foot.plus(aside, 1.0), on.plus(aside, 1.2)), "dimension")
+        gap = b.plus(a, -1.0)
+        along = unit(gap)
+        if gap.size >= 7.0:
+            self.path((a, b), "dimension")
+            self.head(b, along, 2.6, 1.1, "ink")
+            self.head(a, along.turned(math.pi), 2.6, 1.1, "ink")
+        else:
+            # No room between: the arrows point inward from outside (ISO 129-1).
+            self.path((a.plus(along, -5.0), b.plus(along, 5.0)), "dimension")
+            self.head(a, along, 2.6, 1.1, "ink")
+            self.head(b, along.turned(math.pi), 2.6, 1.1, "ink")
+        anchors = tuple(a.plus(gap, share) for share in (0.5, 0.35, 0.65))
+        values = (key,) if held else ()
+        if held:
+            self.hold(key, a, b)
+        label = Label(((text, "text"),), anchors, pull=2.5, dot=False, key=key, values=values)
+        self.sketch.labels.append(label)
+
+    def stamped(self, name: str, mass: float) -> str:
+        """A part's name with its mass."""
+        return self.display.say("named", name=name, value=self.display.mass(mass))
+
+    def note(
+        self, part: str, line: tuple[str, str], anchors: Sequence[Vector], value: str = ""
+    ) -> None:
+        """A line of the label that belongs to a part, and the value of the scene it shows."""
+        self.labels.setdefault(part, []).append(line)
+        self.values.setdefault(part, []).append(value)
+        self.anchors.setdefault(part, list(anchors))
+
+    def _find_ties(self) -> None:
+        for line in self.scene.lines:
+            reeve = [entry.part for entry in self.reeve(line)]
+            for i in range(line.spans):
+                span = self.spans.get((line.rope, i + 1))
+                if span is None:
+                    continue
+                start, end = self.view(span.start), self.view(span.end)
+                along = unit(end.plus(start, -1.0))
+                self.ties.setdefault(reeve[i], []).append((start, along))
+                self.ties.setdefault(reeve[i + 1], []).append((end, along.turned(math.pi)))
+
+    def reeve(self, line: Line) -> tuple[Pass, ...]:
+        """What a rope passes, as the scene names it."""
+        return self.scene.part(line.rope, Rope).reeve
+
+    def place(self, part: Part) -> Vector:
+        """A part's own place on the bench: a block's pin, the point a weight hangs from."""
+        return self.scene.place_of(part.name, self.poses)
+
+    def sheaves(self, block: Block) -> list[Vector]:
+        """The middle of each sheave of a block, on the sheet."""
+        pin, numbers = self.place(block), range(1, block.sheaves + 1)
+        return [self.view(pin.plus(block.laid_open(Pass(block.name, n)))) for n in numbers]
+
+    def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
+        """A slab with round ends, about a middle and along a row."""
+        turn = angle_of(row)
+        right = Arc(pin.plus(row, half), radius, turn - math.pi / 2, math.pi, "").points
+        left = Arc(pin.plus(row, -half), radius, turn + math.pi / 2, math.pi, "").points
+        self.path((*right, *left), "outline", closed=True, fill="metal")
+
+    def centre_of_mass(self, at: Vector) -> None:
+        """The quartered disc that marks a centre of mass."""
+        radius = 1.1
+        self.circle(at, radius, "edge", "paper")
+        for quarter in (0.0, math.pi):
+            arc = Arc(at, radius, quarter, math.pi / 2, "").points
+            self.path((at, *arc), None, True, "ink")
+
+    def stand(self, apex: Vector, half: float, height: float) -> None:
+        """A triangle on the bench, or on a post where there is a floor further down."""
+        foot = apex.plus(DOWN, height)
+        self.path(
+            (apex, foot.plus(ACROSS, half), foot.plus(ACROSS, -half)), closed=True, fill="metal"
+        )
+        floor = self.scene.about.floor
+        bottom = None if floor is None else self.view(Vector(0.0, floor)).y - self.drop
+        if bottom is not None and bottom < foot.y - 2.0:
+            self.slab(foot, DOWN, foot.y - bottom, 2.6)
+        else:
+            self.ground(foot, DOWN, 2.0 * half + 6.0)
+
+    def bracket(self, at: Vector, ramp: Ramp, height: float) -> None:
+        """Holds something above a ramp, at the head or on the slope."""
+        out = outward(ramp)
+        base = at.plus(out, -height * self.view.scale)
+        along = upslope(ramp)
+        if height * self.view.scale < 1.5:
+            return
+        width = min(4.0, 0.6 * height * self.view.scale)
+        self.path((base.plus(along, -width), at, base.plus(along, width)), "outline", True, "metal")
+
+    def thickness(self, lever: Lever) -> float:
+        """Of a bar as drawn, mm: its file gives none."""
+        return min(max(0.03 * lever.length * self.view.scale, 2.6), 4.4)
+
+    def aside(self, at: Vector, distance: float) -> Vector:
+        """Away from the middle of the machine, to the left or to the right."""
+        xs = [self.view(p).x for span in self.now.spans for p in (span.start, span.end)]
+        middle = (min(xs) + max(xs)) / 2 if xs else at.x
+        return Vector(distance if at.x >= middle - 0.5 else -distance, 0.0)

@@ -1,0 +1,1 @@
+"""Measured data beside theory: uncertainty, fits, effects, and a verdict."""

@@ -1,0 +1,365 @@
+"""Measured data beside what theory predicts, each with its uncertainty, and a plain verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sandbox import units
+from sandbox.lab.analysis import effects
+from sandbox.lab.analysis.data import Data, Reading, Setup
+from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
+from sandbox.lab.analysis.inputs import (
+    OVER_STROKE,
+    NoAnswer,
+    gauge_of,
+    instrument,
+    predicted,
+    takes_stroke,
+)
+from sandbox.lab.analysis.uncertainty import (
+    Combined,
+    Contribution,
+    Input,
+    add,
+    combine_all,
+    expanded,
+    powers_of_ten_off,
+    standing_apart,
+    type_a,
+)
+from sandbox.scene import Plain, Scene, SceneError, Unanswerable, dimension_of, quantities
+
+IN_ALL = 1e-6
+"""The share of a variance below which a line of the budget is not worth its place."""
+
+SETUPS_SEARCHED = 8
+"""What would account for a difference is sought on so many set-ups, and judged on all."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One quantity of one set-up, SI. `ratio` is |difference| / (k u_c): the two agree within their
+    uncertainty where it is at most 1 (the normalized error of ISO 13528, from memory)."""
+
+    setup: str
+    quantity: str
+    predicted: float
+    predicted_u: float
+    measured: float
+    measured_u: float
+    trials: int
+    dof: float
+    """Effective, of the difference."""
+    k: float
+    instrument: str
+    budget: tuple[Contribution, ...]
+    """Of the difference, largest line first."""
+    apart: tuple[Reading, ...] = ()
+    """Trials that stand apart from the others, by whose scatter nothing can be judged."""
+
+    @property
+    def difference(self) -> float:
+        """Measured less predicted."""
+        return self.measured - self.predicted
+
+    @property
+    def percent_difference(self) -> float | None:
+        """Of the predicted value, above nought where what was measured is the greater in size; None
+        where nought is predicted."""
+        return 100.0 * self.difference / self.predicted if self.predicted else None
+
+    @property
+    def u(self) -> float:
+        """The combined standard uncertainty of the difference."""
+        return math.hypot(self.predicted_u, self.measured_u)
+
+    @property
+    def ratio(self) -> float:
+        """|difference| / (k u_c)."""
+        if self.u == 0.0:
+            return 0.0 if self.difference == 0.0 else math.inf
+        return abs(self.difference) / (self.k * self.u)
+
+    @property
+    def agrees(self) -> bool:
+        """True where the difference is within its expanded uncertainty, and that is no trial's that
+        stands apart."""
+        return self.ratio <= 1.0 and not self.apart
+
+    @property
+    def verdict(self) -> str:
+        """In words."""
+        if self.apart:
+            return "not judged: a trial stands apart"
+        return "agrees within uncertainty" if self.agrees else "does not agree"
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """The rows, what would account for those that do not agree, and remarks."""
+
+    scene: str
+    title: str
+    data: str
+    rows: tuple[Row, ...]
+    explanations: tuple[effects.Explanation, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """True where every row agrees."""
+        return all(row.agrees for row in self.rows)
+
+
+def compare(
+    scene: Scene,
+    data: Data,
+    *,
+    k: float | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Comparison:
+    """Lay measured data beside what theory predicts for the same set-ups.
+
+    `k` is the coverage factor; by default 2, or Student's t where that is more. Raises SceneError
+    for a quantity that theory does not give for this scene, Unanswerable where it gives none.
+    """
+    return _Comparing(scene, data, k, progress or (lambda _share: None)).comparison()
+
+
+class _Comparing:
+    def __init__(
+        self, scene: Scene, data: Data, k: float | None, progress: Callable[[float], None]
+    ) -> None:
+        self.scene, self.data, self.k, self.progress = scene, data, k, progress
+        self.travel = travel_of(scene)
+        stroke = {name for name in data.measured if name.rpartition(".")[2] in OVER_STROKE}
+        self.hauled = self.travel in stroke and stroke != {self.travel}
+        self.over_stroke = takes_stroke(data.measured)
+        self.places: list[tuple[Setup, str]] = []
+        self.apart: list[str] = []
+
+    def comparison(self) -> Comparison:
+        """Every row, then the explanations."""
+        rows: list[Row] = []
+        count = len(self.data.setups)
+        for done, setup in enumerate(self.data.setups, 1):
+            rows += self._rows(setup)
+            self.progress(0.6 * done / count)
+        explanations: tuple[effects.Explanation, ...] = ()
+        judged = [
+            (row, place) for row, place in zip(rows, self.places, strict=True) if not row.apart
+        ]
+        self.places = [place for _, place in judged]
+        if not all(row.agrees for row, _ in judged):
+            explanations = effects.explain(
+                self.scene,
+                [self._asked(row) for row, _ in judged],
+                self._answers,
+                self._searched(),
+                self.data.settings,
+                lambda share: self.progress(0.6 + 0.4 * share),
+            )
+        about = self.scene.about
+        return Comparison(
+            self.scene.name, about.title, self.data.name, tuple(rows), explanations, self._notes()
+        )
+
+    def _rows(self, setup: Setup) -> list[Row]:
+        inputs = inputs_of(self.scene, self.data, setup)
+        label = self._label(setup)
+        apart: tuple[Reading, ...] = ()
+        if self.hauled and self.travel in setup.readings:
+            hauled = setup.readings[self.travel]
+            inputs[TRAVEL], lines, _ = self._measured(self.travel, hauled)
+            apart = self._apart(label, self.travel, hauled, lines[0].u)
+
+        def answer(values: Mapping[str, float]) -> dict[str, float]:
+            plain = {name: value for name, value in values.items() if name != TRAVEL}
+            return predicted(self.scene, plain, values.get(TRAVEL), stroke=self.over_stroke)
+
+        try:
+            if not self.over_stroke:
+                # Once for all whether the machine goes through its stroke.
+                predicted(self.scene, settings_of(setup))
+            combined = combine_all(answer, inputs)
+        except NoAnswer as reason:
+            raise Unanswerable(f"{label}: {reason}" if label else str(reason)) from None
+        rows = []
+        for quantity in self.data.measured:
+            if quantity not in setup.readings or (self.hauled and quantity == self.travel):
+                continue
+            if quantity not in combined:
+                given = [name for name in combined if not name.endswith(".tilt")]
+                found = Plain("a quantity this scene leaves open as it is worked")
+                raise SceneError(quantity, found, f"one of {', '.join(given[:12])}")
+            self.places.append((setup, quantity))
+            row = self._row(label, quantity, combined[quantity], setup.readings[quantity])
+            if quantity.rpartition(".")[2] in OVER_STROKE:
+                row = replace(row, apart=(*row.apart, *apart))
+            rows.append(row)
+        return rows
+
+    def _row(
+        self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
+    ) -> Row:
+        found, lines, source = self._measured(quantity, readings)
+        apart = self._apart(label, quantity, readings, lines[0].u)
+        u, dof = add((expected.u, expected.dof), (found.u, found.dof))
+        budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
+        return Row(
+            label,
+            quantity,
+            expected.value,
+            expected.u,
+            found.value,
+            found.u,
+            len(readings),
+            dof,
+            expanded(u, dof, self.k).k,
+            source,
+            tuple(
+                replace(line, share=(line.u / u) ** 2)
+                for line in budget
+                if u > 0.0 and (line.u / u) ** 2 > IN_ALL
+            ),
+            apart,
+        )
+
+    def _apart(
+        self, label: str, quantity: str, readings: Sequence[Reading], u: float
+    ) -> tuple[Reading, ...]:
+        """The trials that stand apart from the others of a set-up, which the remarks then name."""
+        values = [reading.value for reading in readings]
+        slips, far = powers_of_ten_off(values, u), standing_apart(values, u)
+        which = sorted({*slips, *far})
+        rest = [value for i, value in enumerate(values) if i not in which]
+        kind = quantities.kind_of(quantity)
+
+        def shown(value: float) -> str:
+            return units.show(value, kind.dimension, kind.unit or None)
+
+        at = f" at {label}" if label else ""
+        others = f", whose mean is {shown(math.fsum(rest) / len(rest))}" if rest else ""
+        for i in which:
+            why = "by a power of ten: a decimal point?" if i in slips else "by Grubbs' test"
+            self.apart.append(
+                f"{quantity}{at}: {readings[i].name}, {shown(values[i])}, stands apart from the "
+                f"others{others} ({why}). Look whether it was written down as it was read."
+            )
+        return tuple(readings[i] for i in which)
+
+    def _measured(
+        self, quantity: str, readings: Sequence[Reading]
+    ) -> tuple[Input, list[Contribution], str]:
+        """The mean of the trials with its combined uncertainty: their scatter (type A), and what
+        the instrument may be off by in all of them (type B), which no repeating makes smaller."""
+        values = [reading.value for reading in readings]
+        division, one, source = instrument(
+            self.scene, quantity, self.data.graduations, self.data.last_place
+        )
+        own = [reading.u for reading in readings if reading.u is not None]
+        if own:
+            rest = [one] * (len(readings) - len(own))
+            one = math.sqrt(math.fsum(u * u for u in (*own, *rest)) / len(readings))
+            source = "its own column"
+        mean = math.fsum(values) / len(values)
+        parts = [(one, math.inf)]
+        lines = [Contribution(f"reading {quantity}", mean, one, 1.0, one, math.inf, 0.0, source)]
+        if len(values) > 1:
+            scatter = type_a(values)
+            parts.append((scatter.u, scatter.dof))
+            name = f"scatter of {len(values)} trials"
+            lines.append(
+                Contribution(
+                    name, mean, scatter.u, 1.0, scatter.u, scatter.dof, 0.0, "type A, s / sqrt n"
+                )
+            )
+        u, dof = add(*parts)
+        shown = f"{source}, {_graduation(quantity, division)}" if not own and division else source
+        return Input(mean, u, dof, source), lines, shown
+
+    def _asked(self, row: Row) -> effects.Row:
+        gauge = gauge_of(self.scene, row.quantity)
+        name = gauge.name if gauge else ""
+        return effects.Row(row.measured, row.predicted, row.u, row.k, name)
+
+    def _answers(
+        self, change: effects.Change | None, value: float, indices: Sequence[int], sure: bool
+    ) -> list[float]:
+        """As `effects.Answers`. Raises NoAnswer."""
+        try:
+            other = self.scene if change is None else change(self.scene, value)
+        except SceneError as error:
+            raise NoAnswer(str(error)) from None
+        answers: dict[int, dict[str, float]] = {}
+        found = []
+        for i in indices:
+            setup, quantity = self.places[i]
+            if id(setup) not in answers:
+                travel = mean_travel(self.scene, setup) if self.hauled else None
+                stroke = sure or self.over_stroke
+                answers[id(setup)] = predicted(other, settings_of(setup), travel, stroke=stroke)
+            found.append(answers[id(setup)].get(quantity, math.nan))
+        return found
+
+    def _searched(self) -> list[int]:
+        """The rows of a few set-ups, evenly spread from the least settings to the greatest."""
+        order = sorted(self.data.setups, key=lambda each: tuple(settings_of(each).values()))
+        few = np.linspace(0, len(order) - 1, min(len(order), SETUPS_SEARCHED)).round().astype(int)
+        chosen = {id(order[i]) for i in few.tolist()}
+        return [i for i, (setup, _) in enumerate(self.places) if id(setup) in chosen]
+
+    def _label(self, setup: Setup) -> str:
+        """A set-up in a few words: what the data set for it."""
+        return ", ".join(
+            f"{name} {shown(self.scene, name, reading.value)}"
+            for name, reading in setup.settings.items()
+        )
+
+    def _notes(self) -> tuple[str, ...]:
+        notes = list(self.apart)
+        if self.data.summaries:
+            rows = ", ".join(
+                f"{row} ({what})" if what else str(row) for row, what in self.data.summaries[:10]
+            )
+            more = len(self.data.summaries) - 10
+            rows += f" and {more} more" if more > 0 else ""
+            notes.append(f"No trials but summaries of others, left out: row {rows}.")
+        if self.data.blanks:
+            notes.append(f"Blank cells, left out: {self.data.blanks}.")
+        if self.hauled:
+            notes.append(
+                f"Distances and work are predicted for the {self.travel} that was measured, "
+                "in proportion."
+            )
+        elif any(name.rpartition(".")[2] in OVER_STROKE for name in self.data.measured):
+            start, end = self.scene.stroke
+            notes.append(
+                f"Distances and work are predicted over the scene's stroke, "
+                f"{units.show(abs(end - start), units.LENGTH, 'cm', 3)} of line; give a column "
+                f"{self.travel} if yours was another."
+            )
+        if any(len(each) < 2 for setup in self.data.setups for each in setup.readings.values()):
+            notes.append("A single trial shows no scatter: only what the instrument may be off by.")
+        notes.append(
+            "Taken as exact: g, and every coefficient that the scene or the data do not give an "
+            "uncertainty."
+        )
+        return tuple(notes)
+
+
+def shown(scene: Scene, key: str, value: float) -> str:
+    """The SI value of a "PART.KEY" as it was set, in the unit a bench would use.
+
+    Raises SceneError.
+    """
+    return units.handy_plain(value, dimension_of(scene, key))
+
+
+def _graduation(quantity: str, division: float) -> str:
+    kind = quantities.kind_of(quantity)
+    return f"{units.convert(division, kind.dimension, kind.unit):g} {kind.unit}".rstrip()

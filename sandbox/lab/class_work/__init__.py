@@ -1,0 +1,1 @@
+"""A class at work: benches dealt, records kept, predictions judged, work reviewed."""

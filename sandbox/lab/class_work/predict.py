@@ -1,0 +1,262 @@
+"""A prediction is committed first and judged afterwards: its unit apart from its number, and the
+number apart from the slip that explains it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from sandbox import theory, units
+from sandbox.lab.class_work import misconceptions as slips
+from sandbox.lab.class_work.deal import Bench
+from sandbox.lab.class_work.record import Entry, RecordError, Writer
+from sandbox.lab.class_work.virtual_bench import truth
+from sandbox.lab.wording import signed
+from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
+
+AGREES = 0.03
+"""Share of the right number within which a prediction agrees with it. A choice."""
+
+Status = Literal["agrees", "differs", "wrong unit", "no number"]
+
+_KINDS = (
+    units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
+    units.TIME, units.ENERGY,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Value:
+    """A value as somebody wrote it."""
+
+    number: float
+    unit: str
+    dimension: units.Dimension | None
+    """What the unit is of; NUMBER without one, None for one that is not known."""
+    rounding: float
+    """Half of the last digit written, in the same unit."""
+
+    def si(self, dimension: units.Dimension) -> float | None:
+        """The SI value, None where the unit is of another kind."""
+        if dimension is units.NUMBER:
+            return (
+                self.number
+                / (100.0 if self.unit == "%" else 1.0)
+                * (1.0 if self.unit in ("", "%") else math.nan)
+            )
+        try:
+            return units.read(f"{self.number!r} {self.unit}", dimension)
+        except units.UnitError:
+            return None
+
+
+def read_value(text: str) -> Value | None:
+    """A number with or without a unit; None where the text is none, or none a bench could give.
+
+    >>> read_value("3.80 N").rounding
+    0.005
+    """
+    parted = units.parted(text) if len(text) <= units.LONGEST_TEXT else None
+    if parted is None:
+        return None
+    digits, unit = parted
+    number = float(digits)
+    mantissa, _, exponent = digits.lower().partition("e")
+    places = len(mantissa.partition(".")[2])
+    rounding = float(f"0.5e{int(exponent or 0) - places}")
+    if not units.sized(number):
+        return None
+    if unit in ("", "%"):
+        return Value(number, unit, units.NUMBER, rounding)
+    return Value(number, unit, units.dimension_of_unit(unit, _KINDS), rounding)
+
+
+def beside(text: str, quantity: str, value: float, digits: int = 3) -> str:
+    """An SI value as it is shown beside what a student wrote: in the same unit, where that is one
+    of the quantity.
+
+    >>> beside("100 %", "machine.efficiency", 0.7775), beside("9 cm", "ballast.rise", 0.0998)
+    ('77.8 %', '9.98 cm')
+    >>> beside("3", "hand.force", 3.5822)
+    '3.58 N'
+    """
+    kind, written = quantities.kind_of(quantity), read_value(text)
+    if written is None or written.dimension is not kind.dimension or not written.unit:
+        return units.show(value, kind.dimension, kind.unit, digits)
+    if written.unit == "%":
+        return f"{units.significant(100.0 * value, digits)} %"
+    return units.show(value, kind.dimension, written.unit, digits)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One prediction laid against what happened."""
+
+    quantity: str
+    text: str
+    status: Status
+    right: float
+    """SI."""
+    value: float | None
+    """What was predicted, SI; None where unit or number were not to be had."""
+    difference: float | None
+    """Of the right number's own size: above nought where the prediction is the greater in size,
+    below -1 where it has the other sign; None where that number is nought or there is no value."""
+    slips: tuple[str, ...]
+    account: str
+    """One plain sentence."""
+
+
+def judge(scene: Scene, quantity: str, text: str, right: float) -> Verdict:
+    """Lay a prediction against the right number (SI) of a scene as it really is."""
+    kind = quantities.kind_of(quantity)
+    written = read_value(text)
+    if written is None:
+        account = f"It is no number{units.comma_hint(text)}."
+        return Verdict(quantity, text, "no number", right, None, None, (), account)
+    value = written.si(kind.dimension)
+    if value is None or math.isnan(value):
+        return _wrong_unit(scene, quantity, text, right, written)
+    scale = abs(value / written.number) if written.number else 0.0
+    rounding = written.rounding * scale
+    close = max(AGREES * abs(right), min(rounding, 2.0 * AGREES * abs(right)))
+    nought = 1e-6 if kind.dimension is units.NUMBER else 1e-4
+    difference = value / right - 1.0 if abs(right) > nought else None
+    if abs(value - right) <= max(close, nought):
+        return Verdict(quantity, text, "agrees", right, value, difference, (), "It agrees.")
+    names = slips.named(scene, quantity, value, right, rounding)
+    account = "It differs."
+    if difference is not None:
+        account = f"It {_off_by(difference)}."
+    if names:
+        account += f" This number comes of: {' and '.join(names)}."
+    elif kind.unit and _right_in(kind, written, right):
+        account += f" The number would be right in {kind.unit}."
+    return Verdict(quantity, text, "differs", right, value, difference, names, account)
+
+
+MANY_TIMES = 10.0
+"""From here on so many times too great, and not so many per cent."""
+
+
+def _off_by(difference: float) -> str:
+    """What is wrong with a prediction: its sign and its size, apart.
+
+    >>> _off_by(-0.5), _off_by(-2.0), _off_by(-2.1)
+    ('is 50 % too small', 'has the wrong sign', 'has the wrong sign, and is 10 % too great in size')
+    """
+    size = abs(1.0 + difference)
+    if size >= MANY_TIMES:
+        told = f"{units.significant(size, 3)} times as great as it should be"
+    else:
+        told = f"{abs(100.0 * (size - 1.0)):.3g} % {'too great' if size > 1.0 else 'too small'}"
+    if difference >= -1.0:
+        return f"is {told}"
+    if abs(size - 1.0) <= AGREES:
+        return "has the wrong sign"
+    return f"has the wrong sign, and is {told} in size"
+
+
+def shown_difference(difference: float) -> str:
+    """A prediction's difference, as a table shows it.
+
+    >>> shown_difference(0.0512), shown_difference(100.38), shown_difference(-2.0)
+    ('+5.1 %', '101 times', 'wrong sign')
+    """
+    if difference < -1.0:
+        return "wrong sign"
+    if difference >= MANY_TIMES - 1.0:
+        return f"{units.significant(1.0 + difference, 3)} times"
+    return f"{signed(100.0 * difference, 1)} %"
+
+
+def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Verdict:
+    kind = quantities.kind_of(quantity)
+    wanted = "a plain number" if kind.dimension is units.NUMBER else f"{_a(kind.dimension)}"
+    if written.unit == "":
+        account = f"The unit is missing: {wanted} is asked."
+    elif written.dimension is None:
+        account = f"{written.unit} is no unit known here: {wanted} is asked."
+    else:
+        account = f"{written.unit} is a unit of {written.dimension}: {wanted} is asked."
+    si = written.number
+    if written.dimension not in (None, units.NUMBER):
+        assert written.dimension is not None
+        si = units.read(f"{written.number!r} {written.unit}", written.dimension)
+    names: tuple[str, ...] = ()
+    if _right_in(kind, written, right):
+        account += f" The number would be right in {kind.unit or 'no unit'}."
+    elif written.dimension is units.MASS and kind.dimension is units.FORCE:
+        names = slips.named(scene, quantity, si, right)
+        if names:
+            account += f" This number comes of: {' and '.join(names)}."
+    return Verdict(quantity, text, "wrong unit", right, None, None, names, account)
+
+
+def _right_in(kind: quantities.Quantity, written: Value, right: float) -> bool:
+    """True where the bare number is the right one in the unit the quantity is shown in."""
+    shown = units.convert(right, kind.dimension, kind.unit or None)
+    return abs(written.number - shown) <= AGREES * abs(shown)
+
+
+def _a(dimension: units.Dimension) -> str:
+    return f"{'an' if dimension.name[0] in 'aeiou' else 'a'} {dimension}"
+
+
+# Committing.
+
+
+def asked(scene: Scene) -> tuple[str, ...]:
+    """The quantities a scene asks to be predicted."""
+    return scene.about.predict
+
+
+def commit(
+    writer: Writer, scene: Scene, quantity: str, text: str, reason: str, second: bool
+) -> Entry:
+    """Put a prediction into a record, where it stands.
+
+    Raises SceneError for a quantity the scene has not, or a text that is no number; RecordError
+    where the prediction may not be made (any more).
+    """
+    known = quantities.names(scene)
+    if quantity not in known:
+        raise SceneError(
+            f"--commit {quantity}", None, f"one of {', '.join(asked(scene) or known)}",
+            nearest=nearest(quantity, known),
+        )  # fmt: skip
+    if read_value(text) is None:
+        allowed = f'a number with its unit, as in "3.8 N"{units.comma_hint(text)}'
+        raise SceneError(f"--commit {quantity}", text, allowed)
+    kind = "second prediction" if second else "prediction"
+    return writer.add(kind, quantity=quantity, text=text.strip(), reason=reason.strip())
+
+
+def missing(writer: Writer, scene: Scene) -> list[str]:
+    """What is asked and not predicted yet."""
+    return [name for name in asked(scene) if not writer.record.predicted(name)]
+
+
+def check_predicted(writer: Writer, scene: Scene) -> None:
+    """Raise RecordError where a prediction is still owed: nothing moves before."""
+    if writer.record.trials == 0 and (owed := missing(writer, scene)):
+        raise RecordError(
+            f"predict first: {', '.join(owed)} (sandbox predict SCENE --record {writer.path})"
+        )
+
+
+# What happened.
+
+
+def outcome(bench: Bench, progress: Callable[[float], None] | None = None) -> dict[str, float]:
+    """What the machine does, SI: as the engine measured it, and what no run measures by theory.
+
+    Raises Unanswerable.
+    """
+    found = truth(bench.scene, progress)
+    try:
+        return theory.predict(bench.scene).quantities | found
+    except Unanswerable:
+        return found

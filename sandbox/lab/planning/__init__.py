@@ -1,0 +1,1 @@
+"""Set-ups whose readings a gauge can read well."""

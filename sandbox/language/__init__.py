@@ -1,0 +1,1 @@
+"""What is written on sheet and window: words in each language, and values in units."""

@@ -1,0 +1,408 @@
+"""The take-home page: one student's bench as one file of HTML that needs nothing else.
+
+`grid` runs the engine over what may be varied, `shapes` takes the sheet's drawing apart, `pack`
+makes both small, and `page_of` puts them with the student's task and the script in `assets/page`
+into a page. The page shows recordings: it works out no motion and no force.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import html
+import json
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from sandbox import engine, units
+from sandbox.drawing.dimensioning import half_width
+from sandbox.drawing.strokes import Box
+from sandbox.lab.class_work import record as records
+from sandbox.lab.class_work import virtual_bench
+from sandbox.lab.class_work.deal import Bench
+from sandbox.page import grid as grids
+from sandbox.page import shapes
+from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
+from sandbox.page.pack import packed
+from sandbox.painting.paper import PAPERS, Colour, Paper
+from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
+from sandbox.scene.parts import Gauge
+from sandbox.scene.read import read_bytes
+from sandbox.shipped import asset
+
+__all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
+
+LARGEST_PAGE = 3_000_000
+"""Bytes."""
+MODULES = (
+    "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
+    "dial", "lab", "main",
+)  # fmt: skip
+_DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
+               units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT)  # fmt: skip
+_UNITS = (
+    "N", "mN", "kN", "lbf", "ozf", "kgf", "m", "cm", "mm", "km", "in", "ft", "kg", "g", "mg", "lb",
+    "oz", "deg", "°", "rad", "J", "mJ", "kJ", "N m", "N·m", "ft lbf", "m/s^2", "m/s²", "cm/s^2",
+    "ft/s^2", "s", "ms", "min", "m/s", "cm/s", "in/s",
+)  # fmt: skip
+
+
+# The grid of one bench.
+
+
+def grid_for(
+    bench: Bench,
+    ranges: Sequence[str] | None = None,
+    run_all: RunAll = one_by_one,
+    progress: Callable[[float], None] | None = None,
+) -> Grid:
+    """The runs a bench's page needs, over the ranges a student may vary ("KEY=LOW..HIGH").
+
+    Without ranges, the load's mass and one place or angle, or as much of that as can be had.
+    Raises SceneError, and Unanswerable where a range cannot be recorded.
+
+    >>> from sandbox.lab.class_work.deal import open_file
+    >>> from sandbox.shipped import find_scene
+    >>> bench = open_file(find_scene("fixed_sheave"))
+    >>> [axis.count for axis in grid_for(bench, ["bag.mass=0.4 kg..0.6 kg"]).axes]
+    [41]
+    """
+    stand_ins = _stand_ins(bench)
+    if ranges is not None:
+        keys = [key.strip() for text in ranges for key in text.partition("=")[0].split("+")]
+        # Before anything else: a message about a range could tell the value it ought to hold.
+        if taken := [key for key in keys if key in bench.hidden]:
+            raise Unanswerable(f"--vary: {taken[0]} is what this student is to find")
+        axes = grids.axes_for(bench.scene, ranges)
+        return grids.record(bench.scene, axes, stand_ins, run_all, progress)
+    both = grids.usual(bench.scene, bench.hidden, grids.STEPS[1])
+    alone = grids.usual(bench.scene, bench.hidden, grids.STEPS[0])
+    for choice in [both, *([one] for one in alone), []]:
+        try:
+            axes = grids.axes_for(bench.scene, choice) if choice else ()
+            return grids.record(bench.scene, axes, stand_ins, run_all, progress)
+        except Unanswerable:
+            if not choice:
+                raise
+    raise AssertionError("the last choice returns or raises")
+
+
+def _stand_ins(bench: Bench) -> dict[str, float]:
+    """For each hidden value, what the scene file has in its place, SI."""
+    if not bench.hidden:
+        return {}
+    plain = parse(read_bytes(bench.text.encode()), bench.scene.name)
+    return {key: value_of(plain, key) or 0.0 for key in bench.hidden}
+
+
+# The page.
+
+
+def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
+    """The whole page, for a student or, where nothing was dealt and none is named, for anybody, who
+    is then asked for a label. Raises Unanswerable where it would be too large.
+
+    >>> from sandbox.lab.class_work.deal import open_file
+    >>> from sandbox.shipped import find_scene
+    >>> bench = open_file(find_scene("fixed_sheave"))
+    >>> page_of(bench, grid_for(bench, []), "Student A")[:15]
+    '<!doctype html>'
+    """
+    styles = _styles()
+    script = _script()
+    about = bench.scene.about
+    held = json.dumps(_told(bench, grid, student), ensure_ascii=False, separators=(",", ":"))
+    fields = {
+        "TITLE": html.escape(about.title),
+        "POLICY": html.escape(_policy(script, styles)),
+        "STYLES": styles,
+        "SCRIPT": script,
+        # Nothing within may end the element or begin a comment.
+        "BENCH": held.replace("<", "\\u003c"),
+    }
+    template = _asset("page.html")
+    page = re.sub(r"@([A-Z]+)@", lambda match: fields[match[1]], template)
+    if len(page.encode()) > LARGEST_PAGE:
+        raise Unanswerable(
+            f"the page would be {len(page.encode()):,} bytes, of {LARGEST_PAGE:,} at most: "
+            "vary less (--vary KEY=LOW..HIGH)"
+        )
+    return page
+
+
+def _asset(name: str) -> str:
+    return asset(f"page/{name}").read_text(encoding="utf-8")
+
+
+def _script() -> str:
+    """The script's modules as one: each before those that use it, its imports and exports being
+    no longer wanted."""
+    pieces = []
+    for name in MODULES:
+        text = re.sub(r"^import [^;]*;\n", "", _asset(f"{name}.js"), flags=re.M)
+        pieces.append(re.sub(r"^export ", "", text, flags=re.M))
+    return "\n".join(pieces)
+
+
+def _policy(script: str, styles: str) -> str:
+    def fingerprint(text: str) -> str:
+        return base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+    return (
+        "default-src 'none'; base-uri 'none'; form-action 'none'; "
+        f"script-src 'sha256-{fingerprint(script)}'; style-src 'sha256-{fingerprint(styles)}'; "
+        "require-trusted-types-for 'script'; trusted-types 'none'"
+    )
+
+
+def _styles() -> str:
+    rules = [f":root{{{_colours(PAPERS['white'])}}}"]
+    dark = _colours(PAPERS["dark"])
+    rules.append(f"@media (prefers-color-scheme:dark){{:root{{{dark}}}}}")
+    return "\n".join([*rules, _asset("page.css")])
+
+
+def _colours(paper: Paper) -> str:
+    def colour(rgb: Colour) -> str:
+        return "#{:02x}{:02x}{:02x}".format(*rgb)
+
+    roles = {**paper.inks, **paper.fills, **paper.areas}
+    return "".join(f"--{role.replace(' ', '-')}:{colour(rgb)};" for role, rgb in roles.items())
+
+
+# What the page is told.
+
+
+def _told(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
+    scene, about = bench.scene, bench.scene.about
+    on_bench = virtual_bench.instruments(scene)
+    measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
+    return {
+        "title": about.title,
+        "watch": about.watch,
+        "sense": about.sense,
+        "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
+        "student": bench.student or student,
+        "token": bench.token,
+        "dealt": bench.dealt,
+        "scene": {"name": scene.name, "sha256": records.digest(bench.text), "text": bench.text},
+        "hidden": [_in_words(key, bounds) for key, bounds in bench.bounds.items()],
+        "predict": [_asked(name) for name in about.predict],
+        "instruments": [_instrument(on_bench[name]) for name in measured],
+        "chance": {
+            "tremor": virtual_bench.TREMOR,
+            "tremorShare": virtual_bench.TREMOR_SHARE,
+            "placing": virtual_bench.PLACING,
+            "eye": virtual_bench.EYE,
+            "gap": virtual_bench.GAP,
+            "division": virtual_bench.DIVISION,
+            "pace": virtual_bench.PACE,
+            "stickingSpeed": virtual_bench.STICKING_SPEED,
+            "speed": scene.hand.speed if scene.hand else None,
+        },
+        "worked": _worked(bench),
+        "limits": {
+            "trials": records.MOST_TRIALS,
+            "label": records.LONGEST_LABEL,
+            "value": records.LONGEST_VALUE,
+            "words": records.LONGEST_WORDS,
+            "line": records.LONGEST_LINE,
+            "record": records.LARGEST_RECORD,
+        },
+        "units": _unit_table(),
+        "axes": [_axis(scene, axis) for axis in grid.axes],
+        "recording": packed(grid),
+        "drawing": _drawing(bench, grid),
+    }
+
+
+def _asked(name: str) -> dict[str, str]:
+    kind = quantities.kind_of(name)
+    return {
+        "name": name,
+        "about": kind.about,
+        "unit": kind.unit,
+        "dimension": kind.dimension.name,
+        "example": kind.dimension.examples[0],
+    }
+
+
+def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
+    return {
+        "quantity": found.quantity,
+        "form": found.form,
+        "about": quantities.kind_of(found.quantity).about,
+        "dimension": found.dimension.name,
+        "unit": found.unit,
+        "factor": units.read(f"1 {found.unit}", found.dimension),
+        "low": found.low,
+        "division": found.division,
+        "divisions": found.divisions,
+    }
+
+
+def _worked(bench: Bench) -> dict[str, Any]:
+    """What the page needs to know to do a student's arithmetic with the student's readings."""
+    scene = bench.scene
+    return {
+        "hand": scene.hand.name if scene.hand else None,
+        "load": scene.load,
+        "efforts": [
+            {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
+            for gauge in virtual_bench.effort_gauges(bench)
+        ],
+        "raising": scene.about.sense == "raising",
+    }
+
+
+def _unit_table() -> dict[str, dict[str, float]]:
+    table: dict[str, dict[str, float]] = {"": {"": 1.0, "%": 0.01}}
+    for dimension in _DIMENSIONS:
+        known: dict[str, float] = {}
+        for unit in _UNITS:
+            try:
+                known[unit] = units.read(f"1 {unit}", dimension)
+            except units.UnitError:
+                continue
+        table[dimension.name] = known
+    table[units.NUMBER.name] = table.pop("")
+    return table
+
+
+def _axis(scene: Scene, axis: Axis) -> dict[str, Any]:
+    part, _, key = axis.keys[0].partition(".")
+    name = "+".join(dict.fromkeys(k.partition(".")[0] for k in axis.keys))
+    words = {"on": "place", "mass": "mass", "angle": "angle"}.get(key, key.replace("_", " "))
+    beside = getattr(getattr(scene.parts.get(part), key, None), "part", None)
+    return {
+        "keys": list(axis.keys),
+        "label": f"{name}: {words}" + (f" on the {beside}" if beside else ""),
+        "texts": [axis.text(i) for i in range(axis.count)],
+        "start": axis.start,
+    }
+
+
+def _in_words(key: str, bounds: str) -> str:
+    part, _, name = key.partition(".")
+    return f"{part}: {name.replace('_', ' ')}, {bounds}"
+
+
+def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
+    """What is drawn along the recording itself, and every label."""
+    scene, plan = bench.scene, grid.plan
+    snapshots = _moments(scene)
+    box = shapes.extent(scene, snapshots, plan.view, DISPLAY)
+    for axis_number, axis in enumerate(grid.axes):
+        for end in (0, axis.count - 1):
+            place = [a.start for a in grid.axes]
+            place[axis_number] = end
+            other = grids.changed(scene, grid.axes, tuple(place))
+            found = shapes.extent(other, _moments(other), plan.view, DISPLAY)
+            box = Box(
+                min(box.left, found.left), min(box.bottom, found.bottom),
+                max(box.right, found.right), max(box.top, found.top),
+            )  # fmt: skip
+    length, length_text = DISPLAY.round_length(0.15 * box.width / plan.view.scale)
+    force, force_text = DISPLAY.round_force(6.0 / plan.view.force)
+    drawn = revised(scene, plan.stand_ins) if plan.stand_ins else scene
+    tails: dict[str, Any] = {}
+    for snapshot in snapshots:
+        for name, off in shapes.tails(drawn, snapshot, plan.view, DISPLAY).items():
+            tails.setdefault(name, [round(off.x, 3), round(off.y, 3)])
+    return {
+        "scale": plan.view.scale,
+        "newton": plan.view.force,
+        "box": [round(v, 2) for v in box],
+        "bars": [
+            {"text": length_text, "mm": length * plan.view.scale},
+            {"text": f"force {force_text}", "mm": force * plan.view.force},
+        ],
+        "ropes": [
+            {
+                "rope": line.rope,
+                "sites": [[s.radius, s.turn] for s in line.sites],
+            }
+            for line in scene.lines
+        ],
+        "forces": [
+            {"kind": kind, "part": part, "tail": tails.get(f"{kind} {part}", [0.0, 0.0])}
+            for kind, part in plan.forces
+        ],
+        "gauges": [
+            {"name": gauge.name, "span": _span_of(scene, gauge), "range": gauge.range}
+            for gauge in scene.of(Gauge)
+        ],
+        "hand": scene.hand.name if scene.hand else None,
+        "load": scene.load,
+        "loadPoint": _load_point(scene, plan.view.scale),
+        "labels": _labels(bench, grid),
+    }
+
+
+def _span_of(scene: Scene, gauge: Gauge) -> str:
+    line, index = scene.gauge_span(gauge)
+    return f"{line.rope} {index + 1}"
+
+
+def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
+    frame = scene.load_frame
+    if frame is None:
+        return None
+    local = scene.load_local
+    half = round(half_width(frame.part, scale), 2)
+    return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
+
+
+def _moments(scene: Scene) -> list[engine.Snapshot]:
+    run = engine.run(scene, step=virtual_bench.BENCH_STEP, sample=virtual_bench.BENCH_SAMPLE)
+    return list(run.snapshots[:: max(1, len(run.snapshots) // 12)])
+
+
+def _labels(bench: Bench, grid: Grid) -> list[dict[str, Any]]:
+    """Every label, line by line: a text, or for what is varied a text for each value of an axis;
+    of what is hidden, no value."""
+    start = tuple(a.start for a in grid.axes)
+    words = grid.runs[start].drawn.labels
+    scene = bench.scene
+    drawn = revised(scene, grid.plan.stand_ins) if grid.plan.stand_ins else scene
+    lines: list[list[dict[str, Any]]] = [
+        [
+            {
+                "text": _veiled(drawn, text, value) if value in bench.hidden else text,
+                "style": style,
+                "key": value,
+            }
+            for text, style, value in label.lines
+        ]
+        for label in words
+    ]
+    snapshot = _moments(scene)[0]
+    for number, axis in enumerate(grid.axes):
+        tables: list[list[list[str]]] = []
+        for i in range(axis.count):
+            place = (*start[:number], i, *start[number + 1 :])
+            changed = grids.changed(drawn, grid.axes, place)
+            there = replace(snapshot, poses={**snapshot.poses, **changed.start})
+            found = shapes.draw_words(changed, there, grid.plan.view, DISPLAY)
+            tables.append([[text for text, *_ in label.lines] for label in found])
+        for i, label in enumerate(lines):
+            for j, line in enumerate(label):
+                column = [t[i][j] if i < len(t) and j < len(t[i]) else line["text"] for t in tables]
+                if len(set(column)) > 1 and line["key"] not in bench.hidden:
+                    line["axis"], line["texts"] = number, column
+    return [
+        {"lines": line, "framed": label.framed, "pull": label.pull, "dot": label.dot}
+        for line, label in zip(lines, words, strict=True)
+    ]
+
+
+def _veiled(scene: Scene, text: str, key: str) -> str:
+    """A label's text without the value that is hidden."""
+    value = value_of(scene, key) or 0.0
+    shown = (
+        DISPLAY.mass(value), f"{value:.3g}", DISPLAY.length(value),
+        DISPLAY.value(value, units.ANGLE),
+    )  # fmt: skip
+    return next((text.replace(s, "?") for s in shown if s in text), "?")

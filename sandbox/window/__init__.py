@@ -1,0 +1,1 @@
+"""The live sheet in a window: time, inputs, and what is shown."""

@@ -1,0 +1,79 @@
+"""What is held in the window: a value dragged with the mouse, or a part pulled at by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sandbox.editing.handles import Handle
+from sandbox.engine import Live
+from sandbox.scene import Pose, Vector
+from sandbox.scene.parts import Lever
+
+START_OF_DRAG = 1.0
+"""mm of drag before anything changes."""
+DOUBLING = 40.0
+"""mm of drag upward that double a value with no place on the bench."""
+
+
+@dataclass
+class Drag:
+    """A value taken hold of with the mouse."""
+
+    handle: Handle
+    poses: Mapping[str, Pose]
+    """Then."""
+    origin: Vector
+    """On the bench."""
+    pressed: Vector
+    """On the sheet."""
+    moving: bool = False
+
+    def value(self, place: Vector, point: Vector) -> float | None:
+        """What the mouse gives it at a place of the bench, which is a point of the sheet; None
+        until it has gone far enough to mean it."""
+        if not self.moving and point.plus(self.pressed, -1.0).size < START_OF_DRAG:
+            return None
+        self.moving = True
+        handle = self.handle
+        if handle.grip(self.poses) is None:
+            return handle.clipped(handle.value * 2.0 ** ((point.y - self.pressed.y) / DOUBLING))
+        value = handle.dragged(self.poses, self.origin, place)
+        # To a tenth of a nudge, so that values dragged to are round.
+        fine = handle.step / 10.0
+        return handle.clipped(round(value / fine) * fine)
+
+
+class Pull:
+    """A part, or the hand, pulled at from a place of the bench where it was taken hold of."""
+
+    def __init__(self, live: Live, frame: str, place: Vector) -> None:
+        self.live, self.frame = live, frame
+        pose, part = live.now.poses[frame], live.scene.parts[frame]
+        local = Vector(place.x - pose.x, place.y - pose.y).turned(-pose.angle)
+        if isinstance(part, Lever):
+            local = Vector(min(max(local.x, 0.0), part.length), 0.0)
+        self.local = local
+        self.lead(place)
+
+    def lead(self, to: Vector) -> None:
+        """Pull towards a place of the bench."""
+        self.to = to
+        hand = self.live.scene.hand
+        if hand and self.frame == hand.name:
+            state = self.live.now.hand
+            if state and not state.holding:
+                self.live.take_rope()
+            self.live.lead_hand(to)
+        else:
+            self.live.tug(self.frame, self.local, to)
+
+    def let_go(self) -> None:
+        """Pull no more."""
+        self.live.untug()
+        self.live.lead_hand(None)
+
+    def line(self, poses: Mapping[str, Pose]) -> tuple[Vector, Vector] | None:
+        """From where it is held to where it is pulled, on the bench; None where it is no more."""
+        pose = poses.get(self.frame)
+        return (pose.point(self.local), self.to) if pose else None

@@ -1,0 +1,74 @@
+"""The scenes that a window steps through, and a draft of each that was opened."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from sandbox.editing.draft import Draft
+from sandbox.scene import LARGEST_FILE, SceneError
+from sandbox.scene.read import file_bytes
+
+
+class Shelf:
+    """A list of scene files. `index` is the number of the one that is open."""
+
+    def __init__(self, paths: Sequence[Path], index: int = 0) -> None:
+        self.paths, self.index = list(paths), index
+        self._drafts: dict[Path, Draft] = {}
+        self._titles: dict[Path, str] = {}
+
+    def draft(self, index: int) -> Draft:
+        """The draft of one of them, as it was left. Raises SceneError."""
+        path = self.paths[index]
+        return self._drafts.get(path) or Draft.open(path)
+
+    def open(self, index: int, draft: Draft) -> None:
+        """From now on this one is open."""
+        self.index = index
+        self._drafts[self.paths[index]] = draft
+
+    def saved(self, draft: Draft, path: Path) -> None:
+        """The open one has become another file, which takes its place."""
+        self._drafts.pop(self.paths[self.index], None)
+        self.paths[self.index] = path
+        self._drafts[path] = draft
+
+    @property
+    def unsaved(self) -> list[str]:
+        """The names of those with changes that no file has."""
+        return [self._drafts[path].name for path in self.changed]
+
+    @property
+    def changed(self) -> list[Path]:
+        """The paths of the same."""
+        return [path for path, draft in self._drafts.items() if draft.changed]
+
+    @property
+    def titles(self) -> list[str]:
+        """What each says it is; its name where its file is wrong."""
+        return [self._title(path) for path in self.paths]
+
+    def _title(self, path: Path) -> str:
+        if path in self._drafts:
+            return self._drafts[path].scene.about.title
+        if path not in self._titles:
+            try:
+                self._titles[path] = Draft.open(path).scene.about.title
+            except SceneError:
+                self._titles[path] = path.stem
+        return self._titles[path]
+
+
+def beside(path: Path) -> list[Path]:
+    """The scenes to step through with one: those of its folder, and itself."""
+
+    def is_scene(other: Path) -> bool:
+        try:
+            raw = file_bytes(other)
+        except SceneError:  # no plain file, or none that can be read
+            return False
+        return len(raw) <= LARGEST_FILE and b"[scene]" in raw
+
+    found = sorted(other for other in path.parent.glob("*.toml") if is_scene(other))
+    return found if path in found else [path, *found]
