@@ -19,7 +19,7 @@ comes of is named as a cause, and allowed for."""
 MOST_NEGLECTED = 5e-2
 """The same: where more comes of it, theory's answer is no answer."""
 
-ONLY_PREDICTED = {"ideal_advantage"}
+ONLY_PREDICTED = {"ideal_mechanical_advantage"}
 """No run measures it: it is what the machine would do without its losses."""
 
 SLOW_ENOUGH = 1.5
@@ -154,7 +154,7 @@ def record(
 def _refuse_haste(scene: Scene) -> None:
     """A hand that is done almost at once works no machine slowly, which is what theory answers."""
     taken = sum(move.duration for move in scene.moves if move.kind == "haul")
-    if scene.about.sense in ("raising", "lowering") and taken < (1.0 - NOUGHT) * SLOW_ENOUGH:
+    if scene.about.mode in ("raising", "lowering") and taken < (1.0 - NOUGHT) * SLOW_ENOUGH:
         raise Unanswerable(
             f"the hand is done in {taken:.2g} s: theory answers slow, steady working; give it at "
             f"least {SLOW_ENOUGH:g} s, by a lower speed or a longer travel"
@@ -176,7 +176,7 @@ def _refuse_recoil(
 def _load_notes(scene: Scene) -> tuple[str, ...]:
     """What counts as the load, where that is more than one part."""
     *others, last = scene.load_parts or ("",)
-    if not others or scene.about.sense not in ("raising", "lowering"):
+    if not others or scene.about.mode not in ("raising", "lowering"):
         return ()
     mass = units.handy_plain(scene.load_mass, units.MASS)
     return (f"The load is {', '.join(others)} and {last}: {mass} together.",)
@@ -184,8 +184,8 @@ def _load_notes(scene: Scene) -> tuple[str, ...]:
 
 def _advantage_notes(predicted: dict[str, float]) -> tuple[str, ...]:
     notes = []
-    if "machine.ideal_advantage" in predicted:
-        ideal = units.significant(predicted["machine.ideal_advantage"])
+    if "machine.ideal_mechanical_advantage" in predicted:
+        ideal = units.significant(predicted["machine.ideal_mechanical_advantage"])
         notes.append(f"Without losses and the machine's own weight, load over effort is {ideal}.")
     return tuple(notes)
 

@@ -84,7 +84,7 @@ def run_record(report: Report) -> str:
             "program": f"sandbox {__version__}",
             "scene": report.scene,
             "title": report.title,
-            "sense": recording.scene.about.sense,
+            "sense": recording.scene.about.mode,
             "gravity (m/s²)": recording.scene.about.gravity,
             "step (s)": recording.step,
             "duration (s)": last.time,

@@ -18,7 +18,7 @@ from sandbox.scene import load, value_of
 from sandbox.shipped import find_scene, scenes_folder
 
 SEED = 7
-VARY = ("upper.bearing+lower.bearing=0.05..0.35",)
+VARY = ("upper.bearing_friction+lower.bearing_friction=0.05..0.35",)
 GIVE = ("ballast.mass=0.75 kg..1.25 kg",)
 TACKLE = find_scene("four_part_tackle")
 BLOCK = value_of(load(TACKLE), "lower.mass")

@@ -24,7 +24,7 @@ THEORY = 1e-6
 RUN = 1e-3
 """Relative: what `check` promises of a run. Ropes here are stiff and hands slow enough for it."""
 
-ONLY_PREDICTED = {"machine.ideal_advantage"}
+ONLY_PREDICTED = {"machine.ideal_mechanical_advantage"}
 """No run measures it."""
 
 STANDARD_GRAVITY = 9.80665
@@ -88,7 +88,7 @@ class Bench:
         return [self.length(where.real) if across else "plumb", self.length(where.imag)]
 
     def about(self, sense: str, **more: Any) -> dict[str, Any]:
-        about = {"title": "A closed form", "watch": "Whether both meet it.", "sense": sense}
+        about = {"title": "A closed form", "watch": "Whether both meet it.", "mode": sense}
         if self.g != STANDARD_GRAVITY:
             about["gravity"] = f"{self.g} m/s^2"
         return about | more

@@ -235,7 +235,7 @@ def compared(raw: bytes) -> None:
     for row in compare.compare(machine, found).rows:
         finite([row.predicted, row.predicted_u, row.measured, row.measured_u, row.k])
     try:
-        finite(fit.fit(machine, found, ["*.bearing"]).residuals)
+        finite(fit.fit(machine, found, ["*.bearing_friction"]).residuals)
     except OWN as error:
         spoken(error)
 
@@ -352,8 +352,8 @@ EDITS = b"""set ballast.mass 2 lb
 set scene.title A tackle
 set hand.moves hold 1 s, haul 20 cm at 5 cm/s
 set hand.at[1] 50 cm
-value upper.bearing 0.3
-unset upper.bearing
+value upper.bearing_friction 0.3
+unset upper.bearing_friction
 add weight extra on = lower; mass = 1 kg
 add rope line reeve = lower, upper
 rename lower low

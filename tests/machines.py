@@ -69,7 +69,7 @@ class Maker:
             "sheaves": sheaves,
         }
         if self.maybe():
-            keys["bearing"] = self.number(0.01, 1.5 if self.wide else 0.4)
+            keys["bearing_friction"] = self.number(0.01, 1.5 if self.wide else 0.4)
         keys |= more
         if "mass" in keys:
             # A block weighs at least what its sheaves do.
@@ -90,7 +90,7 @@ class Maker:
 
 
 def about(sense: str, **more: Any) -> Document:
-    return {"title": "Made at random", "watch": "Whether both agree.", "sense": sense} | more
+    return {"title": "Made at random", "watch": "Whether both agree.", "mode": sense} | more
 
 
 def kilograms(text: str) -> float:
@@ -157,8 +157,8 @@ def _ramp(make: Maker, side: str = "right", length: float = 3.0) -> Document:
         "at": ["0 m", "0 m"],
         "length": f"{length} m",
         "angle": f"{make.angle()} deg",
-        "static": static,
-        "kinetic": kinetic,
+        "static_friction": static,
+        "kinetic_friction": kinetic,
         "rises": side,
     }
 
@@ -175,7 +175,7 @@ def slope(make: Maker) -> Document:
         tie = make.number(0.02, 0.1)
         body |= {"height": f"{2 * tie} m", "rolls": True, "rolling_arm": f"{make.number(0, 3)} mm"}
     else:
-        body |= {"tie": f"{tie} m"}
+        body |= {"attachment_height": f"{tie} m"}
     document: Document = {"ramp": {"slip": _ramp(make, side)}, "body": {"sled": body}}
     stiffness = make.stiffness(12 * kilograms(mass))
     if way == "let go":
@@ -252,11 +252,16 @@ def lever(make: Maker) -> Document:
             weights[f"w{i}"]["height"] = f"{length * make.number(-0.3, 0.3):.6g} m"
     document: Document = {"lever": {"bar": bar}, "weight": weights}
     if make.maybe():
-        bar["bearing"], bar["pin_radius"] = make.number(0.02, 0.5), f"{0.004 * length:.4g} m"
+        bar["bearing_friction"], bar["pin_radius"] = (
+            make.number(0.02, 0.5),
+            f"{0.004 * length:.4g} m",
+        )
     way = make.one_of("let go", "raising", "lowering", "held")
     if way == "let go":
         heavy = kilograms(bar["mass"]) + sum(kilograms(w["mass"]) for w in weights.values())
-        bar["drag"] = f"{min(1e3, make.decades(0.3, 3.0) * heavy * length**1.5):.4g} N m s"
+        bar["rotational_damping"] = (
+            f"{min(1e3, make.decades(0.3, 3.0) * heavy * length**1.5):.4g} N m s"
+        )
         bar["pivot_height"] = f"{length * make.number(-0.01, 0.06):.6g} m"
         bar["tilt"] = f"{make.number(-10, 10)} deg"
         return document | {"scene": about("released", load="w0", duration="30 s")}
@@ -300,11 +305,11 @@ def borne(make: Maker) -> Document:
         "lever": {"bar": bar},
         "weight": weights,
     }
-    kind = make.one_of("props", "props", "fulcrum and prop", "slings")
-    if kind == "props":
-        bar["props"] = [f"{first:.6g} m", f"{second:.6g} m"]
+    kind = make.one_of("supports", "supports", "fulcrum and prop", "slings")
+    if kind == "supports":
+        bar["supports"] = [f"{first:.6g} m", f"{second:.6g} m"]
     elif kind == "fulcrum and prop":
-        bar["fulcrum"], bar["props"] = f"{first:.6g} m", [f"{second:.6g} m"]
+        bar["fulcrum"], bar["supports"] = f"{first:.6g} m", [f"{second:.6g} m"]
     else:
         document["anchor"] = {
             "fore": {"at": ["plumb", "2 m"]},
@@ -338,8 +343,8 @@ def pair(make: Maker) -> Document:
             "scene": scene,
             "ramp": {"left": left, "right": right},
             "body": {
-                "one": {"mass": one, "on": "left@1.5 m", "tie": f"{tie} m"},
-                "other": {"mass": other, "on": "right@1.5 m", "tie": f"{tie} m"},
+                "one": {"mass": one, "on": "left@1.5 m", "attachment_height": f"{tie} m"},
+                "other": {"mass": other, "on": "right@1.5 m", "attachment_height": f"{tie} m"},
             },
             "block": {
                 "port": make.block(1, radius, on="left@3.2 m"),
@@ -388,7 +393,9 @@ def mixed(make: Maker) -> Document:
         tie = make.number(0.03, 0.08)
         ramp = _ramp(make) | {"at": ["-6 m", "0 m"], "length": "3 m"}
         document["ramp"] = {"slip": ramp}
-        document["body"] = {"sled": {"mass": mass, "on": "slip@1.2 m", "tie": f"{tie} m"}}
+        document["body"] = {
+            "sled": {"mass": mass, "on": "slip@1.2 m", "attachment_height": f"{tie} m"}
+        }
         load = "sled"
         angle = math.radians(float(ramp["angle"].removesuffix(" deg")))
         if kind == "ramp":
@@ -410,7 +417,7 @@ def mixed(make: Maker) -> Document:
         at = length * make.number(0.5, 1.0)
         bar = _bar(make, length, at=["0 m", "1 m"], fulcrum=f"{fulcrum:.6g} m", support="pin")
         if make.maybe():
-            bar |= {"bearing": make.number(0.05, 0.3), "pin_radius": "4 mm"}
+            bar |= {"bearing_friction": make.number(0.05, 0.3), "pin_radius": "4 mm"}
         document["lever"] = {"bar": bar}
         load = "plate"
         mass = make.mass(0.1, 5.0)
@@ -520,14 +527,14 @@ def winch(make: Maker) -> Document:
         "axle": f"{axle:.6g} m",
         "pin_radius": f"{(small or axle) * make.number(0.05, 0.6):.6g} m",
         "mass": make.mass(0.1, 5.0),
-        "gyration": f"{wheel * make.number(0.3, 1.0):.6g} m",
+        "radius_of_gyration": f"{wheel * make.number(0.3, 1.0):.6g} m",
         "hauls": hauls,
     }
     if make.maybe():
-        spindle["bearing"] = make.number(0.01, 1.5 if make.wide else 0.6)
+        spindle["bearing_friction"] = make.number(0.01, 1.5 if make.wide else 0.6)
     mass = make.mass(0.2, 10.0)
     pull = 9.81 * kilograms(mass)
-    document: Document = {"windlass": {"winch": spindle}}
+    document: Document = {"wheel_and_axle": {"winch": spindle}}
     stone: Document = {"mass": mass, "at": ["plumb", "1 m"]}
     reeve = ["stone", "winch.axle"]
     if small is not None:
@@ -602,7 +609,7 @@ class Growth:
             keys |= {"fulcrum": f"{fulcrum:.6g} m"}
             keys |= {"support": make.one_of("pin", "pin", "pin", "knife edge")}
             if make.maybe():
-                keys |= {"bearing": make.number(0.02, 0.4), "pin_radius": "3 mm"}
+                keys |= {"bearing_friction": make.number(0.02, 0.4), "pin_radius": "3 mm"}
             if make.count(0, 3) == 0:
                 keys |= {"pivot_height": f"{length * make.number(-0.05, 0.05):.6g} m"}
             if make.count(0, 3) == 0:
@@ -610,16 +617,18 @@ class Growth:
             if make.count(0, 3) == 0:
                 keys |= {"tilt": f"{make.number(-8, 8)} deg"}
             if make.count(0, 7) == 0:
-                keys |= {"drag": f"{make.number(0.1, 3)} N m s"}
+                keys |= {"rotational_damping": f"{make.number(0.1, 3)} N m s"}
         return self.add("lever", **keys)
 
-    def windlass(self, x: float, y: float, wheel: float, axle: float, **keys: Any) -> str:
+    def winch(self, x: float, y: float, wheel: float, axle: float, **keys: Any) -> str:
         make = self.make
         if make.maybe():
-            keys |= {"bearing": make.number(0.01, 0.6)}
+            keys |= {"bearing_friction": make.number(0.01, 0.6)}
         keys |= {"wheel": f"{wheel:.6g} m", "axle": f"{axle:.6g} m", "mass": make.mass(0.1, 5.0)}
         pin = f"{axle * make.number(0.05, 0.3):.6g} m"
-        return self.add("windlass", pin_radius=pin, hauls="clockwise", **self.at(x, y), **keys)
+        return self.add(
+            "wheel_and_axle", pin_radius=pin, hauls="clockwise", **self.at(x, y), **keys
+        )
 
     def body(self, ramp: str, place: float, tie: float, low: float, high: float) -> str:
         """A sled, or a roller whose middle is as high as a sled's tie."""
@@ -628,7 +637,7 @@ class Growth:
             arm = f"{self.make.number(0, 2)} mm"
             keys |= {"height": f"{2 * tie:.6g} m", "rolls": True, "rolling_arm": arm}
         else:
-            keys |= {"tie": f"{tie:.6g} m"}
+            keys |= {"attachment_height": f"{tie:.6g} m"}
         return self.add("body", **keys)
 
     def ramp(self, x: float) -> tuple[str, float]:
@@ -754,17 +763,17 @@ class Growth:
         self.ropes.append([other, f"{leads[2]}.1", link])
         self.begin(link, x, 1.0)
 
-    def start_windlass(self) -> None:
+    def start_wheel_and_axle(self) -> None:
         make = self.make
         wheel = make.decades(0.05, 0.3)
         axle = wheel * make.number(0.1, 0.9)
         if make.maybe():
-            winch = self.windlass(0.0, self.TOP, wheel, axle)
+            winch = self.winch(0.0, self.TOP, wheel, axle)
             self.load = self.weight(0.2, 10.0, at=["plumb", "1 m"])
             self.ropes.append([self.load, f"{winch}.axle"])
         else:
             small = axle * make.number(0.4, 0.9)
-            winch = self.windlass(0.0, self.TOP, wheel, axle, small=f"{small:.6g} m")
+            winch = self.winch(0.0, self.TOP, wheel, axle, small=f"{small:.6g} m")
             hook = self.moving((small - axle) / 2, 1.0)
             radius = (axle + small) / 2
             pin = {"radius": f"{radius:.6g} m", "pin_radius": f"{0.2 * radius:.6g} m"}
@@ -838,10 +847,10 @@ class Growth:
         self.begin(post, self.x + self.RADIUS, 1.0)
         self.line.append(f"{runner}.1")
 
-    def by_windlass(self) -> None:
+    def by_wheel_and_axle(self) -> None:
         wheel = self.make.decades(0.05, 0.3)
         axle = wheel * self.make.number(0.1, 0.9)
-        winch = self.windlass(self.x - axle, self.y - 1.2, wheel, axle)
+        winch = self.winch(self.x - axle, self.y - 1.2, wheel, axle)
         self.tie(f"{winch}.axle")
         self.begin(f"{winch}.wheel", self.x - axle + wheel, 1.2)
 
@@ -1080,13 +1089,13 @@ def mirrored(document: Document) -> Document:
             length = metres(keys["length"])
             for key in {"fulcrum", "centre"} & keys.keys():
                 made[key] = f"{length - metres(keys[key]):.17g} m"
-            if "props" in keys:
-                made["props"] = [f"{length - metres(prop):.17g} m" for prop in keys["props"]]
+            if "supports" in keys:
+                made["supports"] = [f"{length - metres(prop):.17g} m" for prop in keys["supports"]]
             if "tilt" in keys:
                 made["tilt"] = f"{-float(keys['tilt'].removesuffix(' deg')):.17g} deg"
         elif kind == "ramp":
             made["rises"] = "left" if keys["rises"] == "right" else "right"
-        elif kind == "windlass":
+        elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "block":
             made["turned"] = supplement(keys.get("turned", "0 deg"))

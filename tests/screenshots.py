@@ -45,12 +45,12 @@ def main() -> None:
     """Write the pictures into assets/."""
     window = opened("four_part_tackle", paper="dark")
     pass_time(window, 2.4)
-    type_value(window, "upper.bearing", "0.5")
+    type_value(window, "upper.bearing_friction", "0.5")
     keep(window, "live_tackle_dark")
 
     window = opened("four_part_tackle", paper="dark")
     pass_time(window, 2.0)
-    type_value(window, "upper.bearing", "0.5")
+    type_value(window, "upper.bearing_friction", "0.5")
     pass_time(window, 1.5)
     press(window, pygame.K_c)
     keep(window, "live_check_table")

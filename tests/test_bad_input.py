@@ -30,7 +30,7 @@ GOOD = """
 [scene]
 title = "A whip"
 watch = "The bag."
-sense = "raising"
+mode = "raising"
 
 [block.head]
 at = ["0 cm", "100 cm"]
@@ -55,14 +55,14 @@ SLOPE = """
 [scene]
 title = "A sled"
 watch = "The sled."
-sense = "released"
+mode = "released"
 
 [ramp.slip]
 at = ["0 cm", "0 cm"]
 length = "1 m"
 rise = "20 cm"
-static = 0.3
-kinetic = 0.2
+static_friction = 0.3
+kinetic_friction = 0.2
 
 [body.sled]
 mass = "1 kg"
@@ -73,7 +73,7 @@ BAR = """
 [scene]
 title = "A bar"
 watch = "The bar."
-sense = "released"
+mode = "released"
 
 [lever.bar]
 length = "1 m"
@@ -95,13 +95,13 @@ WINCH = """
 [scene]
 title = "A winch"
 watch = "The bag."
-sense = "raising"
+mode = "raising"
 
-[windlass.winch]
+[wheel_and_axle.winch]
 at = ["0 cm", "100 cm"]
 wheel = "12 cm"
 axle = "3 cm"
-wound = 4
+initial_turns = 4
 
 [weight.bag]
 mass = "500 g"
@@ -169,24 +169,26 @@ WRONG = {
     "NaN": (GOOD, '"500 g"', '"nan kg"', ["weight.bag.mass", "'nan kg'", "a mass"]),
     "infinity": (GOOD, '"500 g"', '"inf kg"', ["weight.bag.mass", "'inf kg'", "a mass"]),
     "overflow": (GOOD, '"500 g"', '"1e999 kg"', ["weight.bag.mass", "'1e999 kg'", "finite"]),
-    "NaN coefficient": (SLOPE, "static = 0.3", "static = nan", ["ramp.slip.static", "nan",
-                        "finite"]),
-    "infinite coefficient": (SLOPE, "static = 0.3", "static = inf", ["ramp.slip.static", "finite"]),
-    "coefficient with a unit": (SLOPE, "static = 0.3", 'static = "0.3"',
-                                ["ramp.slip.static", "'0.3'", "plain number"]),
-    "coefficient out of range": (SLOPE, "static = 0.3", "static = -0.3",
-                                 ["ramp.slip.static", "-0.3", "from 0 to 5"]),
-    "bool for a number": (SLOPE, "static = 0.3", "static = true",
-                          ["ramp.slip.static", "True", "a plain number"]),
+    "NaN coefficient": (SLOPE, "static_friction = 0.3", "static_friction = nan",
+                        ["ramp.slip.static_friction", "nan", "finite"]),
+    "infinite coefficient": (SLOPE, "static_friction = 0.3", "static_friction = inf",
+                             ["ramp.slip.static_friction", "finite"]),
+    "coefficient with a unit": (SLOPE, "static_friction = 0.3", 'static_friction = "0.3"',
+                                ["ramp.slip.static_friction", "'0.3'", "plain number"]),
+    "coefficient out of range": (SLOPE, "static_friction = 0.3", "static_friction = -0.3",
+                                 ["ramp.slip.static_friction", "-0.3", "from 0 to 5"]),
+    "bool for a number": (SLOPE, "static_friction = 0.3", "static_friction = true",
+                          ["ramp.slip.static_friction", "True", "a plain number"]),
     "bool for a count": (GOOD, "[weight.bag]", "sheaves = true\n[weight.bag]",
                          ["block.head.sheaves", "True", "a whole number"]),
     "number for a flag": (GOOD, "[weight.bag]", "moves = 1\n[weight.bag]",
                           ["block.head.moves", "1", "true or false"]),
-    "huge whole number": (SLOPE, "static = 0.3", f"static = 0x{'f' * 9000}",
-                          ["ramp.slip.static", "a huge number", "a plain number"]),
+    "huge whole number": (SLOPE, "static_friction = 0.3", f"static_friction = 0x{'f' * 9000}",
+                          ["ramp.slip.static_friction", "a huge number", "a plain number"]),
     "huge count": (GOOD, "[weight.bag]", f"sheaves = 0x{'f' * 9000}\n[weight.bag]",
                    ["block.head.sheaves", "a huge number", "from 1 to 12"]),
-    "endless decimal number": (SLOPE, "static = 0.3", f"static = {'9' * 9000}", ["too long"]),
+    "endless decimal number": (SLOPE, "static_friction = 0.3", f"static_friction = {'9' * 9000}",
+                               ["too long"]),
     "date for a mass": (GOOD, '"500 g"', "2024-05-01", ["weight.bag.mass", "datetime", "a mass"]),
     "list for a mass": (GOOD, '"500 g"', '["500 g"]', ["weight.bag.mass", "['500 g']", "a mass"]),
     "table for a mass": (GOOD, '"500 g"', "{ g = 500 }", ["weight.bag.mass", "{'g': 500}",
@@ -199,13 +201,13 @@ WRONG = {
                        ["block.head.at[1]", "'1 mile'", "from -100 m to 100 m"]),
     "nothing plumb to": (GOOD, '["0 cm", "100 cm"]', '["plumb", "100 cm"]',
                          [".at", "found plumb", "no rope leads"]),
-    "unknown sense": (GOOD, '"raising"', '"rising"', ["scene.sense", "'rising'", "raising or lower",
+    "unknown sense": (GOOD, '"raising"', '"rising"', ["scene.mode", "'rising'", "raising or lower",
                                                       "Did you mean 'raising'"]),
-    "unknown prediction": (GOOD, 'sense = "raising"', 'sense = "raising"\npredict = ["hand.forse"]',
+    "unknown prediction": (GOOD, 'mode = "raising"', 'mode = "raising"\npredict = ["hand.forse"]',
                            ["scene.predict[0]", "'hand.forse'", "Did you mean 'hand.force'"]),
-    "unknown load": (GOOD, 'sense = "raising"', 'sense = "raising"\nload = "sack"',
+    "unknown load": (GOOD, 'mode = "raising"', 'mode = "raising"\nload = "sack"',
                      ["scene.load", "'sack'"]),
-    "raising without a hand": (SLOPE, '"released"', '"raising"', ["scene.sense", "without a hand"]),
+    "raising without a hand": (SLOPE, '"released"', '"raising"', ["scene.mode", "without a hand"]),
     "raising by paying out": (GOOD, '["plumb", "70 cm"]',
                               '["plumb", "70 cm"]\nmoves = ["pay out 5 cm at 5 cm/s"]',
                               ["hand.hand.moves", "-0.05 m", "haul in more"]),
@@ -296,8 +298,8 @@ WRONG = {
                           ["ramp.slip.rise", "0 m long", "0.0001 to 100 m"]),
     "overhanging ramp": (SLOPE, 'rise = "20 cm"', 'angle = "95 deg"',
                          ["ramp.slip.angle", "'95 deg'", "89.95 deg"]),
-    "slippery when still": (SLOPE, "kinetic = 0.2", "kinetic = 0.4",
-                            ["ramp.slip.kinetic", "0.4", "static coefficient, 0.3"]),
+    "slippery when still": (SLOPE, "kinetic_friction = 0.2", "kinetic_friction = 0.4",
+                            ["ramp.slip.kinetic_friction", "0.4", "static coefficient, 0.3"]),
     "body off its ramp": (SLOPE, '"slip@20 cm"', '"slip@3 m"',
                           ["body.sled.on", "3 m along", "at most 1 m"]),
     "body nowhere on its ramp": (SLOPE, '"slip@20 cm"', '"slip"',
@@ -329,10 +331,10 @@ WRONG = {
                          ["weight.can", "both", "one of the two"]),
     "fulcrum past the bar's end": (BAR, 'fulcrum = "50 cm"', 'fulcrum = "150 cm"',
                                    ["lever.bar.fulcrum", "1.5 m", "at most the length, 1 m"]),
-    "prop past the bar's end": (BAR, 'fulcrum = "50 cm"', 'props = ["0 cm", "2 m"]',
-                                ["lever.bar.props[1]", "2 m", "at most the length, 1 m"]),
-    "two props in one place": (BAR, 'fulcrum = "50 cm"', 'props = ["5 cm", "5 cm"]',
-                               ["lever.bar.props", "different places"]),
+    "prop past the bar's end": (BAR, 'fulcrum = "50 cm"', 'supports = ["0 cm", "2 m"]',
+                                ["lever.bar.supports[1]", "2 m", "at most the length, 1 m"]),
+    "two props in one place": (BAR, 'fulcrum = "50 cm"', 'supports = ["5 cm", "5 cm"]',
+                               ["lever.bar.supports", "different places"]),
     "drop from nowhere": (GOOD, "[weight.bag]", 'drop = "1 m"\n[weight.bag]',
                           ["block.head.drop", "one of them", "under and drop together"]),
     "block that moves on a body": (SLOPE, "[body.sled]", '[block.head]\non = "sled"\n'
@@ -361,7 +363,8 @@ WRONG = {
                               ["weight.can.on", "bag@0.1 m", 'just "bag"']),
     "body in its toe board": (SLOPE, '"slip@20 cm"', '"slip@1 cm"',
                               ["body.sled.on", "0.01 m along, to its middle", "0.05 m"]),
-    "tilted bar on props": (BAR, 'fulcrum = "50 cm"', 'props = ["5 cm", "95 cm"]\ntilt = "5 deg"',
+    "tilted bar on props": (BAR, 'fulcrum = "50 cm"',
+                            'supports = ["5 cm", "95 cm"]\ntilt = "5 deg"',
                             ["lever.bar.tilt", "no tilt for a bar on props"]),
     "gauge without a range": (GOOD, '"10 N"', '"0 N"',
                               ["gauge.balance.range", "'0 N'", "more than 0 N"]),
@@ -377,15 +380,15 @@ WRONG = {
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
                                   ["no part that could move", "moving block"]),
     "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',
-                                   ["windlass.winch.axle", "0.12 m", "less than the wheel's"]),
+                                   ["winch.axle", "0.12 m", "less than the wheel's"]),
     "small axle not small": (WINCH, 'axle = "3 cm"', 'axle = "3 cm"\nsmall = "4 cm"',
-                             ["windlass.winch.small", "0.04 m", "less than the radius"]),
+                             ["wheel_and_axle.winch.small", "0.04 m", "less than the radius"]),
     "spindle as thick as the axle": (WINCH, 'axle = "3 cm"', 'axle = "3 cm"\npin_radius = "3 cm"',
-                                     ["windlass.winch.pin_radius", "less than the axle's radius"]),
-    "more wound than there is room": (WINCH, "wound = 4", "wound = 40",
-                                      ["windlass.winch.wound", "40", "room for, 10"]),
-    "way that is no way round": (WINCH, "wound = 4", 'hauls = "clockwize"',
-                                 ["windlass.winch.hauls", "Did you mean 'clockwise'"]),
+                                     ["winch.pin_radius", "less than the axle's radius"]),
+    "more wound than there is room": (WINCH, "initial_turns = 4", "initial_turns = 40",
+                                      ["wheel_and_axle.winch.initial_turns", "40", "room for, 10"]),
+    "way that is no way round": (WINCH, "initial_turns = 4", 'hauls = "clockwize"',
+                                 ["wheel_and_axle.winch.hauls", "Did you mean 'clockwise'"]),
     "winch without a drum": (WINCH, '"winch.axle"', '"winch"',
                              ["rope.rode.reeve[0]", "a drum of winch", '"winch.axle"']),
     "drum that is not there": (WINCH, '"winch.axle"', '"winch.small"',
@@ -397,7 +400,7 @@ WRONG = {
     "rope past a drum": (WINCH, '["winch.wheel", "hand"]', '["bag", "winch.wheel", "hand"]',
                          ["rope.tail.reeve[1]", "'winch'", "the name of a block"]),
     "drum of a weight": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag.axle"]',
-                         ["rope.rode.reeve[1]", "bag is no windlass"]),
+                         ["rope.rode.reeve[1]", "bag is no wheel and axle"]),
     "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "", ["lever.bar", "nothing that holds it"]),
 }  # fmt: skip
 
@@ -446,7 +449,7 @@ CONTENTS: dict[str, tuple[bytes, str]] = {
     "deep list": (b"a = " + b"[" * 200_000, "TOML"),
     "deep table": (b"a = " + b"{a=" * 100_000, "TOML"),
     "deep list, closed": (
-        b'[scene]\nwatch = "w"\nsense = "held"\ntitle = ' + b"[" * 150 + b"]" * 150,
+        b'[scene]\nwatch = "w"\nmode = "held"\ntitle = ' + b"[" * 150 + b"]" * 150,
         "scene.title",
     ),
     "deep key": (b".".join([b"a"] * 200_000) + b" = 1", "dots"),
@@ -531,7 +534,7 @@ def test_as_many_parts_as_are_allowed_are_read_at_once(tmp_path: Path) -> None:
     )
     path = tmp_path / "scene.toml"
     path.write_text(
-        f'[scene]\ntitle="t"\nwatch="w"\nsense="held"\n{blocks}{ropes}', encoding="utf-8"
+        f'[scene]\ntitle="t"\nwatch="w"\nmode="held"\n{blocks}{ropes}', encoding="utf-8"
     )
     start = time.perf_counter()
     with contextlib.suppress(SceneError):
@@ -555,7 +558,7 @@ def test_as_many_parts_as_are_allowed_are_read_at_once(tmp_path: Path) -> None:
         ("bag", "1 kg", "PART.KEY"),
         ("", "1 kg", "PART.KEY"),
         ("scene", "1 kg", "PART.KEY"),
-        ("scene.sense", "sideways", "raising or lowering"),
+        ("scene.mode", "sideways", "raising or lowering"),
         ("scene.gravity", "9.8", "an acceleration with its unit"),
         ("head.sheaves", "2.0", "a whole number"),
         ("whip.reeve", '["bag", "hand"', "a list"),

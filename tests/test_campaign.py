@@ -267,7 +267,7 @@ def test_momentum(family: str) -> None:
             struck = engine.run(machine, duration=0.2).events
         except (scene.SceneError, scene.Unanswerable):
             return
-        if struck or any(bar.props for bar in machine.of(Lever)):
+        if struck or any(bar.supports for bar in machine.of(Lever)):
             return
         worst, size = momentum_error(machine, 0.2)
         assert near(worst, 0.0, abs=1e-4 * size)
@@ -286,12 +286,12 @@ def sled_and_bag(bag: str, **more: str) -> Document:
                 "at": ["0 m", "1 m"],
                 "length": "1.2 m",
                 "angle": "20 deg",
-                "static": 0.3,
-                "kinetic": 0.2,
+                "static_friction": 0.3,
+                "kinetic_friction": 0.2,
             }
         },
         "body": {"sled": {"mass": "1 kg", "on": "slip@50 cm"}},
-        "block": {"lead": {"on": "slip@1.23 m", "height": "5 mm", "bearing": 0.3}},
+        "block": {"lead": {"on": "slip@1.23 m", "height": "5 mm", "bearing_friction": 0.3}},
         "weight": {"bag": {"mass": bag, "at": ["plumb", "0.8 m"]}},
         "rope": {"line": {"reeve": ["sled", "lead.1", "bag"]} | more},
     }
@@ -330,8 +330,8 @@ def test_a_roller_that_slips_as_it_starts_is_refused() -> None:
                 "at": ["0 m", "0 m"],
                 "length": "3 m",
                 "angle": "55.37 deg",
-                "static": 0.04,
-                "kinetic": 0.02,
+                "static_friction": 0.04,
+                "kinetic_friction": 0.02,
             }
         },
         "body": {
@@ -355,7 +355,7 @@ def test_a_roller_that_slips_as_it_starts_is_refused() -> None:
     }
     with pytest.raises(scene.Unanswerable, match="drum still slips as it is worked"):
         check(scene.parse(document))
-    document["ramp"]["slip"]["static"] = 0.3
+    document["ramp"]["slip"]["static_friction"] = 0.3
     assert check(scene.parse(document)).agrees
 
 
@@ -465,13 +465,13 @@ def test_the_ledger_closes_over_an_impact(mass: str) -> None:
 SAMPLE: Document = {
     "scene": about("raising"),
     "block": {
-        "upper": {"at": ["0 cm", "100 cm"], "bearing": 0.2},
+        "upper": {"at": ["0 cm", "100 cm"], "bearing_friction": 0.2},
         "lower": {
             "under": "upper",
             "drop": "60 cm",
             "mass": "100 g",
             "moves": True,
-            "bearing": 0.2,
+            "bearing_friction": 0.2,
         },
     },
     "weight": {"load": {"mass": "2 kg", "on": "lower"}},
@@ -497,7 +497,7 @@ def test_the_machine_moved_across_the_sheet_changes_nothing():
 EXTREMES = [
     ("weight.load.mass", "1 g"),
     ("weight.load.mass", "1000 kg"),
-    ("block.lower.bearing", 1.5),
+    ("block.lower.bearing_friction", 1.5),
     ("block.lower.radius", "30 cm"),
     ("hand.hand.speed", "1 m/s"),
 ]
@@ -530,8 +530,8 @@ def test_any_slope(angle):
                         "at": ["0 m", "0 m"],
                         "length": "20 m",
                         "angle": f"{angle} deg",
-                        "static": 0.3,
-                        "kinetic": 0.2,
+                        "static_friction": 0.3,
+                        "kinetic_friction": 0.2,
                     }
                 },
                 "body": {"sled": {"mass": "1 kg", "on": "slip@15 m"}},

@@ -21,7 +21,7 @@ from tests.tolerance import near
 
 SHIPPED = shipped_scenes()
 MEASURABLE = [row for row in PUBLISHED if row.quantity.split(".")[1] not in ONLY_PREDICTED]
-WORKED = [p for p in SHIPPED if scene.load(p).about.sense in ("raising", "lowering")]
+WORKED = [p for p in SHIPPED if scene.load(p).about.mode in ("raising", "lowering")]
 
 
 @cache
@@ -118,12 +118,12 @@ def test_indeterminate_beam_is_refused_by_both():
 [scene]
 title = "A plank on three trestles"
 watch = "Nothing moves."
-sense = "held"
+mode = "held"
 [lever.plank]
 length = "1 m"
 mass = "1 kg"
 at = ["0 m", "50 cm"]
-props = ["10 cm", "50 cm", "90 cm"]
+supports = ["10 cm", "50 cm", "90 cm"]
 """
     machine = scene.parse(tomllib.loads(text))
     for answer in (theory.predict, engine.run):
@@ -140,13 +140,13 @@ def test_a_bar_is_lifted_off_its_prop():
 [scene]
 title = "A spar lifted by its end"
 watch = "Which trestle is left."
-sense = "raising"
+mode = "raising"
 load = "bag"
 [lever.spar]
 length = "2 m"
 mass = "3 kg"
 at = ["0 m", "1 m"]
-props = ["20 cm", "180 cm"]
+supports = ["20 cm", "180 cm"]
 [weight.bag]
 mass = "2 kg"
 on = "spar@120 cm"
@@ -163,15 +163,15 @@ travel = "20 cm"
     found = {row.quantity: row.simulated for row in report.rows}
     pull, weight = (3 * 80 + 2 * 100) / 170 * 9.80665, 5 * 9.80665
     assert near(found["fall.tension_1"], pull, rel=1e-3)
-    assert near(found["spar.prop_1"], weight - pull, rel=1e-3)
-    assert found["spar.prop_2"] == 0.0
+    assert near(found["spar.support_1"], weight - pull, rel=1e-3)
+    assert found["spar.support_2"] == 0.0
 
 
 SPAR = """
 [scene]
 title = "A sheave on a spar"
 watch = "The hand."
-sense = "{sense}"
+mode = "{sense}"
 load = "stone"
 [lever.spar]
 length = "1.2 m"
@@ -187,7 +187,7 @@ on = "spar@30 cm"
 on = "spar@1 m"
 radius = "10 cm"
 pin_radius = "5 cm"
-bearing = 0.5
+bearing_friction = 0.5
 [anchor.hook]
 at = ["plumb", "3 m"]
 [rope.fall]
@@ -226,7 +226,7 @@ WHIP = """
 [scene]
 title = "A bag on a whip"
 watch = "The hand."
-sense = "{sense}"
+mode = "{sense}"
 [block.head]
 at = ["0 cm", "1 m"]
 [weight.bag]
@@ -234,7 +234,7 @@ mass = "500 g"
 at = ["plumb", "40 cm"]
 [rope.whip]
 reeve = ["bag", "head.1", "hand"]
-strength = "{strength}"
+breaking_load = "{strength}"
 [hand.hand]
 at = ["plumb", "60 cm"]
 {hand}
@@ -383,7 +383,7 @@ DAMPED = """
 [scene]
 title = "A lever that turns in oil"
 watch = "The hand."
-sense = "{sense}"
+mode = "{sense}"
 load = "bag"
 [lever.bar]
 length = "1 m"
@@ -391,7 +391,7 @@ mass = "500 g"
 at = ["0 m", "1 m"]
 fulcrum = "0 m"
 support = "{support}"
-drag = "{drag} N m s"
+rotational_damping = "{drag} N m s"
 [weight.bag]
 mass = "1 kg"
 on = "bar@50 cm"
@@ -451,13 +451,15 @@ def test_a_rope_that_parts_is_told(strength, sense, reason):
     """A rope too weak for the steady pull is foreseen, one too weak for the start is seen."""
     machine = whip('speed = "10 cm/s"', sense, f"{strength} N")
     with pytest.raises(scene.Unanswerable, match=reason):
-        check(scene.revised(machine, {"head.bearing": 0.2}))
+        check(scene.revised(machine, {"head.bearing_friction": 0.2}))
 
 
 def test_a_rope_may_part_before_friction_gives_way():
     """Between the least pull and the greatest that friction holds, the rope may part: then no
     greatest is told, but that."""
-    report = check(scene.revised(whip(sense="held", strength="5 N"), {"head.bearing": 0.2}))
+    report = check(
+        scene.revised(whip(sense="held", strength="5 N"), {"head.bearing_friction": 0.2})
+    )
     assert report.agrees
     assert "hand.least_force" in {row.quantity for row in report.rows}
     assert "hand.greatest_force" not in {row.quantity for row in report.rows}
@@ -470,11 +472,11 @@ def test_a_load_that_runs_on_is_refused():
 [scene]
 title = "Two bags over a sheave"
 watch = "The line below."
-sense = "raising"
+mode = "raising"
 load = "one"
 [block.head]
 at = ["0 cm", "2 m"]
-bearing = 0.0
+bearing_friction = 0.0
 [weight.one]
 mass = "1 kg"
 at = ["plumb", "1 m"]
@@ -555,7 +557,7 @@ def test_a_rope_that_springs_slack_is_no_start_from_rest(what, predicted, simula
 
 def test_efforts_that_hold_are_found_by_trial_and_compared():
     """A machine held with friction has its least and greatest effort tried, each in its own row."""
-    report = check(scene.revised(whip(sense="held"), {"head.bearing": 0.2}))
+    report = check(scene.revised(whip(sense="held"), {"head.bearing_friction": 0.2}))
     rows = {row.quantity: row for row in report.rows}
     assert report.agrees
     ratio = (1 + 0.032) / (1 - 0.032)
@@ -567,7 +569,7 @@ LET_GO = """
 [scene]
 title = "A bar let go"
 watch = "The bar."
-sense = "released"
+mode = "released"
 load = "right"
 [lever.bar]
 length = "1 m"
@@ -607,16 +609,16 @@ def test_what_heavy_loads_need_to_be_held_is_found_in_the_default_rope():
 [scene]
 title = "Held"
 watch = "The hand."
-sense = "held"
+mode = "held"
 [block.upper]
 at = ["0 m", "2 m"]
-bearing = 0.2
+bearing_friction = 0.2
 sheave_mass = "0.1 g"
 [block.lower]
 under = "upper"
 drop = "80 cm"
 moves = true
-bearing = 0.2
+bearing_friction = 0.2
 sheave_mass = "0.1 g"
 [weight.load]
 mass = "30 kg"
@@ -659,20 +661,20 @@ def sled_between(bearing):
 [scene]
 title = "A sled between two lines"
 watch = "The sled."
-sense = "held"
+mode = "held"
 load = "sled"
 [ramp.slip]
 at = ["0 m", "0 m"]
 length = "2 m"
 angle = "45 deg"
-static = 0.1
-kinetic = 0.09
+static_friction = 0.1
+kinetic_friction = 0.09
 [body.sled]
 mass = "1.1 kg"
 on = "slip@60 cm"
 [block.low]
 at = ["-20 cm", "23 cm"]
-bearing = {bearing}
+bearing_friction = {bearing}
 [weight.other]
 mass = "460 g"
 at = ["plumb", "-50 cm"]
@@ -703,13 +705,13 @@ def test_a_hand_with_a_rod_holds_by_pulling_and_by_pushing() -> None:
 [scene]
 title = "A sled on a rod"
 watch = "What holds it."
-sense = "held"
+mode = "held"
 [ramp.slip]
 at = ["0 m", "0 m"]
 length = "1.2 m"
 angle = "12 deg"
-static = 0.3
-kinetic = 0.25
+static_friction = 0.3
+kinetic_friction = 0.25
 [body.sled]
 mass = "1.5 kg"
 on = "slip@60 cm"

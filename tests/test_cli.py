@@ -140,12 +140,14 @@ def test_solve_finds_an_unknown_weight():
 def test_solve_reads_a_share_in_per_cent():
     """A whip's efficiency, 1/K with K = (1 + q)/(1 - q), is given as 80 % or as 0.8."""
     share, number = (
-        sandbox("solve", "fixed_sheave", "--for", "head.bearing", "--given", f"{name}={text}")
+        sandbox(
+            "solve", "fixed_sheave", "--for", "head.bearing_friction", "--given", f"{name}={text}"
+        )
         for name, text in (("machine.efficiency", "80 %"), ("machine.efficiency", "0.8"))
     )
     assert share.returncode == number.returncode == 0, share.stderr + number.stderr
     assert share.stdout == number.stdout
-    found = float(share.stdout.removeprefix("head.bearing = "))
+    found = float(share.stdout.removeprefix("head.bearing_friction = "))
     # (1 - q)/(1 + q) = 0.8, q = bearing 4 mm/25 mm.
     assert near(found, (1 - 0.8) / (1 + 0.8) * 25 / 4, rel=1e-5)
     refused(
@@ -164,9 +166,9 @@ def test_solve_says_any_value_will_do():
     assert result.returncode == 0, result.stderr
     assert result.stdout == f"Any value will do: hand.force is {pull} whatever whip.stiffness is.\n"
     least = ("--given", "hand.least_force=0 N", "--set", "slip.angle=25 deg")
-    held = sandbox("solve", "sled_held", "--for", "slip.static", *least)
+    held = sandbox("solve", "sled_held", "--for", "slip.static_friction", *least)
     assert held.returncode == 0, held.stderr
-    assert held.stdout == f"slip.static is at least {math.tan(math.radians(25)):.6f}\n"
+    assert held.stdout == f"slip.static_friction is at least {math.tan(math.radians(25)):.6f}\n"
 
 
 def test_solve_takes_a_quantity_once():
@@ -200,9 +202,9 @@ def test_run_writes_three_files(tmp_path):
 def test_run_names_the_scene_that_is_refused(tmp_path):
     """Where mechanics does not answer a scene, `run` says which scene that is, as `check` does."""
     (tmp_path / "plank.toml").write_text(
-        '[scene]\ntitle = "A plank on three trestles"\nwatch = "Nothing."\nsense = "held"\n'
+        '[scene]\ntitle = "A plank on three trestles"\nwatch = "Nothing."\nmode = "held"\n'
         '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "50 cm"]\n'
-        'props = ["10 cm", "50 cm", "90 cm"]\n'
+        'supports = ["10 cm", "50 cm", "90 cm"]\n'
     )
     for words in (
         ("run", tmp_path / "plank.toml", "--out", tmp_path / "new"),
@@ -218,7 +220,7 @@ def test_run_names_the_scene_that_is_refused(tmp_path):
 @pytest.mark.parametrize(
     ("change", "why", "seen"),
     [
-        ("whip.strength=4 N", "whip parts: it would have to carry", "whip parts in part"),
+        ("whip.breaking_load=4 N", "whip parts: it would have to carry", "whip parts in part"),
         ("hand.speed=1 m/s", "the hand is done in", ""),
     ],
 )

@@ -30,7 +30,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from sandbox import scene
-from sandbox.scene.parts import Lever, Place, Windlass
+from sandbox.scene.parts import Lever, Place, WheelAndAxle
 from tests.closed_forms import (
     Bench,
     Machine,
@@ -139,7 +139,7 @@ def lever_hauled(b: Bench) -> Machine:
     radius, mu = b.number(0.001, 0.01), b.coefficient(0.4)
     bar.keys |= {
         "tilt": f"{math.degrees(tilt):.15g} deg",
-        "bearing": mu,
+        "bearing_friction": mu,
         "pin_radius": b.length(radius),
     }
 
@@ -210,7 +210,7 @@ def lever_hauled(b: Bench) -> Machine:
         "machine.work_out": rise * weight,
     }
     if sense == "raising":
-        truth["machine.advantage"] = weight / middle
+        truth["machine.mechanical_advantage"] = weight / middle
         truth["machine.efficiency"] = truth["machine.work_out"] / truth["machine.work_in"]
     tables = {
         "scene": b.about(sense, load=name),
@@ -235,7 +235,7 @@ def lever_released(b: Bench) -> Machine:
     """
     bar = Bar(b, most=3)
     radius, mu = b.number(0.001, 0.01), b.coefficient(0.3)
-    bar.keys |= {"bearing": mu, "pin_radius": b.length(radius)}
+    bar.keys |= {"bearing_friction": mu, "pin_radius": b.length(radius)}
     tied = b.number(0.0, bar.length)
     hung = b.decades(0.05, 5.0)
     lumps = [(hung, tied), (bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
@@ -283,13 +283,13 @@ def bar_on_two_props(b: Bench) -> Machine:
     low, high = sorted(b.number(0.0, bar.length) for _ in range(2))
     fit(high - low > 0.1 * bar.length)
     del bar.keys["fulcrum"], bar.keys["support"], bar.keys["stop"]
-    bar.keys["props"] = [b.length(low), b.length(high)]
+    bar.keys["supports"] = [b.length(low), b.length(high)]
     lumps = [(bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
     total = sum(m for m, _ in lumps) * b.g
     second = sum(m * b.g * (x - low) for m, x in lumps) / (high - low)
     fit(0.02 * total < second < 0.98 * total)
     tables = {"scene": b.about("held"), "lever.bar": bar.keys, **bar.weights()}
-    truth = {"bar.prop_1": total - second, "bar.prop_2": second, "bar.tilt": 0.0}
+    truth = {"bar.support_1": total - second, "bar.support_2": second, "bar.tilt": 0.0}
     return Machine(toml(tables), truth)
 
 
@@ -338,7 +338,7 @@ def prop_and_sling(b: Bench) -> Machine:
     del bar.keys["fulcrum"], bar.keys["support"], bar.keys["stop"]
     low, high = b.number(0.0, bar.length), b.number(0.0, bar.length)
     fit(abs(high - low) > 0.2 * bar.length)
-    bar.keys["props"] = [b.length(low)]
+    bar.keys["supports"] = [b.length(low)]
     lumps = [(bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
     total = sum(m for m, _ in lumps) * b.g
     pull = sum(m * b.g * (x - low) for m, x in lumps) / (high - low)
@@ -350,7 +350,7 @@ def prop_and_sling(b: Bench) -> Machine:
         "anchor.hook": {"at": b.place(bar.at + 0.7j, across=False)},
         "rope.line": {"reeve": ["hook", f"bar@{b.length(high)}"], "stiffness": stiff(b, 10 * pull)},
     }
-    truth = {"line.tension_1": pull, "hook.reaction": pull, "bar.prop_1": total - pull}
+    truth = {"line.tension_1": pull, "hook.reaction": pull, "bar.support_1": total - pull}
     return Machine(toml(tables), truth)
 
 
@@ -394,7 +394,7 @@ def bar_on_its_stop(b: Bench) -> Machine:
     its pin there, above the other side). Moments about the pin give its push."""
     bar = Bar(b, most=3)
     stop = math.radians(b.number(3, 40))
-    bar.keys |= {"stop": f"{math.degrees(stop):.15g} deg", "drag": "3 N m s"}
+    bar.keys |= {"stop": f"{math.degrees(stop):.15g} deg", "rotational_damping": "3 N m s"}
     lumps = [(bar.mass, bar.length / 2), *zip(bar.masses, bar.along, strict=True)]
     lumps = [(m, x - bar.fulcrum) for m, x in lumps]
     total = sum(m for m, _ in lumps) * b.g
@@ -450,7 +450,7 @@ class Sheave:
             "sheaves": self.count,
             "radius": b.length(self.radius),
             "pin_radius": b.length(self.pin),
-            "bearing": self.mu,
+            "bearing_friction": self.mu,
             "sheave_mass": b.mass(self.sheave),
             "mass": b.mass(self.mass),
         }
@@ -489,7 +489,7 @@ def over_one_sheave(b: Bench) -> Machine:
         "heavy.acceleration": -a,
         "whip.tension_1": pulls[0],
         "whip.tension_2": pulls[1],
-        "head.axle_1": axle,
+        "head.pin_load_1": axle,
         "head.reaction": t1 + t2 + s.mass * g,
     }
     return Machine(toml(tables), truth)
@@ -538,7 +538,7 @@ def hauled_over_a_sheave(b: Bench) -> Machine:
         "hand.force": pull,
         "whip.tension_1": before,
         "whip.tension_2": after,
-        "head.axle_1": abs(axle),
+        "head.pin_load_1": abs(axle),
         "head.reaction": abs(axle - own + down(s.mass * g)),
         "hand.travel": hauls * SPAN * travel,
         "bag.rise": hauls * SPAN * travel,
@@ -547,7 +547,10 @@ def hauled_over_a_sheave(b: Bench) -> Machine:
         "machine.work_out": hauls * SPAN * travel * weight,
     }
     if sense == "raising":
-        truth |= {"machine.advantage": weight / pull, "machine.efficiency": weight / pull}
+        truth |= {
+            "machine.mechanical_advantage": weight / pull,
+            "machine.efficiency": weight / pull,
+        }
     return Machine(toml(tables), truth)
 
 
@@ -599,7 +602,7 @@ class Tackle:
                 own = -self.lower.sheave * (self.b.g + rise)
             load = pulls[k] + pulls[k + 1] + own
             fit(load > 0.0)
-            found[f"{'upper' if on_upper else 'lower'}.axle_{number}"] = load
+            found[f"{'upper' if on_upper else 'lower'}.pin_load_{number}"] = load
         # Every part of the rope hangs from the upper block or leads down from it.
         found["upper.reaction"] = sum(pulls) + self.upper.mass * self.b.g
         return found
@@ -642,8 +645,8 @@ def tackle_hauled(b: Bench) -> Machine:
         "machine.work_out": rise * mass * b.g,
     }
     if sense == "raising":
-        truth["machine.advantage"] = mass * b.g / pulls[-1]
-        truth["machine.ideal_advantage"] = float(t.parts)
+        truth["machine.mechanical_advantage"] = mass * b.g / pulls[-1]
+        truth["machine.ideal_mechanical_advantage"] = float(t.parts)
         truth["machine.efficiency"] = mass * b.g / pulls[-1] / t.parts
     return Machine(toml(tables), truth)
 
@@ -731,7 +734,7 @@ def runner(b: Bench) -> Machine:
         "hand.force": pull,
         "fall.tension_1": total - pull,
         "fall.tension_2": pull,
-        "runner.axle_1": axle,
+        "runner.pin_load_1": axle,
         "beam.reaction": total - pull,
         "plate.rise": rise,
         "machine.velocity_ratio": 2.0,
@@ -740,7 +743,7 @@ def runner(b: Bench) -> Machine:
     }
     if sense == "raising":
         truth |= {
-            "machine.advantage": mass * g / pull,
+            "machine.mechanical_advantage": mass * g / pull,
             "machine.efficiency": mass * g / pull / 2,
         }
     return Machine(toml(tables), truth)
@@ -791,7 +794,7 @@ def several_on_one_hook(b: Bench) -> Machine:
     truth = {
         "hand.force": pull,
         "machine.velocity_ratio": float(parts),
-        "machine.advantage": total / pull,
+        "machine.mechanical_advantage": total / pull,
         "machine.efficiency": total / pull / parts,
         "machine.work_in": SPAN * travel * pull,
         "machine.work_out": SPAN * travel / parts * total,
@@ -812,7 +815,7 @@ class Slope:
         self.b = b
         self.angle = math.radians(b.number(low, high))
         self.static = b.coefficient(0.9)
-        self.kinetic = float(f"{self.static * b.number(0.5, 1.0):.4g}")
+        self.kinetic = float(f"{self.static_friction * b.number(0.5, 1.0):.4g}")
         self.at = complex(b.number(-1, 1), b.number(0, 1))
         self.length = 4.0
         side = -1.0 if b.left else 1.0
@@ -829,7 +832,11 @@ class Slope:
         }
         # Any two of the three.
         del measures[b.one_of(*measures)]
-        keys = {"at": b.place(self.at), "static": self.static, "kinetic": self.kinetic} | measures
+        keys = {
+            "at": b.place(self.at),
+            "static_friction": self.static,
+            "kinetic_friction": self.kinetic,
+        } | measures
         return keys | ({"rises": "left"} if b.left else {})
 
 
@@ -869,7 +876,7 @@ def sled_worked(b: Bench) -> Machine:
             "mass": b.mass(mass),
             "on": f"slip@{b.length(1.5)}",
             "height": b.length(height),
-            "tie": b.length(tie),
+            "attachment_height": b.length(tie),
         },
         "rope.line": {"reeve": ["sled", "hand"], "stiffness": stiff(b, pull + weight)},
         "hand.hand": b.hand(
@@ -895,8 +902,8 @@ def sled_worked(b: Bench) -> Machine:
         "machine.work_out": rise * weight,
     }
     if sense == "raising":
-        truth["machine.advantage"] = weight / pull
-        truth["machine.ideal_advantage"] = math.cos(angle) / slope.sine
+        truth["machine.mechanical_advantage"] = weight / pull
+        truth["machine.ideal_mechanical_advantage"] = math.cos(angle) / slope.sine
         truth["machine.efficiency"] = weight * slope.sine / (pull * math.cos(angle))
     return Machine(toml(tables), truth)
 
@@ -1074,7 +1081,7 @@ def sled_and_weight(b: Bench) -> Machine:
         "bag.acceleration": -a,
         "line.tension_1": t1,
         "line.tension_2": t2,
-        "lead.axle_1": axle,
+        "lead.pin_load_1": axle,
         "lead.reaction": abs(-t1 * slope.up - 1j * t2 + down(s.mass * g)),
         "sled.normal": mass * g * slope.cosine,
         "sled.friction": -moving * slope.kinetic * mass * g * slope.cosine,
@@ -1141,7 +1148,7 @@ def two_slopes(b: Bench) -> Machine:
         "sled_2.acceleration": -a,
         "line.tension_1": t1,
         "line.tension_2": t2,
-        "ridge.axle_1": pin([t1, t2]),
+        "ridge.pin_load_1": pin([t1, t2]),
         "sled_1.friction": -moving * one.kinetic * masses[0] * g * one.cosine,
         "sled_2.friction": moving * two.kinetic * masses[1] * g * two.cosine,
     }
@@ -1237,7 +1244,7 @@ def roller_worked(b: Bench) -> Machine:
 
 
 class Spindle:
-    """A windlass drawn at random."""
+    """A wheel and axle drawn at random."""
 
     def __init__(self, b: Bench) -> None:
         self.b = b
@@ -1253,17 +1260,17 @@ class Spindle:
             "wheel": b.length(self.wheel),
             "axle": b.length(self.axle),
             "pin_radius": b.length(self.pin),
-            "bearing": self.mu,
+            "bearing_friction": self.mu,
             "mass": b.mass(self.mass),
             "hauls": "anticlockwise" if b.left else "clockwise",
         }
         if b.chance(0.5):
             gyration = b.number(0.03, 0.2)
-            self.keys["gyration"] = b.length(gyration)
+            self.keys["radius_of_gyration"] = b.length(gyration)
             self.inertia = self.mass * gyration**2
 
 
-def windlass_worked(b: Bench) -> Machine:
+def wheel_and_axle_worked(b: Bench) -> Machine:
     """A wheel and axle hauled or paid out by a hand at any angle: T_w R_w = T_a R_a + s mu r |T_w e
     + T_a + m g| (the wheel and axle of any textbook, with a journal's friction)."""
     w = Spindle(b)
@@ -1286,7 +1293,7 @@ def windlass_worked(b: Bench) -> Machine:
     rise = hauls * SPAN * travel * w.axle / w.wheel
     tables = {
         "scene": b.about(sense),
-        "windlass.winch": w.keys,
+        "wheel_and_axle.winch": w.keys,
         "weight.grapnel": {"mass": b.mass(mass), "at": b.place(w.at - 1.5j, across=False)},
         "rope.rode": {"reeve": ["grapnel", "winch.axle"], "stiffness": stiff(b, weight * 10)},
         "rope.tail": {"reeve": ["winch.wheel", "hand"], "stiffness": stiff(b, weight * 10)},
@@ -1304,13 +1311,13 @@ def windlass_worked(b: Bench) -> Machine:
         "machine.work_out": rise * weight,
     }
     if sense == "raising":
-        truth["machine.advantage"] = weight / pull
-        truth["machine.ideal_advantage"] = w.wheel / w.axle
+        truth["machine.mechanical_advantage"] = weight / pull
+        truth["machine.ideal_mechanical_advantage"] = w.wheel / w.axle
         truth["machine.efficiency"] = weight * w.axle / w.wheel / pull
     return Machine(toml(tables), truth)
 
 
-def windlass_released(b: Bench) -> Machine:
+def wheel_and_axle_released(b: Bench) -> Machine:
     """A wheel and axle let go, a weight on each: (I + m_a R_a^2 + m_w R_w^2) alpha = (m_w R_w - m_a
     R_a) g - s mu r (T_a + T_w + m g), alpha winding up the axle's. (Halliday & Resnick: a weight on
     the rim of a heavy wheel.)"""
@@ -1332,7 +1339,7 @@ def windlass_released(b: Bench) -> Machine:
     fit(t_a > 0.02 * on_axle * g, t_w >= 0.02 * on_wheel * g)
     tables: Tables = {
         "scene": b.about("released", duration="0.6 s", load="grapnel"),
-        "windlass.winch": w.keys,
+        "wheel_and_axle.winch": w.keys,
         "weight.grapnel": {"mass": b.mass(on_axle), "at": b.place(w.at - 1.5j, across=False)},
         "rope.rode": {"reeve": ["grapnel", "winch.axle"], "stiffness": stiff(b, t_a * 10)},
     }
@@ -1351,7 +1358,7 @@ def windlass_released(b: Bench) -> Machine:
     return Machine(toml(tables), truth)
 
 
-def differential_windlass(b: Bench) -> Machine:
+def differential_wheel_and_axle(b: Bench) -> Machine:
     """A stepped axle with the load's sheave in the bight, hauled: per radian the load rises half
     the difference of the radii. T_w R_w + T_s R_s = T_a R_a + mu r (all pulls + m g), T_a from T_s
     over the sheave, T_a + T_s = the load and its block. (The differential axle of any textbook.)"""
@@ -1372,7 +1379,7 @@ def differential_windlass(b: Bench) -> Machine:
     rise = SPAN * travel / w.wheel * (w.axle - small) / 2
     tables = {
         "scene": b.about("raising"),
-        "windlass.winch": w.keys,
+        "wheel_and_axle.winch": w.keys,
         "block.hook": s.keys(at=b.place(w.at - 1.5j, across=False), moves=True),
         "weight.grapnel": {"mass": b.mass(mass), "on": "hook"},
         "rope.bight": {
@@ -1386,11 +1393,11 @@ def differential_windlass(b: Bench) -> Machine:
         "hand.force": pull,
         "bight.tension_1": t_a,
         "bight.tension_2": t_s,
-        "hook.axle_1": axle,
+        "hook.pin_load_1": axle,
         "winch.reaction": pull + total + w.mass * g,
         "grapnel.rise": rise,
         "machine.velocity_ratio": SPAN * travel / rise,
-        "machine.advantage": mass * g / pull,
+        "machine.mechanical_advantage": mass * g / pull,
         "machine.efficiency": mass * g * rise / (pull * SPAN * travel),
     }
     return Machine(toml(tables), truth)
@@ -1443,7 +1450,7 @@ def tackle_on_a_tackle(b: Bench) -> Machine:
         "second.tension_1": t1,
         "second.tension_2": t2,
         "second.tension_3": pull,
-        "traveller.axle_1": pressed,
+        "traveller.pin_load_1": pressed,
         "upper.reaction": total + third + upper.mass * g,
         "foot.reaction": abs(t1 + t2 + pull - foot.mass * g),
         "ballast.rise": SPAN * travel / 4,
@@ -1487,7 +1494,7 @@ def tackle_up_a_ramp(b: Bench) -> Machine:
     for k, name in enumerate(fall[1:]):
         block, way = (head, -slope.up) if name.startswith("head") else (moving, slope.up)
         load = (tensions[k] + tensions[k + 1]) * way + down(block.sheave * g)
-        truth[name.replace(".", ".axle_")] = abs(load)
+        truth[name.replace(".", ".pin_load_")] = abs(load)
     at_head = {2: tensions[:1], 3: tensions[:2], 4: tensions[:3]}[parts]
     normal = (mass + moving.mass) * g * slope.cosine
     rise = SPAN * travel / parts * slope.sine
@@ -1584,7 +1591,7 @@ def lever_on_a_fall(b: Bench) -> Machine:
             "support": "pin",
             "tilt": f"{math.degrees(tilt):.15g} deg",
             "stop": "60 deg",
-            "bearing": mu,
+            "bearing_friction": mu,
             "pin_radius": b.length(pin),
         },
         "rope.fall": {
@@ -1606,14 +1613,14 @@ def lever_on_a_fall(b: Bench) -> Machine:
         "fall.tension_2": second,
         "fall.tension_3": third,
         "fall.tension_4": fourth,
-        "lower.axle_1": axle,
-        "upper.axle_1": abs(-1j * second + third + down(upper.sheave * g)),
-        "lead.axle_1": abs(-third + fourth * way + down(lead.sheave * g)),
+        "lower.pin_load_1": axle,
+        "upper.pin_load_1": abs(-1j * second + third + down(upper.sheave * g)),
+        "lead.pin_load_1": abs(-third + fourth * way + down(lead.sheave * g)),
         "bar.reaction": abs(reaction(pull)),
         "bar.turn": math.degrees(turns[1] - turns[0]),
         "ballast.rise": -rise,
         "machine.velocity_ratio": abs(SPAN * travel / rise),
-        "machine.advantage": mass * g / pull,
+        "machine.mechanical_advantage": mass * g / pull,
     }
     return Machine(toml(tables), truth)
 
@@ -1699,7 +1706,7 @@ def lever_by_a_runner(b: Bench) -> Machine:
             "support": "pin",
             "tilt": f"{math.degrees(tilt):.15g} deg",
             "stop": "60 deg",
-            "bearing": mu,
+            "bearing_friction": mu,
             "pin_radius": b.length(radius),
         },
         "weight.load": {"mass": b.mass(mass), "on": f"bar@{b.length(along)}"},
@@ -1714,11 +1721,11 @@ def lever_by_a_runner(b: Bench) -> Machine:
         "fall.tension_1": t1,
         "fall.tension_2": t2,
         "beam.reaction": t1,
-        "runner.axle_1": abs(pin),
+        "runner.pin_load_1": abs(pin),
         "bar.reaction": abs(reaction),
         "load.rise": rise,
         "machine.velocity_ratio": SPAN * travel / rise,
-        "machine.advantage": mass * g / t2,
+        "machine.mechanical_advantage": mass * g / t2,
         "machine.work_in": work,
         "machine.efficiency": mass * g * rise / work,
     }
@@ -1761,23 +1768,23 @@ def by_default(b: Bench) -> Machine:
     rope = {"stiffness": stiff(b, 10 * weight)}
     worked = {"hand.travel": travel, "machine.work_in": travel}
     hand: Tables = {"hand.hand": {"at": b.place(0.7j, across=False)}}
-    kind = b.one_of("sheave", "windlass", "sled", "roller", "lever")
+    kind = b.one_of("sheave", "wheel_and_axle", "sled", "roller", "lever")
     if kind == "sheave":
         pull = rubbed(mu * 4 / 25, weight, -1j, -1j, down(0.005 * g))
         tables = {
             "scene": b.about("raising"),
-            "block.head": {"at": b.place(1j), "bearing": mu},
+            "block.head": {"at": b.place(1j), "bearing_friction": mu},
             "weight.bag": hung,
             "rope.whip": {"reeve": ["bag", "head.1", "hand"]} | rope,
             **hand,
         }
-        truth = {"hand.force": pull, "head.axle_1": weight + pull + 0.005 * g}
-    elif kind == "windlass":
+        truth = {"hand.force": pull, "head.pin_load_1": weight + pull + 0.005 * g}
+    elif kind == "wheel_and_axle":
         k = mu * 0.005
         pull = (weight * 0.03 + k * (weight + 0.5 * g)) / (0.15 - k)
         tables = {
             "scene": b.about("raising"),
-            "windlass.winch": {"at": b.place(1j), "bearing": mu},
+            "wheel_and_axle.winch": {"at": b.place(1j), "bearing_friction": mu},
             "weight.bag": hung,
             "rope.rode": {"reeve": ["bag", "winch.axle"]} | rope,
             "rope.tail": {"reeve": ["winch.wheel", "hand"]} | rope,
@@ -1808,7 +1815,7 @@ def by_default(b: Bench) -> Machine:
             "ramp.slip": {"at": b.place(0j), "length": "4 m", "angle": f"{angle} deg"},
             "body.log": load | {"on": "slip@3.9 m", "rolls": True},
         }
-        tables["ramp.slip"] |= {"static": 0.5, "kinetic": 0.4}
+        tables["ramp.slip"] |= {"static_friction": 0.5, "kinetic_friction": 0.4}
         truth = {"log.acceleration": -a, "log.friction": mass * a / 2}
     else:
         own = b.number(0.2, 2.0)
@@ -1828,7 +1835,7 @@ def by_default(b: Bench) -> Machine:
                 "mass": b.mass(own),
                 "at": b.place(1j),
                 "fulcrum": "40 cm",
-                "bearing": mu,
+                "bearing_friction": mu,
                 "stop": "85 deg",
             },
             "weight.bag": hung,
@@ -1886,9 +1893,9 @@ FAMILIES: dict[Callable[[Bench], Machine], Expected] = {
     roller_released: Expected(),
     roller_slipping: Expected(),
     roller_worked: Expected(0.8, HASTE, few=6),
-    windlass_worked: Expected(0.8, HASTE, few=6),
-    windlass_released: Expected(),
-    differential_windlass: Expected(0.8, HASTE, few=6),
+    wheel_and_axle_worked: Expected(0.8, HASTE, few=6),
+    wheel_and_axle_released: Expected(),
+    differential_wheel_and_axle: Expected(0.8, HASTE, few=6),
     tackle_on_a_tackle: Expected(few=6),
     tackle_up_a_ramp: Expected(few=6),
     lever_on_a_fall: Expected(few=4),
@@ -1933,7 +1940,7 @@ def test_closed_form(family: Callable[[Bench], Machine]) -> None:
 @pytest.mark.parametrize(
     "family",
     [hauled_over_a_sheave, tackle_hauled, sled_and_weight, two_slopes, lever_on_a_fall,
-     lever_by_a_runner, differential_windlass],
+     lever_by_a_runner, differential_wheel_and_axle],
     ids=lambda family: family.__name__,
 )  # fmt: skip
 def test_spans(family: Callable[[Bench], Machine]) -> None:
@@ -1966,7 +1973,7 @@ def test_places(rises: str) -> None:
     out = complex(-0.6 * side, 0.8)
     tilt = cmath.exp(0.1j)
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
         "ramp.slip": {"at": ["1 m", "2 m"], "length": "2 m", "rise": "1.2 m", "rises": rises},
         "body.sled": {"mass": "1 kg", "on": "slip@50 cm"},
         "block.aboard": {"on": "sled", "height": "20 cm"},
@@ -2018,7 +2025,7 @@ def test_places(rises: str) -> None:
 def test_the_speed_of_the_hand_at_a_place() -> None:
     """The hand's speed where it has hauled so much is that of the move that takes it there."""
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "raising"},
+        "scene": {"title": "t", "watch": "w", "mode": "raising"},
         "block.head": {"at": ["0 m", "2 m"]},
         "weight.bag": {"mass": "1 kg", "at": ["plumb", "1 m"]},
         "rope.whip": {"reeve": ["bag", "head.1", "hand"]},
@@ -2069,7 +2076,7 @@ def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
     """Bar and weights turn about their common centre of mass as a thin bar and points would:
     m L^2 / 12, and each mass times its distance squared (Steiner)."""
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
         "lever.bar": {
             "length": "1.2 m",
             "mass": "2 kg",
@@ -2092,7 +2099,7 @@ def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
 def test_blocks_one_under_another() -> None:
     """A block under a block under a block hangs by both drops below the first."""
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
         "block.top": {"at": ["1 m", "3 m"]},
         "block.middle": {"under": "top", "drop": "70 cm", "moves": True},
         "block.low": {"under": "middle", "drop": "40 cm", "moves": True},
@@ -2112,8 +2119,8 @@ def test_a_hook_between_two_drums(hauls: str, side: float) -> None:
     """The sheave in the bight of a stepped axle hangs plumb below both drums' ropes: that of the
     thick part leaves it on the side away from the hauling, that of the thin part on the other."""
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
-        "windlass.winch": {
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
+        "wheel_and_axle.winch": {
             "at": ["1 m", "2 m"],
             "wheel": "20 cm",
             "axle": "6 cm",
@@ -2131,13 +2138,13 @@ def test_a_hook_between_two_drums(hauls: str, side: float) -> None:
 
 
 @pytest.mark.parametrize("hauls", ["clockwise", "anticlockwise"])
-@pytest.mark.parametrize("turns", [{"wound": 3.0, "room": 7.5}, {}])
+@pytest.mark.parametrize("turns", [{"initial_turns": 3.0, "max_turns": 7.5}, {}])
 def test_where_drums_end(hauls: str, turns: dict[str, float]) -> None:
     """A drum that starts with n turns of rope and has room for m runs off after n turns one way and
     is full after m - n the other; by default with 5 and 10."""
     tables: Tables = {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
-        "windlass.winch": {"at": ["0 m", "2 m"], "hauls": hauls, **turns},
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
+        "wheel_and_axle.winch": {"at": ["0 m", "2 m"], "hauls": hauls, **turns},
         "weight.bag": {"mass": "1 kg", "at": ["plumb", "1 m"]},
         "weight.can": {"mass": "100 g", "at": ["plumb", "1 m"]},
         "rope.rode": {"reeve": ["bag", "winch.axle"]},
@@ -2145,14 +2152,14 @@ def test_where_drums_end(hauls: str, turns: dict[str, float]) -> None:
     }
     machine = scene.parse(tomllib.loads(toml(tables)))
     off = 1 if hauls == "anticlockwise" else -1
-    wound, room = turns.get("wound", 5.0), turns.get("room", 10.0)
+    wound, room = turns.get("initial_turns", 5.0), turns.get("max_turns", 10.0)
     expected = {
         ("tail", True): off * wound,
         ("tail", False): -off * (room - wound),
         ("rode", True): -off * wound,
         ("rode", False): off * (room - wound),
     }
-    ends = machine.drum_ends(machine.part("winch", Windlass))
+    ends = machine.drum_ends(machine.part("winch", WheelAndAxle))
     assert {(end.rope, end.off) for end in ends} == set(expected)
     for end in ends:
         turn = expected[end.rope, end.off]

@@ -33,7 +33,6 @@ LOSSLESS = {
     "lower__bearing": "0",
     "lower__mass": "2 mg",
     "lower__sheave_mass": "1 mg",
-    "upper__sheave_mass": "1 mg",
 }
 """A tackle without friction, its moving block and its sheaves without weight."""
 
@@ -52,7 +51,7 @@ def tackle(**changes):
 
 def slipway(bench):
     """As the scene says: the sled's mass, the board's length, rise and kinetic coefficient."""
-    keys = ("sled.mass", "slip.length", "slip.rise", "slip.kinetic")
+    keys = ("sled.mass", "slip.length", "slip.rise", "slip.kinetic_friction")
     return [value_of(bench, key) for key in keys]
 
 
@@ -416,9 +415,9 @@ def test_trade_fact_sled_on_a_ramp():
     assert not found.agrees
     assert near(found.rows[0].predicted, 5.15, abs=0.01)
     first = found.explanations[0]
-    assert first.effect.keys == ("slip.kinetic",) and first.accounts and first.plausible
+    assert first.effect.keys == ("slip.kinetic_friction",) and first.accounts and first.plausible
     assert near(first.value, 0.25, abs=0.005)
-    with_it = theory.predict(changed(ideal, {"slip.kinetic": first.value})).quantities
+    with_it = theory.predict(changed(ideal, {"slip.kinetic_friction": first.value})).quantities
     assert near(with_it["hand.force"], 11.5, rel=1e-6)
     assert near(with_it["machine.efficiency"], 0.45, abs=0.005)
     zero = of_effect(found, "the gauge's zero")
@@ -446,7 +445,7 @@ def test_trade_fact_four_part_tackle():
 @pytest.mark.parametrize(
     ("key", "value", "name", "also"),
     [
-        ("*.bearing", 0.2, "bearing friction of the sheaves", []),
+        ("*.bearing_friction", 0.2, "bearing friction of the sheaves", []),
         ("lower.mass", 0.14, "the moving block's weight", ["the gauge's zero"]),
     ],
 )
@@ -530,7 +529,7 @@ def test_a_fit_in_closed_form():
     over m g cos a; its u from the readings is s / sqrt n over m g cos a."""
     pulls = [9.2, 9.6, 9.4, 9.5, 9.1]
     text = csv_of("hand.force (N)", rows=[(pull,) for pull in pulls])
-    found = fit(sled(), measured.parse(text, sled()), ["slip.kinetic"])
+    found = fit(sled(), measured.parse(text, sled()), ["slip.kinetic_friction"])
     (one,) = found.estimates
     mass, length, rise, _ = slipway(sled())
     normal = mass * G * math.sqrt(1 - (rise / length) ** 2)
@@ -552,7 +551,7 @@ def test_a_fit_in_closed_form():
 def test_two_values_are_fitted_at_once():
     """Over several loads a block's weight and a bearing are told apart; over one they are not."""
     bench = tackle()
-    truth = {"*.bearing": 0.23, "lower.mass": 0.15}
+    truth = {"*.bearing_friction": 0.23, "lower.mass": 0.15}
     rows = []
     for grams in (200, 1000, 3000):
         force = predicted(bench, truth | {"ballast.mass": grams / 1000})["hand.force"]
@@ -571,7 +570,7 @@ def test_two_values_are_fitted_at_once():
     [
         (["slip.kinetc"], "kinetic"),
         (["*.bering"], "bearing|allowed"),
-        (["slip.kinetic", "slip.kinetic"], "twice"),
+        (["slip.kinetic_friction", "slip.kinetic_friction"], "twice"),
         (["sled.width"], "depend"),
         (["line.reeve"], "one value"),
     ],
@@ -658,7 +657,7 @@ def coverage_of(bench, key, truth, span, set_ups, division, tremor, masses, seed
 
 
 SLIPWAY = (
-    "slip.kinetic",
+    "slip.kinetic_friction",
     0.237,
     (0.05, 0.45),
     [{}],
@@ -669,7 +668,7 @@ SLIPWAY = (
 )
 LOADS = [{"ballast.mass": kg} for kg in (0.5, 0.8, 1.1, 1.4)]
 BLOCKS = {"ballast.mass": 0.0, "lower.mass": value_of(tackle(), "lower.mass")}
-PURCHASE = ("*.bearing", 0.21, (0.0, 0.6), LOADS, 0.1, 0.08, BLOCKS, 12)
+PURCHASE = ("*.bearing_friction", 0.21, (0.0, 0.6), LOADS, 0.1, 0.08, BLOCKS, 12)
 
 
 @pytest.mark.parametrize("shared_too", [False, True])
@@ -695,7 +694,7 @@ def test_compare_prints_and_exits(tmp_path):
     assert result.returncode == 0, result.stderr
     for word in ("agrees within uncertainty", "hand.force", "1 of 1 rows", "slip.rise", "type A"):
         assert word in result.stdout
-    result = inside("compare", "sled_drawn_up", path, "--set", "slip.kinetic=0.1")
+    result = inside("compare", "sled_drawn_up", path, "--set", "slip.kinetic_friction=0.1")
     assert result.returncode == 1, result.stderr
     assert "does not agree" in result.stdout and "1. sliding friction" in result.stdout
 
@@ -710,9 +709,9 @@ def test_compare_json_with_a_fit(tmp_path):
         path,
         "--json",
         "--fit",
-        "slip.kinetic",
+        "slip.kinetic_friction",
         "--set",
-        "slip.kinetic=0",
+        "slip.kinetic_friction=0",
     )
     assert result.returncode == 1, result.stderr
     document = json.loads(result.stdout)
@@ -731,7 +730,7 @@ def test_compare_json_with_a_fit(tmp_path):
         (("sled_drawn_up", "slip.csv", "--fit", "slip.kinetc"), ("slip.kinetc", "kinetic")),
         (("sled_drawn_up", "slip.csv", "--fit", "hand.on"), ("hand.on",)),
         (("sled_let_slide", "slip.csv"), ("hand.force", "sled.")),
-        (("fixed_sheave", "ramp.csv"), ("ramp.csv", "row 1", "slip.kinetic")),
+        (("fixed_sheave", "ramp.csv"), ("ramp.csv", "row 1", "slip.kinetic_friction")),
         (("sled_drawn_up", "locked.csv"), ("allowed",)),
     ],
 )

@@ -72,7 +72,7 @@ SPIKE = """
 [scene]
 title = "A handspike"
 watch = "The line leans more and more."
-sense = "raising"
+mode = "raising"
 [lever.spike]
 length = "1 m"
 mass = "400 g"
@@ -143,7 +143,7 @@ def worked(track: Track) -> dict[str, float]:
 
 # A tackle with friction in its bearings.
 
-TACKLE = FOUR_PARTS.replace("sheaves = 2", "sheaves = 2\nbearing = 0.2")
+TACKLE = FOUR_PARTS.replace("sheaves = 2", "sheaves = 2\nbearing_friction = 0.2")
 
 
 def tackle(track: Track) -> dict[str, float]:
@@ -177,7 +177,7 @@ def tackle(track: Track) -> dict[str, float]:
 DRAWN = (
     BAG.replace('"released"', '"raising"')
     .replace('duration = "0.8 s"', "")
-    .replace("bearing = 0.4", "bearing = 0.0")
+    .replace("bearing_friction = 0.4", "bearing_friction = 0.0")
     .replace("[weight.bag]\nmass", "[hand.hand]\ntravel")
     .replace('"900 g"', '"40 cm"\nspeed = "20 cm/s"')
     .replace('"bag"', '"hand"')

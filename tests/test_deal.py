@@ -65,7 +65,7 @@ def one(name: str, *vary: str, give: tuple[str, ...] = ()) -> Bench:
 def test_the_deal_is_pinned() -> None:
     """Seed 7 deals these values, today and on any machine."""
     dealt = {
-        hand.student[-1]: (hand.values["upper.bearing"], hand.values["ballast.mass"])
+        hand.student[-1]: (hand.values["upper.bearing_friction"], hand.values["ballast.mass"])
         for hand in boat_shed_deal()
     }
     assert dealt == {
@@ -103,7 +103,7 @@ def test_the_deal_does_not_hang_on_the_process(tmp_path: Path) -> None:
 def test_draws_are_even_and_stay_between_the_bounds() -> None:
     """Over many students every step between the bounds, ends included, is drawn about as often."""
     machine = load(find_scene(TACKLE))
-    found = spread("upper.bearing=0.10..0.19", machine, hidden=True)
+    found = spread("upper.bearing_friction=0.10..0.19", machine, hidden=True)
     counts = Counter(Decimal(found.draw(3, f"Student {i}")) for i in range(18_200))
     step = Decimal("0.0001")
     assert set(counts) == {Decimal("0.10") + step * i for i in range(901)}
@@ -127,9 +127,11 @@ def test_another_seed_or_name_is_another_deal() -> None:
 def test_hidden_values_are_not_in_plain_sight() -> None:
     """The student's file shows what was given, not what was hidden; the bench has both."""
     bench = one(
-        TACKLE, "upper.bearing+lower.bearing=0.21..0.35", give=("ballast.mass=0.7..1.2 kg",)
+        TACKLE,
+        "upper.bearing_friction+lower.bearing_friction=0.21..0.35",
+        give=("ballast.mass=0.7..1.2 kg",),
     )
-    drawn = bench.hidden["upper.bearing"]
+    drawn = bench.hidden["upper.bearing_friction"]
     assert drawn != "0.2"
     assert drawn not in bench.text
     assert "0.21" not in bench.text
@@ -157,7 +159,7 @@ def test_a_value_on_a_part_and_in_another_unit_can_be_dealt() -> None:
 
 def test_a_broken_seal_is_refused() -> None:
     """Any change of the sealed line is noticed, and named in one message."""
-    bench = one(TACKLE, "upper.bearing=0.05..0.35")
+    bench = one(TACKLE, "upper.bearing_friction=0.05..0.35")
     line = next(row for row in bench.text.split("\n") if row.startswith("dealt"))
     value = line.split('"')[1]
     version, token, veiled = value.split()
@@ -173,11 +175,11 @@ def test_a_broken_seal_is_refused() -> None:
 
 def test_a_sheet_says_what_is_a_stand_in(tmp_path: Path) -> None:
     """The handout of a dealt bench names what is sealed; its key is refused, as it would tell."""
-    (hand,) = deal(find_scene(TACKLE), ["Student A"], 7, ["upper.bearing=0.05..0.35"])
+    (hand,) = deal(find_scene(TACKLE), ["Student A"], 7, ["upper.bearing_friction=0.05..0.35"])
     path = tmp_path / "student_a.toml"
     path.write_text(hand.text)
     told = [line for line in compose(load(path)).apparatus if "sealed" in line]
-    assert len(told) == 1 and told[0].startswith("upper.bearing is sealed")
+    assert len(told) == 1 and told[0].startswith("upper.bearing_friction is sealed")
     refused(
         inside("sheet", path, "--key", "--out", tmp_path / "key.html"), "a bench that was dealt"
     )
@@ -185,11 +187,11 @@ def test_a_sheet_says_what_is_a_stand_in(tmp_path: Path) -> None:
 
 def test_a_dealt_bench_is_not_dealt_or_changed_again(tmp_path: Path) -> None:
     """A dealt scene is refused by deal and by --set."""
-    bench = one(TACKLE, "upper.bearing=0.05..0.35")
+    bench = one(TACKLE, "upper.bearing_friction=0.05..0.35")
     path = tmp_path / "student_a.toml"
     path.write_text(bench.text)
     with pytest.raises(SceneError, match="was dealt"):
-        deal(path, ["Student B"], 1, ["upper.bearing=0.1..0.2"])
+        deal(path, ["Student B"], 1, ["upper.bearing_friction=0.1..0.2"])
     with pytest.raises(SceneError, match="was dealt"):
         open_file(path, {"ballast.mass": "2 kg"})
 
@@ -200,21 +202,21 @@ def test_a_dealt_bench_is_not_dealt_or_changed_again(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("upper.bearing", "KEY=LOW"),
-        ("upper.bearing=0.1", "KEY=LOW"),
-        ("upper.bearing=0.3..0.1", "below the higher"),
-        ("upper.bearing=0.1..0.1", "below the higher"),
-        ("upper.bearing=-1..0.1", "from 0 to 5"),
-        ("upper.bearing=0.1..9", "from 0 to 5"),
+        ("upper.bearing_friction", "KEY=LOW"),
+        ("upper.bearing_friction=0.1", "KEY=LOW"),
+        ("upper.bearing_friction=0.3..0.1", "below the higher"),
+        ("upper.bearing_friction=0.1..0.1", "below the higher"),
+        ("upper.bearing_friction=-1..0.1", "from 0 to 5"),
+        ("upper.bearing_friction=0.1..9", "from 0 to 5"),
         ("upper.baring=0.1..0.2", "bearing"),
-        ("topper.bearing=0.1..0.2", "upper"),
+        ("topper.bearing_friction=0.1..0.2", "upper"),
         ("ballast.mass=1..2", "unit is missing"),
         ("ballast.mass=1 kg..2 lb", "one unit"),
         ("ballast.mass=1 N..2 N", "a mass"),
         ("scene.title=1..2", "a part"),
         ("fall.reeve=1..2", "one value"),
-        ("upper.bearing+upper.bearing=0.1..0.2", "each key once"),
-        ("upper.bearing=nan..inf", "KEY=LOW"),
+        ("upper.bearing_friction+upper.bearing_friction=0.1..0.2", "each key once"),
+        ("upper.bearing_friction=nan..inf", "KEY=LOW"),
     ],
 )
 def test_bad_ranges_are_refused(text: str, said: str) -> None:
@@ -227,7 +229,7 @@ def test_bad_ranges_are_refused(text: str, said: str) -> None:
 def test_a_range_that_does_not_work_names_the_student() -> None:
     """Where drawn values make a machine that mechanics does not answer, it says whose and which."""
     with pytest.raises(Unanswerable, match=r"Student A would be dealt line\.strength"):
-        deal(find_scene("sled_held"), ["Student A"], 7, ["line.strength=0.1 N..0.2 N",
+        deal(find_scene("sled_held"), ["Student A"], 7, ["line.breaking_load=0.1 N..0.2 N",
              "slip.angle=30 deg..40 deg"])  # fmt: skip
 
 
@@ -278,7 +280,7 @@ def test_two_deals_do_not_meet_in_a_folder(tmp_path: Path) -> None:
 
     def dealt(*letters: str, seed: int = 7) -> list[Path]:
         students = [f"Student {letter}" for letter in letters]
-        hands = deal(scene, students, seed, ["upper.bearing=0.05..0.35"])
+        hands = deal(scene, students, seed, ["upper.bearing_friction=0.05..0.35"])
         return write_deal(load(scene), hands, tmp_path)
 
     *_, key = dealt("A", "B")
@@ -434,7 +436,7 @@ def test_readings_scatter_about_the_truth_and_stick_upwards(sled) -> None:  # ty
     slow = Bench(revised(slide.scene, {"hand.speed": 0.005}), "", None, slide.token, {}, {})
     assert mean(slide, {}, true) < usual < mean(slow, stuck, true) < true + stuck["balance.reading"]
     ramp, body = slide.scene.of(Ramp)[0], slide.scene.of(Body)[0]
-    alike = revised(slide.scene, {"slip.kinetic": ramp.static})
+    alike = revised(slide.scene, {"slip.kinetic_friction": ramp.static})
     assert sticking(alike) == {}
     # By hand: the pull rises by W cos a (static - kinetic) from sliding to sticking.
     normal = body.mass * 9.80665 * math.sqrt(1.0 - (ramp.rise / ramp.length) ** 2)

@@ -34,7 +34,7 @@ NOTED = """\
 [scene]
 title = "A spar"   # for the board
 watch = 'It swings.'
-sense = "released"
+mode = "released"
 predict = [
   "spar.tilt",  # the main thing
   "spar.reaction",
@@ -47,7 +47,7 @@ mass="800 g"   # weighed by Student A
 at = [ "0 cm", "40 cm" ]
 fulcrum = "24 in" # a foot on either side
 # a heavy oil
-drag = "2 N m s"
+rotational_damping = "2 N m s"
 
 
 # The can is half full
@@ -125,9 +125,9 @@ def test_one_key_changes_one_line() -> None:
         ("can.mass", 0.3512345, "351.2 g"),
         ("twin.mass", 0.35, "0.35 kg"),
         ("spar.length", 1.30004, "130 cm"),
-        ("spar.drag", 1.5, "1.5 N m s"),
+        ("spar.rotational_damping", 1.5, "1.5 N m s"),
         ("spar.tilt", math.radians(2.0), "2 deg"),
-        ("spar.bearing", 0.2, "0.2"),
+        ("spar.bearing_friction", 0.2, "0.2"),
         ("scene.gravity", 1.62, "1.62 m/s^2"),
         ("spar.pivot_height", 0.015, "1.5 cm"),
         ("spar.at[0]", -1e-9, "0 cm"),
@@ -145,8 +145,8 @@ def test_a_key_left_out_goes_in_among_its_neighbours() -> None:
     draft = Draft(NOTED)
     draft.set("spar.tilt", "3 deg")
     assert 'either side\ntilt = "3 deg"\n# a heavy oil\ndrag' in draft.text
-    draft.set("spar.bearing", "0.1")
-    assert 'tilt = "3 deg"\nbearing = 0.1\n# a heavy oil' in draft.text
+    draft.set("spar.bearing_friction", "0.1")
+    assert 'tilt = "3 deg"\nbearing_friction = 0.1\n# a heavy oil' in draft.text
     draft.set("twin.height", "1 cm")
     assert 'on = "spar@110 cm"\nheight = "1 cm"\n\n# end of file\n' in draft.text
     draft.unset("spar.tilt")
@@ -166,7 +166,7 @@ def test_a_key_left_out_goes_in_among_its_neighbours() -> None:
         ("sled.mass", ' "3 lb" ', "mass", "3 lb"),
         ("slip.rises", "right", "rises", "right"),
         ("slip.at", "1 cm, 2 cm", "at", ["1 cm", "2 cm"]),
-        ("slip.static", "0.4", "static", 0.4),
+        ("slip.static_friction", "0.4", "static_friction", 0.4),
         ("scene.title", "A sled", "title", "A sled"),
         ("scene.title", "1", "title", "1"),
         ("balance.part", "1", "part", 1),
@@ -196,7 +196,7 @@ def test_typed_values(where: str, text: str, key: str, value: Any) -> None:
         ("cam.mass", "350 g", "Did you mean 'can'"),
         ("can", "350 g", "allowed: keys"),
         ("can.on", "spar@2 m", "at most 1.2 m"),
-        ("spar.bearing", "much", "a plain number"),
+        ("spar.bearing_friction", "much", "a plain number"),
         ("spar.at[2]", "1 cm", "2 entries"),
         ("spar.mass[0]", "1 kg", "no list"),
         ("scene.predict", '["spar.tint"]', "Did you mean 'spar.tilt'"),
@@ -244,7 +244,7 @@ def test_line_ends_and_mark_are_kept(ends: str, mark: str, tmp_path: Path) -> No
 
 
 UNUSUAL = """\
-scene = { title = "x", watch = "y", sense = "released" } # all in one
+scene = { title = "x", watch = "y", mode = "released" } # all in one
 lever.spar = {length = "1 m", mass = "1 kg", at = ["0 m", "1 m"], fulcrum = "40 cm" }
 [weight]
 can.mass = "1 kg" # dotted
@@ -472,7 +472,7 @@ def test_removing_takes_along_what_hangs_on_it() -> None:
     assert draft.scene.load == "bar"
     assert draft.scene.about.predict == ("hand.force", "machine.velocity_ratio")
     draft.remove_part("hand")
-    assert set(draft.scene.parts) == {"bar"} and draft.scene.about.sense == "held"
+    assert set(draft.scene.parts) == {"bar"} and draft.scene.about.mode == "held"
     with pytest.raises(SceneError, match="cannot do without"):
         draft.remove_part("bar")
     with pytest.raises(SceneError, match="Did you mean"):
@@ -498,7 +498,7 @@ def test_removing_keeps_the_comments_of_others() -> None:
     start, end = NOTED.index("# The can"), NOTED.index("# Its twin")
     assert draft.text == NOTED[:start] + NOTED[end:]
     draft.remove_part("twin")
-    assert draft.text.endswith('drag = "2 N m s"\n\n\n# end of file\n')
+    assert draft.text.endswith('rotational_damping = "2 N m s"\n\n\n# end of file\n')
 
 
 def test_what_was_plumb_of_a_part_stays_put() -> None:
@@ -641,11 +641,17 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
         on = getattr(part, "on", None)
         # What follows has no effect in such a part.
         if isinstance(part, Lever) and part.fulcrum is None:
-            numbers -= {"pivot_height", "stop", "bearing", "pin_radius", "drag"}
-        if isinstance(part, Lever) and part.props:
+            numbers -= {
+                "pivot_height",
+                "stop",
+                "bearing_friction",
+                "pin_radius",
+                "rotational_damping",
+            }
+        if isinstance(part, Lever) and part.supports:
             numbers -= {"tilt"}
         if isinstance(part, Body):
-            numbers -= {"width", "tie"} if part.rolls else {"rolling_arm"}
+            numbers -= {"width", "attachment_height"} if part.rolls else {"rolling_arm"}
         elif on is None or isinstance(scene.parts[on.part], Block | Weight):
             numbers -= {"height"}
         assert numbers <= {

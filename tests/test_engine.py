@@ -30,11 +30,11 @@ WHIP = """
 [scene]
 title = "A bag on a whip"
 watch = "The hand."
-sense = "{sense}"
+mode = "{sense}"
 {about}
 [block.head]
 at = ["0 cm", "1 m"]
-bearing = 0.2
+bearing_friction = 0.2
 [weight.bag]
 mass = "500 g"
 at = ["plumb", "40 cm"]
@@ -50,7 +50,7 @@ BAR = """
 [scene]
 title = "A bar"
 watch = "The bar."
-sense = "{sense}"
+mode = "{sense}"
 [lever.bar]
 length = "1 m"
 mass = "200 g"
@@ -133,7 +133,7 @@ def test_places_are_those_pymunk_has():
     a floor stops it either; what it pushes out of a board is not. Either way pymunk has it there,
     to the last digit."""
     dropped = whip(about='floor = "35 cm"', hand='moves = ["let go"]', sense="released")
-    rolled = SLED.format(sense="released", angle=30, rubs="static = 0.5\n", place=8)
+    rolled = SLED.format(sense="released", angle=30, rubs="static_friction = 0.5\n", place=8)
     rolled = build(rolled + 'rolls = true\nheight = "10 cm"\n')
     pushed = 0
     for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
@@ -148,7 +148,7 @@ def test_places_are_those_pymunk_has():
 
 def test_rope_parts_at_its_breaking_load():
     """A rope whose strength is below the pull parts, and its load falls freely."""
-    recording = engine.run(whip(rope='strength = "5.1 N"'))
+    recording = engine.run(whip(rope='breaking_load = "5.1 N"'))
     assert happened(recording) == ["whip parts in part 2"]
     when = recording.events[0].time
     later = [s for s in recording.snapshots if s.time > when + 0.05]
@@ -158,7 +158,7 @@ def test_rope_parts_at_its_breaking_load():
 
 def test_rope_holds_just_below_its_breaking_load():
     """The same rope, a little stronger than the steady pull 5.23 N and its start, does not part."""
-    assert happened(engine.run(whip(rope='strength = "6 N"'))) == []
+    assert happened(engine.run(whip(rope='breaking_load = "6 N"'))) == []
 
 
 def test_rope_goes_slack_when_the_load_lands():
@@ -219,7 +219,7 @@ def test_the_ledger_knows_that_rope_creeps_on_a_sheave(stiffness):
 def test_hand_pulls_with_a_given_force():
     """A hand pulling with a constant force accelerates a load against gravity by Newton's law."""
     machine = whip(hand='moves = ["pull 6 N for 0.8 s"]', sense="released")
-    machine = scene.revised(machine, {"head.bearing": 0.0})
+    machine = scene.revised(machine, {"head.bearing_friction": 0.0})
     recording = engine.run(machine, duration=0.8)
     shots = [s for s in recording.snapshots if s.time >= 0.3]
     path = [s.poses["bag"].y for s in shots]
@@ -242,7 +242,11 @@ def test_rope_runs_off_its_drum(bearing):
     """A load let go runs its rope off the axle: it is said, and the load falls freely from then,
     after as many turns as were wound."""
     path = next(p for p in SHIPPED if p.stem == "hand_winch")
-    changes = {"scene.sense": "released", "winch.wound": "2", "winch.bearing": str(bearing)}
+    changes = {
+        "scene.mode": "released",
+        "winch.initial_turns": "2",
+        "winch.bearing_friction": str(bearing),
+    }
     recording = engine.run(scene.load(path, changes))
     assert happened(recording)[0] == "rode runs off the axle of winch"
     when = recording.events[0].time
@@ -255,7 +259,7 @@ def test_rope_runs_off_its_drum(bearing):
 
 def test_lever_meets_its_stop_and_stays():
     """An unbalanced bar falls to its stop and rests there."""
-    machine = bar('fulcrum = "40 cm"\nstop = "10 deg"\ndrag = "0.01 N m s"')
+    machine = bar('fulcrum = "40 cm"\nstop = "10 deg"\nrotational_damping = "0.01 N m s"')
     recording = engine.run(machine, duration=8.0)
     assert "bar meets its stop" in happened(recording)
     assert near(recording.snapshots[-1].poses["bar"].angle, -math.radians(10), abs=1e-5)
@@ -280,8 +284,8 @@ moves = ["pull 30 N for 0.2 s"]
 @pytest.mark.parametrize(
     ("keys", "more"),
     [
-        ('props = ["10 cm", "50 cm", "90 cm"]', ""),
-        ('fulcrum = "50 cm"\nprops = ["10 cm", "90 cm"]', ""),
+        ('supports = ["10 cm", "50 cm", "90 cm"]', ""),
+        ('fulcrum = "50 cm"\nsupports = ["10 cm", "90 cm"]', ""),
         (
             "",
             "".join(
@@ -339,14 +343,14 @@ def test_mirrored_machine_gives_mirrored_answers():
 [scene]
 title = "A sled"
 watch = "The sled."
-sense = "released"
+mode = "released"
 duration = "0.5 s"
 [ramp.slip]
 at = ["0 m", "0 m"]
 length = "1 m"
 angle = "30 deg"
-static = 0.3
-kinetic = 0.2
+static_friction = 0.3
+kinetic_friction = 0.2
 rises = "{side}"
 [body.sled]
 mass = "1 kg"
@@ -365,7 +369,9 @@ def test_a_body_pulled_off_its_ramp_leaves_it(pull):
     """Pulled nearly straight up by less than its weight, a sled on the level stays, and the ramp
     carries the rest; pulled by more it goes up as Newton says, and the ramp neither pushes nor
     rubs."""
-    text = SLED.format(sense="held", angle=0, rubs="static = 0.8\nkinetic = 0.7\n", place=50)
+    text = SLED.format(
+        sense="held", angle=0, rubs="static_friction = 0.8\nkinetic_friction = 0.7\n", place=50
+    )
     text += """
 [rope.line]
 reeve = ["sled", "hand"]
@@ -395,8 +401,8 @@ reeve = ["bar@55 cm", "hand"]
 at = ["plumb", "20 m"]
 moves = ["pull 3 N for 0.2 s"]
 """
-    shots = engine.run(bar('props = ["20 cm"]\n', "held", more), duration=0.24).snapshots
-    assert shots[0].readings["bar.prop_1"] > 0.1 and shots[-1].readings["bar.prop_1"] == 0.0
+    shots = engine.run(bar('supports = ["20 cm"]\n', "held", more), duration=0.24).snapshots
+    assert shots[0].readings["bar.support_1"] > 0.1 and shots[-1].readings["bar.support_1"] == 0.0
     heights = [shot.poses["bar"].point(Vector(0.5, 0.0)).y for shot in shots[-1:-6:-2]]
     gain = (heights[0] - 2 * heights[1] + heights[2]) / (shots[-1].time - shots[-3].time) ** 2
     assert near(gain, 3.0 / 0.2 - 9.80665, rel=1e-3)
@@ -405,7 +411,7 @@ moves = ["pull 3 N for 0.2 s"]
 
 def test_without_friction_one_effort_holds():
     """Without friction the least effort that holds is the greatest, the weight itself."""
-    machine = scene.revised(whip(sense="held"), {"head.bearing": 0.0})
+    machine = scene.revised(whip(sense="held"), {"head.bearing_friction": 0.0})
     least, greatest = engine.effort_that_holds(machine)
     assert least == greatest
     assert near(least, 0.5 * 9.80665, rel=1e-4)
@@ -414,7 +420,9 @@ def test_without_friction_one_effort_holds():
 def test_what_jams_holds_any_pull():
     """Pressed on its ramp by a line led in steeply, a sled that friction holds is moved by no pull
     however great, and by none at all."""
-    text = SLED.format(sense="held", angle=10, rubs="static = 0.5\nkinetic = 0.4\n", place=50)
+    text = SLED.format(
+        sense="held", angle=10, rubs="static_friction = 0.5\nkinetic_friction = 0.4\n", place=50
+    )
     text += """
 [rope.line]
 reeve = ["sled", "hand"]
@@ -449,7 +457,7 @@ SLED = """
 [scene]
 title = "A sled"
 watch = "The sled."
-sense = "{sense}"
+mode = "{sense}"
 [ramp.slip]
 at = ["0 m", "0 m"]
 length = "1 m"
@@ -503,13 +511,13 @@ ATWOOD = """
 [scene]
 title = "Two bags over a sheave"
 watch = "The bags."
-sense = "released"
+mode = "released"
 duration = "0.5 s"
 [block.head]
 at = ["0 cm", "2 m"]
 radius = "5 cm"
 pin_radius = "1 cm"
-bearing = 0.3
+bearing_friction = 0.3
 sheave_mass = "2 kg"
 [weight.light]
 mass = "1 kg"
@@ -534,7 +542,7 @@ def test_a_sheave_weighs_on_its_pin():
     assert near(-shot.readings["heavy.acceleration"], gain, rel=1e-5)
     assert not near(-shot.readings["heavy.acceleration"], bare, rel=0.1)
     load = light * (G + gain) + heavy * (G - gain) + sheave * G
-    assert near(shot.readings["head.axle_1"], load, rel=1e-5)
+    assert near(shot.readings["head.pin_load_1"], load, rel=1e-5)
     # Its heat is friction times what the rope has passed on.
     lost = q * load * abs(shot.poses["heavy"].y - 1.0)
     assert near(shot.energy.heat["head.1 bearing"], lost, rel=2e-3)
@@ -550,7 +558,7 @@ def test_a_hanging_blocks_sheave_takes_from_its_pins_load(step):
 [scene]
 title = "A block drawn up"
 watch = "The block."
-sense = "released"
+mode = "released"
 [anchor.a]
 at = ["-5 cm", "2 m"]
 [block.head]
@@ -562,7 +570,7 @@ at = ["0 cm", "1 m"]
 moves = true
 radius = "5 cm"
 pin_radius = "1 cm"
-bearing = 0.4
+bearing_friction = 0.4
 sheave_mass = "1.5 kg"
 mass = "2 kg"
 [weight.bag]
@@ -585,8 +593,8 @@ stiffness = "1 MN"
     shot = engine.run(build(text), step=step, duration=0.6).snapshots[-1]
     assert near(shot.poses["low"].y - 1.0, 0.5 * gain * 0.6**2, rel=1e-4)
     load = one + two - sheave * (G + gain)
-    assert near(shot.readings["low.axle_1"], load, rel=1e-4)
-    assert not near(shot.readings["low.axle_1"], one + two, rel=0.5)
+    assert near(shot.readings["low.pin_load_1"], load, rel=1e-4)
+    assert not near(shot.readings["low.pin_load_1"], one + two, rel=0.5)
 
 
 @pytest.mark.parametrize(
@@ -607,7 +615,7 @@ def test_a_peg_presses_square_to_the_bar(keys, stop, arm, push):
     centre = 0.99 if "centre" in keys else 0.5
     plain = "" if "fulcrum" in keys else 'fulcrum = "30 cm"\n'
     text = f'{plain}{keys}\nsupport = "pin"\npivot_height = "2 cm"\nstop = "20 deg"\n'
-    recording = engine.run(bar(text + 'drag = "0.1 N m s"'), duration=6.0)
+    recording = engine.run(bar(text + 'rotational_damping = "0.1 N m s"'), duration=6.0)
     last, tilt = recording.snapshots[-1], math.radians(stop)
     assert happened(recording) == ["bar meets its stop"]
     across = (centre - hole) * math.cos(tilt) + 0.02 * math.sin(tilt)
@@ -646,7 +654,10 @@ def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
     """A sled let go against the board at the foot of its ramp, or come down on to it, stays there:
     friction holds up to mu N up the slope, and the board m g sin a less that, where it is more."""
     text = SLED.format(
-        sense="released", angle=angle, place=place, rubs="static = 0.3\nkinetic = 0.2\n"
+        sense="released",
+        angle=angle,
+        place=place,
+        rubs="static_friction = 0.3\nkinetic_friction = 0.2\n",
     ).replace("[body", f'rises = "{side}"\n[body')
     recording = engine.run(build(text), duration=1.0)
     last, slope = recording.snapshots[-1], math.radians(angle)
@@ -666,7 +677,9 @@ def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
 def test_a_sled_is_drawn_away_from_its_toe_board():
     """Drawn up from its board by a soft rope, a sled lets go of the board first; then friction
     turns, holds it till the pull is m g (sin a + mu_s cos a), and lets go and rubs with mu_k."""
-    text = SLED.format(sense="raising", angle=40, place=5, rubs="static = 0.3\nkinetic = 0.2\n")
+    text = SLED.format(
+        sense="raising", angle=40, place=5, rubs="static_friction = 0.3\nkinetic_friction = 0.2\n"
+    )
     text += """
 [rope.line]
 reeve = ["sled", "hand"]
@@ -697,7 +710,10 @@ def test_a_roller_on_too_steep_a_ramp_slides_and_turns(side):
     cos a), and turns as mu_k N R = I alpha says. Where it grips, a = 2/3 g sin a."""
     for static, slips in ((0.2, True), (0.3, False)):
         text = SLED.format(
-            sense="released", angle=40, place=80, rubs=f"static = {static}\nkinetic = 0.15\n"
+            sense="released",
+            angle=40,
+            place=80,
+            rubs=f"static_friction = {static}\nkinetic_friction = 0.15\n",
         ).replace("[body", f'rises = "{side}"\n[body')
         machine = build(text + 'rolls = true\nheight = "10 cm"\n')
         recording = engine.run(machine, duration=0.3)
@@ -757,7 +773,7 @@ def test_a_weight_that_stands_on_the_floor_is_taken_up_gradually():
         rope='stiffness = "300 N"\ndamping = "1 ms"',
         hand='moves = ["haul 6 cm at 2 cm/s"]',
     )
-    machine = scene.revised(machine, {"head.bearing": 0.0})
+    machine = scene.revised(machine, {"head.bearing_friction": 0.0})
     shots = engine.run(machine).snapshots
     assert shots[0].readings["hand.force"] == 0.0
     # Its two parts are 0.6 m and 0.4 m long; each round the sheave to its pin's height.
@@ -822,7 +838,7 @@ def test_a_rod_pushes_a_sled_up(height):
     (cos b + mu sin b), b being negative where the rod leads down; the hand's force is P cos b, its
     part along the heading, and its work that times the way."""
     text = SLED.format(
-        sense="raising", angle=20, place=40, rubs="static = 0.3\nkinetic = 0.25\n"
+        sense="raising", angle=20, place=40, rubs="static_friction = 0.3\nkinetic_friction = 0.25\n"
     ) + ROD.format(height=height, moves='["hold 0.5 s", "haul 40 cm at 5 cm/s", "hold 0.5 s"]')
     recording = engine.run(build(text))
     shot, slope = recording.snapshots[len(recording.snapshots) // 2], math.radians(20)
@@ -845,7 +861,10 @@ def test_a_rod_pushed_with_a_given_force():
     """Pushed by 9 N along the slope, a sled gathers speed as Newton says, and the hand's work is
     that force times its way."""
     text = SLED.format(
-        sense="released", angle=20, place=40, rubs="static = 0.3\nkinetic = 0.25\n"
+        sense="released",
+        angle=20,
+        place=40,
+        rubs="static_friction = 0.3\nkinetic_friction = 0.25\n",
     ) + ROD.format(height=3, moves='["pull 9 N for 0.5 s"]')
     last = engine.run(build(text), duration=0.5).snapshots[-1]
     slope = math.radians(20)
@@ -861,11 +880,11 @@ def two_bags(one: float, other: float, rope: str = "") -> str:
 [scene]
 title = "Two bags"
 watch = "Both."
-sense = "released"
+mode = "released"
 load = "one"
 [block.head]
 at = ["0 m", "2 m"]
-bearing = 0.2
+bearing_friction = 0.2
 [weight.one]
 mass = "{one} kg"
 at = ["plumb", "1 m"]
@@ -914,14 +933,14 @@ def test_a_hand_that_passes_its_place_knows_what_holds():
 [scene]
 title = "In the bight"
 watch = "The bag."
-sense = "held"
+mode = "held"
 [anchor.hook]
 at = ["0 m", "2 m"]
 [block.low]
 at = ["plumb", "1.4 m"]
 moves = true
 mass = "20 g"
-bearing = 0.3
+bearing_friction = 0.3
 [weight.bag]
 mass = "20 g"
 on = "low"
@@ -952,7 +971,7 @@ def test_pans_come_to_rest_where_moments_balance(drag):
 [scene]
 title = "A balance"
 watch = "The beam."
-sense = "released"
+mode = "released"
 load = "right"
 [lever.beam]
 length = "60 cm"
@@ -960,7 +979,7 @@ mass = "100 g"
 at = ["0 m", "1 m"]
 fulcrum = "30 cm"
 pivot_height = "5 cm"
-drag = "{drag} N m s"
+rotational_damping = "{drag} N m s"
 [weight.left]
 mass = "100 g"
 at = ["plumb", "80 cm"]

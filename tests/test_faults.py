@@ -272,7 +272,10 @@ WRITERS = {
     "picture, SVG": "picture fixed_sheave --out machine.svg",
     "film, GIF": "film sled_let_slide --width 320 --speed 10 --out machine.gif",
     "film, MP4": "film sled_let_slide --width 320 --speed 10 --out machine.mp4",
-    "deal": "deal fixed_sheave --roster {w}/two.csv --seed 7 --vary head.bearing=0.1..0.3 --out .",
+    "deal": (
+        "deal fixed_sheave --roster {w}/two.csv --seed 7 --vary head.bearing_friction=0.1..0.3"
+        " --out ."
+    ),
     "plan": "plan fixed_sheave --csv plan.csv --chart plan.svg",
     "sheet": "sheet fixed_sheave --out sheet.html",
     "key": "sheet fixed_sheave --key --out key.html",
@@ -734,7 +737,7 @@ def test_names_that_are_not_utf8(nursery: Nursery, tmp_path: Path, world: Path) 
     scene, table = (folder + b"/" + STRANGE + ending for ending in (b".toml", b".csv"))
     shutil.copy(shipped.find_scene("fixed_sheave"), scene)
     shutil.copy(world / "two.csv", table)
-    hidden = [b"--vary", b"head.bearing=0.1..0.3", b"--seed", b"7"]
+    hidden = [b"--vary", b"head.bearing_friction=0.1..0.3", b"--seed", b"7"]
     for words in (
         [b"run", scene, b"--out", folder + b"/run"],
         [b"picture", scene, b"--size", b"320x200", b"--out", folder + b"/" + STRANGE + b".png"],
@@ -755,7 +758,8 @@ def test_names_that_are_not_utf8(nursery: Nursery, tmp_path: Path, world: Path) 
         "check {}", "run fixed_sheave --out {}", "picture fixed_sheave --out {}.svg",
         "sheet fixed_sheave --out {}.html", "bench fixed_sheave --note a --record {}",
         "review {} --out here", "review boat_shed --key {} --out here", "compare fixed_sheave {}",
-        "deal fixed_sheave --roster {} --seed 1 --vary head.bearing=0.1..0.3 --out here", "open {}",
+        "deal fixed_sheave --roster {} --seed 1 --vary head.bearing_friction=0.1..0.3 --out here",
+        "open {}",
     ],
 )  # fmt: skip
 def test_long_names(nursery: Nursery, tmp_path: Path, words: str, name: str) -> None:

@@ -40,7 +40,7 @@ from sandbox.window.scene_list import beside
 from tests import fuzz
 
 SCENE = find_scene("fixed_sheave").read_text(encoding="utf-8")
-INLINE = """scene = { title = "t", watch = "w", sense = "raising" }
+INLINE = """scene = { title = "t", watch = "w", mode = "raising" }
 block.head.at = ["0 cm", "100 cm"]
 weight = { bag = { mass = "500 g", at = ["plumb", "30 cm"] } }
 rope.whip.reeve = ["bag", "head.1", "hand"]

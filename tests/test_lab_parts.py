@@ -35,7 +35,7 @@ def benches() -> tuple[Scene, ...]:
     """Every shipped scene, as it is and held."""
     shipped = [load(path) for path in shipped_scenes()]
     held = [
-        dataclasses.replace(s, about=dataclasses.replace(s.about, sense="held")) for s in shipped
+        dataclasses.replace(s, about=dataclasses.replace(s.about, mode="held")) for s in shipped
     ]
     return (*shipped, *held)
 

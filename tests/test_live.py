@@ -148,13 +148,15 @@ def test_an_indeterminate_change_is_refused_and_changes_nothing():
     from dataclasses import replace
 
     spar = machine.scene.parts["spar"]
-    parts = {**machine.scene.parts, "spar": replace(spar, props=(*spar.props, spar.length / 2))}
+    parts = {**machine.scene.parts, "spar": replace(spar, supports=(*spar.props, spar.length / 2))}
     worse = scene.assemble(machine.scene.about, parts, "worse")
     with pytest.raises(scene.Unanswerable):
         machine.change(worse)
     run(machine, 0.1)
     assert near(
-        machine.now.readings["spar.prop_1"], machine.snapshots[0].readings["spar.prop_1"], rel=1e-6
+        machine.now.readings["spar.support_1"],
+        machine.snapshots[0].readings["spar.support_1"],
+        rel=1e-6,
     )
 
 

@@ -134,7 +134,7 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     """A dealt page names no hidden value, draws no arrow and keeps no number that tells it."""
     hands = deal.deal(
         find_scene("fixed_sheave"), ["Student A"], 7,
-        ["bag.mass=301 g..697 g", "head.bearing=0.11..0.39"],
+        ["bag.mass=301 g..697 g", "head.bearing_friction=0.11..0.39"],
     )  # fmt: skip
     dealt = deal.open_text(hands[0].text, "fixed_sheave")
     page = pages.page_of(dealt, pages.grid_for(dealt, []))

@@ -70,7 +70,9 @@ class Made:
 @pytest.fixture(scope="module")
 def dealt(tmp_path_factory: pytest.TempPathFactory) -> Made:
     """A whip with a hidden bearing, whose load may be varied."""
-    hands = deal.deal(find_scene("fixed_sheave"), ["Student A"], 7, ["head.bearing=0.1..0.4"])
+    hands = deal.deal(
+        find_scene("fixed_sheave"), ["Student A"], 7, ["head.bearing_friction=0.1..0.4"]
+    )
     bench = deal.open_text(hands[0].text, "fixed_sheave")
     grid = pages.grid_for(bench, ["bag.mass=300 g..600 g"])
     path = tmp_path_factory.mktemp("page") / "student_a.html"

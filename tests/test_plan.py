@@ -174,7 +174,7 @@ def test_safe_loads_bound_the_range():
 
 def test_a_rope_that_parts_is_unsafe():
     """Where the scene's own rope would part, the point is unsafe, with theory's reason."""
-    machine = load(find_scene("two_part_tackle"), {"fall.strength": "6 N"})
+    machine = load(find_scene("two_part_tackle"), {"fall.breaking_load": "6 N"})
     found = plan(machine, [Dial(10, 0.1)], [Sweep("ballast.mass", 0.5, 2.0)], counts=FEW)
     parted = [p for p in found.points[0] if p.state == "unsafe"]
     assert parted and all("parts" in p.reason for p in parted)
@@ -201,7 +201,11 @@ def test_points_near_repose_or_locked_are_not_usable():
     are marked as near sticking."""
     machine = scene("sled_paid_out")
     ramp = machine.of(Ramp)[0]
-    coefficients = (ramp.kinetic, ramp.static, MORE_FRICTION * ramp.static)
+    coefficients = (
+        ramp.kinetic_friction,
+        ramp.static_friction,
+        MORE_FRICTION * ramp.static_friction,
+    )
     kinetic, static, more = (math.atan(mu) for mu in coefficients)
     found = plan(machine, [Dial(5, 0.05)], [Sweep("slip.angle", 0.05, 0.9)])
     for (slope,), point in states(found).items():

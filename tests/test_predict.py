@@ -43,11 +43,15 @@ def right(machine: Scene, quantity: str) -> float:
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
-LOSS = known(TACKLE, "upper.bearing") * known(TACKLE, "upper.pin_radius")
+LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
 LOSS /= known(TACKLE, "upper.radius")
 RATIO = (1 + LOSS) / (1 - LOSS)
 PULL = HANGS * RATIO**4 * (RATIO - 1) / (RATIO**4 - 1)
-LENGTH, RISE, MU = known(SLED, "slip.length"), known(SLED, "slip.rise"), known(SLED, "slip.kinetic")
+LENGTH, RISE, MU = (
+    known(SLED, "slip.length"),
+    known(SLED, "slip.rise"),
+    known(SLED, "slip.kinetic_friction"),
+)
 SLOPE = math.asin(RISE / LENGTH)
 SLED_WEIGHT = known(SLED, "sled.mass") * G
 RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))

@@ -70,7 +70,7 @@ def parsed(text: str, changes: dict[str, str] | None = None) -> Scene:
 def head(sense: str, gravity: str, load: str = "") -> str:
     named = f'load = "{load}"\n' if load else ""
     return (
-        f'[scene]\ntitle = "A printed value"\nwatch = "The forces."\nsense = "{sense}"\n'
+        f'[scene]\ntitle = "A printed value"\nwatch = "The forces."\nmode = "{sense}"\n'
         f'gravity = "{gravity}"\n{named}'
     )
 
@@ -127,7 +127,7 @@ def tackle(
 
     The fall leads off the fixed block (a sheave for each part), or off the moving one (one less).
     """
-    sheave = f'radius = "5 cm"\npin_radius = "5 mm"\nbearing = {bearing!r}\n'
+    sheave = f'radius = "5 cm"\npin_radius = "5 mm"\nbearing_friction = {bearing!r}\n'
     sheave += f'sheave_mass = "{WEIGHTLESS}"\n'
     own = "" if block == WEIGHTLESS else f'mass = "{block}"\n'
     passes: list[str] = []
@@ -177,7 +177,7 @@ def winch(load: str, wheel: str, axle: str, block: str = "") -> str:
     """A wheel and axle without losses; `block`: the size of a sheave in the bight of a stepped axle
     whose smaller radius is told with it."""
     text = head("raising", STANDARD_G, "load")
-    text += f'[windlass.winch]\nat = ["0 m", "4 m"]\nwheel = "{wheel}"\naxle = "{axle}"\n'
+    text += f'[wheel_and_axle.winch]\nat = ["0 m", "4 m"]\nwheel = "{wheel}"\naxle = "{axle}"\n'
     text += f'mass = "{WEIGHTLESS}"\n{block.partition("[")[0]}'
     hung = 'at = ["plumb", "1 m"]' if not block else 'on = "hook"'
     text += f'[weight.load]\nmass = "{load}"\n{hung}\n'
@@ -208,7 +208,8 @@ def ramp(
     """A body on a ramp whose shape is two TOML lines' worth, a hand drawing it along the slope."""
     text = head(sense, gravity)
     text += (
-        f'[ramp.slip]\nat = ["0 m", "0 m"]\n{shape}\nstatic = {static!r}\nkinetic = {kinetic!r}\n'
+        f'[ramp.slip]\nat = ["0 m", "0 m"]\n{shape}\nstatic_friction = {static!r}\nkinetic_friction'
+        f" = {kinetic!r}\n"
     )
     text += f'[body.sled]\nmass = "{mass}"\non = "slip@{"20 cm" if hand else "4 m"}"\n{body}'
     if hand:
@@ -245,7 +246,7 @@ SEESAW = bar("2.90 m", "1.60 m", {"0 m": "26.0 kg", "2.90 m": "32.0 kg"})
 POLE = (
     head("held", TEXTBOOK_G)
     + '[lever.pole]\nlength = "1.2 m"\nmass = "5.00 kg"\ncentre = "0.600 m"\n'
-    + 'at = ["0 m", "0 m"]\nprops = ["0 m", "0.900 m"]\n'
+    + 'at = ["0 m", "0 m"]\nsupports = ["0 m", "0.900 m"]\n'
 )
 METRE_RULE = bar(
     "100 cm",
@@ -369,7 +370,7 @@ PUBLISHED: list[Published] = [
         COLLEGE + "9.4, example on a weight held near its centre of gravity",
         READ,
         POLE,
-        "pole.prop_2",
+        "pole.support_2",
         5.00 * G * 0.600 / 0.900,
         32.7,
         0.05,
@@ -379,7 +380,7 @@ PUBLISHED: list[Published] = [
         COLLEGE + "9.4, example on a weight held near its centre of gravity",
         READ,
         POLE,
-        "pole.prop_1",
+        "pole.support_1",
         5.00 * G * 0.300 / 0.900,
         16.3,
         0.05,
@@ -602,7 +603,7 @@ PUBLISHED: list[Published] = [
         PIPELINE,
         READ,
         tackle("3250 lb", 4, bearing=bearing_for(WEDGED[0])),
-        "machine.advantage",
+        "machine.mechanical_advantage",
         0.917 * (1 - 0.917**4) / (1 - 0.917),
         3.25,
         0.015,
@@ -612,7 +613,7 @@ PUBLISHED: list[Published] = [
         PIPELINE,
         DERIVED,
         tackle("3250 lb", 4, bearing=bearing_for(WEDGED[1])),
-        "machine.advantage",
+        "machine.mechanical_advantage",
         0.962 * (1 - 0.962**4) / (1 - 0.962),
         3.634,
         0.0005,
@@ -642,7 +643,7 @@ PUBLISHED: list[Published] = [
         BASIC_MACHINES + "Assignment 1, items 1-69 to 1-71",
         READ,
         PLANK_ROUGH,
-        "machine.ideal_advantage",
+        "machine.ideal_mechanical_advantage",
         4.0,
         4.0,
         0.5,
@@ -892,7 +893,7 @@ def test_skier_coefficient() -> None:
     """R3: friction of 45.0 N on 62 kg at 25 degrees is a kinetic coefficient of 0.082. College
     Physics 2e, 5.1 (read in a copy)."""
     text = ramp("released", "62 kg", angle(25), 0.3, 0.1, hand=False)
-    assert near(only(text, "slip.kinetic", sled__friction=45.0), 0.082, abs=0.0005)
+    assert near(only(text, "slip.kinetic_friction", sled__friction=45.0), 0.082, abs=0.0005)
 
 
 def test_angle_at_which_sliding_is_steady() -> None:
@@ -1020,7 +1021,7 @@ def test_trade_fact_1_kg_on_four_parts_wants_2_45_newtons() -> None:
     """Common practice, no source: a bench gauge read 2.8 N where 2.45 N would do without losses,
     which is a tension ratio near 1.055 a sheave (geometric) and a journal coefficient near 0.27."""
     text = tackle("1 kg", 4, bearing=0.1)
-    bearing = only(text, "upper.bearing", hand__force=2.8)
+    bearing = only(text, "upper.bearing_friction", hand__force=2.8)
     assert 0.0 < bearing < 1.0
     both = parsed(tackle("1 kg", 4, bearing=bearing_for(1.0552)))
     assert near(predict(both).quantities["hand.force"], 2.8, abs=0.005)
@@ -1031,8 +1032,8 @@ def test_trade_fact_2_63_kg_up_a_ramp() -> None:
     efficiency near 45 %."""
     shape = 'length = "1.10 m"\nrise = "22 cm"'
     text = ramp("raising", "2.63 kg", shape, 0.4, 0.1, gravity=STANDARD_G)
-    friction = only(text, "slip.kinetic", hand__force=11.5)
+    friction = only(text, "slip.kinetic_friction", hand__force=11.5)
     assert near(friction, 0.25, abs=0.005)
-    answer = predict(parsed(text, {"slip.kinetic": repr(friction)})).quantities
+    answer = predict(parsed(text, {"slip.kinetic_friction": repr(friction)})).quantities
     assert near(answer["hand.force"], 11.5, rel=1e-12)
     assert near(answer["machine.efficiency"], 0.45, abs=0.005)

@@ -316,7 +316,7 @@ def test_hostile_scenes_are_survived(tmp_path: Path) -> None:
         "many": tackle + many,
         "sealed": tackle.replace("sense", 'dealt = "1 2 3"\nsense'),
         "still": tackle.replace("raising", "released"),
-        "slow": tackle.replace('sense = "raising"', 'sense = "raising"\nduration = "119 s"'),
+        "slow": tackle.replace('mode = "raising"', 'mode = "raising"\nduration = "119 s"'),
     }
     for name, text in scenes.items():
         (tmp_path / f"{name}.jsonl").write_bytes(hostile_scene(text))

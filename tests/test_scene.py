@@ -28,7 +28,17 @@ from sandbox.scene import (
     value_of,
 )
 from sandbox.scene.model import Line
-from sandbox.scene.parts import About, Block, Body, Gauge, Lever, Ramp, Weight, Windlass, keys_of
+from sandbox.scene.parts import (
+    About,
+    Block,
+    Body,
+    Gauge,
+    Lever,
+    Ramp,
+    Weight,
+    WheelAndAxle,
+    keys_of,
+)
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import predict
 from tests.tolerance import near
@@ -98,7 +108,7 @@ def test_every_gauge_spans_its_reading(scene: Scene) -> None:
     """A shipped gauge reads from a fifth to nine tenths of its range, on 50 to 100 divisions."""
     for gauge in scene.of(Gauge):
         assert 50 <= gauge.range / gauge.graduation <= 100
-        if scene.about.sense != "held" or scene.hand is None:
+        if scene.about.mode != "held" or scene.hand is None:
             reading = predict(scene).quantities[f"{gauge.name}.reading"]
             assert 0.2 <= reading / gauge.range <= 0.9
 
@@ -204,14 +214,14 @@ def test_the_lifted_line_rises_at_the_angle_of_friction() -> None:
     (span,) = scene.spans(scene.lines[0], scene.start)
     assert span is not None
     lifted = span.along.dot(outward(ramp)) / span.along.dot(upslope(ramp))
-    assert lifted == pytest.approx(ramp.kinetic, rel=1e-12)
+    assert lifted == pytest.approx(ramp.kinetic_friction, rel=1e-12)
 
 
 @pytest.mark.parametrize(("name", "side"), [("just_under_repose", -1), ("just_over_repose", 1)])
 def test_the_angle_of_repose_is_half_a_degree_away(name: str, side: int) -> None:
     """The two repose scenes stand half a degree to either side of arctan of the coefficient."""
     ramp = load(shipped.find_scene(name)).of(Ramp)[0]
-    past = math.degrees(ramp.slope - math.atan(ramp.static))
+    past = math.degrees(ramp.slope - math.atan(ramp.static_friction))
     assert past == pytest.approx(0.5 * side, abs=0.01)
 
 
@@ -394,7 +404,7 @@ def test_the_clapped_tackles_multiply() -> None:
 
 def _ramp_document(**ramp: Any) -> dict[str, Any]:
     return {
-        "scene": {"title": "t", "watch": "w", "sense": "released"},
+        "scene": {"title": "t", "watch": "w", "mode": "released"},
         "ramp": {"slip": {"at": ["0 m", "0 m"], **ramp}},
         "body": {"sled": {"mass": "1 kg", "on": "slip@20 cm"}},
     }
@@ -436,7 +446,7 @@ def test_a_lever_carries_its_weights_as_points() -> None:
 
 # What both engines are told of a machine, each by what mechanics or drawing says of it.
 
-ABOUT = {"title": "A test", "watch": "What is where.", "sense": "released"}
+ABOUT = {"title": "A test", "watch": "What is where.", "mode": "released"}
 # 3, 4, 5: up the slope (0.8, 0.6), square to it (-0.6, 0.8).
 STEEP = {"at": ["1 m", "2 m"], "length": "5 m", "rise": "3 m"}
 
@@ -469,7 +479,7 @@ def test_what_stands_on_a_ramp_stands_square_to_it(rises: str) -> None:
             "scene": ABOUT,
             "ramp": {"slip": STEEP | {"rises": rises}},
             "body": {
-                "sled": {"mass": "1 kg", "on": "slip@2 m", "tie": "10 cm"},
+                "sled": {"mass": "1 kg", "on": "slip@2 m", "attachment_height": "10 cm"},
                 "drum": {"mass": "1 kg", "on": "slip@1 m", "rolls": True, "height": "20 cm"},
             },
             "anchor": {"post": {"on": "slip@4 m", "height": "10 cm"}},
@@ -505,7 +515,7 @@ def test_what_rides_on_a_roller_s_axle_does_not_turn_with_it() -> None:
     much again on its axle it rolls down with a = 2 g sin a / (2 + 1/2)."""
     text = {
         "scene": ABOUT,
-        "ramp": {"slip": STEEP | {"static": 1.0, "kinetic": 1.0}},
+        "ramp": {"slip": STEEP | {"static_friction": 1.0, "kinetic_friction": 1.0}},
         "body": {"drum": {"mass": "2 kg", "on": "slip@3 m", "rolls": True, "height": "20 cm"}},
         "weight": {"can": {"mass": "2 kg", "on": "drum"}},
     }
@@ -516,19 +526,22 @@ def test_what_rides_on_a_roller_s_axle_does_not_turn_with_it() -> None:
     assert near(found["drum.acceleration"], -9.80665 * 0.6 * 2 / 2.5, rel=1e-10)
 
 
-def test_a_windlass_is_a_disc_unless_told_otherwise() -> None:
+def test_a_wheel_and_axle_is_a_disc_unless_told_otherwise() -> None:
     """I = m R^2/2 with the wheel's radius, or m k^2 with the radius of gyration."""
     winch = {"at": ["0 m", "1 m"], "wheel": "20 cm", "axle": "4 cm", "mass": "3 kg"}
     hung: dict[str, Any] = {
         "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
         "rope": {"rode": {"reeve": ["winch.axle", "bag"]}},
     }
-    disc = parse({"scene": ABOUT, "windlass": {"winch": winch}} | hung).frames["winch"]
+    disc = parse({"scene": ABOUT, "wheel_and_axle": {"winch": winch}} | hung).frames["winch"]
     assert near(disc.moment, 3 * 0.2**2 / 2, rel=1e-12)
-    ring = parse({"scene": ABOUT, "windlass": {"winch": winch | {"gyration": "15 cm"}}} | hung)
+    ring = parse(
+        {"scene": ABOUT, "wheel_and_axle": {"winch": winch | {"radius_of_gyration": "15 cm"}}}
+        | hung
+    )
     assert near(ring.frames["winch"].moment, 3 * 0.15**2, rel=1e-12)
     # Hauling turns it clockwise, which winds on to the axle: five turns run off anticlockwise.
-    (off, full) = scene_ends = ring.drum_ends(ring.of(Windlass)[0])
+    (off, full) = scene_ends = ring.drum_ends(ring.of(WheelAndAxle)[0])
     assert len(scene_ends) == 2
     assert near(off.angle, 5 * math.tau, rel=1e-12) and off.way == 1
     assert near(full.angle, -5 * math.tau, rel=1e-12) and full.way == -1
@@ -687,7 +700,7 @@ def test_a_plumb_hand_hangs_straight_below(entry: str, parts: dict[str, Any]) ->
     """Whatever carries what a rope comes from, the part of rope that leads on to a plumb hand is
     vertical, and the hand's heading goes with it."""
     document = {
-        "scene": {"title": "t", "watch": "w", "sense": "held"},
+        "scene": {"title": "t", "watch": "w", "mode": "held"},
         **parts,
         "hand": {"hand": {"at": ["plumb", "-1 m"]}},
     }
@@ -779,9 +792,9 @@ def test_changes_from_the_command_line_are_read_like_the_file() -> None:
     for text in ("2.5 kg", '"2.5 kg"', "'2.5 kg'"):
         assert value_of(load(path, {"ballast.mass": text}), "ballast.mass") == 2.5
     changed = load(
-        path, {"upper.bearing": "0.3", "scene.gravity": "9.8 m/s^2", "lower.sheaves": "3"}
+        path, {"upper.bearing_friction": "0.3", "scene.gravity": "9.8 m/s^2", "lower.sheaves": "3"}
     )
-    assert value_of(changed, "upper.bearing") == 0.3
+    assert value_of(changed, "upper.bearing_friction") == 0.3
     assert changed.about.gravity == 9.8
     assert changed.part("lower", Block).sheaves == 3
 
@@ -818,7 +831,7 @@ def test_a_key_that_is_not_there_is_refused(where: str, hint: str) -> None:
         {"shot.on": 0.7},
         {"shot.mass": -1.0},
         {"shot.mass": math.nan},
-        {"stick.drag": math.inf},
+        {"stick.rotational_damping": math.inf},
         {"stick.fulcrum": 2.0},
     ],
 )
@@ -835,7 +848,7 @@ def test_a_value_that_is_not_allowed_is_told_without_rounding_s_digits() -> None
     with pytest.raises(SceneError, match="found -60 cm; "):
         revised(scene, {"shot.on": -(0.1 + 0.2 + 0.3)})
     with pytest.raises(SceneError, match=r"found -0\.6; "):
-        revised(scene, {"stick.bearing": -(0.1 + 0.2 + 0.3)})
+        revised(scene, {"stick.bearing_friction": -(0.1 + 0.2 + 0.3)})
 
 
 def test_the_hands_moves_follow_the_sense() -> None:
@@ -844,7 +857,7 @@ def test_the_hands_moves_follow_the_sense() -> None:
         scene = load(shipped.find_scene(name))
         assert sum(move.distance for move in scene.moves) == pytest.approx(total)
         assert scene.stroke == pytest.approx((0.3 * total, 0.9 * total))
-    released = load(shipped.find_scene("four_part_tackle"), {"scene.sense": "released"})
+    released = load(shipped.find_scene("four_part_tackle"), {"scene.mode": "released"})
     assert [move.kind for move in released.moves] == ["let go"]
     assert released.stroke == (0.0, 0.0)
 

@@ -105,17 +105,23 @@ def test_the_working_ends_where_theory_does(name: str):
 @pytest.mark.parametrize(
     ("name", "changes"),
     [
-        ("four_part_tackle", {"lower.bearing": 0.35, "ballast.mass": 2.7}),
-        ("lever_second_class", {"plate.on": 0.62, "bar.bearing": 0.5, "bar.pin_radius": 0.01}),
-        ("sled_pulled_at_an_angle", {"slip.static": 0.5, "slip.kinetic": 0.4, "slip.angle": 0.4}),
-        ("lever_hauling_a_fall", {"lead.bearing": 0.4, "upper.bearing": 0.1}),
+        ("four_part_tackle", {"lower.bearing_friction": 0.35, "ballast.mass": 2.7}),
+        (
+            "lever_second_class",
+            {"plate.on": 0.62, "bar.bearing_friction": 0.5, "bar.pin_radius": 0.01},
+        ),
+        (
+            "sled_pulled_at_an_angle",
+            {"slip.static_friction": 0.5, "slip.kinetic_friction": 0.4, "slip.angle": 0.4},
+        ),
+        ("lever_hauling_a_fall", {"lead.bearing_friction": 0.4, "upper.bearing_friction": 0.1}),
         ("off_centre_pivot", {"shot.mass": 0.09}),
-        ("sled_and_hanging_weight", {"bag.mass": 1.4, "lead.bearing": 0.3}),
+        ("sled_and_hanging_weight", {"bag.mass": 1.4, "lead.bearing_friction": 0.3}),
         ("slung_spar", {"bag.on": 0.2, "spar.centre": 0.4}),
-        ("sled_held", {"slip.static": 0.4, "slip.angle": 0.6}),
-        ("lowering_a_barrel", {"upper.bearing": 0.3}),
-        ("tackle_up_a_ramp", {"head.sheave_mass": 0.3, "moving.bearing": 0.4}),
-        ("tackle_on_tackle", {"foot.sheave_mass": 0.5, "traveller.bearing": 0.4}),
+        ("sled_held", {"slip.static_friction": 0.4, "slip.angle": 0.6}),
+        ("lowering_a_barrel", {"upper.bearing_friction": 0.3}),
+        ("tackle_up_a_ramp", {"head.sheave_mass": 0.3, "moving.bearing_friction": 0.4}),
+        ("tackle_on_tackle", {"foot.sheave_mass": 0.5, "traveller.bearing_friction": 0.4}),
     ],
 )
 def test_the_working_holds_for_other_values(name: str, changes: dict[str, float]):
@@ -129,7 +135,7 @@ def test_the_working_holds_for_other_values(name: str, changes: dict[str, float]
 
 def test_a_machine_beyond_the_lines_says_so():
     """Where the lines do not go, the key says so and still gives the answers."""
-    machine = revised(scene("balanced_rule"), {"stick.bearing": 0.3})
+    machine = revised(scene("balanced_rule"), {"stick.bearing_friction": 0.3})
     composed = compose(machine)
     assert composed.working.unworked
     text = handout.handout(composed, drawing("balanced_rule"), key=True)
@@ -151,7 +157,11 @@ def test_heavy_sheaves_against_the_set_of_equations():
     the block hangs in the rope, and four parts that carry all that hangs, solved at once."""
     machine = load(
         find_scene("four_part_tackle"),
-        {"upper.sheave_mass": "0.3 kg", "lower.sheave_mass": "60 g", "lower.bearing": "0.4"},
+        {
+            "upper.sheave_mass": "0.3 kg",
+            "lower.sheave_mass": "60 g",
+            "lower.bearing_friction": "0.4",
+        },
     )
     lower, upper = 0.4 * 4 / 25, 0.2 * 4 / 25
     sheaves = [(lower, -0.06 * G), (upper, 0.3 * G)] * 2
@@ -175,7 +185,7 @@ def test_a_line_turned_square_against_its_pin_loads():
     """Over the sheave of a level lead T2 - T1 = q P, with P of its level part, its plumb part and
     its own weight; each root found apart."""
     heavier = {"lead.sheave_mass": 0.4}
-    machine = asking("lever_hauling_a_fall", heavier, "fall.tension_4", "lead.axle_1")
+    machine = asking("lever_hauling_a_fall", heavier, "fall.tension_4", "lead.pin_load_1")
     q, light, heavy = 0.2 * 4 / 25, 0.005 * G, 0.4 * G
     weight = 3.08 * G
     second = (weight * (1 + q) - q * light) / 2
@@ -185,14 +195,14 @@ def test_a_line_turned_square_against_its_pin_loads():
     assert not working.unworked
     assert near(working.answered()["fall.tension_4"], fourth, rel=1e-5)
     pin = math.hypot(third, fourth + heavy)
-    assert near(working.answered()["lead.axle_1"], pin, rel=1e-5)
+    assert near(working.answered()["lead.pin_load_1"], pin, rel=1e-5)
 
 
 LIFTED = """
 [scene]
 title = "A lever nearly lifted off"
 watch = "What the pin bears."
-sense = "raising"
+mode = "raising"
 [lever.bar]
 length = "60 cm"
 mass = "100 g"
@@ -212,8 +222,8 @@ travel = "3 cm"
 
 
 def test_a_small_reaction_feels_how_a_large_pull_leans(tmp_path: Path):
-    """Where a line within 0.1 degrees of the plumb nearly lifts a lever off its pin, what is left on
-    the pin is the line's sideways pull as well: moments and forces as they then stand."""
+    """Where a line within 0.1 degrees of the plumb nearly lifts a lever off its pin, what is left
+    on the pin is the line's sideways pull as well: moments and forces as they then stand."""
     path = tmp_path / "near_the_fulcrum.toml"
     path.write_text(LIFTED)
     machine = load(path)
@@ -226,12 +236,12 @@ def test_the_loads_on_the_pins_that_are_asked():
     """The load on a pin is the pulls and the sheave's own weight: added on a fixed block, taken off
     on one that hangs in the rope."""
     heavier = {"upper.sheave_mass": 0.3}
-    working = work(asking("two_part_tackle", heavier, "upper.axle_1", "lower.axle_1"))
+    working = work(asking("two_part_tackle", heavier, "upper.pin_load_1", "lower.pin_load_1"))
     tension = {step.symbol: step.value for step in working.steps}
     over = tension["T_2"] + tension["T_3"] + 0.3 * G
-    assert near(working.answered()["upper.axle_1"], over, rel=1e-9)
+    assert near(working.answered()["upper.pin_load_1"], over, rel=1e-9)
     under = tension["T_1"] + tension["T_2"] - 0.005 * G
-    assert near(working.answered()["lower.axle_1"], under, rel=1e-9)
+    assert near(working.answered()["lower.pin_load_1"], under, rel=1e-9)
 
 
 def test_a_bar_on_its_stop_presses_the_peg():
@@ -260,7 +270,7 @@ def test_what_the_toe_board_holds_is_left_open():
 @pytest.mark.parametrize("sense", ["raising", "lowering", "held"])
 def test_a_hand_on_a_rod(sense: str):
     """Pushed along the slope a sled asks W (sin a +- mu cos a) of the hand; held, mu is static."""
-    machine = load(find_scene("sled_pushed_up"), {"scene.sense": sense, "slip.angle": "24 deg"})
+    machine = load(find_scene("sled_pushed_up"), {"scene.mode": sense, "slip.angle": "24 deg"})
     slope, weight = math.radians(24.0), 1.35 * G
     found = work(machine).answered()
     expected = {
@@ -284,7 +294,7 @@ def test_all_that_hangs_with_the_load_is_raised(tmp_path: Path):
     composed = compose(load(path))
     found = composed.working.answered()
     assert near(found["machine.work_out"], 1.5 * G * found["ballast.rise"], rel=1e-12)
-    assert near(found["machine.advantage"], 1.5 * G / found["hand.force"], rel=1e-12)
+    assert near(found["machine.mechanical_advantage"], 1.5 * G / found["hand.force"], rel=1e-12)
     assert any("only “ballast” and “extra” weighed" in q.text for q in composed.questions)
     path.write_text(text.replace("[scene]", '[scene]\nload = "lower"'))
     composed = compose(load(path))
@@ -297,7 +307,7 @@ SINKING = """
 [scene]
 title = "The load comes down"
 watch = "It helps the hand."
-sense = "raising"
+mode = "raising"
 load = "stone"
 predict = ["hand.force"]
 [lever.bar]
@@ -333,7 +343,7 @@ def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
     effort = G * (2.0 * 0.4 - 0.5 * 0.3) / 0.45
     assert near(found["hand.force"], effort, rel=1e-3)
     assert found["machine.work_out"] < 0.0
-    none = {"machine.advantage", "machine.efficiency"}
+    none = {"machine.mechanical_advantage", "machine.efficiency"}
     assert not none & set(found)
     assert "efficiency" not in {reckoning.what for reckoning in composed.reckonings}
     asked = [q.text for q in composed.questions]
@@ -390,7 +400,7 @@ def test_five_or_six_questions_with_answers(name: str):
 )
 def test_a_machine_worked_otherwise_has_questions_too(name: str, sense: str):
     """In a sense its scene was not made for a machine has a sheet, with questions that suit it."""
-    composed = compose(load(find_scene(name), {"scene.sense": sense}))
+    composed = compose(load(find_scene(name), {"scene.mode": sense}))
     assert 2 <= len(composed.questions) <= 6
 
 
@@ -417,7 +427,7 @@ def test_answers_against_elementary_statics():
     middle = 0.625 + (0.625 - 0.7) * 0.9 / 1.5
     assert f"{100 * middle:.1f} cm" in answer("spar_on_two_props", "carry the same")
     ramp = scene("sled_let_slide").of(Ramp)[0]
-    acceleration = g * (math.sin(ramp.slope) - ramp.kinetic * math.cos(ramp.slope))
+    acceleration = g * (math.sin(ramp.slope) - ramp.kinetic_friction * math.cos(ramp.slope))
     assert f"{math.sqrt(0.6 / acceleration):.3f} s" in answer("sled_let_slide", "first 30 cm")
     ramp, sled = (scene("sled_drawn_up").of(kind)[0] for kind in (Ramp, Body))
     smooth = sled.mass * g * ramp.rise / ramp.length

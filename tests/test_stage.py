@@ -51,7 +51,7 @@ LEVER = """
 [scene]
 title = "A spar on a pin, with a rule along it"
 watch = "The spar."
-sense = "held"
+mode = "held"
 load = "shot"
 floor = "-40 cm"
 [lever.spar]
@@ -78,14 +78,14 @@ RAMP = """
 [scene]
 title = "A sled on a slipway that rises to the left"
 watch = "The sled."
-sense = "raising"
+mode = "raising"
 [ramp.slip]
 at = ["1 m", "0 cm"]
 length = "1.3 m"
 rise = "34 cm"
 rises = "left"
-static = 0.36
-kinetic = 0.3
+static_friction = 0.36
+kinetic_friction = 0.3
 [body.sled]
 mass = "1.74 kg"
 on = "slip@20 cm"
@@ -107,7 +107,7 @@ LEAD = """
 [scene]
 title = "A fall led over a sheave to a hand that hauls across the bench, with a title so very long"
 watch = "The bag."
-sense = "raising"
+mode = "raising"
 [block.lead]
 at = ["0 cm", "80 cm"]
 [weight.bag]
@@ -126,7 +126,7 @@ ORNATE = """
 [scene]
 title = "Roller, trestles and a fixed anchor"
 watch = "All of it."
-sense = "held"
+mode = "held"
 load = "log"
 [ramp.slip]
 at = ["0 cm", "0 cm"]
@@ -141,7 +141,7 @@ on = "slip@75 cm"
 height = "3 cm"
 [rope.line]
 reeve = ["log", "cleat"]
-strength = "40 N"
+breaking_load = "40 N"
 """
 
 

@@ -48,7 +48,7 @@ def parsed(text: str, **changes: str) -> Scene:
 
 def head(sense: str, load: str = "") -> str:
     named = f'load = "{load}"\n' if load else ""
-    return f'[scene]\ntitle = "A test"\nwatch = "The forces."\nsense = "{sense}"\n{named}'
+    return f'[scene]\ntitle = "A test"\nwatch = "The forces."\nmode = "{sense}"\n{named}'
 
 
 def answers(text: str, **changes: str) -> dict[str, float]:
@@ -227,7 +227,7 @@ def tackle(
         ("lower", f'under = "upper"\ndrop = "1.2 m"\nmass = "{block}"\nmoves = true'),
     ):
         count = max(1, passes.count(name))
-        rows.append(f"[block.{name}]\n{place}\nsheaves = {count}\nbearing = {bearing!r}\n")
+        rows.append(f"[block.{name}]\n{place}\nsheaves = {count}\nbearing_friction = {bearing!r}\n")
     rows.append(f"[rope.fall]\nreeve = {reeve!r}\n".replace("'", '"'))
     rows.append('[weight.stone]\nmass = "1 kg"\non = "lower"\n')
     rows.append(
@@ -259,8 +259,8 @@ def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -
     found = answers(text)
     assert near(found["hand.force"], of_a_tackle(load, passes, 0.032), rel=EXACT)
     assert near(found["machine.velocity_ratio"], parts, rel=EXACT)
-    assert near(found["machine.ideal_advantage"], parts, rel=EXACT)
-    assert near(found["machine.advantage"], G / found["hand.force"], rel=EXACT)
+    assert near(found["machine.ideal_mechanical_advantage"], parts, rel=EXACT)
+    assert near(found["machine.mechanical_advantage"], G / found["hand.force"], rel=EXACT)
     work = found["hand.force"] * found["hand.travel"]
     assert near(found["machine.work_in"], work, rel=EXACT)
     efficiency = textbook.efficiency(G * found["stone.rise"], work)
@@ -268,7 +268,7 @@ def test_tackles_against_the_geometric_formula(parts: int, to_advantage: bool) -
     lowered = answers(tackle(parts, to_advantage=to_advantage, sense="lowering"))
     assert near(lowered["hand.force"], of_a_tackle(load, passes, -0.032), rel=EXACT)
     assert lowered["machine.work_in"] < 0 > lowered["machine.work_out"]
-    assert not {"machine.efficiency", "machine.advantage"} & lowered.keys()
+    assert not {"machine.efficiency", "machine.mechanical_advantage"} & lowered.keys()
     held = answers(tackle(parts, to_advantage=to_advantage, sense="held"))
     assert near(held["hand.greatest_force"], found["hand.force"], rel=EXACT)
     assert near(held["hand.least_force"], lowered["hand.force"], rel=EXACT)
@@ -294,10 +294,10 @@ def test_a_sheave_s_own_weight_loads_its_pin(sheave: float, heavy: float) -> Non
     found = predict(
         parsed(
             head("released", "right")
-            + f'[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\nsheave_mass = "{sheave} kg"\n'
-            '[weight.left]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
-            f'[weight.right]\nmass = "{heavy} kg"\nat = ["plumb", "1 m"]\n'
-            '[rope.line]\nreeve = ["left", "head.1", "right"]\n'
+            + f'[block.head]\nat = ["0 m", "2 m"]\nbearing_friction = 0.5\nsheave_mass = "{sheave}'
+            ' kg"\n[weight.left]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n[weight.right]\nmass ='
+            f' "{heavy} kg"\nat = ["plumb", "1 m"]\n[rope.line]\nreeve = ["left", "head.1",'
+            ' "right"]\n'
         )
     )
     drive = G * (heavy - 1 - loss * (1 + heavy + sheave))
@@ -305,12 +305,12 @@ def test_a_sheave_s_own_weight_loads_its_pin(sheave: float, heavy: float) -> Non
     quantities = found.quantities
     if drive <= 0.0:
         assert found.outcome == "holds"
-        assert near(quantities["head.axle_1"], (1 + heavy + sheave) * G, rel=EXACT)
+        assert near(quantities["head.pin_load_1"], (1 + heavy + sheave) * G, rel=EXACT)
         return
     one, other = G + gain, heavy * (G - gain)
     assert near(quantities["left.acceleration"], gain, rel=EXACT)
     assert near(quantities["line.tension_2"], other, rel=EXACT)
-    assert near(quantities["head.axle_1"], one + other + sheave * G, rel=EXACT)
+    assert near(quantities["head.pin_load_1"], one + other + sheave * G, rel=EXACT)
     assert near(quantities["head.reaction"], one + other + sheave * G, rel=EXACT)
 
 
@@ -321,7 +321,7 @@ def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
     text = head("{sense}", "stone") + (
         '[anchor.beam]\nat = ["0 m", "2 m"]\n[weight.stone]\nmass = "1 kg"\non = "low"\n'
         '[block.low]\nat = ["2.5 cm", "1 m"]\nmass = "2 kg"\nsheave_mass = "1.9 kg"\n'
-        'moves = true\nbearing = 0.5\n[rope.line]\nreeve = ["beam", "low.1", "hand"]\n'
+        'moves = true\nbearing_friction = 0.5\n[rope.line]\nreeve = ["beam", "low.1", "hand"]\n'
         '[hand.hand]\nat = ["5 cm", "2 m"]\ntravel = "10 cm"\n'
     )
     own, loss = 1.9 * G, 0.5 * 4 / 25
@@ -331,7 +331,7 @@ def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
     # The two parts make up 3 kg, and differ by loss times the 1.1 kg that the pin bears.
     for found, sign in ((raised, 1), (paid, -1)):
         assert near(found["hand.force"], (3.0 + sign * loss * 1.1) * G / 2, rel=EXACT)
-        assert near(found["low.axle_1"], 3.0 * G - own, rel=EXACT)
+        assert near(found["low.pin_load_1"], 3.0 * G - own, rel=EXACT)
     held = answers(text.format(sense="held"))
     assert near(held["hand.greatest_force"], raised["hand.force"], rel=EXACT)
     assert near(held["hand.least_force"], paid["hand.force"], rel=EXACT)
@@ -340,7 +340,7 @@ def test_a_hung_sheave_takes_its_weight_from_its_pin() -> None:
     )
     found = answers(bare.format(sense="raising"), low__sheave_mass="2 kg")
     assert near(found["hand.force"], G, rel=EXACT)
-    assert near(found["low.axle_1"], 0.0, abs=1e-9)
+    assert near(found["low.pin_load_1"], 0.0, abs=1e-9)
 
 
 def test_a_heavy_sheave_holds_a_light_bag_up() -> None:
@@ -367,13 +367,12 @@ def test_a_sheave_s_pin_as_its_sled_gathers_speed(bearing: float) -> None:
     rope past the sheave for its turning and Coulomb's law."""
     scene = parsed(
         head("released", "sled")
-        + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "20 deg"\n'
-        '[body.sled]\nmass = "1 kg"\non = "slip@1 m"\n'
-        f'[block.low]\non = "sled"\nheight = "10 cm"\nsheave_mass = "3 kg"\nbearing = {bearing}\n'
-        '[anchor.post]\non = "slip@3 m"\nheight = "7.5 cm"\n'
-        '[block.head]\non = "slip@3.5 m"\nheight = "10 cm"\nsheave_mass = "1 mg"\n'
-        '[rope.line]\nreeve = ["post", "low.1", "head.1", "bag"]\n'
-        '[weight.bag]\nmass = "4 kg"\nat = ["plumb", "30 cm"]\n'
+        + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "20 deg"\n[body.sled]\nmass ='
+        ' "1 kg"\non = "slip@1 m"\n[block.low]\non = "sled"\nheight = "10 cm"\nsheave_mass = "3'
+        f' kg"\nbearing_friction = {bearing}\n[anchor.post]\non = "slip@3 m"\nheight = "7.5'
+        ' cm"\n[block.head]\non = "slip@3.5 m"\nheight = "10 cm"\nsheave_mass = "1'
+        ' mg"\n[rope.line]\nreeve = ["post", "low.1", "head.1", "bag"]\n[weight.bag]\nmass = "4'
+        ' kg"\nat = ["plumb", "30 cm"]\n'
     )
     answer = predict(scene)
     found, scale = answer.quantities, 8 * G
@@ -385,7 +384,7 @@ def test_a_sheave_s_pin_as_its_sled_gathers_speed(bearing: float) -> None:
     pull = Vector(0.0, 0.0).plus(spans[0], -one).plus(spans[1], other)
     load = pull.plus(Vector(0.0, -3 * G)).plus(up, -3 * gain)
     assert answer.outcome == "accelerates"
-    assert near(found["low.axle_1"], load.size, rel=1e-9)
+    assert near(found["low.pin_load_1"], load.size, rel=1e-9)
     assert near(4 * gain, pull.dot(up) - 4 * G * up.y, abs=1e-9 * scale)
     # Past the sheave the rope goes as fast as the sled comes up, from post to bag.
     assert near(spans[0].dot(up), -1.0, abs=1e-3)
@@ -401,23 +400,22 @@ def test_what_a_tackle_hangs_from() -> None:
     assert near(found["upper.reaction"], parts + 0.5 * G, rel=EXACT)
     assert near(sum(found[f"fall.tension_{i}"] for i in (1, 2, 3, 4)), 1.12 * G, rel=EXACT)
     axles = found["fall.tension_2"] + found["fall.tension_3"]
-    assert near(found["upper.axle_1"], axles + 0.005 * G, rel=EXACT)
+    assert near(found["upper.pin_load_1"], axles + 0.005 * G, rel=EXACT)
     borne = found["fall.tension_1"] + found["fall.tension_2"]
-    assert near(found["lower.axle_1"], borne - 0.005 * G, rel=EXACT)
+    assert near(found["lower.pin_load_1"], borne - 0.005 * G, rel=EXACT)
     assert "lower.reaction" not in found
 
 
 def test_tackle_on_tackle_multiplies() -> None:
     """A runner on a runner, each of two parts: the ratios multiply, losses and weights included."""
-    text = head("raising", "stone") + (
-        '[anchor.beam]\nat = ["-2.5 cm", "2 m"]\n'
-        '[block.first]\nat = ["plumb", "1 m"]\nmass = "100 g"\nmoves = true\nbearing = 0.2\n'
-        '[block.second]\nat = ["plumb", "1.5 m"]\nmass = "100 g"\nmoves = true\nbearing = 0.2\n'
-        '[anchor.post]\nat = ["plumb", "2.2 m"]\n'
-        '[rope.one]\nreeve = ["beam", "first.1", "second"]\n'
-        '[rope.two]\nreeve = ["post", "second.1", "hand"]\n'
-        '[hand.hand]\nat = ["plumb", "2.4 m"]\ntravel = "20 cm"\n'
-        '[weight.stone]\nmass = "1 kg"\non = "first"\n'
+    text = (
+        head("raising", "stone")
+        + '[anchor.beam]\nat = ["-2.5 cm", "2 m"]\n[block.first]\nat = ["plumb", "1 m"]\nmass ='
+        ' "100 g"\nmoves = true\nbearing_friction = 0.2\n[block.second]\nat = ["plumb", "1.5'
+        ' m"]\nmass = "100 g"\nmoves = true\nbearing_friction = 0.2\n[anchor.post]\nat ='
+        ' ["plumb", "2.2 m"]\n[rope.one]\nreeve = ["beam", "first.1",'
+        ' "second"]\n[rope.two]\nreeve = ["post", "second.1", "hand"]\n[hand.hand]\nat ='
+        ' ["plumb", "2.4 m"]\ntravel = "20 cm"\n[weight.stone]\nmass = "1 kg"\non = "first"\n'
     )
     # The second block hangs plumb above the rope made fast to it: `at` from that rope first.
     one = of_a_tackle(1.1 * G, ["lower"], 0.032)
@@ -431,7 +429,7 @@ def test_tackle_on_tackle_multiplies() -> None:
     assert weak.outcome == "parts" and [note[:9] for note in weak.notes] == ["two parts"]
     # That the other rope has more to carry than this one could is nothing to it.
     assert predict(parsed(text, two__strength='"4 N"')).outcome == "steady"
-    assert near(found["machine.ideal_advantage"], 4.0, rel=EXACT)
+    assert near(found["machine.ideal_mechanical_advantage"], 4.0, rel=EXACT)
 
 
 @given(
@@ -462,7 +460,7 @@ def test_a_six_part_tackle_is_answered_quickly() -> None:
 
 RAMP = head("{sense}") + (
     '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "1.5 m"\nangle = "{slope} deg"\n'
-    "static = 0.4\nkinetic = 0.3\n"
+    "static_friction = 0.4\nkinetic_friction = 0.3\n"
     '[body.sled]\nmass = "1.5 kg"\non = "slip@30 cm"\n'
 )
 
@@ -478,7 +476,7 @@ def drawn(sense: str, slope: float, pull: float, rises: str = "right") -> str:
     y = 0.3 * math.sin(foot) + 0.03 * math.cos(foot) + 0.6 * math.sin(way)
     heading = foot if side > 0 else math.pi - foot
     return RAMP.format(sense=sense, slope=slope).replace(
-        "kinetic = 0.3\n", f'kinetic = 0.3\nrises = "{rises}"\n'
+        "kinetic_friction = 0.3\n", f'kinetic_friction = 0.3\nrises = "{rises}"\n'
     ) + (
         '[rope.line]\nreeve = ["sled", "hand"]\n'
         f'[hand.hand]\nat = ["{side * x!r} m", "{y!r} m"]\nheading = "{heading!r} rad"\n'
@@ -577,7 +575,7 @@ def test_roller_rolls_down(arm: float) -> None:
 COMPOSED = head("raising", "stone") + (
     '[lever.bar]\nlength = "1 m"\nmass = "400 g"\nat = ["20 cm", "0 m"]\nfulcrum = "20 cm"\n'
     'support = "pin"\n'
-    '[block.lead]\nat = ["-4 cm", "80 cm"]\nbearing = 0.25\nradius = "2 cm"\n'
+    '[block.lead]\nat = ["-4 cm", "80 cm"]\nbearing_friction = 0.25\nradius = "2 cm"\n'
     '[rope.fall]\nreeve = ["stone", "lead.1", "bar@0 cm"]\n'
     '[weight.stone]\nmass = "2 kg"\nat = ["-6 cm", "30 cm"]\n'
     '[rope.line]\nreeve = ["bar@1 m", "hand"]\n'
@@ -633,13 +631,13 @@ def bar_angle(travel: float) -> float:
 
 
 WHIP = head("raising") + (
-    '[block.head]\nat = ["0 m", "1 m"]\nbearing = 0.2\npin_radius = "20 mm"\n'
+    '[block.head]\nat = ["0 m", "1 m"]\nbearing_friction = 0.2\npin_radius = "20 mm"\n'
     '[weight.bag]\nmass = "1 kg"\nat = ["plumb", "40 cm"]\n'
     '[rope.whip]\nreeve = ["bag", "head.1", "hand"]\n[hand.hand]\nat = ["plumb", "50 cm"]\n'
 )
 WINCH = head("{sense}", "grapnel") + (
-    '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "3 cm"\nmass = "600 g"\n'
-    'pin_radius = "6 mm"\nbearing = 0.25\n{winch}'
+    '[wheel_and_axle.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "3 cm"\nmass = "600 g"\n'
+    'pin_radius = "6 mm"\nbearing_friction = 0.25\n{winch}'
     '[weight.grapnel]\nmass = "4 kg"\nat = ["plumb", "40 cm"]\n'
     '[rope.rode]\nreeve = ["winch.axle", "grapnel"]\n'
 )
@@ -716,15 +714,15 @@ def test_forces_are_in_proportion_to_gravity(gravity: float, parts: int, sense: 
 
 # A plank on a prop, hung from a fixed block of the machine, and a bob on it.
 BESIDE = (
-    '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["3 m", "0 m"]\nprops = ["80 cm"]\n'
+    '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["3 m", "0 m"]\nsupports = ["80 cm"]\n'
     '[rope.guy]\nreeve = ["plank@0 m", "post"]\n[rope.lanyard]\nreeve = ["bob", "plank@30 cm"]\n'
     '[weight.bob]\nmass = "1 kg"\nat = ["plumb", "-1 m"]\n'
 )
-POST = '[block.post]\nat = ["{at}", "2 m"]\nbearing = {bearing}\n'
+POST = '[block.post]\nat = ["{at}", "2 m"]\nbearing_friction = {bearing}\n'
 RUBBED = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=1).replace(
     '"hand"]\n[', '"post.1", "hand"]\n['
 ) + POST.format(at="1.025 m", bearing=0.3)
-RUBBED = RUBBED.replace('"pin"', '"pin"\nbearing = 0.4\npin_radius = "1 cm"')
+RUBBED = RUBBED.replace('"pin"', '"pin"\nbearing_friction = 0.4\npin_radius = "1 cm"')
 
 
 @pytest.mark.parametrize("before", [False, True], ids=["after", "before"])
@@ -741,7 +739,7 @@ def test_what_stands_beside_changes_nothing(machine: str, before: bool) -> None:
         "tackle": tackle(3, to_advantage=False).replace("upper", "post"),
         "bar": head("released", "bag")
         + '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "40 cm"\n'
-        + 'support = "pin"\nbearing = 0.4\npin_radius = "2 cm"\n'
+        + 'support = "pin"\nbearing_friction = 0.4\npin_radius = "2 cm"\n'
         + '[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         + '[rope.line]\nreeve = ["bar@1 m", "post.1", "bag"]\n'
         + POST.format(at="80 cm", bearing=0.0),
@@ -778,7 +776,7 @@ def test_a_heavy_sheave_that_rubs_on_a_bar(under: bool) -> None:
     |T1 + T2 -+ M g|, and the bar balances with them, the sheave's weight at its pin."""
     text = LEVER.format(fulcrum=0.0 if under else 0.7, load=0.3, effort=1.0, hand=2 if under else 0)
     text = text.replace('reeve = ["spar@1.0 m", "hand"]', 'reeve = ["hook", "borne.1", "hand"]')
-    text += '[block.borne]\non = "spar@90 cm"\nsheave_mass = "1 kg"\nbearing = 0.5\n'
+    text += '[block.borne]\non = "spar@90 cm"\nsheave_mass = "1 kg"\nbearing_friction = 0.5\n'
     text += f'[anchor.hook]\nat = ["87.5 cm", "{2 if under else 0} m"]\n'
     # `at` is the fulcrum's place: 70 cm further left, the hook too where the fulcrum is.
     text = text.replace('"87.5 cm"', '"87.5 cm"' if under else '"17.5 cm"')
@@ -807,7 +805,7 @@ def test_a_rope_led_aside(turned: float) -> None:
     pull = beyond(G, 0.2 * 20 / 25, Vector(0.0, 1.0), way, 0.005 * G)
     load = Vector(0.0, -1.005 * G).plus(way, pull).size
     assert near(found["hand.force"], pull, rel=EXACT)
-    assert near(found["head.axle_1"], load, rel=EXACT)
+    assert near(found["head.pin_load_1"], load, rel=EXACT)
     assert near(found["machine.velocity_ratio"], 1.0, rel=EXACT)
 
 
@@ -835,16 +833,16 @@ def test_forces_alone_are_those_of_the_whole_answer(sense: str) -> None:
 # What mechanics does not answer.
 
 PROPS = head("held") + (
-    '[lever.beam]\nlength = "2 m"\nmass = "3 kg"\nat = ["0 m", "1 m"]\nprops = {props}\n'
+    '[lever.beam]\nlength = "2 m"\nmass = "3 kg"\nat = ["0 m", "1 m"]\nsupports = {props}\n'
 )
 
 
 def test_beam_on_two_props() -> None:
     """Two props share by moments."""
     found = answers(PROPS.format(props='["0.2 m", "1.4 m"]'))
-    assert near(found["beam.prop_1"], 3 * G * 0.4 / 1.2, rel=EXACT)
-    assert near(found["beam.prop_2"], 3 * G * 0.8 / 1.2, rel=EXACT)
-    assert [name for name in found if "prop" in name] == ["beam.prop_1", "beam.prop_2"]
+    assert near(found["beam.support_1"], 3 * G * 0.4 / 1.2, rel=EXACT)
+    assert near(found["beam.support_2"], 3 * G * 0.8 / 1.2, rel=EXACT)
+    assert [name for name in found if "prop" in name] == ["beam.support_1", "beam.support_2"]
 
 
 THREE_ROPES = (
@@ -879,11 +877,11 @@ def test_beam_that_tips_off_a_prop() -> None:
     text = PROPS.format(props='["1.2 m", "1.6 m"]')
     found = predict(parsed(text, scene__sense='"released"'))
     assert found.outcome == "accelerates"
-    assert found.quantities["beam.prop_2"] == 0.0
+    assert found.quantities["beam.support_2"] == 0.0
     assert "beam tips about prop 1, 1.200 m along." in found.notes
     # About the prop left, its centre 20 cm off it: I = m (L^2 / 12 + 0.2^2).
     gain = G * 0.2**2 / (2.0**2 / 12 + 0.2**2)
-    assert near(found.quantities["beam.prop_1"], 3 * (G - gain), rel=EXACT)
+    assert near(found.quantities["beam.support_1"], 3 * (G - gain), rel=EXACT)
     held = "nothing holds it as drawn: beam tips about prop 1, 1.200 m along"
     with pytest.raises(Unanswerable, match=held):
         predict(parsed(text))
@@ -899,8 +897,8 @@ def test_bar_lifted_off_one_of_its_props(second: float) -> None:
         '[hand.hand]\nat = ["plumb", "3 m"]\ntravel = "5 cm"\n'
     )
     found = answers(text, scene__sense='"raising"', scene__load='"beam"')
-    assert found["beam.prop_2"] == 0.0
-    assert near(found["beam.prop_1"], 3 * G * 1.0 / 1.8, rel=1e-3)
+    assert found["beam.support_2"] == 0.0
+    assert near(found["beam.support_1"], 3 * G * 1.0 / 1.8, rel=1e-3)
     assert near(found["machine.work_in"], 3 * G * found["beam.rise"], rel=1e-11)
     assert near(found["machine.efficiency"], 1.0, rel=1e-11)
 
@@ -937,7 +935,7 @@ YARD = head("raising", "yard") + (
         (drawn("lowering", 12.0, 0.0), "friction alone holds"),
         (
             tackle(4, to_advantage=False, bearing=5.0).replace(
-                "bearing = 5.0", 'bearing = 5.0\npin_radius = "20 mm"'
+                "bearing_friction = 5.0", 'bearing_friction = 5.0\npin_radius = "20 mm"'
             ),
             "cannot turn",
         ),
@@ -966,7 +964,7 @@ YARD = head("raising", "yard") + (
         (
             head("released")
             + '[lever.beam]\nlength = "2 m"\nmass = "3 kg"\nat = ["0 m", "1 m"]\n'
-            + f"props = {[f'{10 + 20 * i} cm' for i in range(8)]}\n".replace("'", '"')
+            + f"supports = {[f'{10 + 20 * i} cm' for i in range(8)]}\n".replace("'", '"')
             + "".join(
                 f'[anchor.hook{i}]\nat = ["plumb", "2 m"]\n'
                 f'[rope.sling{i}]\nreeve = ["beam@{0.1 + 0.3 * i} m", "hook{i}"]\n'
@@ -1058,7 +1056,7 @@ def test_wheel_and_axle_let_go(hung: float) -> None:
     more = f'[weight.bag]\nmass = "{hung} kg"\nat = ["plumb", "40 cm"]\n'
     more += '[rope.tail]\nreeve = ["winch.wheel", "bag"]\n'
     text = WINCH + (more if hung else "")
-    found = answers(text.format(sense="released", winch='gyration = "10 cm"\n'))
+    found = answers(text.format(sense="released", winch='radius_of_gyration = "10 cm"\n'))
     inertia = 0.6 * 0.1**2 + 4.0 * 0.03**2 + hung * 0.12**2
     turning = 0.0
     for _ in range(100):
@@ -1087,13 +1085,14 @@ def test_wheel_and_axle_held_by_its_bearing() -> None:
 def test_stepped_axle_against_the_formula() -> None:
     """Without losses a stepped axle asks W (r - s) / (2 R); with its bearing's, the moment of that
     more, and its efficiency is the one over the other."""
-    text = head("raising", "grapnel") + (
-        '[windlass.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "4 cm"\nsmall = "3 cm"\n'
-        '[block.hook]\nat = ["plumb", "50 cm"]\nradius = "35 mm"\nmass = "1 mg"\nmoves = true\n'
-        'sheave_mass = "1 mg"\n[weight.grapnel]\nmass = "4 kg"\non = "hook"\n'
-        '[rope.bight]\nreeve = ["winch.axle", "hook.1", "winch.small"]\n'
-        '[rope.tail]\nreeve = ["winch.wheel", "hand"]\n'
-        '[hand.hand]\nat = ["plumb", "50 cm"]\n'
+    text = (
+        head("raising", "grapnel")
+        + '[wheel_and_axle.winch]\nat = ["0 m", "1 m"]\nwheel = "12 cm"\naxle = "4 cm"\nsmall = "3'
+        ' cm"\n[block.hook]\nat = ["plumb", "50 cm"]\nradius = "35 mm"\nmass = "1 mg"\nmoves ='
+        ' true\nsheave_mass = "1 mg"\n[weight.grapnel]\nmass = "4 kg"\non ='
+        ' "hook"\n[rope.bight]\nreeve = ["winch.axle", "hook.1",'
+        ' "winch.small"]\n[rope.tail]\nreeve = ["winch.wheel", "hand"]\n[hand.hand]\nat ='
+        ' ["plumb", "50 cm"]\n'
     )
     free, rubbed = answers(text), answers(text, winch__bearing="0.2")
     ideal = textbook.differential_effort(4.0 * G, 0.04, 0.03, 0.12)
@@ -1109,9 +1108,9 @@ def test_stepped_axle_against_the_formula() -> None:
 @pytest.mark.parametrize(
     ("winch", "sense", "reason"),
     [
-        ("wound = 0.2", "raising", "tail runs off the wheel of winch"),
-        ("wound = 0.2", "lowering", "rode runs off the axle of winch"),
-        ("wound = 9.9", "raising", "rode has no more room on the axle of winch"),
+        ("initial_turns = 0.2", "raising", "tail runs off the wheel of winch"),
+        ("initial_turns = 0.2", "lowering", "rode runs off the axle of winch"),
+        ("initial_turns = 9.9", "raising", "rode has no more room on the axle of winch"),
     ],
 )
 def test_rope_that_runs_off_its_drum_is_refused(winch: str, sense: str, reason: str) -> None:
@@ -1170,8 +1169,8 @@ def test_let_go_tackle_falls(from_hand: bool) -> None:
 # Let go: two bodies and more.
 
 DOUBLE = head("released", "a") + (
-    '[block.head]\nat = ["0 m", "3 m"]\nbearing = {head}\nsheave_mass = "200 g"\n'
-    '[block.low]\nat = ["plumb", "2 m"]\nmass = "100 g"\nmoves = true\nbearing = {low}\n'
+    '[block.head]\nat = ["0 m", "3 m"]\nbearing_friction = {head}\nsheave_mass = "200 g"\n'
+    '[block.low]\nat = ["plumb", "2 m"]\nmass = "100 g"\nmoves = true\nbearing_friction = {low}\n'
     'sheave_mass = "50 g"\n'
     '[rope.one]\nreeve = ["low", "head.1", "a"]\n'
     '[weight.a]\nmass = "{a} kg"\nat = ["plumb", "1 m"]\n'
@@ -1214,8 +1213,8 @@ def test_any_two_sheaves_one_on_the_other_obey_newton_and_coulomb(
     assert near(0.1 * (G + rise), one - left - right, abs=1e-9 * scale)
     on_head, on_low = one + other + 0.2 * G, left + right + 0.05 * (G + rise)
     limits = [q * 0.16 * load for q, load in ((head_bearing, on_head), (low_bearing, on_low))]
-    assert near(found["head.axle_1"], on_head, rel=1e-9)
-    assert near(found["low.axle_1"], on_low, rel=1e-9)
+    assert near(found["head.pin_load_1"], on_head, rel=1e-9)
+    assert near(found["low.pin_load_1"], on_low, rel=1e-9)
     assert obeys_coulomb(other - one, rise, 0.1, limits[0], scale)
     assert obeys_coulomb(right - left, (up["c"] - up["d"]) / 2, 0.025, limits[1], scale)
 
@@ -1226,7 +1225,7 @@ def test_a_sheave_holds_up_to_its_tension_ratio(margin: float, outcome: str, hea
     """Two weights over a sheave of weight w hang still up to (T2 - T1) = loss (T1 + T2 + w), and
     not beyond."""
     text = head("released", "left") + (
-        '[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\n'
+        '[block.head]\nat = ["0 m", "2 m"]\nbearing_friction = 0.5\n'
         '[weight.left]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[weight.right]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[rope.line]\nreeve = ["left", "head.1", "right"]\n'
@@ -1241,7 +1240,7 @@ def test_a_sheave_holds_up_to_its_tension_ratio(margin: float, outcome: str, hea
 TIED = {
     # K times as heavy as the other over a sheave, and tied to the floor.
     "sheave": (
-        '[block.head]\nat = ["0 m", "2 m"]\nbearing = 0.5\n'
+        '[block.head]\nat = ["0 m", "2 m"]\nbearing_friction = 0.5\n'
         '[weight.stone]\nmass = "{limit} kg"\nat = ["plumb", "1 m"]\n'
         '[weight.other]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
         '[rope.line]\nreeve = ["stone", "head.1", "other"]\n'
@@ -1251,15 +1250,15 @@ TIED = {
     # On a ramp, and tied to its foot.
     "ramp": (
         '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "2 m"\nangle = "{limit} rad"\n'
-        "static = 0.4\nkinetic = 0.4\n"
-        '[body.stone]\nmass = "1 kg"\non = "slip@1 m"\ntie = "5 cm"\n'
+        "static_friction = 0.4\nkinetic_friction = 0.4\n"
+        '[body.stone]\nmass = "1 kg"\non = "slip@1 m"\nattachment_height = "5 cm"\n'
         '[anchor.low]\non = "slip@10 cm"\nheight = "5 cm"\n[rope.tie]\nreeve = ["stone", "low"]\n',
         textbook.angle_of_repose(0.4),
     ),
     # So far from a fulcrum that rubs at 2 cm, and tied to the floor.
     "fulcrum": (
         '[lever.bar]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
-        'support = "pin"\nbearing = 0.5\npin_radius = "2 cm"\n'
+        'support = "pin"\nbearing_friction = 0.5\npin_radius = "2 cm"\n'
         '[weight.stone]\nmass = "1 kg"\non = "bar@{limit} m"\n'
         '[anchor.low]\nat = ["plumb", "0 m"]\n[rope.tie]\nreeve = ["bar@80 cm", "low"]\n',
         0.5 + 0.5 * 0.02 * 2,
@@ -1267,7 +1266,7 @@ TIED = {
     # Likewise, the other arm lying on a prop.
     "prop": (
         '[lever.bar]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
-        'support = "pin"\nbearing = 0.5\npin_radius = "2 cm"\nprops = ["20 cm"]\n'
+        'support = "pin"\nbearing_friction = 0.5\npin_radius = "2 cm"\nsupports = ["20 cm"]\n'
         '[weight.stone]\nmass = "1 kg"\non = "bar@{limit} m"\n',
         0.5 + 0.5 * 0.02 * 2,
     ),
@@ -1298,13 +1297,14 @@ def test_two_sheaves_hold_each_by_its_own_ratio(head_margin: float, low_margin: 
         assert found.quantities["a.acceleration"] == found.quantities["c.acceleration"] == 0.0
 
 
-SLEDS = head("released", "top") + (
-    '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "{slope} deg"\nstatic = {static}\n'
-    'kinetic = {kinetic}\n[ramp.dip]\nat = ["10 m", "0 m"]\nlength = "4 m"\nangle = "{dip} deg"\n'
-    'static = 0.3\nkinetic = 0.2\nrises = "left"\n'
-    '[body.top]\nmass = "1 kg"\non = "slip@2 m"\n[body.low]\nmass = "{mass} kg"\non = "dip@2 m"\n'
-    '[block.head]\nat = ["5 m", "3 m"]\nbearing = {bearing}\nsheave_mass = "300 g"\n'
-    '[rope.line]\nreeve = ["top", "head.1", "low"]\n'
+SLEDS = (
+    head("released", "top")
+    + '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "4 m"\nangle = "{slope} deg"\nstatic_friction ='
+    ' {static}\nkinetic_friction = {kinetic}\n[ramp.dip]\nat = ["10 m", "0 m"]\nlength = "4'
+    ' m"\nangle = "{dip} deg"\nstatic_friction = 0.3\nkinetic_friction = 0.2\nrises ='
+    ' "left"\n[body.top]\nmass = "1 kg"\non = "slip@2 m"\n[body.low]\nmass = "{mass} kg"\non ='
+    ' "dip@2 m"\n[block.head]\nat = ["5 m", "3 m"]\nbearing_friction = {bearing}\nsheave_mass ='
+    ' "300 g"\n[rope.line]\nreeve = ["top", "head.1", "low"]\n'
 )
 # Their ramps foot to foot, the sheave between them.
 VALLEY = (
@@ -1355,7 +1355,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
         runs.append(gain * along.dot(up))
     assert near(runs[0], runs[1], abs=1e-9 * G)
     axle = Vector(0.0, -0.3 * G).plus(one, -in_one).plus(other, in_other).size
-    assert near(found["head.axle_1"], axle, rel=1e-9)
+    assert near(found["head.pin_load_1"], axle, rel=1e-9)
     assert obeys_coulomb(in_other - in_one, runs[0], 0.15, bearing * 0.16 * axle, scale)
 
 
@@ -1365,7 +1365,7 @@ def test_a_sled_holds_only_where_friction_needs_no_luck(kinetic: float) -> None:
     between two bags, but that they do is certain only where the ramp does it alone, or where
     it would by kinetic friction, with the bearing, too. Elsewhere that is said."""
     text = RAMP.format(sense="released", slope=35.0) + (
-        '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\nbearing = 0.5\n'
+        '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\nbearing_friction = 0.5\n'
         '[rope.line]\nreeve = ["sled", "head.1", "bag"]\n'
         '[weight.bag]\nmass = "{bag!r} kg"\nat = ["plumb", "40 cm"]\n'
     )
@@ -1399,7 +1399,7 @@ def test_a_sled_that_stays_has_no_part_in_what_bags_do_above_it(two: float, outc
     """Two bags over a sheave at the head of a ramp hang still up to 1.153 times one another, as
     they would without the sled that stays on the ramp, between its two angles of repose."""
     text = RAMP.format(sense="released", slope=20.0) + (
-        '[block.head]\non = "slip@1.5 m"\nheight = "5 cm"\nbearing = 0.445\n'
+        '[block.head]\non = "slip@1.5 m"\nheight = "5 cm"\nbearing_friction = 0.445\n'
         '[rope.line]\nreeve = ["one", "head.1", "two"]\n'
         '[weight.one]\nmass = "1 kg"\nat = ["plumb", "-40 cm"]\n'
         f'[weight.two]\nmass = "{two} kg"\nat = ["plumb", "-40 cm"]\n'
@@ -1457,7 +1457,7 @@ def test_bar_let_go_with_a_bag_on_its_end() -> None:
     moment of inertia, the bag goes with its end, and the pin rubs by its reaction."""
     text = head("released", "bag") + (
         '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "40 cm"\n'
-        'support = "pin"\nbearing = 0.4\npin_radius = "2 cm"\n'
+        'support = "pin"\nbearing_friction = 0.4\npin_radius = "2 cm"\n'
         '[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@1 m", "bag"]\n'
     )
@@ -1543,8 +1543,9 @@ def test_a_roller_slips_as_a_weight_draws_it_up(bag: float) -> None:
 # Stops.
 
 AT_THE_FOOT = (
-    '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "1.5 m"\nangle = "30 deg"\nstatic = {rub}\n'
-    'kinetic = {rub}\n[body.sled]\nmass = "2 kg"\nwidth = "10 cm"\non = "slip@{at} cm"\n'
+    '[ramp.slip]\nat = ["0 m", "0 m"]\nlength = "1.5 m"\nangle = "30 deg"\nstatic_friction ='
+    ' {rub}\nkinetic_friction = {rub}\n[body.sled]\nmass = "2 kg"\nwidth = "10 cm"\non = "slip@{at}'
+    ' cm"\n'
 )
 DRAWN_UP = (
     '[rope.line]\nreeve = ["sled", "hand"]\n[hand.hand]\non = "slip@1.2 m"\nheight = "3 cm"\n'
@@ -1738,7 +1739,7 @@ def test_a_lever_drawn_beyond_its_stop_is_refused(tied: str) -> None:
 
 PANS = head("released", "left") + (
     '[lever.rule]\nlength = "1 m"\nmass = "120 g"\nat = ["0 m", "1 m"]\n'
-    'drag = "0.02 N*m*s"\n{held}'
+    'rotational_damping = "0.02 N*m*s"\n{held}'
     '[rope.one]\nreeve = ["rule@{at} cm", "left"]\n[weight.left]\nmass = "50 g"\n'
     'at = ["plumb", "50 cm"]\n[rope.other]\nreeve = ["rule@90 cm", "right"]\n'
     '[weight.right]\nmass = "{right} g"\nat = ["plumb", "60 cm"]\n'
@@ -1821,7 +1822,11 @@ def test_a_load_that_comes_down_as_the_hand_hauls() -> None:
     assert near(found.quantities["sled.rise"], -0.12 * math.sin(a), rel=EXACT)
     assert near(found.quantities["machine.velocity_ratio"], 1 / math.sin(a), rel=EXACT)
     assert near(found.quantities["machine.work_out"], -2 * G * 0.12 * math.sin(a), rel=EXACT)
-    none = {"machine.advantage", "machine.ideal_advantage", "machine.efficiency"}
+    none = {
+        "machine.mechanical_advantage",
+        "machine.ideal_mechanical_advantage",
+        "machine.efficiency",
+    }
     assert not none & found.quantities.keys()
     assert any("comes down as the hand hauls" in note for note in found.notes)
     assert not any("least force by pulling" in note for note in found.notes)
@@ -1925,8 +1930,8 @@ def test_all_on_one_hook_is_the_load(load: str, mass: float, on: str) -> None:
     assert near(found[f"{name}.rise"], rise, rel=EXACT)
     assert near(found["hand.force"], pull, rel=EXACT)
     assert near(found["machine.work_out"], mass * G * rise, rel=EXACT)
-    assert near(found["machine.advantage"], mass * G / pull, rel=EXACT)
-    assert near(found["machine.ideal_advantage"], 2.0, rel=EXACT)
+    assert near(found["machine.mechanical_advantage"], mass * G / pull, rel=EXACT)
+    assert near(found["machine.ideal_mechanical_advantage"], 2.0, rel=EXACT)
     assert near(found["machine.efficiency"], mass / 1.7, rel=EXACT)
 
 
@@ -2044,7 +2049,7 @@ def test_a_bar_drawn_askew_settles_unless_its_pin_rubs(bearing: float) -> None:
     rubs, at which tilt it would come to rest is not known, and that it sets off is said."""
     text = head("held") + (
         '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "50 cm"\n'
-        f'pivot_height = "5 cm"\nsupport = "pin"\nbearing = {bearing}\ntilt = "0.2 rad"\n'
+        f'pivot_height = "5 cm"\nsupport = "pin"\nbearing_friction = {bearing}\ntilt = "0.2 rad"\n'
         '[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@50 cm", "bag"]\n'
     )
@@ -2123,11 +2128,11 @@ def test_a_lever_that_a_rope_holds_does_not_tip() -> None:
 @pytest.mark.parametrize(
     ("text", "outcome", "note"),
     [
-        (hung("held", 0.0, 0.0, 'strength = "9.8 N"\n'), "parts", "9.807 N"),
-        (hung("held", 0.6, 0.2, 'strength = "9.8 N"\n'), "parts", "9.807 N"),
-        (hung("released", 0.0, 0.0, 'strength = "9.8 N"\n'), "parts", "9.807 N"),
-        (hung("released", 0.6, 0.2, 'strength = "9.8 N"\n'), "accelerates", ""),
-        (hung("held", 0.0, 0.0, 'strength = "9.81 N"\n'), "holds", ""),
+        (hung("held", 0.0, 0.0, 'breaking_load = "9.8 N"\n'), "parts", "9.807 N"),
+        (hung("held", 0.6, 0.2, 'breaking_load = "9.8 N"\n'), "parts", "9.807 N"),
+        (hung("released", 0.0, 0.0, 'breaking_load = "9.8 N"\n'), "parts", "9.807 N"),
+        (hung("released", 0.6, 0.2, 'breaking_load = "9.8 N"\n'), "accelerates", ""),
+        (hung("held", 0.0, 0.0, 'breaking_load = "9.81 N"\n'), "holds", ""),
     ],
     ids=["held", "held aside", "let go", "let go aside", "strong enough"],
 )
@@ -2175,9 +2180,11 @@ def test_a_sheave_that_cannot_turn_holds_only_what_stays_by_itself(
 ) -> None:
     """Behind a jammed sheave no effort moves a sled and letting go is not felt at once: a sled that
     stays by itself is held by none, and of a steeper one it is said that the sheave cannot turn."""
-    text = RAMP.format(sense="held", slope=slope) + (
-        '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\nbearing = 5.0\npin_radius = "20 mm"\n'
-        '[rope.line]\nreeve = ["sled", "head.1", "hand"]\n[hand.hand]\nat = ["plumb", "-40 cm"]\n'
+    text = (
+        RAMP.format(sense="held", slope=slope)
+        + '[block.head]\non = "slip@1.5 m"\nheight = "5 mm"\nbearing_friction = 5.0\npin_radius ='
+        ' "20 mm"\n[rope.line]\nreeve = ["sled", "head.1", "hand"]\n[hand.hand]\nat = ["plumb",'
+        ' "-40 cm"]\n'
     )
     if not answered:
         with pytest.raises(Unanswerable, match="sheave 1 of head cannot turn"):
@@ -2251,7 +2258,7 @@ def test_a_bar_on_one_prop_leans_on_it_sideways() -> None:
     found = answers(text)
     pull = 3 * G * 0.6 / 1.4 / 0.8
     assert near(found["hand.force"], pull, rel=EXACT)
-    assert near(found["beam.prop_1"], 3 * G - 0.8 * pull, rel=EXACT)
+    assert near(found["beam.support_1"], 3 * G - 0.8 * pull, rel=EXACT)
 
 
 @pytest.mark.parametrize("across", ["40 cm", "160 cm"])
@@ -2270,7 +2277,7 @@ def test_tilted_bar_let_go_with_a_bag_on_its_end(tilt: float) -> None:
     friction by halving the unknown, its reaction aslant."""
     text = head("released", "bag") + (
         '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "40 cm"\n'
-        'centre_height = "15 cm"\nsupport = "pin"\nbearing = 0.4\npin_radius = "2 cm"\n'
+        'centre_height = "15 cm"\nsupport = "pin"\nbearing_friction = 0.4\npin_radius = "2 cm"\n'
         f'tilt = "{tilt} rad"\n[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@1 m", "bag"]\n'
     )
@@ -2318,7 +2325,9 @@ def test_what_slides_on_may_never_start() -> None:
     hand pays out, but does not start: no answer; with one coefficient there is one."""
     with pytest.raises(Unanswerable, match="friction alone holds the load"):
         predict(parsed(drawn("lowering", 20.0, 0.0)))
-    one = answers(drawn("lowering", 20.0, 0.0).replace("static = 0.4", "static = 0.3"))
+    one = answers(
+        drawn("lowering", 20.0, 0.0).replace("static_friction = 0.4", "static_friction = 0.3")
+    )
     least = textbook.incline_pull(1.5 * G, math.radians(20.0), -0.3)
     assert near(one["hand.force"], least, rel=EXACT)
     steep = answers(drawn("lowering", 22.0, 0.0))
@@ -2336,7 +2345,7 @@ def test_what_comes_down_must_start(tilt: float, comes: bool) -> None:
     out."""
     text = head("lowering", "bar") + (
         '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "0 m"]\nfulcrum = "50 cm"\n'
-        f'pivot_height = "-1 cm"\nsupport = "pin"\nbearing = 0.5\ntilt = "{tilt} rad"\n'
+        f'pivot_height = "-1 cm"\nsupport = "pin"\nbearing_friction = 0.5\ntilt = "{tilt} rad"\n'
         '[rope.line]\nreeve = ["bar@1 m", "hand"]\n[hand.hand]\nat = ["plumb", "1 m"]\n'
         'travel = "10 cm"\n'
     )
@@ -2360,7 +2369,7 @@ def test_what_hangs_is_known_though_the_pull_is_not() -> None:
 def test_what_hangs_beside_does_not_lock_a_hand_on_the_wrong_side(sense: str) -> None:
     """Where the hand's rope would have to push, that is said, whatever other ropes pull."""
     text = LEVER.format(fulcrum=0.6, load=0.9, effort=1.0, hand=0)
-    text = text.replace('"pin"', '"pin"\nbearing = 0.1').replace(
+    text = text.replace('"pin"', '"pin"\nbearing_friction = 0.1').replace(
         'on = "spar@0.9 m"',
         'at = ["plumb", "50 cm"]\n[rope.strop]\nreeve = ["spar@90 cm", "stone"]',
     )
@@ -2373,7 +2382,7 @@ def test_on_the_level_there_is_no_velocity_ratio() -> None:
     found = predict(parsed(drawn("raising", 0.0, 0.0)))
     assert near(found.quantities["machine.work_in"], 0.3 * 1.5 * G * 0.06, rel=EXACT)
     assert "machine.velocity_ratio" not in found.quantities
-    none = {"velocity_ratio", "advantage", "ideal_advantage", "efficiency"}
+    none = {"velocity_ratio", "mechanical_advantage", "ideal_mechanical_advantage", "efficiency"}
     assert not {f"machine.{word}" for word in none} & found.quantities.keys()
     assert any("there is no velocity ratio, no advantage" in note for note in found.notes)
 
@@ -2404,8 +2413,8 @@ def test_what_balances_by_itself_has_no_efficiency(mass: float) -> None:
     weights = {"spar__mass": f'"{mass} kg"', "stone__mass": f'"{mass * 0.25 / 0.2!r} kg"'}
     found = answers(text, scene__sense='"raising"', hand__travel='"5 cm"', **weights)
     assert near(found["hand.force"], 0.0, abs=1e-12)
-    assert not {"machine.advantage", "machine.efficiency"} & found.keys()
-    assert "machine.ideal_advantage" in found
+    assert not {"machine.mechanical_advantage", "machine.efficiency"} & found.keys()
+    assert "machine.ideal_mechanical_advantage" in found
 
 
 @pytest.mark.parametrize(
@@ -2476,7 +2485,7 @@ def test_a_sheave_that_does_not_turn_is_told() -> None:
     """A spar slung by both ends over one sheave and lifted: the sheave keeps still, so its friction
     is not known, and is taken as nought."""
     text = head("raising", "stone") + (
-        '[block.yoke]\nat = ["0 m", "1 m"]\nmoves = true\nmass = "100 g"\nbearing = 0.2\n'
+        '[block.yoke]\nat = ["0 m", "1 m"]\nmoves = true\nmass = "100 g"\nbearing_friction = 0.2\n'
         '[lever.spar]\nlength = "5 cm"\nmass = "50 g"\nat = ["-2.5 cm", "40 cm"]\n'
         '[weight.stone]\nmass = "1 kg"\non = "spar@2.5 cm"\nheight = "-5 cm"\n'
         '[rope.sling]\nreeve = ["spar@0 cm", "yoke.1", "spar@5 cm"]\n'
@@ -2503,9 +2512,14 @@ def test_repose_is_told(slope: float, word: str) -> None:
     assert note.startswith("Angle of repose of slip: 21.80 deg")
     assert note.endswith(f"sled by itself {word}.")
     text = RAMP.format(sense="released", slope=slope)
-    smooth = text.replace("static = 0.4\nkinetic = 0.3", "static = 0.0\nkinetic = 0.0")
+    smooth = text.replace(
+        "static_friction = 0.4\nkinetic_friction = 0.3",
+        "static_friction = 0.0\nkinetic_friction = 0.0",
+    )
     assert predict(parsed(smooth)).notes == ()
-    assert predict(parsed(text.replace("kinetic = 0.3", "kinetic = 0.0"))).notes == (note,)
+    assert predict(
+        parsed(text.replace("kinetic_friction = 0.3", "kinetic_friction = 0.0"))
+    ).notes == (note,)
 
 
 def test_what_a_prediction_leaves_out() -> None:
@@ -2850,11 +2864,11 @@ def test_solve_gives_a_bound_where_a_range_will_do() -> None:
     value; where it is held whatever its mass, any will do."""
     scene = parsed(held_by_a_line(20.0), slip__kinetic="0.1")
     slope = math.radians(20.0)
-    found = solve(scene, "slip.static", {"hand.least_force": 0.0})
+    found = solve(scene, "slip.static_friction", {"hand.least_force": 0.0})
     assert not found.values and len(found.ranges) == 1
     assert near(found.ranges[0][0], math.tan(slope), rel=1e-6)
     assert found.ranges[0][1] == found.bounds[1] == 5.0
-    assert found.explanation == "slip.static is at least 0.363970."
+    assert found.explanation == "slip.static_friction is at least 0.363970."
     flatter = solve(scene, "slip.angle", {"hand.least_force": 0.0})
     assert flatter.explanation == f"slip.angle is at most {math.degrees(math.atan(0.4)):.4f} deg."
     let_go = parsed(RAMP.format(sense="released", slope=20.0))
@@ -3018,7 +3032,7 @@ def test_solve_gives_the_angle_of_repose() -> None:
     """The static coefficient that just holds a sled is the tangent of the slope; coefficients less
     than the kinetic one, which no scene may have, are passed over."""
     text = RAMP.format(sense="released", slope=20.0)
-    found = solve(parsed(text), "slip.static", {})
+    found = solve(parsed(text), "slip.static_friction", {})
     assert len(found.values) == 1
     assert near(found.values[0], math.tan(math.radians(20.0)), rel=1e-9)
     assert "only just holds" in found.explanation
@@ -3041,7 +3055,7 @@ def test_solve_balances_a_lever_as_a_rope_holds_it() -> None:
     rub or no rub."""
     text = head("released", "bag") + (
         '[lever.bar]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "1 m"]\nfulcrum = "40 cm"\n'
-        'centre_height = "-15 cm"\nsupport = "pin"\nbearing = 0.4\npin_radius = "2 cm"\n'
+        'centre_height = "-15 cm"\nsupport = "pin"\nbearing_friction = 0.4\npin_radius = "2 cm"\n'
         'tilt = "0.3 rad"\n[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@0 m", "bag"]\n'
     )
@@ -3131,5 +3145,5 @@ def test_why_there_is_no_solution(
 def test_a_scene_without_answers_has_no_solution() -> None:
     """What is not answered at all is said in mechanics' own words."""
     scene = parsed(PROPS.format(props='["0.2 m", "1 m", "1.8 m"]'))
-    found = solve(scene, "beam.mass", {"beam.prop_1": 5.0})
+    found = solve(scene, "beam.mass", {"beam.support_1": 5.0})
     assert found.values == () and "statically indeterminate" in found.explanation

@@ -542,7 +542,7 @@ def test_the_focus_is_seen(open_window, paper):
     window.draw()
     assert not painted(window, ring)
     whole = window.on_sheet()
-    assert {"ballast.mass", "upper.bearing", "hand", "scene.gravity"} <= set(whole)
+    assert {"ballast.mass", "upper.bearing_friction", "hand", "scene.gravity"} <= set(whole)
     visited = []
     for _ in whole:
         press(window, pygame.K_TAB)
@@ -1085,7 +1085,7 @@ def test_what_mechanics_does_not_answer_is_told(open_window, language):
     pass_time(window, 0.2)
     scene = window.scene
     (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "props")]
-    window.draft.set(f"{lever}.props", "10 cm, 50 cm, 90 cm")
+    window.draft.set(f"{lever}.supports", "10 cm, 50 cm, 90 cm")
     assert not window._take_up()
     assert window.loud
     assert window.message.startswith(

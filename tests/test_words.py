@@ -27,7 +27,7 @@ from sandbox.language.display import Display, round_number
 from sandbox.language.words import CATALOGUE, LANGUAGES, chosen, say
 from sandbox.painting.film import Reel
 from sandbox.scene import SceneError, load
-from sandbox.scene.parts import KINDS, About, Gauge, Windlass, keys_of
+from sandbox.scene.parts import KINDS, About, Gauge, WheelAndAxle, keys_of
 from sandbox.scene.quantities import QUANTITIES, names
 
 PACKAGE = Path(sandbox.__file__).parent
@@ -236,10 +236,10 @@ def test_what_other_rooms_tell_is_in_the_catalogue(place: str) -> None:
     assert known
 
 
-def test_what_stops_a_windlass_is_in_the_catalogue() -> None:
+def test_what_stops_a_wheel_and_axle_is_in_the_catalogue() -> None:
     """So is every end that a rope may come to on every drum, which the scene itself words."""
     scene = load(SCENES / "differential_winch.toml")
-    ends = scene.drum_ends(scene.of(Windlass)[0])
+    ends = scene.drum_ends(scene.of(WheelAndAxle)[0])
     assert len(ends) == 6
     assert all(words.reworded(end.what, "es") != end.what for end in ends)
 
@@ -314,7 +314,7 @@ def test_steps_of_a_draft_are_told() -> None:
     """What undo and redo say was done is told in the language spoken."""
     draft = Draft.open(SCENES / "two_part_tackle.toml")
     draft.set("ballast.mass", "2 kg")
-    draft.unset("upper.bearing")
+    draft.unset("upper.bearing_friction")
     draft.add_part("weight", "extra", on="lower")
     draft.rename("extra", "other")
     draft.reeve("fall", ["upper.becket", "lower.1", "upper.1", "hand "])

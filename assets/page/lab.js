@@ -485,7 +485,7 @@ export class Lab {
     const weight = this.recording.at(this.placeOf(trial.set)).once("weight");
     if (!Number.isFinite(weight)) return found;
     const raised = raising && (rise === undefined || rise > 0);
-    if (effort && raised) found.set("machine.advantage", weight / effort);
+    if (effort && raised) found.set("machine.mechanical_advantage", weight / effort);
     if (rise !== undefined) {
       found.set("machine.work_out", weight * rise);
       const put = found.get("machine.work_in");

@@ -48,8 +48,11 @@ def compare(
         typer.Option(
             "--fit",
             metavar="PART.KEY",
-            help="Fit this value to the data too, as 'slip.kinetic', or '*.bearing' for one value "
-            "in every part that has it; may be repeated.",
+            help=(
+                "Fit this value to the data too, as 'slip.kinetic_friction', or"
+                " '*.bearing_friction' for one value "
+                "in every part that has it; may be repeated."
+            ),
         ),
     ] = None,
     as_json: Annotated[

@@ -335,7 +335,7 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
     if told:
         shots = engine.run(machine, progress=progress).snapshots
         middle = sum(machine.stroke) / 2
-        steady = machine.about.sense in ("raising", "lowering")
+        steady = machine.about.mode in ("raising", "lowering")
         moment = min(
             shots, key=lambda s: abs(s.hand.travel - middle) if s.hand and steady else -s.time
         )

@@ -32,7 +32,7 @@ from sandbox.scene.parts import (
     Pass,
     Ramp,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 
 PEG = 1.0
@@ -98,8 +98,8 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         return
     show = pen.display
     lines = [(show.say("long", name=ramp.name, length=show.length(ramp.surface)), "text")]
-    if ramp.static > 0.0 or ramp.kinetic > 0.0:
-        static, kinetic = f"{ramp.static:.3g}", f"{ramp.kinetic:.3g}"
+    if ramp.static_friction > 0.0 or ramp.kinetic_friction > 0.0:
+        static, kinetic = f"{ramp.static_friction:.3g}", f"{ramp.kinetic_friction:.3g}"
         lines.append((show.say("static", value=static), "text"))
         lines.append((show.say("kinetic", value=kinetic), "text"))
     length = head.plus(foot, -1.0)
@@ -160,13 +160,13 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     if block.moves:
         pen.pull(block.name, *rim)
     for centre in centres:
-        pen.hold(f"{block.name}.bearing", centre)
+        pen.hold(f"{block.name}.bearing_friction", centre)
     if block.moves or pen.scene.hosts.get(block.name):
         text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), rim, f"{block.name}.mass")
-    if dimensions and block.bearing > 0.0:
-        text = pen.display.say("bearing", value=f"{block.bearing:.3g}")
-        pen.note(block.name, (text, "text"), rim, f"{block.name}.bearing")
+    if dimensions and block.bearing_friction > 0.0:
+        text = pen.display.say("bearing", value=f"{block.bearing_friction:.3g}")
+        pen.note(block.name, (text, "text"), rim, f"{block.name}.bearing_friction")
 
 
 def _entries(pen: Pen, block: Block) -> list[Pass]:
@@ -225,12 +225,12 @@ def _sheave(
     pen.circle(centre, pin, "edge", "metal")
 
 
-def draw_windlass(pen: Pen, windlass: Windlass, dimensions: bool) -> None:
+def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
     """A wheel and axle before the bracket that its spindle turns in, with its radii."""
-    pin = pen.view(windlass.at.point)
-    scale, turned = pen.view.scale, pen.poses[windlass.name].angle
-    rim = windlass.wheel * scale
-    way = _hung_from(pen, windlass.name)
+    pin = pen.view(winch.at.point)
+    scale, turned = pen.view.scale, pen.poses[winch.name].angle
+    rim = winch.wheel * scale
+    way = _hung_from(pen, winch.name)
     pen.slab(pin, way, rim + 4.0, 3.0)
     pen.ground(pin.plus(way, rim + 4.0), way, max(0.8 * rim, 10.0))
     pen.circle(pin, rim, "outline", "paper")
@@ -240,36 +240,36 @@ def draw_windlass(pen: Pen, windlass: Windlass, dimensions: bool) -> None:
         style = "hatch" if sixth else "outline"
         pen.path((pin, pin.plus(spoke, 0.9 * rim)), style)
     for drum, fill in (("axle", "wood"), ("small", "paper")):
-        radius = getattr(windlass, drum)
+        radius = getattr(winch, drum)
         if radius is not None:
             pen.circle(pin, radius * scale, "outline", fill)
             mark = UP.turned(turned)
             pen.path((pin, pin.plus(mark, radius * scale)), "edge")
     pen.centre_cross(pin, rim + 2.0)
-    pen.circle(pin, max(0.7, windlass.pin_radius * scale), "edge", "metal")
-    pen.bottoms[windlass.name] = pin.plus(DOWN, 0.5 * rim)
-    pen.pull(windlass.name, *(pin.plus(Vector(x, y), 0.7 * rim) for x in (-1, 1) for y in (-1, 1)))
-    pen.hold(f"{windlass.name}.bearing", pin)
+    pen.circle(pin, max(0.7, winch.pin_radius * scale), "edge", "metal")
+    pen.bottoms[winch.name] = pin.plus(DOWN, 0.5 * rim)
+    pen.pull(winch.name, *(pin.plus(Vector(x, y), 0.7 * rim) for x in (-1, 1) for y in (-1, 1)))
+    pen.hold(f"{winch.name}.bearing_friction", pin)
     corners = [pin.plus(unit(Vector(x, y)), rim) for x in (-1, 1) for y in (1, -1)]
-    text = pen.stamped(windlass.name, windlass.mass)
-    pen.note(windlass.name, (text, "text"), corners, f"{windlass.name}.mass")
+    text = pen.stamped(winch.name, winch.mass)
+    pen.note(winch.name, (text, "text"), corners, f"{winch.name}.mass")
     if not dimensions:
         return
-    if windlass.bearing > 0.0:
-        text = pen.display.say("bearing", value=f"{windlass.bearing:.3g}")
-        pen.note(windlass.name, (text, "text"), corners, f"{windlass.name}.bearing")
+    if winch.bearing_friction > 0.0:
+        text = pen.display.say("bearing", value=f"{winch.bearing_friction:.3g}")
+        pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     levels = {-1: 0, 1: 0}
     foot = pin.plus(DOWN, rim)
     for drum in DRUMS:
-        radius = getattr(windlass, drum)
+        radius = getattr(winch, drum)
         if radius is not None:
             # Each on the side on which a rope that hangs from it leaves it: from middle to rope.
-            side = -windlass.off(drum)
+            side = -winch.off(drum)
             down = Vector(0.0, -6.0 - 9.6 * levels[side])
             levels[side] += 1
             end = foot.plus(ACROSS, side * radius * scale)
             text = pen.display.length(radius)
-            pen.dimension(foot, end, down, text, f"{windlass.name}.{drum}", True)
+            pen.dimension(foot, end, down, text, f"{winch.name}.{drum}", True)
 
 
 def draw_anchor(pen: Pen, anchor: Anchor) -> None:
@@ -309,10 +309,10 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     pen.note(lever.name, (text, "text"), rim, f"{lever.name}.mass")
     if lever.fulcrum is not None:
         _fulcrum(pen, lever, pose, thick)
-    for i, prop in enumerate(lever.props):
+    for i, prop in enumerate(lever.supports):
         foot = pen.view(pose.point(Vector(prop, 0.0))).plus(out, -thick / 2)
         pen.stand(foot, 2.6, 6.0)
-        pen.hold(f"{lever.name}.props[{i}]", foot, foot.plus(DOWN, 6.0))
+        pen.hold(f"{lever.name}.supports[{i}]", foot, foot.plus(DOWN, 6.0))
 
 
 def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:

@@ -11,7 +11,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, Windlass
+from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, WheelAndAxle
 
 SHORTEST_MOTION = 1.0
 """What has moved by less, in mm on the sheet, has no dimension."""
@@ -89,8 +89,8 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
     for _, way in pen.ties.get(lever.name, []):
         ropes_up += 1 if way.y > 0.0 else -1
     if lever.fulcrum is None:
-        for i, prop in enumerate(lever.props):
-            found.setdefault(prop, f"{lever.name}.props[{i}]")
+        for i, prop in enumerate(lever.supports):
+            found.setdefault(prop, f"{lever.name}.supports[{i}]")
     side = -1.0 if ropes_up > len(frame.lumps) else 1.0
     out = normal(ACROSS.turned(pose.angle))
     levels = {-1.0: 0, 1.0: 0}
@@ -155,7 +155,7 @@ def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
         return at.plus(way, 3.2)
     if force.kind == "reaction" and isinstance(part, Block):
         return at.plus(way, shell(part.radius * pen.view.scale) + 7.5)
-    if force.kind == "reaction" and isinstance(part, Windlass):
+    if force.kind == "reaction" and isinstance(part, WheelAndAxle):
         return at.plus(way, part.wheel * pen.view.scale + 8.0)
     if force.kind == "reaction" and isinstance(part, Anchor):
         return at.plus(way, 6.0)

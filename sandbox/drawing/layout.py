@@ -288,7 +288,7 @@ def title_block(
         (shown, 1000.0 * length * ratio, False, ""),
         (display.say("force_scale", force=newtons), 10.0, True, ""),
         (display.say("gravity", value=display.gravity(about.gravity)), 0.0, False, "scene.gravity"),
-        (display.say(about.sense), 0.0, False, "scene.sense"),
+        (display.say(about.mode), 0.0, False, "scene.mode"),
     ]
     sizes = [
         lettering.width(text, BODY) + (mark + 3.0 if mark else 0.0) for text, mark, *_ in cells

@@ -323,7 +323,7 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
                 self._fixed.append(Spot(item.key, "value", outline(item)))
-            elif isinstance(item, Text) and item.key == "scene.sense":
+            elif isinstance(item, Text) and item.key == "scene.mode":
                 self._fixed.append(Spot(item.key, "sense", outline(item)))
         column = self.column
         if column is not None and not show.table:

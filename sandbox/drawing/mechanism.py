@@ -8,7 +8,7 @@ from sandbox.drawing.pen import Hold, Pen, Sketch, View
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight, Windlass
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight, WheelAndAxle
 
 __all__ = ["Hold", "Sketch", "View", "corners", "draw_behind_ropes", "draw_machine"]
 
@@ -59,8 +59,8 @@ def draw_behind_ropes(pen: Pen, dimensions: bool) -> None:
         bench_parts.draw_ramp(pen, ramp, dimensions)
     for block in of(Block):
         bench_parts.draw_block(pen, block, dimensions)
-    for windlass in of(Windlass):
-        bench_parts.draw_windlass(pen, windlass, dimensions)
+    for winch in of(WheelAndAxle):
+        bench_parts.draw_wheel_and_axle(pen, winch, dimensions)
     for anchor in of(Anchor):
         bench_parts.draw_anchor(pen, anchor)
     for lever in of(Lever):
@@ -75,9 +75,9 @@ def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     found += [Vector(pose.x, pose.y) for pose in snapshot.poses.values()]
     for lever in scene.of(Lever):
         found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
-    for windlass in scene.of(Windlass):
-        found += [windlass.at.point.plus(Vector(x, 1.0), windlass.wheel) for x in (-1.0, 1.0)]
-        found.append(windlass.at.point.plus(Vector(0.0, -1.0), windlass.wheel))
+    for winch in scene.of(WheelAndAxle):
+        found += [winch.at.point.plus(Vector(x, 1.0), winch.wheel) for x in (-1.0, 1.0)]
+        found.append(winch.at.point.plus(Vector(0.0, -1.0), winch.wheel))
     for ramp in scene.of(Ramp):
         foot = ramp.at.point
         found += [foot, foot.plus(upslope(ramp), ramp.surface)]

@@ -10,7 +10,7 @@ from sandbox.drawing.pen import Pen, angle_of, normal, unit
 from sandbox.drawing.strokes import Arc
 from sandbox.engine.snapshot import Span
 from sandbox.scene import Line, Site, Vector
-from sandbox.scene.parts import Gauge, Rope, Windlass
+from sandbox.scene.parts import Gauge, Rope, WheelAndAxle
 
 ROD_THICK = 1.5
 """Of a rod, mm."""
@@ -81,9 +81,9 @@ def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     site, entry = line.sites[index], pen.reeve(line)[index]
     if not site.drum:
         return []
-    windlass, span = pen.scene.part(entry.part, Windlass), pen.spans[line.rope, max(index, 1)]
-    off = windlass.off(entry.drum)
-    left = math.tau * windlass.wound - off * pen.poses[entry.part].angle
+    winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
+    off = winch.off(entry.drum)
+    left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
     sweep = off * min(max(left, 0.0), math.tau)
     centre = pen.scene.centre_of(site, pen.poses)
     leaves = angle_of((span.end if index else span.start).plus(centre, -1.0))

@@ -353,9 +353,9 @@ class Draft:
         path = self._path_of(name)
         script, gone = _without(self._script, name)
         script = script.drop(("scene", "load")) if script.get(("scene", "load")) in gone else script
-        worked = script.get(("scene", "sense")) in ("raising", "lowering")
+        worked = script.get(("scene", "mode")) in ("raising", "lowering")
         if worked and not script.get(("hand",)):
-            script = script.put(("scene", "sense"), "held")
+            script = script.put(("scene", "mode"), "held")
         elif worked and not script.get(("scene", "load")) and (load := _only_load(script)):
             script = script.put(("scene", "load"), load, list(keys_of(About)))
         try:

@@ -16,7 +16,7 @@ from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector, upslope
-from sandbox.scene.parts import Hand, Lever, Windlass
+from sandbox.scene.parts import Hand, Lever, WheelAndAxle
 
 FloatArray = NDArray[np.float64]
 
@@ -76,7 +76,7 @@ def measure(recording: Recording) -> Measured:
     >>> round(found.quantities["hand.force"], 3)
     5.229
     """
-    sense = recording.scene.about.sense
+    sense = recording.scene.about.mode
     if sense == "released":
         return _released(recording)
     found = _at_rest(recording) if sense == "held" else _worked(recording)
@@ -130,8 +130,8 @@ def _worked(recording: Recording) -> Measured:
         if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
             # Without friction it makes no difference whether it turns.
-            slipping = abs(abs(friction) - frame.ramp.kinetic * normal) < AT_LIMIT * normal
-            if frame.ramp.kinetic and slipping:
+            slipping = abs(abs(friction) - frame.ramp.kinetic_friction * normal) < AT_LIMIT * normal
+            if frame.ramp.kinetic_friction and slipping:
                 refusal = f"{frame.name} still slips as it is worked: work it at {speed} or less"
     load = scene.load_frame
     assert load is not None
@@ -140,7 +140,7 @@ def _worked(recording: Recording) -> Measured:
     if moved < TAKEN_UP * abs(scene.stroke[0]):
         refusal = "the load has not begun to move when the stroke is measured"
     if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
-        if scene.about.sense == "lowering":
+        if scene.about.mode == "lowering":
             refusal = (
                 f"the hand pays out faster than the load comes down: pay out at {speed} or less"
             )
@@ -151,7 +151,7 @@ def _worked(recording: Recording) -> Measured:
         at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
         return float(np.interp(last, *at) - np.interp(first, *at))
 
-    turning = (*scene.of(Lever), *scene.of(Windlass))
+    turning = (*scene.of(Lever), *scene.of(WheelAndAxle))
     # What is read at two moments changes smoothly with the hand's travel between them.
     readers = {f"{part.name}.turn": _angle_of(part.name) for part in turning}
     readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
@@ -175,8 +175,8 @@ def _worked(recording: Recording) -> Measured:
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
-    if scene.about.sense == "raising" and rise > 0.0 and effort > 0.0 and work_in > 0.0:
-        found["machine.advantage"] = weight / effort
+    if scene.about.mode == "raising" and rise > 0.0 and effort > 0.0 and work_in > 0.0:
+        found["machine.mechanical_advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)
 

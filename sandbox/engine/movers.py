@@ -152,10 +152,10 @@ class Mover:
             centre = self.frame.centre
             if lever.fulcrum is not None:
                 self.pin = (centre.x - lever.fulcrum, centre.y - lever.pivot_height)
-            for at in lever.props:
+            for at in lever.supports:
                 top = self.frame.pose.point(Vector(at, 0.0)).y
                 self.props.append(Prop(centre.x - at, centre.y, top))
-        self.can_lift = lever is not None and lever.support == "knife edge" and not lever.props
+        self.can_lift = lever is not None and lever.support == "knife edge" and not lever.supports
 
     def find_place(self) -> None:
         """Read where pymunk has it."""
@@ -245,17 +245,17 @@ class Mover:
             # Friction holds what it can, the board the rest.
             wanted = self.mass * (self.bound - slip) / dt - push
             if self.slides:
-                self.rubbed = -self.slides * self.ramp.kinetic * normal
+                self.rubbed = -self.slides * self.ramp.kinetic_friction * normal
             else:
-                limit = self.ramp.static * normal
+                limit = self.ramp.static_friction * normal
                 self.rubbed = max(-limit, min(limit, wanted))
             return self._meets(slip, push + self.rubbed, gravity, dt)
         if self.slides == 0:
-            if abs(push) > self.ramp.static * normal:
+            if abs(push) > self.ramp.static_friction * normal:
                 self.slides = 1 if push > 0.0 else -1
                 return True
             return False
-        rub = self.slides * self.ramp.kinetic * normal
+        rub = self.slides * self.ramp.kinetic_friction * normal
         if (slip + dt * (push - rub) / self.mass) * self.slides < 0.0:
             self.slides = self.starts = 0
             return True
@@ -285,7 +285,7 @@ class Mover:
         # Its rolling resistance holds it, or is against its turning.
         most = normal * self.rolling_arm
         if self.slides:
-            rub = -self.slides * self.ramp.kinetic * normal
+            rub = -self.slides * self.ramp.kinetic_friction * normal
             twist = moment + radius * rub
             starts = max(-most, min(most, twist))
             twist -= math.copysign(most, turning) if turning else starts
@@ -301,7 +301,7 @@ class Mover:
             drive -= max(-most / self.half, min(most / self.half, drive))
         inertia = self.mass + self.moment / self.half**2
         rub = self.mass * drive / inertia - push
-        if abs(rub) > self.ramp.static * normal:
+        if abs(rub) > self.ramp.static_friction * normal:
             self.slides = -1 if rub > 0.0 else 1
             return True
         return False
@@ -339,7 +339,7 @@ class Mover:
             assert self.ramp is not None
             up_x, up_y = self.up
             out_x, out_y = self.out
-            rub = self.slides * self.ramp.kinetic
+            rub = self.slides * self.ramp.kinetic_friction
             felt_x, felt_y = up_x + rub * out_x, up_y + rub * out_y
             gain = (fx * felt_x + (fy - self.mass * gravity) * felt_y) / self.mass
             slip = vx * up_x + vy * up_y + dt * gain
@@ -366,7 +366,11 @@ class Mover:
             radius = self.half
             if self.slides:
                 # Its friction is in proportion to the normal force, as a slider's.
-                (x, y), (out_x, out_y), rub = self.up, self.out, self.slides * self.ramp.kinetic
+                (x, y), (out_x, out_y), rub = (
+                    self.up,
+                    self.out,
+                    self.slides * self.ramp.kinetic_friction,
+                )
                 felt = (x + rub * out_x, y + rub * out_y, 0.0)
                 twist = rub * math.copysign(radius, x)
                 turn = (twist * out_x, twist * out_y, 1.0)

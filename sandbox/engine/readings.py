@@ -307,7 +307,7 @@ def _ropes(
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
-        readings[f"{sheave.block}.axle_{sheave.number}"] = load
+        readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.total_mass if isinstance(part, Block) else 0.0
@@ -334,7 +334,7 @@ def _supports(
     readings: dict[str, float],
     forces: list[Force],
 ) -> None:
-    """Read what a ramp, fulcrum, props or bearing give a body, a lever or a windlass."""
+    """Read what a ramp, fulcrum, props or bearing give a body, a lever or a wheel and axle."""
     dt, name, scene = machine.dt, mover.frame.name, machine.scene
     if mover.ramp is not None:
         total, pushed = NONE, mover.stop_push
@@ -376,16 +376,16 @@ def _supports(
         return
     readings[f"{name}.tilt"] = poses[name].angle
     propped = 0.0
-    if lever.props:
+    if lever.supports:
         contacts = _contacts(mover, dt)
-        for number, prop in enumerate(lever.props, 1):
-            shape = machine.surfaces[f"{name}.prop_{number}"]
+        for number, prop in enumerate(lever.supports, 1):
+            shape = machine.surfaces[f"{name}.support_{number}"]
             # What a balance under it would show: a tilted bar presses a prop sideways as well, and
             # what holds the bar sideways takes that up.
             size = sum(abs(force.y) for other, force in contacts if other is shape)
-            readings[f"{name}.prop_{number}"] = size
+            readings[f"{name}.support_{number}"] = size
             at = poses[name].point(Vector(prop, 0.0))
-            forces.append(Force("reaction", f"{name}.prop_{number}", at, Vector(0.0, size)))
+            forces.append(Force("reaction", f"{name}.support_{number}", at, Vector(0.0, size)))
             propped += size
     if lever.fulcrum is None:
         return

@@ -510,7 +510,7 @@ class Ropes:
 
     def _reeve(self, line: Line) -> list[Seat]:
         rope = self.scene.part(line.rope, Rope)
-        strength = math.inf if rope.strength is None else rope.strength
+        strength = math.inf if rope.breaking_load is None else rope.breaking_load
         seats = [self._seat(site) for site in line.sites]
         sheaves = [self._sheave(site) for site in line.sites]
         for i in range(line.spans):
@@ -551,7 +551,7 @@ class Ropes:
         if site.block is None:
             return TIE
         block = self.scene.part(site.block, Block)
-        q = block.bearing * block.pin_radius / block.radius
+        q = block.bearing_friction * block.pin_radius / block.radius
         turning = site.turn / site.radius
         own = block.sheave_mass
         weight = -own * self._gravity

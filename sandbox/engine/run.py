@@ -21,7 +21,7 @@ def length_of(scene: Scene) -> float:
     """How long a run lasts, s: as the scene says, or until the hand is done."""
     if scene.about.duration is not None:
         return scene.about.duration
-    if scene.about.sense == "released":
+    if scene.about.mode == "released":
         lever = any(frame.kind == "lever" for frame in scene.frames.values())
         return LEVER_RUN if lever else SLIDE_RUN
     if not scene.moves:

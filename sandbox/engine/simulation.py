@@ -113,7 +113,7 @@ class Machine:
         self.space.add(body)
         if frame.kind == "spindle":
             spindle = Spindle(frame, body, moment)
-            spindle.ends = self.scene.drum_ends(spindle.windlass)
+            spindle.ends = self.scene.drum_ends(spindle.winch)
             spindle.lands_on = f"{frame.name} bearing"
             spindle.find_place()
             return spindle
@@ -145,27 +145,27 @@ class Machine:
             pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
             mover.pivot = pymunk.PivotJoint(bench, body, pivot)
             self._add_joint(mover.pivot)
-            if lever.bearing > 0.0:
+            if lever.bearing_friction > 0.0:
                 mover.bearing = pymunk.SimpleMotor(bench, body, 0.0)
                 mover.bearing.max_force = 0.0
                 self._add_joint(mover.bearing)
             mover.stop = pymunk.RotaryLimitJoint(bench, body, -lever.stop, lever.stop)
             self._add_joint(mover.stop, settings.ERROR_BIAS)
-        if lever.props:
+        if lever.supports:
             self._lay_bar(mover, lever, f"{lever.name} props")
-            for number, prop in enumerate(lever.props, 1):
+            for number, prop in enumerate(lever.supports, 1):
                 top = pose.point(Vector(prop, 0.0))
-                self._put_under(f"{lever.name}.prop_{number}", top, UPWARD)
+                self._put_under(f"{lever.name}.support_{number}", top, UPWARD)
             if lever.fulcrum is None:
                 # The first prop also keeps the bar from wandering sideways.
                 centre = mover.frame.centre
-                top = pose.point(Vector(lever.props[0], 0.0))
+                top = pose.point(Vector(lever.supports[0], 0.0))
                 groove = pymunk.GrooveJoint(
                     bench,
                     body,
                     (top.x, top.y - 10.0),
                     (top.x, top.y + 10.0),
-                    (lever.props[0] - centre.x, -centre.y),
+                    (lever.supports[0] - centre.x, -centre.y),
                 )
                 self._add_joint(groove)
 
@@ -220,7 +220,7 @@ class Machine:
             low = -frame.centre.y
             corners = [(-half, low), (half, low), (half, low + height), (-half, low + height)]
             mover.shape = pymunk.Poly(mover.body, corners)
-        mover.shape.friction = ramp.static
+        mover.shape.friction = ramp.static_friction
         mover.shape.filter = pymunk.ShapeFilter(categories=categories, mask=_BENCH)
         self.space.add(mover.shape)
 
@@ -264,11 +264,11 @@ class Machine:
                 at = pose.point(Vector(lever.fulcrum, lever.pivot_height))
                 row(mover, at, ACROSS, lever.name)
                 row(mover, at, UPWARD, lever.name)
-            elif lever.props:
-                row(mover, pose.point(Vector(lever.props[0], 0.0)), ACROSS, lever.name)
-            for prop in lever.props:
+            elif lever.supports:
+                row(mover, pose.point(Vector(lever.supports[0], 0.0)), ACROSS, lever.name)
+            for prop in lever.supports:
                 row(mover, pose.point(Vector(prop, 0.0)), UPWARD, lever.name)
-        worked = self.scene.about.sense in ("raising", "lowering")
+        worked = self.scene.about.mode in ("raising", "lowering")
         for number, line in enumerate(self.scene.lines):
             if worked and number in self.scene.hand_lines:
                 continue
@@ -333,7 +333,7 @@ class Machine:
         Nothing is clamped where a hand or friction is to hold it. What is to be released is clamped
         as drawn meanwhile, and its ropes are then stretched as it sets off.
         """
-        released = self.scene.about.sense == "released"
+        released = self.scene.about.mode == "released"
         at_once = released and (not self.scene.moves or self.scene.moves[0].kind == "let go")
         if released:
             for mover in self.movers:
@@ -496,16 +496,16 @@ class Machine:
     def _drag(self, mover: Mover) -> None:
         """Find the moment of a lever's drag over the next step."""
         lever = mover.lever
-        if lever is None or lever.drag == 0.0:
+        if lever is None or lever.rotational_damping == 0.0:
             return
         # The mean speed over the step: it decays towards that at which drag balances the other
         # moments, which are taken as they were in the step before.
         dt, turning = self.dt, mover.speeds[2]
         inertia = mover.moment + mover.mass * mover.pivot_arm**2
-        decay = dt * lever.drag / inertia
+        decay = dt * lever.rotational_damping / inertia
         share = -math.expm1(-decay) / decay
         others = inertia * (turning - mover.speeds_before[2]) / dt - mover.drag
-        mover.drag = -(share * lever.drag * turning + (1.0 - share) * others)
+        mover.drag = -(share * lever.rotational_damping * turning + (1.0 - share) * others)
 
     def _tug(self) -> None:
         """Find the pull of a tug: a damped spring, no stiffer than its part can bear."""
@@ -535,7 +535,7 @@ class Machine:
             fx, fy, _ = mover.applied
             normal = max(0.0, -mover.off_ramp(fx, fy - mover.mass * self.gravity))
             mover.bearing.max_force = normal * mover.rolling_arm
-        rubs = ramp.kinetic if mover.slides else ramp.static
+        rubs = ramp.kinetic_friction if mover.slides else ramp.static_friction
         if mover.stands:
             rubs, given = 0.0, mover.rubbed + mover.stop_push
             fx, fy = mover.body.force
@@ -547,7 +547,7 @@ class Machine:
         """Set the friction that a fulcrum's bearing gives in the next step."""
         if mover.lever is not None and mover.bearing is not None and mover.pivot is not None:
             load = math.hypot(*mover.at_fulcrum(self.dt))
-            mover.bearing.max_force = mover.lever.bearing * mover.lever.pin_radius * load
+            mover.bearing.max_force = mover.lever.bearing_friction * mover.lever.pin_radius * load
 
     def mover(self, frame: str) -> Mover:
         """The mover of a frame."""

@@ -1,4 +1,4 @@
-"""A windlass as something that moves: it turns in a fixed bearing, and nothing else.
+"""A wheel and axle as something that moves: it turns in a fixed bearing, and nothing else.
 
 One way to go, turning, and what counts of the ropes' pull (fx, fy, moment) towards it is
 
@@ -16,17 +16,17 @@ from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Way
 from sandbox.scene.model import DrumEnd
-from sandbox.scene.parts import Windlass
+from sandbox.scene.parts import WheelAndAxle
 
 
 class Spindle(Mover):
-    """A windlass as a pymunk body that stays in its place and turns."""
+    """A wheel and axle as a pymunk body that stays in its place and turns."""
 
     def __post_init__(self) -> None:
         super().__post_init__()
-        windlass = self.frame.part
-        assert isinstance(windlass, Windlass)
-        self.windlass = windlass
+        winch = self.frame.part
+        assert isinstance(winch, WheelAndAxle)
+        self.winch = winch
         self.ends: list[DrumEnd] = []
         """What stops it."""
         self.rubs = True
@@ -40,7 +40,7 @@ class Spindle(Mover):
     @property
     def _rub(self) -> float:
         """The moment of friction for each newton on the bearing, m."""
-        return self.windlass.bearing * self.windlass.pin_radius if self.rubs else 0.0
+        return self.winch.bearing_friction * self.winch.pin_radius if self.rubs else 0.0
 
     def prepare(self, gravity: float, dt: float) -> None:
         """Find how it can turn in the next step, and how fast after it if no rope pulled."""

@@ -12,7 +12,7 @@ from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, Windlass
+from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, WheelAndAxle
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -58,7 +58,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     if not _rubs(scene):
         return felt, felt
     frames = scene.frames.values()
-    if not any(f.ramp is not None and f.ramp.static for f in frames if f.kind == "slider"):
+    if not any(f.ramp is not None and f.ramp.static_friction for f in frames if f.kind == "slider"):
         found = _worked_to_and_fro(scene, step)
         if found is not None:
             return found
@@ -79,7 +79,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(abs(felt), 1e-2 * weight)
     give = _give(scene)
-    windlasses = [part.name for part in scene.of(Windlass)]
+    winches = [part.name for part in scene.of(WheelAndAxle)]
 
     def moves(force: float, length: float = TRIAL) -> bool:
         pulls = [
@@ -92,8 +92,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
         shots = shots[-round(length / 0.05) :]
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
-        # A windlass turns far by what its ropes stretch; its load tells whether it runs.
-        if _apart(late, before, hand, *windlasses) > MOVED_FAR + give * max(abs(force), weight):
+        # A wheel and axle turns far by what its ropes stretch; its load tells whether it runs.
+        if _apart(late, before, hand, *winches) > MOVED_FAR + give * max(abs(force), weight):
             return True
         moved = _apart(late, early, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
@@ -160,9 +160,11 @@ def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
 def _turning(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     """How far short of its place the hand is, m, when all has begun to turn that turns at all and
     rubs as it does; and whether that is everything."""
-    sheaves = [f"{b.name}.{i + 1}" for b in scene.of(Block) if b.bearing for i in range(b.sheaves)]
-    turning = {part.name for part in (*scene.of(Lever), *scene.of(Windlass))}
-    frames = [p.name for p in scene.bearings if p.bearing and p.name in turning]
+    sheaves = [
+        f"{b.name}.{i + 1}" for b in scene.of(Block) if b.bearing_friction for i in range(b.sheaves)
+    ]
+    turning = {part.name for part in (*scene.of(Lever), *scene.of(WheelAndAxle))}
+    frames = [p.name for p in scene.bearings if p.bearing_friction and p.name in turning]
     frames += [body.name for body in scene.of(Body) if body.rolls and body.rolling_arm]
     angles = [[shot.turns[name] for shot in shots] for name in sheaves if name in shots[0].turns]
     angles += [[shot.poses[name].angle for shot in shots] for name in frames]
@@ -210,8 +212,8 @@ def _give(scene: Scene) -> float:
 def _rubs(scene: Scene) -> bool:
     """Whether anything in a scene has friction."""
     return (
-        any(part.bearing * part.pin_radius for part in scene.bearings)
-        or any(ramp.static for ramp in scene.of(Ramp))
+        any(part.bearing_friction * part.pin_radius for part in scene.bearings)
+        or any(ramp.static_friction for ramp in scene.of(Ramp))
         or any(body.rolls and body.rolling_arm for body in scene.of(Body))
     )
 

@@ -26,10 +26,10 @@ def spoken(scene: Scene, name: str) -> str:
     part, _, word = name.rpartition(".")
     stem, _, number = word.rpartition("_")
     about = quantities.kind_of(name).about
-    nth = {"tension": "part", "prop": "prop", "axle": "sheave"}.get(stem)
+    nth = {"tension": "part", "support": "support", "pin_load": "sheave"}.get(stem)
     if nth == "part":
         return f"the tension of part {number} of “{part}”, counted from the standing end"
-    if nth == "prop":
+    if nth == "support":
         return f"the force that prop {number} gives “{part}” (counted from the left)"
     if nth == "sheave":
         return f"the load on the pin of sheave {number} of “{part}”"
@@ -51,14 +51,14 @@ def spoken(scene: Scene, name: str) -> str:
     plain_words = {
         "velocity_ratio": "the velocity ratio: the hand's distance for each of the load's",
         "efficiency": "the efficiency: work out over work in",
-        "advantage": "the actual mechanical advantage: load over effort",
+        "mechanical_advantage": "the actual mechanical advantage: load over effort",
         "force": f"the effort: the hand's pull while {_doing(scene)}",
     }
     return plain_words.get(word, about)
 
 
 def _doing(scene: Scene) -> str:
-    return "hauling steadily" if scene.about.sense == "raising" else "paying out steadily"
+    return "hauling steadily" if scene.about.mode == "raising" else "paying out steadily"
 
 
 def number(value: float, unit: str, digits: int = 3) -> str:

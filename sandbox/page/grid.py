@@ -43,7 +43,7 @@ from sandbox.scene import (
     revised,
     value_of,
 )
-from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight, Windlass
+from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight, WheelAndAxle
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]
@@ -278,7 +278,7 @@ def _most_turn(part: Part) -> float:
     """An angle that a part does not turn beyond, rad."""
     if isinstance(part, Lever):
         return 2.0 * part.stop
-    return math.tau * (part.room if isinstance(part, Windlass) else 1.0)
+    return math.tau * (part.max_turns if isinstance(part, WheelAndAxle) else 1.0)
 
 
 def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:

@@ -182,7 +182,7 @@ def _told(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
     return {
         "title": about.title,
         "watch": about.watch,
-        "sense": about.sense,
+        "sense": about.mode,
         "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
@@ -253,7 +253,7 @@ def _worked(bench: Bench) -> dict[str, Any]:
             {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
             for gauge in virtual_bench.effort_gauges(bench)
         ],
-        "raising": scene.about.sense == "raising",
+        "raising": scene.about.mode == "raising",
     }
 
 

@@ -30,11 +30,11 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 
 NOWHERE = Vector(0.0, 0.0)
-PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand, Windlass)
+PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand, WheelAndAxle)
 """What has a place to which a rope can be made fast."""
 
 
@@ -143,12 +143,12 @@ class _Assembly:
                 if angle == 0.0:
                     self._fail(ramp, "angle", Plain("0"), "a length instead of the rise")
                 length = rise / math.sin(angle)
-            if ramp.kinetic > ramp.static:
+            if ramp.kinetic_friction > ramp.static_friction:
                 self._fail(
                     ramp,
-                    "kinetic",
-                    ramp.kinetic,
-                    f"at most the static coefficient, {ramp.static:g}",
+                    "kinetic_friction",
+                    ramp.kinetic_friction,
+                    f"at most the static coefficient, {ramp.static_friction:g}",
                 )
             if not 1e-4 <= length <= 100.0:
                 self._fail(
@@ -187,8 +187,8 @@ class _Assembly:
                 self._fail(part, "pin_radius", found, "less than the sheave's radius")
             if part.under:
                 self._find(part, "under", part.under, (Block,))
-        elif isinstance(part, Windlass):
-            self._check_windlass(part)
+        elif isinstance(part, WheelAndAxle):
+            self._check_wheel_and_axle(part)
         elif isinstance(part, Weight | Anchor | Hand) and (part.at is None) == (part.on is None):
             self._fail(
                 part, "", Plain("both" if part.on else "neither"), "at or on, one of the two"
@@ -222,7 +222,7 @@ class _Assembly:
             self._fail(part, "on", Plain(f"{on.part}@{_told(on.distance)}"), f'just "{on.part}"')
         return on, carrier
 
-    def _check_windlass(self, part: Windlass) -> None:
+    def _check_wheel_and_axle(self, part: WheelAndAxle) -> None:
         least = part.axle if part.small is None else part.small
         for key, most, words in (
             ("axle", part.wheel, "the wheel's radius"),
@@ -231,9 +231,12 @@ class _Assembly:
         ):
             if (value := getattr(part, key)) is not None and value >= most:
                 self._fail(part, key, Plain(_told(value)), f"less than {words}, {_told(most)}")
-        if part.wound > part.room:
+        if part.initial_turns > part.max_turns:
             self._fail(
-                part, "wound", part.wound, f"at most the turns there is room for, {part.room:g}"
+                part,
+                "initial_turns",
+                part.initial_turns,
+                f"at most the turns there is room for, {part.max_turns:g}",
             )
 
     def _host(self, name: str) -> Part | None:
@@ -245,7 +248,7 @@ class _Assembly:
                 self._fail(part, "on", part.name, "no circle of parts on one another")
             seen.add(part.name)
             on, carrier = self.carriers.get(part.name) or self._carrier(part)
-            if isinstance(part, Body | Hand | Lever | Windlass):
+            if isinstance(part, Body | Hand | Lever | WheelAndAxle):
                 return part
             if on is None:
                 moving = isinstance(part, Weight) or (isinstance(part, Block) and part.moves)
@@ -367,7 +370,7 @@ class _Assembly:
     def _lean(self, entry: Pass, place: Place) -> float:
         """How far to the right of a drum's middle a rope that leads plumb to `place` leaves it."""
         part = self.parts[entry.part]
-        if not isinstance(part, Windlass) or not entry.drum:
+        if not isinstance(part, WheelAndAxle) or not entry.drum:
             return 0.0
         # Anticlockwise, the left side goes down.
         way = part.off(entry.drum) * (-1 if place.y < part.at.y else 1)
@@ -421,7 +424,7 @@ class _Assembly:
             else:
                 start = self._anchorage(part) or NOWHERE
             return Frame(part.name, "hand", part, Pose(*start), 0.0, NOWHERE, 0.0)
-        if isinstance(part, Windlass):
+        if isinstance(part, WheelAndAxle):
             pose = Pose(*part.at.point)
             return Frame(part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment)
         assert isinstance(part, Block | Weight)
@@ -451,17 +454,17 @@ class _Assembly:
                     Plain(_told(value)),
                     f"at most the length, {_told(lever.length)}",
                 )
-        for index, prop in enumerate(lever.props):
+        for index, prop in enumerate(lever.supports):
             if prop > lever.length:
                 self._fail(
                     lever,
-                    f"props[{index}]",
+                    f"supports[{index}]",
                     Plain(_told(prop)),
                     f"at most the length, {_told(lever.length)}",
                 )
-        if len(set(lever.props)) < len(lever.props):
-            self._fail(lever, "props", Plain("two in one place"), "props in different places")
-        if lever.props and lever.tilt != 0.0:
+        if len(set(lever.supports)) < len(lever.supports):
+            self._fail(lever, "supports", Plain("two in one place"), "props in different places")
+        if lever.supports and lever.tilt != 0.0:
             self._fail(
                 lever,
                 "tilt",
@@ -550,13 +553,13 @@ class _Assembly:
                 self._fail(rope, key, f"{part.name}.becket", f"{part.name} has no becket")
         elif entry.sheave or entry.becket:
             self._fail(rope, key, entry.part, f"{entry.part} is no block")
-        if isinstance(part, Windlass):
+        if isinstance(part, WheelAndAxle):
             drums = [drum for drum in DRUMS if getattr(part, drum) is not None]
             if entry.drum not in drums:
                 words = ", ".join(f'"{part.name}.{drum}"' for drum in drums)
                 self._fail(rope, key, entry.part, f"a drum of {part.name}: {words}")
         elif entry.drum:
-            self._fail(rope, key, entry.part, f"{entry.part} is no windlass")
+            self._fail(rope, key, entry.part, f"{entry.part} is no wheel and axle")
         if isinstance(part, Lever) != (entry.distance is not None):
             self._fail(
                 rope,
@@ -584,7 +587,7 @@ class _Assembly:
             local = NOWHERE if part.rolls else Vector(0.0, _tie_height(part))
         else:
             local = NOWHERE if host is part else self._lump_place(part, host)
-        if isinstance(part, Windlass):
+        if isinstance(part, WheelAndAxle):
             # A rope that begins on a drum runs off it as it is walked.
             turn = part.off(entry.drum) * (1 if key == "reeve[0]" else -1)
             return Site(part.name, NOWHERE, NOWHERE, part.radius(entry.drum), turn, part=part.name)
@@ -657,11 +660,11 @@ class _Assembly:
             elif isinstance(part, Rule):
                 link(part, "along", part.along, (*PLACED, Ramp))
         if not any(
-            isinstance(part, Lever | Body | Weight | Windlass)
+            isinstance(part, Lever | Body | Weight | WheelAndAxle)
             or (isinstance(part, Block) and part.moves)
             for part in self.parts.values()
         ):
-            allowed = "a lever, windlass, body, weight or moving block"
+            allowed = "a lever, wheel and axle, body, weight or moving block"
             raise SceneError("", Plain("no part that could move"), allowed)
         seen, queue = set(), [next(iter(self.parts))]
         while queue:
@@ -722,7 +725,7 @@ class _Assembly:
             loose = frame.kind in ("free", "hand") or (
                 isinstance(frame.part, Lever)
                 and frame.part.fulcrum is None
-                and not frame.part.props
+                and not frame.part.supports
             )
             if loose and name not in tied:
                 self._fail(
@@ -791,13 +794,11 @@ class _Assembly:
                 )
 
     def _check_worked(self, scene: Scene) -> None:
-        sense = self.about.sense
+        sense = self.about.mode
         if sense in ("raising", "lowering"):
             hauled = sum(move.distance for move in scene.moves)
             if scene.hand is None:
-                raise SceneError(
-                    "scene.sense", sense, "held or released, in a scene without a hand"
-                )
+                raise SceneError("scene.mode", sense, "held or released, in a scene without a hand")
             if scene.load is None:
                 loads = [part.name for part in self._of(Body) or self._of(Weight)]
                 either = " or ".join(f'load = "{name}"' for name in loads[:12])
@@ -831,5 +832,9 @@ def _told(value: float | None, dimension: units.Dimension = units.LENGTH) -> str
 def _tie_height(part: Part) -> float:
     """How far above a ramp a rope leaves what stands on it."""
     if isinstance(part, Body):
-        return part.height / 2 if part.tie is None or part.rolls else part.tie
+        return (
+            part.height / 2
+            if part.attachment_height is None or part.rolls
+            else part.attachment_height
+        )
     return float(getattr(part, "height", 0.0))

@@ -23,7 +23,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 
 SomePart = TypeVar("SomePart", bound=Part)
@@ -41,9 +41,9 @@ class Lump(NamedTuple):
 class Frame:
     """One thing that moves, with all that is fixed to it.
 
-    kind "lever" turns and shifts (a fulcrum or props hold it); "spindle" only turns (a windlass);
-    "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps the
-    angle of its ramp; "roller" also turns; "hand" goes where its moves say. Its axes: a lever's
+    kind "lever" turns and shifts (a fulcrum or props hold it); "spindle" only turns (of a wheel and
+    axle); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps
+    the angle of its ramp; "roller" also turns; "hand" goes where its moves say. Its axes: a lever's
     from the left end along the centreline; a block's from the middle of its sheaves; a body's from
     the foot of its middle, on the surface (a roller's and a spindle's from its middle).
     """
@@ -116,7 +116,7 @@ class Line:
 
 
 class DrumEnd(NamedTuple):
-    """An angle from its start, radians, beyond which a windlass cannot turn, and why."""
+    """An angle from its start, radians, beyond which a wheel and axle cannot turn, and why."""
 
     angle: float
     way: int
@@ -127,7 +127,7 @@ class DrumEnd(NamedTuple):
     what: str
 
     def passed(self, angle: float) -> bool:
-        """Whether a windlass that has turned by `angle` is beyond it."""
+        """Whether a wheel and axle that has turned by `angle` is beyond it."""
         return self.way * (angle - self.angle) > 0.0
 
 
@@ -163,9 +163,9 @@ class Scene:
         return part
 
     @property
-    def bearings(self) -> tuple[Block | Lever | Windlass, ...]:
-        """What turns on a pin, or may: blocks, levers, windlasses."""
-        return (*self.of(Block), *self.of(Lever), *self.of(Windlass))
+    def bearings(self) -> tuple[Block | Lever | WheelAndAxle, ...]:
+        """What turns on a pin, or may: blocks, levers, wheels and axles."""
+        return (*self.of(Block), *self.of(Lever), *self.of(WheelAndAxle))
 
     @property
     def start(self) -> dict[str, Pose]:
@@ -251,7 +251,7 @@ class Scene:
             return ()
         if self.hand.moves:
             return self.hand.moves
-        hand, sense = self.hand, self.about.sense
+        hand, sense = self.hand, self.about.mode
         if sense == "held":
             return (Move("hold", duration=2.0),)
         if sense == "released":
@@ -274,12 +274,14 @@ class Scene:
     def settles(self) -> bool:
         """Whether a machine that is let go is asked where it comes to rest, not how it sets off:
         a lever by itself, or one that is damped (`drag`), whatever hangs from it."""
-        if self.about.sense != "released":
+        if self.about.mode != "released":
             return False
         levers = [lever for lever in self.of(Lever) if lever.fulcrum is not None]
         movers = [frame for frame in self.frames.values() if frame.kind != "hand"]
         alone = len(movers) == 1 and len(self.lines) == len(self.hand_lines)
-        return any(lever.drag > 0.0 or (alone and not lever.props) for lever in levers)
+        return any(
+            lever.rotational_damping > 0.0 or (alone and not lever.supports) for lever in levers
+        )
 
     @property
     def stroke(self) -> tuple[float, float]:
@@ -298,16 +300,16 @@ class Scene:
             come += move.distance
         return 0.0
 
-    def drum_ends(self, windlass: Windlass) -> list[DrumEnd]:
-        """What stops a windlass: where a rope has run off its drum or finds no more room on it."""
+    def drum_ends(self, winch: WheelAndAxle) -> list[DrumEnd]:
+        """What stops a wheel and axle: where a rope has run off its drum or has no more room."""
         found: list[DrumEnd] = []
-        full = windlass.wound - windlass.room
+        full = winch.initial_turns - winch.max_turns
         for rope in self.of(Rope):
             for entry in rope.reeve:
-                if entry.part == windlass.name:
+                if entry.part == winch.name:
                     words = "small axle" if entry.drum == "small" else entry.drum
-                    off, drum = windlass.off(entry.drum), f"the {words} of {windlass.name}"
-                    empty = math.tau * off * windlass.wound
+                    off, drum = winch.off(entry.drum), f"the {words} of {winch.name}"
+                    empty = math.tau * off * winch.initial_turns
                     ran_off = f"{rope.name} runs off {drum}"
                     found.append(DrumEnd(empty, off, rope.name, True, ran_off))
                     no_room = f"{rope.name} has no more room on {drum}"

@@ -106,7 +106,7 @@ class Pass(NamedTuple):
     distance: float | None = None
     becket: bool = False
     drum: str = ""
-    """Of a windlass: one of `DRUMS`."""
+    """Of a wheel and axle: one of `DRUMS`."""
 
 
 class Move(NamedTuple):
@@ -176,9 +176,9 @@ class Lever(Part):
         "from the fulcrum along the bar to each peg that stops it; a quarter of the bar by default",
         None,
     )
-    bearing: float = _coefficient("bearing", "coefficient of friction at the fulcrum")
+    bearing_friction: float = _coefficient("bearing", "coefficient of friction at the fulcrum")
     pin_radius: float = _length("radius at which the fulcrum rubs", 0.002, low=0.0)
-    drag: float = _value(
+    rotational_damping: float = _value(
         units.TURNING_DRAG,
         "damping moment for each radian a second",
         0.0,
@@ -186,7 +186,7 @@ class Lever(Part):
         high=1e3,
         loss="drag",
     )
-    props: tuple[float, ...] = _key(
+    supports: tuple[float, ...] = _key(
         "lengths", "props that carry it, as distances from the left end", (), most=8
     )
 
@@ -224,7 +224,9 @@ class Block(Part):
     sheaves: int = _key("count", "how many sheaves", 1, low=1, high=12)
     radius: float = _length("of a sheave, to the middle of the rope", 0.025, high=5.0)
     pin_radius: float = _length("of the pin", 0.004, low=0.0, high=5.0)
-    bearing: float = _coefficient("bearing", "coefficient of friction between sheave and pin")
+    bearing_friction: float = _coefficient(
+        "bearing", "coefficient of friction between sheave and pin"
+    )
     mass: float | None = _mass(
         "of the whole block, sheaves included; by default that of its sheaves", None
     )
@@ -260,7 +262,7 @@ class Block(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Windlass(Part):
+class WheelAndAxle(Part):
     """A wheel and an axle fast on one spindle in a fixed bearing, each a drum with a rope made fast
     to it and wound on. What it turns to wind on to the axle it winds off the wheel."""
 
@@ -282,23 +284,27 @@ class Windlass(Part):
         "clockwise",
         choices=("clockwise", "anticlockwise"),
     )
-    wound: float = _value(
+    initial_turns: float = _value(
         units.NUMBER, "turns of rope on each drum at the start", 5.0, low=0.0, high=1e3
     )
-    room: float = _value(
+    max_turns: float = _value(
         units.NUMBER, "turns that lie side by side on a drum", 10.0, low=0.1, high=1e3
     )
     pin_radius: float = _length("radius at which the spindle rubs", 0.005, low=0.0, high=5.0)
-    bearing: float = _coefficient("bearing", "coefficient of friction between spindle and bearing")
+    bearing_friction: float = _coefficient(
+        "bearing", "coefficient of friction between spindle and bearing"
+    )
     mass: float = _mass("of all that turns", 0.5)
-    gyration: float | None = _length(
+    radius_of_gyration: float | None = _length(
         "its radius of gyration; by default that of a solid disc as large as the wheel", None
     )
 
     @property
     def moment(self) -> float:
         """Its moment of inertia about the spindle, kg m^2."""
-        squared = self.wheel**2 / 2 if self.gyration is None else self.gyration**2
+        squared = (
+            self.wheel**2 / 2 if self.radius_of_gyration is None else self.radius_of_gyration**2
+        )
         return self.mass * squared
 
     def radius(self, drum: str) -> float:
@@ -329,7 +335,7 @@ class Rope(Part):
         low=0.0,
         high=1.0,
     )
-    strength: float | None = _value(
+    breaking_load: float | None = _value(
         units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
     )
     rod: bool = _key(
@@ -347,8 +353,8 @@ class Ramp(Part):
     angle: float | None = _value(
         units.ANGLE, "of the slope", None, low=0.0, high=math.radians(89.95)
     )
-    static: float = _coefficient("static", "coefficient of static friction")
-    kinetic: float = _coefficient("kinetic", "coefficient of kinetic friction")
+    static_friction: float = _coefficient("static", "coefficient of static friction")
+    kinetic_friction: float = _coefficient("kinetic", "coefficient of kinetic friction")
     rises: str = _key("choice", "to which side it rises", "right", choices=("right", "left"))
 
     @property
@@ -372,7 +378,7 @@ class Body(Part):
     on: On = _key("on", 'the ramp and how far up it starts, as "slip@20 cm"')
     width: float = _length("along the slope", 0.1, high=10.0)
     height: float = _length("square to the slope", 0.06, high=10.0)
-    tie: float | None = _length(
+    attachment_height: float | None = _length(
         "height of its tie above the ramp; half its height by default", None
     )
     rolls: bool = _key("flag", "true for a solid roller of this height", False)
@@ -465,7 +471,7 @@ class About:
     predict: tuple[str, ...] = _key(
         "names", "quantities worth predicting before it is run", (), most=20
     )
-    sense: str = _key(
+    mode: str = _key(
         "choice",
         "how the machine is worked",
         choices=("raising", "lowering", "held", "released"),
@@ -481,10 +487,26 @@ class About:
     dealt: str | None = _key("text", "what a deal sealed for one student", None, most=4000)
 
 
+RENAMED = {
+    "bearing": "bearing_friction",
+    "static": "static_friction",
+    "kinetic": "kinetic_friction",
+    "drag": "rotational_damping",
+    "strength": "breaking_load",
+    "gyration": "radius_of_gyration",
+    "room": "max_turns",
+    "wound": "initial_turns",
+    "tie": "attachment_height",
+    "sense": "mode",
+    "props": "supports",
+    "windlass": "wheel_and_axle",
+}
+"""Keys and kinds that earlier scene files have, and what they are called now."""
+
 KINDS: dict[str, type[Part]] = {
     "lever": Lever,
     "block": Block,
-    "windlass": Windlass,
+    "wheel_and_axle": WheelAndAxle,
     "rope": Rope,
     "ramp": Ramp,
     "body": Body,

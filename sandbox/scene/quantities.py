@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from sandbox import units
 from sandbox.scene.model import Scene
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Weight, Windlass
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Weight, WheelAndAxle
 
 
 @dataclass(frozen=True)
@@ -28,11 +28,11 @@ QUANTITIES: dict[str, Quantity] = {
     "travel": Quantity("how far the hand has hauled", units.LENGTH, "m"),
     "rise": Quantity("how far the load has risen", units.LENGTH, "m"),
     "tension": Quantity("the tension of one part of a rope", units.FORCE, "N"),
-    "axle": Quantity("the load on one sheave's pin", units.FORCE, "N"),
+    "pin_load": Quantity("the load on one sheave's pin", units.FORCE, "N"),
     "reaction": Quantity("the force a fixed point gives", units.FORCE, "N"),
-    "prop": Quantity("the force one prop gives", units.FORCE, "N"),
+    "support": Quantity("the force one support gives", units.FORCE, "N"),
     "tilt": Quantity("the tilt at rest, anticlockwise positive", units.ANGLE, "deg"),
-    "turn": Quantity("how far a lever or windlass turns over the stroke", units.ANGLE, "deg"),
+    "turn": Quantity("how far a lever or wheel and axle turns over the stroke", units.ANGLE, "deg"),
     "normal": Quantity("the normal force of the ramp", units.FORCE, "N"),
     "friction": Quantity("the friction of the ramp, up the slope positive", units.FORCE, "N"),
     "stop_force": Quantity(
@@ -50,8 +50,8 @@ QUANTITIES: dict[str, Quantity] = {
         "what the gauge shows, before it is read to a graduation", units.FORCE, "N"
     ),
     "velocity_ratio": Quantity("the hand's distance for each of the load's", units.NUMBER, ""),
-    "ideal_advantage": Quantity("load over effort without losses", units.NUMBER, ""),
-    "advantage": Quantity("load over effort", units.NUMBER, ""),
+    "ideal_mechanical_advantage": Quantity("load over effort without losses", units.NUMBER, ""),
+    "mechanical_advantage": Quantity("load over effort", units.NUMBER, ""),
     "work_in": Quantity("the work of the hand", units.ENERGY, "J"),
     "work_out": Quantity("the work done on the load", units.ENERGY, "J"),
     "efficiency": Quantity("work out over work in", units.NUMBER, ""),
@@ -79,7 +79,7 @@ def names(scene: Scene) -> list[str]:
         found += [f"{line.rope}.tension_{i + 1}" for i in range(line.spans)]
     for part in scene.parts.values():
         if isinstance(part, Block):
-            found += [f"{part.name}.axle_{i + 1}" for i in range(part.sheaves)]
+            found += [f"{part.name}.pin_load_{i + 1}" for i in range(part.sheaves)]
             if not part.moves and scene.hosts.get(part.name) is None:
                 found.append(f"{part.name}.reaction")
         elif isinstance(part, Anchor):
@@ -88,8 +88,8 @@ def names(scene: Scene) -> list[str]:
             found += [f"{part.name}.tilt", f"{part.name}.turn"]
             if part.fulcrum is not None:
                 found += [f"{part.name}.reaction", f"{part.name}.stop_force"]
-            found += [f"{part.name}.prop_{i + 1}" for i in range(len(part.props))]
-        elif isinstance(part, Windlass):
+            found += [f"{part.name}.support_{i + 1}" for i in range(len(part.supports))]
+        elif isinstance(part, WheelAndAxle):
             found += [f"{part.name}.turn", f"{part.name}.reaction"]
         elif isinstance(part, Body):
             found += [
@@ -104,8 +104,8 @@ def names(scene: Scene) -> list[str]:
             f"machine.{word}"
             for word in (
                 "velocity_ratio",
-                "ideal_advantage",
-                "advantage",
+                "ideal_mechanical_advantage",
+                "mechanical_advantage",
                 "work_in",
                 "work_out",
                 "efficiency",

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.parts import (
     DRUMS,
     KINDS,
+    RENAMED,
     REQUIRED,
     About,
     Key,
@@ -93,6 +94,8 @@ def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[
     kinds = ["scene", *KINDS]
     for kind, table in document.items():
         if kind not in kinds:
+            if RENAMED.get(kind) in kinds:
+                raise SceneError(kind, None, f"{RENAMED[kind]}, as it is called now")
             raise SceneError(kind, None, f"one of {', '.join(kinds)}", nearest=nearest(kind, kinds))
         if not isinstance(table, dict):
             raise SceneError(
@@ -129,9 +132,7 @@ def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -
     keys = keys_of(kind)
     for name in table:
         if name not in keys:
-            raise SceneError(
-                f"{where}.{name}", None, f"keys {', '.join(keys)}", nearest=nearest(name, keys)
-            )
+            raise _unknown_key(f"{where}.{name}", name, keys)
     for name, (key, default) in keys.items():
         if default is REQUIRED and name not in table:
             raise SceneError(
@@ -140,6 +141,13 @@ def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -
     return {
         name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()
     }
+
+
+def _unknown_key(where: str, name: str, keys: Iterable[str]) -> SceneError:
+    known = list(keys)
+    if RENAMED.get(name) in known:
+        return SceneError(where, None, f"{RENAMED[name]}, as it is called now")
+    return SceneError(where, None, f"keys {', '.join(known)}", nearest=nearest(name, known))
 
 
 def read_key(key: Key, where: str, found: Any) -> Any:
@@ -152,7 +160,7 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
     keys = keys_of(kind)
     name = where.rpartition(".")[2]
     if name not in keys:
-        raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=nearest(name, keys))
+        raise _unknown_key(where, name, keys)
     try:
         document = tomllib.loads(f"value = {text}") if len(text) < 2000 else {}
         found: Any = document["value"] if len(document) == 1 else text

@@ -37,7 +37,7 @@ from sandbox.scene import (
     tangent,
     upslope,
 )
-from sandbox.scene.parts import Block, Body, Lever, Rope, Windlass
+from sandbox.scene.parts import Block, Body, Lever, Rope, WheelAndAxle
 
 Array = NDArray[np.float64]
 
@@ -199,7 +199,7 @@ class Machine:
                     found.append(Support(part.name, "fulcrum", i, pivot, up, at.y))
                 props = [
                     (n, Vector(distance, 0.0))
-                    for n, distance in enumerate(part.props, 1)
+                    for n, distance in enumerate(part.supports, 1)
                     if (part.name, n) not in without
                 ]
                 for n, local in props:
@@ -209,7 +209,7 @@ class Machine:
                     local = props[0][1]
                     at = frame.pose.point(local)
                     found.append(Support(part.name, "side", i, local, across, at.x))
-            elif isinstance(part, Windlass):
+            elif isinstance(part, WheelAndAxle):
                 at, local = part.at.point, Vector(0.0, 0.0)
                 found.append(Support(part.name, "bearing", i, local, across, at.x))
                 found.append(Support(part.name, "bearing", i, local, up, at.y))
@@ -249,7 +249,7 @@ class Machine:
                 if site.block is None:
                     continue
                 block = self.scene.part(site.block, Block)
-                loss = block.bearing * block.pin_radius / block.radius
+                loss = block.bearing_friction * block.pin_radius / block.radius
                 found.append(
                     Rub(
                         block.name,
@@ -281,7 +281,7 @@ class Machine:
                             frame.moment / radius**2,
                             support=number,
                             frame=support.frame,
-                            grip=ramp.static,
+                            grip=ramp.static_friction,
                         )
                     )
                 else:
@@ -289,15 +289,17 @@ class Machine:
                         Rub(
                             part.name,
                             "slide",
-                            ramp.kinetic if frame.kind == "roller" else ramp.static,
-                            ramp.kinetic,
+                            ramp.kinetic_friction
+                            if frame.kind == "roller"
+                            else ramp.static_friction,
+                            ramp.kinetic_friction,
                             support=number,
                             frame=support.frame,
                         )
                     )
             elif support.kind in ("fulcrum", "bearing") and support.direction.x:
-                assert isinstance(part, Lever | Windlass)
-                loss = part.bearing * part.pin_radius
+                assert isinstance(part, Lever | WheelAndAxle)
+                loss = part.bearing_friction * part.pin_radius
                 found.append(
                     Rub(part.name, "fulcrum", loss, loss, support=number, frame=support.frame)
                 )

@@ -303,9 +303,9 @@ def _check_certain(state: State, loose: Loose) -> None:
     """
     machine, geometry = state.machine, state.geometry
     slippery = {
-        f"{ramp.name}.static": ramp.kinetic
+        f"{ramp.name}.static_friction": ramp.kinetic_friction
         for ramp in machine.scene.of(Ramp)
-        if ramp.static > ramp.kinetic
+        if ramp.static_friction > ramp.kinetic_friction
     }
     if not slippery or not alternatives(state):
         return

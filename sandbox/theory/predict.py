@@ -13,7 +13,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, Windlass
+from sandbox.scene.parts import Anchor, Block, Gauge, Lever, Rope, Weight, WheelAndAxle
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import textbook
 from sandbox.theory.equations import ON_STOP, RANK, TOUCHES, TURNING, Machine, pull_at
@@ -91,7 +91,7 @@ def neglected(
     What is let go is predicted for its first instant, where there is neither. `exact`: what
     `predict` gave, where that is known already. Raises Unanswerable.
     """
-    sense, hand = scene.about.sense, scene.hand
+    sense, hand = scene.about.mode, scene.hand
     if sense == "released":
         return {}
     if exact is None:
@@ -120,7 +120,7 @@ def neglected(
 def _answer(
     scene: Scene, *, stroke: bool, disturb: Disturbing = _as_it_is, advantages: bool = True
 ) -> Prediction:
-    sense = scene.about.sense
+    sense = scene.about.mode
     for lever in scene.of(Lever):
         if lever.fulcrum is not None and abs(lever.tilt) > lever.stop + TOUCHES:
             tilt, stop = (units.show(angle, units.ANGLE) for angle in (lever.tilt, lever.stop))
@@ -237,19 +237,19 @@ def _advantages(path: Path, middle: float) -> dict[str, float]:
     """The load's weight over the effort, with losses and without, at mid-stroke, where the load
     rises there as the hand hauls."""
     machine, scene = path.machine, path.machine.scene
-    if scene.about.sense != "raising" or _climb(path, middle) <= LEVEL:
+    if scene.about.mode != "raising" or _climb(path, middle) <= LEVEL:
         return {}
     found: dict[str, float] = {}
     weight = scene.load_mass * scene.about.gravity
     small = ROUNDING * machine.force_scale
     if (effort := effort_of(path.at(middle))) > small:
-        found["machine.advantage"] = weight / effort
+        found["machine.mechanical_advantage"] = weight / effort
     every, left = ({(s.part, s.number) for s in m.supports} for m in (Machine(scene), machine))
     ideal = Path(Machine(scene, without_props=every - left, only_load=True))
     ideal.seed(path)
     try:
         if (effort := effort_of(ideal.at(middle))) > small:
-            found["machine.ideal_advantage"] = weight / effort
+            found["machine.ideal_mechanical_advantage"] = weight / effort
     except Unanswerable:
         pass
     return found
@@ -306,7 +306,7 @@ def _stroke(path: Path, sense: float) -> tuple[dict[str, float], tuple[str, ...]
         "machine.work_in": work_in,
         "machine.work_out": work_out,
     }
-    for part in (*scene.of(Lever), *scene.of(Windlass)):
+    for part in (*scene.of(Lever), *scene.of(WheelAndAxle)):
         turned = end.geometry.poses[part.name].angle - begin.geometry.poses[part.name].angle
         found[f"{part.name}.turn"] = turned
     if not rise:
@@ -429,7 +429,9 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
         notes += ("Friction alone holds it: the hand may let go.",)
     if least is not None:
         quantities[f"{name}.least_force"] = least
-    strengths = [rope.strength for rope in scene.of(Rope) if rope.name == machine.lines[line].rope]
+    strengths = [
+        rope.breaking_load for rope in scene.of(Rope) if rope.name == machine.lines[line].rope
+    ]
     if strengths[0] is not None and least is not None and least > strengths[0]:
         weak = f"{machine.lines[line].rope} parts: the least that holds is more than its strength."
         return Prediction("parts", {}, (weak,))
@@ -524,21 +526,21 @@ def _let_go(scene: Scene) -> Prediction:
     dropped = scene.hand_lines
     frames = [frame for frame in scene.frames.values() if frame.kind != "hand"]
     alone = frames[0].part if len(frames) == 1 and len(dropped) == len(scene.lines) else None
-    if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.props:
+    if isinstance(alone, Lever) and alone.fulcrum is not None and not alone.supports:
         return _rest(scene, alone)
     try:
         state, held = set_off(scene, dropped)
     except Unanswerable:
-        if scene.about.sense == "held" and (found := _own_place(scene)):
+        if scene.about.mode == "held" and (found := _own_place(scene)):
             return found
         raise
-    if not held and scene.about.sense == "held":
+    if not held and scene.about.mode == "held":
         if found := _own_place(scene):
             return found
         if tips := _tipping(state):
             raise Unanswerable(f"nothing holds it as drawn: {tips[0]}")
         raise Unanswerable("nothing holds it as drawn: it would set off")
-    damped = [lever for lever in scene.of(Lever) if lever.drag > 0.0]
+    damped = [lever for lever in scene.of(Lever) if lever.rotational_damping > 0.0]
     if damped and not held:
         return _come_to_rest(scene, damped[0], dropped)
     if parting := _parting(scene, [state]):
@@ -565,7 +567,7 @@ def _tipping(state: State) -> tuple[str, ...]:
     notes = []
     for lever in state.machine.scene.of(Lever):
         own = [support for support in props if support.part == lever.name]
-        if len(own) == 1 < len(lever.props):
+        if len(own) == 1 < len(lever.supports):
             length = units.show(own[0].local.x, units.LENGTH)
             notes.append(f"{lever.name} tips about prop {own[0].number}, {length} along")
     return tuple(notes)
@@ -622,7 +624,7 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     arm = Vector(frame.centre.x - lever.fulcrum, frame.centre.y - lever.pivot_height)
     moment = -weight * arm.turned(lever.tilt).x
     exact = 1e-12 * weight * lever.length
-    band = lever.bearing * lever.pin_radius * weight
+    band = lever.bearing_friction * lever.pin_radius * weight
     centred = abs(arm.x) * weight <= exact
     level = abs(arm.y) * weight <= exact
     if level and centred:
@@ -683,7 +685,7 @@ def _come_to_rest(scene: Scene, lever: Lever, dropped: tuple[int, ...]) -> Predi
     Raises Unanswerable where that is open.
     """
     machine = Machine(scene, without_lines=dropped)
-    if any(f.kind != "free" and f.part is not lever for f in machine.frames) or lever.props:
+    if any(f.kind != "free" and f.part is not lever for f in machine.frames) or lever.supports:
         raise Unanswerable(
             f"theory does not say where {lever.name} comes to rest: it does so of one lever by "
             "itself, without props, and of weights and blocks that hang from it"
@@ -764,18 +766,18 @@ def measured(state: State) -> dict[str, float]:
             )
         elif rub.kind == "sheave":
             load = machine.axle_load(geometry, k, tensions, state.acceleration)
-            found[f"{rub.part}.axle_{rub.sheave}"] = load.size
+            found[f"{rub.part}.pin_load_{rub.sheave}"] = load.size
         else:
             found[f"{rub.part}.normal"] = float(state.pushes[rub.support])
             turned = rub.inertia * speeds[k]
             found[f"{rub.part}.friction"] = -float(state.steps[k] + turned)
     for lever in scene.of(Lever):
         found[f"{lever.name}.tilt"] = geometry.poses[lever.name].angle
-        for n in range(1, len(lever.props) + 1):
-            found[f"{lever.name}.prop_{n}"] = 0.0
+        for n in range(1, len(lever.supports) + 1):
+            found[f"{lever.name}.support_{n}"] = 0.0
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
         if support.kind == "prop":
-            found[f"{support.part}.prop_{support.number}"] = push
+            found[f"{support.part}.support_{support.number}"] = push
         elif support.lets_go:
             found[f"{support.part}.stop_force"] = push
     return found | _readings(scene, found)
@@ -804,11 +806,11 @@ def _parting(scene: Scene, states: list[State]) -> tuple[str, ...]:
             if line.rope == rope.name
             for tension in parts
         ]
-        if rope.strength is not None and tensions and max(tensions) > rope.strength:
+        if rope.breaking_load is not None and tensions and max(tensions) > rope.breaking_load:
             notes.append(
                 f"{rope.name} parts: it would have to carry "
                 f"{units.show(max(tensions), units.FORCE)}, and its strength is "
-                f"{units.show(rope.strength, units.FORCE)}."
+                f"{units.show(rope.breaking_load, units.FORCE)}."
             )
     return tuple(notes)
 
@@ -847,7 +849,7 @@ def _ramp_notes(scene: Scene, state: State) -> tuple[str, ...]:
             f"{units.show(slope, angle)}): {rub.part} by itself "
             f"{'stays' if slope <= repose * (1 + 1e-12) else 'slides'}."
         )
-        if scene.about.sense == "raising" and state.steps[k] >= 0.0:
+        if scene.about.mode == "raising" and state.steps[k] >= 0.0:
             best = textbook.best_pulling_angle(rub.kinetic)
             pull = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, best)
             along = textbook.incline_pull(frame.mass * weight, slope, rub.kinetic, 0.0)

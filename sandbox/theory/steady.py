@@ -14,7 +14,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import Frame, Pose, Scene, Unanswerable
-from sandbox.scene.parts import Body, Lever, Rope, Windlass
+from sandbox.scene.parts import Body, Lever, Rope, WheelAndAxle
 from sandbox.theory.equations import (
     Array,
     Geometry,
@@ -180,7 +180,7 @@ class Path:
             ):
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
-            if isinstance(part, Windlass):
+            if isinstance(part, WheelAndAxle):
                 for end in self.machine.scene.drum_ends(part):
                     if end.passed(z[first + 2] - frame.pose.angle):
                         raise Unanswerable(end.what)
@@ -346,7 +346,7 @@ class Disturbed(Path):
         found = -machine.inertia(state.geometry) @ gain
         for frame, first in zip(machine.frames, machine.first, strict=True):
             if isinstance(frame.part, Lever):
-                found[first + 2] -= frame.part.drag * turned[first + 2]
+                found[first + 2] -= frame.part.rotational_damping * turned[first + 2]
                 outward = frame.centre.turned(state.geometry.poses[frame.name].angle)
                 found[first : first + 2] += frame.mass * turned[first + 2] ** 2 * np.array(outward)
         return np.asarray(found, dtype=float)

@@ -264,7 +264,7 @@ class _Condition:
         self.answer = (
             predict
             if word in OVER_STROKE
-            else partial(predict_forces, advantages=word.endswith("advantage"))
+            else partial(predict_forces, advantages=word.endswith("mechanical_advantage"))
         )
         self._known: dict[float, float | None] = {}
         self._noise: dict[float, float] = {}

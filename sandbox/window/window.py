@@ -496,7 +496,7 @@ class Window:
         steps = 1 if method in ("more", "scrub_on") else -1
         if self.focus in self.scene.frames:
             self._pull_on(self.focus, way, times)
-        elif self.focus == "scene.sense":
+        elif self.focus == "scene.mode":
             self.next_sense()
         elif self.focus:
             self.nudge(self.focus, steps * times)
@@ -721,9 +721,9 @@ class Window:
         """Work the machine in the next sense, from rest."""
         senses = ("raising", "lowering", "held", "released")
         for step in range(1, len(senses)):
-            sense = senses[(senses.index(self.scene.about.sense) + step) % len(senses)]
+            sense = senses[(senses.index(self.scene.about.mode) + step) % len(senses)]
             try:
-                self.draft.set("scene.sense", sense)
+                self.draft.set("scene.mode", sense)
             except SceneError:
                 continue
             if self._take_up(restart=True):
@@ -732,7 +732,7 @@ class Window:
     def enter(self) -> None:
         """Type a value for what is in focus."""
         where = self.focus or self.hover
-        if where == "scene.sense":
+        if where == "scene.mode":
             self.next_sense()
         elif where in self.handles:
             self.focus = where
@@ -909,7 +909,7 @@ class Window:
         seen = {spot.what for spot in self.board.spots if spot.kind in ("value", "pull", "sense")}
         found = [where for where in self.handles if where in seen]
         found += [name for name in self.scene.frames if name in seen]
-        return found + ["scene.sense"] * ("scene.sense" in seen)
+        return found + ["scene.mode"] * ("scene.mode" in seen)
 
     def focus_next(self) -> None:
         """The focus to the next thing."""

@@ -27,13 +27,13 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 
 PARTS: Registry = {
     Lever: lever.EDITING,
     Block: block.EDITING,
-    Windlass: wheel_and_axle.EDITING,
+    WheelAndAxle: wheel_and_axle.EDITING,
     Rope: rope.EDITING,
     Ramp: ramp.EDITING,
     Body: body.EDITING,

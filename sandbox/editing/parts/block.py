@@ -39,7 +39,7 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     )
     yield maker.make(block, "radius", side(block.radius, math.pi / 2), low=block.pin_radius + 1e-4)
     yield maker.make(block, "pin_radius", side(block.pin_radius, math.pi), high=block.radius - 1e-4)
-    yield maker.plain(block, "bearing", middle)
+    yield maker.plain(block, "bearing_friction", middle)
     sheaves = block.sheaves * block.sheave_mass
     yield maker.plain(block, "mass", middle, value=block.total_mass, low=sheaves)
     most = {} if block.mass is None else {"high": block.mass / block.sheaves}
@@ -57,7 +57,7 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    table: Keys = {"bearing": 0.2} | keys
+    table: Keys = {"bearing_friction": 0.2} | keys
     placed = has_place(keys)
     if "under" in keys:
         table.setdefault("drop", cm(2 * ROOM))

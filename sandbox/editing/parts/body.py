@@ -55,10 +55,10 @@ def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
         ),
         high=most,
     )
-    tie = half if body.tie is None else body.tie
+    tie = half if body.attachment_height is None else body.attachment_height
     yield maker.make(
         body,
-        "tie",
+        "attachment_height",
         lambda poses: Grip(
             foot(poses).plus(off, tie), off, 1.0, foot(poses), foot(poses).plus(off, tie)
         ),

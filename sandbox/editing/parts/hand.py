@@ -28,7 +28,7 @@ def _handles(maker: HandleMaker, hand: Hand) -> Iterator[Handle]:
     )
     if not hand.moves:
         yield maker.plain(hand, "speed", at)
-        way = 1.0 if scene.about.sense != "lowering" else -1.0
+        way = 1.0 if scene.about.mode != "lowering" else -1.0
         end = start.plus(heading, way * hand.travel)
         along = Vector(way * heading.x, way * heading.y)
         yield maker.make(hand, "travel", lambda _: Grip(end, along, 1.0, start, end))

@@ -49,7 +49,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
     pivot = bar(at_left, 0.0 if lever.fulcrum is None else lever.pivot_height)
     along = lever.own_centre.x
     centre = bar(along, lever.centre_height)
-    taken = [lever.fulcrum, lever.centre, *lever.props]
+    taken = [lever.fulcrum, lever.centre, *lever.supports]
     taken += [e.distance for r in scene.of(Rope) for e in r.reeve if e.part == name]
     carried: tuple[Weight | Block, ...] = (*scene.of(Weight), *scene.of(Block))
     taken += [part.on.distance for part in carried if part.on and part.on.part == name]
@@ -62,7 +62,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
         yield maker.make(lever, "pivot_height", lambda poses: Grip(pivot(poses), square(poses)))
     yield distance_along(maker, lever, "centre", lever, along, 0.0, centre)
     yield maker.make(lever, "centre_height", lambda poses: Grip(centre(poses), square(poses)))
-    if not lever.props:
+    if not lever.supports:
         tip = bar(lever.length if at_left < lever.length / 2 else 0.0)
         yield maker.make(
             lever, "tilt", lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses))
@@ -85,9 +85,9 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
             lambda poses: Grip(bar(peg)(poses), ACROSS.turned(poses[name].angle + turn)),
             distance,
         )
-        for key in ("bearing", "pin_radius", "drag"):
+        for key in ("bearing_friction", "pin_radius", "rotational_damping"):
             yield maker.plain(lever, key, pivot)
-    for index, prop in enumerate(lever.props):
+    for index, prop in enumerate(lever.supports):
         of = {"number": index + 1}
         yield distance_along(maker, lever, f"props[{index}]", lever, prop, 0.0, of=of)
 
@@ -96,7 +96,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"length": "1 m", "mass": "400 g", "fulcrum": "50 cm"} | keys
     if not has_place(keys):
         table["at"] = new.beside(4, 1)
-    if "props" in keys:
+    if "supports" in keys:
         table.pop("fulcrum")
     new.table("lever", name, table)
     new.rope_between(f"{name}@5 cm", new.mover())
@@ -134,5 +134,5 @@ EDITING: PartEditing[Lever] = PartEditing(
     one_of=(),
     two_of=(),
     needs=(),
-    held_by=("fulcrum", "props"),
+    held_by=("fulcrum", "supports"),
 )

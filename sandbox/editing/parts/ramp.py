@@ -49,19 +49,24 @@ def _handles(maker: HandleMaker, ramp: Ramp) -> Iterator[Handle]:
         ramp, "angle", lambda _: Grip(foot.plus(up, 0.4 * surface), UP, turn, centre=foot)
     )
     middle = foot.plus(up, 0.6 * surface)
-    yield maker.plain(ramp, "static", lambda _: middle, low=ramp.kinetic)
-    yield maker.plain(ramp, "kinetic", lambda _: middle, high=ramp.static)
+    yield maker.plain(ramp, "static_friction", lambda _: middle, low=ramp.kinetic_friction)
+    yield maker.plain(ramp, "kinetic_friction", lambda _: middle, high=ramp.static_friction)
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    usual: Keys = {"length": "1 m", "angle": "20 deg", "static": 0.35, "kinetic": 0.3}
+    usual: Keys = {
+        "length": "1 m",
+        "angle": "20 deg",
+        "static_friction": 0.35,
+        "kinetic_friction": 0.3,
+    }
     given = [key for key in _SLOPE if key in keys]
     if len(given) >= 2:
         del usual["length"], usual["angle"]
     elif given == ["rise"]:
         del usual["angle"]
-    if "static" in keys and "kinetic" not in keys:
-        del usual["kinetic"]
+    if "static_friction" in keys and "kinetic_friction" not in keys:
+        del usual["kinetic_friction"]
     table = usual | keys
     if not has_place(keys):
         table["at"] = new.beside(2, 0)

@@ -24,7 +24,7 @@ def _handles(maker: HandleMaker, rope: Rope) -> Iterator[Handle]:
     def middle(poses: Poses) -> Vector:
         return middle_of_span(scene, line, line.spans - 1, poses)
 
-    for key in ("stiffness", "damping", "strength"):
+    for key in ("stiffness", "damping", "breaking_load"):
         if getattr(rope, key) is not None:
             yield maker.plain(rope, key, middle)
 

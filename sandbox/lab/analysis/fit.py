@@ -34,7 +34,14 @@ Array = NDArray[np.float64]
 Model = Callable[[Array], Array]
 """Values of the parameters -> what every reading should be."""
 
-DERIVED = ("advantage", "ideal_advantage", "efficiency", "velocity_ratio", "work_in", "work_out")
+DERIVED = (
+    "mechanical_advantage",
+    "ideal_mechanical_advantage",
+    "efficiency",
+    "velocity_ratio",
+    "work_in",
+    "work_out",
+)
 """Quantities that are computed from readings, and add nothing to them."""
 
 LIKE_NOUGHT = 1e-9

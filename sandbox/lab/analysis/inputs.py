@@ -1,8 +1,8 @@
 """What of a machine was measured to set it up, how well, and what is predicted with other values.
 
 Two kinds of value stand beside the scene's own "PART.KEY"s here: "*.KEY", the key of every part
-that has it, as one value ("*.bearing"); and "ROPE@LEVER", the place on a lever where a rope is made
-fast, which a scene file writes inside `reeve`.
+that has it, as one value ("*.bearing_friction"); and "ROPE@LEVER", the place on a lever where a
+rope is made fast, which a scene file writes inside `reeve`.
 """
 
 from __future__ import annotations

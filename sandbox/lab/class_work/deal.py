@@ -2,7 +2,8 @@
 
 The draw is the same on every machine: the first 64 bits of the SHA-256 of "SEED|STUDENT|KEY" in
 UTF-8, as a share of 2^64, choose one of the evenly spaced values between the bounds, in whole
-decimal arithmetic. KEY is as the user wrote it, "upper.bearing+lower.bearing" being one draw.
+decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.bearing_friction" is
+one draw.
 
 The seal is a veil and not a lock: the token that opens it is in the file, as the program must open
 it on the student's own machine. It keeps values from being read in passing; it is no security for
@@ -90,7 +91,7 @@ class Spread:
 
 
 def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
-    """What "KEY=LOW..HIGH" says, as in "stone.mass=300 g..500 g" or "slip.kinetic=0.2..0.3".
+    """What "KEY=LOW..HIGH" says, as in "stone.mass=300 g..500 g" or "head.radius=2 cm..3 cm".
 
     Raises SceneError where a key is not a single value of the scene, or a bound is not allowed.
     """

@@ -34,7 +34,7 @@ OMISSION, MISTAKE = 0.25, 0.6
 """What a slip more costs an explanation, where a misfit by all that FITS allows costs 1: leaving
 things out comes more easily than mistaking them. A choice."""
 
-RATIOS = ("velocity_ratio", "advantage", "ideal_advantage")
+RATIOS = ("velocity_ratio", "mechanical_advantage", "ideal_mechanical_advantage")
 SIGNED = ("friction", "acceleration", "tilt", "turn", "rise", "travel")
 
 
@@ -172,7 +172,7 @@ def position_for_arm(scene: Scene, quantity: str) -> float | None:
             return effort
         if word == "velocity_ratio" and place:
             return pulls[0] / place
-        if word in ("advantage", "ideal_advantage") and effort:
+        if word in ("mechanical_advantage", "ideal_mechanical_advantage") and effort:
             return scene.load_mass * scene.about.gravity / effort
     return None
 
@@ -202,7 +202,7 @@ def _only_ramp(scene: Scene) -> Ramp | None:
 def rise_and_length_swapped(scene: Scene, quantity: str) -> float | None:
     """Length over rise where rise over length belongs, or the other way about; without friction."""
     ramp, value = _only_ramp(scene), right(scene, quantity)
-    if ramp is None or value is None or ramp.kinetic > 0.0 or ramp.slope <= 0.0:
+    if ramp is None or value is None or ramp.kinetic_friction > 0.0 or ramp.slope <= 0.0:
         return None
     squared = math.sin(ramp.slope) ** 2
     word = quantity.rpartition(".")[2]

@@ -88,7 +88,7 @@ def instruments(scene: Scene) -> dict[str, Instrument]:
         for part in scene.parts.values()
         for instrument in entry_of(part).instruments(scene, part)
     ]
-    if scene.about.sense in ("raising", "lowering") and scene.hand and scene.load:
+    if scene.about.mode in ("raising", "lowering") and scene.hand and scene.load:
         found += [_rule(scene, f"{scene.hand.name}.travel"), _rule(scene, f"{scene.load}.rise")]
     found.sort(key=lambda instrument: FORMS.index(instrument.form))
     return {instrument.quantity: instrument for instrument in found}
@@ -136,7 +136,7 @@ def sticking(scene: Scene) -> dict[str, float]:
     rough = {
         kinetic: now[static] for static, kinetic in surfaces(scene) if now[static] > now[kinetic]
     }
-    if not rough or scene.about.sense not in ("raising", "lowering"):
+    if not rough or scene.about.mode not in ("raising", "lowering"):
         return {}
     try:
         slides, sticks = theory.predict(scene), theory.predict(revised(scene, rough))
@@ -371,9 +371,9 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     if load is None or any(key.endswith(".mass") for key in bench.hidden):
         return found
     weight = scene.load_mass * scene.about.gravity
-    raised = scene.about.sense == "raising" and (rise is None or rise > 0.0)
+    raised = scene.about.mode == "raising" and (rise is None or rise > 0.0)
     if effort and raised:
-        found["machine.advantage"] = weight / effort
+        found["machine.mechanical_advantage"] = weight / effort
     if rise is not None:
         found["machine.work_out"] = weight * rise
         if found.get("machine.work_in") and raised:

@@ -20,7 +20,7 @@ def apparatus(scene: Scene) -> Iterable[str]:
         yield "a protractor, or a level and a set square"
     if any(".acceleration" in name for name in scene.about.predict):
         yield "a stop-watch, or a camera whose rate is known"
-    if any(".prop_" in name for name in scene.about.predict):
+    if any(".support_" in name for name in scene.about.predict):
         yield "a balance or force gauge to put under each prop in turn"
 
 

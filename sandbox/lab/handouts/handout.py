@@ -219,7 +219,7 @@ def _prediction(scene: Scene, name: str, value: float) -> Prediction:
 
 
 def _task(scene: Scene) -> str:
-    sense = scene.about.sense
+    sense = scene.about.mode
     hand = scene.hand is not None
     if sense == "raising":
         return (
@@ -247,7 +247,7 @@ def _task(scene: Scene) -> str:
 
 
 def _columns(scene: Scene) -> Iterable[Column]:
-    sense, hand, load = scene.about.sense, scene.hand, scene.load
+    sense, hand, load = scene.about.mode, scene.hand, scene.load
     rule = next((r.graduation for r in scene.of(Rule)), 0.001)
     fine = f"{1000 * rule:g} mm"
     gauges = [(g.name, f"{g.graduation:g} N") for g in scene.of(Gauge)]
@@ -268,7 +268,7 @@ def _columns(scene: Scene) -> Iterable[Column]:
             yield Column(f"“{load}”, end", "cm", fine)
         return
     for lever in scene.of(Lever):
-        for number in range(1, len(lever.props) + 1):
+        for number in range(1, len(lever.supports) + 1):
             yield Column(f"prop {number}", "N", "of your gauge: ____")
         if lever.fulcrum is not None and not hand:
             yield Column(f"tilt of “{lever.name}”", "°", "of your protractor: ____")
@@ -283,7 +283,7 @@ def _columns(scene: Scene) -> Iterable[Column]:
 def _reckonings(
     scene: Scene, asked: Sequence[str], values: Mapping[str, float]
 ) -> Iterable[Reckoning]:
-    sense = scene.about.sense
+    sense = scene.about.mode
     if sense in ("raising", "lowering") and scene.load is not None:
         load = scene.load
         yield Reckoning("mean effort F", "mean reading, less the gauge's zero", "N")

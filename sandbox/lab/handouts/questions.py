@@ -16,7 +16,7 @@ from sandbox.lab.handouts.worked_lines import listed
 from sandbox.lab.planning.plan import Dial, rubbing, standard_share
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
-from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, Windlass
+from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, WheelAndAxle
 from sandbox.theory import predict, solve
 from sandbox.theory.equations import Machine
 
@@ -36,7 +36,7 @@ def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
     Those whose "what if" has no answer are left out.
     """
     makers: list[Callable[[Scene, Mapping[str, float]], Question | None]] = []
-    sense = scene.about.sense
+    sense = scene.about.mode
     moving = any(block.moves or scene.hosts.get(block.name) for block in scene.of(Block))
     if sense in ("raising", "lowering"):
         if moving:
@@ -45,7 +45,7 @@ def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
             makers += [_stays, _friction_share, _steeper, _best_angle]
         if scene.of(Lever):
             makers += [_class_of_lever, _own_weight, _moved_arm]
-        if scene.of(Windlass):
+        if scene.of(WheelAndAxle):
             makers += [_no_losses, _turns_of_rope, _thicker_axle]
         elif scene.of(Block) and not moving:
             makers += [_turns_only, _other_way, _pin_wear]
@@ -77,7 +77,7 @@ def _effort(scene: Scene) -> float:
 
 
 def _worked_so(scene: Scene, sense: str) -> Scene:
-    return assemble(replace(scene.about, sense=sense), scene.parts, scene.name)
+    return assemble(replace(scene.about, mode=sense), scene.parts, scene.name)
 
 
 def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
@@ -89,7 +89,7 @@ def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
         if p.part == block.name
     )
     *_, left, end = (stop.part for stop in rope.reeve)
-    if isinstance(scene.parts[end], Windlass):
+    if isinstance(scene.parts[end], WheelAndAxle):
         question = f"How many parts of “{rope.name}” pull on “{block.name}”?"
         return Question(question, f"{count}: each bears about 1/{count} of what hangs there.")
     if left == block.name:
@@ -108,7 +108,7 @@ def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
 
 
 def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    ideal = values.get("machine.ideal_advantage")
+    ideal = values.get("machine.ideal_mechanical_advantage")
     if ideal is None or scene.load is None or scene.hand is None:
         return None
     weight = scene.load_mass * scene.about.gravity
@@ -123,37 +123,37 @@ def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _turns_of_rope(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    windlass = scene.of(Windlass)[0]
+    winch = scene.of(WheelAndAxle)[0]
     if scene.hand is None:
         return None
-    turns = abs(values[f"{windlass.name}.turn"]) / math.tau
+    turns = abs(values[f"{winch.name}.turn"]) / math.tau
     travel = 100 * abs(values[f"{scene.hand.name}.travel"])
-    on = 100 * math.tau * windlass.axle * turns
+    on = 100 * math.tau * winch.axle * turns
     gives = ""
-    if windlass.small is not None:
-        thin = 100 * math.tau * windlass.small * turns
+    if winch.small is not None:
+        thin = 100 * math.tau * winch.small * turns
         gives = f", and its small length gives {number(thin, 'cm')}"
     return Question(
-        f"How often does “{windlass.name}” turn over the stroke, and how much line does its axle "
+        f"How often does “{winch.name}” turn over the stroke, and how much line does its axle "
         "take?",
         f"{number(turns, '')} times: the hand's {number(travel, 'cm')} over "
-        f"the wheel's circumference of {number(100 * math.tau * windlass.wheel, 'cm')}. The axle "
+        f"the wheel's circumference of {number(100 * math.tau * winch.wheel, 'cm')}. The axle "
         f"takes {number(on, 'cm')}{gives}.",
     )
 
 
 def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    windlass = scene.of(Windlass)[0]
+    winch = scene.of(WheelAndAxle)[0]
     if scene.hand is None:
         return None
-    radius = 1.2 * windlass.axle
+    radius = 1.2 * winch.axle
     now = values[f"{scene.hand.name}.force"]
-    thick = _effort(revised(scene, {f"{windlass.name}.axle": radius}))
+    thick = _effort(revised(scene, {f"{winch.name}.axle": radius}))
     more = "the more its rope's moment, the more the hand's"
-    if windlass.small is not None:
+    if winch.small is not None:
         more = "it is the difference between the two radii that lifts, and that has grown by more"
     return Question(
-        f"A sleeve makes the axle of “{windlass.name}” a fifth thicker: "
+        f"A sleeve makes the axle of “{winch.name}” a fifth thicker: "
         f"{number(100 * radius, 'cm')} to the middle of the line. What is the effort then?",
         f"{number(thick, 'N')} instead of {number(now, 'N')}: {more}.",
     )
@@ -175,7 +175,7 @@ def _moving_block(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _turns_only(_scene: Scene, values: Mapping[str, float]) -> Question | None:
-    advantage = values.get("machine.advantage")
+    advantage = values.get("machine.mechanical_advantage")
     if advantage is None:
         return None
     return Question(
@@ -197,7 +197,7 @@ def _other_way(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    if scene.hand is None or scene.about.sense != "lowering":
+    if scene.hand is None or scene.about.mode != "lowering":
         return None
     down, up = values[f"{scene.hand.name}.force"], _effort(_worked_so(scene, "raising"))
     return Question(
@@ -208,7 +208,7 @@ def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 
 def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
-    pins = [part.bearing for part in scene.bearings if not isinstance(part, Lever)]
+    pins = [part.bearing_friction for part in scene.bearings if not isinstance(part, Lever)]
     if scene.hand is None or not any(pins) or scene.of(Ramp):
         return None
     now = values[f"{scene.hand.name}.force"]
@@ -226,7 +226,7 @@ def _haul_for(scene: Scene, values: Mapping[str, float]) -> Question | None:
         return None
     rise = 0.1 if ratio < 8 and not scene.of(Lever) else 0.01
     way = "raise" if values[f"{scene.load}.rise"] > 0.0 else "lower"
-    verb = "haul" if scene.about.sense == "raising" else "pay out"
+    verb = "haul" if scene.about.mode == "raising" else "pay out"
     return Question(
         f"How far must the hand {verb} to {way} “{scene.load}” by {100 * rise:g} cm?",
         f"The velocity ratio times as far: {number(ratio, '')} × {100 * rise:g} cm = "
@@ -260,14 +260,14 @@ def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
     given, got = values.get("machine.work_in"), values.get("machine.work_out")
-    if given is None or got is None or scene.about.sense != "raising" or got < 0.0:
+    if given is None or got is None or scene.about.mode != "raising" or got < 0.0:
         return None
     if given - got < 1e-6:
         return None
     places = []
     if scene.of(Ramp):
         places.append("heats the ramp and what rubs on it")
-    if any(part.bearing for part in scene.bearings):
+    if any(part.bearing_friction for part in scene.bearings):
         places.append("heats the pins")
     blocks = [b for b in scene.of(Block) if b.name not in scene.load_parts]
     if any(b.moves for b in blocks) or _own_share(scene) > 1e-9:
@@ -295,23 +295,23 @@ def _stays(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
     on_board = any(s.kind == "board" for s in Machine(scene, stopped=True).supports)
-    if body.rolls or not ramp.static or on_board:
+    if body.rolls or not ramp.static_friction or on_board:
         return None
-    repose = math.degrees(math.atan(ramp.static))
+    repose = math.degrees(math.atan(ramp.static_friction))
     slope = math.degrees(ramp.slope)
     stays = slope <= repose
     return Question(
         f"If the line were cast off, would “{body.name}” stay where it is?",
         f"{'Yes' if stays else 'No'}: the slope is {number(slope, '°')}, "
         f"{'less' if stays else 'more'} than the angle of repose, arctan "
-        f"{ramp.static:g} = {number(repose, '°')}.",
+        f"{ramp.static_friction:g} = {number(repose, '°')}.",
     )
 
 
 def _friction_share(scene: Scene, values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    if scene.hand is None or scene.about.sense != "raising":
+    if scene.hand is None or scene.about.mode != "raising":
         return None
     smooth = _effort(rubbing(revised(scene, {f"{body.name}.rolling_arm": 0.0}), 0.0))
     now = values[f"{scene.hand.name}.force"]
@@ -347,16 +347,16 @@ def _steeper(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _best_angle(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    if body.rolls or scene.about.sense != "raising" or scene.of(Block) or not ramp.kinetic:
+    if body.rolls or scene.about.mode != "raising" or scene.of(Block) or not ramp.kinetic_friction:
         return None
-    best = math.atan(ramp.kinetic)
+    best = math.atan(ramp.kinetic_friction)
     weight = body.mass * scene.about.gravity
-    pull = weight * (math.sin(ramp.slope) + ramp.kinetic * math.cos(ramp.slope))
-    pull /= math.cos(best) + ramp.kinetic * math.sin(best)
+    pull = weight * (math.sin(ramp.slope) + ramp.kinetic_friction * math.cos(ramp.slope))
+    pull /= math.cos(best) + ramp.kinetic_friction * math.sin(best)
     return Question(
         f"At what angle to the slope would the line draw “{body.name}” up with the least pull?",
         f"At the angle whose tangent is the coefficient of sliding friction: arctan "
-        f"{ramp.kinetic:g} = {number(math.degrees(best), '°')} above the slope, with "
+        f"{ramp.kinetic_friction:g} = {number(math.degrees(best), '°')} above the slope, with "
         f"{number(pull, 'N')}.",
     )
 
@@ -492,8 +492,8 @@ def _bar(scene: Scene) -> tuple[Lever, Weight, list[float], list[str]]:
     """A bar on two supports, its one weight, and the supports' places and quantities."""
     lever = scene.of(Lever)[0]
     weight = next(w for w in scene.of(Weight) if w.on is not None and w.on.part == lever.name)
-    places = list(lever.props)
-    names = [f"{lever.name}.prop_{i}" for i in range(1, len(places) + 1)]
+    places = list(lever.supports)
+    names = [f"{lever.name}.support_{i}" for i in range(1, len(places) + 1)]
     for line in scene.lines:
         rope = scene.part(line.rope, Rope)
         for i, entry in enumerate(rope.reeve):
@@ -652,14 +652,14 @@ def _fulcrum_bears(scene: Scene, values: Mapping[str, float]) -> Question | None
 def _repose(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    repose = math.degrees(math.atan(ramp.static))
+    repose = math.degrees(math.atan(ramp.static_friction))
     slope = math.degrees(ramp.slope)
     return Question(
         "How could you find the coefficient of friction at rest with this ramp and a protractor "
         "alone?",
-        f"Tilt it slowly until “{body.name}” just goes: the coefficient is the tangent of that "
-        f"angle, here {number(repose, '°')} (tan {number(repose, '°')} = {ramp.static:g}). The "
-        f"ramp now stands at {number(slope, '°')}.",
+        f"Tilt it slowly until “{body.name}” just goes: the coefficient is the tangent of that"
+        f" angle, here {number(repose, '°')} (tan {number(repose, '°')} ="
+        f" {ramp.static_friction:g}). The ramp now stands at {number(slope, '°')}.",
     )
 
 
@@ -668,7 +668,10 @@ def _time_down(scene: Scene, values: Mapping[str, float]) -> Question | None:
     acceleration = abs(values[f"{body.name}.acceleration"])
     if acceleration < 1e-9:
         ramp = scene.part(body.on.part, Ramp)
-        most, given = ramp.static * values[f"{body.name}.normal"], values[f"{body.name}.friction"]
+        most, given = (
+            ramp.static_friction * values[f"{body.name}.normal"],
+            values[f"{body.name}.friction"],
+        )
         return Question(
             "How much more could friction have given?",
             f"µ N − f = {number(most, 'N')} − {number(abs(given), 'N')} = "
@@ -772,7 +775,7 @@ def _left_out(scene: Scene, _values: Mapping[str, float]) -> Question:
     if scene.of(Lever) and not scene.of(Rope):
         found.append("friction at the pivot (it may stop a little off its place)")
         found.append("a bar that bends, or whose centre of mass is not where it was taken to be")
-    if scene.about.sense == "released" and scene.of(Body):
+    if scene.about.mode == "released" and scene.of(Body):
         found.append("drag of the air and the time of your reaction (a slower motion)")
     return Question(
         "Name something on your bench that the prediction leaves out, and say which way it would "

@@ -43,7 +43,7 @@ def released(scene: Scene, out: Working) -> None:
 def _rest(scene: Scene, out: Working, frame: Frame) -> None:
     lever = frame.part
     assert isinstance(lever, Lever)
-    if lever.fulcrum is None or lever.props or lever.bearing * lever.pin_radius:
+    if lever.fulcrum is None or lever.supports or lever.bearing_friction * lever.pin_radius:
         raise UnworkedError("a bar with friction at its fulcrum, or without one")
     g = gravity(scene)
     masses = masses_of(frame)
@@ -162,7 +162,11 @@ def _slide(scene: Scene, out: Working, frame: Frame) -> None:
     weight = weigh(out, masses_of(frame), "W", gravity(scene))
     terms = {"W": weight, "a": Term("α", ramp.slope, "°")}
     normal = out.put("Square to the slope.", "N", "N", "W * cos(a)", terms, f"{body.name}.normal")
-    terms |= {"N": normal, "s": Term("µ_static", ramp.static), "k": Term("µ", ramp.kinetic)}
+    terms |= {
+        "N": normal,
+        "s": Term("µ_static", ramp.static_friction),
+        "k": Term("µ", ramp.kinetic_friction),
+    }
     drive = out.put("Along the slope, downward.", "W_along", "N", "W * sin(a)", terms)
     most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
     terms["D"] = drive
@@ -208,8 +212,10 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
     block = scene.part(sheaves[0].block or "", Block)
     slope = Term("α", ramp.slope, "°")
     load, hung = (Term(f"m_{f.name}", f.mass, "kg") for f in (frame, weight))
-    held = hung.value - load.value * (math.sin(slope.value) + ramp.static * math.cos(slope.value))
-    if held <= 0.0 or ramp.static < ramp.kinetic:
+    held = hung.value - load.value * (
+        math.sin(slope.value) + ramp.static_friction * math.cos(slope.value)
+    )
+    if held <= 0.0 or ramp.static_friction < ramp.kinetic_friction:
         raise UnworkedError("a weight too light to draw the body up")
     out.head("Both gather speed together")
     terms = {
@@ -217,7 +223,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
         "m": hung,
         "g": gravity(scene),
         "a": slope,
-        "mu": Term("µ", ramp.kinetic),
+        "mu": Term("µ", ramp.kinetic_friction),
         "s": Term("m_sheave", block.sheave_mass, "kg"),
         "q": loss_of(
             out, block, "q", "Loss of the sheave: friction at its pin, beside its radius."

@@ -38,7 +38,7 @@ from sandbox.lab.handouts.worked_lines import (
     written,
 )
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Windlass
+from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, WheelAndAxle
 from sandbox.theory.equations import Array, Geometry, Machine
 from sandbox.theory.steady import Path, worked_somehow
 
@@ -120,7 +120,7 @@ class _Worker:
     def work(self) -> Working:
         """Every line, or as far as they go."""
         try:
-            sense = self.scene.about.sense
+            sense = self.scene.about.mode
             if sense in ("raising", "lowering"):
                 self._worked()
             elif sense == "held" and self.scene.hand is not None:
@@ -138,7 +138,7 @@ class _Worker:
     def _worked(self) -> None:
         scene = self.scene
         middle = sum(scene.stroke) / 2
-        sense = 1.0 if scene.about.sense == "raising" else -1.0
+        sense = 1.0 if scene.about.mode == "raising" else -1.0
         path = worked_somehow(scene, middle, sense, static=False)
         state = path.at(middle)
         signs = path.signs if len(path.signs) else np.zeros(0)
@@ -341,7 +341,7 @@ class _Worker:
             "N",
             load,
             terms,
-            self._named(now, f"{rub.part}.axle_{rub.sheave}"),
+            self._named(now, f"{rub.part}.pin_load_{rub.sheave}"),
         )
 
     def _multiple(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:
@@ -601,12 +601,12 @@ class _Worker:
     # About a fulcrum or a spindle.
 
     def _levered(self, now: _Moment, frame: Frame) -> None:
-        """A lever or a windlass: moments about its fulcrum or spindle, with arms square to each
-        force as it then is."""
+        """A lever or a wheel and axle: moments about its fulcrum or spindle, with arms square to
+        each force as it then is."""
         lever = frame.part
-        assert isinstance(lever, Lever | Windlass)
+        assert isinstance(lever, Lever | WheelAndAxle)
         pose = now.geometry.poses[lever.name]
-        if isinstance(lever, Windlass):
+        if isinstance(lever, WheelAndAxle):
             pivot, bearer = lever.at.point, "the spindle"
             self.out.head(f"Moments about the spindle of {lever.name}")
         elif lever.fulcrum is None:
@@ -661,11 +661,11 @@ class _Worker:
             moments.append("M" if sign * toward > 0.0 else "- M")
             reaction = 0.0
             terms["b"], terms["p"] = (
-                Term("b", lever.bearing),
+                Term("b", lever.bearing_friction),
                 Term("r_pin", lever.pin_radius, "m"),
             )
             for _ in range(ROUNDS):
-                terms["M"] = Term("M", lever.bearing * lever.pin_radius * reaction, "N·m")
+                terms["M"] = Term("M", lever.bearing_friction * lever.pin_radius * reaction, "N·m")
                 terms["T"] = Term("T", reckoned(over(summed(moments), "h"), terms), "N")
                 before, reaction = reaction, reckoned(root_of_squares(across, upward), terms)
                 if abs(reaction - before) <= 1e-15 * reaction:
@@ -771,7 +771,7 @@ class _Worker:
             self._reaction(part.name, f"what holds {part.name}", across, below, terms)
 
         for k, rub in enumerate(now.machine.rubs):
-            axle = f"{rub.part}.axle_{rub.sheave}"
+            axle = f"{rub.part}.pin_load_{rub.sheave}"
             if rub.kind == "sheave" and axle in asked and axle not in self.out.answered():
                 self._pin_load(now, k)
 
@@ -835,7 +835,7 @@ class _Worker:
             "machine.work_out",
         )
         # Where the load comes down as the hand hauls it does work as well.
-        if scene.about.sense != "raising" or rise.value < 0.0:
+        if scene.about.mode != "raising" or rise.value < 0.0:
             return
         self.out.put(
             "Actual mechanical advantage: the load's weight over the effort.",
@@ -843,7 +843,7 @@ class _Worker:
             "",
             f"{weighing} / F",
             masses | {"g": self.g, "F": effort},
-            "machine.advantage",
+            "machine.mechanical_advantage",
         )
         if work_in.value > 0.0:
             self.out.put(
@@ -873,17 +873,17 @@ class _Worker:
                 "of the hand's travel"
             )
             plain.append((about, "d / n", {"d": travel, "n": parts}))
-        for windlass in scene.of(Windlass):
-            radii = {"d": travel, "R": Term("R", windlass.wheel, "m")}
-            radii["r"] = Term("r", windlass.axle, "m")
+        for winch in scene.of(WheelAndAxle):
+            radii = {"d": travel, "R": Term("R", winch.wheel, "m")}
+            radii["r"] = Term("r", winch.axle, "m")
             about = "For each radius of the wheel off it, one of the axle on it"
             plain.append((about, "d * r / R", radii))
-            if windlass.small is not None:
+            if winch.small is not None:
                 about = (
                     "The axle takes r where its small length gives s, and the load hangs in two "
                     "parts: it rises by half the difference"
                 )
-                more = radii | {"s": Term("s", windlass.small, "m")}
+                more = radii | {"s": Term("s", winch.small, "m")}
                 plain.append((about, "d * (r - s) / (2 * R)", more))
         if frame.ramp is not None:
             slope = Term("α", frame.ramp.slope, "°")
@@ -947,8 +947,8 @@ class _Worker:
         frame = scene.frames[lever.name]
         pose = geometry.poses[lever.name]
         now = _Moment(scene, machine, geometry, np.zeros(0))
-        supports = [(pose.point(Vector(p, 0.0)).x, "") for p in lever.props]
-        names = [(f"{lever.name}.prop_{i}", f"P_{i}") for i in range(1, len(lever.props) + 1)]
+        supports = [(pose.point(Vector(p, 0.0)).x, "") for p in lever.supports]
+        names = [(f"{lever.name}.support_{i}", f"P_{i}") for i in range(1, len(lever.supports) + 1)]
         for pull in now.pulls(lever.name):
             if abs(pull.way.x) > STRAIGHT or pull.way.y < 0.0:
                 raise UnworkedError("lines that are not plumb")

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.scene import Frame, Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Weight, Windlass
+from sandbox.scene.parts import Block, Body, Lever, Weight, WheelAndAxle
 
 NOUGHT = 1e-12
 """A result smaller than this, in SI, is the rounding of nought."""
@@ -288,7 +288,7 @@ class Mass(NamedTuple):
 def masses_of(frame: Frame) -> list[Mass]:
     """What weighs in a frame: the part itself and all that it carries."""
     part = frame.part
-    assert isinstance(part, Lever | Block | Body | Weight | Windlass)
+    assert isinstance(part, Lever | Block | Body | Weight | WheelAndAxle)
     own = part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
     mass = part.total_mass if isinstance(part, Block) else part.mass
     found = [Mass(part.name, mass, own), *(Mass(*lump) for lump in frame.lumps)]
@@ -322,7 +322,7 @@ def loss_of(out: Working, block: Block, symbol: str, about: str) -> Term:
         "",
         "b * p / r",
         {
-            "b": Term("b", block.bearing),
+            "b": Term("b", block.bearing_friction),
             "p": Term("r_pin", block.pin_radius, "m"),
             "r": Term("r_sheave", block.radius, "m"),
         },

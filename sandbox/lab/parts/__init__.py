@@ -32,14 +32,14 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 
 ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
     {
         Lever: lever.ENTRY,
         Block: block.ENTRY,
-        Windlass: wheel_and_axle.ENTRY,
+        WheelAndAxle: wheel_and_axle.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -22,7 +22,7 @@ def _apparatus(_scene: Scene, block: Block) -> Iterator[str]:
     count = f"{block.sheaves} sheave{'s' if block.sheaves > 1 else ''}"
     across, pin = (size(2 * radius, units.LENGTH) for radius in (block.radius, block.pin_radius))
     text = f"“{block.name}”: a {how} block, {count} of {across} across"
-    text += f" on a pin of {pin} (friction {block.bearing:g})"
+    text += f" on a pin of {pin} (friction {block.bearing_friction:g})"
     yield text + f", {size(block.total_mass, units.MASS)}"
 
 

@@ -21,10 +21,13 @@ def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
         if lever.pivot_height:
             side = "above" if lever.pivot_height > 0 else "below"
             text += f", {size(abs(lever.pivot_height), length)} {side} its centreline"
-        if lever.bearing:
-            text += f" ({size(2 * lever.pin_radius, length)} thick, friction {lever.bearing:g})"
-    if lever.props:
-        places = " and ".join(size(p, length) for p in lever.props)
+        if lever.bearing_friction:
+            text += (
+                f" ({size(2 * lever.pin_radius, length)} thick, friction"
+                f" {lever.bearing_friction:g})"
+            )
+    if lever.supports:
+        places = " and ".join(size(p, length) for p in lever.supports)
         text += f"; on props {places} from the left end"
     yield text
 
@@ -44,7 +47,7 @@ def _stand(_scene: Scene, lever: Lever) -> float | None:
 
 
 def _instruments(scene: Scene, lever: Lever) -> Iterator[Instrument]:
-    if scene.about.sense in ("held", "released"):
+    if scene.about.mode in ("held", "released"):
         yield Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
 
 

@@ -15,8 +15,8 @@ def _apparatus(_scene: Scene, ramp: Ramp) -> Iterator[str]:
     text = f"“{ramp.name}”: a ramp of {size(ramp.surface, units.LENGTH)} along the slope, rising "
     text += f"{size(ramp.surface * math.sin(ramp.slope), units.LENGTH)} "
     text += f"({math.degrees(ramp.slope):.4g}°)"
-    if ramp.static or ramp.kinetic:
-        text += f"; friction {ramp.static:g} at rest, {ramp.kinetic:g} sliding"
+    if ramp.static_friction or ramp.kinetic_friction:
+        text += f"; friction {ramp.static_friction:g} at rest, {ramp.kinetic_friction:g} sliding"
     yield text
 
 
@@ -29,7 +29,7 @@ def _cautions(_scene: Scene, _ramp: Ramp) -> Iterator[Caution]:
 def _frictions(scene: Scene, ramp: Ramp, loss: Loss) -> Iterator[Friction]:
     """That at rest of a machine that is held, else that of sliding."""
     slides = any(body.on.part == ramp.name and not body.rolls for body in scene.of(Body))
-    if slides and loss == ("static" if scene.about.sense == "held" else "kinetic"):
+    if slides and loss == ("static" if scene.about.mode == "held" else "kinetic"):
         yield Friction("friction at rest" if loss == "static" else "sliding friction")
 
 

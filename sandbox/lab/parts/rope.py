@@ -7,13 +7,13 @@ from collections.abc import Iterator
 
 from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing
 from sandbox.scene import Scene
-from sandbox.scene.parts import Rope, Windlass
+from sandbox.scene.parts import Rope, WheelAndAxle
 
 
 def _apparatus(scene: Scene, rope: Rope) -> Iterator[str]:
     text = f"“{rope.name}”: a thin line that hardly stretches, at least "
     text += f"{math.ceil(10 * _length(scene, rope)) / 10:g} m"
-    yield text + (f"; parts at {rope.strength:.4g} N" if rope.strength else "")
+    yield text + (f"; parts at {rope.breaking_load:.4g} N" if rope.breaking_load else "")
 
 
 def _length(scene: Scene, rope: Rope) -> float:
@@ -24,7 +24,9 @@ def _length(scene: Scene, rope: Rope) -> float:
     total = math.fsum(span.length for span in spans)
     total += math.pi * math.fsum(site.radius for site in line.sites if not site.drum)
     total += math.tau * math.fsum(
-        site.radius * scene.part(site.part, Windlass).wound for site in line.sites if site.drum
+        site.radius * scene.part(site.part, WheelAndAxle).initial_turns
+        for site in line.sites
+        if site.drum
     )
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
 

@@ -47,7 +47,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Weight,
-    Windlass,
+    WheelAndAxle,
 )
 from sandbox.theory import Prediction, predict
 from sandbox.theory.equations import Machine, pull_at
@@ -309,7 +309,7 @@ def _plain_tackle(scene: Scene) -> _Tackle | None:
     """The scene's tackle where it is nothing else: a fixed and a moving block, one rope, a hand."""
     ropes, blocks = scene.of(Rope), scene.of(Block)
     others = any(
-        isinstance(part, Lever | Body | Anchor | Windlass) for part in scene.parts.values()
+        isinstance(part, Lever | Body | Anchor | WheelAndAxle) for part in scene.parts.values()
     )
     if len(ropes) != 1 or len(blocks) != 2 or others:
         return None
@@ -380,15 +380,15 @@ def swept_dimension(scene: Scene, key: str) -> units.Dimension:
 
 def readings_of(scene: Scene) -> list[str]:
     """The quantities a gauge reads: of the scene's gauges, else of the hand, ropes or props."""
-    if scene.hand is not None and scene.about.sense == "held":
+    if scene.hand is not None and scene.about.mode == "held":
         return [f"{scene.hand.name}.{word}_force" for word in ("least", "greatest")]
     if gauges := scene.of(Gauge):
         return [f"{gauge.name}.reading" for gauge in gauges]
-    if scene.hand is not None and scene.about.sense != "released":
+    if scene.hand is not None and scene.about.mode != "released":
         return [f"{scene.hand.name}.force"]
     if scene.lines:
         return [f"{line.rope}.tension_{line.spans}" for line in scene.lines]
-    return [f"{v.name}.prop_{n + 1}" for v in scene.of(Lever) for n in range(len(v.props))]
+    return [f"{v.name}.support_{n + 1}" for v in scene.of(Lever) for n in range(len(v.supports))]
 
 
 def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
@@ -416,7 +416,7 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
 
 
 def _standing(scene: Scene) -> list[str]:
-    """The parts whose load a stand takes: fixed blocks, anchors, fulcrums, windlasses."""
+    """The parts whose load a stand takes: fixed blocks, anchors, fulcrums, wheels and axles."""
     parts = scene.parts.values()
     return [part.name for part in parts if entry_of(part).stand(scene, part) is not None]
 
@@ -518,7 +518,7 @@ class _Judge:
     def _off_rule(self, scene: Scene, quantities: Mapping[str, float]) -> str:
         rule = next((r.length for r in scene.of(Rule)), self.limits.rule)
         division = next((r.graduation for r in scene.of(Rule)), self.limits.division)
-        if scene.hand is None or scene.load is None or scene.about.sense == "held":
+        if scene.hand is None or scene.load is None or scene.about.mode == "held":
             return ""
         travel = sum(abs(move.distance) for move in scene.moves)
         if travel > rule:
@@ -627,11 +627,11 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
 def worked_state(scene: Scene) -> State:
     """The machine with every force on it: at mid-stroke as worked; just let go; or held as drawn,
     friction left out. Raises Unanswerable."""
-    if scene.about.sense in ("raising", "lowering"):
+    if scene.about.mode in ("raising", "lowering"):
         middle = sum(scene.stroke) / 2
-        sense = 1.0 if scene.about.sense == "raising" else -1.0
+        sense = 1.0 if scene.about.mode == "raising" else -1.0
         return worked_somehow(scene, middle, sense, static=False).at(middle)
-    if scene.about.sense == "released" and scene.hand is None:
+    if scene.about.mode == "released" and scene.hand is None:
         return set_off(scene)[0]
     return Path(Machine(scene)).at(0.0)
 
@@ -644,7 +644,9 @@ def _remarks(scene: Scene, limits: Limits) -> tuple[str, ...]:
         "division, %: one division over the reading; u, %: the standard uncertainty of reading to "
         "it, 0.29 of a division (rectangular distribution), over the reading.",
     ]
-    unlimited = [r.name for r in scene.of(Rope) if r.strength is None and r.name not in limits.safe]
+    unlimited = [
+        r.name for r in scene.of(Rope) if r.breaking_load is None and r.name not in limits.safe
+    ]
     if unlimited:
         found.append(f"No safe load was stated for {', '.join(unlimited)} (--safe NAME=FORCE).")
     unstated = [name for name in _standing(scene) if name not in limits.stands]
