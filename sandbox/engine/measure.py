@@ -76,10 +76,14 @@ def measure(recording: Recording) -> Measured:
     >>> round(found.quantities["hand.force"], 3)
     5.229
     """
-    sense = recording.scene.about.mode
-    if sense == "released":
-        return _released(recording)
-    found = _at_rest(recording) if sense == "held" else _worked(recording)
+    mode = recording.scene.about.mode
+    ways = {"released": _released, "held": _at_rest}
+    found = ways.get(mode, _worked)(recording)
+    # A stop that nothing touches has no force to tell.
+    told = {k: v for k, v in found.quantities.items() if v or not k.endswith(".stop_force")}
+    found = replace(found, quantities=told)
+    if mode == "released":
+        return found
     for event in recording.events:
         if event.what.endswith("lifts off its knife edge"):
             return replace(found, refusal="a lever comes off its fulcrum")
