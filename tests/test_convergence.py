@@ -104,7 +104,7 @@ def worked(track: Track) -> dict[str, float]:
     hand = np.array([0.55, 0.20 - 0.60])
     gap = hand - tie(start)
     natural = float(np.hypot(*gap))
-    heading, stiffness, way = gap / natural, 2e4 / natural, hauled(0.20, 0.10)
+    heading, stiffness, way = gap / natural, 2e5 / natural, hauled(0.20, 0.10)
 
     def line(t: float, tilt: float, speed: float) -> tuple[float, float]:
         """The line's pull and the moment it gives."""
@@ -163,7 +163,7 @@ def tackle(track: Track) -> dict[str, float]:
     first = (1.12 * G - pulls[:4, 1].sum()) / pulls[:4, 0].sum()
     tensions = pulls @ [first, 1.0]
     effort = tensions[4]
-    strained = 1.0 + tensions / 2e4
+    strained = 1.0 + tensions / 2e5
     ways = float(strained[4] * (1.0 / strained[:4]).sum())
     measured = engine.measure(track.recording).quantities
     return {
