@@ -225,7 +225,7 @@ def momentum_error(machine: scene.Scene, duration: float) -> tuple[float, float]
     dt = engine.STEP
     shots = engine.run(machine, duration=duration, sample=dt).snapshots[1:]
     frames = [frame for frame in machine.frames.values() if frame.kind != "hand"]
-    fixed = sum(b.mass for b in machine.of(Block) if b.name in machine.fixed)
+    fixed = sum(b.total_mass for b in machine.of(Block) if b.name in machine.fixed)
 
     def centre(shot: engine.Snapshot) -> Vector:
         total = Vector(0.0, 0.0)

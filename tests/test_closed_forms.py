@@ -815,7 +815,7 @@ class Slope:
         self.b = b
         self.angle = math.radians(b.number(low, high))
         self.static = b.coefficient(0.9)
-        self.kinetic = float(f"{self.static_friction * b.number(0.5, 1.0):.4g}")
+        self.kinetic = float(f"{self.static * b.number(0.5, 1.0):.4g}")
         self.at = complex(b.number(-1, 1), b.number(0, 1))
         self.length = 4.0
         side = -1.0 if b.left else 1.0
