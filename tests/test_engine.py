@@ -926,9 +926,10 @@ def test_setting_off_moves_nothing():
 def test_a_hand_that_passes_its_place_knows_what_holds():
     """A light bag hangs in the bight of a line led aside, its sheave rubbing: the hand has to move
     centimetres, the bag swinging along, until the sheave slips. The mean pull of its two parts
-    stays, and they differ by q L, L being the axle load: so greatest and least are as (1 + q c) to
-    (1 - q c), c the cosine of half the angle between the parts, and their mean is what is felt at
-    rest."""
+    stays, and they differ by q L, L being the pin's load: what the parts carry, 40 g, but for the
+    sheave's own 5 g, which lies in the rope and not on the pin. So greatest and least are as
+    (1 + q c 35/40) to (1 - q c 35/40), c the cosine of half the angle between the parts, and their
+    mean is what is felt at rest."""
     bight = build("""
 [scene]
 title = "In the bight"
@@ -940,6 +941,7 @@ at = ["0 m", "2 m"]
 at = ["plumb", "1.4 m"]
 moves = true
 mass = "20 g"
+sheave_mass = "5 g"
 bearing_friction = 0.3
 [weight.bag]
 mass = "20 g"
@@ -958,7 +960,7 @@ at = ["60 cm", "2 m"]
     sizes = [span.end.plus(span.start, -1.0).size for span in (first, second)]
     cosine /= sizes[0] * sizes[1]
     q = 0.3 * 4 / 25
-    half = q * math.sqrt((1 + cosine) / 2)
+    half = q * math.sqrt((1 + cosine) / 2) * 35 / 40
     assert near(greatest / least, (1 + half) / (1 - half), rel=1e-3)
     assert near(math.sqrt(greatest * least), still.hand.force, rel=3e-3)
 
