@@ -30,6 +30,10 @@ TURNED = 0.1
 """rad. Nor is it followed once a lever has turned this far: its forces then change too much to be
 carried back to the start."""
 
+AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
+"""rad, m, m. Nor is it followed where a bar that hangs free has come to another tilt while the hand
+still held, or what hangs to another place across, or lower than ropes stretch."""
+
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
 
@@ -248,6 +252,8 @@ def _released(recording: Recording) -> Measured:
         return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal="the hand does not let go at once")
+    if astray := _astray(recording):
+        return Measured({}, refusal=f"{astray} does not hang as drawn: draw it where it hangs")
     end = min(LATEST, _undisturbed(recording))
     if end < SOONEST:
         return Measured({}, refusal="something happened before the motion could be measured")
@@ -269,6 +275,18 @@ def _released(recording: Recording) -> Measured:
             f"({rope}.stiffness)"
         )
     return Measured(found, refusal=refusal)
+
+
+def _astray(recording: Recording) -> str:
+    """What is let go from elsewhere than drawn, having moved there while the hand still held."""
+    scene = recording.scene
+    for name, pose in recording.snapshots[0].poses.items():
+        drawn, kind = scene.start[name], scene.frames[name].kind
+        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
+        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
+        if tilted or (kind == "free" and moved):
+            return name
+    return ""
 
 
 def _undisturbed(recording: Recording) -> float:

@@ -696,7 +696,7 @@ def _come_to_rest(scene: Scene, lever: Lever, dropped: tuple[int, ...]) -> Predi
     turned = Turned(machine, lever.name)
     for frame, at in zip(machine.frames, machine.first, strict=True):
         if np.abs((turned.at(0.0).q - machine.start)[at : at + 2]).max() > AS_DRAWN:
-            raise Unanswerable(f"{frame.name} does not hang as drawn")
+            raise Unanswerable(f"{frame.name} does not hang as drawn: draw it where it hangs")
     way = math.copysign(1.0, turned.moment(0.0))
     ends = lever.stop if lever.fulcrum is not None else math.pi
     most = ends - way * lever.tilt
