@@ -136,9 +136,9 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     assert drawn not in bench.text
     assert "0.21" not in bench.text
     assert "stand-in" in bench.text
-    assert bench.scene.parts["upper"].bearing == float(drawn)  # type: ignore[attr-defined]
+    assert bench.scene.parts["upper"].bearing_friction == float(drawn)  # type: ignore[attr-defined]
     as_any_command = open_any(bench)
-    assert as_any_command.parts["upper"].bearing == 0.2  # type: ignore[attr-defined]
+    assert as_any_command.parts["upper"].bearing_friction == 0.2  # type: ignore[attr-defined]
     assert as_any_command.load_mass == bench.scene.load_mass != 1.0
 
 
@@ -228,7 +228,7 @@ def test_bad_ranges_are_refused(text: str, said: str) -> None:
 
 def test_a_range_that_does_not_work_names_the_student() -> None:
     """Where drawn values make a machine that mechanics does not answer, it says whose and which."""
-    with pytest.raises(Unanswerable, match=r"Student A would be dealt line\.strength"):
+    with pytest.raises(Unanswerable, match=r"Student A would be dealt line\.breaking_load"):
         deal(find_scene("sled_held"), ["Student A"], 7, ["line.breaking_load=0.1 N..0.2 N",
              "slip.angle=30 deg..40 deg"])  # fmt: skip
 
@@ -436,11 +436,11 @@ def test_readings_scatter_about_the_truth_and_stick_upwards(sled) -> None:  # ty
     slow = Bench(revised(slide.scene, {"hand.speed": 0.005}), "", None, slide.token, {}, {})
     assert mean(slide, {}, true) < usual < mean(slow, stuck, true) < true + stuck["balance.reading"]
     ramp, body = slide.scene.of(Ramp)[0], slide.scene.of(Body)[0]
-    alike = revised(slide.scene, {"slip.kinetic_friction": ramp.static})
+    alike = revised(slide.scene, {"slip.kinetic_friction": ramp.static_friction})
     assert sticking(alike) == {}
     # By hand: the pull rises by W cos a (static - kinetic) from sliding to sticking.
     normal = body.mass * 9.80665 * math.sqrt(1.0 - (ramp.rise / ramp.length) ** 2)
-    assert near(stuck["balance.reading"], normal * (ramp.static - ramp.kinetic), rel=1e-9)
+    assert near(stuck["balance.reading"], normal * (ramp.static_friction - ramp.kinetic_friction), rel=1e-9)
 
 
 def test_a_pointer_stays_on_its_scale() -> None:
