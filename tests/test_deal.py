@@ -63,20 +63,22 @@ def one(name: str, *vary: str, give: tuple[str, ...] = ()) -> Bench:
 
 
 def test_the_deal_is_pinned() -> None:
-    """Seed 7 deals these values, today and on any machine."""
+    """Seed 7 deals these values, today and on any machine. They are the rule's, worked out apart
+    from it. The key's name is part of the draw: pinned anew when `bearing` became
+    `bearing_friction`."""
     dealt = {
         hand.student[-1]: (hand.values["upper.bearing_friction"], hand.values["ballast.mass"])
         for hand in boat_shed_deal()
     }
     assert dealt == {
-        "A": ("0.192", "1.186 kg"),
-        "B": ("0.131", "1.091 kg"),
-        "C": ("0.072", "1.214 kg"),
-        "D": ("0.245", "1.058 kg"),
-        "E": ("0.133", "1.171 kg"),
-        "F": ("0.181", "0.979 kg"),
-        "G": ("0.276", "1.246 kg"),
-        "H": ("0.073", "1.088 kg"),
+        "A": ("0.260", "1.186 kg"),
+        "B": ("0.075", "1.091 kg"),
+        "C": ("0.305", "1.214 kg"),
+        "D": ("0.180", "1.058 kg"),
+        "E": ("0.205", "1.171 kg"),
+        "F": ("0.094", "0.979 kg"),
+        "G": ("0.152", "1.246 kg"),
+        "H": ("0.080", "1.088 kg"),
     }
     # The rule itself, by hand: sha256 "7|Student A|bag.mass" begins ce7db0e4 = 0.8066 x 2^32.
     assert lot(1000, 7, "Student A", "bag.mass") == 806
