@@ -188,6 +188,7 @@ on = "spar@1 m"
 radius = "10 cm"
 pin_radius = "5 cm"
 bearing_friction = 0.5
+sheave_mass = "1 mg"
 [anchor.hook]
 at = ["plumb", "3 m"]
 [rope.fall]

@@ -93,11 +93,17 @@ def test_check_exits_1_when_something_disagrees(tmp_path):
     assert not all(row["agrees"] for row in json.loads(result.stdout))
 
 
+SHEAVE = load(find_scene("fixed_sheave")).parts["head"].sheave_mass
+"""Of the whip, in kg. It weighs on the pin too: R (F - W) = f r (F + W + w), so that
+F (1 - q) = W (1 + q) + w q with q = f r/R."""
+
+
 def test_set_changes_a_scene():
-    """`--set` changes what is run: doubling the mass doubles the effort."""
+    """`--set` changes what is run: doubling all that weighs, bag and sheave, doubles the effort."""
+    doubled = ("--set", "bag.mass=1 kg", "--set", f"head.sheave_mass={2 * SHEAVE} kg")
     one, two = (
         json.loads(sandbox("check", "fixed_sheave", "--json", *more).stdout)
-        for more in ((), ("--set", "bag.mass=1 kg"))
+        for more in ((), doubled)
     )
     assert near(two[0]["simulated"], 2 * one[0]["simulated"], rel=1e-6)
 
@@ -129,16 +135,16 @@ def test_bad_input_is_refused(words, said):
 
 
 def test_solve_finds_an_unknown_weight():
-    """From the effort a whip wants, `solve` finds the mass: m = F (1 - q)/(1 + q)/g."""
+    """From the effort a whip wants, `solve` finds the mass: m = (F (1 - q) - w q)/(1 + q)/g."""
     result = sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=4 N")
     assert result.returncode == 0, result.stderr
     found = float(result.stdout.split("=")[1].split()[0])
     q = 0.2 * 4 / 25
-    assert near(found, 1000 * 4 * (1 - q) / (1 + q) / 9.80665, rel=1e-5)
+    assert near(found, 1000 * (4 * (1 - q) / 9.80665 - SHEAVE * q) / (1 + q), rel=1e-5)
 
 
 def test_solve_reads_a_share_in_per_cent():
-    """A whip's efficiency, 1/K with K = (1 + q)/(1 - q), is given as 80 % or as 0.8."""
+    """A whip's efficiency, W/F, is given as 80 % or as 0.8."""
     share, number = (
         sandbox(
             "solve", "fixed_sheave", "--for", "head.bearing_friction", "--given", f"{name}={text}"
@@ -148,18 +154,18 @@ def test_solve_reads_a_share_in_per_cent():
     assert share.returncode == number.returncode == 0, share.stderr + number.stderr
     assert share.stdout == number.stdout
     found = float(share.stdout.removeprefix("head.bearing_friction = "))
-    # (1 - q)/(1 + q) = 0.8, q = bearing 4 mm/25 mm.
-    assert near(found, (1 - 0.8) / (1 + 0.8) * 25 / 4, rel=1e-5)
+    # W (1 - q) = 0.8 (W (1 + q) + w q), q = bearing 4 mm/25 mm, with 500 g on the rope.
+    assert near(found, (1 - 0.8) / (1 + 0.8 + 0.8 * SHEAVE / 0.5) * 25 / 4, rel=1e-5)
     refused(
         sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=5 %"), "N", "%"
     )
 
 
 def test_solve_says_any_value_will_do():
-    """The pull of a whip, m g (1 + q)/(1 - q), given as it is printed: the rope's stiffness has
+    """The pull of a whip, (W (1 + q) + w q)/(1 - q), given as it is printed: the rope's stiffness has
     nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
     q = 0.2 * 4 / 25
-    pull = f"{0.5 * 9.80665 * (1 + q) / (1 - q):.5f} N"
+    pull = f"{9.80665 * (0.5 * (1 + q) + SHEAVE * q) / (1 - q):.5f} N"
     result = sandbox(
         "solve", "fixed_sheave", "--for", "whip.stiffness", "--given", f"hand.force={pull}"
     )
@@ -249,8 +255,10 @@ def test_a_ramp_keeps_its_length_and_what_is_set(change, left_out):
 
 def test_a_ramp_given_by_its_angle_takes_a_rise():
     """A ramp given by its angle keeps its length when a rise is set: sin(a) = rise/length."""
+    drawn = load(find_scene("sled_and_hanging_weight")).parts["slip"]
     ramp = load(find_scene("sled_and_hanging_weight"), {"slip.rise": "60 cm"}).parts["slip"]
-    assert near(ramp.angle, math.asin(0.6 / 1.2), rel=1e-12)
+    assert near(ramp.length, drawn.length, rel=1e-12)
+    assert near(ramp.angle, math.asin(0.6 / drawn.length), rel=1e-12)
     both = {"slip.rise": "60 cm", "slip.angle": "30 deg"}
     ramp = load(find_scene("sled_and_hanging_weight"), both).parts["slip"]
     assert near(ramp.length, 0.6 / math.sin(math.radians(30)), rel=1e-12)

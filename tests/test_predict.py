@@ -144,7 +144,7 @@ def test_a_number_that_is_no_slip_is_given_no_name(number: float) -> None:
 def test_right_and_slip_alike_is_no_slip() -> None:
     """Where a slip gives nearly the right number, as friction left out of a machine that hardly has
     any, the number agrees and no slip is named."""
-    machine = scene(TACKLE, upper__bearing="0.01", lower__bearing="0.01")
+    machine = scene(TACKLE, upper__bearing_friction="0.01", lower__bearing_friction="0.01")
     verdict = judge(machine, "hand.force", f"{HANGS / 4:.3f} N", right(machine, "hand.force"))
     assert verdict.status == "agrees"
     assert verdict.slips == ()

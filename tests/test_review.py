@@ -90,8 +90,8 @@ def test_borrowed_readings_are_shown_with_their_evidence(boat_shed: Review) -> N
     flagged = flags(of(boat_shed, "G"))
     assert flagged["fits another bench"] == 1
     evidence = next(f.evidence for f in of(boat_shed, "G").flags if f.what == "fits another bench")
-    assert "Student A" in evidence and "3 readings" in evidence
-    assert flags(of(boat_shed, "A")) == {}
+    assert "Student B" in evidence and "3 readings" in evidence
+    assert flags(of(boat_shed, "B")) == {}
 
 
 def test_the_class_spread_is_that_of_the_students(boat_shed: Review) -> None:
@@ -314,7 +314,7 @@ def test_hostile_scenes_are_survived(tmp_path: Path) -> None:
         "deep": "a = " + "[" * 50_000,
         "long": tackle.replace('travel = "36 cm"', 'travel = "100 m"\nspeed = "1 mm/s"'),
         "many": tackle + many,
-        "sealed": tackle.replace("sense", 'dealt = "1 2 3"\nsense'),
+        "sealed": tackle.replace("mode =", 'dealt = "1 2 3"\nmode ='),
         "still": tackle.replace("raising", "released"),
         "slow": tackle.replace('mode = "raising"', 'mode = "raising"\nduration = "119 s"'),
     }

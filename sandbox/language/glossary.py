@@ -53,7 +53,7 @@ ENGLISH = {
     "rope.reeve": "how far along {part}",
     "rope.stiffness": "stiffness",
     "rope.damping": "damping",
-    "rope.strength": "breaking load",
+    "rope.breaking_load": "breaking load",
     "ramp.length": "length along the slope",
     "ramp.rise": "rise",
     "ramp.angle": "angle of the slope",
@@ -173,6 +173,7 @@ ENGLISH = {
     "told_rest_of_one": "theory does not say where {name} comes to rest: it does so of one lever "
     "by itself, without props, and of weights and blocks that hang from it",
     "told_rest_open": "friction leaves open where {name} comes to rest",
+    "told_not_as_drawn": "{name} does not hang as drawn",
     "told_rest_several": "{name} may come to rest in more than one place",
     "told_turns_over": "{name} turns over: nothing brings it to rest",
     "told_the_stop": "the stop of {name}",
@@ -306,7 +307,7 @@ SPANISH = {
     "rope.reeve": "distancia a lo largo de {part}",
     "rope.stiffness": "rigidez",
     "rope.damping": "amortiguación",
-    "rope.strength": "carga de rotura",
+    "rope.breaking_load": "carga de rotura",
     "ramp.length": "longitud de la rampa",
     "ramp.rise": "altura",
     "ramp.angle": "ángulo de la rampa",
@@ -420,6 +421,7 @@ SPANISH = {
     "told_rest_of_one": "la teoría no dice dónde queda en reposo {name}: lo dice de una sola "
     "palanca, sin puntales, y de pesos y motones que cuelgan de ella",
     "told_rest_open": "el rozamiento deja abierto dónde queda en reposo {name}",
+    "told_not_as_drawn": "{name} no cuelga como está dibujado",
     "told_rest_several": "{name} puede quedar en reposo en más de un lugar",
     "told_turns_over": "{name} da la vuelta: nada la lleva al reposo",
     "told_the_stop": "el tope de {name}",

@@ -89,7 +89,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
             yield maker.plain(lever, key, pivot)
     for index, prop in enumerate(lever.supports):
         of = {"number": index + 1}
-        yield distance_along(maker, lever, f"props[{index}]", lever, prop, 0.0, of=of)
+        yield distance_along(maker, lever, f"supports[{index}]", lever, prop, 0.0, of=of)
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:

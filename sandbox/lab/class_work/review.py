@@ -654,7 +654,7 @@ def page(found: Review) -> str:
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
-        loader=PackageLoader("sandbox.lab"), autoescape=True, undefined=StrictUndefined,
+        loader=PackageLoader("sandbox.lab.class_work"), autoescape=True, undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     return environment.get_template("review.html").render(
