@@ -28,9 +28,9 @@ from tests.tolerance import near
 
 G = 9.80665
 LOSSLESS = {
-    "upper__bearing": "0",
+    "upper__bearing_friction": "0",
     "upper__sheave_mass": "1 mg",
-    "lower__bearing": "0",
+    "lower__bearing_friction": "0",
     "lower__mass": "2 mg",
     "lower__sheave_mass": "1 mg",
 }
@@ -409,7 +409,7 @@ def test_trade_fact_sled_on_a_ramp():
     friction; a gauge read 11.5 N, which sliding friction near 0.25 accounts for, an efficiency
     near 45 %; no plausible zero does."""
     theirs = {"sled__mass": "2.63 kg", "slip__length": "1.10 m", "slip__rise": "22 cm"}
-    ideal = sled(**theirs, slip__kinetic="0", slip__static="0")
+    ideal = sled(**theirs, slip__kinetic_friction="0", slip__static_friction="0")
     text = csv_of("trial", "hand.force (N)", rows=[(1, 11.5), (2, 11.5)])
     found = compare(ideal, measured.parse(text, ideal))
     assert not found.agrees
@@ -737,8 +737,8 @@ def test_compare_json_with_a_fit(tmp_path):
 def test_bad_comparisons_are_refused(tmp_path, words, said):
     """Bad input: one message and exit code 2."""
     (tmp_path / "slip.csv").write_text("hand.force (N)\n9.4\n")
-    (tmp_path / "ramp.csv").write_text("hand.force (N),slip.kinetic\n9.4,0.2\n")
-    (tmp_path / "locked.csv").write_text("hand.force (N),slip.kinetic\n9.4,9\n")
+    (tmp_path / "ramp.csv").write_text("hand.force (N),slip.kinetic_friction\n9.4,0.2\n")
+    (tmp_path / "locked.csv").write_text("hand.force (N),slip.kinetic_friction\n9.4,9\n")
     refused(inside("compare", *words, cwd=tmp_path), *said)
 
 

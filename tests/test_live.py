@@ -148,7 +148,10 @@ def test_an_indeterminate_change_is_refused_and_changes_nothing():
     from dataclasses import replace
 
     spar = machine.scene.parts["spar"]
-    parts = {**machine.scene.parts, "spar": replace(spar, supports=(*spar.props, spar.length / 2))}
+    parts = {
+        **machine.scene.parts,
+        "spar": replace(spar, supports=(*spar.supports, spar.length / 2)),
+    }
     worse = scene.assemble(machine.scene.about, parts, "worse")
     with pytest.raises(scene.Unanswerable):
         machine.change(worse)

@@ -141,7 +141,7 @@ def test_stability_of_a_balance(height: str, word: str, tilt: float) -> None:
 def test_fulcrum_friction_holds_a_small_moment() -> None:
     """A moment below bearing x pin radius x reaction does not turn the lever; one above does."""
     weight = 0.85 * G
-    held = {"rule__bearing": "0.3", "rule__pin_radius": "4 mm"}
+    held = {"rule__bearing_friction": "0.3", "rule__pin_radius": "4 mm"}
     limit = 0.3 * 0.004 * weight / (0.2 * G)
     for share, outcome in ((0.99, "holds"), (1.01, "rests")):
         # The reaction grows with the added mass too: m 0.2 g = bearing radius (W + m g).
@@ -157,7 +157,7 @@ def test_fulcrum_friction_holds_a_small_moment() -> None:
 def test_fulcrum_friction_widens_the_effort_that_holds() -> None:
     """Held, a lever with fulcrum friction takes any effort between the two limits of moments."""
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=2)
-    found = answers(text, spar__bearing="0.4", spar__pin_radius="1 cm")
+    found = answers(text, spar__bearing_friction="0.4", spar__pin_radius="1 cm")
     moment, weight, rub = G * (0.3 * 0.45 + 2.0 * 0.3), 2.3 * G, 0.4 * 0.01
     # P = moment +- rub (weight - P).
     assert near(found["hand.greatest_force"], (moment + rub * weight) / (1 + rub), rel=EXACT)
@@ -348,15 +348,15 @@ def test_a_heavy_sheave_holds_a_light_bag_up() -> None:
     sheave's own weight on its pin alone: (1 - q) T1 < q M g."""
     heavy = {"head__sheave_mass": '"20 kg"'}
     with pytest.raises(Unanswerable, match="friction alone holds the load"):
-        answers(WHIP, scene__sense='"lowering"', **heavy)
-    found = answers(WHIP, scene__sense='"held"', **heavy)
+        answers(WHIP, scene__mode='"lowering"', **heavy)
+    found = answers(WHIP, scene__mode='"held"', **heavy)
     assert found["hand.least_force"] == 0.0
     assert near(found["hand.greatest_force"], parallel(G, 0.16, 20 * G), rel=EXACT)
     # With just as much bag as its friction at rest does not hold, it does.
     limit = 0.16 * 20 / (1 - 0.16)
     for share in (1 - 1e-6, 1 + 1e-6):
         text = WHIP.replace('"1 kg"', f'"{limit * share!r} kg"')
-        held = answers(text, scene__sense='"held"', **heavy)
+        held = answers(text, scene__mode='"held"', **heavy)
         assert (held["hand.least_force"] == 0.0) == (share < 1)
 
 
@@ -425,10 +425,10 @@ def test_tackle_on_tackle_multiplies() -> None:
     assert near(found["machine.velocity_ratio"], 4.0, rel=EXACT)
     assert near(found["post.reaction"], found["two.tension_1"], rel=EXACT)
     assert near(found["beam.reaction"], 1.1 * G - one, rel=EXACT)
-    weak = predict(parsed(text, two__strength='"1 N"', one__strength='"1 kN"'))
+    weak = predict(parsed(text, two__breaking_load='"1 N"', one__breaking_load='"1 kN"'))
     assert weak.outcome == "parts" and [note[:9] for note in weak.notes] == ["two parts"]
     # That the other rope has more to carry than this one could is nothing to it.
-    assert predict(parsed(text, two__strength='"4 N"')).outcome == "steady"
+    assert predict(parsed(text, two__breaking_load='"4 N"')).outcome == "steady"
     assert near(found["machine.ideal_mechanical_advantage"], 4.0, rel=EXACT)
 
 
@@ -868,14 +868,14 @@ FULCRUM_AND_PROPS = PROPS.format(props='["0.2 m", "1.4 m"]').replace(
 def test_statically_indeterminate_is_said(text: str, sense: str) -> None:
     """Where equilibrium alone does not settle how supports share, it is said, and which."""
     with pytest.raises(Unanswerable, match=r"statically indeterminate.*(beam|sling)"):
-        predict(parsed(text, scene__sense=f'"{sense}"'))
+        predict(parsed(text, scene__mode=f'"{sense}"'))
 
 
 def test_beam_that_tips_off_a_prop() -> None:
     """A bar whose centre lies beyond its props lifts off the far one instead of being held down;
     held by nobody it would not stay, and that is said."""
     text = PROPS.format(props='["1.2 m", "1.6 m"]')
-    found = predict(parsed(text, scene__sense='"released"'))
+    found = predict(parsed(text, scene__mode='"released"'))
     assert found.outcome == "accelerates"
     assert found.quantities["beam.support_2"] == 0.0
     assert "beam tips about prop 1, 1.200 m along." in found.notes
@@ -896,7 +896,7 @@ def test_bar_lifted_off_one_of_its_props(second: float) -> None:
         '[rope.line]\nreeve = ["beam@2 m", "hand"]\n'
         '[hand.hand]\nat = ["plumb", "3 m"]\ntravel = "5 cm"\n'
     )
-    found = answers(text, scene__sense='"raising"', scene__load='"beam"')
+    found = answers(text, scene__mode='"raising"', scene__load='"beam"')
     assert found["beam.support_2"] == 0.0
     assert near(found["beam.support_1"], 3 * G * 1.0 / 1.8, rel=1e-3)
     assert near(found["machine.work_in"], 3 * G * found["beam.rise"], rel=1e-11)
@@ -908,7 +908,7 @@ def test_lever_that_meets_its_stop(sense: str) -> None:
     """A stroke longer than a lever's stop allows, either way, is refused for that reason."""
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=2)
     with pytest.raises(Unanswerable, match="spar meets its stop, at 20"):
-        predict(parsed(text, scene__sense=f'"{sense}"', hand__travel='"90 cm"'))
+        predict(parsed(text, scene__mode=f'"{sense}"', hand__travel='"90 cm"'))
 
 
 YARD = head("raising", "yard") + (
@@ -1094,7 +1094,7 @@ def test_stepped_axle_against_the_formula() -> None:
         ' "winch.small"]\n[rope.tail]\nreeve = ["winch.wheel", "hand"]\n[hand.hand]\nat ='
         ' ["plumb", "50 cm"]\n'
     )
-    free, rubbed = answers(text), answers(text, winch__bearing="0.2")
+    free, rubbed = answers(text), answers(text, winch__bearing_friction="0.2")
     ideal = textbook.differential_effort(4.0 * G, 0.04, 0.03, 0.12)
     assert near(free["hand.force"], ideal, rel=1e-6)
     assert near(free["machine.velocity_ratio"], 24.0, rel=1e-9)
@@ -1128,7 +1128,7 @@ def test_body_is_pulled_off_its_ramp() -> None:
 
 def test_rope_over_its_strength() -> None:
     """A rope asked for more than its strength parts, and the note says by how much."""
-    found = predict(parsed(tackle(4, to_advantage=False), fall__strength='"3 N"'))
+    found = predict(parsed(tackle(4, to_advantage=False), fall__breaking_load='"3 N"'))
     assert found.outcome == "parts"
     assert found.quantities == {}
     pull = of_a_tackle(1.12 * G, passed(4, False), 0.032)
@@ -1161,7 +1161,7 @@ def test_let_go_tackle_falls(from_hand: bool) -> None:
     dial = '[gauge.dial]\nrope = "fall"\nrange = "0.5 N"\ngraduation = "0.1 N"\n'
     found = predict(parsed(text + dial))
     assert found.outcome == "accelerates" and found.notes == ("fall goes slack.",)
-    yard = predict(parsed(YARD.format(height=0.0), scene__sense='"released"'))
+    yard = predict(parsed(YARD.format(height=0.0), scene__mode='"released"'))
     assert yard.outcome == "accelerates" and yard.notes == ("halyard goes slack.",)
     assert not any("tension" in name or "reading" in name for name in found.quantities)
 
@@ -1384,7 +1384,7 @@ def test_a_sled_holds_only_where_friction_needs_no_luck(kinetic: float) -> None:
     shared, alone, again = between(0.4, 0.08), between(0.4, 0.0), between(kinetic, 0.08)
     for edge in (*shared, *alone, *again):
         for bag in (edge * (1 - 1e-4), edge * (1 + 1e-4)):
-            scene = parsed(text.format(bag=bag), slip__kinetic=repr(kinetic))
+            scene = parsed(text.format(bag=bag), slip__kinetic_friction=repr(kinetic))
             if not shared[0] < bag < shared[1]:
                 assert predict(scene).outcome == "accelerates"
             elif alone[0] < bag < alone[1] or again[0] < bag < again[1]:
@@ -1444,7 +1444,7 @@ def test_a_guy_holds_a_bar_down_only_where_it_pulls(share: float, outcome: str) 
     found = predict(
         parsed(
             text,
-            rule__bearing="0.3",
+            rule__bearing_friction="0.3",
             rule__pin_radius='"4 mm"',
             right__mass=f'"{0.5 + added!r} kg"',
         )
@@ -1795,7 +1795,7 @@ def test_where_nothing_tells_where_a_lever_comes_to_rest() -> None:
     """Friction leaves it open; two levers, or a weight drawn askew, theory leaves open."""
     text = PANS.format(held=PIVOTED.format(stop=0.6), at=10, right=53)
     with pytest.raises(Unanswerable, match="friction leaves open where rule comes to rest"):
-        answers(text, rule__bearing="0.2")
+        answers(text, rule__bearing_friction="0.2")
     with pytest.raises(Unanswerable, match="left does not hang as drawn"):
         answers(text.replace('at = ["plumb", "50 cm"]', 'at = ["-30 cm", "50 cm"]'))
     with pytest.raises(Unanswerable, match="one lever by itself"):
@@ -1986,7 +1986,7 @@ def test_bar_lifted_far(travel: float) -> None:
     the triangle of bar, rope and pin, the pull that of moments, the work what its weights gain."""
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=1.6)
     found = answers(
-        text, scene__sense='"raising"', hand__travel=f'"{travel} m"', spar__stop='"1.5 rad"'
+        text, scene__mode='"raising"', hand__travel=f'"{travel} m"', spar__stop='"1.5 rad"'
     )
 
     def angle(hauled: float) -> float:
@@ -2008,7 +2008,7 @@ def test_a_bar_cannot_be_lifted_beyond_bar_and_rope_in_line() -> None:
     """Bar and rope in one line reach 1.6 m from the pin, so 1.249 m up: there is no answer for more
     than 0.649 m of haul."""
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=1.6)
-    far = {"scene__sense": '"raising"', "spar__stop": '"1.5 rad"'}
+    far = {"scene__mode": '"raising"', "spar__stop": '"1.5 rad"'}
     assert predict(parsed(text, hand__travel='"0.72 m"', **far)).outcome == "steady"
     with pytest.raises(Unanswerable, match="no equilibrium was found"):
         predict(parsed(text, hand__travel='"0.75 m"', **far))
@@ -2076,7 +2076,7 @@ def test_more_weights_than_can_be_tried_one_by_one_hang_still() -> None:
     for i in range(13):
         assert near(found.quantities[f"line{i}.tension_1"], (i + 1) * G, rel=EXACT)
     with pytest.raises(Unanswerable, match="too many ropes and props"):
-        predict(parsed(text, scene__sense='"released"'))
+        predict(parsed(text, scene__mode='"released"'))
 
 
 @pytest.mark.parametrize("centre", [0.3, 0.45, 0.5, 0.62])
@@ -2154,7 +2154,7 @@ def test_a_held_tackle_parts_only_if_the_least_that_holds_is_too_much(
     """Held, a four-part tackle's fall bears W / 4, 2.746 N, or with friction at least 2.334 N: a
     weaker rope parts, a stronger may hold."""
     text = tackle(4, to_advantage=False, bearing=bearing, sense="held")
-    found = predict(parsed(text, fall__strength=f'"{strength} N"'))
+    found = predict(parsed(text, fall__breaking_load=f'"{strength} N"'))
     assert found.outcome == outcome
     assert bool(found.quantities) == (outcome == "holds")
 
@@ -2374,7 +2374,7 @@ def test_what_hangs_beside_does_not_lock_a_hand_on_the_wrong_side(sense: str) ->
         'at = ["plumb", "50 cm"]\n[rope.strop]\nreeve = ["spar@90 cm", "stone"]',
     )
     with pytest.raises(Unanswerable, match="rope line would have to push"):
-        predict(parsed(text, scene__sense=f'"{sense}"'))
+        predict(parsed(text, scene__mode=f'"{sense}"'))
 
 
 def test_on_the_level_there_is_no_velocity_ratio() -> None:
@@ -2391,7 +2391,7 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
     """Of 0.4 kg m the bar's own weight balances 0.075: the hand does the rest of the work, and it
     is said that more comes out; without that weight as much comes out as goes in, and it is not."""
     text = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0)
-    found = predict(parsed(text, scene__sense='"raising"', hand__travel='"5 cm"'))
+    found = predict(parsed(text, scene__mode='"raising"', hand__travel='"5 cm"'))
     assert near(found.quantities["machine.efficiency"], 0.4 / 0.325, rel=1e-9)
     assert any(note.startswith("More work comes out") for note in found.notes)
     # Hauled up by the end that is too heavy, it goes four times the way that the load sinks.
@@ -2411,7 +2411,7 @@ def test_what_balances_by_itself_has_no_efficiency(mass: float) -> None:
     work in, are no figures then."""
     text = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0)
     weights = {"spar__mass": f'"{mass} kg"', "stone__mass": f'"{mass * 0.25 / 0.2!r} kg"'}
-    found = answers(text, scene__sense='"raising"', hand__travel='"5 cm"', **weights)
+    found = answers(text, scene__mode='"raising"', hand__travel='"5 cm"', **weights)
     assert near(found["hand.force"], 0.0, abs=1e-12)
     assert not {"machine.mechanical_advantage", "machine.efficiency"} & found.keys()
     assert "machine.ideal_mechanical_advantage" in found
@@ -2434,15 +2434,15 @@ def test_what_balances_by_itself_has_no_efficiency(mass: float) -> None:
         ({"right__mass": "510 g"}, -0.35, "The centre of mass is beside the pivot, at its height"),
         ({"left__mass": "260 g"}, 0.35, "The centre of mass is beside the pivot, at its height"),
         ({"left__mass": "260 g"}, 0.35, "It tips until its stop, at 20.05 deg."),
-        ({"rule__bearing": "0.3"}, 0.0, "The balance is neutral"),
+        ({"rule__bearing_friction": "0.3"}, 0.0, "The balance is neutral"),
         (
-            {"rule__bearing": "0.3", "rule__pin_radius": "4 mm", "right__mass": "501 g"},
+            {"rule__bearing_friction": "0.3", "rule__pin_radius": "4 mm", "right__mass": "501 g"},
             0.0,
             "The friction of the fulcrum holds it at the tilt as drawn.",
         ),
         (
             {
-                "rule__bearing": "0.3",
+                "rule__bearing_friction": "0.3",
                 "rule__pin_radius": "4 mm",
                 "rule__pivot_height": "1 cm",
                 "rule__tilt": "10 deg",
@@ -2699,7 +2699,7 @@ def test_solve_a_balance_for_every_key() -> None:
 def test_solve_inverts_predict() -> None:
     """A quantity predicted from a value gives that value back, a force or what is measured over the
     stroke."""
-    raised = {"scene__sense": '"raising"', "hand__travel": '"1 cm"'}
+    raised = {"scene__mode": '"raising"', "hand__travel": '"1 cm"'}
     predicted = answers(LEVEL, spar__mass="1.3 kg", **raised)
     raised["spar__mass"] = '"1.3 kg"'
     for key, value, other, quantity in (
@@ -2862,7 +2862,7 @@ def test_solve_gives_a_bound_where_a_range_will_do() -> None:
     """Friction alone holds a sled from the tangent of the slope upward, and the least pull is
     nought from there on; and down to the angle of repose. Between two limits it is held at every
     value; where it is held whatever its mass, any will do."""
-    scene = parsed(held_by_a_line(20.0), slip__kinetic="0.1")
+    scene = parsed(held_by_a_line(20.0), slip__kinetic_friction="0.1")
     slope = math.radians(20.0)
     found = solve(scene, "slip.static_friction", {"hand.least_force": 0.0})
     assert not found.values and len(found.ranges) == 1
@@ -3067,7 +3067,7 @@ def test_solve_balances_a_lever_as_a_rope_holds_it() -> None:
     for value, rub in zip(found.values, (0.008, -0.008), strict=True):
         assert near(value, -2.0 * (own - rub) / (bag - rub), rel=1e-9)
     hand = '[rope.line]\nreeve = ["rule@0 cm", "hand"]\n[hand.hand]\nat = ["plumb", "2 m"]\n'
-    rubbed = parsed(BALANCE + hand, rule__bearing="0.3", rule__pin_radius='"4 mm"')
+    rubbed = parsed(BALANCE + hand, rule__bearing_friction="0.3", rule__pin_radius='"4 mm"')
     alone = solve(rubbed, "left.on", {})
     assert len(alone.values) == 1 and near(alone.values[0], 0.1, rel=1e-12)
     assert "only just" not in alone.explanation
