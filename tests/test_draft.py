@@ -144,7 +144,7 @@ def test_a_key_left_out_goes_in_among_its_neighbours() -> None:
     """A new key stands in its own table, after those that usually come before it."""
     draft = Draft(NOTED)
     draft.set("spar.tilt", "3 deg")
-    assert 'either side\ntilt = "3 deg"\n# a heavy oil\ndrag' in draft.text
+    assert 'either side\ntilt = "3 deg"\n# a heavy oil\nrotational_damping' in draft.text
     draft.set("spar.bearing_friction", "0.1")
     assert 'tilt = "3 deg"\nbearing_friction = 0.1\n# a heavy oil' in draft.text
     draft.set("twin.height", "1 cm")

@@ -842,7 +842,7 @@ def test_beam_on_two_props() -> None:
     found = answers(PROPS.format(props='["0.2 m", "1.4 m"]'))
     assert near(found["beam.support_1"], 3 * G * 0.4 / 1.2, rel=EXACT)
     assert near(found["beam.support_2"], 3 * G * 0.8 / 1.2, rel=EXACT)
-    assert [name for name in found if "prop" in name] == ["beam.support_1", "beam.support_2"]
+    assert [name for name in found if "support" in name] == ["beam.support_1", "beam.support_2"]
 
 
 THREE_ROPES = (
@@ -855,7 +855,7 @@ THREE_ROPES = (
     )
 )
 FULCRUM_AND_PROPS = PROPS.format(props='["0.2 m", "1.4 m"]').replace(
-    "props", 'fulcrum = "0 m"\nprops', 1
+    "supports", 'fulcrum = "0 m"\nsupports', 1
 )
 
 
