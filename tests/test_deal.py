@@ -442,7 +442,9 @@ def test_readings_scatter_about_the_truth_and_stick_upwards(sled) -> None:  # ty
     assert sticking(alike) == {}
     # By hand: the pull rises by W cos a (static - kinetic) from sliding to sticking.
     normal = body.mass * 9.80665 * math.sqrt(1.0 - (ramp.rise / ramp.length) ** 2)
-    assert near(stuck["balance.reading"], normal * (ramp.static_friction - ramp.kinetic_friction), rel=1e-9)
+    assert near(
+        stuck["balance.reading"], normal * (ramp.static_friction - ramp.kinetic_friction), rel=1e-9
+    )
 
 
 def test_a_pointer_stays_on_its_scale() -> None:
