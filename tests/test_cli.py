@@ -162,8 +162,8 @@ def test_solve_reads_a_share_in_per_cent():
 
 
 def test_solve_says_any_value_will_do():
-    """The pull of a whip, (W (1 + q) + w q)/(1 - q), given as it is printed: the rope's stiffness has
-    nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
+    """The pull of a whip, (W (1 + q) + w q)/(1 - q), given as it is printed: the rope's stiffness
+    has nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
     q = 0.2 * 4 / 25
     pull = f"{9.80665 * (0.5 * (1 + q) + SHEAVE * q) / (1 - q):.5f} N"
     result = sandbox(
