@@ -173,7 +173,6 @@ ENGLISH = {
     "told_rest_of_one": "theory does not say where {name} comes to rest: it does so of one lever "
     "by itself, without props, and of weights and blocks that hang from it",
     "told_rest_open": "friction leaves open where {name} comes to rest",
-    "told_not_as_drawn": "{name} does not hang as drawn",
     "told_rest_several": "{name} may come to rest in more than one place",
     "told_turns_over": "{name} turns over: nothing brings it to rest",
     "told_the_stop": "the stop of {name}",
@@ -421,7 +420,6 @@ SPANISH = {
     "told_rest_of_one": "la teoría no dice dónde queda en reposo {name}: lo dice de una sola "
     "palanca, sin puntales, y de pesos y motones que cuelgan de ella",
     "told_rest_open": "el rozamiento deja abierto dónde queda en reposo {name}",
-    "told_not_as_drawn": "{name} no cuelga como está dibujado",
     "told_rest_several": "{name} puede quedar en reposo en más de un lugar",
     "told_turns_over": "{name} da la vuelta: nada la lleva al reposo",
     "told_the_stop": "el tope de {name}",
