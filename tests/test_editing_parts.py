@@ -56,7 +56,7 @@ def test_editing_parts_draw_nothing() -> None:
     """The modules of the parts load neither pygame nor anything that draws, by any way at all."""
     probe = (
         "import sys, sandbox.editing.parts; raise SystemExit(sorted(m for m in sys.modules "
-        "if m.startswith(('pygame', 'pymunk', 'sandbox.stage'))) or 0)"
+        "if m.startswith(('pygame', 'pymunk', 'sandbox.drawing'))) or 0)"
     )
     done = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, timeout=60)
     assert done.returncode == 0, done.stderr

@@ -951,7 +951,7 @@ CROWD = """
 import os, sys
 from pathlib import Path
 from sandbox import files
-from sandbox.lab import record
+from sandbox.lab.class_work import record
 
 folder, children = Path(sys.argv[1]), []
 for number in range(6):

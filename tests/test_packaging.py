@@ -127,6 +127,6 @@ def test_compiled_the_engine_gives_the_same_bytes(compiled: Path, elsewhere: Pat
 def test_compiling_leaves_nothing_in_the_checkout(compiled: Path) -> None:
     """The modules that were compiled are in the installed package alone: beside its source one
     would run in place of what is edited."""
-    assert list((compiled / "installed" / "sandbox" / "engine").glob("ropes.*.*"))
+    assert list((compiled / "installed" / "sandbox" / "engine").glob("rope_solver.*.*"))
     left = [p for part in ("*", "sandbox/**/*") for p in ROOT.glob(part)]
     assert not [path for path in left if path.suffix in (".so", ".pyd", ".bak")]

@@ -107,7 +107,7 @@ def test_pages_are_small(name: str) -> None:
 
 def test_a_page_too_large_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """A page above the limit is refused with a message that says what to do."""
-    monkeypatch.setattr(pages, "LARGEST_PAGE", 10_000)
+    monkeypatch.setattr(page_module, "LARGEST_PAGE", 10_000)
     with pytest.raises(Unanswerable, match="vary less"):
         pages.page_of(bench("four_part_tackle"), grid("four_part_tackle"))
 

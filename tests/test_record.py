@@ -227,7 +227,7 @@ def test_one_program_at_a_time(tmp_path: Path) -> None:
 NURSERY = '''
 import os, random, signal, sys, time
 from pathlib import Path
-from sandbox.lab import record
+from sandbox.lab.class_work import record
 
 folder, kills = Path(sys.argv[1]), int(sys.argv[2])
 chance = random.Random(20260302)

@@ -1084,7 +1084,7 @@ def test_what_mechanics_does_not_answer_is_told(open_window, language):
     window.display = Display(language)
     pass_time(window, 0.2)
     scene = window.scene
-    (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "props")]
+    (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "supports")]
     window.draft.set(f"{lever}.supports", "10 cm, 50 cm, 90 cm")
     assert not window._take_up()
     assert window.loud
