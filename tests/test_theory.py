@@ -173,8 +173,8 @@ def beyond(pull: float, loss: float, before: Vector, after: Vector, own: float) 
     `pull`: T2 = T1 + loss |T2 u2 - T1 u1 + M g|, found by putting it in again and again."""
     found = pull
     for _ in range(200):
-        load = Vector(0.0, -own).plus(before, -pull).plus(after, found)
-        found = pull + loss * load.size
+        load = Vector(0.0, -own) - pull * before + found * after
+        found = pull + loss * load.norm
     return found
 
 
@@ -381,15 +381,15 @@ def test_a_sheave_s_pin_as_its_sled_gathers_speed(bearing: float) -> None:
     gain, one, other = (
         found[name] for name in ("sled.acceleration", "line.tension_1", "line.tension_2")
     )
-    pull = Vector(0.0, 0.0).plus(spans[0], -one).plus(spans[1], other)
-    load = pull.plus(Vector(0.0, -3 * G)).plus(up, -3 * gain)
+    pull = Vector(0.0, 0.0) - one * spans[0] + other * spans[1]
+    load = pull + Vector(0.0, -3 * G) - 3 * gain * up
     assert answer.outcome == "accelerates"
-    assert near(found["low.pin_load_1"], load.size, rel=1e-9)
+    assert near(found["low.pin_load_1"], load.norm, rel=1e-9)
     assert near(4 * gain, pull.dot(up) - 4 * G * up.y, abs=1e-9 * scale)
     # Past the sheave the rope goes as fast as the sled comes up, from post to bag.
     assert near(spans[0].dot(up), -1.0, abs=1e-3)
     rim = gain * -spans[0].dot(up)
-    assert obeys_coulomb(other - one, rim, 1.5, bearing * 0.16 * load.size, scale)
+    assert obeys_coulomb(other - one, rim, 1.5, bearing * 0.16 * load.norm, scale)
 
 
 def test_what_a_tackle_hangs_from() -> None:
@@ -443,8 +443,8 @@ def test_sheave_step_solves_its_own_equation(
     before, after = (Vector(math.cos(angle), math.sin(angle)) for angle in (one, other))
     step = sheave_step(loss, before, after, pull, Vector(0.0, -own), sign)
     assert step is not None and step * sign >= 0.0
-    load = Vector(0.0, -own).plus(after, pull).plus(before, step - pull)
-    assert near(step, sign * loss * load.size, abs=1e-7 * (pull + own))
+    load = Vector(0.0, -own) + pull * after + (step - pull) * before
+    assert near(step, sign * loss * load.norm, abs=1e-7 * (pull + own))
 
 
 def test_a_six_part_tackle_is_answered_quickly() -> None:
@@ -799,11 +799,11 @@ def test_a_rope_led_aside(turned: float) -> None:
     """A sheave that only leads a rope aside is loaded, and rubs, the less the less it turns it."""
     way = Vector(math.sin(math.radians(turned)), math.cos(math.radians(turned)))
     # Bearing against the sheave's left.
-    at = Vector(0.0, 1.0).plus(way, 0.6).plus(way.turned(math.pi / 2), 0.025)
+    at = Vector(0.0, 1.0) + 0.6 * way + 0.025 * way.rotated(math.pi / 2)
     text = WHIP.replace('["plumb", "50 cm"]', f'["{at.x!r} m", "{at.y!r} m"]')
     found = answers(text + f'heading = "{90 - turned} deg"\ntravel = "10 cm"\n')
     pull = beyond(G, 0.2 * 20 / 25, Vector(0.0, 1.0), way, 0.005 * G)
-    load = Vector(0.0, -1.005 * G).plus(way, pull).size
+    load = (Vector(0.0, -1.005 * G) + pull * way).norm
     assert near(found["hand.force"], pull, rel=EXACT)
     assert near(found["head.pin_load_1"], load, rel=EXACT)
     assert near(found["machine.velocity_ratio"], 1.0, rel=EXACT)
@@ -1354,7 +1354,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
         assert near(rub, -math.copysign(kinetic * normal, gain), abs=1e-9 * scale)
         runs.append(gain * along.dot(up))
     assert near(runs[0], runs[1], abs=1e-9 * G)
-    axle = Vector(0.0, -0.3 * G).plus(one, -in_one).plus(other, in_other).size
+    axle = (Vector(0.0, -0.3 * G) - in_one * one + in_other * other).norm
     assert near(found["head.pin_load_1"], axle, rel=1e-9)
     assert obeys_coulomb(in_other - in_one, runs[0], 0.15, bearing * 0.16 * axle, scale)
 
@@ -1632,7 +1632,7 @@ ON_ITS_PEG = head("{sense}", "stone") + (
     'tilt = "-0.35 rad"\nsupport = "pin"\nstop_distance = "50 cm"\n'
     '[weight.stone]\nmass = "2 kg"\non = "spar@90 cm"\n'
 )
-TIP = Vector(0.6, 0.0).turned(-0.35).plus(Vector(0.0, 1.0))
+TIP = Vector(0.6, 0.0).rotated(-0.35) + Vector(0.0, 1.0)
 
 
 @pytest.mark.parametrize("sense", ["released", "held"])
@@ -1868,8 +1868,8 @@ def test_a_rod_pushed_too_steeply_jams(below: float) -> None:
     """Pushed up along a rod that slopes into the ramp, a sled moves for
     W (sin a + mu cos a) / (cos b + mu sin b), and for nothing where that is not above nought."""
     slope, way = math.radians(30.0), math.radians(30.0 + below)
-    tie = Vector(0.6, 0.03).turned(slope)
-    at = tie.plus(Vector(math.cos(way), math.sin(way)), -0.5)
+    tie = Vector(0.6, 0.03).rotated(slope)
+    at = tie - 0.5 * Vector(math.cos(way), math.sin(way))
     text = (
         head("held")
         + AT_THE_FOOT.format(rub=0.8, at=60)
@@ -1995,8 +1995,8 @@ def test_bar_lifted_far(travel: float) -> None:
         return math.atan2(0.6 + hauled, 1.0) - math.acos((1.0 + away**2 - 0.36) / (2 * away))
 
     first, middle, last = (angle(share * travel) for share in (0.3, 0.6, 0.9))
-    rope = Vector(1.0, 0.6 + 0.6 * travel).plus(Vector(1.0, 0.0).turned(middle), -1.0)
-    arm = Vector(1.0, 0.0).turned(middle).cross(rope) / rope.size
+    rope = Vector(1.0, 0.6 + 0.6 * travel) - Vector(1.0, 0.0).rotated(middle)
+    arm = Vector(1.0, 0.0).rotated(middle).cross(rope) / rope.norm
     assert near(found["hand.force"], 0.735 * G * math.cos(middle) / arm, rel=1e-9)
     assert near(found["spar.turn"], last - first, rel=1e-9)
     gain = math.sin(last) - math.sin(first)
@@ -2099,8 +2099,8 @@ def test_bar_in_two_slings_settles_lowest(centre: float) -> None:
         """Of the bar, a metre from its foot and a rope's length from the other hook."""
         low = foot(slant)
         to = Vector(1.2 - low.x, 1.0 - low.y)
-        along = math.acos((1.0 + to.size**2 - long**2) / (2 * to.size))
-        return low.plus(Vector(1.0, 0.0).turned(math.atan2(to.y, to.x) - along))
+        along = math.acos((1.0 + to.norm**2 - long**2) / (2 * to.norm))
+        return low + Vector(1.0, 0.0).rotated(math.atan2(to.y, to.x) - along)
 
     def height(slant: float) -> float:
         return foot(slant).y * (1 - centre) + tip(slant).y * centre
@@ -2108,10 +2108,10 @@ def test_bar_in_two_slings_settles_lowest(centre: float) -> None:
     slant = optimize.minimize_scalar(
         height, bounds=(0.0, 0.6), method="bounded", options={"xatol": 1e-12}
     ).x
-    bar = tip(slant).plus(foot(slant), -1.0)
+    bar = tip(slant) - foot(slant)
     assert near(found["yard.tilt"], math.atan2(bar.y, bar.x), abs=1e-6)
-    pull = Vector(1.2, 1.0).plus(tip(slant), -1.0)
-    right = 2.0 * G * centre * bar.x / (bar.cross(pull) / pull.size)
+    pull = Vector(1.2, 1.0) - tip(slant)
+    right = 2.0 * G * centre * bar.x / (bar.cross(pull) / pull.norm)
     assert near(found["right.tension_1"], right, rel=1e-6)
 
 
@@ -2225,7 +2225,7 @@ def test_rest_tilt_is_the_shorter_way_round(across: float, above: float) -> None
     """Turned by its rest tilt, at most half a turn, a lever's centre hangs straight below the
     pivot."""
     tilt = textbook.rest_tilt(across, above)
-    hangs = Vector(across, above).turned(tilt)
+    hangs = Vector(across, above).rotated(tilt)
     assert abs(tilt) <= math.pi
     assert near(hangs.x, 0.0, abs=1e-15)
     assert near(hangs.y, -math.hypot(across, above), rel=1e-15)
@@ -2281,7 +2281,7 @@ def test_tilted_bar_let_go_with_a_bag_on_its_end(tilt: float) -> None:
         f'tilt = "{tilt} rad"\n[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@1 m", "bag"]\n'
     )
-    centre, end = Vector(0.1, 0.15).turned(tilt), Vector(0.6, 0.0).turned(tilt)
+    centre, end = Vector(0.1, 0.15).rotated(tilt), Vector(0.6, 0.0).rotated(tilt)
     inertia = 2.0 * (1 / 12 + centre.dot(centre)) + 0.5 * end.x**2
     moment, push = -G * (2.0 * centre.x + 0.5 * end.x), 0.0
     for _ in range(100):
@@ -2541,18 +2541,18 @@ def test_what_a_prediction_leaves_out() -> None:
         return math.atan2(0.6 + hauled, 1.0) - math.acos((1 + away**2 - rope**2) / (2 * away))
 
     def force(middle: float, extra: float = 0.0, hauled: float = 0.3) -> float:
-        bar = Vector(1.0, 0.0).turned(middle)
-        rope = Vector(1.0, 0.6 + hauled).plus(bar, -1.0)
-        return (pull * math.cos(middle) + extra) / (bar.cross(rope) / rope.size)
+        bar = Vector(1.0, 0.0).rotated(middle)
+        rope = Vector(1.0, 0.6 + hauled) - bar
+        return (pull * math.cos(middle) + extra) / (bar.cross(rope) / rope.norm)
 
     before, middle, after = (angle(0.3 + way * 1e-3) for way in (-1, 0, 1))
 
     def reaction(extra: float = 0.0, spin: float = 0.0, gain: float = 0.0) -> float:
         """Of the pin: what the pull leaves of the weights, and what bends its centre's way."""
-        bar = Vector(1.0, 0.0).turned(middle)
-        rope = Vector(1.0, 0.9).plus(bar, -1.0)
-        push = Vector(0.0, 2.3 * G).plus(rope, -force(middle, extra) / rope.size)
-        return push.plus(bar.turned(math.pi / 2), 0.735 * gain).plus(bar, -0.735 * spin**2).size
+        bar = Vector(1.0, 0.0).rotated(middle)
+        rope = Vector(1.0, 0.9) - bar
+        push = Vector(0.0, 2.3 * G) - force(middle, extra) / rope.norm * rope
+        return (push + 0.735 * gain * bar.rotated(math.pi / 2) - 0.735 * spin**2 * bar).norm
 
     inertia = 0.3 / 12 + 0.3 * 0.45**2 + 2.0 * 0.3**2
     spin = (after - before) / 2e-3 * 0.05
@@ -3060,7 +3060,7 @@ def test_solve_balances_a_lever_as_a_rope_holds_it() -> None:
         '[rope.line]\nreeve = ["bar@0 m", "bag"]\n'
     )
     # Moments about the pin: m x1 + 2 kg x2 = +- 8 mm (m + 2 kg).
-    own, bag = Vector(0.1, -0.15).turned(0.3).x, Vector(-0.4, 0.0).turned(0.3).x
+    own, bag = Vector(0.1, -0.15).rotated(0.3).x, Vector(-0.4, 0.0).rotated(0.3).x
     found = solve(parsed(text), "bag.mass", {})
     assert len(found.values) == 2 and not found.any_value
     assert "only just holds" in found.explanation

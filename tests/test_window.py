@@ -115,7 +115,7 @@ def spot(window: Window, what: str, kind: str = "value") -> Vector:
 def drag(window: Window, start: Vector, end: Vector, steps: int = 8) -> None:
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, start))
     for i in range(1, steps + 1):
-        at = start.plus(end.plus(start, -1.0), i / steps)
+        at = start + i / steps * (end - start)
         post(window, pygame.MOUSEMOTION, pos=pixel(window, at), rel=(0, 0), buttons=(1, 0, 0))
         window.tick(FRAME)
 
@@ -360,7 +360,7 @@ def test_scrubbing_shows_an_earlier_state(open_window):
     told = window.display.say("time", time=window.display.time(window.shown.time))
     assert told in [text.text for text in window.drawing.texts]
     start = Vector(window.board.track.left, window.board.track.middle.y)
-    drag(window, start.plus(Vector(40.0, 0.0)), start)
+    drag(window, start + Vector(40.0, 0.0), start)
     release(window, start)
     assert window.shown is window.live.snapshots[0]
     press(window, pygame.K_END)
@@ -506,7 +506,7 @@ def test_dragging_changes_it_while_it_runs(open_window):
     where = next(w for w in window.on_sheet() if w.endswith(".on"))
     before = value_of(window.scene, where)
     start = spot(window, where)
-    end = start.plus(Vector(20.0, 0.0))
+    end = start + Vector(20.0, 0.0)
     drag(window, start, end)
     release(window, end)
     moved = value_of(window.scene, where) - before
@@ -566,7 +566,7 @@ def test_the_hand_is_led_with_the_mouse(open_window):
     pass_time(window, 0.2)
     before = window.live.now
     start = spot(window, "hand", "pull")
-    end = start.plus(Vector(0.0, -15.0))
+    end = start + Vector(0.0, -15.0)
     drag(window, start, end)
     pass_time(window, 1.0)
     lifted = window.live.now
@@ -588,7 +588,7 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     pass_time(window, 0.3)
     found = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")]
     start = found[-1].outline[-1]
-    drag(window, start, start.plus(Vector(0.0, 12.0)))
+    drag(window, start, start + Vector(0.0, 12.0))
     pass_time(window, 0.5)
     angle = window.live.now.poses["stick"].angle
     assert angle > 0.02
@@ -659,7 +659,7 @@ def test_arrows_are_as_long_as_their_force(open_window):
         f for f in window.shown.forces if f.kind == "weight" and f.part == window.scene.load
     )
     scale = window.window.get_surface().get_height() / window.board.height
-    wanted = force.force.size * window.board.view.force * scale
+    wanted = force.force.norm * window.board.view.force * scale
     said = next(
         t.text
         for t in window.drawing.texts
@@ -1047,7 +1047,7 @@ def test_a_rope_is_reeved_by_clicks(open_window):
     window.draw()
     scene, poses = window.scene, window.live.now.poses
     sites = {site.block or site.part: site for site in scene.lines[0].sites[1:]}
-    becket = scene.fixed["third"].plus(Vector(-3 * 0.025, 0.0))
+    becket = scene.fixed["third"] + Vector(-3 * 0.025, 0.0)
     for place in (becket, *(scene.centre_of(sites[n], poses) for n in ("lower", "upper", "hand"))):
         click(window, at_bench(window, place))
     assert window.entry is not None
