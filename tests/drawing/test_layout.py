@@ -684,6 +684,8 @@ def test_picture(tmp_path: FilePath) -> None:
     """A picture is a PNG of the size asked for, the same bytes each time, on either paper."""
     import pygame
 
+    pygame.display.quit()
+
     scene = SCENES["lead"]
     taken = [invented(scene), invented(scene, 0.1)]
     for name in ("a", "b", "dark"):
