@@ -1066,7 +1066,7 @@ def sled_and_weight(b: Bench) -> Machine:
         "on": f"slip@{b.length(4.0 + s.radius)}",
         "height": b.length(tie - s.radius),
         # The side on which a rope leaves it plumb.
-        "turned": "180 deg" if b.left else "0 deg",
+        "orientation": "180 deg" if b.left else "0 deg",
     }
     tables = {
         "scene": b.about("released", duration="0.6 s", load="sled"),
@@ -1501,7 +1501,7 @@ def tackle_up_a_ramp(b: Bench) -> Machine:
     turned = math.degrees(slope.angle) + 90
     if b.left:
         turned = 90 - math.degrees(slope.angle)
-    how = {"turned": f"{turned:.15g} deg"}
+    how = {"orientation": f"{turned:.15g} deg"}
     tables = {
         "scene": b.about("raising"),
         "ramp.slip": slope.keys(),
@@ -1950,7 +1950,7 @@ def test_spans(family: Callable[[Bench], Machine]) -> None:
         machine = scene.parse(tomllib.loads(drawn(family, number).text))
         for line in machine.lines:
             spans = machine.spans(line, machine.start)
-            for (first, second), span in zip(pairwise(line.sites), spans, strict=True):
+            for (first, second), span in zip(pairwise(line.waypoints), spans, strict=True):
                 assert span is not None
                 start, end = complex(*span.start), complex(*span.end)
                 assert near(abs(end - start), span.length, rel=1e-12)
@@ -1959,9 +1959,9 @@ def test_spans(family: Callable[[Bench], Machine]) -> None:
                 for site, point in ((first, start), (second, end)):
                     middle = complex(*machine.centre_of(site, machine.start))
                     # A rope that turns anticlockwise has the sheave on its left.
-                    off = point + site.turn * site.radius * 1j * way
+                    off = point + site.winding * site.radius * 1j * way
                     assert near(abs(off - middle), 0.0, abs=1e-9)
-                    assert (site.turn == 0) == (site.radius == 0.0)
+                    assert (site.winding == 0) == (site.radius == 0.0)
 
 
 @pytest.mark.parametrize("rises", ["right", "left"])
@@ -2018,7 +2018,7 @@ def test_places(rises: str) -> None:
     }.items():
         assert near(abs(complex(*machine.place_of(name, machine.start)) - place), 0.0, abs=1e-12)
     # A rope made fast to a block by its name alone ends at its middle.
-    end = machine.centre_of(machine.lines[1].sites[1], machine.start)
+    end = machine.centre_of(machine.lines[1].waypoints[1], machine.start)
     assert end == machine.place_of("runner", machine.start)
 
 
@@ -2069,7 +2069,7 @@ def test_where_a_peg_stands(
     )
     peg = bar.stop_peg(direction)
     assert near(peg.local.x, along, abs=1e-12)
-    assert (peg.local.y, peg.push) == (0.0, push)
+    assert (peg.local.y, peg.sign) == (0.0, push)
 
 
 def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
@@ -2093,7 +2093,7 @@ def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
     centre = sum(m * at for at, m in masses.items()) / 6
     inertia = 2 * 1.2**2 / 12 + sum(m * abs(at - centre) ** 2 for at, m in masses.items())
     assert near(abs(complex(*frame.centre) - centre), 0.0, abs=1e-12)
-    assert near(frame.moment, inertia, rel=1e-12)
+    assert near(frame.moment_of_inertia, inertia, rel=1e-12)
 
 
 def test_blocks_one_under_another() -> None:
@@ -2159,10 +2159,10 @@ def test_where_drums_end(hauls: str, turns: dict[str, float]) -> None:
         ("rode", True): -off * wound,
         ("rode", False): off * (room - wound),
     }
-    ends = machine.drum_ends(machine.part("winch", WheelAndAxle))
-    assert {(end.rope, end.off) for end in ends} == set(expected)
+    ends = machine.rotation_limits(machine.part("winch", WheelAndAxle))
+    assert {(end.rope, end.empty) for end in ends} == set(expected)
     for end in ends:
-        turn = expected[end.rope, end.off]
+        turn = expected[end.rope, end.empty]
         assert near(end.angle, math.tau * turn, rel=1e-12)
-        assert end.way == math.copysign(1, turn)
-        assert end.passed(end.angle * 1.001) and not end.passed(end.angle * 0.999)
+        assert end.direction == math.copysign(1, turn)
+        assert end.exceeded_by(end.angle * 1.001) and not end.exceeded_by(end.angle * 0.999)

@@ -21,10 +21,8 @@ from sandbox.scene import (
     Unanswerable,
     Vector,
     load,
-    outward,
     parse,
     quantities,
-    upslope,
 )
 from sandbox.shipped import find_scene
 from sandbox.theory import Prediction, motion, neglected, predict, solve, textbook, unknown
@@ -1346,7 +1344,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
     ):
         ramp = scene.frames[name].ramp
         assert ramp is not None
-        up, out = upslope(ramp), outward(ramp)
+        up, out = ramp.upslope, ramp.normal
         normal, rub = found[f"{name}.normal"], found[f"{name}.friction"]
         gain = found[f"{name}.acceleration"]
         assert near(normal + tension * along.dot(out), own * G * out.y, abs=1e-9 * scale)
