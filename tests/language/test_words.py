@@ -236,7 +236,7 @@ def test_what_stops_a_wheel_and_axle_is_in_the_catalogue() -> None:
     scene = load(SCENES / "differential_winch.toml")
     ends = scene.rotation_limits(scene.of(WheelAndAxle)[0])
     assert len(ends) == 6
-    assert all(words.reworded(end.reason, "es") != end.reason for end in ends)
+    assert all(words.reworded(str(end.reason), "es") != str(end.reason) for end in ends)
 
 
 PIECES = {

@@ -86,8 +86,8 @@ class Lever(PinnedPart):
         "coefficient of friction at the fulcrum",
     )
     pin_radius: float = keys.length(
-        label("radius at which friction acts at the fulcrum"),
-        "radius at which friction acts at the fulcrum",
+        label("radius of the pin at the fulcrum"),
+        "radius of the pin at the fulcrum",
         0.002,
         low=0.0,
     )

@@ -70,8 +70,8 @@ class WheelAndAxle(PinnedPart):
         high=1e3,
     )
     pin_radius: float = keys.length(
-        label("radius at which friction acts on the spindle"),
-        "radius at which friction acts on the spindle",
+        label("radius of the spindle in its bearing"),
+        "radius of the spindle in its bearing",
         0.005,
         low=0.0,
         high=5.0,
