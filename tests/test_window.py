@@ -106,7 +106,7 @@ def pixel(window: Window, point: Vector) -> tuple[int, int]:
 
 def spot(window: Window, what: str, kind: str = "value") -> Vector:
     """Where on the sheet something can be taken hold of, its text first."""
-    found = [s for s in window.board.spots if (s.what, s.kind) == (what, kind)]
+    found = [s for s in window.board.targets if (s.what, s.kind) == (what, kind)]
     found.sort(key=lambda s: -len(s.outline))
     xs, ys = zip(*found[0].outline, strict=True)
     return Vector(sum(xs) / len(xs), sum(ys) / len(ys))
@@ -236,12 +236,12 @@ def test_charts_without_room_take_the_machines_place(open_window):
     press(window, pygame.K_g)
     window.draw()
     assert axis in [text.text for text in window.drawing.texts]
-    assert not any(s.kind == "pull" for s in window.board.spots)
+    assert not any(s.kind == "pull" for s in window.board.targets)
     assert_legible(window)
     press(window, pygame.K_g)
     window.draw()
     assert axis not in [text.text for text in window.drawing.texts]
-    assert any(s.kind == "pull" for s in window.board.spots)
+    assert any(s.kind == "pull" for s in window.board.targets)
 
 
 def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
@@ -586,7 +586,7 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     """A bar's end dragged up tilts the bar; let go, it swings back; keys do the same."""
     window = open_window("balanced_rule")
     pass_time(window, 0.3)
-    found = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")]
+    found = [s for s in window.board.targets if (s.what, s.kind) == ("stick", "pull")]
     start = found[-1].outline[-1]
     drag(window, start, start + Vector(0.0, 12.0))
     pass_time(window, 0.5)

@@ -22,7 +22,8 @@ os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
 import pygame
 
 from sandbox import units
-from sandbox.drawing.live_sheet import Board, Ghost, Show, Spot, Table
+from sandbox.drawing.live_sheet import Board, Ghost, Show, Table
+from sandbox.drawing.pen import Target
 from sandbox.editing.draft import Handle, handles, new_path
 from sandbox.editing.handles import pass_at
 from sandbox.editing.unsaved import Kept, Rescue
@@ -326,7 +327,7 @@ class Window:
             help=self.say("enter_key" if self.entry else "help_key"),
             focus=self.focus,
             hover=self.hover,
-            tug=self.pull.line(shown.poses) if self.pull else None,
+            pull=self.pull.line(shown.poses) if self.pull else None,
             table=self._table(),
             readings=self._readings(),
             readings_heading=("", self.say("before"), self.say("now")),
@@ -507,9 +508,9 @@ class Window:
 
     # The mouse.
 
-    def spot(self, point: Vector) -> Spot | None:
+    def target_at(self, point: Vector) -> Target | None:
         """What there is to take hold of at a point of the sheet: the nearest, texts first."""
-        near = [(s.away(point) + (0.0 if s.kind != "pull" else 0.4), s) for s in self.board.spots]
+        near = [(s.away(point) + (0.0 if s.kind != "pull" else 0.4), s) for s in self.board.targets]
         near = [(away, s) for away, s in near if away <= GRASP]
         return min(near, key=lambda pair: pair[0], default=(0.0, None))[1]
 
@@ -523,8 +524,8 @@ class Window:
             if value is not None:
                 self._wanted = (self.drag.handle.where, value)
         else:
-            found = self.spot(point)
-            self.hover = found.what if found and found.kind in ("value", "pull", "sense") else ""
+            found = self.target_at(point)
+            self.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
             over = found is not None
             shape = pygame.SYSTEM_CURSOR_HAND if over else pygame.SYSTEM_CURSOR_ARROW
             if shape != self._cursor:
@@ -534,7 +535,7 @@ class Window:
                     pygame.mouse.set_cursor(shape)
 
     def _pressed(self, point: Vector) -> None:
-        found = self.spot(point)
+        found = self.target_at(point)
         if self.entry:
             self._press_while_typing(found, point)
             return
@@ -554,7 +555,7 @@ class Window:
             self.check_table()
         elif found.kind == "help":
             self.help()
-        elif found.kind == "sense":
+        elif found.kind == "mode":
             self.focus = found.what
             if twice:
                 self.next_sense()
@@ -576,7 +577,7 @@ class Window:
         if self.entry or self.overlay or self.pull or self.drag:
             return
         self.tape.to_now()
-        found = self.spot(point)
+        found = self.target_at(point)
         passed = self._pass_at(point)
         if found and found.kind == "value":
             self.focus = found.what
@@ -594,7 +595,7 @@ class Window:
         reach = GRASP / self.board.view.scale
         return pass_at(self.scene, self.live.now.poses, self.board.on_bench(point), reach)
 
-    def _press_while_typing(self, found: Spot | None, point: Vector) -> None:
+    def _press_while_typing(self, found: Target | None, point: Vector) -> None:
         """A click while a line is typed: done, or what a rope is to pass next, or given up."""
         assert self.entry is not None
         if found and found.kind == "help":
@@ -607,7 +608,7 @@ class Window:
         else:
             self.entry.write_pass(name)
 
-    def _press_row(self, found: Spot) -> None:
+    def _press_row(self, found: Target) -> None:
         if self.overlay == "scenes":
             self.overlay = ""
             self._go(int(found.what))
@@ -906,7 +907,9 @@ class Window:
     def on_sheet(self) -> list[str]:
         """What the sheet shows that can be taken hold of: values part by part, then what can be
         pulled at."""
-        seen = {spot.what for spot in self.board.spots if spot.kind in ("value", "pull", "sense")}
+        seen = {
+            target.what for target in self.board.targets if target.kind in ("value", "pull", "mode")
+        }
         found = [where for where in self.handles if where in seen]
         found += [name for name in self.scene.frames if name in seen]
         return found + ["scene.mode"] * ("scene.mode" in seen)
