@@ -30,8 +30,8 @@ def draw_motions(pen: Pen) -> None:
     frame = pen.scene.load_frame
     if frame is None:
         return
-    before = frame.pose.point(pen.scene.load_local)
-    after = pen.poses[frame.name].point(pen.scene.load_local)
+    before = frame.pose.point(pen.scene.load_point)
+    after = pen.poses[frame.name].point(pen.scene.load_point)
     rise = after.y - before.y
     if abs(rise) * pen.view.scale >= SHORTEST_MOTION:
         word = "rise" if rise > 0.0 else "fall"
@@ -39,7 +39,7 @@ def draw_motions(pen: Pen) -> None:
         half = half_width(frame.part, pen.view.scale)
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
         near_end = PARTS[type(frame.part)].near_end
-        if near_end and (end := near_end(pen, frame.part, pen.scene.load_local)):
+        if near_end and (end := near_end(pen, frame.part, pen.scene.load_point)):
             # Beyond the end of the bar.
             left, half = end
         aside = Vector((-1.0 if left else 1.0) * (half + 7.0), 0.0)

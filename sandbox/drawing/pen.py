@@ -16,7 +16,7 @@ from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, Text
 from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Line, Scene, Vector
-from sandbox.scene.parts import On, Part, Pass, Rope
+from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
@@ -274,7 +274,7 @@ class Pen:
         step = math.pi / 12
         return ACROSS.rotated(round((angle_of(pull) + math.pi) / step) * step)
 
-    def mount(self, on: On, place: Vector, height: float) -> None:
+    def mount(self, on: Mount, place: Vector, height: float) -> None:
         """What holds something at a place of the bench so high (m) above the part it is on."""
         carrier = self.scene.parts[on.part]
         if draw := self.asked(carrier).mount:
@@ -287,7 +287,7 @@ class Pen:
         least = max(2e-3 * self.largest, 1e-9)
         return [f for f in self.now.forces if f.kind != "tension" and f.force.norm > least]
 
-    def reeve(self, line: Line) -> tuple[Pass, ...]:
+    def reeve(self, line: Line) -> tuple[ReeveEntry, ...]:
         """What a rope passes, as the scene names it."""
         return self.scene.part(line.rope, Rope).reeve
 

@@ -8,7 +8,7 @@ from sandbox.drawing.pen import DOWN, UP, Pen, normal, unit
 from sandbox.drawing.questions import Hook, PartDrawing
 from sandbox.engine.snapshot import Force
 from sandbox.scene import Vector
-from sandbox.scene.parts import SHEAVE_GAP, Block, Pass
+from sandbox.scene.parts import SHEAVE_GAP, Block, ReeveEntry
 
 
 def shell(radius: float) -> float:
@@ -19,19 +19,19 @@ def shell(radius: float) -> float:
 def sheave_centres(pen: Pen, block: Block) -> list[Vector]:
     """The middle of each sheave of a block, on the sheet."""
     pin, numbers = pen.place(block), range(1, block.sheaves + 1)
-    return [pen.view(pin + block.laid_open(Pass(block.name, n))) for n in numbers]
+    return [pen.view(pin + block.offset_to(ReeveEntry(block.name, n))) for n in numbers]
 
 
 def _draw(pen: Pen, block: Block, dimensions: bool) -> None:
     pin = pen.view(pen.place(block))
     radius = block.radius * pen.view.scale
-    row = Vector(1.0, 0.0).rotated(block.turned)
+    row = Vector(1.0, 0.0).rotated(block.orientation)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
     reach = shell(radius)
     if not block.moves:
         _mount(pen, block, pin, row, reach)
     if _becket_used(pen, block):
-        eye = pen.view(pen.place(block) + block.laid_open(Pass(block.name, becket=True)))
+        eye = pen.view(pen.place(block) + block.offset_to(ReeveEntry(block.name, becket=True)))
         near = pin - half * row
         pen.slab(near, unit(eye - near), 3.0 * radius, 1.6)
         pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
@@ -46,7 +46,7 @@ def _draw(pen: Pen, block: Block, dimensions: bool) -> None:
         pen.pull_target(block.name, *ends)
     for centre in centres:
         pen.target(f"{block.name}.bearing_friction", centre)
-    if block.moves or pen.scene.hosts.get(block.name):
+    if block.moves or pen.scene.carriers.get(block.name):
         text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), ends, f"{block.name}.mass")
     if dimensions and block.bearing_friction > 0.0:
@@ -112,7 +112,7 @@ DRAWING: PartDrawing[Block] = PartDrawing(
     write_values=None,
     prepare=None,
     corners=None,
-    half_width=lambda block: block.laid_open(Pass(block.name, becket=True)).norm,
+    half_width=lambda block: block.offset_to(ReeveEntry(block.name, becket=True)).norm,
     near_end=None,
     tail=_tail,
     hook=_hook,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.drawing.pen import UP, Pen, unit
 from sandbox.drawing.questions import PartDrawing, Surface
 from sandbox.engine.snapshot import Force
-from sandbox.scene import Vector, outward, upslope
+from sandbox.scene import Vector
 from sandbox.scene.parts import Body, Ramp
 
 
@@ -38,7 +38,7 @@ def _draw_slider(pen: Pen, body: Body) -> list[Vector]:
     pose, high = pen.poses[body.name], body.height * pen.view.scale
     at = pen.view(Vector(pose.x, pose.y))
     ramp = _ramp(pen, body)
-    out, along = outward(ramp), upslope(ramp)
+    out, along = ramp.normal, ramp.upslope
     wide = body.width * pen.view.scale
     middle = at + high / 2 * out
     pen.slab(middle - wide / 2 * along, along, wide, high, "outline", "mass")
@@ -57,14 +57,14 @@ def _tail(pen: Pen, body: Body, force: Force, direction: Vector) -> Vector | Non
     if force.kind != "friction":
         return None
     half = 0.0 if body.rolls else body.width / 2 * pen.view.scale
-    return pen.view(force.at) + (half + 0.5) * direction + 1.2 * outward(_ramp(pen, body))
+    return pen.view(force.at) + (half + 0.5) * direction + 1.2 * _ramp(pen, body).normal
 
 
 def _top(pen: Pen, body: Body) -> Surface | None:
     if body.rolls:
         return None
     top = pen.poses[body.name].point(Vector(0.0, body.height))
-    return Surface(pen.view(top), outward(_ramp(pen, body)))
+    return Surface(pen.view(top), _ramp(pen, body).normal)
 
 
 def _mount(pen: Pen, body: Body, place: Vector, height: float) -> None:

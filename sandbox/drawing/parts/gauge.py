@@ -8,7 +8,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts.block import shell
 from sandbox.drawing.pen import Pen, normal, unit
 from sandbox.drawing.questions import PartDrawing
-from sandbox.scene import Site, Vector
+from sandbox.scene import Vector, Waypoint
 from sandbox.scene.parts import Gauge
 
 
@@ -20,7 +20,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
     along, wide = unit(end - start), 4.6
-    near, far = (_covered(pen, site, wide) for site in line.sites[index : index + 2])
+    near, far = (_covered(pen, site, wide) for site in line.waypoints[index : index + 2])
     if near + far < 0.7 * (end - start).norm:
         start, end = start + near * along, end - far * along
     gap = end - start
@@ -59,11 +59,11 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     pen.sketch.labels.append(label)
 
 
-def _covered(pen: Pen, site: Site, wide: float) -> float:
+def _covered(pen: Pen, site: Waypoint, wide: float) -> float:
     """How much of a span's end lies beside the shell of the block there, mm, for a case so wide."""
     radius = site.radius * pen.view.scale
     inner = max(radius - wide / 2, 0.0)
-    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.drum else 0.0
+    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.is_drum else 0.0
 
 
 def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:

@@ -9,7 +9,7 @@ from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen, normal
 from sandbox.drawing.questions import Edge, Hook, NearEnd, PartDrawing
 from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Lever, On
+from sandbox.scene.parts import Lever, Mount
 
 PEG = 1.0
 """Radius of a stop's peg, mm."""
@@ -32,7 +32,7 @@ def _draw(pen: Pen, lever: Lever, _dimensions: bool) -> None:
     length = lever.length * pen.view.scale
     pen.slab(start, along, length, thick, "outline", "wood")
     out = normal(along)
-    own = pen.view(pose.point(lever.own_centre))
+    own = pen.view(pose.point(lever.centre_of_mass))
     for share in (0.0, 0.94):
         near = start + share * length * along
         pen.pull_target(lever.name, near, near + 0.06 * length * along)
@@ -81,8 +81,8 @@ def _draw_stops(pen: Pen, lever: Lever) -> None:
         arm = peg.local - Vector(lever.fulcrum or 0.0, lever.pivot_height)
         touched = pen.view(hole + arm.rotated(tilt))
         out = UP.rotated(tilt)
-        at = touched - peg.push * (_thickness(pen, lever) / 2 + PEG) * out
-        into = DOWN if peg.push > 0 else UP
+        at = touched - peg.sign * (_thickness(pen, lever) / 2 + PEG) * out
+        into = DOWN if peg.sign > 0 else UP
         pen.slab(at, into, POST, 1.2)
         pen.ground(at + POST * into, into, 6.0)
         pen.circle(at, PEG, "outline", "metal")
@@ -94,7 +94,7 @@ def _draw_arms(pen: Pen, lever: Lever) -> None:
     zero = lever.fulcrum if lever.fulcrum is not None else 0.0
     frame = pen.scene.frames[lever.name]
     # Each place along it, with the value that says so.
-    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.lumps}
+    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.point_masses}
     for line in pen.scene.lines:
         for i, entry in enumerate(pen.reeve(line)):
             if entry.part == lever.name and entry.distance is not None:
@@ -103,7 +103,7 @@ def _draw_arms(pen: Pen, lever: Lever) -> None:
     if lever.fulcrum is None:
         for i, support in enumerate(lever.supports):
             found.setdefault(support, f"{lever.name}.supports[{i}]")
-    side = -1.0 if ropes_up > len(frame.lumps) else 1.0
+    side = -1.0 if ropes_up > len(frame.point_masses) else 1.0
     out = normal(ACROSS.rotated(pose.angle))
     levels = {-1.0: 0, 1.0: 0}
     for place in sorted(found, key=lambda place: abs(place - zero)):
@@ -122,7 +122,7 @@ def _draw_arms(pen: Pen, lever: Lever) -> None:
 
 def _hung_by(pen: Pen, name: str) -> str:
     """The value that says where along its lever a part hangs."""
-    on: On | None = getattr(pen.scene.parts[name], "on", None)
+    on: Mount | None = getattr(pen.scene.parts[name], "on", None)
     return f"{name}.on" if on is not None and on.distance is not None else ""
 
 

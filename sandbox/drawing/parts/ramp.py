@@ -11,7 +11,7 @@ from sandbox.drawing.pen import DOWN, Pen, normal
 from sandbox.drawing.questions import Edge, PartDrawing
 from sandbox.drawing.strokes import Arc
 from sandbox.engine.snapshot import Snapshot
-from sandbox.scene import Vector, outward, upslope
+from sandbox.scene import Vector
 from sandbox.scene.parts import Ramp
 
 TOE_HIGH, TOE_THICK = 4.0, 1.6
@@ -22,7 +22,7 @@ LEVEL = 1e-6
 
 def _draw(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     foot = pen.view(ramp.at.point)
-    up = upslope(ramp)
+    up = ramp.upslope
     head = foot + ramp.surface * pen.view.scale * up
     width = abs(head.x - foot.x)
     pen.ground(Vector((foot.x + head.x) / 2, foot.y), DOWN, width + 8.0, 2.4)
@@ -30,7 +30,7 @@ def _draw(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         pen.path((foot, head, Vector(head.x, foot.y)), "outline", closed=True, fill="wood")
     # Its face, against which a body comes to stand, is where the ramp begins.
     board = foot - 0.5 * TOE_THICK * up
-    pen.slab(board, outward(ramp), TOE_HIGH, TOE_THICK, "outline", "wood")
+    pen.slab(board, ramp.normal, TOE_HIGH, TOE_THICK, "outline", "wood")
     if dimensions:
         _label(pen, ramp, foot, head)
         if ramp.slope > LEVEL:
@@ -46,7 +46,7 @@ def _label(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
         lines.append((show.say("static", value=static), "text"))
         lines.append((show.say("kinetic", value=kinetic), "text"))
     length = head - foot
-    inside = tuple(foot + share * length - 0.6 * outward(ramp) for share in (0.3, 0.5, 0.65, 0.8))
+    inside = tuple(foot + share * length - 0.6 * ramp.normal for share in (0.3, 0.5, 0.65, 0.8))
     values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
     label = Label(tuple(lines), inside, pull=1.4, key=values[0], values=values)
     pen.sketch.labels.append(label)
@@ -55,7 +55,7 @@ def _label(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
 def _dimension_slope(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
     """Its rise and its angle."""
     show, corner = pen.display, Vector(head.x, foot.y)
-    side = math.copysign(1.0, upslope(ramp).x)
+    side = math.copysign(1.0, ramp.upslope.x)
     rise = show.say("ramp_rise", length=show.length(ramp.rise or 0.0))
     pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", True)
     radius = min(22.0, 0.45 * abs(head.x - foot.x))
@@ -77,22 +77,22 @@ def _dimension_slope(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
 
 def _corners(ramp: Ramp, _snapshot: Snapshot) -> Iterator[Vector]:
     yield ramp.at.point
-    yield ramp.at.point + ramp.surface * upslope(ramp)
+    yield ramp.at.point + ramp.surface * ramp.upslope
 
 
 def _mount(pen: Pen, ramp: Ramp, place: Vector, height: float) -> None:
     height *= pen.view.scale
     if height < 1.5:
         return
-    at, along = pen.view(place), upslope(ramp)
-    base = at - height * outward(ramp)
+    at, along = pen.view(place), ramp.upslope
+    base = at - height * ramp.normal
     width = min(4.0, 0.6 * height)
     pen.path((base - width * along, at, base + width * along), "outline", True, "metal")
 
 
 def _edge(pen: Pen, ramp: Ramp) -> Edge:
-    along = upslope(ramp)
-    side = math.copysign(1.0, -outward(ramp).dot(normal(along)))
+    along = ramp.upslope
+    side = math.copysign(1.0, -ramp.normal.dot(normal(along)))
     return Edge(pen.view(ramp.at.point), along, side * normal(along))
 
 

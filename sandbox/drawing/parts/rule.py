@@ -47,7 +47,7 @@ def _edge(pen: Pen, rule: Rule) -> Edge:
     part = pen.scene.parts[rule.along]
     if edge := pen.asked(part).edge:
         return edge(pen, part)
-    origin = pen.scene.start.get(pen.scene.hosts.get(part.name) or part.name)
+    origin = pen.scene.start.get(pen.scene.carriers.get(part.name) or part.name)
     base = Vector(origin.x, origin.y) if origin else pen.place(part)
     foot = pen.view(base) + 16.0 * ACROSS
     pen.slab(foot, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")

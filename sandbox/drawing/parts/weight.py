@@ -25,7 +25,7 @@ def _size(pen: Pen, weight: Weight) -> tuple[float, float]:
 
 def _lands(pen: Pen, weight: Weight) -> tuple[str, Vector] | None:
     """Where a weight is on a frame that may come down on the floor; None where on none."""
-    frame = pen.scene.frames[pen.scene.hosts.get(weight.name) or weight.name]
+    frame = pen.scene.frames[pen.scene.carriers.get(weight.name) or weight.name]
     local = pen.scene.carried.get(weight.name, Vector(0.0, 0.0))
     return (frame.name, local) if frame.kind == "free" else None
 
@@ -102,7 +102,7 @@ def _hang(pen: Pen, weight: Weight) -> list[Vector]:
     pen.bottoms[weight.name] = bottom
     if weight.on is not None and weight.on.distance is not None:
         pen.target(f"{weight.name}.on", eye, bottom)
-    elif frame := pen.scene.hosts.get(weight.name, weight.name):
+    elif frame := pen.scene.carriers.get(weight.name, weight.name):
         pen.pull_target(frame, top, bottom)
     return [
         top + share * high * DOWN + side * wide / 2 * ACROSS

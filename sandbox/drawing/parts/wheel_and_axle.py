@@ -54,7 +54,7 @@ def _dimension_radii(pen: Pen, winch: WheelAndAxle, foot: Vector) -> None:
         radius = getattr(winch, drum)
         if radius is not None:
             # Each on the side on which a rope that hangs from it leaves it: from middle to rope.
-            side = -winch.off(drum)
+            side = -winch.unwinding_direction(drum)
             down = Vector(0.0, -6.0 - 9.6 * levels[side])
             levels[side] += 1
             end = foot + side * radius * pen.view.scale * ACROSS
@@ -65,11 +65,11 @@ def _dimension_radii(pen: Pen, winch: WheelAndAxle, foot: Vector) -> None:
 def wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     """What is seen of a rope on the drum that it is made fast to at one of its ends, towards where
     it leaves: its last turn, or what is left of that. Nothing where that end is on no drum."""
-    site, entry = line.sites[index], pen.reeve(line)[index]
-    if not site.drum:
+    site, entry = line.waypoints[index], pen.reeve(line)[index]
+    if not site.is_drum:
         return []
     winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
-    off = winch.off(entry.drum)
+    off = winch.unwinding_direction(entry.drum)
     left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
     sweep = off * min(max(left, 0.0), math.tau)
     centre = pen.scene.centre_of(site, pen.poses)
