@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sandbox.lab.parts.entry import CLAMP, Caution, Entry, nothing
+from sandbox.lab.parts.entry import CLAMP, Caution, Entry, no_least_mass, nothing
 from sandbox.scene import Scene
 from sandbox.scene.parts import Anchor
 
@@ -27,6 +27,8 @@ ENTRY: Entry[Anchor] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
     reaction="",
     forward="",
 )

@@ -43,12 +43,19 @@ def _stand(scene: Scene, block: Block) -> float | None:
     return block.total_mass * scene.about.gravity if fixed else None
 
 
+def _least_mass(block: Block) -> float:
+    """That of its sheaves."""
+    return block.sheaves * block.sheave_mass
+
+
 ENTRY: Entry[Block] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=nothing,
     stand=_stand,
+    least_mass=_least_mass,
+    varied=nothing,
     reaction="",
     forward="",
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Entry, Friction, no_stand, nothing, size
+from sandbox.lab.parts.entry import Entry, Friction, no_least_mass, no_stand, nothing, size
 from sandbox.scene import Scene
 from sandbox.scene.parts import Body, Loss
 
@@ -31,6 +31,8 @@ ENTRY: Entry[Body] = Entry(
     frictions=_frictions,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
     reaction="",
     forward="up the slope",
 )

@@ -9,7 +9,7 @@ from typing import Generic, Literal, NamedTuple, TypeVar, get_args
 
 from sandbox import units
 from sandbox.scene import Part, Scene
-from sandbox.scene.parts import Loss
+from sandbox.scene.parts import Loss, On
 
 P = TypeVar("P", bound=Part)
 
@@ -71,7 +71,7 @@ class Instrument:
 @dataclass(frozen=True)
 class Entry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
-    say of a kind, its entry says so (`nothing`, `no_stand`, or no words)."""
+    say of a kind, its entry says so (`nothing`, `no_stand`, `no_least_mass`, or no words)."""
 
     apparatus: Callable[[Scene, P], Iterable[str]]
     """What is to be set out: a line with its sizes and its friction."""
@@ -84,6 +84,11 @@ class Entry(Generic[P]):
     stand: Callable[[Scene, P], float | None]
     """What it weighs itself, N, on the stand that holds it, which theory does not count among that
     stand's forces; None where no stand holds it."""
+    least_mass: Callable[[P], float]
+    """The least mass, kg, that its own key `mass` may say: 0 where nothing of it weighs apart."""
+    varied: Callable[[Scene, P, str, On], Iterable[tuple[str, float, float]]]
+    """What a teacher varies first of how the named load stands or hangs on it, at that place:
+    "PART.KEY" and its bounds, SI."""
     reaction: str
     """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
     forward: str
@@ -93,6 +98,11 @@ class Entry(Generic[P]):
 def nothing(*_asked: object) -> tuple[()]:
     """The lab has nothing to say of such a part."""
     return ()
+
+
+def no_least_mass(_part: Part) -> float:
+    """Nothing of such a part weighs apart."""
+    return 0.0
 
 
 def no_stand(_scene: Scene, _part: Part) -> None:

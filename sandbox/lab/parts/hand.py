@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sandbox.lab.parts.entry import Entry, no_stand, nothing
+from sandbox.lab.parts.entry import Entry, no_least_mass, no_stand, nothing
 from sandbox.scene.parts import Hand
 
 ENTRY: Entry[Hand] = Entry(
@@ -11,6 +11,8 @@ ENTRY: Entry[Hand] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
     reaction="",
     forward="",
 )

@@ -5,9 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, Instrument, size
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    Instrument,
+    no_least_mass,
+    size,
+)
 from sandbox.scene import Scene
-from sandbox.scene.parts import Lever, Loss
+from sandbox.scene.parts import Lever, Loss, On
 
 
 def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
@@ -51,12 +60,26 @@ def _instruments(scene: Scene, lever: Lever) -> Iterator[Instrument]:
         yield Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
 
 
+def _varied(_scene: Scene, lever: Lever, load: str, on: On) -> Iterator[tuple[str, float, float]]:
+    """The load's place along the lever, on its own side of the fulcrum."""
+    assert on.distance is not None
+    margin = 0.02 * lever.length
+    low, high = margin, lever.length - margin
+    if lever.fulcrum is not None and on.distance < lever.fulcrum:
+        low, high = min(margin, on.distance), lever.fulcrum - margin
+    elif lever.fulcrum is not None:
+        low, high = lever.fulcrum + margin, max(lever.length - margin, on.distance)
+    yield f"{load}.on", low, high
+
+
 ENTRY: Entry[Lever] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=_instruments,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=_varied,
     reaction="the fulcrum of ",
     forward="",
 )

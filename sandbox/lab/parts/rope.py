@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing
+from sandbox.lab.parts.entry import Caution, Danger, Entry, no_least_mass, no_stand, nothing
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rope, WheelAndAxle
 
@@ -44,6 +44,8 @@ ENTRY: Entry[Rope] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
     reaction="",
     forward="",
 )

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, nothing, size
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    no_least_mass,
+    nothing,
+    size,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Loss, WheelAndAxle
 
@@ -43,6 +52,8 @@ ENTRY: Entry[WheelAndAxle] = Entry(
     frictions=_frictions,
     instruments=nothing,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
     reaction="the bearing of ",
     forward="",
 )
