@@ -14,9 +14,18 @@ from sandbox.lab.analysis.inputs import DIVISIONS, losses, measured_inputs, with
 from sandbox.lab.class_work.misconceptions import without_friction
 from sandbox.lab.class_work.virtual_bench import instruments
 from sandbox.lab.parts import ENTRIES, entry_of
-from sandbox.lab.parts.entry import Caution, Danger, Entry, Friction, no_stand, nothing
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    massless,
+    no_balance,
+    no_stand,
+    nothing,
+)
 from sandbox.scene import KINDS, Part, Scene, load, quantities, revised, value_of
-from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, Lever, Ramp, keys_of, losses_of
+from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, Hand, Lever, Ramp, keys_of, losses_of
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.units import LENGTH, MASS, NUMBER
 from tests.tolerance import near
@@ -25,7 +34,10 @@ QUESTIONS = [field.name for field in dataclasses.fields(Entry)]
 WORDS = {"reaction": "reaction", "forward": "acceleration"}
 """The questions answered in words, and the quantity that each is asked for."""
 
-ELSEWHERE = {"frictions", "least_mass", "varied"}
+WORKED = {"own_mass": massless, "balance": no_balance, "rises": nothing}
+"""The questions on what moves, and the answers of what does not."""
+
+ELSEWHERE = {"frictions", "least_mass", "varied", *WORKED, "held", "let_go"}
 """The questions whose answers have tests of their own."""
 
 SILENT = {"apparatus": ["hand"], "cautions": ["body", "hand", "rule"]}
@@ -128,6 +140,33 @@ def test_a_default_plan_varies_what_the_load_stands_on() -> None:
                 assert now is not None and low <= now <= high, (scene.name, where)
                 fulcrum = getattr(carrier, "fulcrum", None)
                 assert fulcrum is None or not low <= fulcrum <= high
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_moves_can_be_worked_out(kind: str) -> None:
+    """A kind that moves on a shipped bench, but the hand, says what of it weighs, how the forces on
+    it balance, and how it may raise a load; any other kind says that there is nothing to say."""
+    part = KINDS[kind]
+    moves = part is not Hand and any(
+        each.name in scene.frames for scene in benches() for each in scene.of(part)
+    )
+    for question, nothing_said in WORKED.items():
+        assert (getattr(ENTRIES[part], question) is nothing_said) == (not moves), question
+
+
+def test_what_weighs_is_the_frame() -> None:
+    """What weighs of a part and of what it carries comes to the mass of its frame, at its centre,
+    as the scene has them; but a body's own centre is not at the foot from which it is drawn."""
+    for scene in benches():
+        for frame in scene.frames.values():
+            own = entry_of(frame.part).own_mass(frame.part)
+            if own is None:
+                continue
+            parts = [(own.mass, own.at), *((lump.mass, lump.local) for lump in frame.lumps)]
+            assert near(sum(mass for mass, _ in parts), frame.mass, rel=1e-12)
+            if isinstance(frame.part, Lever):
+                moment = sum(mass * at.x for mass, at in parts)
+                assert near(moment, frame.mass * frame.centre.x, rel=1e-12)
 
 
 def test_only_what_has_sheaves_has_a_least_mass() -> None:

@@ -24,8 +24,8 @@ from sandbox.lab.class_work.deal import open_file
 from sandbox.lab.handouts import handout
 from sandbox.lab.handouts.handout import PAPERS, Figure, compose
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.handouts.worked_lines import Step
 from sandbox.lab.wording import shown
+from sandbox.lab.working.lines import Step
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes

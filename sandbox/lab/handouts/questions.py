@@ -13,9 +13,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sandbox.lab.analysis.inputs import with_friction_scaled
-from sandbox.lab.handouts.worked_lines import listed
 from sandbox.lab.planning.bench import Dial, standard_share
 from sandbox.lab.wording import number, shown
+from sandbox.lab.working.expressions import listed
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, WheelAndAxle
 from sandbox.theory import predict, solve

@@ -5,8 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, nothing, size
-from sandbox.scene import Scene
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    never_alone,
+    never_held,
+    nothing,
+    size,
+)
+from sandbox.lab.working import hanging
+from sandbox.lab.working.lines import Mass
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Block, Loss
 
 TENSION_RATIO = 1.10
@@ -48,6 +60,10 @@ def _least_mass(block: Block) -> float:
     return block.sheaves * block.sheave_mass
 
 
+def _own_mass(block: Block) -> Mass:
+    return Mass(block.name, block.total_mass, Vector(0.0, 0.0))
+
+
 ENTRY: Entry[Block] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
@@ -56,6 +72,11 @@ ENTRY: Entry[Block] = Entry(
     stand=_stand,
     least_mass=_least_mass,
     varied=nothing,
+    own_mass=_own_mass,
+    balance=hanging.balance,
+    rises=hanging.rises,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

@@ -8,7 +8,10 @@ from enum import IntEnum
 from typing import Generic, Literal, NamedTuple, TypeVar, get_args
 
 from sandbox import units
-from sandbox.scene import Part, Scene
+from sandbox.lab import reasons
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.lab.working.lines import Alone, Mass, UnworkedError
+from sandbox.scene import Frame, Part, Scene
 from sandbox.scene.parts import Loss, On
 
 P = TypeVar("P", bound=Part)
@@ -71,7 +74,7 @@ class Instrument:
 @dataclass(frozen=True)
 class Entry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
-    say of a kind, its entry says so (`nothing`, `no_stand`, `no_least_mass`, or no words)."""
+    say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
 
     apparatus: Callable[[Scene, P], Iterable[str]]
     """What is to be set out: a line with its sizes and its friction."""
@@ -89,6 +92,17 @@ class Entry(Generic[P]):
     varied: Callable[[Scene, P, str, On], Iterable[tuple[str, float, float]]]
     """What a teacher varies first of how the named load stands or hangs on it, at that place:
     "PART.KEY" and its bounds, SI."""
+    own_mass: Callable[[P], Mass | None]
+    """What weighs of the part itself, at a place in its frame's axes; None: nothing does."""
+    balance: Callable[[Forces, Frame, P], None]
+    """Writes the lines of the forces on its frame, which give the one rope's tension that is still
+    unknown there. Raises UnworkedError."""
+    rises: Callable[[Stroke, P], Iterable[RiseRule]]
+    """Plain rules that may give the rise of the load: of what carries it, and of each wheel."""
+    held: Callable[[Alone, P], None]
+    """Writes the lines of what bears it where nobody holds it, alone. Raises UnworkedError."""
+    let_go: Callable[[Alone, P], None]
+    """Writes the lines of what it does when it is let go, alone. Raises UnworkedError."""
     reaction: str
     """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
     forward: str
@@ -98,6 +112,25 @@ class Entry(Generic[P]):
 def nothing(*_asked: object) -> tuple[()]:
     """The lab has nothing to say of such a part."""
     return ()
+
+
+def massless(_part: Part) -> None:
+    """Nothing of such a part weighs."""
+
+
+def no_balance(_forces: Forces, _frame: Frame, _part: Part) -> None:
+    """No frame is such a part's, or the hand's: the chain of forces ends there."""
+    raise UnworkedError(reasons.NO_CHAIN())
+
+
+def never_held(_alone: Alone, _part: Part) -> None:
+    """What bears such a part alone is not written out."""
+    raise UnworkedError(reasons.NOT_ONE_BAR())
+
+
+def never_alone(_alone: Alone, _part: Part) -> None:
+    """Such a part is not let go alone, or its working is not written out."""
+    raise UnworkedError(reasons.SEVERAL_MOVE())
 
 
 def no_least_mass(_part: Part) -> float:

@@ -15,6 +15,8 @@ from sandbox.lab.parts.entry import (
     no_least_mass,
     size,
 )
+from sandbox.lab.working import bar
+from sandbox.lab.working.lines import Mass
 from sandbox.scene import Scene
 from sandbox.scene.parts import Lever, Loss, On
 
@@ -72,6 +74,10 @@ def _varied(_scene: Scene, lever: Lever, load: str, on: On) -> Iterator[tuple[st
     yield f"{load}.on", low, high
 
 
+def _own_mass(lever: Lever) -> Mass:
+    return Mass(lever.name, lever.mass, lever.own_centre)
+
+
 ENTRY: Entry[Lever] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
@@ -80,6 +86,11 @@ ENTRY: Entry[Lever] = Entry(
     stand=_stand,
     least_mass=no_least_mass,
     varied=_varied,
+    own_mass=_own_mass,
+    balance=bar.balance,
+    rises=bar.rises,
+    held=bar.held,
+    let_go=bar.let_go,
     reaction="the fulcrum of ",
     forward="",
 )
