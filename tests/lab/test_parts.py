@@ -160,7 +160,10 @@ def test_what_weighs_is_the_frame() -> None:
             own = entry_of(frame.part).own_mass(frame.part)
             if own is None:
                 continue
-            parts = [(own.mass, own.at), *((lump.mass, lump.local) for lump in frame.lumps)]
+            parts = [
+                (own.mass, own.local),
+                *((lump.mass, lump.local) for lump in frame.point_masses),
+            ]
             assert near(sum(mass for mass, _ in parts), frame.mass, rel=1e-12)
             if isinstance(frame.part, Lever):
                 moment = sum(mass * at.x for mass, at in parts)
@@ -205,16 +208,16 @@ def test_keys_say_what_they_measure(kind: str) -> None:
         speaks = "friction" in key.about or "resistance" in key.about
         assert speaks == (key.loss in FRICTION), name
         assert (key.loss in COEFFICIENTS) <= (key.dimension is NUMBER), name
-        if key.measured is not None:
+        if key.measured_with is not None:
             dimension = key.dimension if key.form == "value" else LENGTH
-            assert dimension is DIVISIONS[key.measured][1], name
+            assert dimension is DIVISIONS[key.measured_with][1], name
         if name == "mass":
-            assert key.dimension is MASS and key.measured == "balance"
+            assert key.dimension is MASS and key.measured_with == "balance"
 
 
 def test_the_scene_table_loses_nothing() -> None:
     """No key of the [scene] table is a loss or measured with an instrument: the lab asks parts."""
-    assert not any(key.loss or key.measured for key, _ in keys_of(About).values())
+    assert not any(key.loss or key.measured_with for key, _ in keys_of(About).values())
 
 
 def rough() -> list[Scene]:

@@ -12,18 +12,17 @@ from sandbox.lab.working.lines import (
     ROUNDS,
     STRAIGHT,
     Alone,
-    Mass,
     UnworkedError,
     Working,
     gravity,
     loss_of,
 )
-from sandbox.scene import Frame, Scene, upslope
+from sandbox.scene import Frame, PointMass, Scene
 from sandbox.scene.parts import Block, Weight
 from sandbox.theory.equations import Machine
 
 
-def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Mass]]) -> None:
+def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[PointMass]]) -> None:
     """The lines of a machine that is let go from rest, for what weighs in each frame.
 
     Raises UnworkedError for one whose working is not written out.
@@ -47,14 +46,14 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     body, ramp, weight = frame.part, frame.ramp, hung.part
     assert ramp is not None
     line = scene.lines[0]
-    sheaves = [site for site in line.sites if site.block is not None]
-    turned = line.sites[0].frame == frame.name
+    sheaves = [site for site in line.waypoints if site.block is not None]
+    turned = line.waypoints[0].frame == frame.name
     machine = Machine(scene)
     spans = machine.geometry(machine.start, 0.0).spans[0]
     along = spans[0].along
     if not turned or len(sheaves) != 1 or weight not in scene.of(Weight):
         raise UnworkedError(reasons.NOT_ONE_SHEAVE())
-    askew = abs(along.cross(upslope(ramp))) > STRAIGHT or along.dot(upslope(ramp)) < 0.0
+    askew = abs(along.cross(ramp.upslope)) > STRAIGHT or along.dot(ramp.upslope) < 0.0
     if askew or abs(spans[1].along.x) > STRAIGHT:
         raise UnworkedError(reasons.NOT_ALONG())
     block = scene.part(sheaves[0].block or "", Block)

@@ -23,18 +23,17 @@ from sandbox.lab.working.lines import (
     ROUNDS,
     STRAIGHT,
     Alone,
-    Mass,
     UnworkedError,
     Working,
     put_reading,
     weigh,
 )
-from sandbox.scene import Frame, Scene, Unanswerable
+from sandbox.scene import Frame, PointMass, Scene, Unanswerable
 from sandbox.scene.parts import Gauge
 from sandbox.theory.equations import Machine
 from sandbox.theory.steady import worked_somehow
 
-Masses = Mapping[str, Sequence[Mass]]
+Masses = Mapping[str, Sequence[PointMass]]
 """What weighs in each frame, by the frame's name: the part itself and all that it carries."""
 
 
@@ -56,9 +55,9 @@ def work(scene: Scene) -> Working:
     return out
 
 
-def _masses_of(frame: Frame) -> list[Mass]:
+def _masses_of(frame: Frame) -> list[PointMass]:
     own = entry_of(frame.part).own_mass(frame.part)
-    carried = [Mass(*lump) for lump in frame.lumps]
+    carried = [*frame.point_masses]
     return [each for each in ([own] if own else []) + carried if each.mass > 0.0]
 
 

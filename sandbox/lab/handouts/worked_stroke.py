@@ -50,8 +50,8 @@ def write_stroke(forces: Forces, path: Path, effort: Term) -> None:
         terms,
         "machine.work_in",
     )
-    loads = [m for m in forces.masses[scene.load_frame.name] if m.name in scene.load_parts]
-    masses = {f"m{i}": Term(f"m_{m.name}", m.mass, "kg") for i, m in enumerate(loads)}
+    loads = [m for m in forces.masses[scene.load_frame.name] if m.part in scene.load_parts]
+    masses = {f"m{i}": Term(f"m_{m.part}", m.mass, "kg") for i, m in enumerate(loads)}
     mass = " + ".join(masses)
     weighing = f"({mass}) * g" if len(loads) > 1 else f"{mass} * g"
     work_out = forces.out.put(
@@ -88,7 +88,7 @@ def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], tr
     """The load's rise by the plainest rule that gives it, else from its heights."""
     scene, frame = forces.scene, forces.scene.load_frame
     assert frame is not None and scene.load is not None
-    low, high = (poses[frame.name].point(scene.load_local).y for poses in (begin, end))
+    low, high = (poses[frame.name].point(scene.load_point).y for poses in (begin, end))
     rise = high - low
     quantity = f"{scene.load}.rise"
     stroke = Stroke(forces, frame, begin, end, travel)

@@ -17,8 +17,7 @@ from sandbox.lab.parts.entry import (
     size,
 )
 from sandbox.lab.working import hanging
-from sandbox.lab.working.lines import Mass
-from sandbox.scene import Scene, Vector
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Block, Loss
 
 TENSION_RATIO = 1.10
@@ -51,7 +50,7 @@ def _frictions(_scene: Scene, block: Block, loss: Loss) -> Iterator[Friction]:
 
 
 def _stand(scene: Scene, block: Block) -> float | None:
-    fixed = not block.moves and scene.hosts.get(block.name) is None
+    fixed = not block.moves and scene.carriers.get(block.name) is None
     return block.total_mass * scene.about.gravity if fixed else None
 
 
@@ -60,8 +59,8 @@ def _least_mass(block: Block) -> float:
     return block.sheaves * block.sheave_mass
 
 
-def _own_mass(block: Block) -> Mass:
-    return Mass(block.name, block.total_mass, Vector(0.0, 0.0))
+def _own_mass(block: Block) -> PointMass:
+    return PointMass(block.name, block.total_mass, Vector(0.0, 0.0))
 
 
 ENTRY: Entry[Block] = Entry(

@@ -15,8 +15,7 @@ from sandbox.lab.parts.entry import (
     size,
 )
 from sandbox.lab.working import slope
-from sandbox.lab.working.lines import Mass
-from sandbox.scene import Scene, Vector
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Body, Loss
 
 
@@ -35,8 +34,8 @@ def _frictions(_scene: Scene, body: Body, loss: Loss) -> Iterator[Friction]:
         yield Friction("rolling resistance")
 
 
-def _own_mass(body: Body) -> Mass:
-    return Mass(body.name, body.mass, Vector(0.0, 0.0))
+def _own_mass(body: Body) -> PointMass:
+    return PointMass(body.name, body.mass, Vector(0.0, 0.0))
 
 
 ENTRY: Entry[Body] = Entry(

@@ -10,9 +10,9 @@ from typing import Generic, Literal, NamedTuple, TypeVar, get_args
 from sandbox import units
 from sandbox.lab import reasons
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
-from sandbox.lab.working.lines import Alone, Mass, UnworkedError
-from sandbox.scene import Frame, Part, Scene
-from sandbox.scene.parts import Loss, On
+from sandbox.lab.working.lines import Alone, UnworkedError
+from sandbox.scene import Frame, Part, PointMass, Scene
+from sandbox.scene.parts import Loss, Mount
 
 P = TypeVar("P", bound=Part)
 
@@ -46,6 +46,14 @@ class Friction(NamedTuple):
     most: float | None = None
     """The most of it that is plausible, with its source; None: what `effects` has for the loss."""
     source: str = ""
+
+
+class Varied(NamedTuple):
+    """A "PART.KEY" to vary, and its bounds, SI."""
+
+    key: str
+    low: float
+    high: float
 
 
 Form = Literal["dial", "rule", "protractor"]
@@ -89,10 +97,9 @@ class Entry(Generic[P]):
     stand's forces; None where no stand holds it."""
     least_mass: Callable[[P], float]
     """The least mass, kg, that its own key `mass` may say: 0 where nothing of it weighs apart."""
-    varied: Callable[[Scene, P, str, On], Iterable[tuple[str, float, float]]]
-    """What a teacher varies first of how the named load stands or hangs on it, at that place:
-    "PART.KEY" and its bounds, SI."""
-    own_mass: Callable[[P], Mass | None]
+    varied: Callable[[Scene, P, str, Mount], Iterable[Varied]]
+    """What a teacher varies first of how the named load stands or hangs on it, at that place."""
+    own_mass: Callable[[P], PointMass | None]
     """What weighs of the part itself, at a place in its frame's axes; None: nothing does."""
     balance: Callable[[Forces, Frame, P], None]
     """Writes the lines of the forces on its frame, which give the one rope's tension that is still

@@ -12,13 +12,13 @@ from sandbox.lab.parts.entry import (
     Entry,
     Friction,
     Instrument,
+    Varied,
     no_least_mass,
     size,
 )
 from sandbox.lab.working import bar
-from sandbox.lab.working.lines import Mass
-from sandbox.scene import Scene
-from sandbox.scene.parts import Lever, Loss, On
+from sandbox.scene import PointMass, Scene
+from sandbox.scene.parts import Lever, Loss, Mount
 
 
 def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
@@ -26,7 +26,7 @@ def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
     text = (
         f"“{lever.name}”: a bar of {size(lever.length, length)}, {size(lever.mass, units.MASS)}, "
     )
-    text += f"its centre of mass {size(lever.own_centre.x, length)} from the left end"
+    text += f"its centre of mass {size(lever.centre_of_mass.x, length)} from the left end"
     if lever.fulcrum is not None:
         text += f"; on a {lever.support} {size(lever.fulcrum, length)} from the left end"
         if lever.pivot_height:
@@ -62,7 +62,7 @@ def _instruments(scene: Scene, lever: Lever) -> Iterator[Instrument]:
         yield Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
 
 
-def _varied(_scene: Scene, lever: Lever, load: str, on: On) -> Iterator[tuple[str, float, float]]:
+def _varied(_scene: Scene, lever: Lever, load: str, on: Mount) -> Iterator[Varied]:
     """The load's place along the lever, on its own side of the fulcrum."""
     assert on.distance is not None
     margin = 0.02 * lever.length
@@ -71,11 +71,11 @@ def _varied(_scene: Scene, lever: Lever, load: str, on: On) -> Iterator[tuple[st
         low, high = min(margin, on.distance), lever.fulcrum - margin
     elif lever.fulcrum is not None:
         low, high = lever.fulcrum + margin, max(lever.length - margin, on.distance)
-    yield f"{load}.on", low, high
+    yield Varied(f"{load}.on", low, high)
 
 
-def _own_mass(lever: Lever) -> Mass:
-    return Mass(lever.name, lever.mass, lever.own_centre)
+def _own_mass(lever: Lever) -> PointMass:
+    return PointMass(lever.name, lever.mass, lever.centre_of_mass)
 
 
 ENTRY: Entry[Lever] = Entry(

@@ -11,6 +11,7 @@ from sandbox.lab.parts.entry import (
     Danger,
     Entry,
     Friction,
+    Varied,
     massless,
     never_alone,
     never_held,
@@ -21,7 +22,7 @@ from sandbox.lab.parts.entry import (
     size,
 )
 from sandbox.scene import Scene
-from sandbox.scene.parts import Body, Loss, On, Ramp
+from sandbox.scene.parts import Body, Loss, Mount, Ramp
 
 
 def _apparatus(_scene: Scene, ramp: Ramp) -> Iterator[str]:
@@ -46,8 +47,8 @@ def _frictions(scene: Scene, ramp: Ramp, loss: Loss) -> Iterator[Friction]:
         yield Friction("friction at rest" if loss == "static" else "sliding friction")
 
 
-def _varied(_scene: Scene, ramp: Ramp, _load: str, _on: On) -> Iterator[tuple[str, float, float]]:
-    yield f"{ramp.name}.angle", math.radians(3.0), math.radians(45.0)
+def _varied(_scene: Scene, ramp: Ramp, _load: str, _on: Mount) -> Iterator[Varied]:
+    yield Varied(f"{ramp.name}.angle", math.radians(3.0), math.radians(45.0))
 
 
 ENTRY: Entry[Ramp] = Entry(

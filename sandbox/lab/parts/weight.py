@@ -17,8 +17,7 @@ from sandbox.lab.parts.entry import (
     size,
 )
 from sandbox.lab.working import hanging
-from sandbox.lab.working.lines import Mass
-from sandbox.scene import Scene, Vector
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Weight
 
 
@@ -39,8 +38,8 @@ def _cautions(_scene: Scene, _weight: Weight) -> Iterator[Caution]:
     )
 
 
-def _own_mass(weight: Weight) -> Mass:
-    return Mass(weight.name, weight.mass, Vector(0.0, 0.0))
+def _own_mass(weight: Weight) -> PointMass:
+    return PointMass(weight.name, weight.mass, Vector(0.0, 0.0))
 
 
 ENTRY: Entry[Weight] = Entry(

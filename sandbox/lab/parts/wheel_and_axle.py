@@ -20,8 +20,7 @@ from sandbox.lab.parts.entry import (
 from sandbox.lab.working import moments
 from sandbox.lab.working.expressions import Term
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
-from sandbox.lab.working.lines import Mass
-from sandbox.scene import Frame, Scene, Vector
+from sandbox.scene import Frame, PointMass, Scene, Vector
 from sandbox.scene.parts import Loss, WheelAndAxle
 
 
@@ -52,8 +51,8 @@ def _stand(_scene: Scene, _wheel_and_axle: WheelAndAxle) -> float:
     return 0.0
 
 
-def _own_mass(wheel: WheelAndAxle) -> Mass:
-    return Mass(wheel.name, wheel.mass, Vector(0.0, 0.0))
+def _own_mass(wheel: WheelAndAxle) -> PointMass:
+    return PointMass(wheel.name, wheel.mass, Vector(0.0, 0.0))
 
 
 def _balance(forces: Forces, frame: Frame, wheel: WheelAndAxle) -> None:

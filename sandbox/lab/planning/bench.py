@@ -115,7 +115,7 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
     machine = state.machine
     total = Vector(0.0, 0.0)
     for number, line in enumerate(machine.lines):
-        for i, site in enumerate(line.sites):
+        for i, site in enumerate(line.waypoints):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
                 total = total + pull_at(spans, state.tensions[number], i)

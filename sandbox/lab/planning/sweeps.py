@@ -10,7 +10,7 @@ from sandbox import units
 from sandbox.lab.parts import entry_of
 from sandbox.lab.planning.tackle import MOST_PARTS_OF_ROPE, PARTS, plain_tackle, rereeved
 from sandbox.scene import Plain, Scene, SceneError, dimension_of, revised, value_of
-from sandbox.scene.parts import Body, On, Weight
+from sandbox.scene.parts import Body, Mount, Weight
 
 
 class Sweep(NamedTuple):
@@ -43,7 +43,7 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
         assert mass is not None
         least = entry_of(part).least_mass(part)
         found.append(Sweep(f"{load}.mass", max(0.2 * mass, least), 3.0 * mass))
-        on: On | None = getattr(part, "on", None)
+        on: Mount | None = getattr(part, "on", None)
         if on is not None:
             carrier = scene.parts[on.part]
             found += itertools.starmap(Sweep, entry_of(carrier).varied(scene, carrier, load, on))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sandbox.scene import Plain, Scene, SceneError, assemble
-from sandbox.scene.parts import Block, Part, Pass, Rope
+from sandbox.scene.parts import Block, Part, ReeveEntry, Rope
 
 PARTS = "parts"
 """The variable that rereeves a plain tackle."""
@@ -48,14 +48,14 @@ def plain_tackle(scene: Scene) -> Tackle | None:
     return tackle if _reeved(tackle, parts) == reeve else None
 
 
-def _reeved(tackle: Tackle, parts: int) -> tuple[Pass, ...]:
+def _reeved(tackle: Tackle, parts: int) -> tuple[ReeveEntry, ...]:
     """What the rope passes for so many parts at the moving block, its fall as the scene's."""
     fixed, moving = tackle.fixed.name, tackle.moving.name
     from_moving = parts % 2 == 1
     order = [fixed, moving] if from_moving else [moving, fixed]
     sheaves = parts - 1 if tackle.to_advantage else parts
-    passes = [Pass(order[i % 2], sheave=i // 2 + 1) for i in range(sheaves)]
-    standing = Pass(moving if from_moving else fixed, becket=True)
+    passes = [ReeveEntry(order[i % 2], sheave=i // 2 + 1) for i in range(sheaves)]
+    standing = ReeveEntry(moving if from_moving else fixed, becket=True)
     return (standing, *passes, tackle.rope.reeve[-1])
 
 

@@ -35,9 +35,9 @@ def rises(stroke: Stroke, lever: Lever) -> Iterator[RiseRule]:
     scene = stroke.forces.scene
     if stroke.frame.part is not lever or lever.fulcrum is None:
         return
-    arm = abs(scene.load_local.x - lever.fulcrum)
+    arm = abs(scene.load_point.x - lever.fulcrum)
     tilts = [poses[stroke.frame.name].angle for poses in (stroke.begin, stroke.end)]
-    if scene.load_local.x < lever.fulcrum:
+    if scene.load_point.x < lever.fulcrum:
         tilts = [-tilt for tilt in tilts]
     terms = {
         "a": Term(f"a_{scene.load}", arm, "m"),
@@ -149,10 +149,10 @@ def let_go(alone: Alone, lever: Lever) -> None:
         terms,
         f"{lever.name}.stop_force",
     )
-    way = "-" if peg.push > 0 else "+"
+    way = "-" if peg.sign > 0 else "+"
     out.put(
         "The fulcrum carries the weight "
-        + ("less what the peg bears of it" if peg.push > 0 else "and what the peg presses down")
+        + ("less what the peg bears of it" if peg.sign > 0 else "and what the peg presses down")
         + ", and holds the peg's push sideways.",
         "R",
         "N",
@@ -186,9 +186,9 @@ def held(alone: Alone, lever: Lever) -> None:
     terms = {"s": Term("s", supports[1][0] - zero, "m")}
     moments, down = [], []
     for i, mass in enumerate(masses):
-        terms[f"W{i}"] = weigh(out, [mass], f"W_{mass.name}", gravity(scene))
-        arm = pose.point(mass.at).x - zero
-        terms[f"a{i}"] = Term(f"a_{mass.name}", abs(arm), "m")
+        terms[f"W{i}"] = weigh(out, [mass], f"W_{mass.part}", gravity(scene))
+        arm = pose.point(mass.local).x - zero
+        terms[f"a{i}"] = Term(f"a_{mass.part}", abs(arm), "m")
         moments.append(("" if arm >= 0.0 else "- ") + f"W{i} * a{i}")
         down.append(f"W{i}")
     terms["S"] = out.put(

@@ -24,14 +24,13 @@ from sandbox.lab.working.expressions import (
 )
 from sandbox.lab.working.lines import (
     STRAIGHT,
-    Mass,
     UnworkedError,
     Working,
     gravity,
     loss_of,
     weigh,
 )
-from sandbox.scene import Frame, Pose, Scene, Vector
+from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
 from sandbox.scene.parts import Block
 from sandbox.theory.equations import Array, Geometry, Machine
 
@@ -57,16 +56,16 @@ class Moment:
         found = []
         for number, line in enumerate(self.machine.lines):
             spans = self.geometry.spans[number]
-            for i, site in enumerate(line.sites):
+            for i, site in enumerate(line.waypoints):
                 if (site.frame or site.part) != name:
                     continue
                 at = self.scene.centre_of(site, self.geometry.poses)
                 if i > 0:
                     way = spans[i - 1].along
-                    leaves = spans[i - 1].end if site.drum else at
+                    leaves = spans[i - 1].end if site.is_drum else at
                     found.append(Pull(number, i - 1, Vector(-way.x, -way.y), leaves))
                 if i < line.spans:
-                    leaves = spans[i].start if site.drum else at
+                    leaves = spans[i].start if site.is_drum else at
                     found.append(Pull(number, i, spans[i].along, leaves))
         return found
 
@@ -114,7 +113,7 @@ class Forces:
         scene: Scene,
         out: Working,
         now: Moment,
-        masses: Mapping[str, Sequence[Mass]],
+        masses: Mapping[str, Sequence[PointMass]],
         pins: dict[int, float],
     ) -> None:
         """For the masses of each frame, by its name; `pins` are the loads so far, N, on the pins of
@@ -166,7 +165,7 @@ class Forces:
             if rub.mass not in self.sheaves:
                 self.sheaves[rub.mass] = weigh(
                     self.out,
-                    [Mass("sheave", rub.mass, Vector(0.0, 0.0))],
+                    [PointMass("sheave", rub.mass, Vector(0.0, 0.0))],
                     "w" if not self.sheaves else f"w_{block.name}",
                     self.g,
                     f"A sheave of {block.name} weighs on its pin as well.",
@@ -240,7 +239,7 @@ class Forces:
         pulls = [(Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
         terms = {name: self.tension(rub.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(rub.mass) or weigh(
-            self.out, [Mass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
+            self.out, [PointMass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
         )
         across, down = self.resultant(pulls, ["w"], terms)
         load = root_of_squares(across, down) if across else summed(down)

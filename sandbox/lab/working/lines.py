@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from sandbox.facts import Fact
 from sandbox.lab.working.expressions import Term, evaluated, lettered, listed, written
-from sandbox.scene import Frame, Scene, Vector
+from sandbox.scene import Frame, PointMass, Scene
 from sandbox.scene.parts import Block, Gauge
 
 NOUGHT = 1e-12
@@ -96,24 +96,16 @@ class Working:
 # What weighs, and what rubs.
 
 
-class Mass(NamedTuple):
-    """Something that weighs: its name, kg, and place in the axes of what carries it, m."""
-
-    name: str
-    mass: float
-    at: Vector
-
-
 def gravity(scene: Scene) -> Term:
     """The free fall acceleration of a scene."""
     return Term("g", scene.about.gravity, "m/s²")
 
 
-def weigh(out: Working, masses: Sequence[Mass], symbol: str, g: Term, about: str = "") -> Term:
+def weigh(out: Working, masses: Sequence[PointMass], symbol: str, g: Term, about: str = "") -> Term:
     """The line for the weight of these together."""
-    terms = {f"m{i}": Term(f"m_{mass.name}", mass.mass, "kg") for i, mass in enumerate(masses)}
+    terms = {f"m{i}": Term(f"m_{mass.part}", mass.mass, "kg") for i, mass in enumerate(masses)}
     total = " + ".join(terms)
-    names = [mass.name for mass in masses]
+    names = [mass.part for mass in masses]
     return out.put(
         about or f"Weight of {listed(names)}.",
         symbol,
@@ -144,7 +136,7 @@ class Alone(NamedTuple):
     scene: Scene
     out: Working
     frame: Frame
-    masses: Sequence[Mass]
+    masses: Sequence[PointMass]
 
 
 def put_reading(out: Working, gauge: Gauge, tension: Term) -> None:

@@ -36,11 +36,11 @@ def balance(
     moments: list[str] = []
     down: list[str] = []
     for i, mass in enumerate(forces.masses[frame.name]):
-        terms[f"W{i}"] = weigh(forces.out, [mass], f"W_{mass.name}", forces.g)
+        terms[f"W{i}"] = weigh(forces.out, [mass], f"W_{mass.part}", forces.g)
         down.append(f"W{i}")
-        arm = pose.point(mass.at).x - pivot.x
+        arm = pose.point(mass.local).x - pivot.x
         if abs(arm) > STRAIGHT:
-            terms[f"a{i}"] = Term(f"a_{mass.name}", abs(arm), "m")
+            terms[f"a{i}"] = Term(f"a_{mass.part}", abs(arm), "m")
             # Its weight turns clockwise on the right of the fulcrum.
             against = arm * toward > 0.0
             moments.append(("" if against else "- ") + f"W{i} * a{i}")

@@ -9,7 +9,7 @@ from sandbox.lab import reasons
 from sandbox.lab.working.expressions import Term, over, summed
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, weigh
-from sandbox.scene import Frame, outward, upslope
+from sandbox.scene import Frame
 from sandbox.scene.parts import Body, Ramp
 from sandbox.theory.equations import Machine
 
@@ -39,7 +39,7 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
     rough = friction.value > 0.0 and sign != 0.0
     way = "+" if sign > 0 else "-"
-    along, out = upslope(ramp), outward(ramp)
+    along, out = ramp.upslope, ramp.normal
     line, start = unknown[0].line, min(p.span for p in unknown)
     leans = [math.atan2(p.direction.dot(out), p.direction.dot(along)) for p in unknown]
     factors, added = [], []
