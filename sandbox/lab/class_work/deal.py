@@ -343,8 +343,7 @@ def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
     for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
         if not path.is_file():
             continue
-        with path.open("rb") as file:
-            found = file.read(LARGEST_FILE + 1).decode(errors="replace")
+        found = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
         if path.name == KEY_FILE:
             other = "scene_sha256" in found and not set(found.split("\n")) <= set(key.split("\n"))
         else:

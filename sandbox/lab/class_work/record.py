@@ -58,6 +58,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from sandbox import files
+
 FORMAT, VERSION = "sandbox-record", 1
 PREDICTIONS = ("prediction", "second prediction")
 KINDS = (*PREDICTIONS, "trial", "reading", "note", "closing")
@@ -202,8 +204,7 @@ def _bytes_of(path: Path) -> bytes:
     try:
         if path.exists() and not path.is_file():
             raise RecordError(f"{path}: not a file")
-        with path.open("rb") as file:
-            return file.read(LARGEST_RECORD + 1)
+        return files.read_bounded(path, LARGEST_RECORD)
     except OSError as error:
         raise RecordError(f"{path}: {error.strerror or error}") from None
     except ValueError as error:  # a NUL in the name
@@ -438,26 +439,39 @@ def opened(
     try:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             raise RecordError(f"{path}: not a file")
-        with _locked(handle, path):
-            raw = _recovered(path, handle)
-            if not raw:
-                raw = header + b"\n"
-                try:
-                    _append(handle, raw)
-                    _sync_folder(path)
-                except OSError as error:
-                    raise RecordError(f"{path}: {error.strerror or error}") from None
+        _hold(handle, path)
+        raw = _recovered(path, handle)
+        if not raw:
+            raw = header + b"\n"
             try:
-                record = parse(raw)
-            except RecordError as error:
-                raise RecordError(f"{path}: {error}") from None
-            if record.student != student:
-                raise RecordError(f"{path}: the record of {record.student}, not of {student}")
-            if record.scene_hash != digest(scene_text):
-                raise RecordError(f"{path}: begun on another scene, or before this one was changed")
-            yield Writer(path, handle, record, raw)
+                _append(handle, raw)
+                _sync_folder(path)
+            except OSError as error:
+                raise RecordError(f"{path}: {error.strerror or error}") from None
+        try:
+            record = parse(raw)
+        except RecordError as error:
+            raise RecordError(f"{path}: {error}") from None
+        if record.student != student:
+            raise RecordError(f"{path}: the record of {record.student}, not of {student}")
+        if record.scene_hash != digest(scene_text):
+            raise RecordError(f"{path}: begun on another scene, or before this one was changed")
+        yield Writer(path, handle, record, raw)
     finally:
         os.close(handle)
+
+
+def _hold(handle: int, path: Path) -> None:
+    """Hold the record against other programs until it is closed. Raises RecordError."""
+    try:
+        files.lock(handle, wait=False)
+    except BlockingIOError:
+        raise RecordError(f"{path}: open in another program; close it there first") from None
+    except OSError as error:
+        raise RecordError(
+            f"{path}: it cannot be held against other programs ({error}); "
+            "allowed: a file on a disk of this computer"
+        ) from None
 
 
 class Writer:
@@ -584,40 +598,3 @@ def _recovered(path: Path, handle: int) -> bytes:
     except OSError as error:
         raise RecordError(f"{aside}: {error.strerror or error}") from None
     return raw[:end]
-
-
-# One program at a time.
-
-
-@contextmanager
-def _locked(handle: int, path: Path) -> Iterator[None]:
-    """Hold the record against other programs. The system lets go of it when a program dies."""
-    busy = RecordError(f"{path}: open in another program; close it there first")
-    if sys.platform != "win32":
-        import fcntl
-
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise busy from None
-        except OSError as error:
-            raise RecordError(
-                f"{path}: it cannot be held against other programs ({error.strerror}); "
-                "allowed: a file on a disk of this computer"
-            ) from None
-        yield
-        return
-    import msvcrt
-
-    # A byte far beyond the end: Windows would not let others read one that is locked.
-    far = 1 << 30
-    os.lseek(handle, far, os.SEEK_SET)
-    try:
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-    except OSError:
-        raise busy from None
-    try:
-        yield
-    finally:
-        os.lseek(handle, far, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
