@@ -23,6 +23,8 @@ from typing import NamedTuple
 
 from sandbox import files, theory, units
 from sandbox.engine.run import length_of
+from sandbox.facts import Fact
+from sandbox.lab import facts
 from sandbox.lab.class_work import predict, virtual_bench
 from sandbox.lab.class_work.deal import MOST_STUDENTS, Bench, open_text
 from sandbox.lab.class_work.record import LARGEST_RECORD, Entry, Record, RecordError, parse
@@ -31,7 +33,6 @@ from sandbox.lab.tables import naming, read_table, table_text
 from sandbox.lab.wording import signed
 from sandbox.processes import Pool
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities
-from sandbox.scene.parts import Gauge
 
 MOST_FILES = 2_000
 LONGEST_RERUN, MOST_PARTS, PATIENCE = 120.0, 40, 20.0
@@ -52,10 +53,10 @@ SAME_READINGS, SAME_WORDS = 8, 40
 
 
 class Flag(NamedTuple):
-    """Something for the teacher to look at."""
+    """Something for the teacher to look at: under which name, and the evidence."""
 
-    what: str
-    evidence: str
+    what: Fact
+    evidence: Fact
 
 
 class Skipped(NamedTuple):
@@ -77,6 +78,8 @@ class Check(NamedTuple):
     division: float
     last: float
     """What one of the last digit written is worth; infinite where that is not known."""
+    scale: float = 0.0
+    """The end of a dial's scale, which begins at 0; else 0."""
 
     @property
     def fine(self) -> bool:
@@ -96,7 +99,7 @@ class Work:
     trials: int
     ended: str
     """When the last entry was made, UTC, by the clock it was made on."""
-    verdicts: tuple[tuple[str, predict.Verdict], ...] = ()
+    verdicts: tuple[tuple[str, predict.Assessment], ...] = ()
     """With the kind of each prediction."""
     checks: tuple[Check, ...] = ()
     shown: Mapping[tuple[int, str], float] = field(default_factory=dict)
@@ -113,7 +116,7 @@ class Work:
         return replace(self, flags=(*self.flags, *flags))
 
     @property
-    def first(self) -> list[predict.Verdict]:
+    def first(self) -> list[predict.Assessment]:
         """The verdicts on first predictions."""
         return [verdict for kind, verdict in self.verdicts if kind == "prediction"]
 
@@ -233,7 +236,7 @@ def _examine_all(jobs: list[Job], progress: Callable[[float], None]) -> list[Wor
             try:
                 works += future.result()
             except BrokenExecutor:
-                reason = Flag("not rerun", "The program that reran the benches was ended.")
+                reason = Flag(facts.NOT_RERUN(), facts.RERUN_ENDED())
                 works += [_plain(file, record, [reason]) for file, record in jobs[number]]
             progress(done / len(jobs))
     return works
@@ -258,12 +261,12 @@ def examine(job: Job) -> list[Work]:
                 set_ups[setting] = SetUp(there, measured, virtual_bench.sticking(there.scene))
             return [_judged(file, each, set_ups) for file, each in job]
     except (SceneError, Unanswerable) as error:
-        reason = f"The scene in the record: {error}"
+        reason = facts.SCENE_REFUSED(reason=str(error))
     except _TooLongError:
-        reason = "The scene in the record is too large or too long to be rerun."
+        reason = facts.SCENE_TOO_LARGE()
     except Exception as error:  # a hostile scene may find what no test has
-        reason = f"The scene in the record could not be rerun ({type(error).__name__})."
-    return [_plain(file, each, [Flag("not rerun", reason)]) for file, each in job]
+        reason = facts.SCENE_FAILED(error=type(error).__name__)
+    return [_plain(file, each, [Flag(facts.NOT_RERUN(), reason)]) for file, each in job]
 
 
 def _check_size(scene: Scene) -> None:
@@ -380,7 +383,7 @@ def _judged(
         shown=shown,
         means=means,
         truth={name: truth[name] for name in means if name in truth},
-        flags=(*plain.flags, *_of_the_readings(checks, bench.scene)),
+        flags=(*plain.flags, *_of_the_readings(checks)),
     )
 
 
@@ -396,7 +399,9 @@ def _check(entry: Entry, look: Look | None) -> Check:
     last = math.inf
     if value is not None and written is not None and written.number:
         last = 2.0 * written.rounding * abs(value / written.number)
-    return Check(trial, quantity, text, value, shown, off, division, last)
+    i = look.instrument
+    scale = units.read(f"{i.high!r} {i.unit}", i.dimension) if i.form == "dial" else 0.0
+    return Check(trial, quantity, text, value, shown, off, division, last, scale)
 
 
 # What there is to look at.
@@ -405,17 +410,15 @@ def _check(entry: Entry, look: Look | None) -> Check:
 def _of_the_record(record: Record) -> list[Flag]:
     flags = []
     if not record.closed:
-        what = "Lines may be missing from its end, or the student has not finished."
-        flags.append(Flag("not closed", what))
+        flags.append(Flag(facts.NOT_CLOSED(), facts.LINES_MAY_MISS()))
     if record.torn:
-        what = f"{len(record.torn)} bytes after the last whole line; they were never confirmed."
-        flags.append(Flag("a torn last line", what))
+        flags.append(Flag(facts.TORN(), facts.BYTES_AFTER(count=len(record.torn))))
     times = [record.begun, *(entry.time for entry in record.entries)]
     back = [i for i in range(1, len(times)) if times[i] < times[i - 1]]
     if back:
         i = back[0]
-        what = f"Line {i + 1} is of {times[i]}, after {times[i - 1]}."
-        flags.append(Flag("the clock went back", what))
+        evidence = facts.LINE_OUT_OF_TIME(line=i + 1, time=times[i], before=times[i - 1])
+        flags.append(Flag(facts.CLOCK_BACK(), evidence))
     return flags
 
 
@@ -423,36 +426,37 @@ def _of_the_deal(record: Record, bench: Bench) -> list[Flag]:
     flags = []
     token = bench.token if bench.dealt else None
     if record.token != token:
-        flags.append(Flag("not as dealt", "The token in the header is not that of the scene."))
+        flags.append(Flag(facts.NOT_AS_DEALT(), facts.OTHER_TOKEN()))
     if bench.student not in (None, record.student):
-        what = f"The scene was dealt to {bench.student}, the record is of {record.student}."
-        flags.append(Flag("not as dealt", what))
+        evidence = facts.DEALT_TO_ANOTHER(dealt=bench.student or "", student=record.student)
+        flags.append(Flag(facts.NOT_AS_DEALT(), evidence))
     return flags
 
 
-def _of_the_readings(checks: Sequence[Check], scene: Scene) -> list[Flag]:
+def _of_the_readings(checks: Sequence[Check]) -> list[Flag]:
     flags = []
     for check in checks:
-        where = f"Trial {check.trial}, {check.quantity}: {check.text}"
+        reading = facts.READING(trial=check.trial, quantity=check.quantity, text=check.text)
         if check.value is None:
-            flags.append(Flag("no reading", f"{where} is no value of it."))
+            flags.append(Flag(facts.NO_READING(), facts.IS_NO_VALUE(reading=reading)))
             continue
         if check.shown is None or check.off is None:
-            flags.append(Flag("no such instrument", f"{where}; this bench does not measure it."))
+            flags.append(Flag(facts.NO_INSTRUMENT(), facts.NOT_MEASURED_HERE(reading=reading)))
             continue
         kind = quantities.kind_of(check.quantity)
-        gauge = scene.parts.get(check.quantity.partition(".")[0])
         division = units.show(check.division, kind.dimension, kind.unit, 2)
-        beyond = isinstance(gauge, Gauge) and check.value > gauge.range + 0.5 * check.division
-        if isinstance(gauge, Gauge) and (beyond or check.value < 0.0):
-            whole = units.show(gauge.range, units.FORCE, "N", 3)
-            flags.append(Flag("beyond the scale", f"{where}; the scale ends at 0 and {whole}."))
+        if check.scale and not 0.0 <= check.value <= check.scale + 0.5 * check.division:
+            end = units.show(check.scale, units.FORCE, "N", 3)
+            flags.append(Flag(facts.BEYOND_SCALE(), facts.SCALE_ENDS(reading=reading, end=end)))
         if abs(check.off) > NEAR:
             shown = predict.beside(check.text, check.quantity, check.shown, 4)
-            what = f"{where}; the pointer stood at {shown}, {abs(check.off):.3g} divisions away."
-            flags.append(Flag("does not fit the pointer", what))
+            evidence = facts.POINTER_STOOD(
+                reading=reading, shown=shown, divisions=f"{abs(check.off):.3g}"
+            )
+            flags.append(Flag(facts.OFF_POINTER(), evidence))
         if check.last < FINEST * check.division:
-            flags.append(Flag("finer than can be read", f"{where}; one division is {division}."))
+            evidence = facts.ONE_DIVISION(reading=reading, division=division)
+            flags.append(Flag(facts.TOO_FINE(), evidence))
     return flags
 
 
@@ -461,18 +465,24 @@ def _against_key(work: Work, dealt: Mapping[str, Mapping[str, str]] | None) -> l
         return []
     row = dealt.get(work.student)
     if row is None:
-        return [Flag("not in the key", f"The key has no {work.student}.")]
+        return [Flag(facts.NOT_IN_KEY(), facts.KEY_HAS_NOT(student=work.student))]
     if row["scene_sha256"] != work.scene_hash:
         others = [name for name, r in dealt.items() if r["scene_sha256"] == work.scene_hash]
-        whose = f"it is the one dealt to {others[0]}" if others else "it is none that was dealt"
-        what = f"The scene in the record is not the one dealt to {work.student}: {whose}."
-        return [Flag("not as dealt", what)]
+        evidence = (
+            facts.SCENE_OF_ANOTHER(student=work.student, other=others[0])
+            if others
+            else facts.OTHER_SCENE(student=work.student)
+        )
+        return [Flag(facts.NOT_AS_DEALT(), evidence)]
     return []
 
 
 def _repeated(work: Work, works: Sequence[Work]) -> list[Flag]:
-    files_ = [other.file for other in works if other.student == work.student]
-    return [Flag("several records", f"Of {work.student}: {', '.join(files_)}.")] * (len(files_) > 1)
+    records = [other.file for other in works if other.student == work.student]
+    if len(records) < 2:
+        return []
+    evidence = facts.RECORDS_OF(student=work.student, records=", ".join(records))
+    return [Flag(facts.SEVERAL_RECORDS(), evidence)]
 
 
 def _alike(work: Work, works: Sequence[Work]) -> list[Flag]:
@@ -490,24 +500,27 @@ def _alike(work: Work, works: Sequence[Work]) -> list[Flag]:
             if (c.trial, c.quantity) in other.shown
         ]
         if len(theirs) >= 2 and len(theirs) == len(astray) and max(theirs) <= NEARER:
-            what = (
-                f"The {len(astray)} readings that do not fit this bench fit that of "
-                f"{other.student} within {max(theirs):.1g} of a division."
+            evidence = facts.READINGS_FIT(
+                count=len(astray), other=other.student, within=f"{max(theirs):.1g}"
             )
-            flags.append(Flag("fits another bench", what))
+            flags.append(Flag(facts.FITS_ANOTHER(), evidence))
         same = {(c.trial, c.quantity): c.value for c in other.checks if c.fine}
         shared = own.keys() & same.keys()
         if astray and len(shared) >= SAME_READINGS and all(own[k] == same[k] for k in shared):
-            what = f"{len(shared)} readings are those of {other.student} to the last digit."
-            flags.append(Flag("the same readings", what))
+            evidence = facts.READINGS_OF(count=len(shared), other=other.student)
+            flags.append(Flag(facts.SAME_READINGS(), evidence))
         for name, reason in work.reasons.items():
             folded = _folded(reason)
             if len(folded) >= SAME_WORDS and folded == _folded(other.reasons.get(name, "")):
                 words.setdefault(name, []).append(other.student)
     for name, others in words.items():
-        named = ", ".join(others[:3]) + (f" and {len(others) - 3} more" if others[3:] else "")
-        what = f"The reason given for {name} is word for word that of {named}."
-        flags.append(Flag("the same words", what))
+        named = ", ".join(others[:3])
+        evidence = (
+            facts.REASON_OF_MORE(quantity=name, others=named, count=len(others) - 3)
+            if others[3:]
+            else facts.REASON_OF(quantity=name, others=named)
+        )
+        flags.append(Flag(facts.SAME_WORDS(), evidence))
     return flags
 
 
@@ -518,7 +531,7 @@ def _folded(words: str) -> str:
 # The class as a whole.
 
 
-class Spread(NamedTuple):
+class Distribution(NamedTuple):
     """One quantity over the class: shares by which students' numbers differ from the right ones."""
 
     quantity: str
@@ -542,16 +555,16 @@ class Spread(NamedTuple):
         return sum(abs(share) > widest for share in self.shares)
 
 
-def predicted_spread(works: Sequence[Work]) -> list[Spread]:
+def predicted_shares(works: Sequence[Work]) -> list[Distribution]:
     """How far first predictions are off, quantity by quantity."""
-    return _spread(
+    return _distributions(
         (v.quantity, v.difference) for w in works for v in w.first if v.difference is not None
     )
 
 
-def measured_spread(works: Sequence[Work]) -> list[Spread]:
+def measured_shares(works: Sequence[Work]) -> list[Distribution]:
     """How far the means of readings, and what follows from them, are off."""
-    return _spread(
+    return _distributions(
         (name, share)
         for w in works
         for name in w.means
@@ -559,19 +572,19 @@ def measured_spread(works: Sequence[Work]) -> list[Spread]:
     )
 
 
-def _spread(pairs: Iterable[tuple[str, float]]) -> list[Spread]:
+def _distributions(pairs: Iterable[tuple[str, float]]) -> list[Distribution]:
     found: dict[str, list[float]] = {}
     for quantity, share in pairs:
         found.setdefault(quantity, []).append(share)
-    return [Spread(name, tuple(shares)) for name, shares in found.items()]
+    return [Distribution(name, tuple(shares)) for name, shares in found.items()]
 
 
-def slip_counts(works: Sequence[Work]) -> list[tuple[str, int]]:
-    """How many students' first predictions each slip explains, commonest first."""
+def misconception_counts(works: Sequence[Work]) -> list[tuple[Fact, int]]:
+    """How many students' first predictions each misconception explains, commonest first."""
     counts = Counter(
-        name for work in works for name in {n for verdict in work.first for n in verdict.slips}
+        each for work in works for each in {n for found in work.first for n in found.misconceptions}
     )
-    return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    return sorted(counts.items(), key=lambda item: (-item[1], str(item[0])))
 
 
 # Writing.
@@ -593,8 +606,8 @@ def gradebook(found: Review) -> list[list[object]]:
     measured = list(dict.fromkeys(name for w in found.works for name in w.means))
     heading: list[object] = [
         "student", "file", "scene", "closed", "last entry (UTC)", "predictions",
-        "predictions that agree", "wrong units", "slips", "trials", "readings", "readings that fit",
-        "to look at",
+        "predictions that agree", "wrong units", "misconceptions", "trials", "readings",
+        "readings that fit", "to look at",
     ]  # fmt: skip
     for name in predicted:
         heading += [f"{name} predicted", f"{name} verdict"]
@@ -609,7 +622,7 @@ def gradebook(found: Review) -> list[list[object]]:
         row: list[object] = [
             work.student, work.file, work.scene, "yes" if work.closed else "no",
             minute(work.ended), len(work.reasons), statuses["agrees"], statuses["wrong unit"],
-            "; ".join(dict.fromkeys(n for v in work.first for n in v.slips)),
+            "; ".join(dict.fromkeys(str(n) for v in work.first for n in v.misconceptions)),
             work.trials, len(work.checks),
             sum(c.off is not None and abs(c.off) <= NEAR for c in work.checks),
             "; ".join(f"{flag.what}: {flag.evidence}" for flag in work.flags),
@@ -659,11 +672,16 @@ def page(found: Review) -> str:
     )  # fmt: skip
     return environment.get_template("review.html").render(
         found=found,
-        slips=slip_counts(found.works),
+        misconceptions=misconception_counts(found.works),
         flag_counts=Counter(f.what for w in found.works for f in w.flags).most_common(),
         plots=[
-            ("First predictions against the bench", predicted_spread(found.works), WIDEST, 1),
-            ("Readings against the bench", measured_spread(found.works), WIDEST / 5, 2),
+            (
+                "First predictions against the bench",
+                predicted_shares(found.works),
+                WIDEST,
+                1,
+            ),
+            ("Readings against the bench", measured_shares(found.works), WIDEST / 5, 2),
         ],
         minute=minute,
         signed=signed,

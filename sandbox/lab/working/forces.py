@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working.expressions import (
     Term,
     lettered,
@@ -223,7 +223,7 @@ class Forces:
             if side := self.now.plumb_side(k):
                 pulls = [self.tension(rub.line, rub.site - i).value for i in (1, 0)]
                 if sum(pulls) + side * self.sheaves[rub.mass].value < 0.0:
-                    raise UnworkedError(reasons.HEAVIER_SHEAVE(sheave=rub.label))
+                    raise UnworkedError(facts.HEAVIER_SHEAVE(sheave=rub.label))
                 continue
             if k == min(self.pins):
                 self.out.head("Loads on the pins of sheaves")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working.expressions import Term, over, reckoned, root_of_squares, summed
 from sandbox.lab.working.forces import PLUMB, Forces
 from sandbox.lab.working.lines import ROUNDS, STRAIGHT, UnworkedError, weigh
@@ -27,7 +27,7 @@ def balance(
     name, pose = frame.name, forces.now.geometry.poses[frame.name]
     unknown, known = forces.split_pulls(frame)
     if len(unknown) != 1:
-        raise UnworkedError(reasons.PULLED_TWICE(part=name))
+        raise UnworkedError(facts.PULLED_TWICE(part=name))
     effort = unknown[0]
     turning = (effort.at - pivot).cross(effort.direction)
     toward = math.copysign(1.0, turning)
