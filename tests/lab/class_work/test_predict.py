@@ -37,9 +37,9 @@ def right(machine: Scene, quantity: str) -> float:
     return value
 
 
-# What a misconception gives, worked out here by hand: a fourfold tackle with a weight on a moving block; a
-# sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and the hand
-# at 95 cm.
+# What a misconception gives, worked out here by hand: a fourfold tackle with a weight on a moving
+# block; a sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and
+# the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
@@ -142,8 +142,8 @@ def test_a_number_of_no_misconception_is_given_no_name(number: float) -> None:
 
 
 def test_right_and_misconception_alike_is_none() -> None:
-    """Where a misconception gives nearly the right number, as friction left out of a machine that hardly has
-    any, the number agrees and none is named."""
+    """Where a misconception gives nearly the right number, as friction left out of a machine that
+    hardly has any, the number agrees and none is named."""
     machine = scene(TACKLE, upper__bearing_friction="0.01", lower__bearing_friction="0.01")
     verdict = judge(machine, "hand.force", f"{HANGS / 4:.3f} N", right(machine, "hand.force"))
     assert verdict.status == "agrees"
@@ -202,7 +202,7 @@ def commit(record: Path, *more: str | Path, scene: str | Path = TACKLE) -> list[
 
 
 def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path) -> None:
-    """All predictions committed, the run is laid beside them and the slip is named."""
+    """All predictions committed, the run is laid beside them and the misconception is named."""
     record = tmp_path / "a.jsonl"
     done = inside(*commit(record, "--student", "Student A"))
     assert done.returncode == 0, done.stderr

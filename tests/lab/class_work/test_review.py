@@ -1,4 +1,5 @@
-"""A class reviewed: readings rerun, misconceptions counted, odd things shown, hostile files survived."""
+"""A class reviewed: readings rerun, misconceptions counted, what is odd shown, hostile files
+survived."""
 
 from __future__ import annotations
 
@@ -102,7 +103,7 @@ def test_borrowed_readings_are_shown_with_their_evidence(boat_shed: Review) -> N
 
 def test_the_class_spread_is_that_of_the_students(boat_shed: Review) -> None:
     """Every careful student's mean pull is within the tremor of their own bench's."""
-    spread = {s.quantity: s for s in lab.measured_distributions(boat_shed.works)}["balance.reading"]
+    spread = {s.quantity: s for s in lab.measured_shares(boat_shed.works)}["balance.reading"]
     assert len(spread.shares) == 8
     careful = [of(boat_shed, c).difference("balance.reading") for c in "ABCDEH"]
     assert all(share is not None and abs(share) < 0.03 for share in careful)
@@ -187,8 +188,8 @@ def test_the_page_is_whole(boat_shed: Review) -> None:
         assert w.student in text
         assert all(str(flag.evidence) in text for flag in w.flags)
     assert text.count("<svg") == 2
-    dots = sum(len(s.shares) for s in lab.predicted_distributions(boat_shed.works))
-    dots += sum(len(s.shares) for s in lab.measured_distributions(boat_shed.works))
+    dots = sum(len(s.shares) for s in lab.predicted_shares(boat_shed.works))
+    dots += sum(len(s.shares) for s in lab.measured_shares(boat_shed.works))
     assert text.count("<circle") == dots > 50
 
 
