@@ -122,7 +122,7 @@ def sealed(raw: bytes) -> None:
     document = read_bytes(text)
     if isinstance(document.get("scene"), dict):
         veiled = hashlib.sha256(held).digest()[:4] + held
-        seal = deal.base64.b64encode(deal._veil(veiled, "token")).decode()
+        seal = deal.base64.b64encode(deal._obfuscated(veiled, "token")).decode()
         text = text.replace(b"[scene]", b'[scene]\ndealt = "1 token ' + seal.encode() + b'"', 1)
     bench = deal.open_text(text.decode("utf-8-sig"), "fuzzed")
     for word in [bench.student or "", *bench.bounds, *bench.bounds.values()]:
@@ -309,7 +309,7 @@ def values(raw: bytes) -> None:
             spoken(error)
     for hidden in (True, False):
         try:
-            deal.spread(text, machine, hidden=hidden).draw(1, "Student A")
+            deal.variation(text, machine, hidden=hidden).draw(1, "Student A")
         except SceneError as error:
             spoken(error)
 

@@ -41,7 +41,7 @@ SETUPS_SEARCHED = 8
 
 
 @dataclass(frozen=True)
-class Row:
+class ComparedRow:
     """One quantity of one set-up, SI. `ratio` is |difference| / (k u_c): the two agree within their
     uncertainty where it is at most 1 (the normalized error of ISO 13528, from memory)."""
 
@@ -68,8 +68,8 @@ class Row:
 
     @property
     def percent_difference(self) -> float | None:
-        """Of the predicted value, above nought where what was measured is the greater in size; None
-        where nought is predicted."""
+        """Of the predicted value, above zero where what was measured is the greater in size; None
+        where zero is predicted."""
         return 100.0 * self.difference / self.predicted if self.predicted else None
 
     @property
@@ -105,7 +105,7 @@ class Comparison:
     scene: str
     title: str
     data: str
-    rows: tuple[Row, ...]
+    rows: tuple[ComparedRow, ...]
     explanations: tuple[effects.Explanation, ...]
     notes: tuple[str, ...]
 
@@ -144,7 +144,7 @@ class _Comparing:
 
     def comparison(self) -> Comparison:
         """Every row, then the explanations."""
-        rows: list[Row] = []
+        rows: list[ComparedRow] = []
         count = len(self.data.setups)
         for done, setup in enumerate(self.data.setups, 1):
             rows += self._rows(setup)
@@ -168,7 +168,7 @@ class _Comparing:
             self.scene.name, about.title, self.data.name, tuple(rows), explanations, self._notes()
         )
 
-    def _rows(self, setup: Setup) -> list[Row]:
+    def _rows(self, setup: Setup) -> list[ComparedRow]:
         inputs = inputs_of(self.scene, self.data, setup)
         label = self._label(setup)
         apart: tuple[Reading, ...] = ()
@@ -205,12 +205,12 @@ class _Comparing:
 
     def _row(
         self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
-    ) -> Row:
+    ) -> ComparedRow:
         found, lines, source = self._measured(quantity, readings)
         apart = self._apart(label, quantity, readings, lines[0].u)
         u, dof = add((expected.u, expected.dof), (found.u, found.dof))
         budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
-        return Row(
+        return ComparedRow(
             label,
             quantity,
             expected.value,
@@ -282,10 +282,10 @@ class _Comparing:
         shown = f"{source}, {_graduation(quantity, division)}" if not own and division else source
         return Input(mean, u, dof, source), lines, shown
 
-    def _asked(self, row: Row) -> effects.Row:
+    def _asked(self, row: ComparedRow) -> effects.Discrepancy:
         gauge = gauge_of(self.scene, row.quantity)
         name = gauge.name if gauge else ""
-        return effects.Row(row.measured, row.predicted, row.u, row.k, name)
+        return effects.Discrepancy(row.measured, row.predicted, row.u, row.k, name)
 
     def _answers(
         self, change: effects.Change | None, value: float, indices: Sequence[int], sure: bool

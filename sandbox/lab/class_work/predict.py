@@ -13,7 +13,7 @@ from sandbox.facts import Fact
 from sandbox.lab import facts
 from sandbox.lab.class_work import misconceptions
 from sandbox.lab.class_work.deal import Bench
-from sandbox.lab.class_work.record import Entry, RecordError, Writer
+from sandbox.lab.class_work.record import RecordEntry, RecordError, Writer
 from sandbox.lab.class_work.virtual_bench import truth
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
@@ -227,7 +227,7 @@ def asked(scene: Scene) -> tuple[str, ...]:
 
 def commit(
     writer: Writer, scene: Scene, quantity: str, text: str, reason: str, second: bool
-) -> Entry:
+) -> RecordEntry:
     """Put a prediction into a record, where it stands.
 
     Raises SceneError for a quantity the scene has not, or a text that is no number; RecordError

@@ -74,7 +74,7 @@ class RecordError(Exception):
 
 
 @dataclass(frozen=True)
-class Entry:
+class RecordEntry:
     """One line after the first."""
 
     sequence: int
@@ -112,11 +112,11 @@ class Record:
     scene_name: str
     scene_text: str
     begun: str
-    entries: tuple[Entry, ...]
+    entries: tuple[RecordEntry, ...]
     torn: bytes = b""
     """What stood after the last whole line: an entry whose writing was cut short."""
 
-    def of(self, *kinds: str) -> list[Entry]:
+    def of(self, *kinds: str) -> list[RecordEntry]:
         """The entries of some kinds."""
         return [entry for entry in self.entries if entry.kind in kinds]
 
@@ -135,7 +135,7 @@ class Record:
         """True where the student has finished."""
         return bool(self.entries) and self.entries[-1].kind == "closing"
 
-    def predicted(self, quantity: str) -> list[Entry]:
+    def predicted(self, quantity: str) -> list[RecordEntry]:
         """The first and the second prediction of a quantity, as far as made."""
         found = self.of(*PREDICTIONS)
         return [entry for entry in found if entry.quantity == quantity]
@@ -173,7 +173,7 @@ def parse(raw: bytes) -> Record:
     if len(lines) > MOST_LINES:
         raise RecordError(f"it has more lines than a record may have ({MOST_LINES:,})")
     header = _header(_object(lines[0], 0))
-    entries: list[Entry] = []
+    entries: list[RecordEntry] = []
     course = _Course()
     for number, line in enumerate(lines[1:], 1):
         found = _object(line, number)
@@ -276,10 +276,10 @@ def _is_utf8(text: str) -> bool:
         return False
 
 
-def _entry(found: dict[str, Any], number: int, course: _Course) -> Entry:
+def _entry(found: dict[str, Any], number: int, course: _Course) -> RecordEntry:
     common = ("sequence", "time", "kind", "previous")
     body = {key: value for key, value in found.items() if key not in common}
-    entry = Entry(number, found["time"], found["kind"], body)
+    entry = RecordEntry(number, found["time"], found["kind"], body)
     try:
         course.take(entry)
     except RecordError as error:
@@ -323,20 +323,20 @@ def _is_words(found: object, least: int = 1) -> bool:
 class _Course:
     """What the entries so far leave allowed, so that none has to be looked at again."""
 
-    def __init__(self, entries: Iterable[Entry] = ()) -> None:
+    def __init__(self, entries: Iterable[RecordEntry] = ()) -> None:
         self._closed = False
         self._trials = 0
-        self._predicted: dict[tuple[str, str], Entry] = {}
+        self._predicted: dict[tuple[str, str], RecordEntry] = {}
         self._read: set[tuple[int, str]] = set()
         for entry in entries:
             self._keep(entry)
 
-    def take(self, entry: Entry) -> None:
+    def take(self, entry: RecordEntry) -> None:
         """Go on by one entry. Raises RecordError where it may not come after those before it."""
         self.check(entry)
         self._keep(entry)
 
-    def _keep(self, entry: Entry) -> None:
+    def _keep(self, entry: RecordEntry) -> None:
         if entry.kind == "closing":
             self._closed = True
         elif entry.kind == "trial":
@@ -346,7 +346,7 @@ class _Course:
         elif entry.kind in PREDICTIONS:
             self._predicted[entry.kind, entry.quantity] = entry
 
-    def check(self, entry: Entry) -> None:
+    def check(self, entry: RecordEntry) -> None:
         """Raise RecordError where an entry may not come next."""
         body, kind = entry.body, entry.kind
         if kind not in KINDS:
@@ -375,7 +375,7 @@ class _Course:
         elif kind == "closing" and body.get("entries") != entry.sequence:
             raise RecordError("the closing line counts the lines before it wrongly")
 
-    def _check_prediction(self, entry: Entry) -> None:
+    def _check_prediction(self, entry: RecordEntry) -> None:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
@@ -395,7 +395,7 @@ class _Course:
         if entry.kind == "prediction" and self._trials:
             raise RecordError("a first prediction comes before the first trial")
 
-    def _check_reading(self, entry: Entry) -> None:
+    def _check_reading(self, entry: RecordEntry) -> None:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
@@ -485,13 +485,13 @@ class Writer:
         self._course = _Course(record.entries)
         self._last = _as_written(raw).rstrip(b"\n").rpartition(b"\n")[2]
 
-    def add(self, kind: str, **body: Any) -> Entry:
+    def add(self, kind: str, **body: Any) -> RecordEntry:
         """Add one entry; when this returns it is on the disk.
 
         Raises RecordError where the entry may not follow, or cannot be written.
         """
         record = self.record
-        entry = Entry(len(record.entries) + 1, now(), kind, body)
+        entry = RecordEntry(len(record.entries) + 1, now(), kind, body)
         self._course.check(entry)
         line = _line(
             {"sequence": entry.sequence, "time": entry.time, "kind": kind}

@@ -27,7 +27,7 @@ from sandbox.facts import Fact
 from sandbox.lab import facts
 from sandbox.lab.class_work import predict, virtual_bench
 from sandbox.lab.class_work.deal import MOST_STUDENTS, Bench, open_text
-from sandbox.lab.class_work.record import LARGEST_RECORD, Entry, Record, RecordError, parse
+from sandbox.lab.class_work.record import LARGEST_RECORD, Record, RecordEntry, RecordError, parse
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.lab.tables import naming, read_table, table_text
 from sandbox.lab.wording import signed
@@ -121,7 +121,7 @@ class Work:
         return [verdict for kind, verdict in self.verdicts if kind == "prediction"]
 
     def difference(self, quantity: str) -> float | None:
-        """Measured against what the bench does, as a share of it: above nought where it is the
+        """Measured against what the bench does, as a share of it: above zero where it is the
         greater in size."""
         mean, true = self.means.get(quantity), self.truth.get(quantity)
         return None if mean is None or not true else mean / true - 1.0
@@ -323,7 +323,7 @@ class SetUp(NamedTuple):
     stuck: Mapping[str, float]
 
 
-def _setting(trial: Entry) -> tuple[tuple[str, str], ...]:
+def _setting(trial: RecordEntry) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(trial.setting.items()))
 
 
@@ -387,7 +387,7 @@ def _judged(
     )
 
 
-def _check(entry: Entry, look: Look | None) -> Check:
+def _check(entry: RecordEntry, look: Look | None) -> Check:
     trial, quantity, text = entry.trial, entry.quantity, entry.text
     value = virtual_bench.reading_value(quantity, text)
     if look is None:

@@ -116,7 +116,7 @@ def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
     loads = listed([f"“{name}”" for name in scene.load_parts])
     effort = values[f"{scene.hand.name}.force"]
     return Question(
-        f"What would the effort be if nothing rubbed and only {loads} weighed anything?",
+        f"What would the effort be without friction, if only {loads} weighed anything?",
         f"The load's weight over the ideal advantage: {number(weight, 'N')} / "
         f"{number(ideal, '')} = {number(weight / ideal, 'N')}, against "
         f"{number(effort, 'N')} as it is.",
@@ -267,7 +267,7 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
         return None
     places = []
     if scene.of(Ramp):
-        places.append("heats the ramp and what rubs on it")
+        places.append("heats the ramp and what slides on it")
     if any(part.bearing_friction for part in scene.bearings):
         places.append("heats the pins")
     blocks = [b for b in scene.of(Block) if b.name not in scene.load_parts]
@@ -317,7 +317,7 @@ def _friction_share(scene: Scene, values: Mapping[str, float]) -> Question | Non
     smooth = _effort(with_friction_scaled(revised(scene, {f"{body.name}.rolling_arm": 0.0}), 0.0))
     now = values[f"{scene.hand.name}.force"]
     return Question(
-        "How hard would the hand pull if nothing rubbed at all? What share of the pull is due to "
+        "How hard would the hand pull without any friction? What share of the pull is due to "
         "friction?",
         f"{number(smooth, 'N')}; so {number(now - smooth, 'N')} of {number(now, 'N')}, or "
         f"{100 * (1 - smooth / now):.0f} %, is due to friction on a slope of "

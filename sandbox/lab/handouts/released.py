@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from sandbox.lab import facts
 from sandbox.lab.parts import entry_of
-from sandbox.lab.working.expressions import Term, reckoned
+from sandbox.lab.working.expressions import Term, computed
 from sandbox.lab.working.lines import (
     ROUNDS,
     STRAIGHT,
@@ -81,10 +81,10 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     loss = "q * sqrt((T1 * cos(a))**2 + (T1 * sin(a) + T2 + s * g)**2)"
     terms["L"] = Term("L", 0.0, "N")
     for _ in range(ROUNDS):
-        terms["x"] = Term("a", reckoned(acceleration, terms), "m/s²")
-        terms["T1"] = Term("T_1", reckoned(slack, terms), "N")
-        terms["T2"] = Term("T_2", reckoned(taut, terms), "N")
-        before, now = terms["L"].value, reckoned(loss, terms)
+        terms["x"] = Term("a", computed(acceleration, terms), "m/s²")
+        terms["T1"] = Term("T_1", computed(slack, terms), "N")
+        terms["T2"] = Term("T_2", computed(taut, terms), "N")
+        before, now = terms["L"].value, computed(loss, terms)
         terms["L"] = Term("L", now, "N")
         if abs(now - before) <= 1e-15 * max(now, 1e-12):
             break
@@ -115,7 +115,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         f"{weight.name}.acceleration",
     )
     out.put(
-        f"The line at {body.name} draws it and hastens it.",
+        f"The line at {body.name} draws it and accelerates it.",
         "T_1",
         "N",
         slack,

@@ -147,7 +147,7 @@ def _chain(forces: Forces, quantity: str) -> Term:
             expression += " * cos(b)"
         about = (
             "The effort is what the hand does along its way, by the rod's tension, which is "
-            "less than nought where the rod pushes."
+            "less than zero where the rod pushes."
         )
     effort = forces.out.put(
         about,

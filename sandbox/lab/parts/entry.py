@@ -80,7 +80,7 @@ class Instrument:
 
 
 @dataclass(frozen=True)
-class Entry(Generic[P]):
+class PartEntry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
     say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from sandbox.lab import facts
 from sandbox.lab.working import moments
-from sandbox.lab.working.expressions import Term, over, reckoned, summed, written
+from sandbox.lab.working.expressions import Term, computed, over, summed, written
 from sandbox.lab.working.forces import Forces, Moment, RiseRule, Stroke
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, put_reading, weigh
 from sandbox.scene import Frame, Vector
@@ -136,7 +136,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
     terms = {"m": total, "g": g, "x": x, "y": y, "t": turned}
     terms["d"] = Term("d_peg", abs(peg.local.x - lever.fulcrum), "m")
     beside = "x * cos(t) - y * sin(t)"
-    beside = beside if reckoned(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
+    beside = beside if computed(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
     terms["a"] = out.put(
         "How far beside the pivot the centre of mass then is.", "a", "m", beside, terms
     )

@@ -66,7 +66,7 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     drive = f"-{drive}" if pressed else drive
     rope = forces.now.machine.lines[line].rope
     angle = " (β is the angle of the line above the slope)" if lifted else ""
-    angle = " (it is pressed: a tension less than nought)" if pressed else angle
+    angle = " (it is pressed: a tension less than zero)" if pressed else angle
     pulling = counted(len(unknown), "part")
     tension = forces.out.put(
         f"Along the slope, moving {'up' if sign >= 0 else 'down'}: {pulling} of {rope} "
