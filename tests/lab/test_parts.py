@@ -226,7 +226,7 @@ def rough() -> list[Scene]:
 
 
 def test_friction_is_left_out_or_scaled_by_losses() -> None:
-    """Without friction every friction is nought and drag is kept; scaled, coefficients alone are,
+    """Without friction every friction is zero and drag is kept; scaled, coefficients alone are,
     and nothing else of the scene changes."""
     assert len(rough()) >= 10
     for scene in rough():

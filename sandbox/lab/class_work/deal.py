@@ -6,8 +6,8 @@ decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.b
 one draw.
 
 The seal obfuscates and does not encrypt: the token that opens it is in the file, as the program
-must open it on the student's own machine. It keeps values from being read in passing; it is no security for
-an examination.
+must open it on the student's own machine. It keeps values from being read in passing; it is no
+security for an examination.
 """
 
 from __future__ import annotations

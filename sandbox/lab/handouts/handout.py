@@ -70,6 +70,8 @@ class TableColumn(NamedTuple):
     heading: str
     unit: str
     graduation: str
+    calculated: bool = False
+    """True where it is worked out from the others, and not read."""
 
 
 class Calculation(NamedTuple):
@@ -277,7 +279,7 @@ def _columns(scene: Scene) -> Iterable[TableColumn]:
     if scene.of(Body) and sense == "released":
         yield TableColumn("distance", "cm", fine)
         yield TableColumn("time", "s", "of your watch: ____")
-        yield TableColumn("2 × distance / time²", "m/s²", "calculated")
+        yield TableColumn("2 × distance / time²", "m/s²", "calculated", True)
 
 
 def _calculations(

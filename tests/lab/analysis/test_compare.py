@@ -164,7 +164,7 @@ BAD = [
     ("hand.force (N)\n1 350\n", ("row 2, column 1", "thousands")),
     ("trial,hand.force (N)\n1,9,4\n", ("row 2", "3 cells for 2 columns", "decimal comma")),
     ("trial,hand.force (N)\ngraduation,0\n1,9.4\n", ("row 2", "division")),
-    ("hand.force (N),± hand.force (N)\n9.4,-1\n", ("row 2, column 2", "nought")),
+    ("hand.force (N),± hand.force (N)\n9.4,-1\n", ("row 2, column 2", "zero")),
     ("hand.force (N),sled.mass (g)\n9.4,\n", ("row 2, column 2", "blank")),
     ("hand.force (N),sled.mass (g)\n9.4,-5\n", ("row 2, column 2", "-5")),
     ("hand.force (N),machine.efficiency (N)\n9.4,1\n", ("column 2", "plain number")),

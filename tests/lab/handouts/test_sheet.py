@@ -346,7 +346,7 @@ def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
     assert found["machine.work_out"] < 0.0
     none = {"machine.mechanical_advantage", "machine.efficiency"}
     assert not none & set(found)
-    assert "efficiency" not in {reckoning.what for reckoning in composed.reckonings}
+    assert "efficiency" not in {each.what for each in composed.calculations}
     asked = [q.text for q in composed.questions]
     assert any("to lower “stone”" in text for text in asked)
     assert not any("More work goes in" in text for text in asked)
@@ -432,7 +432,7 @@ def test_answers_against_elementary_statics():
     assert f"{math.sqrt(0.6 / acceleration):.3f} s" in answer("sled_let_slide", "first 30 cm")
     ramp, sled = (scene("sled_drawn_up").of(kind)[0] for kind in (Ramp, Body))
     smooth = sled.mass * g * ramp.rise / ramp.length
-    assert f"{smooth:.2f} N" in answer("sled_drawn_up", "nothing rubbed")
+    assert f"{smooth:.2f} N" in answer("sled_drawn_up", "without any friction")
     assert "0.029 N" in answer("four_part_tackle", "standard uncertainty")
 
 
