@@ -32,11 +32,15 @@ NOT_ONE_SHEAVE = Kind("not_one_sheave", "a line over other than one sheave")
 NOT_ALONG = Kind("not_along", "a line that is not along the slope and then plumb")
 TOO_LIGHT = Kind("too_light", "a weight too light to draw the body up")
 
-# Why a bench is not dealt.
+# Why there is no answer.
 
-DEALT_PARTS = Kind("dealt_parts", "{student} would be dealt {values}: {reason}")
+NO_BENCH = Kind("no_bench", "{student} would be dealt {values}: {reason}")
+ENDS_SO = Kind("ends_so", "{notes}")
 NOT_TWO_SUPPORTS = Kind("not_two_supports", "not two supports")
 AT_SETTING = Kind("at_setting", "{setting}: {reason}")
+NOT_ALLOWED = Kind("not_allowed", "{problem}")
+NOT_DEPENDENT = Kind("not_dependent", "these readings do not depend on what is to be fitted")
+NOT_TOLD_APART = Kind("not_told_apart", "these readings do not tell the fitted values apart")
 
 # Misconceptions: what a prediction may leave out or mistake.
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sandbox import units
+from sandbox.lab import facts
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.data import Data, Reading, Setup
 from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
@@ -186,8 +187,11 @@ class _Comparing:
                 # Once for all whether the machine goes through its stroke.
                 predicted(self.scene, settings_of(setup))
             combined = combine_all(answer, inputs)
-        except NoAnswer as reason:
-            raise Unanswerable(f"{label}: {reason}" if label else str(reason)) from None
+        except NoAnswer as error:
+            reason = error.fact
+            if label:
+                reason = facts.AT_SETTING(setting=label, reason=reason)
+            raise Unanswerable(reason) from None
         rows = []
         for quantity in self.data.measured:
             if quantity not in setup.readings or (self.hauled and quantity == self.travel):
@@ -294,7 +298,7 @@ class _Comparing:
         try:
             other = self.scene if change is None else change(self.scene, value)
         except SceneError as error:
-            raise NoAnswer(str(error)) from None
+            raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
         answers: dict[int, dict[str, float]] = {}
         found = []
         for i in indices:

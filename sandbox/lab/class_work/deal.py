@@ -25,6 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, theory, units
+from sandbox.lab import facts
 from sandbox.lab.class_work.record import LONGEST_LABEL, digest, is_label
 from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
 from sandbox.scene import (
@@ -245,10 +246,11 @@ def _hand(
         bench = open_text(written, scene.name)
         found = theory.predict(bench.scene)
         if found.outcome == "parts":
-            raise Unanswerable("; ".join(found.notes))
+            raise Unanswerable(facts.ENDS_SO(notes=tuple(found.notes)))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
-        raise Unanswerable(f"{student} would be dealt {drawn}: {error}") from None
+        reason = facts.NO_BENCH(student=student, values=drawn, reason=str(error))
+        raise Unanswerable(reason) from None
     notes = _over_range(bench, found.quantities)
     return Dealt(student, file, written, token, values, found.quantities, notes)
 

@@ -18,7 +18,8 @@ from typing import Literal, NamedTuple
 from sandbox import units
 from sandbox.lab.class_work.deal import sealed
 from sandbox.lab.handouts.apparatus import apparatus, cautions
-from sandbox.lab.handouts.questions import Question, questions
+from sandbox.lab.handouts.asking.question import Question
+from sandbox.lab.handouts.questions import questions
 from sandbox.lab.handouts.worked_answer import work
 from sandbox.lab.wording import shown, spoken
 from sandbox.lab.working.lines import Working

@@ -14,6 +14,7 @@ from scipy.stats import binom
 from uncertainties import ufloat, umath
 
 from sandbox import theory
+from sandbox.lab import facts
 from sandbox.lab.analysis import data as measured
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.compare import compare
@@ -620,7 +621,7 @@ def coverage_of(bench, key, truth, span, set_ups, division, tremor, masses, seed
     def model(parameters):
         x = float(parameters[0])
         if not low <= x <= high:
-            raise NoAnswer("outside what was interpolated")
+            raise NoAnswer(facts.NOT_ALLOWED(problem="outside what was interpolated"))
         return np.array([made(x) for made in polynomials])[at]
 
     # The pull's slope by each mass is taken at the truth, once for all classes.
