@@ -233,12 +233,13 @@ def review(
     Whatever cannot be read is reported and skipped.
     """
     from sandbox.lab.class_work import review as lab
+    from sandbox.lab.class_work.class_report import write_review
 
     with refusing_records():
         with progressing("rerunning every bench") as progress:
             found = lab.review(class_file(folder), class_file(key) if key else None, progress)
         with writing(out):
-            written = lab.write_review(found, out)
+            written = write_review(found, out)
     for skipped in found.skipped:
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)

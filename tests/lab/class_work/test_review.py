@@ -16,10 +16,14 @@ from pathlib import Path
 import pytest
 
 from sandbox.lab import facts
-from sandbox.lab.class_work import review as lab
+from sandbox.lab.class_work import class_report, judged_record
+from sandbox.lab.class_work.class_report import gradebook, page
 from sandbox.lab.class_work.deal import open_text, write_deal
-from sandbox.lab.class_work.record import digest, opened
-from sandbox.lab.class_work.review import Review, Work, gradebook, page, review
+from sandbox.lab.class_work.evidence import NEAR
+from sandbox.lab.class_work.judged_record import examine
+from sandbox.lab.class_work.record import digest, opened, parse
+from sandbox.lab.class_work.review import Review, review
+from sandbox.lab.class_work.work import Work
 from sandbox.lab.tables import guarded
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene
@@ -73,7 +77,7 @@ def test_misconceptions_are_found_and_counted(boat_shed: Review) -> None:
     assert named["C"] == {"counting the hauling part", "friction left out"}
     assert named["D"] >= {"grams for kilograms", "a percentage without its sign"}
     assert named["E"] >= {"mass taken for weight"}
-    counts = {str(what): n for what, n in lab.misconception_counts(boat_shed.works)}
+    counts = {str(what): n for what, n in class_report.misconception_counts(boat_shed.works)}
     assert counts["counting the hauling part"] == 1
     assert counts["friction left out"] == sum("friction left out" in n for n in named.values())
     assert of(boat_shed, "E").first[0].status == "wrong unit"
@@ -84,7 +88,7 @@ def test_readings_are_rerun(boat_shed: Review) -> None:
     for letter in "ABCDEH":
         assert all(abs(c.off or 9) <= 0.3 for c in of(boat_shed, letter).checks)
         assert set(flags(of(boat_shed, letter))) <= {"not closed"}
-    misread = [c for c in of(boat_shed, "F").checks if abs(c.off or 0) > lab.NEAR]
+    misread = [c for c in of(boat_shed, "F").checks if abs(c.off or 0) > NEAR]
     assert [(c.trial, c.quantity) for c in misread] == [(2, "balance.reading")]
     assert abs((misread[0].off or 0) - 5) < 0.3
     assert flags(of(boat_shed, "F")) == {"does not fit the pointer": 1}
@@ -103,7 +107,9 @@ def test_borrowed_readings_are_shown_with_their_evidence(boat_shed: Review) -> N
 
 def test_the_class_spread_is_that_of_the_students(boat_shed: Review) -> None:
     """Every careful student's mean pull is within the tremor of their own bench's."""
-    spread = {s.quantity: s for s in lab.measured_shares(boat_shed.works)}["balance.reading"]
+    spread = {s.quantity: s for s in class_report.measured_shares(boat_shed.works)}[
+        "balance.reading"
+    ]
     assert len(spread.shares) == 8
     careful = [of(boat_shed, c).difference("balance.reading") for c in "ABCDEH"]
     assert all(share is not None and abs(share) < 0.03 for share in careful)
@@ -161,7 +167,7 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
         writer.add("note", text=SCRIPT)
     (tmp_path / "<b>bold.jsonl").write_text(SCRIPT)
     found = review(tmp_path, key)
-    written = lab.write_review(found, tmp_path / "out")
+    written = class_report.write_review(found, tmp_path / "out")
     text = written[1].read_text()
     plain = _Plain()
     plain.feed(text)
@@ -188,8 +194,8 @@ def test_the_page_is_whole(boat_shed: Review) -> None:
         assert w.student in text
         assert all(str(flag.evidence) in text for flag in w.flags)
     assert text.count("<svg") == 2
-    dots = sum(len(s.shares) for s in lab.predicted_shares(boat_shed.works))
-    dots += sum(len(s.shares) for s in lab.measured_shares(boat_shed.works))
+    dots = sum(len(s.shares) for s in class_report.predicted_shares(boat_shed.works))
+    dots += sum(len(s.shares) for s in class_report.measured_shares(boat_shed.works))
     assert text.count("<circle") == dots > 50
 
 
@@ -339,10 +345,10 @@ def test_hostile_scenes_are_survived(tmp_path: Path) -> None:
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_patience_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """A bench whose rerun takes longer than is waited for is reported, not waited for."""
-    monkeypatch.setattr(lab, "PATIENCE", 0.05)
-    record = lab.parse((FOLDER / "student_a.jsonl").read_bytes())
+    monkeypatch.setattr(judged_record, "PATIENCE", 0.05)
+    record = parse((FOLDER / "student_a.jsonl").read_bytes())
     begun = time.monotonic()
-    (found,) = lab.examine([("a.jsonl", record)])
+    (found,) = examine([("a.jsonl", record)])
     assert time.monotonic() - begun < 5
     assert found.flags[0].evidence == facts.SCENE_TOO_LARGE()
 
