@@ -28,7 +28,8 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
-    from sandbox.lab.class_work.record import Record, Writer
+    from sandbox.lab.class_work.record import Record
+    from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
@@ -265,7 +266,8 @@ def _bench(scene: str, changes: list[str] | None) -> Bench:
 
 @contextmanager
 def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[Writer]:
-    from sandbox.lab.class_work.record import RecordError, opened
+    from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.class_work.record_writer import opened
 
     if bench.student and student not in (None, bench.student):
         raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")

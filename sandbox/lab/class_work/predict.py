@@ -13,7 +13,8 @@ from sandbox.facts import Fact
 from sandbox.lab import facts
 from sandbox.lab.class_work import misconceptions
 from sandbox.lab.class_work.deal import Bench
-from sandbox.lab.class_work.record import RecordEntry, RecordError, Writer
+from sandbox.lab.class_work.record import RecordEntry, RecordError
+from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities

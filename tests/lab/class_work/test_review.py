@@ -21,7 +21,8 @@ from sandbox.lab.class_work.class_report import gradebook, page
 from sandbox.lab.class_work.deal import open_text, write_deal
 from sandbox.lab.class_work.evidence import NEAR
 from sandbox.lab.class_work.judged_record import examine
-from sandbox.lab.class_work.record import digest, opened, parse
+from sandbox.lab.class_work.record import digest, parse
+from sandbox.lab.class_work.record_writer import opened
 from sandbox.lab.class_work.review import Review, review
 from sandbox.lab.class_work.work import Work
 from sandbox.lab.tables import guarded
