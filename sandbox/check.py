@@ -115,7 +115,9 @@ def check(
     least, greatest = f"{hand}.least_force", f"{hand}.greatest_force"
     if least in prediction.quantities:
         simulated[least], simulated[greatest] = engine.effort_that_holds(scene, step=step)
-    neglected = theory.neglected(scene, prediction.quantities)
+    neglected = {
+        str(cause): moved for cause, moved in theory.neglected(scene, prediction.quantities).items()
+    }
     # An edge found by trying is known to a share of the pulls that were tried.
     tried = prediction.quantities.get(greatest, 0.0)
     scales = {least: tried} if math.isfinite(tried) else {}
@@ -124,7 +126,7 @@ def check(
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
-    notes = _load_notes(scene) + prediction.notes + measured.notes
+    notes = _load_notes(scene) + tuple(map(str, prediction.notes)) + measured.notes
     notes += _advantage_notes(prediction.quantities)
     events = tuple(f"at {event.time:.2f} s {event.what}" for event in recording.events)
     return Report(scene.name, scene.about.title, rows, notes + events, recording)

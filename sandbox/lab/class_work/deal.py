@@ -245,7 +245,7 @@ def _hand(
         bench = open_text(written, scene.name)
         found = theory.predict(bench.scene)
         if found.outcome == "parts":
-            raise Unanswerable("; ".join(found.notes))
+            raise Unanswerable("; ".join(map(str, found.notes)))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
         raise Unanswerable(f"{student} would be dealt {drawn}: {error}") from None

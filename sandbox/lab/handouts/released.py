@@ -171,7 +171,9 @@ def _slide(scene: Scene, out: Working, frame: Frame) -> None:
     most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
     terms["D"] = drive
     stays = drive.value <= most.value
-    if any(support.kind == "board" for support in Machine(scene, stopped=True).supports):
+    if any(
+        s.kind == "stop" and s.part == body.name for s in Machine(scene, on_stops=True).supports
+    ):
         raise UnworkedError("what friction and the toe board each hold is left open")
     friction = out.put(
         "Less is asked than friction can give: it stays, and friction gives just that."

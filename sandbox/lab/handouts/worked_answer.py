@@ -40,7 +40,7 @@ from sandbox.lab.handouts.worked_lines import (
 from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, WheelAndAxle
 from sandbox.theory.equations import Array, Geometry, Machine
-from sandbox.theory.steady import Path, worked_somehow
+from sandbox.theory.quasi_static import Path, quasi_static_path
 
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
@@ -139,11 +139,11 @@ class _Worker:
         scene = self.scene
         middle = sum(scene.stroke) / 2
         sense = 1.0 if scene.about.mode == "raising" else -1.0
-        path = worked_somehow(scene, middle, sense, static=False)
+        path = quasi_static_path(scene, middle, sense, static=False)
         state = path.at(middle)
         signs = path.signs if len(path.signs) else np.zeros(0)
         now = _Moment(scene, state.machine, state.geometry, signs)
-        if any(s.kind == "prop" for s in state.machine.supports):
+        if any(s.kind == "point" for s in state.machine.supports):
             raise UnworkedError("a bar that rests on props while it is worked")
         effort = self._forces(now)
         self._asked_forces(now)
@@ -151,7 +151,7 @@ class _Worker:
 
     def _forces(self, now: _Moment, quantity: str = "force") -> Term:
         """Every rope's tension, from the load to the hand; gives the effort."""
-        rubs = now.machine.rubs
+        rubs = now.machine.contacts
         self.pins = {k: 0.0 for k in range(len(rubs)) if self._rubs(now, k) and not _way(now, k)}
         if self.pins:
             # What their friction is depends on the tensions that it changes.
@@ -196,7 +196,7 @@ class _Worker:
         last = self._tension(now, line, span)
         terms, expression = {"T": last}, "T"
         about = "The effort is the tension of the part in the hand."
-        if not machine.slackens[line]:
+        if not machine.tension_only[line]:
             share = self._headed(now)
             expression = "T" if share > 0.0 else "-T"
             if 1.0 - abs(share) > STRAIGHT:
@@ -227,7 +227,7 @@ class _Worker:
 
     def _rubs(self, now: _Moment, k: int) -> bool:
         """Whether a rub is a sheave that turns with friction at its pin."""
-        rub = now.machine.rubs[k]
+        rub = now.machine.contacts[k]
         return bool(rub.kind == "sheave" and rub.static and len(now.signs) and now.signs[k])
 
     def _sheaves(self, now: _Moment) -> None:
@@ -235,15 +235,15 @@ class _Worker:
         losses: dict[float, Term] = {}
         factors: dict[tuple[float, float], Term] = {}
         steps: dict[tuple[float, float, float], Term] = {}
-        for k, rub in enumerate(now.machine.rubs):
+        for k, rub in enumerate(now.machine.contacts):
             if not self._rubs(now, k):
                 continue
             block, sign = self.scene.part(rub.part, Block), float(now.signs[k])
             if not losses:
                 self.out.head("Tension over a sheave")
-            short = rub.label.removeprefix("sheave ").replace(" of ", ",")
+            short = str(rub.label).removeprefix("sheave ").replace(" of ", ",")
             if rub.static not in losses:
-                alike = {r.part for r in now.machine.rubs if r.static == rub.static}
+                alike = {r.part for r in now.machine.contacts if r.static == rub.static}
                 names = listed([b.name for b in self.scene.of(Block) if b.name in alike])
                 losses[rub.static] = loss_of(
                     self.out,
@@ -272,7 +272,7 @@ class _Worker:
                     "q * P",
                     terms,
                 )
-                self.over[rub.line, rub.site] = _Over(rub.label, None, step, sign)
+                self.over[rub.line, rub.waypoint] = _Over(str(rub.label), None, step, sign)
                 continue
             more, less = ("+", "-") if sign > 0 else ("-", "+")
             if (rub.static, sign) not in factors:
@@ -297,8 +297,8 @@ class _Worker:
                     f"q * w / (1 {less} q)",
                     terms,
                 )
-            self.over[rub.line, rub.site] = _Over(
-                rub.label,
+            self.over[rub.line, rub.waypoint] = _Over(
+                str(rub.label),
                 factors[rub.static, sign],
                 steps[rub.static, rub.mass, sign],
                 sign * way,
@@ -307,11 +307,11 @@ class _Worker:
     def _pin_loads(self, now: _Moment) -> None:
         """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
         parts carry those that hang in them."""
-        for k, rub in enumerate(now.machine.rubs):
+        for k, rub in enumerate(now.machine.contacts):
             if not self._rubs(now, k):
                 continue
             if way := _way(now, k):
-                pulls = [self._tension(now, rub.line, rub.site - i).value for i in (1, 0)]
+                pulls = [self._tension(now, rub.line, rub.waypoint - i).value for i in (1, 0)]
                 if sum(pulls) + way * self.sheaves[rub.mass].value < 0.0:
                     raise UnworkedError(f"{rub.label} is heavier than what its rope carries")
                 continue
@@ -320,11 +320,11 @@ class _Worker:
             self.pins[k] = self._pin_load(now, k).value
 
     def _pin_load(self, now: _Moment, k: int) -> Term:
-        rub = now.machine.rubs[k]
+        rub = now.machine.contacts[k]
         spans = now.geometry.spans[rub.line]
-        before, after = spans[rub.site - 1], spans[rub.site]
+        before, after = spans[rub.waypoint - 1], spans[rub.waypoint]
         at = before.end
-        ways = ((rub.site - 1, before.along.rotated(math.pi)), (rub.site, after.along))
+        ways = ((rub.waypoint - 1, before.along.rotated(math.pi)), (rub.waypoint, after.along))
         pulls = [(_Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
         terms = {name: self._tension(now, rub.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(rub.mass) or weigh(
@@ -337,11 +337,11 @@ class _Worker:
         return self.out.put(
             f"Load on the pin of {rub.label}: its parts' pulls, sideways and downward, and its own "
             "weight (φ is a part's angle from the plumb).",
-            f"P_{rub.label.removeprefix('sheave ').replace(' of ', ',')}",
+            f"P_{str(rub.label).removeprefix('sheave ').replace(' of ', ',')}",
             "N",
             load,
             terms,
-            self._named(now, f"{rub.part}.pin_load_{rub.sheave}"),
+            self._named(now, f"{rub.part}.pin_load_{rub.number}"),
         )
 
     def _multiple(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:
@@ -511,13 +511,13 @@ class _Worker:
         weight = self._weight(frame)
         k = next(
             k
-            for k, rub in enumerate(now.machine.rubs)
-            if rub.part == body.name and rub.kind in ("slide", "roll")
+            for k, rub in enumerate(now.machine.contacts)
+            if rub.part == body.name and rub.kind in ("sliding", "rolling")
         )
-        rub = now.machine.rubs[k]
+        rub = now.machine.contacts[k]
         sign = now.signs[k] if len(now.signs) else 0.0
         coefficient = rub.static if now.static else rub.kinetic
-        friction = self._coefficient(body, coefficient, rolls=rub.kind == "roll")
+        friction = self._coefficient(body, coefficient, rolls=rub.kind == "rolling")
         terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
         rough = friction.value > 0.0 and sign != 0.0
         way = "+" if sign > 0 else "-"
@@ -652,7 +652,11 @@ class _Worker:
         if abs(reckoned(root_of_squares(across, upward), terms)) < CANCELLING * most:
             across, upward = self._resultant(pulls, down, terms, plumb=PLUMB)
         k = next(
-            (k for k, rub in enumerate(now.machine.rubs) if rub.part == lever.name and rub.static),
+            (
+                k
+                for k, rub in enumerate(now.machine.contacts)
+                if rub.part == lever.name and rub.static
+            ),
             None,
         )
         sign = now.signs[k] if k is not None and len(now.signs) else 0.0
@@ -770,8 +774,8 @@ class _Worker:
             across, below = self._resultant(pulls, down, terms)
             self._reaction(part.name, f"what holds {part.name}", across, below, terms)
 
-        for k, rub in enumerate(now.machine.rubs):
-            axle = f"{rub.part}.pin_load_{rub.sheave}"
+        for k, rub in enumerate(now.machine.contacts):
+            axle = f"{rub.part}.pin_load_{rub.number}"
             if rub.kind == "sheave" and axle in asked and axle not in self.out.answered():
                 self._pin_load(now, k)
 
@@ -807,7 +811,7 @@ class _Worker:
             "machine.velocity_ratio",
         )
         # By a rod, the effort is already what the hand does along its way.
-        slackens = all(now.machine.slackens[line] for line, _ in now.machine.hand_ends)
+        slackens = all(now.machine.tension_only[line] for line, _ in now.machine.hand_ends)
         cosine = self._headed(now) if slackens else 1.0
         terms = {"F": effort, "d": travel}
         expression = "F * d"
@@ -926,9 +930,9 @@ class _Worker:
 
     def _held_by_hand(self) -> None:
         for sense, quantity in ((1.0, "greatest_force"), (-1.0, "least_force")):
-            path = worked_somehow(self.scene, 0.0, sense, static=True)
+            path = quasi_static_path(self.scene, 0.0, sense, static=True)
             state = path.at(0.0)
-            if state.slackest <= 0.0:
+            if state.least_tension <= 0.0:
                 raise UnworkedError("friction alone holds it one way")
             now = _Moment(self.scene, state.machine, state.geometry, path.signs, static=True)
             way = "about to go up" if sense > 0 else "about to go down"
@@ -990,9 +994,9 @@ class _Worker:
 
 def _way(now: _Moment, k: int) -> int:
     """Whether both parts of rope at a sheave pull plumb down on it, +1, or up, -1; else 0."""
-    rub = now.machine.rubs[k]
+    rub = now.machine.contacts[k]
     spans = now.geometry.spans[rub.line]
-    before, after = spans[rub.site - 1].along, spans[rub.site].along
+    before, after = spans[rub.waypoint - 1].along, spans[rub.waypoint].along
     if max(abs(before.x), abs(after.x)) > PLUMB or before.y * after.y > 0.0:
         return 0
     return 1 if before.y > 0.0 else -1

@@ -50,10 +50,11 @@ from sandbox.scene.parts import (
     WheelAndAxle,
 )
 from sandbox.theory import Prediction, predict
-from sandbox.theory.equations import Machine, pull_at
-from sandbox.theory.motion import set_off
+from sandbox.theory.equations import Machine, rope_force
 from sandbox.theory.predict import predict_forces
-from sandbox.theory.steady import Path, State, worked_somehow
+from sandbox.theory.quasi_static import Path, quasi_static_path
+from sandbox.theory.release import release
+from sandbox.theory.state import State
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -483,11 +484,11 @@ class _Judge:
         except (Unanswerable, SceneError) as error:
             return Point(values, "no answer", None, str(error))
         if answer.outcome == "parts":
-            return Point(values, "unsafe", None, answer.notes[0])
+            return Point(values, "unsafe", None, str(answer.notes[0]))
         names = readings_of(scene)
         missing = [name for name in names if name not in answer.quantities]
         if missing:
-            reason = f"{missing[0]} is not determined: " + " ".join(answer.notes[:1])
+            reason = f"{missing[0]} is not determined: " + " ".join(map(str, answer.notes[:1]))
             return Point(values, "no answer", None, reason)
         return _Answered(scene, answer, [answer.quantities[name] for name in names])
 
@@ -614,9 +615,9 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
         for i, site in enumerate(line.sites):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
-                total = total + pull_at(spans, state.tensions[number], i)
-    for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
-        if support.kind in ("fulcrum", "bearing") and support.part == name:
+                total = total + rope_force(spans, state.tensions[number], i)
+    for support, push in state.loaded:
+        if support.kind in ("pin", "knife edge") and support.part == name:
             total = total - push * support.direction
     part = scene.parts[name]
     own = entry_of(part).stand(scene, part)
@@ -630,9 +631,9 @@ def worked_state(scene: Scene) -> State:
     if scene.about.mode in ("raising", "lowering"):
         middle = sum(scene.stroke) / 2
         sense = 1.0 if scene.about.mode == "raising" else -1.0
-        return worked_somehow(scene, middle, sense, static=False).at(middle)
+        return quasi_static_path(scene, middle, sense, static=False).at(middle)
     if scene.about.mode == "released" and scene.hand is None:
-        return set_off(scene)[0]
+        return release(scene)[0]
     return Path(Machine(scene)).at(0.0)
 
 
