@@ -31,10 +31,10 @@ from sandbox.scene import (
     Line,
     Pose,
     Scene,
-    Site,
     Tangent,
     Unanswerable,
     Vector,
+    Waypoint,
     tangent,
 )
 from sandbox.scene.parts import Rope
@@ -152,12 +152,12 @@ class Machine:
     def _contacts(self) -> Iterator[FrictionContact]:
         """Those of sheaves first, in the order of the ropes, then one of each frame at most."""
         for number, line in enumerate(self.lines):
-            for i, site in enumerate(line.sites):
-                if site.block is not None:
-                    block = self.scene.parts[site.block]
+            for i, waypoint in enumerate(line.waypoints):
+                if waypoint.block is not None:
+                    block = self.scene.parts[waypoint.block]
                     sheave_friction = theory_of(block).sheave_friction
                     assert sheave_friction is not None
-                    yield sheave_friction(block, number, i, site.sheave)
+                    yield sheave_friction(block, number, i, waypoint.sheave)
         first: dict[int, int] = {}
         for number, support in enumerate(self.supports):
             first.setdefault(support.frame, number)
@@ -198,28 +198,30 @@ class Machine:
             )
         return poses
 
-    def _drawn_angle(self, line: int, site: int) -> float:
-        """How far the rope goes round the sheave at a site as drawn, from 0 to 2 pi."""
+    def _drawn_angle(self, line: int, waypoint: int) -> float:
+        """How far the rope goes round the sheave at a waypoint as drawn, from 0 to 2 pi."""
         spans = self._drawn[line]
-        before, after = spans[site - 1] if site else None, spans[site]
+        before, after = spans[waypoint - 1] if waypoint else None, spans[waypoint]
         if before is None or after is None:
             return 0.0
-        turn = self.lines[line].sites[site].turn
+        turn = self.lines[line].waypoints[waypoint].winding
         return _angle_between(turn, before.along, after.along) % (2 * math.pi)
 
-    def _contact_angle(self, line: int, site: int, before: Tangent, after: Tangent) -> float:
+    def _contact_angle(self, line: int, waypoint: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass zero or a full turn, as drawn."""
-        drawn = self._drawn_angles[line][site]
-        angle = _angle_between(self.lines[line].sites[site].turn, before.along, after.along)
+        drawn = self._drawn_angles[line][waypoint]
+        angle = _angle_between(
+            self.lines[line].waypoints[waypoint].winding, before.along, after.along
+        )
         return drawn + math.remainder(angle - drawn, 2 * math.pi)
 
-    def contact_angle(self, geometry: Geometry, line: int, site: int) -> float:
+    def contact_angle(self, geometry: Geometry, line: int, waypoint: int) -> float:
         """The angle of a rope's contact with a sheave, radians; negative where it has left it."""
         spans = geometry.spans[line]
-        return self._contact_angle(line, site, spans[site - 1], spans[site])
+        return self._contact_angle(line, waypoint, spans[waypoint - 1], spans[waypoint])
 
     def _wound(
-        self, line: int, span: int, end: Site, along: Vector, poses: dict[str, Pose]
+        self, line: int, span: int, end: Waypoint, along: Vector, poses: dict[str, Pose]
     ) -> float:
         """How much more rope than as drawn lies on the drum at the far end of a span, m: for each
         radian that the drum has turned one radius more, and one less where the rope has swung
@@ -228,15 +230,15 @@ class Machine:
         rotation = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
         drawn = self._drawn[line][span]
         swung = 0.0 if drawn is None else _angle_between(1, drawn.along, along)
-        return end.bulge * (rotation - swung)
+        return end.signed_radius * (rotation - swung)
 
     def wound(self, geometry: Geometry, line: int, span: int) -> float:
         """How much more rope than as drawn lies on the drums at a span's ends, m."""
-        sites, along = self.lines[line].sites, geometry.spans[line][span].along
+        waypoints, along = self.lines[line].waypoints, geometry.spans[line][span].along
         return sum(
             sign * self._wound(line, span, end, along, geometry.poses)
-            for sign, end in ((-1.0, sites[span]), (1.0, sites[span + 1]))
-            if end.drum
+            for sign, end in ((-1.0, waypoints[span]), (1.0, waypoints[span + 1]))
+            if end.is_drum
         )
 
     def geometry(self, q: Array, travel: float) -> Geometry:
@@ -257,23 +259,27 @@ class Machine:
         for number, line in enumerate(self.lines):
             row, by_travel, length = [0.0] * size, 0.0, 0.0
             spans: list[Tangent] = []
-            centre = self.scene.centre_of(line.sites[0], poses)
-            for j, (site, next_site) in enumerate(zip(line.sites, line.sites[1:], strict=False)):
-                next_centre = self.scene.centre_of(next_site, poses)
-                span = tangent(centre, site.bulge, next_centre, next_site.bulge)
+            centre = self.scene.centre_of(line.waypoints[0], poses)
+            for j, (waypoint, next_waypoint) in enumerate(
+                zip(line.waypoints, line.waypoints[1:], strict=False)
+            ):
+                next_centre = self.scene.centre_of(next_waypoint, poses)
+                span = tangent(
+                    centre, waypoint.signed_radius, next_centre, next_waypoint.signed_radius
+                )
                 if span is None:
                     raise TangledError
                 if j:
                     friction_jacobian[contact] = [-value for value in row]
                     friction_by_travel[contact] = -by_travel
                     contact += 1
-                    length += site.radius * self._contact_angle(number, j, spans[-1], span)
+                    length += waypoint.radius * self._contact_angle(number, j, spans[-1], span)
                 length += span.length
-                for end, sign in ((site, -1.0), (next_site, 1.0)):
+                for end, sign in ((waypoint, -1.0), (next_waypoint, 1.0)):
                     if end.frame is None:
                         continue
                     along = span.along
-                    if end.drum:
+                    if end.is_drum:
                         length += sign * self._wound(number, j, end, along, poses)
                     if end.frame not in self.index:
                         by_travel += sign * along.dot(heading)
@@ -286,7 +292,7 @@ class Machine:
                         arm = end.local.rotated(poses[end.frame].angle)
                         # A rope pulls at the radius of a drum, and of a sheave as well, whose
                         # bearing hands on to its lever what the two parts' pulls differ by.
-                        row[at + 2] += sign * (arm.cross(along) + end.bulge)
+                        row[at + 2] += sign * (arm.cross(along) + end.signed_radius)
                 spans.append(span)
                 centre = next_centre
             rope_jacobian[number], rope_by_travel[number], residuals[number] = (
@@ -335,7 +341,7 @@ class Machine:
             if self.only_load:
                 if frame is not load:
                     continue
-                mass, centre = self.scene.load_mass, self.scene.load_local
+                mass, centre = self.scene.load_mass, self.scene.load_point
             weights[at + 1] = -mass * self.gravity
             if rotates:
                 weights[at + 2] = weights[at + 1] * centre.rotated(poses[frame.name].angle).x
@@ -350,7 +356,7 @@ class Machine:
                 arm = frame.centre.rotated(geometry.poses[frame.name].angle)
                 matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
-                matrix[at + 2, at + 2] = frame.moment + frame.mass * arm.dot(arm)
+                matrix[at + 2, at + 2] = frame.moment_of_inertia + frame.mass * arm.dot(arm)
         inertia = np.array([contact.inertia for contact in self.contacts])
         rotation = self.rotation_jacobian(geometry)
         return matrix + rotation.T @ (inertia[:, None] * rotation)
@@ -367,10 +373,10 @@ class Machine:
         carried = np.zeros((len(self.contacts), self.size))
         for k, contact in enumerate(self.contacts):
             if contact.kind == "sheave":
-                site = self.lines[contact.line].sites[contact.waypoint]
-                frame = self.index.get(site.frame or "")
+                waypoint = self.lines[contact.line].waypoints[contact.waypoint]
+                frame = self.index.get(waypoint.frame or "")
                 if frame is not None and self.rotates[frame]:
-                    carried[k, self.first[frame] + 2] = site.bulge
+                    carried[k, self.first[frame] + 2] = waypoint.signed_radius
         return carried
 
     # Forces.
@@ -423,15 +429,15 @@ class Machine:
         """The force of the sheave of contact `k` itself on its pin, N: its weight, less what gives
         it the acceleration of its pin (`acceleration`: n, that of the coordinates)."""
         contact = self.contacts[k]
-        site = self.lines[contact.line].sites[contact.waypoint]
-        frame = self.index.get(site.frame or "")
+        waypoint = self.lines[contact.line].waypoints[contact.waypoint]
+        frame = self.index.get(waypoint.frame or "")
         across, up = 0.0, -self.gravity
         if acceleration is not None and frame is not None:
             at = self.first[frame]
             across -= acceleration[at]
             up -= acceleration[at + 1]
             if self.rotates[frame]:
-                arm = site.local.rotated(geometry.poses[self.frames[frame].name].angle)
+                arm = waypoint.local.rotated(geometry.poses[self.frames[frame].name].angle)
                 across += acceleration[at + 2] * arm.y
                 up -= acceleration[at + 2] * arm.x
         return Vector(contact.mass * across, contact.mass * up)
@@ -526,10 +532,10 @@ class Machine:
         """The ropes made fast to the hand, by index, and the waypoint at that end."""
         hand = self.scene.hand
         return [
-            (number, site)
+            (number, waypoint)
             for number, line in enumerate(self.lines)
-            for site in (0, line.spans)
-            if hand is not None and line.sites[site].frame == hand.name
+            for waypoint in (0, line.spans)
+            if hand is not None and line.waypoints[waypoint].frame == hand.name
         ]
 
 

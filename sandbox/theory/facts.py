@@ -1,7 +1,7 @@
 """What theory states: why it has no answer, notes on an answer, and what solves an unknown.
 
-A field `reason`, `sheave`, `support`, `one`, `other`, `values`, `others` or `ranges` may hold another
-fact of this room, and `supports` a list of them.
+A field `reason`, `sheave`, `support`, `one`, `other`, `values`, `others` or `ranges` may hold
+another fact of this room, and `supports` a list of them.
 """
 
 from __future__ import annotations
@@ -96,6 +96,7 @@ HAND_DOES_NOT_MOVE = Kind(
     "hand_does_not_move", "{part} is on its stop, and the hand does not move it"
 )
 BEYOND_STOP = Kind("beyond_stop", "{lever} is drawn at {tilt}, beyond its stop at {stop}")
+CANNOT_ROTATE = Kind("cannot_rotate", "{reason}")
 MEETS_STOP = Kind("meets_stop", "{lever} meets its stop, at {angle}")
 OFF_FULCRUM = Kind("off_fulcrum", "{lever} lifts off its fulcrum: a knife edge cannot hold it down")
 LIFTS_OFF = Kind("lifts_off", "{lever} lifts off support {number}, {distance} along")

@@ -225,7 +225,7 @@ def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
 def _load_height(scene: Scene, state: State) -> float:
     frame = scene.load_frame
     assert frame is not None
-    return state.pose(frame).point(scene.load_local).y
+    return state.pose(frame).point(scene.load_point).y
 
 
 def _advantages(path: Path, middle: float) -> dict[str, float]:
@@ -260,7 +260,7 @@ def _climb(path: Path, travel: float) -> float:
     rise = float(speeds[at + 1])
     if machine.rotates[index]:
         angle = path.at(travel).pose(load).angle
-        rise += float(speeds[at + 2]) * machine.scene.load_local.rotated(angle).x
+        rise += float(speeds[at + 2]) * machine.scene.load_point.rotated(angle).x
     return rise
 
 
@@ -427,8 +427,13 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     felt, found = {line for line, _ in machine.hand_ends}, 0
     while len(felt) > found:
         found = len(felt)
-        frames = {site.frame for line in felt for site in lines[line].sites} - {None, *sliding}
-        felt |= {n for n, line in enumerate(lines) if any(s.frame in frames for s in line.sites)}
+        frames = {waypoint.frame for line in felt for waypoint in lines[line].waypoints} - {
+            None,
+            *sliding,
+        }
+        felt |= {
+            n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
+        }
     contacts = [machine.contacts[k] for k in machine.frictional]
     behind = [c.label for c in contacts if c.kind == "sheave" and c.line not in felt]
     return [*sliding, *behind]

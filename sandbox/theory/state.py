@@ -177,7 +177,7 @@ def check_admissible(state: State) -> None:
     for number, line in enumerate(machine.lines):
         for j in range(1, line.spans):
             if machine.contact_angle(state.geometry, number, j) <= 0.0:
-                block = line.sites[j].block
+                block = line.waypoints[j].block
                 assert block is not None
                 raise Unanswerable(facts.LEAVES_SHEAVE(rope=line.rope, block=block))
 

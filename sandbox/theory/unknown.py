@@ -13,7 +13,7 @@ import numpy as np
 from sandbox import units
 from sandbox.facts import Amount, Fact
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
-from sandbox.scene.parts import Key, On, keys_of
+from sandbox.scene.parts import Key, Mount, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import facts
 from sandbox.theory.equations import Array, Geometry, Machine
@@ -229,7 +229,7 @@ def _range(scene: Scene, unknown: str, key: Key) -> Range:
     part = scene.parts.get(name)
     if part is not None and key.form == "on":
         on = getattr(part, word)
-        assert isinstance(on, On)
+        assert isinstance(on, Mount)
         carrier = scene.parts[on.part]
     elif part is not None and word in theory_of(part).own_distances:
         carrier = part

@@ -33,7 +33,7 @@ def judge(scene: Scene) -> Verdict:
         report = check(scene)
     except Unanswerable as reason:
         return Verdict(refusal=str(reason))
-    return Verdict(report.rows, report.notes)
+    return Verdict(report.rows, tuple(map(str, (*report.notes, *report.events))))
 
 
 class Referee:

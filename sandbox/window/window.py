@@ -249,7 +249,7 @@ class Window:
             self._change(where, value, merge=True)
         self.tape.tick(seconds)
         if event := self.tape.news():
-            what = self.display.told(event.what)
+            what = self.display.told(str(event.fact))
             self.tell(self.say("event", what=what, time=self.display.time(event.time)), True)
         self._judge()
         unsuited = self.board.keeper.left_out or self.board.shrunk(self.shown)

@@ -25,7 +25,7 @@ def _sheave_friction(block: Block, line: int, waypoint: int, number: int) -> Fri
 
 
 def _fixed_load(scene: Scene, block: Block) -> Vector | None:
-    if block.moves or scene.hosts.get(block.name) is not None:
+    if block.moves or scene.carriers.get(block.name) is not None:
         return None
     return Vector(0.0, -block.total_mass * scene.about.gravity)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Pose, Scene, Vector, outward, upslope
+from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import Body, Ramp
 from sandbox.theory import facts, textbook
 from sandbox.theory.constraints import (
@@ -32,7 +32,7 @@ def _ramp(frame: Frame) -> Ramp:
 def _along(frame: Frame, pose: Pose) -> float:
     """How far up its ramp the middle of a body is, m."""
     ramp = _ramp(frame)
-    return upslope(ramp).dot(Vector(pose.x, pose.y) - ramp.at.point)
+    return ramp.upslope.dot(Vector(pose.x, pose.y) - ramp.at.point)
 
 
 def _half_size(body: Body) -> float:
@@ -43,7 +43,7 @@ def _half_size(body: Body) -> float:
 def _supports(
     body: Body, frame: Frame, index: int, _without: Collection[SupportKey]
 ) -> Iterator[Support]:
-    normal = outward(_ramp(frame))
+    normal = _ramp(frame).normal
     target = normal.dot(Vector(frame.pose.x, frame.pose.y))
     yield Support(body.name, "surface", index, Vector(0.0, 0.0), normal, target)
 
@@ -51,7 +51,7 @@ def _supports(
 def _stops(body: Body, frame: Frame, index: int) -> Iterator[Support]:
     if _along(frame, frame.pose) > _half_size(body) + TOUCHING:
         return
-    local, up = Vector(0.0, 0.0), upslope(_ramp(frame))
+    local, up = Vector(0.0, 0.0), _ramp(frame).upslope
     target = up.dot(frame.pose.point(local))
     yield Support(body.name, "stop", index, local, up, target, STOP_NUMBER, "stop_force")
 
@@ -72,7 +72,7 @@ def _friction(body: Body, frame: Frame, index: int, support: int, slips: bool) -
     if body.rolls and not slips:
         radius = body.height / 2
         arm = body.rolling_arm / radius
-        inertia = frame.moment / radius**2
+        inertia = frame.moment_of_inertia / radius**2
         return FrictionContact(
             body.name,
             "rolling",
@@ -81,7 +81,7 @@ def _friction(body: Body, frame: Frame, index: int, support: int, slips: bool) -
             inertia,
             support=support,
             frame=index,
-            direction=upslope(ramp),
+            direction=ramp.upslope,
             grip=ramp.static_friction,
         )
     static = ramp.kinetic_friction if body.rolls else ramp.static_friction
@@ -92,7 +92,7 @@ def _friction(body: Body, frame: Frame, index: int, support: int, slips: bool) -
         ramp.kinetic_friction,
         support=support,
         frame=index,
-        direction=upslope(ramp),
+        direction=ramp.upslope,
     )
 
 

@@ -54,7 +54,7 @@ def _stops(lever: Lever, frame: Frame, index: int) -> Iterator[Support]:
     if lever.fulcrum is None or abs(lever.tilt) < lever.stop - TOUCHING:
         return
     peg = lever.stop_peg(1 if lever.tilt > 0.0 else -1)
-    direction = Vector(0.0, peg.push).rotated(lever.tilt)
+    direction = Vector(0.0, peg.sign).rotated(lever.tilt)
     target = direction.dot(frame.pose.point(peg.local))
     yield Support(
         lever.name, "stop", index, peg.local, direction, target, STOP_NUMBER, "stop_force"
@@ -184,8 +184,8 @@ def _on_stop(lever: Lever, tilt: float, borne: Vector, moment: float) -> dict[st
     """The peg bears the `moment`, and the fulcrum what it would have borne less the peg's push."""
     peg = lever.stop_peg(1 if tilt > 0.0 else -1)
     assert lever.fulcrum is not None
-    push = -moment / (peg.push * (peg.local.x - lever.fulcrum))
-    direction = Vector(0.0, float(peg.push)).rotated(tilt)
+    push = -moment / (peg.sign * (peg.local.x - lever.fulcrum))
+    direction = Vector(0.0, float(peg.sign)).rotated(tilt)
     left = borne - push * direction
     if left.y < 0.0 and lever.support == "knife edge":
         raise Unanswerable(_off_fulcrum(lever))

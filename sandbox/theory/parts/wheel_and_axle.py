@@ -32,9 +32,9 @@ def _friction(
 
 
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
-    for end in scene.drum_ends(winch):
-        if end.passed(angle - drawn.angle):
-            return end.what
+    for limit in scene.rotation_limits(winch):
+        if limit.exceeded_by(angle - drawn.angle):
+            return facts.CANNOT_ROTATE(reason=limit.reason)
     return None
 
 
