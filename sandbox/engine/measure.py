@@ -13,12 +13,13 @@ from numpy.typing import NDArray
 from sandbox import units
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
+from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Hand, Lever, WheelAndAxle
+from sandbox.scene.parts import Hand
 
 FloatArray = NDArray[np.float64]
 
@@ -31,10 +32,6 @@ LATEST, SOONEST = 0.5, 0.01
 TURNED = 0.1
 """rad. Nor is it followed once a lever has turned this far: its forces then change too much to be
 carried back to the start."""
-
-AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
-"""rad, m, m. Nor is it followed where a bar that hangs free has come to another tilt while the hand
-still held, or what hangs to another place across, or lower than ropes stretch."""
 
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
@@ -159,9 +156,12 @@ def _worked(recording: Recording) -> Measured:
         at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
         return float(np.interp(last, *at) - np.interp(first, *at))
 
-    turning = (*scene.of(Lever), *scene.of(WheelAndAxle))
     # What is read at two moments changes smoothly with the hand's travel between them.
-    readers = {f"{part.name}.turn": _angle_of(part.name) for part in turning}
+    readers = {
+        f"{name}.turn": _angle_of(name)
+        for name, part in scene.parts.items()
+        if entry_of(part).rotation_is_measured
+    }
     readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
     hauled = _values(worked, f"{scene.hand.name}.travel")
     for name, value in readers.items():
@@ -275,10 +275,7 @@ def _astray(recording: Recording) -> str:
     """What is let go from elsewhere than drawn, having moved there while the hand still held."""
     scene = recording.scene
     for name, pose in recording.snapshots[0].poses.items():
-        drawn, kind = scene.start[name], scene.frames[name].kind
-        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
-        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
-        if tilted or (kind == "free" and moved):
+        if entry_of(scene.frames[name].part).is_displaced(scene.start[name], pose):
             return name
     return ""
 
@@ -296,7 +293,7 @@ def _undisturbed(recording: Recording) -> float:
         if any(
             abs(pose.angle - start[n].angle) > TURNED
             for n, pose in shot.poses.items()
-            if recording.scene.frames[n].kind == "lever"
+            if entry_of(recording.scene.frames[n].part).swings
         ):
             times.append(shot.time)
             break
@@ -313,8 +310,10 @@ def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], fl
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else frame.ramp.upslope
-            path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
+            direction = entry_of(frame.part).acceleration
+            assert direction is not None
+            along = direction(frame)
+            path = np.array([Vector(*s.poses[frame.name][:2]).dot(along) for s in samples])
             found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
             continue
         values = np.array([s.readings[name] for s in samples[1:]])
@@ -331,7 +330,8 @@ def _come_to_rest(recording: Recording) -> Measured:
     names = [name for name in last.readings if not name.endswith(".rise")]
     late = resting(recording.snapshots)
     if not late:
-        levers = tuple(lever.name for lever in recording.scene.of(Lever))
+        parts = recording.scene.parts
+        levers = tuple(name for name, part in parts.items() if entry_of(part).swings)
         return Measured({}, events.STILL_SWINGS(levers=levers))
     return Measured(average(late, names))
 

@@ -10,12 +10,13 @@ import numpy as np
 from sandbox import units
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
+from sandbox.engine.parts import entry_of
 from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Snapshot
 from sandbox.facts import Amount
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, WheelAndAxle
+from sandbox.scene.parts import Move, Rope
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -60,8 +61,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     felt, hand = before.hand.force, scene.hand.name
     if not _rubs(scene):
         return felt, felt
-    frames = scene.frames.values()
-    if not any(f.ramp is not None and f.ramp.static_friction for f in frames if f.kind == "slider"):
+    if not any(entry_of(part).must_break_loose(scene, part) for part in scene.parts.values()):
         found = _worked_to_and_fro(scene, step)
         if found is not None:
             return found
@@ -80,7 +80,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(abs(felt), 1e-2 * weight)
     give = _give(scene)
-    winches = [part.name for part in scene.of(WheelAndAxle)]
+    follow = [name for name, part in scene.parts.items() if entry_of(part).follows_stretch]
 
     def moves(force: float, length: float = TRIAL) -> bool:
         pulls = [
@@ -93,8 +93,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
         shots = shots[-round(length / 0.05) :]
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
-        # A wheel and axle turns far by what its ropes stretch; its load tells whether it runs.
-        if _apart(late, before, hand, *winches) > MOVED_FAR + give * max(abs(force), weight):
+        # A wheel and axle rotates far by what its ropes stretch; its load tells whether it runs.
+        if _apart(late, before, hand, *follow) > MOVED_FAR + give * max(abs(force), weight):
             return True
         moved = _apart(late, early, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
@@ -161,14 +161,12 @@ def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
 def _turning(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     """How far short of its place the hand is, m, when all has begun to turn that turns at all and
     rubs as it does; and whether that is everything."""
-    sheaves = [
-        f"{b.name}.{i + 1}" for b in scene.of(Block) if b.bearing_friction for i in range(b.sheaves)
-    ]
-    turning = {part.name for part in (*scene.of(Lever), *scene.of(WheelAndAxle))}
-    frames = [p.name for p in scene.bearings if p.bearing_friction and p.name in turning]
-    frames += [body.name for body in scene.of(Body) if body.rolls and body.rolling_arm]
-    angles = [[shot.turns[name] for shot in shots] for name in sheaves if name in shots[0].turns]
-    angles += [[shot.poses[name].angle for shot in shots] for name in frames]
+    angles = []
+    for part in scene.parts.values():
+        rotating = entry_of(part).rotating(scene, part)
+        reeved = [name for name in rotating.sheaves if name in shots[0].turns]
+        angles += [[shot.turns[name] for shot in shots] for name in reeved]
+        angles += [[shot.poses[name].angle for shot in shots] for name in rotating.frames]
     starts, every = [0], True
     for values in angles:
         moved = [i for i, value in enumerate(values) if abs(value - values[0]) > MOVED]
@@ -212,11 +210,7 @@ def _give(scene: Scene) -> float:
 
 def _rubs(scene: Scene) -> bool:
     """Whether anything in a scene has friction."""
-    return (
-        any(part.bearing_friction * part.pin_radius for part in scene.bearings)
-        or any(ramp.static_friction for ramp in scene.of(Ramp))
-        or any(body.rolls and body.rolling_arm for body in scene.of(Body))
-    )
+    return any(entry_of(part).has_friction(part) for part in scene.parts.values())
 
 
 def _apart(one: Snapshot, other: Snapshot, *but: str) -> float:

@@ -140,10 +140,10 @@ def test_places_are_those_pymunk_has():
     for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
             machine.step()
-            for mover in machine.movers:
-                angle = mover.body.angle if mover.turns else mover.frame.pose.angle
-                assert mover.place == (*mover.body.position, angle), machine.scene.about.title
-                pushed += mover.place != mover.ahead
+            for body in machine.bodies:
+                angle = body.body.angle if body.rotates else body.frame.pose.angle
+                assert body.position == (*body.body.position, angle), machine.scene.about.title
+                pushed += body.position != body.predicted
     assert pushed > 0
 
 
