@@ -27,8 +27,8 @@ ONLY_PREDICTED = {"ideal_mechanical_advantage"}
 SLOW_ENOUGH = 1.5
 """s that the hand must take over its haul for the machine to count as worked slowly."""
 
-NOUGHT = 1e-9
-"""Predictions smaller than this share of the natural scale count as nought, and the difference is
+ZERO = 1e-9
+"""Predictions smaller than this share of the natural scale count as zero, and the difference is
 then taken against that scale instead: g, a radian, or the weight of all that moves."""
 
 THEORY_REFUSES = Kind("theory_refuses", "theory: {reason}")
@@ -66,7 +66,7 @@ class Row:
     predicted: float
     simulated: float
     relative_difference: float
-    """Of the prediction; of a natural scale where that is nought, and of the greatest pull that
+    """Of the prediction; of a natural scale where that is zero, and of the greatest pull that
     holds for the least."""
     tolerance: float
     agrees: bool
@@ -190,7 +190,7 @@ def record(
 def _refuse_fast_working(scene: Scene) -> None:
     """A hand that is done almost at once works no machine slowly, which is what theory answers."""
     taken = sum(move.duration for move in scene.moves if move.kind == "haul")
-    if scene.about.mode in ("raising", "lowering") and taken < (1.0 - NOUGHT) * SLOW_ENOUGH:
+    if scene.about.mode in ("raising", "lowering") and taken < (1.0 - ZERO) * SLOW_ENOUGH:
         raise Unanswerable(
             TOO_FAST(
                 duration=Amount(taken, units.TIME, 2), least=Amount(SLOW_ENOUGH, units.TIME, 2)
@@ -256,7 +256,7 @@ def _row(
         units.ACCELERATION: scene.about.gravity,
         units.FORCE: scene.about.gravity * sum(f.mass for f in scene.frames.values()),
     }.get(kind.dimension, 1.0)
-    scale = abs(predicted) if abs(predicted) > NOUGHT * natural else natural
+    scale = abs(predicted) if abs(predicted) > ZERO * natural else natural
     scale = max(scale, least_scale)
     difference = abs(simulated - predicted) / scale
     tolerance, explained, causes = TOLERANCE, 0.0, []

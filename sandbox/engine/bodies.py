@@ -31,7 +31,7 @@ Planar = tuple[float, float, float]
 """x, y and rotation: velocities (m/s, m/s, rad/s), or forces and a moment (N, N, N m)."""
 ZERO: Planar = (0.0, 0.0, 0.0)
 
-Heat = defaultdict[str, float]
+Dissipation = defaultdict[str, float]
 """What has been dissipated, J, by where."""
 
 
@@ -229,7 +229,7 @@ class MovingBody:
         """Find its freedoms for the next step, and its velocity after it if no rope pulled.
 
         With W the mobility of a free frame and V that of the frame as it is held, a force F of the
-        ropes gives it V F instead of W F. What else joints and contacts gave it in the last step,
+        ropes gives it V F instead of W F. What else joints and contacts caused in the last step,
         `support` = W (reaction) + (W - V) F, is expected of them again.
         """
         dt = self.dt
@@ -297,7 +297,7 @@ class MovingBody:
         ux, uy, before = self.velocity_before = self.velocity
         self.velocity = (vx, vy, spin)
         if self.shape is None:
-            # Nothing pushes it out of the way that its velocity took it, to the last digit.
+            # Nothing pushes it off the path that its velocity took it, to the last digit.
             self.position = self.predicted
         else:
             self.find_position()
@@ -316,7 +316,7 @@ class MovingBody:
         angular = (couple + twist) / inertia - gain if self.rotates else 0.0
         self.support = ((rx + px) / mass - ax, (ry + py) / mass - ay, angular)
 
-    # What is told of it.
+    # What is observed of it.
 
     def watch(self, log: Log) -> None:
         """Enter in the log what has happened to it in the step just taken."""
@@ -364,7 +364,7 @@ class MovingBody:
         ux, uy, before = self.velocity_before
         return 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (spin + before)
 
-    def dissipate(self, heat: Heat) -> None:
+    def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its supports dissipated in the step just taken, J."""
 
     def support_work(self) -> float:
@@ -373,7 +373,7 @@ class MovingBody:
         rx, ry, couple = self.reaction
         return self.dt * (rx * mx + ry * my + couple * spin)
 
-    def dissipate_at_contacts(self, heat: Heat, given: float) -> None:
+    def dissipate_at_contacts(self, dissipation: Dissipation, given: float) -> None:
         """Enter what its contacts dissipated in the step just taken, J, `given` being their work
         on it."""
         # What ran in between two steps pymunk pushes out again, giving back some of the loss.
@@ -382,7 +382,7 @@ class MovingBody:
         fx, fy, moment = self.total_force
         fy -= self.mass * self.gravity
         back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
-        heat[self.dissipates_to] += back - given
+        dissipation[self.dissipates_to] += back - given
 
 
 class StoppableBody(MovingBody):

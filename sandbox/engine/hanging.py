@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 
 from sandbox.engine import events
-from sandbox.engine.bodies import ORIGIN, Heat, Readout, StoppableBody
+from sandbox.engine.bodies import ORIGIN, Dissipation, Readout, StoppableBody
 from sandbox.engine.events import Log
 from sandbox.engine.settings import TOUCHING
 from sandbox.engine.snapshot import Force
@@ -79,10 +79,10 @@ class HangingBody(StoppableBody):
             at, push = pose.point(ORIGIN), Vector(0.0, self.stop_force)
             readout.forces.append(Force("reaction", f"{self.name}.floor", at, push))
 
-    def dissipate(self, heat: Heat) -> None:
+    def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what the floor dissipated in the step just taken, J."""
         if self.stop_force > 0.0:
-            heat["floor"] += self.dt * self.stop_force * -self.mean_velocity[1]
+            dissipation["floor"] += self.dt * self.stop_force * -self.mean_velocity[1]
 
 
 def is_displaced(drawn: Pose, now: Pose) -> bool:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from sandbox.engine.bodies import Heat, Readout
+from sandbox.engine.bodies import Dissipation, Readout
 from sandbox.engine.parts import entry_of
 from sandbox.engine.rope_solver import Sheave
 from sandbox.engine.rope_solver import Span as RopeSpan
@@ -82,7 +82,7 @@ class Ledger:
     def __init__(self, machine: Machine) -> None:
         self.machine = machine
         self.work_in = 0.0
-        self.heat: Heat = defaultdict(float)
+        self.dissipated: Dissipation = defaultdict(float)
         self._sheaves = [
             SheaveAccount(sheave, *machine.ropes.spans_at(i))
             for i, sheave in enumerate(machine.ropes.sheaves)
@@ -112,14 +112,14 @@ class Ledger:
             for body in machine.bodies:
                 self.work_in += body.applied_work()
         for body in self._dissipating:
-            body.dissipate(self.heat)
+            body.dissipate(self.dissipated)
 
     def stop(self) -> None:
         """Stop the machine, which has jammed; what it had is lost in the rope that had no room."""
         if any(speed != 0.0 for body in self.machine.bodies for speed in body.velocity):
             before = sum(self._stored())
             self.machine.stop()
-            self.heat[self.machine.jammed_by] += before - sum(self._stored())
+            self.dissipated[self.machine.jammed_by] += before - sum(self._stored())
             for account in self._spans:
                 account.rate = account.drawn = 0.0
 
@@ -131,7 +131,7 @@ class Ledger:
         it had put in.
         """
         past = old.balance()
-        self.work_in, self.heat = past.work_in, defaultdict(float, past.heat)
+        self.work_in, self.dissipated = past.work_in, defaultdict(float, past.dissipated)
         self._zero = old._zero
         # With nothing entered for it the new balance is out by just that.
         self.changes = past.changes
@@ -141,13 +141,13 @@ class Ledger:
         """The ledger at the present time."""
         potential, kinetic, elastic = self._stored()
         potential, elastic = potential - self._zero[0], elastic - self._zero[1]
-        heat = defaultdict(float, self.heat)
+        dissipated = defaultdict(float, self.dissipated)
         for bearing in self._sheaves:
-            heat[f"{bearing.sheave.name} bearing"] += bearing.lost
-            heat[bearing.one.rope] += bearing.crept
+            dissipated[f"{bearing.sheave.name} bearing"] += bearing.lost
+            dissipated[bearing.one.rope] += bearing.crept
         for account in self._spans:
-            heat[account.span.rope] += account.lost + account.span.snapped
-        return Energy(self.work_in, potential, kinetic, elastic, dict(heat), self.changes)
+            dissipated[account.span.rope] += account.lost + account.span.snapped
+        return Energy(self.work_in, potential, kinetic, elastic, dict(dissipated), self.changes)
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt

@@ -240,10 +240,10 @@ def test_the_ledger_balances_through_any_changes(name):
         run(machine, 0.02 * rng.randint(5, 25))
         for shot in machine.snapshots:
             energy = shot.energy
-            parts = (energy.work_in, energy.potential, energy.kinetic, *energy.heat.values())
+            parts = (energy.work_in, energy.potential, energy.kinetic, *energy.dissipated.values())
             exchanged = max(exchanged, *map(abs, parts))
             assert energy.kinetic >= 0.0
-            assert min(energy.heat.values()) > -1e-3 * exchanged - 1e-9
+            assert min(energy.dissipated.values()) > -1e-3 * exchanged - 1e-9
             assert near(energy.unaccounted, 0.0, abs=2e-3 * exchanged + 1e-6)
         where = rng.choice(sorted(numbers))
         was, before = machine.scene, machine.now.energy

@@ -16,8 +16,8 @@ from sandbox.engine.bodies import (
     ORIGIN,
     ZERO,
     Constraint,
+    Dissipation,
     Freedom,
-    Heat,
     MovingBody,
     Readout,
     StoppableBody,
@@ -174,9 +174,9 @@ class BodyOnRamp(StoppableBody):
             low = pose.point(middle) - self.half * self.up
             readout.forces.append(Force("reaction", f"{name}.stop", low, stop * self.up))
 
-    def dissipate(self, heat: Heat) -> None:
+    def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what surface and board dissipated in the step just taken, J."""
-        self.dissipate_at_contacts(heat, self.support_work())
+        self.dissipate_at_contacts(dissipation, self.support_work())
 
 
 class Slider(BodyOnRamp):

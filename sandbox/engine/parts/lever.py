@@ -17,8 +17,8 @@ from sandbox.engine.bodies import (
     ALONG_Y,
     ORIGIN,
     Constraint,
+    Dissipation,
     Freedom,
-    Heat,
     MovingBody,
     Readout,
 )
@@ -218,7 +218,7 @@ class Bar(MovingBody):
             load = math.hypot(*self.fulcrum_force())
             self.bearing.max_force = self.lever.bearing_friction * self.lever.pin_radius * load
 
-    # What is told of it.
+    # What is observed of it.
 
     def watch(self, log: Log) -> None:
         """Enter in the log that it meets its stop, or lifts off its knife edge."""
@@ -315,21 +315,21 @@ class Bar(MovingBody):
             at = pose.point(self.peg.local)
             readout.forces.append(Force("reaction", f"{name}.stop", at, press))
 
-    def dissipate(self, heat: Heat) -> None:
+    def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what fulcrum, stop, damping and supports dissipated in the step just taken, J."""
         given, spin = self.support_work(), self.mean_velocity[2]
         if self.bearing is not None:
-            rubbed = self.bearing.impulse * abs(spin)
-            heat[f"{self.name} fulcrum"] += rubbed
-            given += rubbed
+            lost = self.bearing.impulse * abs(spin)
+            dissipation[f"{self.name} fulcrum"] += lost
+            given += lost
         if self.stop_impulse > 0.0:
             stopped = self.stop_impulse * (spin if self.position[2] > 0.0 else -spin)
-            heat[f"{self.name} stop"] += stopped
+            dissipation[f"{self.name} stop"] += stopped
             given += stopped
         if self.damping_moment != 0.0:
-            heat[f"{self.name} drag"] -= self.dt * self.damping_moment * spin
+            dissipation[f"{self.name} damping"] -= self.dt * self.damping_moment * spin
         if self.dissipates_to:
-            self.dissipate_at_contacts(heat, given)
+            self.dissipate_at_contacts(dissipation, given)
 
 
 def _is_displaced(drawn: Pose, now: Pose) -> bool:

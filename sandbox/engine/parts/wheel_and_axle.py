@@ -20,8 +20,8 @@ from sandbox.engine.bodies import (
     ORIGIN,
     ZERO,
     Constraint,
+    Dissipation,
     Freedom,
-    Heat,
     MovingBody,
     Readout,
 )
@@ -129,9 +129,9 @@ class Spindle(MovingBody):
         readout.readings[f"{self.name}.reaction"] = force.norm
         readout.forces.append(Force("reaction", self.name, pose.point(ORIGIN), force))
 
-    def dissipate(self, heat: Heat) -> None:
+    def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its bearing dissipated in the step just taken, J."""
-        self.dissipate_at_contacts(heat, self.support_work())
+        self.dissipate_at_contacts(dissipation, self.support_work())
 
 
 def _has_friction(part: WheelAndAxle) -> bool:
