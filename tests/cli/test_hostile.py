@@ -35,8 +35,8 @@ from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
 from sandbox.scene.read import read_bytes
+from sandbox.sheet.scene_list import beside
 from sandbox.shipped import find_scene
-from sandbox.window.scene_list import beside
 from tests import fuzz
 
 SCENE = find_scene("fixed_sheave").read_text(encoding="utf-8")
@@ -275,7 +275,7 @@ def test_no_table_that_is_written_begins_a_formula() -> None:
     found = review.examine([("=a", record.parse(recorded(student="=1")))])
     written = {
         "run": time_series(report.recording),
-        "plan": plan.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
+        "plan": report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
         "key": tables.table_text(deal.key_rows(machine, hands)),
         "review": tables.table_text(review.gradebook(review.Review(tuple(found), (), False))),
     }
