@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 
 from sandbox import engine, theory, units
 from sandbox.engine import events
@@ -49,6 +49,7 @@ SPRINGS_SLACK = Kind("springs_slack", "{rope} springs slack as the machine is le
 LEAVES_OUT = Kind(
     "leaves_out", "{cause}, which theory leaves out, changes {quantity} by {percent} %"
 )
+CAUSE = Kind("cause", "{cause}, {percent} %")
 LOAD_IS = Kind("load_is", "The load is {parts}: {mass} together.")
 IDEAL_ADVANTAGE = Kind(
     "ideal_advantage",
@@ -70,15 +71,22 @@ class Row:
     holds for the least."""
     tolerance: float
     agrees: bool
-    cause: str = ""
+    causes: tuple[Fact, ...] = ()
     """Why the tolerance is wider than usual, where it is."""
+
+    @property
+    def cause(self) -> str:
+        """The causes in English, "" where there are none."""
+        return "; ".join(map(str, self.causes))
 
     def record(self, *left_out: str) -> dict[str, str | float | bool | None]:
         """The row for JSON, without the fields left out. What the run did not give is None, which
         JSON has and "not a number" it has not."""
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "causes"}
+        values["cause"] = self.cause
         return {
             name: None if value != value else value
-            for name, value in asdict(self).items()
+            for name, value in values.items()
             if name not in left_out
         }
 
@@ -247,7 +255,7 @@ def _row(
     name: str,
     predicted: float,
     simulated: float,
-    neglected: Mapping[str, Mapping[str, float]],
+    neglected: Mapping[Fact, Mapping[str, float]] | Mapping[str, Mapping[str, float]],
     least_scale: float = 0.0,
 ) -> Row:
     """Raises Unanswerable where what theory leaves out counts for too much."""
@@ -259,7 +267,8 @@ def _row(
     scale = abs(predicted) if abs(predicted) > ZERO * natural else natural
     scale = max(scale, least_scale)
     difference = abs(simulated - predicted) / scale
-    tolerance, explained, causes = TOLERANCE, 0.0, []
+    tolerance, explained = TOLERANCE, 0.0
+    causes: list[Fact] = []
     for cause, moved in neglected.items():
         share = moved.get(name, 0.0) / scale
         if abs(share) > MOST_NEGLECTED:
@@ -268,7 +277,7 @@ def _row(
         if abs(share) > NOTABLE:
             tolerance += abs(share)
             explained += share
-            causes.append(f"{cause}, {100 * abs(share):.2g} %")
+            causes.append(CAUSE(cause=cause, percent=Amount(100.0 * abs(share), units.NUMBER, 2)))
     # Allowed for with its sign, so that what is left must agree as any other; found to the first
     # order only, so that its square is left too.
     left = abs(simulated - predicted - explained * scale) / scale
@@ -281,5 +290,5 @@ def _row(
         difference,
         tolerance,
         difference <= tolerance and left <= TOLERANCE + explained**2,
-        "; ".join(causes),
+        tuple(causes),
     )

@@ -120,7 +120,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
                 return direction * math.inf
         return edge(held, force)
 
-    if all(scene.part(scene.lines[line].rope, Rope).rod for line in scene.hand_lines):
+    # The loader allows no more than one rope's end in a hand.
+    if any(scene.part(scene.lines[line].rope, Rope).rod for line in scene.hand_lines):
         return beyond(-1.0), beyond(1.0)
     return edge(held, 0.0) if moves(0.0) else 0.0, beyond(1.0)
 

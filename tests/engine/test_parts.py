@@ -1,5 +1,5 @@
-"""What the simulation is told by the registry of kinds: nothing is left unsaid of any kind, and what
-concerns the whole machine asks the registry."""
+"""What the simulation is told by the registry of kinds: nothing is left unsaid of any kind, and
+what concerns the whole machine asks the registry."""
 
 from __future__ import annotations
 
