@@ -15,7 +15,7 @@ from sandbox.engine.hand import Programme
 from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Scene, Vector, upslope
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Hand, Lever, WheelAndAxle
 
 FloatArray = NDArray[np.float64]
@@ -319,7 +319,7 @@ def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], fl
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
+            way = Vector(0.0, 1.0) if frame.ramp is None else frame.ramp.upslope
             path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
             found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
             continue

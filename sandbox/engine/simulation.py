@@ -23,7 +23,7 @@ from sandbox.engine.rope_solver import SHORTEST, Ropes, Span
 from sandbox.engine.setting_off import stretch_ropes
 from sandbox.engine.snapshot import Event
 from sandbox.engine.spindles import Spindle
-from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
+from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
 _MOVERS, _BENCH, _ROLLERS = 0b001, 0b010, 0b100
@@ -91,7 +91,7 @@ class Machine:
         """At the foot of each ramp, a toe board."""
         for ramp in self.scene.of(Ramp):
             foot = ramp.at.point
-            up, out = upslope(ramp), outward(ramp)
+            up, out = ramp.upslope, ramp.normal
             # Raised by half the slop, so that what stands on it touches for good: a contact that
             # only just touches is lost now and then for a step.
             low = foot + 0.5 * settings.COLLISION_SLOP * out
@@ -113,7 +113,7 @@ class Machine:
         self.space.add(body)
         if frame.kind == "spindle":
             spindle = Spindle(frame, body, moment)
-            spindle.ends = self.scene.drum_ends(spindle.winch)
+            spindle.ends = self.scene.rotation_limits(spindle.winch)
             spindle.lands_on = f"{frame.name} bearing"
             spindle.find_place()
             return spindle
@@ -199,13 +199,13 @@ class Machine:
         if mover.pressed > 0.0:
             self._lay_bar(mover, lever, f"{lever.name} stop")
             at = mover.pose(0.0).point(mover.peg.local)
-            out = NONE + mover.peg.push * UPWARD.rotated(mover.place[2])
+            out = NONE + mover.peg.sign * UPWARD.rotated(mover.place[2])
             self._put_under(f"{lever.name}.stop", at, out)
         mover.take_stop(0.0, self.dt)
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.ramp_foot = ramp, ramp.at.point
-        mover.up, mover.out = upslope(ramp), outward(ramp)
+        mover.up, mover.out = ramp.upslope, ramp.normal
         mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
         half, height, categories = mover.half, frame.part.height, _MOVERS
@@ -672,9 +672,9 @@ class Machine:
         for spindle in self._spindles:
             turned = spindle.place[2] - spindle.frame.pose.angle
             for end in spindle.ends:
-                if end.passed(turned):
-                    self._note(end.what)
-                    if end.off:
+                if end.exceeded_by(turned):
+                    self._note(end.reason)
+                    if end.empty:
                         ropes.part(end.rope)
         for gauge, span in self.gauges:
             if span.tension + gauge.zero > gauge.range:
@@ -714,5 +714,7 @@ def _moment(frame: Frame) -> float:
     """A frame's moment of inertia, but for a bar next to massless no less than pymunk's joints
     bear: that of its mass at a hundredth of its length."""
     if not isinstance(frame.part, Lever):
-        return frame.moment
-    return max(frame.moment, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2)
+        return frame.moment_of_inertia
+    return max(
+        frame.moment_of_inertia, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2
+    )
