@@ -16,13 +16,13 @@ from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.sheet import edits, leaving, shown
-from sandbox.sheet.agreement import Checker
+from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 
-class Sheet(State):
+class Sheet(SheetState):
     """One sheet on a list of scenes."""
 
     def __init__(

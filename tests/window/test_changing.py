@@ -229,18 +229,18 @@ def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
     press(window, pygame.K_RETURN)
     assert "block" in window.sheet.live.scene.parts
     with_block = window.sheet.draft.written("fall.reeve")
-    assert [site.block for site in window.sheet.live.scene.lines[0].sites][3] == "block"
+    assert [site.block for site in window.sheet.live.scene.lines[0].waypoints][3] == "block"
     press(window, pygame.K_x)
     write(window, "block.becket, lower.1, upper.1, hand")
     press(window, pygame.K_RETURN)
-    assert len(window.sheet.live.scene.lines[0].sites) == 4
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 4
     assert window.sheet.message == window.sheet.say(
         "from_rest", told=window.sheet.say("reeved", name="fall")
     )
     pass_time(window, 0.3)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
     assert window.sheet.draft.written("fall.reeve") == with_block
-    assert len(window.sheet.live.scene.lines[0].sites) == 5
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 5
     pass_time(window, 0.5)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
     assert "block" not in window.sheet.live.scene.parts
@@ -258,17 +258,17 @@ def test_a_rope_is_reeved_by_clicks(open_window):
     choose(window, "reeve fall")
     window.draw()
     scene, poses = window.sheet.scene, window.sheet.live.now.poses
-    sites = {site.block or site.part: site for site in scene.lines[0].sites[1:]}
+    sites = {site.block or site.part: site for site in scene.lines[0].waypoints[1:]}
     becket = scene.fixed["third"] + Vector(-3 * 0.025, 0.0)
     for place in (becket, *(scene.centre_of(sites[n], poses) for n in ("lower", "upper", "hand"))):
         click(window, at_bench(window, place))
     assert window.sheet.entry is not None
     assert window.sheet.entry.text == "third.becket, lower.1, upper.1, hand"
     click(window, spot(window, "help", "help"))
-    assert [s.block for s in window.sheet.live.scene.lines[0].sites[1:3]] == ["lower", "upper"]
-    assert window.sheet.live.scene.lines[0].sites[0].part == "third"
+    assert [s.block for s in window.sheet.live.scene.lines[0].waypoints[1:3]] == ["lower", "upper"]
+    assert window.sheet.live.scene.lines[0].waypoints[0].part == "third"
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert len(window.sheet.live.scene.lines[0].sites) == 5
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 5
 
 
 def test_a_part_is_removed_by_the_mouse(open_window):

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
-from sandbox.check import Row
+from sandbox.check import Row, check
 from sandbox.scene import Scene, Unanswerable
 
 
 @dataclass(frozen=True)
-class Verdict:
+class CheckResult:
     """What the check of one scene came to."""
 
     rows: tuple[Row, ...] = ()
@@ -24,15 +24,13 @@ class Verdict:
         return sum(row.agrees for row in self.rows)
 
 
-def judge(scene: Scene) -> Verdict:
+def check_scene(scene: Scene) -> CheckResult:
     """Check a scene, here and now."""
-    from sandbox.check import check
-
     try:
         report = check(scene)
     except Unanswerable as reason:
-        return Verdict(refusal=str(reason))
-    return Verdict(report.rows, report.notes)
+        return CheckResult(refusal=str(reason))
+    return CheckResult(report.rows, report.notes)
 
 
 class Checker(Protocol):
@@ -41,8 +39,8 @@ class Checker(Protocol):
     def ask(self, scene: Scene) -> None:
         """Begin to check a scene, giving up any other."""
 
-    def verdict(self) -> Verdict | None:
-        """The verdict on the scene last asked about, None until it is there."""
+    def result(self) -> CheckResult | None:
+        """The result of the scene last asked about, None until it is there."""
 
     def close(self) -> None:
         """Give up what is not finished."""
