@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from sandbox.check import Row, check
+from sandbox.facts import Fact, Kind
 from sandbox.scene import Scene, Unanswerable
+
+BROKEN_OFF = Kind("check_broken_off", "the check was broken off")
 
 
 @dataclass(frozen=True)
@@ -14,8 +17,8 @@ class CheckResult:
     """What the check of one scene came to."""
 
     rows: tuple[Row, ...] = ()
-    notes: tuple[str, ...] = ()
-    refusal: str = ""
+    notes: tuple[Fact, ...] = ()
+    refusal: Fact | None = None
     """Why there is none, where mechanics does not answer the scene."""
 
     @property
@@ -29,8 +32,8 @@ def check_scene(scene: Scene) -> CheckResult:
     try:
         report = check(scene)
     except Unanswerable as reason:
-        return CheckResult(refusal=str(reason))
-    return CheckResult(report.rows, report.notes)
+        return CheckResult(refusal=reason.fact)
+    return CheckResult(report.rows, (*report.notes, *report.events))
 
 
 class Checker(Protocol):

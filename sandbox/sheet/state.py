@@ -219,7 +219,7 @@ class SheetState:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
         self.timeline.tick(seconds)
         if event := self.timeline.news():
-            what = self.display.told(event.what)
+            what = self.display.told(str(event.fact))
             time = self.display.time(event.time)
             self.show_message(self.say("event", what=what, time=time), loud=True)
         self._check()

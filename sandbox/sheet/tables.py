@@ -66,7 +66,7 @@ def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     if result is None:
         return display.say("checking" if asked else "to_check")
     if result.refusal:
-        return display.say("not_checked", why=display.told(result.refusal))
+        return display.say("not_checked", why=display.told(str(result.refusal)))
     count = len(result.rows)
     if result.agreeing == count:
         return display.say("agree_all", agree=result.agreeing, count=count)
@@ -100,7 +100,7 @@ def check_table(
             )
         )
     for note in found.notes:
-        rows += [(line,) for line in fold(display.told(note))]
+        rows += [(line,) for line in fold(display.told(str(note)))]
     foot = display.say("check_foot", agree=found.agreeing, count=len(found.rows))
     if result is None or result.refusal:
         foot = agreement(result, asked, display)

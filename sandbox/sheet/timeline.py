@@ -6,10 +6,10 @@ import time
 from bisect import bisect_left
 from operator import attrgetter
 
-from sandbox.engine import Live
+from sandbox.engine import Event, Live
 from sandbox.engine.run import length_of, watch
 from sandbox.engine.settings import SAMPLE
-from sandbox.engine.snapshot import Event, Snapshot
+from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene
 
 FRAME = 1.0 / 60.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sandbox.processes import Helper
 from sandbox.scene import Scene
-from sandbox.sheet.checking import CheckResult, check_scene
+from sandbox.sheet.checking import BROKEN_OFF, CheckResult, check_scene
 
 
 class BackgroundCheck:
@@ -30,7 +30,7 @@ class BackgroundCheck:
         asked = self._result is None and self._asked is not None
         if asked and self._helper is not None and self._helper.answered:
             found, error = self._helper.answer()
-            self._result = CheckResult(refusal="the check was broken off") if error else found
+            self._result = CheckResult(refusal=BROKEN_OFF()) if error else found
         return self._result
 
     def close(self) -> None:

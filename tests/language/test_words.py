@@ -216,9 +216,6 @@ def _sentences(path: Path) -> list[tuple[int, str]]:
 @pytest.mark.parametrize(
     "place",
     [
-        "engine/simulation.py",
-        "engine/measure.py",
-        "check.py",
         "theory/predict.py",
         "theory/motion.py",
         "theory/steady.py",

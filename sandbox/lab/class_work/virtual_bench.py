@@ -17,6 +17,7 @@ from statistics import NormalDist
 from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
+from sandbox.check import SIMULATION_REFUSES
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work.deal import Bench, fraction
 from sandbox.lab.class_work.record import Record
@@ -124,8 +125,8 @@ def truth(scene: Scene, progress: Callable[[float], None] | None = None) -> dict
 def read_off(run: engine.Recording) -> dict[str, float]:
     """The quantities of a run, SI. Raises Unanswerable where it does not show what is asked for."""
     measured = engine.measure(run)
-    if measured.refusal:
-        raise Unanswerable(f"simulation: {measured.refusal}")
+    if measured.refusal is not None:
+        raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
     return measured.quantities
 
 
