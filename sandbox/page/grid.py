@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from sandbox import engine, units
 from sandbox.drawing.pen import View
 from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.facts import Fact
 from sandbox.lab.class_work.deal import Spread, spread
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
@@ -31,6 +32,14 @@ from sandbox.lab.class_work.virtual_bench import (
     sticking,
 )
 from sandbox.language.display import Display, round_number
+from sandbox.page.refusals import (
+    BETWEEN,
+    DIFFERENT_LENGTHS,
+    NOT_MEASURED,
+    SETTING,
+    SETTINGS,
+    TOO_SHARP,
+)
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
     Part,
@@ -81,6 +90,11 @@ class Axis:
     unit: str
     start: int
     """The number of the scene's own value."""
+
+    @property
+    def name(self) -> str:
+        """Its keys as `--vary` takes them."""
+        return "+".join(self.keys)
 
     def text(self, number: int) -> str:
         """A value as a scene file writes it.
@@ -157,8 +171,8 @@ def _about(key: str, value: float, shares: tuple[float, float], unit: str, among
     step = _nice_step(Decimal(repr(sum(shares) * value)), among)
     own = Decimal(repr(round(value, 9)))
     low, high = (
-        own + way * step * max(1, int(Decimal(repr(share * value)) / step))
-        for way, share in zip((-1, 1), shares, strict=True)
+        own + sign * step * max(1, int(Decimal(repr(share * value)) / step))
+        for sign, share in zip((-1, 1), shares, strict=True)
     )
     return f"{key}={low:f} {unit}..{high:f} {unit}"
 
@@ -206,7 +220,7 @@ class Layout:
     """What instruments are read at, how much sticking adds to it, and the load's weight."""
     view: View
     stand_ins: Mapping[str, float]
-    """What is drawn in place of a hidden value that the drawing would tell, SI."""
+    """What is drawn in place of a hidden value that the drawing would reveal, SI."""
 
 
 @dataclass(frozen=True)
@@ -221,7 +235,7 @@ class Run:
 
 
 def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
-    """The channels of a scene. Arrows that would tell a hidden value are left out."""
+    """The channels of a scene. Arrows that would reveal a hidden value are left out."""
     run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
     snapshots, hidden = run.snapshots, tuple(stand_ins)
     points = [p for s in snapshots for span in s.spans for p in (span.start, span.end)]
@@ -251,7 +265,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     if scene.load_frame is not None:
         channels.append(Channel(f"{scene.load}.rise", length))
     kinds = dict.fromkeys((f.kind, f.part) for s in snapshots for f in s.forces)
-    forces = tuple(k for k in kinds if k[0] != "tension" and not tells(k, hidden))
+    forces = tuple(k for k in kinds if k[0] != "tension" and not reveals(k, hidden))
     for kind, part in forces:
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
@@ -265,8 +279,8 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     if scene.load_frame is not None and not any(key.endswith(".mass") for key in hidden):
         once.append(Channel("weight", force))
     view = view_of(scene, snapshots[:: max(1, len(snapshots) // 12)], force)
-    told = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
-    return Layout(tuple(channels), spans, forces, tuple(once), view, told)
+    drawn = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
+    return Layout(tuple(channels), spans, forces, tuple(once), view, drawn)
 
 
 def _is_place(scene: Scene, key: str) -> bool:
@@ -289,9 +303,11 @@ def _round_up(value: float) -> float:
     return round_number(max(value, 1e-6))
 
 
-def tells(force: tuple[str, str], hidden: Sequence[str]) -> bool:
-    """Whether an arrow would tell a hidden value to who measures its length. With anything hidden
-    only the effort is drawn, which the student measures, and weights that are known."""
+def reveals(force: tuple[str, str], hidden: Sequence[str]) -> bool:
+    """Whether an arrow would reveal a hidden value to a reader who measures its length.
+
+    With anything hidden only the effort is drawn, which the student measures, and weights that are
+    known."""
     kind, part = force
     if not hidden or kind == "effort":
         return False
@@ -314,7 +330,7 @@ def take(scene: Scene, plan: Layout) -> Run:
             once.append(stuck.get(name.removesuffix(" sticking"), 0.0))
         else:
             if name not in measured:
-                raise Unanswerable(f"{name} is not measured")
+                raise Unanswerable(NOT_MEASURED(quantity=name))
             once.append(measured[name])
     times = np.array([s.time for s in run.snapshots])
     drawing = revised(scene, plan.stand_ins) if plan.stand_ins else scene
@@ -396,10 +412,10 @@ def changed(scene: Scene, axes: Sequence[Axis], place: Place) -> Scene:
     )
 
 
-def describe(axes: Sequence[Axis], place: Place) -> str:
-    """A place in words."""
-    pairs = (f"{'+'.join(a.keys)} = {a.text(n)}" for a, n in zip(axes, place, strict=True))
-    return ", ".join(pairs)
+def describe(axes: Sequence[Axis], place: Place) -> Fact:
+    """The values at a place of the grid."""
+    chosen = zip(axes, place, strict=True)
+    return SETTINGS(settings=tuple(SETTING(key=a.name, value=a.text(n)) for a, n in chosen))
 
 
 RunAll = Callable[[Sequence[Scene], Layout], list[Run]]
@@ -429,24 +445,21 @@ def record(
     def run(places: Iterator[Place] | list[Place]) -> None:
         fresh = [p for p in dict.fromkeys(places) if p not in runs]
         if len(runs) + len(fresh) > MOST_RUNS:
-            names = " and ".join("+".join(a.keys) for a in axes)
-            raise Unanswerable(
-                f"over this range of {names} the machine changes too sharply for {MOST_RUNS} runs: "
-                "narrow it, or vary one alone (--vary KEY=LOW..HIGH)"
-            )
+            raise Unanswerable(TOO_SHARP(keys=tuple(a.name for a in axes), most=MOST_RUNS))
         for start in range(0, len(fresh), 8):
             some = fresh[start : start + 8]
             try:
                 done = run_all([changed(scene, axes, p) for p in some], plan)
             except (Unanswerable, SceneError) as error:
-                told = "; ".join(describe(axes, p) for p in (some[0], some[-1]))
-                raise Unanswerable(f"--vary: between {told}: {error}") from None
+                first, last = (describe(axes, place) for place in (some[0], some[-1]))
+                reason = error.fact if isinstance(error, Unanswerable) else str(error)
+                raise Unanswerable(BETWEEN(first=first, last=last, reason=reason)) from None
             runs.update(zip(some, done, strict=True))
             if progress is not None:
                 progress(1.0 - math.exp(-len(runs) / 25.0))
         lengths = {len(r.times) for r in runs.values()}
         if len(lengths) > 1:
-            raise Unanswerable("--vary: its values make runs of different lengths")
+            raise Unanswerable(DIFFERENT_LENGTHS())
 
     run(list(product(*knots)))
     settled: set[tuple[int, int, int]] = set()
