@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import engine, units
+from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
 from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.facts import Fact
@@ -47,7 +48,6 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unanswerable,
-    Vector,
     dimension_of,
     revised,
     value_of,
@@ -159,7 +159,7 @@ def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
     for ramp in scene.of(Ramp):
         slope, rise = math.degrees(ramp.slope), 100.0 * (ramp.rise or 0.0)
         if slope > 1.0:
-            # By whichever of the two the file gives: the other comes out with endless digits.
+            # By whichever of the two the file has: the other comes out with endless digits.
             neat = abs(slope - round(slope, 2)) < 1e-7
             key, value, unit = ("angle", slope, "deg") if neat else ("rise", rise, "cm")
             found.append(_about(f"{ramp.name}.{key}", value, (0.25, 0.25), unit, among))
@@ -238,15 +238,10 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     """The channels of a scene. Arrows that would reveal a hidden value are left out."""
     run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
     snapshots, hidden = run.snapshots, tuple(stand_ins)
-    points = [p for s in snapshots for span in s.spans for p in (span.start, span.end)]
-    points += [Vector(p.x, p.y) for s in snapshots for p in s.poses.values()]
-    for lever in scene.of(Lever):
-        points += [s.poses[lever.name].point(Vector(lever.length, 0.0)) for s in snapshots]
-    size = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
-    for ramp in scene.of(Ramp):
-        size = max(size, ramp.surface)
+    points = [point for snapshot in snapshots for point in corners(scene, snapshot)]
+    extent = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
     largest = max((f.force.norm for s in snapshots for f in s.forces), default=1.0)
-    length, force = _round_up(float(size)), _round_up(1.3 * largest)
+    length, force = _round_up(float(extent)), _round_up(1.3 * largest)
     channels: list[Channel] = []
     for name, frame in scene.frames.items():
         channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]

@@ -29,7 +29,7 @@ from sandbox.page.pack import packed
 from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
 from sandbox.painting.paper import PAPERS, Colour, Paper
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import asset
 
@@ -73,7 +73,7 @@ def grid_for(
     stand_ins = _stand_ins(bench)
     if ranges is not None:
         keys = [key.strip() for text in ranges for key in text.partition("=")[0].split("+")]
-        # Before anything else: a message about a range could tell the value it ought to hold.
+        # First of all: a message about a range could reveal the value that it should contain.
         if taken := [key for key in keys if key in bench.hidden]:
             raise Unanswerable(TO_BE_FOUND(key=taken[0]))
         axes = grids.axes_for(bench.scene, ranges)
@@ -274,7 +274,8 @@ def _axis(scene: Scene, axis: Axis) -> dict[str, Any]:
     part, _, key = axis.keys[0].partition(".")
     name = "+".join(dict.fromkeys(k.partition(".")[0] for k in axis.keys))
     words = {"on": "place", "mass": "mass", "angle": "angle"}.get(key, key.replace("_", " "))
-    beside = getattr(getattr(scene.parts.get(part), key, None), "part", None)
+    place = getattr(scene.parts.get(part), key, None)
+    beside = place.part if isinstance(place, Mount) else None
     return {
         "keys": list(axis.keys),
         "label": f"{name}: {words}" + (f" on the {beside}" if beside else ""),

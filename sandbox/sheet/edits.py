@@ -22,7 +22,7 @@ def nudge(state: SheetState, where: str, steps: int) -> None:
 
 
 def change(state: SheetState, where: str, value: float, merge: bool = False) -> None:
-    """Give a value, SI, to what is at "PART.KEY", or say why it cannot be."""
+    """Set the value, SI, at "PART.KEY", or say why it cannot be."""
     try:
         state.draft.set_value(where, value, merge=merge)
     except SceneError as error:

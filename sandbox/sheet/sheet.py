@@ -1,7 +1,7 @@
 """The live sheet: inputs come in as plain values, and what is to be painted goes out.
 
 A host opens a `Sheet`, passes it every input, lets time pass with `tick`, and paints what `compose`
-gives; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
+returns; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
 knows no physics and no part.
 """
 

@@ -73,7 +73,7 @@ class SheetState:
         self.pull: Pull | None = None
         self.scrubbing = False
         self.dragged_to: tuple[str, float] | None = None
-        """The value that the mouse has given since the last tick."""
+        """What is dragged, and the value to which the mouse has brought it since the last tick."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.

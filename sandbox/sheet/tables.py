@@ -113,7 +113,7 @@ def check_table(
 def compared(
     scene: Scene, before: Snapshot, now: Snapshot, display: Display
 ) -> list[tuple[str, str, str]]:
-    """The readings that tell most, before and now, each with its name."""
+    """The most telling readings, before and now, each with its name."""
     names = []
     if scene.hand:
         names += [f"{scene.hand.name}.force", f"{scene.hand.name}.travel"]
@@ -134,7 +134,7 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
-    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is nought.
+    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is zero.
     value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
