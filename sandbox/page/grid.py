@@ -13,7 +13,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise, product
+from itertools import islice, pairwise, product
 from types import MappingProxyType
 
 import numpy as np
@@ -32,6 +32,7 @@ from sandbox.lab.class_work.virtual_bench import (
     read_off,
     sticking,
 )
+from sandbox.lab.parts import entry_of
 from sandbox.language.display import Display, round_number
 from sandbox.page.refusals import (
     BETWEEN,
@@ -52,7 +53,7 @@ from sandbox.scene import (
     revised,
     value_of,
 )
-from sandbox.scene.parts import Body, Gauge, Lever, Mount, Ramp, Weight, WheelAndAxle
+from sandbox.scene.parts import Gauge, Lever, Mount, WheelAndAxle
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]
@@ -142,29 +143,41 @@ def _of_spread(found: Spread, scene: Scene, among: int) -> Axis:
 
 
 def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
-    """What is varied when nothing is said: the load's mass, and one place or angle, each about the
-    scene's own value; nothing that is hidden."""
+    """What is varied when nothing is said: the load's mass, and the first place or angle that a
+    teacher would vary, each about the scene's own value; nothing that is hidden."""
     found: list[str] = []
-    load = scene.parts.get(scene.load or "")
-    if isinstance(load, Weight | Body):
-        unit, one = ("g", 1e-3) if load.mass < 1.0 else ("kg", 1.0)
-        found.append(_about(f"{load.name}.mass", load.mass / one, (0.4, 0.25), unit, among))
-    for weight in scene.of(Weight):
-        lever = scene.parts.get(weight.on.part) if weight.on else None
-        if isinstance(lever, Lever) and isinstance(weight.on, Mount) and weight.on.distance:
-            place = weight.on.distance
-            share = min(0.6, 0.6 * (lever.length - place) / place, 0.05 / place)
-            found.append(_about(f"{weight.name}.on", 100 * place, (share, share), "cm", among))
-            break
-    for ramp in scene.of(Ramp):
-        slope, rise = math.degrees(ramp.slope), 100.0 * (ramp.rise or 0.0)
-        if slope > 1.0:
-            # By whichever of the two the file has: the other comes out with endless digits.
-            neat = abs(slope - round(slope, 2)) < 1e-7
-            key, value, unit = ("angle", slope, "deg") if neat else ("rise", rise, "cm")
-            found.append(_about(f"{ramp.name}.{key}", value, (0.25, 0.25), unit, among))
-            break
-    return [text for text in found if text.partition("=")[0] not in hidden][:2]
+    if scene.load:
+        mass = value_of(scene, f"{scene.load}.mass") or 0.0
+        unit, one = ("g", 1e-3) if mass < 1.0 else ("kg", 1.0)
+        found.append(_about(f"{scene.load}.mass", mass / one, (0.4, 0.25), unit, among))
+    found += islice(_places(scene, among), 1)
+    return [text for text in found if text.partition("=")[0] not in hidden]
+
+
+def _places(scene: Scene, among: int) -> Iterator[str]:
+    """The places of parts on others, and the angles of those others."""
+    for part in scene.parts.values():
+        mount: Mount | None = getattr(part, "on", None)
+        if mount is None:
+            continue
+        carrier = scene.parts[mount.part]
+        for key, least, most in entry_of(carrier).varied(scene, carrier, part.name, mount):
+            value = value_of(scene, key) or 0.0
+            room = min(0.6 * value, value - least, most - value, 0.05)
+            if dimension_of(scene, key) is units.ANGLE:
+                if math.degrees(value) > 1.0:
+                    yield _angle(scene, key, math.degrees(value), among)
+            elif room > 0.0:
+                yield _about(key, 100.0 * value, (room / value, room / value), "cm", among)
+
+
+def _angle(scene: Scene, key: str, degrees: float, among: int) -> str:
+    """The angle of a ramp; its rise where the file has that, from which the angle comes out with
+    endless digits."""
+    if abs(degrees - round(degrees, 2)) < 1e-7:
+        return _about(key, degrees, (0.25, 0.25), "deg", among)
+    key = f"{key.partition('.')[0]}.rise"
+    return _about(key, 100.0 * (value_of(scene, key) or 0.0), (0.25, 0.25), "cm", among)
 
 
 def _about(key: str, value: float, shares: tuple[float, float], unit: str, among: int) -> str:
