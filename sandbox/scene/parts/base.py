@@ -78,7 +78,7 @@ class Part:
     holds_ropes: ClassVar[bool] = False
     """Whether it has a place to which a rope can be made fast."""
     leads_ropes: ClassVar[bool] = False
-    """Whether a rope can pass it on its way."""
+    """Whether a rope can pass it between its two ends."""
     takes_one_rope: ClassVar[bool] = False
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0
@@ -125,7 +125,7 @@ class Part:
     # Its keys.
 
     def value(self, key: str) -> Any:
-        """What a key has; for one with a default that other keys give, that."""
+        """The value of a key; for one that is left out and follows from others, that."""
         return getattr(self, key)
 
     def least(self, key: str) -> float:
@@ -178,7 +178,7 @@ class Part:
         return ()
 
     def given_place(self, machine: Assembly) -> Place | None:
-        """The place on the sheet that the file gives it, which may still be "plumb"."""
+        """The place on the sheet that the file states, which may still be "plumb"."""
         return getattr(self, "at", None)
 
     def reach_of_mounts(self) -> float | None:

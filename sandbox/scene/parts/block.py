@@ -96,7 +96,7 @@ class Block(PinnedPart):
     @property
     def total_mass(self) -> float:
         """The mass of the whole block, kg: its sheaves' where none is given."""
-        return self.sheaves * self.sheave_mass if self.mass is None else self.mass
+        return self.least("mass") if self.mass is None else self.mass
 
     @property
     def point_mass(self) -> float:
@@ -104,7 +104,7 @@ class Block(PinnedPart):
         return self.total_mass
 
     def value(self, key: str) -> Any:
-        """What a key has; its mass is by default that of its sheaves."""
+        """The value of a key; its mass is by default that of its sheaves."""
         return self.total_mass if key == "mass" else super().value(key)
 
     def least(self, key: str) -> float:

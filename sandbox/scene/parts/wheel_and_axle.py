@@ -43,7 +43,7 @@ class WheelAndAxle(PinnedPart):
     )
     small: float | None = keys.length(
         label("radius of the axle's smaller length"),
-        "radius of a smaller length of the axle, which gives rope as the rest takes it",
+        "radius of a smaller length of the axle, which pays out rope as the rest winds it on",
         None,
         measured_with="rule",
     )
