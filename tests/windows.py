@@ -9,7 +9,7 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 import pygame
 
 from sandbox.scene import Vector
-from sandbox.sheet.agreement import Verdict, judge
+from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.shown import table_of
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
@@ -23,13 +23,13 @@ class Patient:
 
     def __init__(self, prompt: bool = False) -> None:
         self.prompt, self.asked = prompt, []
-        self.answer: Verdict | None = None
+        self.answer: CheckResult | None = None
 
     def ask(self, scene):
         self.asked.append(scene)
-        self.answer = judge(scene) if self.prompt else None
+        self.answer = check_scene(scene) if self.prompt else None
 
-    def verdict(self):
+    def result(self):
         return self.answer
 
     def close(self):
@@ -76,7 +76,7 @@ def pixel(window: Window, point: Vector) -> tuple[int, int]:
 
 def spot(window: Window, what: str, kind: str = "value") -> Vector:
     """Where on the sheet something can be taken hold of, its text first."""
-    found = [s for s in window.sheet.board.spots if (s.what, s.kind) == (what, kind)]
+    found = [s for s in window.sheet.board.targets if (s.what, s.kind) == (what, kind)]
     found.sort(key=lambda s: -len(s.outline))
     xs, ys = zip(*found[0].outline, strict=True)
     return Vector(sum(xs) / len(xs), sum(ys) / len(ys))

@@ -69,7 +69,7 @@ def closes(report: Report) -> bool:
         if shot.time >= jammed:
             break
         energy = shot.energy
-        heat = sum(map(abs, energy.heat.values()))
+        heat = sum(map(abs, energy.dissipated.values()))
         parts = (energy.work_in, energy.potential, energy.kinetic, energy.elastic, heat)
         exchanged = max([exchanged, *map(abs, parts)])
         # A thousandth of what has changed hands; of less than a microjoule nobody keeps a ledger.
@@ -465,7 +465,7 @@ def test_the_ledger_closes_over_an_impact(mass: str) -> None:
         "body": {"sled": {"mass": mass, "on": "slip@1.5 m"}},
     }
     shots = engine.run(scene.parse(document)).snapshots
-    lost = shots[-1].energy.heat["slip"]
+    lost = shots[-1].energy.dissipated["slip"]
     assert near(lost, -shots[-1].energy.potential, rel=1e-4)
     assert all(near(shot.energy.unaccounted, 0.0, abs=1e-4 * lost) for shot in shots)
 

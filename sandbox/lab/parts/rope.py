@@ -5,7 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    PartEntry,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rope, WheelAndAxle
 
@@ -38,12 +49,19 @@ def _cautions(_scene: Scene, _rope: Rope) -> Iterator[Caution]:
     )
 
 
-ENTRY: Entry[Rope] = Entry(
+ENTRY: PartEntry[Rope] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )
