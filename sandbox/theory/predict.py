@@ -365,7 +365,7 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
         return Prediction("holds", quantities, more)
     quantities = {}
     notes: list[Fact] = []
-    # What impends is motion along the rope, whichever way the hand would go from here.
+    # What impends is motion along the rope, wherever the hand would move from here.
     line, waypoint = machine.hand_ends[0]
     rope, rod = machine.ropes[line], not machine.tension_only[line]
     spans, asked = state.geometry.spans[line], scene.heading
@@ -376,23 +376,10 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
     if hauled_on:
         notes.append(facts.STOP_HOLDS(part=hauled_on))
     else:
-        fits = not _jams(state)
-        try:
-            hauled = perturb(quasi_static_path(scene, 0.0, 1.0, static=True)).at(0.0)
-            locked = _jams(hauled)
-        except Unanswerable:
-            if not fits:
-                raise
-            locked = True
-        if locked:
-            if not fits:
-                check_admissible(hauled)
-            notes.append(facts.NO_EFFORT_RAISES())
-        elif too_weak := parting(scene, [hauled]):
-            notes += (facts.ROPE_PARTS_FIRST(), *too_weak)
-        else:
-            check_admissible(hauled)
-            quantities[f"{name}.greatest_force"] = effort(hauled, asked)
+        greatest, none = _greatest_effort(scene, perturb, asked, jams=_jams(state))
+        notes += none
+        if greatest is not None:
+            quantities[f"{name}.greatest_force"] = greatest
     if paid_on:
         least = None if rod else 0.0
         if not release(scene, scene.hand_lines)[1]:
@@ -462,6 +449,27 @@ def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
     return hauled, paid
 
 
+def _greatest_effort(
+    scene: Scene, perturb: Perturbation, asked: Vector, *, jams: bool
+) -> tuple[float | None, tuple[Fact, ...]]:
+    """The greatest pull of the hand that the load does not follow, N; None with notes, where it
+    follows none. `asked`: the heading of a rod; `jams`: that it does without friction."""
+    try:
+        hauled = perturb(quasi_static_path(scene, 0.0, 1.0, static=True)).at(0.0)
+    except Unanswerable:
+        if jams:
+            raise
+        return None, (facts.NO_EFFORT_RAISES(),)
+    if _jams(hauled):
+        if jams:
+            check_admissible(hauled)
+        return None, (facts.NO_EFFORT_RAISES(),)
+    if too_weak := parting(scene, [hauled]):
+        return None, (facts.ROPE_PARTS_FIRST(), *too_weak)
+    check_admissible(hauled)
+    return effort(hauled, asked), ()
+
+
 def _least_effort(scene: Scene, perturb: Perturbation, asked: Vector) -> float | None:
     """The least pull of the hand that keeps the load from sinking, N; zero where friction does.
     With a rod, along the heading `asked`, a push may do, negative; None where any does."""
@@ -486,7 +494,7 @@ def determinate(state: State) -> dict[str, float]:
     others = [(other, slack) for other in alternatives(state)]
     if state.machine.frictional:
         others += [(other, 100 * share * slack) for other in displaced_alternatives(state, share)]
-    # How a lever is tilted is told by the drawing.
+    # The drawing gives the tilt of a lever.
     open_to_friction = {
         name
         for other, least in others
@@ -531,7 +539,7 @@ def _let_go(scene: Scene) -> Prediction:
         return Prediction("holds", quantities, notes)
     quantities = _without_tilts(measured(state)) | moving
     notes = tuple(
-        facts.GOES_SLACK(rope=line.rope)
+        facts.STARTS_SLACK(rope=line.rope)
         for line in scene.lines
         if line not in state.machine.lines and only_pulls(scene, line)
     )
