@@ -14,7 +14,6 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Scene, Unanswerable, Vector
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import facts
-from sandbox.theory.constraints import STOP_NUMBER
 from sandbox.theory.equations import RANK, Machine, only_pulls
 from sandbox.theory.notes import (
     friction_notes,
@@ -91,9 +90,7 @@ def neglected(
         return {}
     if exact is None:
         exact = predict(scene).quantities
-    if mode == "held" and any(
-        s.number == STOP_NUMBER for s in Machine(scene, on_stops=True).supports
-    ):
+    if mode == "held" and any(s.kind == "stop" for s in Machine(scene, on_stops=True).supports):
         # What its stop holds does not move with the ropes' stretch.
         return {}
     if hand is None:
@@ -414,10 +411,7 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     felt, found = {line for line, _ in machine.hand_ends}, 0
     while len(felt) > found:
         found = len(felt)
-        frames = {waypoint.frame for line in felt for waypoint in lines[line].waypoints} - {
-            None,
-            *sliding,
-        }
+        frames = {w.frame for line in felt for w in lines[line].waypoints} - {None, *sliding}
         felt |= {
             n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
         }
@@ -432,7 +426,7 @@ def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
 
     Raises Unanswerable where a part is on its stop that the hand does not move.
     """
-    stops = [i for i, support in enumerate(whole.supports) if support.number == STOP_NUMBER]
+    stops = [i for i, support in enumerate(whole.supports) if support.kind == "stop"]
     if not stops:
         return "", ""
     hauled, paid = "", ""
