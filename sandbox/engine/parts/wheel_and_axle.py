@@ -134,14 +134,6 @@ class Spindle(MovingBody):
         self.dissipate_at_contacts(dissipation, self.support_work())
 
 
-def _has_friction(part: WheelAndAxle) -> bool:
-    return part.bearing_friction * part.pin_radius > 0.0
-
-
-def _rotating(_scene: Scene, part: WheelAndAxle) -> entry.Rotating:
-    return entry.Rotating(frames=(part.name,) if part.bearing_friction else ())
-
-
 ENTRY = entry.Entry[WheelAndAxle](
     fixture=entry.no_fixture,
     body=Spindle,
@@ -151,8 +143,8 @@ ENTRY = entry.Entry[WheelAndAxle](
     swings=False,
     rotation_is_measured=True,
     is_displaced=entry.never_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.bearing_has_friction,
     must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
+    rotating=entry.rotating_on_its_bearing,
     follows_stretch=True,
 )
