@@ -144,7 +144,7 @@ def check(
             raise Unanswerable(BOTH_REFUSE(theory=refusal, simulation=reason.fact)) from None
         raise Unanswerable(ONLY_SIMULATION_REFUSES(reason=reason.fact)) from None
     if prediction is not None and prediction.outcome == "parts":
-        refusal = _fact(prediction.notes[0])
+        refusal = prediction.notes[0]
     if prediction is None or refusal is not None:
         assert refusal is not None
         raise _seen(THEORY_REFUSES(reason=refusal), recording)
@@ -168,7 +168,7 @@ def check(
     )
     notes = (
         *_load_notes(scene),
-        *map(_fact, prediction.notes),
+        *prediction.notes,
         *_advantage_notes(prediction.quantities),
     )
     return Report(scene.name, scene.about.title, rows, notes, recording)
@@ -241,10 +241,6 @@ def _advantage_notes(predicted: Mapping[str, float]) -> tuple[Fact, ...]:
     return (IDEAL_ADVANTAGE(ratio=Amount(ratio, units.NUMBER)),)
 
 
-def _fact(note: Fact | str) -> Fact:
-    return note if isinstance(note, Fact) else Unanswerable(note).fact
-
-
 def _seen(refusal: Fact, recording: engine.Recording) -> Unanswerable:
     """A refusal with what was seen in the simulation meanwhile."""
     seen = tuple(SEEN(event=e.fact, time=e.moment) for e in recording.events)
@@ -256,7 +252,7 @@ def _row(
     name: str,
     predicted: float,
     simulated: float,
-    neglected: Mapping[Fact, Mapping[str, float]] | Mapping[str, Mapping[str, float]],
+    neglected: Mapping[Fact, Mapping[str, float]],
     least_scale: float = 0.0,
 ) -> Row:
     """Raises Unanswerable where what theory leaves out counts for too much."""

@@ -405,13 +405,13 @@ def lever_hauled(travel: str, speed: str, stiffness: str = "2 MN") -> Document:
     }
 
 
-def test_haste_and_stretch_are_named_and_allowed_for() -> None:
+def test_inertia_and_stretch_are_named_and_allowed_for() -> None:
     """What the inertia of a load moved fast, and the stretch of a rope that pulls near the fulcrum,
     add to an answer is worked out, named, and leaves no more than the usual tolerance; a rope so
     soft that the load bounces on it is refused."""
     fast = check(scene.parse(lever_hauled("4 cm", "2.5 cm/s")))
     assert fast.agrees
-    assert any("haste" in row.cause for row in fast.rows)
+    assert any("inertia" in row.cause for row in fast.rows)
     stretched = check(scene.parse(lever_hauled("2 cm", "1 cm/s", "200 kN")))
     assert stretched.agrees
     assert any("rope stretch" in row.cause for row in stretched.rows)
