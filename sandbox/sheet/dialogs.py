@@ -93,8 +93,8 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind in KINDS:
-        if kind != "hand" or not scene.hand:
+    for kind, part_class in KINDS.items():
+        if not (part_class.one_in_a_scene and scene.of(part_class)):
             text = say("add_kind", kind=say(f"a_{kind}"))
             found[f"add {kind}"] = Choice(text, lambda kind=kind: _ask_new(state, kind))  # type: ignore[misc]
     for rope in scene.of(Rope):
@@ -149,8 +149,9 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
 
 
 def _ask_new(state: SheetState, kind: str) -> None:
-    pointed = state.pointed if kind in ("weight", "block") else ""
-    keys = {"on": pointed} if pointed else {}
+    carrier = state.scene.parts.get(state.pointed.partition("@")[0])
+    fits = carrier is not None and carrier.kind in KINDS[kind].carriers
+    keys = {"on": state.pointed} if fits else {}
     state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
 
 
