@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from sandbox import units
+from sandbox import files, units
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.parts import (
     DRUMS,
@@ -43,18 +43,18 @@ def read_file(path: Path) -> dict[str, Any]:
     return read_bytes(file_bytes(path))
 
 
-def file_bytes(path: Path) -> bytes:
-    """What is in the file at `path`, if not much more than allowed. Raises SceneError."""
+def file_bytes(path: Path, what: str = "a scene file (.toml)", most: int = LARGEST_FILE) -> bytes:
+    """What is in the file at `path`, but no more than one byte over `most`; `what` it should be is
+    said where it is not there. Raises SceneError."""
     try:
         if not path.exists():
-            raise SceneError("", Plain("no such file"), "a scene file (.toml)")
+            raise SceneError("", Plain("no such file"), what)
         if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), "a scene file (.toml)")
-        with path.open("rb") as file:
-            return file.read(LARGEST_FILE + 1)
+            raise SceneError("", Plain("a directory or a device"), what)
+        return files.read_bounded(path, most)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a scene file that can be read") from None
+        raise SceneError("", Plain(reason), "a file that can be read") from None
 
 
 def read_bytes(raw: bytes) -> dict[str, Any]:
