@@ -33,7 +33,7 @@ from sandbox.lab.class_work.virtual_bench import (
     sticking,
 )
 from sandbox.lab.parts import entry_of
-from sandbox.language.display import Display, round_number
+from sandbox.language.display import Display
 from sandbox.page.refusals import (
     BETWEEN,
     DIFFERENT_LENGTHS,
@@ -125,7 +125,7 @@ def _of_variation(found: Variation, scene: Scene, among: int) -> Axis:
     if own is None or any(value_of(scene, key) != own for key in found.keys):
         raise SceneError(f"--vary {found.name}", None, "keys that the scene gives one value")
     width = found.high - found.low
-    step = _nice_step(width, among)
+    step = _round_step(width, among)
     start = Decimal(repr(round(own / one, 9)))
     if not found.low <= start <= found.high:
         raise SceneError(
@@ -179,7 +179,7 @@ def _angle(scene: Scene, key: str, degrees: float, among: int) -> str:
 
 
 def _about(key: str, value: float, shares: tuple[float, float], unit: str, among: int) -> str:
-    step = _nice_step(Decimal(repr(sum(shares) * value)), among)
+    step = _round_step(Decimal(repr(sum(shares) * value)), among)
     own = Decimal(repr(round(value, 9)))
     low, high = (
         own + sign * step * max(1, int(Decimal(repr(share * value)) / step))
@@ -188,13 +188,9 @@ def _about(key: str, value: float, shares: tuple[float, float], unit: str, among
     return f"{key}={low:f} {unit}..{high:f} {unit}"
 
 
-def _nice_step(width: Decimal, among: int) -> Decimal:
-    return next(
-        nice
-        for power in range(-12, 12)
-        for nice in (Decimal(lead).scaleb(power) for lead in (1, 2, 5))
-        if width / nice <= among
-    )
+def _round_step(width: Decimal, among: int) -> Decimal:
+    """The least round number of which no more than so many make up a width."""
+    return Decimal(f"{units.round_number(max(float(width) / among, 1e-12)):g}")
 
 
 def axes_for(scene: Scene, ranges: Sequence[str]) -> tuple[Axis, ...]:
@@ -299,7 +295,7 @@ def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) 
 
 
 def _round_up(value: float) -> float:
-    return round_number(max(value, 1e-6))
+    return units.round_number(max(value, 1e-6))
 
 
 def reveals(force: tuple[str, str], hidden: Sequence[str]) -> bool:
