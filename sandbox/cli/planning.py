@@ -269,7 +269,9 @@ def _print_plan(found: Plan, machine: Scene) -> None:
 
 def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
     """The nearest judged point outside a usable stretch."""
-    beyond = [p for p in row if sign * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"]
+    beyond = [
+        p for p in row if sign * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"
+    ]
     return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
 
 

@@ -19,17 +19,17 @@ from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 
 def help_table(state: SheetState) -> None:
-    """The help, or away with it."""
+    """Open or close the help."""
     _toggle(state, "help")
 
 
 def list_scenes(state: SheetState) -> None:
-    """The list of scenes."""
+    """Open or close the list of scenes."""
     _toggle(state, "scenes", state.scenes.index)
 
 
 def list_values(state: SheetState) -> None:
-    """The list of everything that can be changed."""
+    """Open or close the list of everything that can be changed."""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
@@ -37,12 +37,13 @@ def list_values(state: SheetState) -> None:
 
 
 def check_table(state: SheetState) -> None:
-    """The table of simulation and theory."""
+    """Open or close the table of simulation and theory."""
     _toggle(state, "check")
 
 
 def list_parts(state: SheetState, pointed: str = "") -> None:
-    """The list of what can be done with parts; a new one goes to the place pointed at."""
+    """Open or close the list of what can be done with parts; a new one goes to the place pointed
+    at, as a reeving names it."""
     _toggle(state, "parts")
     state.pointed = pointed
 
