@@ -48,7 +48,7 @@ def language(state: SheetState) -> None:
 
 
 def text_size(state: SheetState) -> None:
-    """Change between the usual size and projector size, in which the machine takes the charts' room."""
+    """Projector size, in which the machine takes the charts' room, or the usual size."""
     state.board.large = not state.board.large
     state.board.charted = not state.board.large
     state.arrange(ahead=state.timeline.at is None)
