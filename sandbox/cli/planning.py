@@ -136,7 +136,7 @@ def _positive(option: str, text: str, dimension: Dimension) -> float:
 
     value = _value(option, text, dimension)
     if value <= 0.0:
-        raise SceneError(option, text, f"{dimension} above nought")
+        raise SceneError(option, text, f"{dimension} above zero")
     return value
 
 
@@ -238,7 +238,7 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                     return " to ".join(significant(v, digits) for v in values)
 
                 readings = [p.reading or 0.0 for p in ends]
-                outside = [_neighbour(row, p, way) for p, way in ((low, -1), (high, 1))]
+                outside = [_neighbour(row, p, sign) for p, sign in ((low, -1), (high, 1))]
                 bounds = [
                     "the end of the sweep"
                     if p is None
@@ -267,9 +267,11 @@ def _print_plan(found: Plan, machine: Scene) -> None:
         console.print(Text(f"  {remark}"))
 
 
-def _neighbour(row: list[Point], point: Point, way: int) -> Point | None:
+def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
     """The nearest judged point outside a usable stretch."""
-    beyond = [p for p in row if way * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"]
+    beyond = [
+        p for p in row if sign * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"
+    ]
     return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
 
 
@@ -312,11 +314,11 @@ WIDE, TALL = 1.6, 1.08
 """Proportions of a drawing across the page, and of one beside the apparatus."""
 
 
-def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> Figure:
+def _drawing(machine: Scene, answers: bool, progress: Callable[[float], None]) -> Figure:
     """The machine as SVG.
 
-    Unless `told`, as it stands at the start, without a force, tension or reading; else with all of
-    them: at the middle of its stroke, or at the end.
+    With `answers`, at the middle of its stroke, or at the end, with every force, tension and
+    reading; else as it stands at the start, with none of them.
     """
     from dataclasses import dataclass
 
@@ -329,13 +331,13 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
     from sandbox.painting import PAPERS, svg
 
     @dataclass(frozen=True)
-    class Untold(Display):
+    class Unread(Display):
         """Writes a question mark for what a gauge will show."""
 
         def say(self, key: str, **values: object) -> str:
             return "?" if key == "no_reading" else super().say(key, **values)
 
-    if told:
+    if answers:
         shots = engine.run(machine, progress=progress).snapshots
         middle = sum(machine.stroke) / 2
         steady = machine.about.mode in ("raising", "lowering")
@@ -343,20 +345,20 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
             shots, key=lambda s: abs(s.hand.travel - middle) if s.hand and steady else -s.time
         )
     else:
-        moment = _untold(next(engine.watch(machine)))
+        moment = _without_answers(next(engine.watch(machine)))
     bench = Box.around(corners(machine, moment))
     proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
-    display = Display() if told else Untold()
+    display = Display() if answers else Unread()
     drawn = layout.sheet(machine, [moment], [""], proportion, display=display)
     drawing = _machine_alone(drawn)
     texts = "; ".join(text.text for text in drawing.texts)
-    told_of = f"The machine, drawn to scale. On the drawing: {texts}."
+    description = f"The machine, drawn to scale. On the drawing: {texts}."
     white, title = PAPERS["white"], machine.about.title
-    element = svg(drawing, white, title=title, description=told_of, inline=True)
+    element = svg(drawing, white, title=title, description=description, inline=True)
     return Figure(element, drawing.width, drawing.height)
 
 
-def _untold(moment: Snapshot) -> Snapshot:
+def _without_answers(moment: Snapshot) -> Snapshot:
     """A moment without what is to be predicted: its forces, tensions and readings."""
     from dataclasses import replace
 

@@ -19,17 +19,17 @@ from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 
 def help_table(state: SheetState) -> None:
-    """The help, or away with it."""
+    """Open or close the help."""
     _toggle(state, "help")
 
 
 def list_scenes(state: SheetState) -> None:
-    """The list of scenes."""
+    """Open or close the list of scenes."""
     _toggle(state, "scenes", state.scenes.index)
 
 
 def list_values(state: SheetState) -> None:
-    """The list of everything that can be changed."""
+    """Open or close the list of everything that can be changed."""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
@@ -37,12 +37,13 @@ def list_values(state: SheetState) -> None:
 
 
 def check_table(state: SheetState) -> None:
-    """The table of simulation and theory."""
+    """Open or close the table of simulation and theory."""
     _toggle(state, "check")
 
 
 def list_parts(state: SheetState, pointed: str = "") -> None:
-    """The list of what can be done with parts; a new one goes to the place pointed at."""
+    """Open or close the list of what can be done with parts; a new one goes to the place pointed
+    at, as a reeving names it."""
     _toggle(state, "parts")
     state.pointed = pointed
 
@@ -93,8 +94,8 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind in KINDS:
-        if kind != "hand" or not scene.hand:
+    for kind, part_class in KINDS.items():
+        if not (part_class.one_in_a_scene and scene.of(part_class)):
             text = say("add_kind", kind=say(f"a_{kind}"))
             found[f"add {kind}"] = Choice(text, lambda kind=kind: _ask_new(state, kind))  # type: ignore[misc]
     for rope in scene.of(Rope):
@@ -149,8 +150,9 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
 
 
 def _ask_new(state: SheetState, kind: str) -> None:
-    pointed = state.pointed if kind in ("weight", "block") else ""
-    keys = {"on": pointed} if pointed else {}
+    carrier = state.scene.parts.get(state.pointed.partition("@")[0])
+    fits = carrier is not None and carrier.kind in KINDS[kind].carriers
+    keys = {"on": state.pointed} if fits else {}
     state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
 
 

@@ -9,7 +9,7 @@ from sandbox.sheet.state import MESSAGE, SheetState
 
 
 def go(state: SheetState, index: int) -> None:
-    """To a scene of the list, round its ends."""
+    """Go to a scene of the list, by its number, round the ends."""
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
     unsaved = [state.draft.name] if leaving else []
@@ -23,12 +23,12 @@ def go(state: SheetState, index: int) -> None:
 
 
 def next_scene(state: SheetState) -> None:
-    """To the next scene of the list."""
+    """Go to the next scene of the list."""
     go(state, state.scenes.index + 1)
 
 
 def scene_before(state: SheetState) -> None:
-    """To the scene before."""
+    """Go to the scene before."""
     go(state, state.scenes.index - 1)
 
 

@@ -163,7 +163,7 @@ class SheetState:
         self.arrange(ahead=True)
 
     def restart(self) -> None:
-        """The machine as it now is, from rest."""
+        """Begin again from rest with the machine as it now is."""
         self.begin(Live(self.scene))
 
     def take_up(self, restart: bool = False) -> bool:

@@ -107,11 +107,11 @@ class Timeline:
         self.running = not self.running
 
     def slow(self) -> None:
-        """A tenth of the speed, or full speed again."""
+        """Run at a tenth of the speed, or at full speed again."""
         self._set_pace("running_slow")
 
     def fast(self) -> None:
-        """Four times the speed, or full speed again."""
+        """Run at four times the speed, or at full speed again."""
         self._set_pace("running_fast")
 
     def _set_pace(self, pace: str) -> None:
@@ -121,7 +121,7 @@ class Timeline:
     # Going about in the recording.
 
     def step(self) -> None:
-        """One frame's time on, and pause."""
+        """Go on by the time of one frame, and pause."""
         self.running = False
         if self.at is None:
             self._run(FRAME)
@@ -129,17 +129,17 @@ class Timeline:
             self._to_index(self.at + 1)
 
     def step_back(self) -> None:
-        """One snapshot back, and pause."""
+        """Go back by one snapshot, and pause."""
         self.running = False
         self._to_index((len(self.live.snapshots) - 1 if self.at is None else self.at) - 1)
 
     def scrub(self, seconds: float) -> None:
-        """So much later or earlier, and pause."""
+        """Go so many seconds on or, negative, back, and pause."""
         self.running = False
         self.to_time(self.shown.time + seconds)
 
     def to_time(self, moment: float) -> None:
-        """To the snapshot nearest to a time, s; to the present where that is past it."""
+        """Go to the snapshot nearest to a time, s, at most to the present."""
         if moment >= self.live.now.time:
             self.at = None
         else:
@@ -154,10 +154,10 @@ class Timeline:
         self.at = None if index >= last else max(0, index)
 
     def to_start(self) -> None:
-        """To the start of the recording, and pause."""
+        """Go to the start of the recording, and pause."""
         self.running = False
         self._to_index(0)
 
     def to_now(self) -> None:
-        """To the present."""
+        """Go to the present."""
         self.at = None

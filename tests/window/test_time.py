@@ -152,9 +152,9 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     assert angle > 0.02
     assert any(f.kind == "effort" and f.part == "stick" for f in window.sheet.live.now.forces)
     release(window, start)
-    assert window.sheet.live.machine.tug is None
+    assert window.sheet.live.machine.applied_force is None
     window.sheet.focus = "stick"
     press(window, pygame.K_UP)
-    assert window.sheet.live.machine.tug is not None
+    assert window.sheet.live.machine.applied_force is not None
     press(window, pygame.K_ESCAPE)
-    assert window.sheet.live.machine.tug is None
+    assert window.sheet.live.machine.applied_force is None

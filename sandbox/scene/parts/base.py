@@ -6,6 +6,7 @@ answer itself is answered here, for a part that carries nothing, holds no rope a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
@@ -112,6 +113,11 @@ class Part:
     def has_friction(self) -> bool:
         """Whether it has any friction as it stands."""
         return False
+
+    @property
+    def rotation_scale(self) -> float:
+        """About how far its frame rotates at most, radians: full scale of a record of its angle."""
+        return math.tau
 
     @property
     def point_mass(self) -> float | None:

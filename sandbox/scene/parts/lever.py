@@ -114,6 +114,11 @@ class Lever(PinnedPart):
     can_be_load = True
 
     @property
+    def rotation_scale(self) -> float:
+        """From one stop to the other, radians."""
+        return 2.0 * self.stop
+
+    @property
     def needs_rope(self) -> bool:
         """Whether it hangs from ropes alone."""
         return self.fulcrum is None and not self.supports

@@ -93,6 +93,11 @@ class WheelAndAxle(PinnedPart):
     has_frame = True
 
     @property
+    def rotation_scale(self) -> float:
+        """As many turns as a drum has room for, radians."""
+        return math.tau * self.max_turns
+
+    @property
     def moment_of_inertia(self) -> float:
         """About the spindle, kg m^2."""
         squared = (
