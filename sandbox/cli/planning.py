@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from sandbox.lab.handouts.handout import Figure
     from sandbox.lab.planning.plan import Dial, Limits, Plan, Point, Sweep
     from sandbox.scene import Scene
+    from sandbox.scene.parts import Gauge
     from sandbox.units import Dimension
 
 
@@ -329,8 +330,8 @@ def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> F
     class Untold(Display):
         """Writes a question mark for what a gauge will show."""
 
-        def say(self, key: str, **values: object) -> str:
-            return "?" if key == "no_reading" else super().say(key, **values)
+        def reading(self, gauge: Gauge, newtons: float | None) -> str:
+            return "?" if newtons is None else super().reading(gauge, newtons)
 
     if told:
         shots = engine.run(machine, progress=progress).snapshots

@@ -97,11 +97,13 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     if not dimensions:
         return
     show = pen.display
-    lines = [(show.say("long", name=ramp.name, length=show.length(ramp.surface)), "text")]
+    lines = [
+        (show.say("{name} {length} long", name=ramp.name, length=show.length(ramp.surface)), "text")
+    ]
     if ramp.static_friction > 0.0 or ramp.kinetic_friction > 0.0:
-        static, kinetic = f"{ramp.static_friction:.3g}", f"{ramp.kinetic_friction:.3g}"
-        lines.append((show.say("static", value=static), "text"))
-        lines.append((show.say("kinetic", value=kinetic), "text"))
+        static, kinetic = show.number(ramp.static_friction), show.number(ramp.kinetic_friction)
+        lines.append((show.say("µ {value} at rest", value=static), "text"))
+        lines.append((show.say("µ {value} sliding", value=kinetic), "text"))
     length = head - foot
     inside = tuple(foot + share * length - 0.6 * outward(ramp) for share in (0.3, 0.5, 0.65, 0.8))
     values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
@@ -109,7 +111,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     pen.sketch.labels.append(label)
     if ramp.slope <= 1e-6:
         return
-    rise = show.say("ramp_rise", length=show.length(ramp.rise or 0.0))
+    rise = show.say_as("ramp", "rise {length}", length=show.length(ramp.rise or 0.0))
     pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", True)
     radius = min(22.0, 0.45 * width)
     start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)
@@ -163,7 +165,7 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
         text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), rim, f"{block.name}.mass")
     if dimensions and block.bearing_friction > 0.0:
-        text = pen.display.say("bearing", value=f"{block.bearing_friction:.3g}")
+        text = pen.display.say("bearing {value}", value=pen.display.number(block.bearing_friction))
         pen.note(block.name, (text, "text"), rim, f"{block.name}.bearing_friction")
 
 
@@ -254,7 +256,7 @@ def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None
     if not dimensions:
         return
     if winch.bearing_friction > 0.0:
-        text = pen.display.say("bearing", value=f"{winch.bearing_friction:.3g}")
+        text = pen.display.say("bearing {value}", value=pen.display.number(winch.bearing_friction))
         pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     levels = {-1: 0, 1: 0}
     foot = pin + rim * DOWN
@@ -469,7 +471,7 @@ def draw_hand(pen: Pen, hand: Hand) -> None:
         pen.capsule(grip, bar, 3.0, 1.1)
     else:
         pen.circle(at, 1.1, "outline", "paper")
-        pen.note(hand.name, (pen.display.say("let_go"), "text"), [at])
+        pen.note(hand.name, (pen.display.say("let go"), "text"), [at])
     if not any(force.kind == "effort" for force in dimensioning.shown_forces(pen)):
         tip = grip + 9.0 * heading
         pen.path((grip + 2.0 * heading, tip - 2.0 * heading), "edge")

@@ -10,6 +10,7 @@ import math
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.engine.snapshot import Force
+from sandbox.facts import label
 from sandbox.scene import Vector, outward
 from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, WheelAndAxle
 
@@ -19,6 +20,14 @@ NEAR_END = 20.0
 """A load this near to an end of its lever has its rise measured beyond that end, mm."""
 SHORTEST_ARROW = 2.0
 """A force whose arrow would be shorter, in mm, has its value alone."""
+FORCES = {
+    "weight": label("weight {force}"),
+    "effort": label("effort {force}"),
+    "reaction": label("reaction {force}"),
+    "normal": label("normal {force}"),
+    "friction": label("friction {force}"),
+}
+"""What stands beside an arrow, by the kind of force in a snapshot; tensions stand at the ropes."""
 
 
 def draw_motions(pen: Pen) -> None:
@@ -26,7 +35,7 @@ def draw_motions(pen: Pen) -> None:
     hand, start = pen.now.hand, pen.scene.start
     if pen.scene.hand and hand and abs(hand.travel) * pen.view.scale >= SHORTEST_MOTION:
         origin = start[pen.scene.hand.name]
-        text = pen.display.say("travel", length=pen.display.length(abs(hand.travel)))
+        text = pen.display.say("travel {length}", length=pen.display.length(abs(hand.travel)))
         key = f"{pen.scene.hand.name}.travel"
         _motion(pen, Vector(origin.x, origin.y), hand.at, text, key)
     frame = pen.scene.load_frame
@@ -36,7 +45,6 @@ def draw_motions(pen: Pen) -> None:
     after = pen.poses[frame.name].point(pen.scene.load_local)
     rise = after.y - before.y
     if abs(rise) * pen.view.scale >= SHORTEST_MOTION:
-        word = "rise" if rise > 0.0 else "fall"
         a, b = pen.view(before), pen.view(after)
         half = half_width(frame.part, pen.view.scale)
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
@@ -51,7 +59,8 @@ def draw_motions(pen: Pen) -> None:
         foot = Vector(b.x, a.y)
         if abs(a.x - b.x) > 1.0:
             pen.path((a, foot + aside), "former")
-        text = pen.display.say(word, length=pen.display.length(abs(rise)))
+        moved = pen.display.length(abs(rise))
+        text = pen.display.say("rise {length}" if rise > 0.0 else "fall {length}", length=moved)
         pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
 
 
@@ -133,8 +142,7 @@ def draw_forces(pen: Pen) -> None:
             pen.path((tail, tip - 0.9 * size * way), force.kind)
             pen.head(tip, way, size, 0.72 * size, force.kind)
         size_shown = pen.display.force(force.force.norm, pen.largest)
-        kind = pen.display.say(force.kind)
-        text = (pen.display.say("force_label", kind=kind, force=size_shown), force.kind)
+        text = (pen.display.say(FORCES[force.kind], force=size_shown), force.kind)
         shaft = [tail + length * share * way for share in (1.0, 0.75, 0.5, 0.25)]
         if force.kind == "weight" and force.part in pen.labels:
             pen.note(force.part, text, shaft)

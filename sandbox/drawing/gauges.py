@@ -46,15 +46,12 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
     for rim, way in ((top, -1.0), (top + length * along, 1.0)):
         pen.circle(rim + 1.0 * way * along, 1.0, "outline", "paper")
-    shown = (
-        pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
-    )
     edge = [
         middle + share * length * along + way * wide / 2 * side
         for share in (-0.3, 0.0, 0.3)
         for way in (-1.0, 1.0)
     ]
-    text = pen.display.say("named", name=gauge.name, value=shown)
+    text = f"{gauge.name} {pen.display.reading(gauge, reading)}"
     label = Label(
         ((text, "strong"),),
         tuple(edge),
@@ -120,7 +117,9 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
     step = round_number(NUMERALS_APART / (one * scale)) * one
     numbered = [(i, edge + i * step * scale * along) for i in range(int(rule.length / step) + 1)]
     for i, at in numbered:
-        text = f"{i * step / one:g}" + (f" {name}" if i == len(numbered) - 1 else "")
+        text = pen.display.number(i * step / one, 6)
+        if i == len(numbered) - 1:
+            text = f"{text} {name}"
         across = lettering.width(text, NUMERAL) / 2
         middle = at + (0.8 + abs(out.x) * across + abs(out.y) * NUMERAL / 2) * out
         corner = Vector(middle.x - across, middle.y - NUMERAL / 2)

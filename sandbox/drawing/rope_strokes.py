@@ -138,7 +138,7 @@ def draw_tensions(pen: Pen) -> None:
 
 def _shown(pen: Pen, span: Span) -> str:
     if span.state != "taut":
-        return pen.display.say(span.state)
+        return pen.display.say("slack" if span.state == "slack" else "parted")
     return pen.display.force(span.tension, pen.largest)
 
 
@@ -159,6 +159,6 @@ def _tension(pen: Pen, alike: Sequence[Span], gauged: set[tuple[str, int]]) -> N
     ]
     text = _shown(pen, alike[0])
     if len(alike) > 1 and alike[0].state == "taut":
-        text = pen.display.say("parts_each", count=len(alike), force=text)
+        text = pen.display.say("{count} parts, each {force}", count=len(alike), force=text)
     key = f"{alike[0].rope}.tension_{alike[0].number}"
     pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))

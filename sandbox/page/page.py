@@ -183,7 +183,7 @@ def _told(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
         "title": about.title,
         "watch": about.watch,
         "sense": about.mode,
-        "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
+        "gravity": DISPLAY.say("g = {value}", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,

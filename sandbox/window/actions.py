@@ -1,7 +1,6 @@
 """Every action of the window: its key, and the method that it calls, of the window or of its tape.
 
-The help is made from this table, so that it cannot leave one out: "do_METHOD" is its name in the
-catalogue.
+The help is made from this table, so that it cannot leave one out.
 """
 
 from __future__ import annotations
@@ -10,6 +9,8 @@ from typing import NamedTuple
 
 import pygame
 
+from sandbox.facts import label
+
 
 class Action(NamedTuple):
     """A key (with Ctrl or Shift, or without), and the method that it calls."""
@@ -17,7 +18,10 @@ class Action(NamedTuple):
     key: int
     method: str
     shown: str
-    """The key as the help writes it."""
+    """The key as the help writes it: a text of the catalogues where it is a word, which differs
+    from one country's keyboard to another's."""
+    does: str
+    """What it does, in the help: a text of the catalogues."""
     ctrl: bool = False
     shift: bool | None = None
     """None where it makes no difference."""
@@ -26,52 +30,83 @@ class Action(NamedTuple):
 
 
 ACTIONS: tuple[Action, ...] = (
-    Action(pygame.K_SPACE, "run_or_pause", "Space"),
-    Action(pygame.K_PERIOD, "step", ".", repeats=True),
-    Action(pygame.K_COMMA, "step_back", ",", repeats=True),
-    Action(pygame.K_LEFT, "scrub_back", "←", repeats=True),
-    Action(pygame.K_RIGHT, "scrub_on", "→", repeats=True),
-    Action(pygame.K_HOME, "to_start", "Home"),
-    Action(pygame.K_END, "to_now", "End"),
-    Action(pygame.K_r, "restart", "R"),
-    Action(pygame.K_s, "slow", "S", ctrl=False),
-    Action(pygame.K_f, "fast", "F"),
-    Action(pygame.K_PAGEDOWN, "next_scene", "Pg Dn"),
-    Action(pygame.K_PAGEUP, "scene_before", "Pg Up"),
-    Action(pygame.K_l, "list_scenes", "L"),
-    Action(pygame.K_TAB, "focus_next", "Tab", shift=False, repeats=True),
-    Action(pygame.K_TAB, "focus_before", "Shift Tab", shift=True, repeats=True),
-    Action(pygame.K_UP, "more", "↑", repeats=True),
-    Action(pygame.K_DOWN, "less", "↓", repeats=True),
-    Action(pygame.K_RETURN, "enter", "Enter"),
-    Action(pygame.K_ESCAPE, "leave", "Esc"),
-    Action(pygame.K_p, "list_values", "P"),
-    Action(pygame.K_h, "hand", "H"),
-    Action(pygame.K_k, "keep_ghost", "K"),
-    Action(pygame.K_z, "undo", "Ctrl Z", ctrl=True, shift=False, repeats=True),
-    Action(pygame.K_z, "redo", "Ctrl Shift Z", ctrl=True, shift=True, repeats=True),
-    Action(pygame.K_y, "redo", "Ctrl Y", ctrl=True, repeats=True),
-    Action(pygame.K_s, "save", "Ctrl S", ctrl=True),
-    Action(pygame.K_r, "take_up_left", "Ctrl R", ctrl=True),
-    Action(pygame.K_DELETE, "discard_left", "Ctrl Delete", ctrl=True),
-    Action(pygame.K_INSERT, "add_part", "Insert"),
-    Action(pygame.K_DELETE, "remove_part", "Delete"),
-    Action(pygame.K_x, "reeve", "X"),
-    Action(pygame.K_c, "check_table", "C"),
-    Action(pygame.K_g, "charts", "G"),
-    Action(pygame.K_u, "units", "U"),
-    Action(pygame.K_i, "language", "I"),
-    Action(pygame.K_d, "turn_paper", "D"),
-    Action(pygame.K_t, "text_size", "T"),
-    Action(pygame.K_F11, "full_screen", "F11"),
-    Action(pygame.K_F1, "help", "F1"),
-    Action(pygame.K_q, "quit", "Ctrl Q", ctrl=True),
+    Action(pygame.K_SPACE, "run_or_pause", label("Space"), label("run or pause")),
+    Action(pygame.K_PERIOD, "step", ".", label("a single step on"), repeats=True),
+    Action(pygame.K_COMMA, "step_back", ",", label("a single step back"), repeats=True),
+    Action(pygame.K_LEFT, "scrub_back", "←", label("back through the recording"), repeats=True),
+    Action(pygame.K_RIGHT, "scrub_on", "→", label("on through the recording"), repeats=True),
+    Action(pygame.K_HOME, "to_start", label("Home"), label("to the start of the recording")),
+    Action(pygame.K_END, "to_now", label("End"), label("to the present")),
+    Action(pygame.K_r, "restart", "R", label("restart from rest")),
+    Action(pygame.K_s, "slow", "S", label("slow, a tenth; again: full speed"), ctrl=False),
+    Action(pygame.K_f, "fast", "F", label("fast, fourfold; again: full speed")),
+    Action(pygame.K_PAGEDOWN, "next_scene", label("Pg Dn"), label("the next scene")),
+    Action(pygame.K_PAGEUP, "scene_before", label("Pg Up"), label("the scene before")),
+    Action(pygame.K_l, "list_scenes", "L", label("the list of scenes")),
+    Action(
+        pygame.K_TAB,
+        "focus_next",
+        "Tab",
+        label("the next thing to take hold of"),
+        shift=False,
+        repeats=True,
+    ),
+    Action(
+        pygame.K_TAB,
+        "focus_before",
+        label("Shift Tab"),
+        label("the one before"),
+        shift=True,
+        repeats=True,
+    ),
+    Action(pygame.K_UP, "more", "↑", label("more of it (Shift: ten steps)"), repeats=True),
+    Action(pygame.K_DOWN, "less", "↓", label("less of it (Shift: ten steps)"), repeats=True),
+    Action(pygame.K_RETURN, "enter", label("Enter"), label("type a value with its unit")),
+    Action(pygame.K_ESCAPE, "leave", "Esc", label("let go, leave, close")),
+    Action(pygame.K_p, "list_values", "P", label("the list of all values")),
+    Action(pygame.K_h, "hand", "H", label("the hand lets go, takes hold")),
+    Action(pygame.K_k, "keep_ghost", "K", label("keep or drop what was before")),
+    Action(pygame.K_z, "undo", "Ctrl Z", label("undo"), ctrl=True, shift=False, repeats=True),
+    Action(
+        pygame.K_z,
+        "redo",
+        label("Ctrl Shift Z"),
+        label("redo"),
+        ctrl=True,
+        shift=True,
+        repeats=True,
+    ),
+    Action(pygame.K_y, "redo", "Ctrl Y", label("redo"), ctrl=True, repeats=True),
+    Action(pygame.K_s, "save", "Ctrl S", label("save as a scene file"), ctrl=True),
+    Action(pygame.K_r, "take_up_left", "Ctrl R", label("take up unsaved changes left"), ctrl=True),
+    Action(
+        pygame.K_DELETE,
+        "discard_left",
+        label("Ctrl Delete"),
+        label("discard unsaved changes left"),
+        ctrl=True,
+    ),
+    Action(pygame.K_INSERT, "add_part", label("Insert"), label("parts: add, reeve, remove")),
+    Action(pygame.K_DELETE, "remove_part", label("Delete"), label("remove the part in focus")),
+    Action(pygame.K_x, "reeve", "X", label("reeve a rope anew")),
+    Action(pygame.K_c, "check_table", "C", label("simulation beside theory")),
+    Action(pygame.K_g, "charts", "G", label("charts on or off")),
+    Action(pygame.K_u, "units", "U", label("SI or US customary units")),
+    Action(pygame.K_i, "language", "I", label("the next language")),
+    Action(pygame.K_d, "turn_paper", "D", label("dark or white paper")),
+    Action(pygame.K_t, "text_size", "T", label("projector text size")),
+    Action(pygame.K_F11, "full_screen", "F11", label("full screen")),
+    Action(pygame.K_F1, "help", "F1", label("this help")),
+    Action(pygame.K_q, "quit", "Ctrl Q", label("quit"), ctrl=True),
 )
 
-LEGENDS = ("Space", "Home", "End", "Pg Dn", "Pg Up", "Shift", "Enter", "Insert", "Delete")
-"""What is written on keys in words, which differs from one country's keyboard to another's."""
-MOUSE = ("drag", "wheel", "double", "right")
-"""What is done with the mouse, as the help lists it after the keys."""
+MOUSE = (
+    (label("drag"), label("a value, a bar's end, a body, the hand")),
+    (label("wheel"), label("more or less of it")),
+    (label("double click"), label("type a value")),
+    (label("right button"), label("parts: add, reeve, remove")),
+)
+"""What is done with the mouse and what that does, as the help lists it after the keys."""
 
 
 def action(key: int, modifiers: int) -> Action | None:

@@ -7,21 +7,22 @@ from collections.abc import Callable, Iterable, Mapping
 from sandbox import units
 from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
+from sandbox.editing.parts import PARTS
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, quantities
 from sandbox.scene.parts import Gauge, Lever, Rope
-from sandbox.window.actions import ACTIONS, LEGENDS, MOUSE
+from sandbox.window.actions import ACTIONS, MOUSE
 from sandbox.window.agreement import Verdict
 
 MOST_READINGS = 5
 
 
-def label(handle: Handle, display: Display) -> str:
+def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
-    part = display.say("scene_name") if handle.key.startswith("scene.") else part
-    return display.say("labelled", part=part, what=display.say(handle.key, **handle.of))
+    part = display.say("scene") if handle.key.startswith("scene.") else part
+    return f"{part}: {display.say(handle.label, **handle.of)}"
 
 
 def written(handle: Handle, scene: Scene, display: Display) -> str:
@@ -33,8 +34,8 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
     if handle.dimension is units.MASS:
         return display.mass(value)
     if handle.dimension is units.NUMBER:
-        return f"{value:.4g}"
-    return _signed(display.value(value, handle.dimension, 4))
+        return display.number(value, 4)
+    return display.value(value, handle.dimension, 4)
 
 
 # Lists to choose from.
@@ -42,41 +43,41 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
 
 def help_table(display: Display, row: int) -> Table:
     """Every key and what it does, then what is done with the mouse."""
-    rows = [(_legend(a.shown, display), display.say(f"do_{a.method}")) for a in ACTIONS]
-    rows += [(display.say(f"mouse_{by}"), display.say(f"does_{by}")) for by in MOUSE]
-    return Table(display.say("help_heading"), rows, row, columns=3)
-
-
-def _legend(shown: str, display: Display) -> str:
-    """What is written on a key, in the language spoken."""
-    for name in LEGENDS:
-        shown = shown.replace(name, display.say(f"key_{name}"))
-    return shown
+    say = display.say
+    rows = [(say(each.shown), say(each.does)) for each in ACTIONS]
+    rows += [(say(shown), say(does)) for shown, does in MOUSE]
+    return Table(say("Keys, and what the mouse does"), rows, row, columns=3)
 
 
 def scene_table(titles: Iterable[str], display: Display, row: int) -> Table:
     """The scenes to step through, by their numbers."""
     rows = [(title,) for title in titles]
-    return Table(display.say("scenes_heading"), rows, row, [str(i) for i in range(len(rows))])
+    return Table(display.say("Scenes"), rows, row, [str(i) for i in range(len(rows))])
 
 
 def value_table(handles: Mapping[str, Handle], scene: Scene, display: Display, row: int) -> Table:
     """Everything that can be changed, with its value."""
-    pairs = [(label(h, display), written(h, scene, display)) for h in handles.values()]
-    return Table(display.say("values_heading"), pairs, row, list(handles))
+    pairs = [(label_of(h, display), written(h, scene, display)) for h in handles.values()]
+    return Table(display.say("All that can be changed"), pairs, row, list(handles))
 
 
 def parts_table(scene: Scene, part: str, display: Display, row: int) -> Table:
     """What can be done with parts: "add KIND", "reeve ROPE", "remove PART" (the one in focus)."""
     say = display.say
     kinds = [kind for kind in KINDS if kind != "hand" or not scene.hand]
-    deeds = {f"add {kind}": say("add_kind", kind=say(f"a_{kind}")) for kind in kinds}
+    deeds = {f"add {kind}": say(PARTS[KINDS[kind]].label) for kind in kinds}
     for rope in scene.of(Rope):
-        deeds[f"reeve {rope.name}"] = say("reeve_rope", rope=rope.name)
+        deeds[f"reeve {rope.name}"] = say("reeve {rope} anew", rope=rope.name)
     if part in scene.parts:
-        deeds[f"remove {part}"] = say("remove_named", name=part)
+        deeds[f"remove {part}"] = say("remove {name}", name=part)
     texts = [(text,) for text in deeds.values()]
-    return Table(say("parts_heading"), texts, row, list(deeds), foot=say("parts_foot"))
+    return Table(
+        say("Parts"),
+        texts,
+        row,
+        list(deeds),
+        foot=say("The right button on a part opens this list for it."),
+    )
 
 
 # Simulation and theory.
@@ -85,13 +86,25 @@ def parts_table(scene: Scene, part: str, display: Display, row: int) -> Table:
 def agreement(verdict: Verdict | None, asked: bool, display: Display) -> str:
     """How simulation and theory agree, or why that is not known, in a line."""
     if verdict is None:
-        return display.say("checking" if asked else "to_check")
+        return display.say(
+            "checking simulation against theory …"
+            if asked
+            else "changed; to be checked when it is still"
+        )
     if verdict.refusal:
-        return display.say("not_checked", why=display.told(verdict.refusal))
+        return display.say("not checked: {why}", why=display.describe(verdict.refusal))
     count = len(verdict.rows)
     if verdict.agreeing == count:
-        return display.say("agree_all", agree=verdict.agreeing, count=count)
-    return display.say("agree_not", differ=count - verdict.agreeing, count=count)
+        return display.say(
+            "simulation and theory agree: {agree} of {count} quantities",
+            agree=verdict.agreeing,
+            count=count,
+        )
+    return display.say(
+        "simulation and theory DIFFER in {differ} of {count} quantities",
+        differ=count - verdict.agreeing,
+        count=count,
+    )
 
 
 def check_table(
@@ -102,8 +115,16 @@ def check_table(
     fold: Callable[[str], list[str]],
 ) -> Table:
     """Both answers side by side; `fold` makes lines of a note."""
-    heads = ("quantity", "predicted", "simulated", "difference", "tolerance", "agrees")
-    rows: list[tuple[str, ...]] = [tuple(display.say(head) for head in heads)]
+    heads = (
+        display.say("quantity"),
+        display.say("theory"),
+        display.say("simulation"),
+        display.say("difference"),
+        display.say("tolerance"),
+        display.say("agrees"),
+    )
+    rows: list[tuple[str, ...]] = [heads]
+    numeral = display.numeral
     found = verdict or Verdict()
     for one in found.rows:
         measured = one.simulated == one.simulated
@@ -111,21 +132,23 @@ def check_table(
         rows.append(
             (
                 display.quantity(one.quantity),
-                _signed(f"{units.significant(one.predicted)}{unit}".rstrip()),
-                _signed(units.significant(one.simulated))
+                f"{numeral(units.significant(one.predicted))}{unit}".rstrip(),
+                numeral(units.significant(one.simulated))
                 if measured
-                else display.say("not_measured"),
-                f"{100 * one.relative_difference:.4f} %",
-                f"{100 * one.tolerance:.1f} %",
-                display.say("yes" if one.agrees else "no"),
+                else display.say("not measured"),
+                f"{numeral(f'{100 * one.relative_difference:.4f}')} %",
+                f"{numeral(f'{100 * one.tolerance:.1f}')} %",
+                display.say("yes" if one.agrees else "NO"),
             )
         )
     for note in found.notes:
-        rows += [(line,) for line in fold(display.told(note))]
-    foot = display.say("check_foot", agree=found.agreeing, count=len(found.rows))
+        rows += [(line,) for line in fold(display.describe(note))]
+    foot = display.say(
+        "{agree} of {count} quantities agree", agree=found.agreeing, count=len(found.rows)
+    )
     if verdict is None or verdict.refusal:
         foot = agreement(verdict, asked, display)
-    return Table(display.say("check_heading"), rows, min(row, len(rows) - 1), foot=foot)
+    return Table(display.say("Simulation beside theory"), rows, min(row, len(rows) - 1), foot=foot)
 
 
 # Before and now.
@@ -159,9 +182,4 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
-    return _signed(display.value(value, dimension))
-
-
-def _signed(number: str) -> str:
-    """A number with a true minus sign, which a name or a file never has."""
-    return number.replace("-", "−")
+    return display.value(value, dimension)

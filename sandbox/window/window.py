@@ -28,6 +28,7 @@ from sandbox.editing.handles import pass_at
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Live
 from sandbox.engine.snapshot import Snapshot
+from sandbox.facts import label
 from sandbox.language import words
 from sandbox.language.display import SYSTEMS, Display
 from sandbox.painting.paper import PAPERS, PaperName
@@ -40,7 +41,7 @@ from sandbox.window.agreement import Referee, Verdict
 from sandbox.window.drag import Drag, Pull
 from sandbox.window.scene_list import Shelf
 from sandbox.window.text_entry import Entry, Purpose, part_of
-from sandbox.window.timeline import Tape
+from sandbox.window.timeline import PACES, Tape
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -155,13 +156,17 @@ class Window:
             self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
         return self._handles[1]
 
-    def say(self, key: str, **values: object) -> str:
+    def say(self, text: str, /, **fields: object) -> str:
         """A text in the language spoken."""
-        return self.display.say(key, **values)
+        return self.display.say(text, **fields)
 
     def tell(self, text: str, loud: bool = False) -> None:
         """Show a message for a while."""
         self.message, self.loud, self._told = text, loud, self.clock
+
+    def _tell_from_rest(self, what: str) -> None:
+        """Tell of a change after which the machine begins anew."""
+        self.tell(self.say("{what}; it starts again from rest", what=what), loud=True)
 
     # Scenes.
 
@@ -175,7 +180,7 @@ class Window:
         self._begin(live)
         self.focus = self.hover = ""
         about = draft.scene.about
-        self.tell(self.say("start_message", watch=about.watch))
+        self.tell(self.say("Watch: {watch}", watch=about.watch))
         self._look_for_left()
         self._told = self.clock + 20.0
 
@@ -184,7 +189,15 @@ class Window:
         path = self.shelf.paths[self.shelf.index]
         self._left = self.rescue.left(path, self.draft) if self.rescue else None
         if self._left:
-            self.tell(self.say("left", when=f"{self._left.when:%Y-%m-%d %H:%M}"))
+            self.tell(
+                self.say(
+                    (
+                        "changes of {when} were left unsaved: Ctrl R "
+                        "takes them up, Ctrl Delete discards them"
+                    ),
+                    when=f"{self._left.when:%Y-%m-%d %H:%M}",
+                )
+            )
 
     def _begin(self, live: Live) -> None:
         self.tape.begin(live)
@@ -198,13 +211,16 @@ class Window:
         index %= len(self.shelf.paths)
         leaving = self.draft.changed and index != self.shelf.index
         unsaved = [self.draft.name] if leaving else []
-        if not self._may_leave(f"go {index}", "unsaved_here", unsaved):
+        warning = label(
+            "not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept"
+        )
+        if not self._may_leave(f"go {index}", warning, unsaved):
             return
         self._keep()
         try:
             self._take(index)
         except (SceneError, Unanswerable) as error:
-            self.tell(self.display.told(str(error)), loud=True)
+            self.tell(self.display.describe(str(error)), loud=True)
 
     def next_scene(self) -> None:
         """To the next scene of the list."""
@@ -249,8 +265,10 @@ class Window:
             self._change(where, value, merge=True)
         self.tape.tick(seconds)
         if event := self.tape.news():
-            what = self.display.told(event.what)
-            self.tell(self.say("event", what=what, time=self.display.time(event.time)), True)
+            what = self.display.describe(event.what)
+            self.tell(
+                self.say("{what} at {time}", what=what, time=self.display.time(event.time)), True
+            )
         self._judge()
         unsuited = self.board.keeper.left_out or self.board.shrunk(self.shown)
         unsuited = unsuited and self._unsuited is not self.board.view
@@ -323,7 +341,7 @@ class Window:
             message=message,
             loud=loud,
             state=self._state(),
-            help=self.say("enter_key" if self.entry else "help_key"),
+            help=self.say("Enter or click here: done; Esc: leave it" if self.entry else "F1 help"),
             focus=self.focus,
             hover=self.hover,
             tug=self.pull.line(shown.poses) if self.pull else None,
@@ -336,30 +354,33 @@ class Window:
     def _state(self) -> str:
         if not self.tape.running:
             return self.say("earlier" if self.tape.at is not None else "paused")
-        return self.say(self.tape.pace)
+        return self.say(PACES[self.tape.pace])
 
     def _line(self) -> tuple[str, bool]:
         """The line of messages, and whether it is one to be noticed."""
         if self.entry:
-            prompts = {"save": "ask_save", "add": "ask_add"}
             where = self.entry.where
-            if self.entry.purpose in prompts:
-                where = self.say(prompts[self.entry.purpose])
+            if self.entry.purpose == "save":
+                where = self.say("save as")
+            elif self.entry.purpose == "add":
+                where = self.say("add")
             elif self.entry.purpose == "reeve":
-                where = self.say("ask_reeve", rope=where)
+                where = self.say(
+                    "reeve {rope}; type or click what it passes, standing end first", rope=where
+                )
             elif where in self.handles:
-                where = overlays.label(self.handles[where], self.display)
-            asked = "asked" if self.entry.purpose in ("add", "reeve", "save") else "typing"
-            return self.say(asked, where=where, text=self.entry.text + "|"), True
+                where = overlays.label_of(self.handles[where], self.display)
+            sign = " =" if self.entry.purpose == "value" else ":"
+            return f"{where}{sign} {self.entry.text}|", True
         recent = self.clock - self._told < MESSAGE
         if recent and self.loud:
             return self.message, True
         what = self.focus or self.hover
         if what in self.handles:
-            label = overlays.label(self.handles[what], self.display)
-            return self.say("holding", label=label, value=self._written(what)), False
+            name = overlays.label_of(self.handles[what], self.display)
+            return f"{name}: {self._written(what)}", False
         if what and what in self.scene.frames:
-            return self.say("pulling", name=what), False
+            return self.say("pull at {name}", name=what), False
         return (self.message, False) if recent else ("", False)
 
     def _written(self, where: str) -> str:
@@ -661,15 +682,15 @@ class Window:
         """The hand lets go of its rope, or takes it again."""
         state = self.live.now.hand
         if state is None:
-            self.tell(self.say("no_hand"), loud=True)
+            self.tell(self.say("there is no hand in this scene"), loud=True)
         elif state.holding:
             self.tape.to_now()
             self.live.let_go()
-            self.tell(self.say("hand_let_go"))
+            self.tell(self.say("the hand lets go"))
         else:
             self.tape.to_now()
             self.live.take_rope()
-            self.tell(self.say("hand_takes"))
+            self.tell(self.say("the hand takes hold again"))
 
     # Changing.
 
@@ -706,7 +727,7 @@ class Window:
             self.draft.undo()
             if self.draft.scene is not old:
                 self.tape.change(self.draft.scene)
-            self.tell(self.display.told(str(reason)), loud=True)
+            self.tell(self.display.describe(str(reason)), loud=True)
             return False
         if not self.pinned and (self.ghost is None or self.clock - self._burst > BURST):
             self.ghost = before
@@ -740,7 +761,7 @@ class Window:
         elif where in self.scene.frames:
             self._let_go_of_part()
         else:
-            self.tell(self.say("no_focus"))
+            self.tell(self.say("first take hold of a part with Tab or the mouse"))
 
     def _begin_entry(self, purpose: Purpose, where: str, text: str) -> None:
         self.entry = Entry(purpose, where, text)
@@ -776,19 +797,19 @@ class Window:
                 path = self.draft.save(Path(os.path.expanduser(entry.text)))
                 self._keep()
                 self.shelf.saved(self.draft, path)
-                self.tell(self.say("saved", path=path))
+                self.tell(self.say("saved as {path}", path=path))
             elif entry.purpose == "add":
                 if entry.fresh:
                     added = self.draft.add_part(entry.where, **entry.given)
                 else:
                     added = self.draft.add_typed(*part_of(entry.text))
                 if self._take_up(restart=True):
-                    self.tell(self.say("from_rest", told=self.say("added", name=added)), loud=True)
+                    self._tell_from_rest(self.say("added {name}", name=added))
             else:
                 self.draft.set(f"{entry.where}.reeve", entry.text)
                 if self._take_up(restart=True):
-                    told = self.say("reeved", name=entry.where)
-                    self.tell(self.say("from_rest", told=told), loud=True)
+                    told = self.say("reeved {name} anew", name=entry.where)
+                    self._tell_from_rest(told)
         except (SceneError, units.UnitError) as error:
             text = str(error)
             if isinstance(error, units.UnitError):
@@ -797,7 +818,7 @@ class Window:
 
     def _set_typed(self, entry: Entry) -> None:
         handle = self.handles[entry.where]
-        text = entry.text.strip().replace("−", "-")
+        text = self.display.typed(entry.text.strip())
         value = units.read(text, handle.dimension)
         arm = handle.arm(self.scene.start)
         if arm is not None:
@@ -811,11 +832,11 @@ class Window:
 
     def undo(self) -> None:
         """Take the last change back."""
-        self._step_of_draft(self.draft.undo(), "undone", "nothing_to_undo")
+        self._step_of_draft(self.draft.undo(), label("undone: {what}"), label("nothing to undo"))
 
     def redo(self) -> None:
         """Do again what was taken back."""
-        self._step_of_draft(self.draft.redo(), "redone", "nothing_to_redo")
+        self._step_of_draft(self.draft.redo(), label("redone: {what}"), label("nothing to redo"))
 
     def _step_of_draft(self, what: str | None, done: str, nothing: str) -> None:
         if what is None:
@@ -823,8 +844,11 @@ class Window:
             return
         same = _make_up(self.draft.scene) == _make_up(self.live.scene)
         if self._take_up(restart=not same):
-            told = self.say(done, what=self.display.told(what))
-            self.tell(told if same else self.say("from_rest", told=told), loud=not same)
+            text = self.say(done, what=self.display.describe(what))
+            if same:
+                self.tell(text)
+            else:
+                self._tell_from_rest(text)
 
     def save(self) -> None:
         """Ask under which name to save."""
@@ -834,7 +858,7 @@ class Window:
     def take_up_left(self) -> None:
         """Take up the changes to this scene that were left unsaved."""
         if self._left is None or self.rescue is None:
-            self.tell(self.say("nothing_left"))
+            self.tell(self.say("no changes were left unsaved"))
             return
         try:
             self.draft.take_up(self._left.text)
@@ -842,7 +866,7 @@ class Window:
             self.tell(str(error), loud=True)
             return
         if self._take_up(restart=True):
-            self.tell(self.say("from_rest", told=self.say("taken_up")), loud=True)
+            self._tell_from_rest(self.say("the changes are taken up"))
             self._keep()
             self.rescue.discard(self._left)
             self._left = None
@@ -850,10 +874,10 @@ class Window:
     def discard_left(self) -> None:
         """Discard the changes to this scene that were left unsaved."""
         if self._left is None or self.rescue is None:
-            self.tell(self.say("nothing_left"))
+            self.tell(self.say("no changes were left unsaved"))
             return
         self.rescue.discard(self._left)
-        self.tell(self.say("discarded"))
+        self.tell(self.say("what was left unsaved is discarded"))
         self._look_for_left()
 
     def add_part(self) -> None:
@@ -868,7 +892,7 @@ class Window:
         """Take out the part in focus."""
         name = (self.focus or self.hover).partition(".")[0]
         if name not in self.scene.parts:
-            self.tell(self.say("no_focus"), loud=True)
+            self.tell(self.say("first take hold of a part with Tab or the mouse"), loud=True)
             return
         try:
             self.draft.remove_part(name)
@@ -876,13 +900,13 @@ class Window:
             self.tell(str(error), loud=True)
             return
         if self._take_up(restart=True):
-            self.tell(self.say("from_rest", told=self.say("removed", name=name)), loud=True)
+            self._tell_from_rest(self.say("removed {name}", name=name))
 
     def reeve(self) -> None:
         """Ask how to reeve a rope: that of the part in focus, or the first."""
         ropes = self.scene.of(Rope)
         if not ropes:
-            self.tell(self.say("no_rope"), loud=True)
+            self.tell(self.say("there is no rope to reeve"), loud=True)
             return
         name = self.focus.partition(".")[0]
         through = [r for r in ropes if any(entry.part == name for entry in r.reeve)]
@@ -971,10 +995,15 @@ class Window:
         """Keep the machine as it now is to compare with, or drop what is kept."""
         if self.ghost:
             self.ghost, self.pinned = None, False
-            self.tell(self.say("dropped"))
+            self.tell(self.say("no longer comparing"))
         else:
             self.ghost, self.pinned = Ghost(self.tape.scene, self.shown), True
-            self.tell(self.say("kept", time=self.display.time(self.shown.time)))
+            self.tell(
+                self.say(
+                    "kept as it was at {time}; change something",
+                    time=self.display.time(self.shown.time),
+                )
+            )
 
     def charts(self) -> None:
         """The charts, or away with them."""
@@ -997,7 +1026,7 @@ class Window:
         other = known[(known.index(self.display.language) + 1) % len(known)]
         self.display = replace(self.display, language=other)
         # What was told before would stay in the language before.
-        self.tell(self.say("start_message", watch=self.scene.about.watch))
+        self.tell(self.say("Watch: {watch}", watch=self.scene.about.watch))
         self._arrange()
 
     def turn_paper(self) -> None:
@@ -1022,7 +1051,13 @@ class Window:
         """Close the window; where something is not saved, only when asked again."""
         self._keep()
         kept = self.rescue is not None and self.rescue.holds(self.shelf.changed)
-        if self._may_leave("quit", "unsaved_kept" if kept else "unsaved", self.shelf.unsaved):
+        warning = label("not saved: {names}. Ctrl S saves; the same again quits")
+        if kept:
+            warning = label(
+                "not saved: {names}. Ctrl S saves; the same again quits, and the changes are "
+                "offered when the scene is next opened"
+            )
+        if self._may_leave("quit", warning, self.shelf.unsaved):
             self.open = False
 
     def _may_leave(self, way: str, warning: str, unsaved: Sequence[str]) -> bool:
@@ -1036,7 +1071,7 @@ class Window:
             self._leaving = ("", 0.0)
             return True
         self._leaving = (way, self.clock)
-        self.tell(self.say(warning, names=", ".join(unsaved)), loud=True)
+        self.tell(self.say(warning, names=self.display.names(unsaved)), loud=True)
         return False
 
 
