@@ -6,7 +6,7 @@ In an environment that holds the project, on Linux: `pip install atheris`, then
 
 fuzzes one target of `TARGETS`, writes into `finds/scene` a file for each new way to fail (the input
 and the traceback), keeps what reached new code in `finds/scene/corpus` for the next time, and
-says how much was run. `tests/test_hostile.py` runs the same targets for a few seconds without it.
+says how much was run. `tests/cli/test_hostile.py` runs the same targets for a few seconds without.
 
 A target takes any bytes. What it reads must end in a value, every number in it finite, or in one of
 the program's own errors with a message fit for a terminal, within `PATIENCE`.

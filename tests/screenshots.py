@@ -21,7 +21,7 @@ from sandbox.scene import Vector
 from sandbox.shipped import assets_folder, find_scene, shipped_scenes
 from sandbox.window.timeline import FRAME
 from sandbox.window.window import Window
-from tests.test_window import NAMES, Patient, drag, pass_time, press, type_value
+from tests.windows import NAMES, Patient, drag, pass_time, press, type_value
 
 SIZE = (1920, 1080)
 

@@ -1,0 +1,278 @@
+"""The commands as their users run them: in a process of their own."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+from rich.text import Text
+
+from sandbox.cli.common import new_table, show_table
+from sandbox.scene import load
+from sandbox.shipped import find_scene, shipped_scenes
+from tests.commands import inside, refused, sandbox
+from tests.tolerance import near
+
+FIELDS = {
+    "scene",
+    "quantity",
+    "unit",
+    "predicted",
+    "simulated",
+    "relative_difference",
+    "tolerance",
+    "agrees",
+}
+
+
+def test_check_prints_a_table():
+    """`check SCENE` prints a row for each quantity and exits 0 when all agree."""
+    result = sandbox("check", "fixed_sheave")
+    assert result.returncode == 0, result.stderr
+    for word in ("predicted", "simulated", "tolerance", "hand.force", "5.22913", "1 of 1 scenes"):
+        assert word in result.stdout
+
+
+def test_check_json_is_one_list():
+    """With --json standard output is one JSON list whose rows have exactly the agreed fields."""
+    result = sandbox("check", "fixed_sheave", "sled_let_slide", "--json")
+    assert result.returncode == 0, result.stderr
+    rows = json.loads(result.stdout)
+    assert {row["scene"] for row in rows} == {"fixed_sheave", "sled_let_slide"}
+    assert all(set(row) == FIELDS for row in rows)
+    force = next(row for row in rows if row["quantity"] == "hand.force")
+    assert force["unit"] == "N"
+    assert force["agrees"] is True
+    assert near(force["predicted"], force["simulated"], rel=1e-3)
+
+
+def test_check_exits_1_when_something_disagrees(tmp_path):
+    """Held to less than rope stretch makes, a machine does not agree: the exit code is 1."""
+    program = (
+        "import sys, sandbox.check as check; from sandbox.__main__ import main; "
+        "check.TOLERANCE = 1e-6; sys.argv[1:] = ['check', 'six_part_tackle', '--json']; main()"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", program], cwd=tmp_path, capture_output=True, text=True, timeout=120
+    )
+    assert result.returncode == 1, result.stderr
+    assert not all(row["agrees"] for row in json.loads(result.stdout))
+
+
+SHEAVE = load(find_scene("fixed_sheave")).parts["head"].sheave_mass
+"""Of the whip, in kg. It weighs on the pin too: R (F - W) = f r (F + W + w), so that
+F (1 - q) = W (1 + q) + w q with q = f r/R."""
+
+
+def test_set_changes_a_scene():
+    """`--set` changes what is run: doubling all that weighs, bag and sheave, doubles the effort."""
+    doubled = ("--set", "bag.mass=1 kg", "--set", f"head.sheave_mass={2 * SHEAVE} kg")
+    one, two = (
+        json.loads(sandbox("check", "fixed_sheave", "--json", *more).stdout)
+        for more in ((), doubled)
+    )
+    assert near(two[0]["simulated"], 2 * one[0]["simulated"], rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("check", "nowhere.toml"), ("nowhere.toml", "no such file")),
+        (("check", "fixed_sheeve"), ("fixed_sheave",)),
+        (("check", "."), ("directory",)),
+        (("check", "fixed_sheave", "--set", "bag.mas=1 kg"), ("bag.mas", "mass")),
+        (("check", "fixed_sheave", "--set", "bag.mass"), ("PART.KEY=VALUE",)),
+        (("check", "fixed_sheave", "--set", "bag.mass=1 m"), ("bag.mass", "1 m", "kg")),
+        (("solve", "fixed_sheave", "--for", "bag.reeve"), ("bag.reeve", "mass")),
+        (
+            ("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.forc=2 N"),
+            ("hand.forc", "hand.force"),
+        ),
+        (
+            ("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=2 kg"),
+            ("hand.force", "2 kg", "N"),
+        ),
+        (("run", "fixed_sheave", "--out", "/dev/null/x"), ("/dev/null/x",)),
+    ],
+)
+def test_bad_input_is_refused(words, said):
+    """Bad input: one message that names what is wrong and what is allowed, exit code 2."""
+    refused(sandbox(*words), *said)
+
+
+def test_solve_finds_an_unknown_weight():
+    """From the effort a whip wants, `solve` finds the mass: m = (F (1 - q) - w q)/(1 + q)/g."""
+    result = sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=4 N")
+    assert result.returncode == 0, result.stderr
+    found = float(result.stdout.split("=")[1].split()[0])
+    q = 0.2 * 4 / 25
+    assert near(found, 1000 * (4 * (1 - q) / 9.80665 - SHEAVE * q) / (1 + q), rel=1e-5)
+
+
+def test_solve_reads_a_share_in_per_cent():
+    """A whip's efficiency, W/F, is given as 80 % or as 0.8."""
+    share, number = (
+        sandbox(
+            "solve", "fixed_sheave", "--for", "head.bearing_friction", "--given", f"{name}={text}"
+        )
+        for name, text in (("machine.efficiency", "80 %"), ("machine.efficiency", "0.8"))
+    )
+    assert share.returncode == number.returncode == 0, share.stderr + number.stderr
+    assert share.stdout == number.stdout
+    found = float(share.stdout.removeprefix("head.bearing_friction = "))
+    # W (1 - q) = 0.8 (W (1 + q) + w q), q = bearing 4 mm/25 mm, with 500 g on the rope.
+    assert near(found, (1 - 0.8) / (1 + 0.8 + 0.8 * SHEAVE / 0.5) * 25 / 4, rel=1e-5)
+    refused(
+        sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=5 %"), "N", "%"
+    )
+
+
+def test_solve_says_any_value_will_do():
+    """The pull of a whip, (W (1 + q) + w q)/(1 - q), given as it is printed: the rope's stiffness
+    has nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
+    q = 0.2 * 4 / 25
+    pull = f"{9.80665 * (0.5 * (1 + q) + SHEAVE * q) / (1 - q):.5f} N"
+    result = sandbox(
+        "solve", "fixed_sheave", "--for", "whip.stiffness", "--given", f"hand.force={pull}"
+    )
+    assert result.returncode == 0, result.stderr
+    assert result.stdout == f"Any value will do: hand.force is {pull} whatever whip.stiffness is.\n"
+    least = ("--given", "hand.least_force=0 N", "--set", "slip.angle=25 deg")
+    held = sandbox("solve", "sled_held", "--for", "slip.static_friction", *least)
+    assert held.returncode == 0, held.stderr
+    assert held.stdout == f"slip.static_friction is at least {math.tan(math.radians(25)):.6f}\n"
+
+
+def test_solve_takes_a_quantity_once():
+    """Two values for one quantity are refused."""
+    twice = ("--given", "hand.force=2 N", "--given", "hand.force=3 N")
+    refused(
+        sandbox("solve", "fixed_sheave", "--for", "bag.mass", *twice), "hand.force", "one value"
+    )
+
+
+def test_run_writes_three_files(tmp_path):
+    """`run` writes a CSV with units in its header, a JSON of the run and a PNG picture."""
+    result = sandbox("run", "two_part_tackle", "--out", tmp_path / "new" / "folder")
+    assert result.returncode == 0, result.stderr
+    told, *lines = result.stdout.splitlines()
+    assert told.startswith("two_part_tackle: ") and "agree with theory" in told
+    paths = [Path(line) for line in lines]
+    assert [path.suffix for path in paths] == [".csv", ".json", ".png"]
+    rows = list(csv.reader(paths[0].read_text().splitlines()))
+    assert rows[0][:2] == ["time (s)", "fall.tension_1 (N)"]
+    assert len({len(row) for row in rows}) == 1
+    times = [float(row[0]) for row in rows[1:]]
+    assert times == sorted(times)
+    record = json.loads(paths[1].read_text())
+    assert record["scene"] == "two_part_tackle"
+    assert all(row["agrees"] for row in record["rows"])
+    assert paths[2].read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
+    assert sorted(p.name for p in paths[0].parent.iterdir()) == sorted(p.name for p in paths)
+
+
+def test_run_names_the_scene_that_is_refused(tmp_path):
+    """Where mechanics does not answer a scene, `run` says which scene that is, as `check` does."""
+    (tmp_path / "plank.toml").write_text(
+        '[scene]\ntitle = "A plank on three trestles"\nwatch = "Nothing."\nmode = "held"\n'
+        '[lever.plank]\nlength = "1 m"\nmass = "1 kg"\nat = ["0 m", "50 cm"]\n'
+        'supports = ["10 cm", "50 cm", "90 cm"]\n'
+    )
+    for words in (
+        ("run", tmp_path / "plank.toml", "--out", tmp_path / "new"),
+        ("check", tmp_path / "plank.toml"),
+    ):
+        result = sandbox(*words)
+        assert result.returncode == 2
+        assert result.stderr.startswith("sandbox: plank: theory: statically indeterminate")
+        assert len(result.stderr.strip().splitlines()) == 1
+    assert not (tmp_path / "new").exists()
+
+
+@pytest.mark.parametrize(
+    ("change", "why", "seen"),
+    [
+        ("whip.breaking_load=4 N", "whip parts: it would have to carry", "whip parts in part"),
+        ("hand.speed=1 m/s", "the hand is done in", ""),
+    ],
+)
+def test_run_records_what_cannot_be_compared(tmp_path, change, why, seen):
+    """Where theory or the check gives no answer, the run is recorded, and the reason is told."""
+    result = inside("run", "fixed_sheave", "--set", change, "--out", tmp_path)
+    assert result.returncode == 0, result.stderr
+    assert why in result.stderr
+    record = json.loads((tmp_path / "fixed_sheave.json").read_text())
+    assert record["rows"] == []
+    assert why in record["notes"][0]
+    assert seen in "".join(event["what"] for event in record["events"])
+    assert (tmp_path / "fixed_sheave.png").stat().st_size > 1000
+
+
+@pytest.mark.parametrize(
+    ("change", "left_out"),
+    [("slip.angle=20 deg", "slip.rise"), ("slip.rise=30 cm", ""), ("slip.length=1 m", "")],
+)
+def test_a_ramp_keeps_its_length_and_what_is_set(change, left_out):
+    """Of a ramp's length, rise and angle the one that is not set gives way, and that is said."""
+    result = inside("check", "sled_drawn_up", "--json", "--set", change)
+    assert result.returncode == 0, result.stderr
+    assert (f"{left_out} now follows" in result.stderr) == bool(left_out)
+
+
+def test_a_ramp_given_by_its_angle_takes_a_rise():
+    """A ramp given by its angle keeps its length when a rise is set: sin(a) = rise/length."""
+    drawn = load(find_scene("sled_and_hanging_weight")).parts["slip"]
+    ramp = load(find_scene("sled_and_hanging_weight"), {"slip.rise": "60 cm"}).parts["slip"]
+    assert near(ramp.length, drawn.length, rel=1e-12)
+    assert near(ramp.angle, math.asin(0.6 / drawn.length), rel=1e-12)
+    both = {"slip.rise": "60 cm", "slip.angle": "30 deg"}
+    ramp = load(find_scene("sled_and_hanging_weight"), both).parts["slip"]
+    assert near(ramp.length, 0.6 / math.sin(math.radians(30)), rel=1e-12)
+
+
+def test_help_is_quick_and_light():
+    """`--help` loads neither pygame nor pymunk nor numpy nor pint."""
+    code = (
+        "import sys\n"
+        "sys.argv = ['sandbox', '--help']\n"
+        "from sandbox.cli import main\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "heavy = {'pygame', 'pymunk', 'numpy', 'pint', 'matplotlib', 'scipy'} & set(sys.modules)\n"
+        "print('heavy:', sorted(heavy))\n"
+    )
+    command = [sys.executable, "-c", code]
+    result = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "heavy: []" in result.stdout
+    assert "not for lifting people" in " ".join(result.stdout.split())
+
+
+def test_works_from_anywhere(tmp_path):
+    """Shipped scenes are found by name from any folder, with nothing written there."""
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONPATH"}
+    result = sandbox("check", shipped_scenes()[0].stem, cwd=tmp_path, env=environment)
+    assert result.returncode == 0, result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("width", [160, 62, 50, 30])
+def test_no_table_is_cut_off(width):
+    """However narrow the terminal, every heading and every value is there, and whole."""
+    console = Console(file=io.StringIO(), width=width)
+    table = new_table("fixed_sheave: a whip")
+    for heading in ("quantity", "predicted", "simulated"):
+        table.add_column(heading, no_wrap=True)
+    table.add_column("verdict")
+    table.add_row("machine.velocity_ratio", "(1.000±0.010)", "(1.002±0.010)", Text("agrees well"))
+    show_table(console, table)
+    printed = console.file.getvalue()
+    for word in ("quantity", "predicted", "(1.002±0.010)", "machine.velocity_ratio", "agrees"):
+        assert word in printed.replace(";", " ").split()
+    assert max(map(len, printed.splitlines())) <= width

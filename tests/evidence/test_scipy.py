@@ -1,0 +1,302 @@
+"""The engine against equations of motion written out here and integrated by SciPy.
+
+A force read after a step is that step's mean, so it is compared with the equations' at the step's
+middle. Tolerances stand for what a step of the engine costs, said beside each; several checks are
+repeated with one number 1 % off, and must then fail.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from tests.dynamics import (
+    BAG,
+    KINETIC,
+    SLED,
+    SLIP,
+    SPAR,
+    STATIC,
+    UP,
+    Array,
+    G,
+    Pendulum,
+    SledAndBag,
+    follow,
+    worst,
+)
+from tests.tolerance import near
+
+
+@pytest.mark.parametrize(
+    ("drag", "tolerance"),
+    [
+        (0.0, 5e-5),  # rad; what six periods of 1 s add up to at 1/1000 s, with no drift in it
+        (0.05, 5e-6),  # rad; drag takes the step's mean speed, so second order as well
+    ],
+)
+def test_scipy_swinging_lever(drag: float, tolerance: float) -> None:
+    """A lever let go at 60 degrees swings for seconds as the compound pendulum's equation says,
+    and its fulcrum's force, both ways, is the equation's; with a weight 1 % off neither holds."""
+    track = follow(SPAR.format(duration=6, drag=drag))
+    pendulum, other = Pendulum(drag), Pendulum(drag, bag=0.3 * 1.01)
+    solution, wrong = pendulum.solution(6.1), other.solution(6.1)
+    assert near(worst(track.tilt("spar"), solution(track.times)[0]), 0.0, abs=tolerance)
+    assert not near(worst(track.tilt("spar"), wrong(track.times)[0]), 0.0, abs=tolerance)
+
+    def pushes(body: Pendulum, states: Array) -> Array:
+        return np.array([body.reaction(*state) for state in states.T])
+
+    read = track.force("reaction", "spar")[1:]
+    # N, of 8 N: the tilt's error above comes in with the pull's slope, about 2 N/rad.
+    allowed = 5e-4
+    exact = pushes(pendulum, solution(track.middles[1:]))
+    assert near(worst(read, exact), 0.0, abs=allowed)
+    assert near(worst(track.reading("spar.reaction")[1:], np.hypot(*exact.T)), 0.0, abs=allowed)
+    assert not near(worst(read, pushes(other, wrong(track.middles[1:]))), 0.0, abs=allowed)
+
+
+PULLED = """
+[rope.line]
+reeve = ["sled", "hand"]
+stiffness = "1e6 N"
+damping = "2 ms"
+[hand.hand]
+on = "slip@80 cm"
+height = "3 cm"
+moves = ["hold 0.2 s", "pull 14 N for 0.5 s", "let go"]
+"""
+
+
+def slide(pull: Callable[[float], float], changes: list[float]) -> Callable[[Array], Array]:
+    """A sled of 1.5 kg on the slip, drawn up with `pull(t)` newtons: its way up the slope, and its
+    speed, against time.
+
+    `changes`: when it is left to the pull, when the pull jumps, and the end. Between these, and
+    between the moments at which it breaks away or stops, friction is one and the same.
+    """
+    mass, drive, normal = 1.5, 1.5 * G * np.sin(SLIP), 1.5 * G * np.cos(SLIP)
+    pieces: list[tuple[float, Callable[[float], Array]]] = []
+    time, state = changes[0], np.zeros(2)
+    for stop in changes[1:]:
+        while time < stop:
+            net = pull(time + 1e-9) - drive
+            held = state[1] == 0.0 and abs(net) <= STATIC * normal
+            way = float(np.sign(state[1] or net))
+
+            def rate(t: float, y: Array, held: bool = held, way: float = way) -> list[float]:
+                return [y[1], 0.0 if held else (pull(t) - drive - way * KINETIC * normal) / mass]
+
+            def change(t: float, y: Array, held: bool = held, way: float = way) -> float:
+                return STATIC * normal - abs(pull(t) - drive) if held else float(way * y[1])
+
+            change.terminal, change.direction = True, -1.0
+            found = solve_ivp(
+                rate,
+                (time, stop),
+                state,
+                rtol=1e-10,
+                atol=1e-12,
+                max_step=0.02,
+                dense_output=True,
+                events=change,
+            )
+            pieces.append((time, found.sol))
+            time, state = float(found.t[-1]), found.y[:, -1].copy()
+            if found.status == 1:
+                state[1] = 0.0
+
+    def at(times: Array) -> Array:
+        rows = [
+            next((sol(t) for since, sol in reversed(pieces) if t >= since), np.zeros(2))
+            for t in times
+        ]
+        return np.array(rows).T
+
+    return at
+
+
+def test_scipy_sled_let_slide() -> None:
+    """A sled let go slides as kinetic friction lets it, and the ramp gives m g cos a square to the
+    slope and that times the coefficient along it."""
+    track = follow(SLED.format(duration=0.9, start=130))
+    exact = slide(lambda _t: 0.0, [0.0, 1.0])(track.times)
+    # Constant forces: only rounding is left.
+    assert near(worst(track.moved("sled", UP), exact[0]), 0.0, abs=1e-12)
+    normal = 1.5 * G * np.cos(SLIP)
+    sliding = track.times > 0.03
+    # Steady forces have no step in them: these are pymunk's own rounding.
+    assert near(worst(track.reading("sled.normal")[sliding], normal), 0.0, abs=1e-9)
+    assert near(worst(track.reading("sled.friction")[sliding], KINETIC * normal), 0.0, abs=1e-9)
+
+
+def test_scipy_sled_pulled_and_let_go() -> None:
+    """A sled drawn up by a hand's pull and let go runs on, stops, and slides back as the equation
+    with friction against the motion says; with a pull 1 % stronger it does not."""
+    step = 2.5e-4
+    track = follow(SLED.format(duration=1.5, start=30) + PULLED, step=step)
+    # How line and board share the held sled's weight no equation says: the start is read.
+    felt = float(track.reading("hand.force")[track.times < 0.195][-1])
+
+    def exact(full: float) -> Array:
+        def pull(t: float) -> float:
+            """The hand comes to its full pull evenly in a quarter of a second."""
+            return felt + min(1.0, (t - 0.2) / 0.25) * (full - felt) if t < 0.7 else 0.0
+
+        return slide(pull, [0.2, 0.45, 0.7, 1.6])(track.times)
+
+    path, found = track.moved("sled", UP), exact(14.0)
+    # A jump of force that falls between two steps is felt in the one or the other: it changes the
+    # speed by force / mass * step.
+    allowed = 14.0 / 1.5 * step * (1.5 - 0.7)
+    assert near(worst(path, found[0]), 0.0, abs=allowed)
+    assert not near(worst(path, exact(14.0 * 1.01)[0]), 0.0, abs=allowed)
+    pulled = (track.times > 0.46) & (track.times < 0.69)
+    assert near(worst(track.reading("line.tension_1")[pulled], 14.0), 0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("height", [0.005, 0.12], ids=["line along the slope", "line lifted"])
+def test_scipy_sled_and_bag(height: float) -> None:
+    """A bag that wins over a sled gathers speed with it as sheave inertia, ramp friction and a
+    bearing loaded by the vector sum of both tensions let it; with the bag 1 % heavier it does not.
+    """
+    track = follow(BAG.format(height=100 * height))
+    machine, other = SledAndBag(height), SledAndBag(height, bag=0.9 * 1.01)
+    path, solution = track.moved("sled", machine.up), machine.solution(0.9)
+    # What is left shrinks with the step: see the same machine in test_convergence.
+    allowed = 2e-6 * path[-1]
+    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
+    assert not near(worst(path, other.solution(0.9)(track.times)[0]), 0.0, abs=allowed)
+    names = [
+        "sled.acceleration",
+        "line.tension_1",
+        "line.tension_2",
+        "sled.normal",
+        "lead.pin_load_1",
+    ]
+    moving = track.times > 0.1
+    exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
+    wrong = np.array([other.forces(*state) for state in solution(track.middles).T])
+    for name, column, off in zip(names, exact.T, wrong.T, strict=True):
+        read = track.reading(name)[moving] / column[moving]
+        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name
+        if name != "sled.normal" or height > 0.1:
+            shifted = track.reading(name)[moving] / off[moving]
+            assert not near(worst(shifted, np.ones_like(shifted)), 0.0, abs=2e-5), name
+
+
+# SciPy: a wheel and axle between a sled and a bag.
+
+WINDLASS = """
+[scene]
+title = "A bag, a winch and a sled"
+watch = "All three."
+mode = "released"
+duration = "0.5 s"
+[ramp.floor]
+at = ["-1 m", "0 cm"]
+length = "1.5 m"
+angle = "0 deg"
+static_friction = 0.25
+kinetic_friction = 0.25
+[body.sled]
+mass = "3 kg"
+on = "floor@30 cm"
+[wheel_and_axle.winch]
+at = ["0 cm", "25 cm"]
+wheel = "10 cm"
+axle = "4 cm"
+mass = "2 kg"
+radius_of_gyration = "8 cm"
+pin_radius = "1 cm"
+bearing_friction = 0.3
+[weight.bag]
+mass = "1.5 kg"
+at = ["plumb", "10 cm"]
+[rope.drawn]
+reeve = ["sled", "winch.axle"]
+stiffness = "1e8 N"
+damping = "2 ms"
+[rope.fall]
+reeve = ["winch.wheel", "bag"]
+stiffness = "1e8 N"
+damping = "2 ms"
+"""
+
+
+@dataclass(frozen=True)
+class WheelAndAxle(SledAndBag):
+    """The machine above with ropes that do not stretch, its axle of radius r where the other has
+    its sheave. With t its turn and R its wheel,
+
+        m s'' = T1 cos b - mu (m g - T1 sin b)        J t'' = T2 R - T1 r - f |T1 u1 + T2 u2 + w|
+        r t' = s' cos b                                M R t'' = M g - T2
+    """
+
+    height: float = 0.25 - 0.03
+    bag: float = 1.5
+    sled: float = 3.0
+    radius: float = 0.04
+    wheel: float = 0.10
+    moment: float = 2.0 * 0.08**2
+    friction: float = 0.3 * 0.01
+
+    def line(self, s: float) -> tuple[float, float]:
+        ahead, above = 0.7 - s, self.height
+        far = ahead**2 + above**2
+        swing = np.arcsin(self.radius / np.sqrt(far))
+        return (
+            float(np.arctan2(above, ahead) + swing),
+            float((above + self.radius * ahead / np.sqrt(far - self.radius**2)) / far),
+        )
+
+    def forces(self, s: float, speed: float) -> tuple[float, float, float, float, float]:
+        """The sled's acceleration, T1, T2, the ramp's normal force, the load on the bearing."""
+        angle, rate = self.line(s)
+        c, n = np.cos(angle), np.sin(angle)
+        bend = speed**2 * n * rate  # r t'' = s'' cos b - bend
+        matrix = np.array(
+            [
+                [self.sled, -(c + self.kinetic * n), 0.0],
+                [self.moment * c / self.radius, self.radius, -self.wheel],
+                [self.bag * self.wheel * c / self.radius, 0.0, 1.0],
+            ]
+        )
+        load = 0.0
+        for _ in range(100):
+            right = [
+                -self.kinetic * self.sled * G,
+                self.moment * bend / self.radius - self.friction * load,
+                self.bag * (G + self.wheel * bend / self.radius),
+            ]
+            gain, one, two = np.linalg.solve(matrix, right)
+            before, load = load, float(np.hypot(one * c, one * n + two + 2.0 * G))
+            if abs(load - before) < 1e-13:
+                break
+        return gain, one, two, self.sled * G - one * n, load
+
+
+def test_scipy_wheel_and_axle() -> None:
+    """A bag on the wheel draws a sled by the axle, its line ever steeper, as the spindle's moment
+    of inertia and a bearing loaded by both lines and the winch's own weight let it; with the wheel
+    1 % larger it does not."""
+    track, machine = follow(WINDLASS), WheelAndAxle()
+    other = WheelAndAxle(wheel=0.10 * 1.01)
+    path, solution, wrong = (
+        track.moved("sled", (1.0, 0.0)),
+        machine.solution(0.6),
+        other.solution(0.6),
+    )
+    allowed = 2e-6 * path[-1]
+    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
+    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
+    names = ["sled.acceleration", "drawn.tension_1", "fall.tension_1", "sled.normal"]
+    moving = track.times > 0.1
+    exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
+    for name, column in zip([*names, "winch.reaction"], exact.T, strict=True):
+        read = track.reading(name)[moving] / column[moving]
+        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name

@@ -1,0 +1,278 @@
+"""Predictions are committed first, stand, and are judged by unit, number and slip."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from sandbox.lab.class_work import misconceptions, predict
+from sandbox.lab.class_work.deal import open_file
+from sandbox.lab.class_work.predict import judge
+from sandbox.lab.class_work.record import read
+from sandbox.scene import Scene, load, value_of
+from sandbox.shipped import find_scene, shipped_scenes
+from tests.commands import inside, refused
+from tests.tolerance import near
+
+G = 9.80665
+
+
+def scene(name: str, **changes: str) -> Scene:
+    return load(find_scene(name), {key.replace("__", "."): value for key, value in changes.items()})
+
+
+def known(name: str, key: str) -> float:
+    """A value that a shipped scene gives."""
+    value = value_of(scene(name), key)
+    assert value is not None
+    return value
+
+
+def right(machine: Scene, quantity: str) -> float:
+    value = misconceptions.right(machine, quantity)
+    assert value is not None
+    return value
+
+
+# What a slip gives, worked out here by hand: a fourfold tackle with a weight on a moving block; a
+# sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and the hand
+# at 95 cm.
+TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
+BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
+HANGS = (BALLAST + BLOCK) * G
+LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
+LOSS /= known(TACKLE, "upper.radius")
+RATIO = (1 + LOSS) / (1 - LOSS)
+PULL = HANGS * RATIO**4 * (RATIO - 1) / (RATIO**4 - 1)
+LENGTH, RISE, MU = (
+    known(SLED, "slip.length"),
+    known(SLED, "slip.rise"),
+    known(SLED, "slip.kinetic_friction"),
+)
+SLOPE = math.asin(RISE / LENGTH)
+SLED_WEIGHT = known(SLED, "sled.mass") * G
+RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
+
+SLIPS = [
+    (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
+    (
+        TACKLE, "hand.force", BALLAST * G / 4, "N",
+        ("friction left out", "the moving block's weight left out"),
+    ),
+    (TACKLE, "hand.force", HANGS / 5, "N", ("counting the hauling part", "friction left out")),
+    (TACKLE, "hand.force", 1000 * HANGS / 4, "N", ("grams for kilograms", "friction left out")),
+    (TACKLE, "hand.force", HANGS / 4 / G, "N", ("mass taken for weight", "friction left out")),
+    (TACKLE, "hand.force", HANGS / 4 * G, "N", ("weight taken for mass", "friction left out")),
+    (TACKLE, "hand.force", HANGS * 4, "N", ("the ratio upside down", "friction left out")),
+    (TACKLE, "machine.velocity_ratio", 5.0, "", ("counting the hauling part",)),
+    (TACKLE, "machine.velocity_ratio", 0.25, "", ("the ratio upside down",)),
+    (TACKLE, "machine.efficiency", 76.3, "", ("a percentage without its sign",)),
+    (SLED, "hand.force", SLED_WEIGHT * math.sin(SLOPE), "N", ("friction left out",)),
+    (
+        SLED, "hand.force", SLED_WEIGHT * LENGTH / RISE, "N",
+        ("rise and length swapped", "friction left out"),
+    ),
+    (
+        SLED, "hand.force", SLED_WEIGHT * (math.cos(SLOPE) + MU * math.sin(SLOPE)), "N",
+        ("sine for cosine",),
+    ),
+    (SLED, "hand.force", RAISING_SLED / G, "N", ("mass taken for weight",)),
+    (SLED, "sled.friction", -MU * SLED_WEIGHT * math.sin(SLOPE), "N", ("sine for cosine",)),
+    (SLED, "sled.friction", MU * SLED_WEIGHT * math.cos(SLOPE), "N", ("the other direction",)),
+    (
+        SPIKE, "hand.force", 2 * G * 5 / 95, "N",
+        ("position on the rule taken for an arm", "the bar's own mass left out"),
+    ),
+    (
+        SPIKE, "hand.force", (2 * 5 + 0.4 * 25) * G / 95, "N",
+        ("position on the rule taken for an arm",),
+    ),
+    (SPIKE, "machine.velocity_ratio", 95 / 5, "", ("position on the rule taken for an arm",)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "quantity", "number", "unit", "names"), SLIPS)
+def test_slips_are_named(
+    name: str, quantity: str, number: float, unit: str, names: tuple[str, ...]
+) -> None:
+    """The number that a slip gives by hand, to four digits, is given the slip's name."""
+    machine = scene(name)
+    verdict = judge(machine, quantity, f"{number:.4g} {unit}", right(machine, quantity))
+    assert verdict.status == "differs"
+    assert verdict.slips == names
+    assert all(word in verdict.account for word in names)
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [
+        (-0.75, "75 % too small."), (-4.5, "50 % too great."), (-36.0, "12.0 times as great"),
+        (3.0, "the wrong sign."), (1.5, "the wrong sign, and is 50 % too small in size"),
+    ],
+)  # fmt: skip
+def test_sizes_and_signs_are_told_apart(number: float, words: str) -> None:
+    """Of a friction of -3 N, -0.75 N is too small and -4.5 N too great, as nobody would say who
+    takes -0.75 for more than -3; 3 N points the other way."""
+    verdict = judge(scene(SLED), "sled.friction", f"{number} N", -3.0)
+    assert words in verdict.account
+
+
+@pytest.mark.parametrize("path", shipped_scenes(), ids=lambda path: path.stem)
+def test_a_right_number_is_never_called_a_slip(path: Path) -> None:
+    """On every shipped scene a prediction of the right number, rounded to 3 digits, agrees."""
+    machine = load(path)
+    for quantity in machine.about.predict:
+        value = misconceptions.right(machine, quantity)
+        assert value is not None
+        kind = predict.quantities.kind_of(quantity)
+        shown = predict.units.show(value, kind.dimension, kind.unit, 3)
+        assert judge(machine, quantity, shown, value).status == "agrees", (quantity, shown)
+
+
+@pytest.mark.parametrize("number", [1.7, 4.1, 9.0, 50.0, 200.0])
+def test_a_number_that_is_no_slip_is_given_no_name(number: float) -> None:
+    """A number that no slip gives differs, and that is all that is said of it."""
+    machine = scene(TACKLE)
+    verdict = judge(machine, "hand.force", f"{number} N", right(machine, "hand.force"))
+    assert verdict.status == "differs"
+    assert verdict.slips == ()
+
+
+def test_right_and_slip_alike_is_no_slip() -> None:
+    """Where a slip gives nearly the right number, as friction left out of a machine that hardly has
+    any, the number agrees and no slip is named."""
+    machine = scene(TACKLE, upper__bearing_friction="0.01", lower__bearing_friction="0.01")
+    verdict = judge(machine, "hand.force", f"{HANGS / 4:.3f} N", right(machine, "hand.force"))
+    assert verdict.status == "agrees"
+    assert verdict.slips == ()
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text", "status", "words"),
+    [
+        ("hand.force", f"{PULL:.3g} N", "agrees", ""),
+        ("hand.force", f"{PULL / 4.4482216152605:.4g} lbf", "agrees", ""),
+        ("hand.force", f"{PULL:.3g} kg", "wrong unit", "right in N"),
+        ("hand.force", f"{PULL:.3g}", "wrong unit", "unit is missing"),
+        ("hand.force", f"{HANGS / 4 / G:.3g} kg", "wrong unit",
+         "mass taken for weight and friction left out"),
+        ("hand.force", "5 furlongs", "wrong unit", "unit of length"),
+        ("hand.force", "5 zorks", "wrong unit", "no unit known here"),
+        ("hand.force", f"{PULL:.3g} lbf", "differs", "right in N"),
+        ("hand.force", "lots", "no number", "no number"),
+        ("hand.force", "1e999 N", "no number", "no number"),
+        ("hand.force", "3,85 N", "no number", "a decimal point, not a comma"),
+        ("hand.force", "1,500 N", "no number", "write 1500, or 1.500 with a decimal point"),
+        ("hand.force", "3.8.5 N", "no number", "no number"),
+        ("machine.velocity_ratio", "4", "agrees", ""),
+        ("machine.velocity_ratio", "4 N", "wrong unit", "plain number"),
+        ("machine.efficiency", "76 %", "agrees", ""),
+        ("machine.efficiency", "0.76", "agrees", ""),
+    ],
+)  # fmt: skip
+def test_wrong_units_are_told_from_wrong_numbers(
+    quantity: str, text: str, status: str, words: str
+) -> None:
+    """A unit of another kind, a missing one and a wrong number are each called what they are."""
+    machine = scene(TACKLE)
+    verdict = judge(machine, quantity, text, right(machine, quantity))
+    assert verdict.status == status
+    assert words in verdict.account
+
+
+def test_the_outcome_is_the_runs() -> None:
+    """What predictions are laid against is what the engine measured, close to theory's answer."""
+    bench = open_file(find_scene(TACKLE))
+    found = predict.outcome(bench)
+    assert near(found["hand.force"], right(bench.scene, "hand.force"), rel=1e-3)
+
+
+# The command.
+
+
+def commit(record: Path, *more: str | Path, scene: str | Path = TACKLE) -> list[str | Path]:
+    return [
+        "predict", scene, "--record", record, "--commit", "hand.force=3.29 N",
+        "--commit", "machine.velocity_ratio=4", "--commit", "machine.efficiency=100 %",
+        "--reason", "four parts share it", *more,
+    ]  # fmt: skip
+
+
+def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path) -> None:
+    """All predictions committed, the run is laid beside them and the slip is named."""
+    record = tmp_path / "a.jsonl"
+    done = inside(*commit(record, "--student", "Student A"))
+    assert done.returncode == 0, done.stderr
+    assert f"{PULL:.3g} N" in done.stdout
+    assert "friction left out" in done.stdout
+    assert read(record).student == "Student A"
+
+
+def test_a_commitment_stands_and_a_second_is_dated(tmp_path: Path) -> None:
+    """A committed prediction is not replaced; a second one follows, and both keep their times."""
+    record = tmp_path / "a.jsonl"
+    assert inside(*commit(record)).returncode == 0
+    again = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.8 N"]
+    again += ["--reason", "with the bearings"]
+    refused(inside(*again), "was predicted at", "second prediction")
+    done = inside(*again, "--second")
+    assert done.returncode == 0, done.stderr
+    first, second = read(record).predicted("hand.force")
+    assert (first.text, second.text) == ("3.29 N", "3.8 N")
+    assert first.time < second.time
+    refused(inside(*again, "--second"), "that stands")
+
+
+def test_nothing_moves_before_it_is_predicted(tmp_path: Path) -> None:
+    """The bench takes no trial while a prediction is owed, and shows no run while one is."""
+    record = tmp_path / "a.jsonl"
+    refused(inside("bench", TACKLE, "--record", record), "predict first", "hand.force")
+    part = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.29 N"]
+    done = inside(*part, "--reason", "four parts share it")
+    assert "Still to predict" in done.stdout
+    assert f"{PULL:.3g}" not in done.stdout
+    assert read(record).trials == 0
+
+
+def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
+    """Without --commit each quantity is asked for, a wrong answer is asked for again."""
+    record = tmp_path / "a.jsonl"
+    typed = "lots\nwhy not\n3.8 N\nwith friction\n4\nfour parts\n80 %\nbearings\n"
+    done = inside("predict", TACKLE, "--record", record, input=typed)
+    assert done.returncode == 0, done.stderr
+    assert [e.text for e in read(record).of("prediction")] == ["3.8 N", "4", "80 %"]
+    short = inside("predict", TACKLE, "--record", tmp_path / "b.jsonl", input="3.8 N\nfriction\n")
+    assert short.returncode == 2
+    assert "what was committed is in the record" in short.stderr
+    assert [e.text for e in read(tmp_path / "b.jsonl").of("prediction")] == ["3.8 N"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--commit", "hand.force", "--reason", "because"], "QUANTITY=VALUE"),
+        (["--commit", "hand.forse=3 N", "--reason", "because"], "hand.force"),
+        (["--commit", "hand.force=three", "--reason", "because"], "a number with its unit"),
+        (["--commit", "hand.force=3 N"], "one for each"),
+        (["--commit", "hand.force=3 N", "--reason", ""], "a reason in words"),
+        (["--commit", "hand.force=3,1 N", "--reason", "because"], "a decimal point, not a comma"),
+        (["--commit", "hand.force=3 N", "--reason", "x" * 3000], "2,000 characters"),
+    ],
+)
+def test_bad_commitments_are_refused(tmp_path: Path, words: list[str], said: str) -> None:
+    """A commitment that cannot stand is refused in one message, and nothing is recorded."""
+    record = tmp_path / "a.jsonl"
+    refused(inside("predict", TACKLE, "--record", record, *words), said)
+    assert not record.exists() or read(record).entries == ()
+
+
+def test_the_record_keeps_the_scene_as_changed(tmp_path: Path) -> None:
+    """With --set the record holds the changed scene, so that it can be rerun from the record."""
+    record = tmp_path / "a.jsonl"
+    done = inside(*commit(record, "--set", "ballast.mass=2 lb"))
+    assert done.returncode == 0, done.stderr
+    header = json.loads(record.read_text().split("\n")[0])
+    assert 'mass = "2 lb"' in header["scene"]["text"]

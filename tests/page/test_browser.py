@@ -1,0 +1,576 @@
+"""The take-home page in a real browser: a student's whole way through it, on three screens."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from sandbox import page as pages
+from sandbox.lab.class_work import deal, record, review, virtual_bench
+from sandbox.lab.class_work.virtual_bench import Look
+from sandbox.page.pack import packed, unpacked
+from sandbox.shipped import find_scene
+from tests.places import ROOT
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+CHROMIUM = Path("/usr/bin/chromium")
+SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
+QUIET = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
+
+
+def needed(missing: str | None) -> None:
+    """Leave a test out where a tool is missing; under CI none may be."""
+    if missing and os.environ.get("CI"):
+        pytest.fail(missing)
+    if missing:
+        pytest.skip(missing)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    missing = None if CHROMIUM.exists() else "no chromium"
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing = "no playwright"
+    needed(missing)
+    with sync_playwright() as player:
+        chromium = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
+        yield chromium
+        chromium.close()
+
+
+@dataclass
+class Made:
+    """A page on the disk, and the bench it is of."""
+
+    path: Path
+    bench: deal.Bench
+    grid: pages.Grid
+
+    @property
+    def address(self) -> str:
+        return self.path.as_uri()
+
+
+@pytest.fixture(scope="module")
+def dealt(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    """A whip with a hidden bearing, whose load may be varied."""
+    hands = deal.deal(
+        find_scene("fixed_sheave"), ["Student A"], 7, ["head.bearing_friction=0.1..0.4"]
+    )
+    bench = deal.open_text(hands[0].text, "fixed_sheave")
+    grid = pages.grid_for(bench, ["bag.mass=300 g..600 g"])
+    path = tmp_path_factory.mktemp("page") / "student_a.html"
+    path.write_text(pages.page_of(bench, grid), encoding="utf-8")
+    return Made(path, bench, grid)
+
+
+@pytest.fixture(scope="module")
+def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    """A lever for anybody, whose load's arm may be varied."""
+    bench = deal.open_file(find_scene("lever_first_class"))
+    grid = pages.grid_for(bench, ["bracket.on=2 cm..8 cm"])
+    path = tmp_path_factory.mktemp("page") / "lever.html"
+    path.write_text(pages.page_of(bench, grid), encoding="utf-8")
+    return Made(path, bench, grid)
+
+
+@dataclass
+class Watch:
+    """What a page says and asks for behind the scenes."""
+
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def over(self, page: Page) -> Page:
+        page.on("console", lambda message: self.said.append(message.text))
+        page.on("pageerror", lambda error: self.said.append(str(error)))
+        page.on("request", lambda request: self.asked.append(request.url))
+        return page
+
+
+def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> None:
+    for name, value in texts.items():
+        box = page.locator(".prediction").filter(has=page.get_by_text(name, exact=True))
+        box.get_by_label("Value").fill(value)
+        box.get_by_label("Because").fill(reason)
+        box.get_by_role("button", name="Commit").click()
+        box.locator(".committed").wait_for()
+
+
+def needle(page: Page, made: Made, quantity: str) -> float:
+    """Where an instrument's pointer is drawn, in divisions from the low end: as an eye sees it."""
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
+    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    if instrument.form == "dial":
+        line = figure.locator("svg.dial .dial-needle")
+        x1, y1, x2, y2 = (float(line.get_attribute(a) or "") for a in ("x1", "y1", "x2", "y2"))
+        angle = math.degrees(math.atan2(x2 - x1, y1 - y2))
+        return (angle / 270.0 + 0.5) * instrument.divisions
+    # The mark under a number, and the pointer, by their places on the piece of rule shown.
+    numbers = figure.locator(".rule-number")
+    marks = [
+        (float(numbers.nth(i).get_attribute("x") or ""), numbers.nth(i).inner_html())
+        for i in range(numbers.count())
+    ]
+    (xa, a), (xb, b) = (
+        (x, (float(text.replace("−", "-")) - instrument.low) / instrument.division)
+        for x, text in (marks[0], marks[-1])
+    )
+    path = figure.locator(".rule-pointer").get_attribute("d") or ""
+    at = float(re.match(r"M([\d.]+)", path)[1])  # type: ignore[index]
+    return a + (at - xa) * (b - a) / (xb - xa)
+
+
+def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
+    """What a careful student types: the pointer's place to a tenth of a division, with its unit."""
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
+    place = round(needle(page, made, quantity), 1)
+    decimals = max(0, math.ceil(-math.log10(instrument.division))) + 1
+    return f"{instrument.low + place * instrument.division:.{decimals}f} {unit}"
+
+
+def looks(made: Made, trial: int, setting: dict[str, str]) -> dict[str, Look]:
+    """What the program itself shows in that trial."""
+    there = made.bench.at(setting)
+    measured, stuck = virtual_bench.truth(there.scene), virtual_bench.sticking(there.scene)
+    return virtual_bench.looks(there, "Student A", trial, measured, stuck)
+
+
+def write_down(page: Page, quantity: str, text: str) -> None:
+    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    figure.get_by_label("Your reading").fill(text)
+    figure.get_by_role("button", name="Write down").click()
+    figure.locator(".committed").wait_for()
+
+
+def finish(page: Page, tmp_path: Path) -> Path:
+    """Close the record and download it."""
+    page.get_by_role("button", name="Finish").click()
+    page.get_by_role("button", name="Sure?").click()
+    page.get_by_text("Your record is closed").wait_for()
+    return download(page, tmp_path)
+
+
+def download(page: Page, folder: Path) -> Path:
+    with page.expect_download() as arriving:
+        page.get_by_role("button", name="Download the record").click()
+    name = arriving.value.suggested_filename
+    assert re.fullmatch(r"[a-z_0-9]+\.jsonl", name)
+    folder.mkdir(parents=True, exist_ok=True)
+    arriving.value.save_as(folder / name)
+    return folder / name
+
+
+def opened(context: BrowserContext, made: Made, watch: Watch | None = None) -> Page:
+    page = context.new_page()
+    page.set_default_timeout(15_000 if os.environ.get("CI") else 5_000)
+    if watch:
+        watch.over(page)
+    page.goto(made.address)
+    page.locator(".status").wait_for()
+    return page
+
+
+def fits_across(page: Page) -> bool:
+    wide: bool = page.evaluate(
+        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+    )
+    return wide
+
+
+QUANTITIES = {"balance.reading": "N", "hand.travel": "cm", "bag.rise": "cm"}
+GUESSES = {"hand.force": "4.9 N", "machine.velocity_ratio": "1", "head.reaction": "9.8 N"}
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_student_goes_all_the_way(
+    browser: Browser, dealt: Made, size: str, tmp_path: Path
+) -> None:
+    """A student predicts, plays, measures at two settings, closes the page half-way and goes on,
+    finishes and downloads; the review takes the file and finds every reading fits its pointer."""
+    width, height = SIZES[size]
+    watch = Watch()
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, has_touch=width < 900, accept_downloads=True
+    )
+    page = opened(context, dealt, watch)
+    assert page.locator("h1").inner_text() == dealt.bench.scene.about.title
+    assert not page.get_by_role("button", name="Play").is_visible()
+    assert not page.get_by_role("button", name="Take trial 1").is_visible()
+    assert page.locator(".sheet .s-effort").count() == 0
+    assert dealt.bench.scene.about.watch not in page.inner_text("body")
+    assert fits_across(page)
+
+    first = dict(list(GUESSES.items())[:2])
+    predict(page, first, MARKUP)
+    page.close()
+    page = opened(context, dealt, watch)
+    assert page.locator(".committed").count() == 2
+    assert page.locator("img").count() == 0
+    assert page.locator("q").first.inner_text().startswith("<img src=x onerror=alert(1)>")
+    predict(page, dict(list(GUESSES.items())[2:]))
+
+    page.get_by_role("button", name="Play").click()
+    page.wait_for_timeout(400)
+    page.get_by_role("button", name="Pause").click()
+    moved = float(page.get_by_label("Time, seconds").input_value())
+    assert 0.1 < moved < 3.0
+    page.get_by_label("Time, seconds").fill("4")
+    assert page.locator(".clock").inner_text() == "4.00 s"
+    assert page.locator(".sheet .s-effort").count() == 1
+    assert fits_across(page)
+
+    for trial, setting in ((1, {}), (2, {"bag.mass": "505 g"})):
+        if setting:
+            slider = page.get_by_role("slider", name="bag: mass")
+            slider.focus()
+            page.keyboard.press("ArrowRight")
+            assert slider.get_attribute("aria-valuetext") == setting["bag.mass"]
+        page.get_by_role("button", name=f"Take trial {trial}").click()
+        page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
+        expected = looks(dealt, trial, setting)
+        assert set(expected) == set(QUANTITIES)
+        for quantity, unit in QUANTITIES.items():
+            assert needle(page, dealt, quantity) == pytest.approx(expected[quantity].seen, abs=0.05)
+            write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
+        if trial == 1:
+            page.reload()
+            page.locator(".trial h3", has_text="Trial 1").wait_for()
+            assert page.locator(".instrument .committed").count() == 3
+
+    table = page.get_by_role("region", name="Comparison").inner_text()
+    assert "hand.force" in table and "%" in table
+    assert fits_across(page)
+    path = finish(page, tmp_path / "folder")
+    page.close()
+    context.close()
+    assert watch.said == []
+    assert {address.partition(":")[0] for address in watch.asked} <= {"file", "blob"}
+    assert {address for address in watch.asked if address.startswith("file")} == {dealt.address}
+
+    read = record.read(path)
+    assert (read.student, read.token) == ("Student A", dealt.bench.token)
+    assert read.closed and read.trials == 2 and len(read.of("reading")) == 6
+    tidy = MARKUP.replace("\u2028", " ")
+    assert read.of("prediction")[0].body["reason"] == tidy
+    for line in path.read_bytes().splitlines():
+        assert record._line(json.loads(line)) == line
+    (work,) = review.review(path.parent, None, lambda _: None).works
+    assert work.flags == ()
+    assert len(work.checks) == 6 and all(check.fine for check in work.checks)
+    assert all(abs(check.off or 0.0) < 0.15 for check in work.checks)
+
+
+def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
+    """The page's script reads the same numbers from the recording as the tests here do, at values
+    between the recorded ones too."""
+    context = browser.new_context(viewport={"width": 820, "height": 900})
+    page = opened(context, lever)
+    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
+    told = packed(lever.grid)
+    kept = unpacked(told)
+    for number in range(lever.grid.axes[0].count):
+        values, once = page.evaluate(
+            f"async ([told, place]) => {{ {module}\n"
+            "const run = (await Recording.unpacked(told)).at(place).run; "
+            "return [[...run.values], [...run.once]]; }",
+            [told, [number]],
+        )
+        motion, single = kept.at((number,))
+        assert values == pytest.approx(motion.ravel().tolist(), abs=1e-12)
+        assert once == pytest.approx(single.tolist(), abs=1e-12)
+    context.close()
+
+
+def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
+    """A page whose recording was cut short says so, whatever the browser's own words are."""
+    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
+    told = packed(lever.grid)
+    told["data"] = told["data"][:400]
+    page = browser.new_page()
+    page.goto("about:blank")
+    with pytest.raises(Exception, match="the recording is cut short or damaged"):
+        page.evaluate(f"async (told) => {{ {module}\nawait Recording.unpacked(told); }}", told)
+    page.close()
+
+
+def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
+    """Taken hold of on the drawing and dragged, the arm's dimension changes the arm; a finger does
+    the same as a mouse."""
+    context = browser.new_context(viewport={"width": 820, "height": 900}, has_touch=True)
+    page = opened(context, lever)
+    page.get_by_label("Your label").fill("Student A")
+    predict(page, {"hand.force": "5 N", "machine.velocity_ratio": "3.5", "spike.reaction": "20 N"})
+    knob = page.locator(".knob")
+    knob.scroll_into_view_if_needed()
+    box = knob.bounding_box()
+    assert box and box["width"] >= 44
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 15, y, steps=4)
+    page.mouse.up()
+    dragged = float(page.get_by_role("slider", name="bracket: place").input_value())
+    start = lever.grid.axes[0].start
+    assert dragged > start + 5
+    shown = page.locator(".axis output").inner_text()
+    assert shown == lever.grid.axes[0].text(int(dragged))
+    box = knob.bounding_box()
+    assert box and box["x"] + box["width"] / 2 == pytest.approx(x + 15, abs=3)
+    assert page.locator(".sheet .lettering", has_text="20 cm").count() == 0
+    page.get_by_role("button", name="as given").click()
+    assert page.get_by_role("slider", name="bracket: place").input_value() == str(start)
+    context.close()
+
+
+FULL = """
+    const kept = IDBObjectStore.prototype.add;
+    window.full = true;
+    IDBObjectStore.prototype.add = function (value) {
+      if (window.full) throw new DOMException("full", "QuotaExceededError");
+      return kept.call(this, value);
+    };
+"""
+FORBIDDEN = """
+    Object.defineProperty(window, "indexedDB", { get() { throw new Error("forbidden"); } });
+    Object.defineProperty(window, "localStorage", { get() { throw new Error("forbidden"); } });
+"""
+NO_DATABASE = """
+    Object.defineProperty(window, "indexedDB", { get() { throw new Error("forbidden"); } });
+"""
+
+
+def test_full_storage_is_said_and_made_up_for(
+    browser: Browser, dealt: Made, tmp_path: Path
+) -> None:
+    """Where the browser's storage is full the page never says saved, keeps the entry for download,
+    and writes it down as soon as there is room."""
+    context = browser.new_context(accept_downloads=True)
+    context.add_init_script(FULL)
+    page = opened(context, dealt)
+    predict(page, {"hand.force": "4.9 N"})
+    status = page.locator(".status")
+    assert "Not kept" in status.inner_text() and "Saved" not in status.inner_text()
+    read = record.read(download(page, tmp_path))
+    assert [entry.text for entry in read.entries] == ["4.9 N"]
+    page.evaluate("window.full = false")
+    predict(page, {"machine.velocity_ratio": "1"})
+    assert "Saved in this browser: 2 entries" in status.inner_text()
+    page.reload()
+    page.locator(".committed").first.wait_for()
+    assert page.locator(".committed").count() == 2
+    context.close()
+
+
+def test_forbidden_storage_is_said(browser: Browser, dealt: Made, tmp_path: Path) -> None:
+    """Where the browser lets the page keep nothing, it says so before anything is entered, and the
+    record can still be downloaded."""
+    context = browser.new_context(accept_downloads=True)
+    context.add_init_script(FORBIDDEN)
+    page = opened(context, dealt)
+    assert "forbids this page to keep anything" in page.locator(".status").inner_text()
+    predict(page, GUESSES)
+    assert "Saved" not in page.locator(".status").inner_text()
+    assert len(record.read(download(page, tmp_path)).entries) == 3
+    context.close()
+
+
+def test_the_simpler_storage_serves_too(browser: Browser, dealt: Made) -> None:
+    """Where there is no database the page keeps its lines in the simpler storage."""
+    context = browser.new_context()
+    context.add_init_script(NO_DATABASE)
+    page = opened(context, dealt)
+    predict(page, {"hand.force": "4.9 N"})
+    assert "Saved in this browser: 1 entry" in page.locator(".status").inner_text()
+    page.close()
+    page = opened(context, dealt)
+    page.locator(".committed").wait_for()
+    context.close()
+
+
+def test_two_tabs_do_not_write_over_each_other(browser: Browser, dealt: Made) -> None:
+    """Of two tabs on one record the second to write is told so, and loses nothing by reloading."""
+    context = browser.new_context()
+    one = opened(context, dealt)
+    predict(one, {"hand.force": "4.9 N"})
+    other = opened(context, dealt)
+    other.locator(".committed").wait_for()
+    predict(one, {"machine.velocity_ratio": "1"})
+    box = other.locator(".prediction").filter(has=other.get_by_text("head.reaction", exact=True))
+    box.get_by_label("Value").fill("9.8 N")
+    box.get_by_label("Because").fill("twice")
+    box.get_by_role("button", name="Commit").click()
+    other.get_by_text("written to in another tab").wait_for()
+    other.reload()
+    other.locator(".committed").nth(1).wait_for()
+    predict(other, {"head.reaction": "9.8 N"}, "twice")
+    context.close()
+
+
+def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: Made) -> None:
+    """A prediction without a number or a reason, and a reading in no unit of force, are refused in
+    words beside the field and not written down."""
+    context = browser.new_context()
+    page = opened(context, dealt)
+    box = page.locator(".prediction").first
+    for value, reason, said in (
+        ("5,2 N", "because", "a number with its unit, and a decimal point"),
+        ("4.9 N", "", "Say why"),
+    ):
+        box.get_by_label("Value").fill(value)
+        box.get_by_label("Because").fill(reason)
+        box.get_by_role("button", name="Commit").click()
+        box.get_by_role("alert").filter(has_text=said).wait_for()
+    predict(page, GUESSES)
+    page.get_by_role("button", name="Take trial 1").click()
+    figure = page.locator(".instrument").first
+    for text in ("4.9", "4.9 kg", "much"):
+        figure.get_by_label("Your reading").fill(text)
+        figure.get_by_role("button", name="Write down").click()
+        figure.get_by_role("alert").filter(has_text="as in N").wait_for()
+        assert figure.locator(".committed").count() == 0
+    context.close()
+
+
+def test_hasty_clicks_write_once(browser: Browser, dealt: Made, tmp_path: Path) -> None:
+    """Two clicks before the first is done take one trial; entries committed in haste, one upon
+    another, are all in the record; what is only typed stays typed."""
+    context = browser.new_context(reduced_motion="reduce", accept_downloads=True)
+    page = opened(context, dealt)
+    for i, value in enumerate(GUESSES.values()):
+        box = page.locator(".prediction").nth(i)
+        box.get_by_label("Value").fill(value)
+        box.get_by_label("Because").fill("in haste")
+    page.get_by_role("button", name="Commit").first.click()
+    page.locator(".committed").wait_for()
+    assert page.get_by_label("Value").first.input_value() == list(GUESSES.values())[1]
+    page.evaluate("document.querySelectorAll('.prediction button').forEach((b) => b.click())")
+    take = page.get_by_role("button", name="Take trial 1")
+    take.wait_for()
+    take.evaluate("(button) => { button.click(); button.click(); }")
+    page.get_by_role("button", name="Take trial 2").wait_for()
+    page.wait_for_timeout(200)
+    read = record.read(download(page, tmp_path))
+    assert [entry.kind for entry in read.entries] == ["prediction"] * 3 + ["trial"]
+    context.close()
+
+
+def test_reading_words_tell_no_more_than_an_eye(browser: Browser, dealt: Made) -> None:
+    """What a screen reader says of an instrument names the two marks that the pointer lies between
+    and no finer value; moving the eye moves the pointer over the scale."""
+    context = browser.new_context(reduced_motion="reduce")
+    page = opened(context, dealt)
+    predict(page, GUESSES)
+    page.get_by_role("button", name="Take trial 1").click()
+    look = looks(dealt, 1, {})["balance.reading"]
+    words = page.locator(".with-dial .unseen").inner_text()
+    low, high = (float(n) for n in re.findall(r"between ([\d.]+) and ([\d.]+) N", words)[0])
+    assert low <= look.value <= high
+    assert high - low == pytest.approx(look.instrument.division)
+    numbers = re.findall(r"\d+\.?\d*", words)
+    assert {float(n) for n in numbers} <= {low, high}
+    script = re.sub(
+        r"^export ", "", (ROOT / "assets/page/values.js").read_text("utf-8"), flags=re.M
+    )
+    for text, shown in (("11.536959033 deg", "11.537 deg"), ("0.60 kg", "0.60 kg"), ("0.5", "0.5")):
+        assert page.evaluate(f"text => {{ {script}\n return brief(text); }}", text) == shown
+    before = needle(page, dealt, "balance.reading")
+    for _ in range(5):
+        page.get_by_role("button", name="right").click()
+    there = made_look(dealt, 10.0)
+    assert needle(page, dealt, "balance.reading") == pytest.approx(there.seen, abs=0.05)
+    assert there.seen < before
+    context.close()
+
+
+def made_look(made: Made, eye: float) -> Look:
+    scene = made.bench.scene
+    measured, stuck = virtual_bench.truth(scene), virtual_bench.sticking(scene)
+    return virtual_bench.looks(made.bench, "Student A", 1, measured, stuck, eye)["balance.reading"]
+
+
+def test_motion_is_not_forced_on_anybody(browser: Browser, dealt: Made) -> None:
+    """Where the system asks for less motion a trial shows its end at once, and nothing animates."""
+    context = browser.new_context(reduced_motion="reduce")
+    page = opened(context, dealt)
+    predict(page, GUESSES)
+    page.get_by_role("button", name="Take trial 1").click()
+    page.locator(".trial h3").wait_for()
+    time = page.get_by_label("Time, seconds")
+    assert time.input_value() == time.get_attribute("max")
+    assert page.get_by_role("button", name="Play").is_visible()
+    context.close()
+
+
+def test_keyboard_alone_goes_through(browser: Browser, dealt: Made) -> None:
+    """With the keyboard alone a student commits a prediction and sees where the focus is."""
+    context = browser.new_context()
+    page = opened(context, dealt)
+    page.keyboard.press("Tab")
+    page.keyboard.type("4.9 N")
+    page.keyboard.press("Tab")
+    page.keyboard.type("the shot bag's weight")
+    page.keyboard.press("Tab")
+    outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+    assert outline == "solid"
+    page.keyboard.press("Enter")
+    page.locator(".committed").wait_for()
+    assert page.evaluate("document.activeElement.tagName") == "INPUT"
+    context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any) -> None:
+    """axe-core finds no violation of WCAG 2.2 A and AA or of its best practices, before the
+    predictions, at a trial and after the end."""
+    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
+    width, height = SIZES[size]
+    # The page's policy would not let axe in.
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, color_scheme=scheme, bypass_csp=True,
+        reduced_motion="reduce",
+    )  # fmt: skip
+    page = opened(context, dealt)
+
+    def violations() -> list[str]:
+        page.evaluate(source.read_text("utf-8"))
+        found: list[dict[str, Any]] = page.evaluate(
+            "axe.run({ resultTypes: ['violations'] }).then((r) => r.violations)"
+        )
+        return [f"{v['id']}: {node['html']}" for v in found for node in v["nodes"]]
+
+    assert violations() == []
+    predict(page, GUESSES)
+    page.get_by_role("button", name="Take trial 1").click()
+    page.locator(".trial h3").wait_for()
+    assert violations() == []
+    for quantity, unit in QUANTITIES.items():
+        write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
+    page.get_by_role("button", name="Finish").click()
+    page.get_by_role("button", name="Sure?").click()
+    page.get_by_text("Your record is closed").wait_for()
+    assert violations() == []
+    small = page.evaluate(
+        "[...document.querySelectorAll('button, input')].filter((e) => e.checkVisibility() && "
+        "e.getBoundingClientRect().height < 44).map((e) => e.outerHTML)"
+    )
+    assert small == []
+    context.close()

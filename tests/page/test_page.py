@@ -1,0 +1,353 @@
+"""The take-home page, on this side of the browser: what it records, and what it does not tell."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import html
+import json
+import os
+import random
+import re
+import shutil
+import subprocess
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from sandbox import page as pages
+from sandbox.cli import app
+from sandbox.lab.class_work import deal, record, review, virtual_bench
+from sandbox.page import grid as grids
+from sandbox.page import page as page_module
+from sandbox.page.grid import BOUND, Grid
+from sandbox.page.pack import packed, unpacked
+from sandbox.scene import SceneError, Unanswerable, load
+from sandbox.shipped import assets_folder, find_scene
+from tests.places import ROOT
+
+CHOSEN = {
+    "four_part_tackle": ["ballast.mass=0.6 kg..1.4 kg"],
+    "lever_first_class": ["bracket.mass=1.2 kg..2.4 kg", "bracket.on=2 cm..8 cm"],
+    "just_over_repose": ["slip.angle=15.5 deg..25.5 deg"],
+    "balanced_rule": ["shot.on=3 cm..9 cm"],
+    "tipping_bar": ["can.mass=200 g..360 g"],
+}
+"""A tackle, a lever in two values at once, a body that holds or slides, one that swings, and one
+that meets its stop."""
+
+
+@cache
+def bench(name: str) -> deal.Bench:
+    return deal.open_file(find_scene(name))
+
+
+@cache
+def grid(name: str) -> Grid:
+    return pages.grid_for(bench(name), CHOSEN[name])
+
+
+@cache
+def text(name: str) -> str:
+    return pages.page_of(bench(name), grid(name))
+
+
+def held(page: str) -> dict[str, Any]:
+    """What a page's script is given."""
+    match = re.search(r'<script type="application/json" id="bench">(.*?)</script>', page, re.S)
+    assert match
+    found: dict[str, Any] = json.loads(match[1])
+    return found
+
+
+@pytest.mark.parametrize("name", CHOSEN)
+def test_blended_motion_is_the_engines_own(name: str) -> None:
+    """At values chosen at random between the recorded ones, what the page shows is never further
+    from a fresh run than 0.5 % of full scale, at any moment, in any channel."""
+    made = grid(name)
+    kept = unpacked(json.loads(json.dumps(packed(made))))
+    chance = random.Random(name)
+    scales = np.array([c.scale for c in made.plan.channels])
+    single = np.array([c.scale for c in made.plan.once])
+    between = 0
+    for _ in range(8):
+        place = tuple(chance.randrange(a.count) for a in made.axes)
+        between += place not in made.runs
+        fresh = grids.take(grids.changed(made.scene, made.axes, place), made.plan)
+        motion, once = kept.at(place)
+        shown = np.array([np.interp(fresh.times, kept.times, row) for row in motion])
+        off = np.abs(shown - fresh.values) / scales[:, None]
+        assert off.max() <= BOUND, (place, made.plan.channels[int(off.max(axis=1).argmax())])
+        # An instrument is read to a tenth of a division: the student is owed better than motion.
+        assert (np.abs(once - fresh.once) / single).max() <= 0.2 * BOUND
+    if name not in ("just_over_repose", "tipping_bar"):
+        assert between >= 4
+
+
+def test_nothing_is_blended_across_a_change_in_kind() -> None:
+    """Between the last slope that holds and the first that slides the grid has no gap."""
+    made = grid("just_over_repose")
+    slid = {place: abs(np.ptp(run.values[0])) > 1e-3 for place, run in sorted(made.runs.items())}
+    turns = [(a, b) for a, b in pairwise(sorted(slid)) if slid[a] != slid[b]]
+    assert len(turns) == 1
+    (a,), (b,) = turns[0]
+    assert b - a == 1
+
+
+@pytest.mark.parametrize("name", CHOSEN)
+def test_pages_are_small(name: str) -> None:
+    """A page is far below the 3 MB that mail and learning platforms take."""
+    assert len(text(name).encode()) < 400_000 < pages.LARGEST_PAGE
+
+
+def test_a_page_too_large_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A page above the limit is refused with a message that says what to do."""
+    monkeypatch.setattr(page_module, "LARGEST_PAGE", 10_000)
+    with pytest.raises(Unanswerable, match="vary less"):
+        pages.page_of(bench("four_part_tackle"), grid("four_part_tackle"))
+
+
+def test_policy_lets_in_the_pages_own_script_and_nothing_else() -> None:
+    """The page's policy names its one script and one style sheet by their hashes, and the page
+    names no address to fetch anything from."""
+    page = text("four_part_tackle")
+    match = re.search(r'http-equiv="Content-Security-Policy" content="([^"]*)"', page)
+    assert match
+    policy = html.unescape(match[1])
+    assert policy.startswith("default-src 'none'; ")
+    assert "unsafe" not in policy and "*" not in policy
+    for tag, directive in (("style", "style-src"), ('script type="module"', "script-src")):
+        body = re.search(rf"<{tag}>(.*?)</{tag.split()[0]}>", page, re.S)
+        assert body
+        mark = base64.b64encode(hashlib.sha256(body[1].encode()).digest()).decode()
+        assert f"{directive} 'sha256-{mark}'" in policy
+    assert set(re.findall(r"https?://[^\s\"'<>]+", page)) == {"http://www.w3.org/2000/svg"}
+    assert not re.search(r"\b(src|href)=", page.partition("<body>")[2].partition("<script")[0])
+
+
+def test_hidden_values_are_not_in_plain_sight() -> None:
+    """A dealt page names no hidden value, draws no arrow and keeps no number that tells it."""
+    hands = deal.deal(
+        find_scene("fixed_sheave"), ["Student A"], 7,
+        ["bag.mass=301 g..697 g", "head.bearing_friction=0.11..0.39"],
+    )  # fmt: skip
+    dealt = deal.open_text(hands[0].text, "fixed_sheave")
+    page = pages.page_of(dealt, pages.grid_for(dealt, []))
+    for key, value in dealt.hidden.items():
+        number = value.split()[0]
+        assert value not in page.replace(dealt.bounds[key], "")
+        assert number not in re.sub(r"[A-Za-z0-9+/=]{200,}", "", page)
+        scene_value = dealt.scene.parts["bag"].mass if key == "bag.mass" else float(number)  # type: ignore[attr-defined]
+        assert repr(scene_value) not in page
+    told = held(page)
+    assert not any(force["part"] == "bag" for force in told["drawing"]["forces"])
+    assert [force["kind"] for force in told["drawing"]["forces"]] == ["effort"]
+    assert all(channel["name"] != "weight" for channel in told["recording"]["once"])
+    shown = [line["text"] for label in told["drawing"]["labels"] for line in label["lines"]]
+    assert "bag ?" in shown and "bearing ?" in shown
+    assert len(told["hidden"]) == 2
+
+
+def test_what_is_hidden_cannot_be_varied() -> None:
+    """A value the student is to find is refused as one to vary, and left out by default."""
+    hands = deal.deal(find_scene("fixed_sheave"), ["Student A"], 7, ["bag.mass=300 g..700 g"])
+    dealt = deal.open_text(hands[0].text, "fixed_sheave")
+    with pytest.raises(Unanswerable, match=r"bag\.mass is what this student is to find"):
+        pages.grid_for(dealt, ["bag.mass=300 g..600 g"])
+    assert grids.usual(dealt.scene, dealt.hidden, 12) == []
+    with pytest.raises(SceneError, match="sealed"):
+        dealt.at({"bag.mass": "500 g"})
+
+
+@pytest.mark.parametrize(
+    ("ranges", "said"),
+    [
+        (["ballast.mass=2 kg..3 kg"], "a range about it"),
+        (["ballast.mass=0.6 kg..1.2 kg"] * 2, "each key once"),
+        (["ballast.mass=0.6 kg..1.2 kg", "lower.mass=100 g..150 g", "hand.speed=4 cm/s..6 cm/s"],
+         "two at most"),
+        (["hand.travel=30 cm..45 cm"], "different lengths"),
+        (["ballast.mas=0.6 kg..1.2 kg"], "did you mean|mass"),
+        (["upper.sheaves=1..3"], "key"),
+        (["ballast.mass"], "KEY=LOW..HIGH"),
+    ],
+)  # fmt: skip
+def test_ranges_that_cannot_be_recorded_are_refused(ranges: list[str], said: str) -> None:
+    """A range that cannot be recorded gets one message that says why."""
+    with pytest.raises((SceneError, Unanswerable), match=said):
+        pages.grid_for(bench("four_part_tackle"), ranges)
+
+
+def test_hostile_titles_and_labels_stay_text() -> None:
+    """Whatever a title or a label says, it neither ends an element nor begins one."""
+    spiteful = "</script><script>alert(1)</script><!--"
+    source = bench("just_over_repose").text.replace('"Half a degree over"', f'"{spiteful}"')
+    there = deal.open_text(source, "just_over_repose")
+    made = grids.record(there.scene, (), {})
+    page = pages.page_of(there, made, "<b onclick=alert(1)>&\"'")
+    assert "<script>alert" not in page and "<b onclick" not in page and "<!--" not in page
+    assert page.count("</script>") == 2
+    assert held(page)["title"] == spiteful
+    assert held(page)["student"] == "<b onclick=alert(1)>&\"'"
+
+
+def test_trials_at_another_setting_are_reviewed_at_that_setting(tmp_path: Path) -> None:
+    """A reading taken with another load fits the pointer that the bench shows with that load, and
+    one of the bench as given does not; neither is taken for a trial of the bench as given."""
+    here = bench("four_part_tackle")
+    there = here.at({"ballast.mass": "0.6 kg"})
+    shown = {}
+    for which, each in (("given", here), ("set", there)):
+        measured, stuck = virtual_bench.truth(each.scene), virtual_bench.sticking(each.scene)
+        look = virtual_bench.looks(each, "Student A", 1, measured, stuck)["balance.reading"]
+        shown[which] = look.value
+    for which, fits in (("set", True), ("given", False)):
+        folder = tmp_path / which
+        folder.mkdir()
+        path = folder / "a.jsonl"
+        with record.opened(path, "Student A", here.scene.name, here.text) as writer:
+            for name in here.scene.about.predict:
+                writer.add("prediction", quantity=name, text="1", reason="a guess")
+            writer.add("trial", trial=1, eye=0, set={"ballast.mass": "0.6 kg"})
+            writer.add(
+                "reading", trial=1, quantity="balance.reading", text=f"{shown[which]:.2f} N", eye=0
+            )
+            writer.close()
+        (work,) = review.review(folder, None, lambda _: None).works
+        assert bool(work.flags) is not fits
+        assert work.means == {}
+
+
+def test_settings_in_a_record_are_a_few_short_texts(tmp_path: Path) -> None:
+    """A trial that sets anything but short texts is refused."""
+    here = bench("four_part_tackle")
+    with record.opened(tmp_path / "a.jsonl", "A", here.scene.name, here.text) as writer:
+        for bad in ([], {"a.b": 3}, {"a.b": "x" * 100}, {str(i): "1" for i in range(30)}):
+            with pytest.raises(record.RecordError, match="what a trial sets"):
+                writer.add("trial", trial=1, eye=0, set=bad)
+
+
+# The commands.
+
+
+def run(*arguments: str) -> Any:
+    return CliRunner().invoke(app, list(arguments))
+
+
+def roster(tmp_path: Path, *labels: str) -> str:
+    path = tmp_path / "roster.csv"
+    path.write_text("student\n" + "".join(f'"{label}"\n' for label in labels), encoding="utf-8")
+    return str(path)
+
+
+def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
+    """`sandbox pages` writes every student's own page under a safe name, the key beside them,
+    leaves no half-written file, and writes no other bench over them."""
+    out = tmp_path / "set"
+    labels = roster(tmp_path, "Student A", "../../Student B", "学生")
+    done = run("pages", "fixed_sheave", "--roster", labels, "--seed", "7", "--out", str(out),
+               "--deal", "bag.mass=300 g..700 g", "--vary", "none")  # fmt: skip
+    assert done.exit_code == 0, done.output
+    assert sorted(path.name for path in out.iterdir()) == [
+        "key.csv", "student_3.html", "student_a.html", "student_b.html",
+    ]  # fmt: skip
+    told = {path.stem: held(path.read_text("utf-8")) for path in out.glob("*.html")}
+    assert told["student_b"]["student"] == "../../Student B"
+    assert len({each["token"] for each in told.values()}) == 3
+    same = run("page", "fixed_sheave", "--roster", labels, "--seed", "7", "--student", "1",
+               "--deal", "bag.mass=300 g..700 g", "--vary", "none",
+               "--out", str(tmp_path / "one.html"))  # fmt: skip
+    assert same.exit_code == 0, same.output
+    assert (tmp_path / "one.html").read_bytes() == (out / "student_a.html").read_bytes()
+    undealt = run("pages", "fixed_sheave", "--roster", labels, "--vary", "none", "--out", str(out))
+    assert undealt.exit_code == 2 and "another deal" in undealt.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("page", "fixed_sheave", "--out", "a.txt"), "ends in .html"),
+        (("page", "fixed_sheave", "--out", "a.html", "--deal", "bag.mass=1 g..2 g"), "--roster"),
+        (("page", "nothing_like_it", "--out", "a.html"), "nothing_like_it"),
+        (("page", "fixed_sheave", "--out", "/no/such/a.html", "--vary", "none"), "/no/such"),
+        (("page", "fixed_sheave", "--out", "a.html", "--vary", "x"), "KEY=LOW..HIGH"),
+    ],
+)
+def test_bad_input_is_refused_in_one_message(arguments: tuple[str, ...], said: str) -> None:
+    """Bad input ends with exit code 2 and one message on standard error."""
+    done = run(*arguments)
+    assert done.exit_code == 2
+    assert said in done.stderr and "Traceback" not in done.output
+
+
+def test_a_student_not_on_the_roster_is_refused(tmp_path: Path) -> None:
+    """A row that is not there is refused, and the nearest label named."""
+    done = run("page", "fixed_sheave", "--roster", roster(tmp_path, "Student A"), "--seed", "1",
+               "--student", "Student Q", "--out", "a.html", "--vary", "none")  # fmt: skip
+    assert done.exit_code == 2
+    assert "Student A" in done.stderr
+
+
+# The script.
+
+
+def node_tool(name: str) -> str:
+    """A tool of Node's, from .node in the checkout; under CI it must be there."""
+    path = ROOT / ".node" / "node_modules" / ".bin" / name
+    if path.exists() and shutil.which("node"):
+        return str(path)
+    missing = f"no {name}: npm install --prefix .node typescript eslint axe-core"
+    if os.environ.get("CI"):
+        pytest.fail(missing)
+    pytest.skip(missing)
+
+
+def test_script_is_sound_by_its_types() -> None:
+    """TypeScript finds no fault with the page's plain JavaScript and its JSDoc types, strictly."""
+    tool = node_tool("tsc")
+    done = subprocess.run(
+        [tool, "-p", str(ROOT / "tests" / "page")], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout
+
+
+def test_script_is_linted() -> None:
+    """ESLint finds no fault, and no place where text could become markup or code."""
+    tool = node_tool("eslint")
+    config = ROOT / "tests" / "page" / "eslint.config.mjs"
+    done = subprocess.run(
+        [tool, "--config", str(config), "assets/page"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_modules_can_be_laid_end_to_end() -> None:
+    """Every module is in the page, none declares a name another has, and each comes after those
+    it imports from."""
+    folder = assets_folder() / "page"
+    assert {path.stem for path in folder.glob("*.js")} == set(page_module.MODULES)
+    names: dict[str, str] = {}
+    for i, module in enumerate(page_module.MODULES):
+        source = (folder / f"{module}.js").read_text("utf-8")
+        for imported in re.findall(r'^import [^;]* from "\./(\w+)\.js";$', source, re.M):
+            assert page_module.MODULES.index(imported) < i
+        declared = r"^(?:export )?(?:async )?(?:function|class|const|let) (\w+)"
+        for name in re.findall(declared, source, re.M):
+            assert name not in names, f"{name} is in {names.get(name)} and {module}"
+            names[name] = module
+    assert "import " not in re.sub(r"/\*\*.*?\*/", "", page_module._script(), flags=re.S)
+
+
+def test_load_is_the_scene_of_the_page() -> None:
+    """The page carries the scene file's whole text, by which the record is reviewed."""
+    told = held(text("four_part_tackle"))
+    path = find_scene("four_part_tackle")
+    assert told["scene"]["text"] == path.read_text("utf-8")
+    assert told["scene"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+    assert told["predict"][0]["name"] == load(path).about.predict[0]

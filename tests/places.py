@@ -1,0 +1,8 @@
+"""Where the checkout lies."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+SCENES = ROOT / "scenes"
