@@ -16,6 +16,7 @@ from typing import Literal, get_args
 from sandbox import units
 from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
 from sandbox.language import words
+from sandbox.language.glossary import QUANTITIES
 from sandbox.language.words import Language
 from sandbox.scene import SceneError
 from sandbox.scene.parts import Gauge
@@ -86,6 +87,17 @@ class Display:
         'It tips until its stop, at −15.00°.'
         """
         return fact if isinstance(fact, str) else write(fact, self)
+
+    def quantity(self, name: str) -> str:
+        """The name of a quantity, "PART.QUANTITY", in words.
+
+        >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
+        ('fall tension 2', 'máquina: trabajo aplicado')
+        """
+        part, _, word = name.rpartition(".")
+        stem, _, number = word.rpartition("_")
+        text = QUANTITIES[stem if number.isdigit() else word]
+        return self.say(text, part=part, number=number)
 
     def text(self, kind: Kind, count: int | None) -> str:
         """The text of a kind of fact, of the right number, its fields in braces."""

@@ -10,6 +10,7 @@ from sandbox.editing.handles import Handle
 from sandbox.editing.parts import PARTS
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
+from sandbox.language.glossary import KEYS
 from sandbox.scene import KINDS, Scene, quantities
 from sandbox.scene.parts import Gauge, Lever, Rope
 from sandbox.window.actions import ACTIONS, MOUSE
@@ -22,7 +23,7 @@ def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
     part = display.say("scene") if handle.key.startswith("scene.") else part
-    return f"{part}: {display.say(handle.label, **handle.of)}"
+    return f"{part}: {display.say(KEYS[handle.key], **handle.of)}"
 
 
 def written(handle: Handle, scene: Scene, display: Display) -> str:

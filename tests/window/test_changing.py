@@ -61,8 +61,8 @@ def test_a_value_undone_leaves_the_machine_running(open_window, name):
         pass_time(window, 0.5)
         press(window, pygame.K_z, pygame.KMOD_CTRL)
         assert not window.draft.changed and window.live.now.time == 0.0
-        told = window.say("undone", what="change hand.travel")
-        assert window.message == window.say("from_rest", told=told)
+        told = window.say("undone: {what}", what="change hand.travel")
+        assert window.message == window.say("{what}; it starts again from rest", what=told)
 
 
 @pytest.mark.parametrize("text", ["750", "3 cm", "-1 kg", "heavy", "1e99 kg", ""])
@@ -204,7 +204,9 @@ def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
     (added,) = set(window.live.scene.parts) - {"spike", "bracket", "line", "hand", "balance"}
     assert near(value_of(window.scene, f"{added}.on"), 0.6, abs=2e-3)
     assert window.live.now.time < 0.1
-    assert window.message == window.say("from_rest", told=window.say("added", name=added))
+    assert window.message == window.say(
+        "{what}; it starts again from rest", what=window.say("added {name}", name=added)
+    )
     assert window.message in [text.text for text in window.drawing.texts]
     pass_time(window, 0.3)
     assert any(f.part == added and f.kind == "weight" for f in window.live.now.forces)
@@ -230,7 +232,9 @@ def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
     write(window, "block.becket, lower.1, upper.1, hand")
     press(window, pygame.K_RETURN)
     assert len(window.live.scene.lines[0].sites) == 4
-    assert window.message == window.say("from_rest", told=window.say("reeved", name="fall"))
+    assert window.message == window.say(
+        "{what}; it starts again from rest", what=window.say("reeved {name} anew", name="fall")
+    )
     pass_time(window, 0.3)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
     assert window.draft.written("fall.reeve") == with_block
@@ -277,7 +281,9 @@ def test_a_part_is_removed_by_the_mouse(open_window):
     click(window, spot(window, f"{name}.mass"), button=3)
     click(window, spot(window, f"remove {name}", "row"))
     assert name not in window.live.scene.parts
-    assert window.message == window.say("from_rest", told=window.say("removed", name=name))
+    assert window.message == window.say(
+        "{what}; it starts again from rest", what=window.say("removed {name}", name=name)
+    )
     pass_time(window, 0.2)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
     assert name in window.live.scene.parts

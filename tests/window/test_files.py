@@ -89,7 +89,10 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
     for _ in range(2):
         press(window, pygame.K_PAGEDOWN)
         assert window.scene.name == "fixed_sheave"
-        assert window.loud and window.message == window.say("unsaved_here", names="fixed_sheave")
+        assert window.loud and window.message == window.say(
+            "not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept",
+            names="fixed_sheave",
+        )
     pass_time(window, FRAME)
     assert any(text.text.startswith(window.message[:20]) for text in window.drawing.texts)
     press(window, pygame.K_PAGEDOWN)
@@ -184,7 +187,7 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     window.tick(STILL + 0.1)
     assert not kept()
     press(window, pygame.K_r, pygame.KMOD_CTRL)
-    assert window.message == window.say("nothing_left")
+    assert window.message == window.say("no changes were left unsaved")
     type_value(window, "bag.mass", "800 g")
     window.tick(STILL + 0.1)
     assert kept() == 1
@@ -197,9 +200,9 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     window = opened()
     assert "Ctrl Delete" in window.message
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.message == window.say("discarded") and not kept()
+    assert window.message == window.say("what was left unsaved is discarded") and not kept()
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.message == window.say("nothing_left")
+    assert window.message == window.say("no changes were left unsaved")
     type_value(window, "bag.mass", "900 g")
     window.tick(STILL + 0.1)
     press(window, pygame.K_s, pygame.KMOD_CTRL)

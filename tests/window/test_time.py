@@ -46,7 +46,7 @@ def test_scrubbing_shows_an_earlier_state(open_window):
     window.draw()
     assert near(window.shown.time, now.time - 1.0, abs=2.1 * FRAME)
     assert window.shown.poses["bag"].y < now.poses["bag"].y
-    told = window.display.say("time", time=window.display.time(window.shown.time))
+    told = window.display.say("t = {time}", time=window.display.time(window.shown.time))
     assert told in [text.text for text in window.drawing.texts]
     start = Vector(window.board.track.left, window.board.track.middle.y)
     drag(window, start + Vector(40.0, 0.0), start)
