@@ -51,7 +51,7 @@ KEYS = {
     "block.mass": label("mass of the block"),
     "block.sheave_mass": label("mass of a sheave"),
     "block.drop": label("how far below"),
-    "block.turned": label("angle at which it is laid"),
+    "block.orientation": label("angle at which it is laid"),
     "wheel_and_axle.wheel": label("radius of the wheel"),
     "wheel_and_axle.axle": label("radius of the axle"),
     "wheel_and_axle.small": label("radius of the axle's smaller length"),

@@ -1,4 +1,4 @@
-"""What the window tells in words: the lists and tables over the sheet, and readings compared."""
+"""The tables that lie over the sheet, and readings before and now."""
 
 from __future__ import annotations
 
@@ -7,14 +7,12 @@ from collections.abc import Callable, Iterable, Mapping
 from sandbox import units
 from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
-from sandbox.editing.parts import PARTS
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
 from sandbox.language.glossary import KEYS
-from sandbox.scene import KINDS, Scene, quantities
-from sandbox.scene.parts import Gauge, Lever, Rope
-from sandbox.window.actions import ACTIONS, MOUSE
-from sandbox.window.agreement import Verdict
+from sandbox.scene import Scene, quantities
+from sandbox.scene.parts import Gauge, Lever
+from sandbox.sheet.agreement import Verdict
 
 MOST_READINGS = 5
 
@@ -42,14 +40,6 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
 # Lists to choose from.
 
 
-def help_table(display: Display, row: int) -> Table:
-    """Every key and what it does, then what is done with the mouse."""
-    say = display.say
-    rows = [(say(each.shown), say(each.does)) for each in ACTIONS]
-    rows += [(say(shown), say(does)) for shown, does in MOUSE]
-    return Table(say("Keys, and what the mouse does"), rows, row, columns=3)
-
-
 def scene_table(titles: Iterable[str], display: Display, row: int) -> Table:
     """The scenes to step through, by their numbers."""
     rows = [(title,) for title in titles]
@@ -62,23 +52,11 @@ def value_table(handles: Mapping[str, Handle], scene: Scene, display: Display, r
     return Table(display.say("All that can be changed"), pairs, row, list(handles))
 
 
-def parts_table(scene: Scene, part: str, display: Display, row: int) -> Table:
-    """What can be done with parts: "add KIND", "reeve ROPE", "remove PART" (the one in focus)."""
-    say = display.say
-    kinds = [kind for kind in KINDS if kind != "hand" or not scene.hand]
-    deeds = {f"add {kind}": say(PARTS[KINDS[kind]].label) for kind in kinds}
-    for rope in scene.of(Rope):
-        deeds[f"reeve {rope.name}"] = say("reeve {rope} anew", rope=rope.name)
-    if part in scene.parts:
-        deeds[f"remove {part}"] = say("remove {name}", name=part)
-    texts = [(text,) for text in deeds.values()]
-    return Table(
-        say("Parts"),
-        texts,
-        row,
-        list(deeds),
-        foot=say("The right button on a part opens this list for it."),
-    )
+def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
+    """What can be done with parts, by the keys of its rows."""
+    rows = [(text,) for text in texts.values()]
+    foot = display.say("The right button on a part opens this list for it.")
+    return Table(display.say("Parts"), rows, row, list(texts), foot=foot)
 
 
 # Simulation and theory.
