@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from sandbox.check import Row
+from sandbox.facts import Fact
 from sandbox.scene import Scene, Unanswerable
 
 
@@ -14,8 +15,8 @@ class Verdict:
     """What the check of one scene came to."""
 
     rows: tuple[Row, ...] = ()
-    notes: tuple[str, ...] = ()
-    refusal: str = ""
+    notes: tuple[Fact, ...] = ()
+    refusal: Fact | None = None
     """Why there is none, where mechanics does not answer the scene."""
 
     @property
@@ -31,8 +32,8 @@ def judge(scene: Scene) -> Verdict:
     try:
         report = check(scene)
     except Unanswerable as reason:
-        return Verdict(refusal=str(reason))
-    return Verdict(report.rows, tuple(map(str, (*report.notes, *report.events))))
+        return Verdict(refusal=reason.fact)
+    return Verdict(report.rows, (*report.notes, *report.events))
 
 
 class Checker(Protocol):

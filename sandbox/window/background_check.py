@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from sandbox.facts import Kind
 from sandbox.processes import Helper
 from sandbox.scene import Scene
 from sandbox.sheet.agreement import Verdict, judge
+
+BROKEN_OFF = Kind("broken_off", "the check was broken off")
 
 
 class BackgroundCheck:
@@ -30,7 +33,7 @@ class BackgroundCheck:
         asked = self._verdict is None and self._asked is not None
         if asked and self._helper is not None and self._helper.answered:
             found, error = self._helper.answer()
-            self._verdict = Verdict(refusal="the check was broken off") if error else found
+            self._verdict = Verdict(refusal=BROKEN_OFF()) if error else found
         return self._verdict
 
     def close(self) -> None:
