@@ -23,6 +23,8 @@ from sandbox.language.words import LANGUAGES, LOCALES, Language
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
+ENGLISH_ONLY = ("lab", "page", "cli")
+"""Rooms whose texts stand in files, handouts and terminals, in English."""
 
 
 class Said(NamedTuple):
@@ -79,9 +81,11 @@ def _strings(node: ast.expr) -> list[str]:
 
 
 def extracted() -> Catalog:
-    """Every text of the package."""
+    """Every text of the sheet and the window, and of what they show of other rooms."""
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
+        if path.relative_to(PACKAGE).parts[0] in ENGLISH_ONLY:
+            continue
         for said in texts_of(path.read_text(encoding="utf-8")):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],

@@ -31,7 +31,7 @@ def show(state: State) -> Show:
         help=say("Enter or click here: done; Esc: leave it" if state.entry else "F1 help"),
         focus=state.focus,
         hover=state.hover,
-        tug=state.pull.line(shown.poses) if state.pull else None,
+        pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
