@@ -79,7 +79,7 @@ def translations(language: Language) -> gettext.NullTranslations:
     """The catalogue of a language. English, the language of the source, needs none."""
     if language == "en":
         return gettext.NullTranslations()
-    # Takes as long as the rest of a short command.
+    # Imported where it is needed: English, and most commands, need neither.
     from babel.messages import mofile, pofile
 
     with open(LOCALES / language / "LC_MESSAGES" / "sandbox.po", "rb") as file:

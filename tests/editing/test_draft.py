@@ -21,7 +21,7 @@ from sandbox import shipped
 from sandbox.editing.draft import Draft, Handle, handle_of, handles, new_path
 from sandbox.editing.source_text import Manuscript
 from sandbox.editing.unsaved import MOST, Rescue
-from sandbox.language import words
+from sandbox.language import glossary
 from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
 from sandbox.units import ANGLE, LENGTH
@@ -670,7 +670,7 @@ def test_handles_are_consistent(path: Path) -> None:
     taken = 0
     for handle in handles(draft.scene):
         assert handle.low <= handle.value <= handle.high and handle.step > 0 < handle.us_step
-        assert handle.key in words.CATALOGUE["en"]
+        assert handle.key in glossary.KEYS
         for steps, us in ((1, False), (-1, False), (3, True), (-3, True)):
             value = handle.nudged(steps, us)
             assert (value >= handle.value) if steps > 0 else (value <= handle.value)

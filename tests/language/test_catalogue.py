@@ -28,7 +28,7 @@ from tests.catalogue import OTHERS, PACKAGE, Blank, entries, extracted, translat
 from tests.places import SCENES
 
 SOURCES = sorted(PACKAGE.rglob("*.py"))
-ROOMS = ("drawing", "editing", "language", "painting", "window")
+ROOMS = ("drawing", "editing", "language", "painting", "sheet", "window")
 SHOWN = [path for path in SOURCES if path.relative_to(PACKAGE).parts[0] in ROOMS]
 SAYING = ("say", "say_as", "describe", "quantity", "label_of")
 
@@ -219,12 +219,12 @@ def kinds() -> dict[str, Kind]:
 
 def test_every_kind_can_be_stated_and_written() -> None:
     """Each kind takes the fields of its text, which both its numbers share but for the count, and
-    is written in every language; one code is one kind."""
+    is written in every language; within a room a code is one kind."""
     found = kinds()
     assert found
-    codes: dict[str, Kind] = {}
+    codes: dict[tuple[str, str], Kind] = {}
     for where, kind in found.items():
-        assert codes.setdefault(kind.code, kind) == kind, where
+        assert codes.setdefault((where.split(".")[1], kind.code), kind) == kind, where
         fact = kind(**dict.fromkeys(kind.names, 2 if kind.plural else "7"))
         if kind.plural:
             assert set(fields(kind.plural)) <= kind.names | {"count"}, where
