@@ -8,11 +8,9 @@ from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet.state import MESSAGE, State
 
-_CHANGES_KEPT = label(
-    "not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept"
-)
-_CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
-_CHANGES_OFFERED = label(
+CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept")
+CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
+CHANGES_OFFERED = label(
     "not saved: {names}. Ctrl S saves; the same again quits, and the changes are offered when the "
     "scene is next opened"
 )
@@ -23,7 +21,7 @@ def go(state: State, index: int) -> None:
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
     unsaved = [state.draft.name] if leaving else []
-    if not _may_leave(state, f"go {index}", _CHANGES_KEPT, unsaved):
+    if not _may_leave(state, f"go {index}", CHANGES_KEPT, unsaved):
         return
     state.keep()
     try:
@@ -46,7 +44,7 @@ def quit_sheet(state: State) -> None:
     """Close the sheet; where something is not saved, only when asked again."""
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
-    warning = _CHANGES_OFFERED if kept else _CHANGES_LOST
+    warning = CHANGES_OFFERED if kept else CHANGES_LOST
     if _may_leave(state, "quit", warning, state.scenes.unsaved):
         state.open = False
 

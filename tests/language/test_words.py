@@ -45,7 +45,7 @@ def test_a_text_that_no_catalogue_has_is_said_in_english() -> None:
 
 
 def test_english_needs_no_catalogue() -> None:
-    """Babel reads catalogues only for another language. (pint takes its `babel.core` in any case.)"""
+    """Only another language is read from a catalogue; pint takes the core of Babel in any case."""
     program = (
         "import sys; from sandbox.language.display import Display; "
         "display = Display(); display.say('slack'); display.names(['a', 'b']); display.number(0.5);"

@@ -9,6 +9,7 @@ import pytest
 
 from sandbox.editing.unsaved import Rescue
 from sandbox.scene import value_of
+from sandbox.sheet import leaving
 from sandbox.sheet.scene_list import beside
 from sandbox.sheet.state import MESSAGE, STILL
 from sandbox.sheet.timeline import FRAME
@@ -137,7 +138,7 @@ def test_closing_by_the_window_manager_asks_once(open_window, tmp_path, kept):
         for event in pygame.event.get():
             window.handle(event)
         assert window.sheet.open
-        question = "unsaved_kept" if kept else "unsaved"
+        question = leaving.CHANGES_OFFERED if kept else leaving.CHANGES_LOST
         assert window.sheet.message == window.sheet.say(question, names="fixed_sheave")
         pass_time(window, FRAME)
         for event in events:
