@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
-from sandbox.scene.parts import KINDS, About, Key, Mount, Part, Place, keys_of
+from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
@@ -53,8 +53,8 @@ class Handle:
 
     where: str
     """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
-    key: str
-    """What it is: its key in the catalogue, "KIND.KEY"."""
+    label: str
+    """What it is called: a text of the catalogues."""
     of: Mapping[str, object]
     """The fields of that text: on which part, which number."""
     dimension: Dimension
@@ -116,9 +116,6 @@ _USUAL = {LENGTH: 0.01, MASS: 0.1, NUMBER: 0.1, ANGLE: math.radians(10.0)}
 """The size a value at nought is nudged as if it had."""
 
 
-_KIND_OF = {part: kind for kind, part in KINDS.items()}
-
-
 def _step(value: float, dimension: Dimension, unit: str | None) -> float:
     """A power of ten of some unit, between a tenth and a hundredth of the value."""
     one = 1.0 / units.convert(1.0, dimension, unit)
@@ -172,8 +169,9 @@ class HandleMaker:
 
         For a key with neither length nor angle to show, `grip` is just where it is taken hold of.
         """
-        name = key.partition("[")[0]
+        name, _, entry = key.partition("[")
         spec: Key = keys_of(type(holder))[name][0]
+        called = spec.labels[min(int(entry.rstrip("]") or 0), len(spec.labels) - 1)]
         whole = spec.form == "count"
         dimension = spec.dimension if spec.form in ("value", "count") else LENGTH
         if value is None:
@@ -194,10 +192,9 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        kind = "scene" if isinstance(holder, About) else _KIND_OF[type(holder)]
         return Handle(
             f"{part}.{key}",
-            f"{kind}.{key if name == 'at' else name}",
+            called,
             more.get("of", {}),
             dimension,
             value,

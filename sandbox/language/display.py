@@ -16,9 +16,8 @@ from typing import Literal, get_args
 from sandbox import units
 from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
 from sandbox.language import words
-from sandbox.language.glossary import QUANTITIES
 from sandbox.language.words import Language
-from sandbox.scene import SceneError
+from sandbox.scene import SceneError, quantities
 from sandbox.scene.parts import Gauge
 from sandbox.units import Dimension
 
@@ -79,14 +78,14 @@ class Display:
         """The same for a text that is translated in more than one way."""
         return words.say_as(context, text, language=self.language, **fields)
 
-    def describe(self, fact: Fact | str) -> str:
+    def describe(self, fact: Fact) -> str:
         """A fact in this language and these units.
 
         >>> tips = Kind("tips", "It tips until its stop, at {angle}.")
         >>> Display().describe(tips(angle=Amount(math.radians(-15.0), units.ANGLE)))
         'It tips until its stop, at −15.00°.'
         """
-        return fact if isinstance(fact, str) else write(fact, self)
+        return write(fact, self)
 
     def quantity(self, name: str) -> str:
         """The name of a quantity, "PART.QUANTITY", in words.
@@ -95,9 +94,8 @@ class Display:
         ('fall tension 2', 'máquina: trabajo aplicado')
         """
         part, _, word = name.rpartition(".")
-        stem, _, number = word.rpartition("_")
-        text = QUANTITIES[stem if number.isdigit() else word]
-        return self.say(text, part=part, number=number)
+        number = word.rpartition("_")[2]
+        return self.say(quantities.kind_of(name).label, part=part, number=number)
 
     def text(self, kind: Kind, count: int | None) -> str:
         """The text of a kind of fact, of the right number, its fields in braces."""
@@ -267,11 +265,11 @@ class Display:
         ((0.2, '20 cm'), '1 ft')
         """
         large, one = self.unit(units.LENGTH, math.inf)
-        nice = round_number(least / one)
+        nice = units.round_number(least / one)
         small, other = self.unit(units.LENGTH)
         # In the larger unit from one of them on.
-        if nice < 1.0 or round_number(least / other) * other < one:
-            large, one, nice = small, other, round_number(least / other)
+        if nice < 1.0 or units.round_number(least / other) * other < one:
+            large, one, nice = small, other, units.round_number(least / other)
         return nice * one, f"{self.number(nice, 6)} {large}"
 
     def round_force(self, least: float) -> tuple[float, str]:
@@ -282,19 +280,8 @@ class Display:
         (20.0, '20 N')
         """
         unit, one = self.unit(units.FORCE)
-        nice = round_number(least / one)
+        nice = units.round_number(least / one)
         return nice * one, f"{self.number(nice, 6)} {unit}"
-
-
-def round_number(least: float) -> float:
-    """The least of 1, 2 or 5 times a power of ten that is not less than `least`, above zero.
-
-    >>> round_number(0.13), round_number(2.0), round_number(51.0)
-    (0.2, 2.0, 100.0)
-    """
-    exponent = math.floor(math.log10(least))
-    choices = (float(f"{lead}e{exponent}") for lead in (1, 2, 5, 10))
-    return next(nice for nice in choices if nice >= least * (1 - 1e-9))
 
 
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")

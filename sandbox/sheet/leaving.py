@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
-from sandbox.sheet.state import MESSAGE, State
+from sandbox.sheet.state import MESSAGE, SheetState
 
 CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept")
 CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
@@ -16,7 +16,7 @@ CHANGES_OFFERED = label(
 )
 
 
-def go(state: State, index: int) -> None:
+def go(state: SheetState, index: int) -> None:
     """To a scene of the list, round its ends."""
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
@@ -26,21 +26,23 @@ def go(state: State, index: int) -> None:
     state.keep()
     try:
         state.take_scene(index)
-    except (SceneError, Unanswerable) as error:
-        state.show_message(state.display.describe(getattr(error, "fact", str(error))), loud=True)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+    except Unanswerable as reason:
+        state.show_message(state.display.describe(reason.fact), loud=True)
 
 
-def next_scene(state: State) -> None:
+def next_scene(state: SheetState) -> None:
     """To the next scene of the list."""
     go(state, state.scenes.index + 1)
 
 
-def scene_before(state: State) -> None:
+def scene_before(state: SheetState) -> None:
     """To the scene before."""
     go(state, state.scenes.index - 1)
 
 
-def quit_sheet(state: State) -> None:
+def quit_sheet(state: SheetState) -> None:
     """Close the sheet; where something is not saved, only when asked again."""
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
@@ -49,7 +51,7 @@ def quit_sheet(state: State) -> None:
         state.open = False
 
 
-def _may_leave(state: State, request: str, warning: str, unsaved: Sequence[str]) -> bool:
+def _may_leave(state: SheetState, request: str, warning: str, unsaved: Sequence[str]) -> bool:
     """Whether nothing would be left unsaved, or the same was asked for a moment ago.
 
     What comes before a frame has shown the question does not answer it: window managers have a

@@ -8,11 +8,11 @@ from sandbox.language.display import Display
 from sandbox.sheet import tables
 from sandbox.sheet.actions import ACTIONS, MOUSE
 from sandbox.sheet.dialogs import part_choices
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import PACES
 
 
-def show(state: State) -> Show:
+def show(state: SheetState) -> Show:
     """What the next frame shows."""
     shown, say = state.shown, state.say
     message, loud = _line(state)
@@ -24,7 +24,7 @@ def show(state: State) -> Show:
         snapshot=shown,
         history=state.live.snapshots,
         ghost=state.ghost,
-        note=tables.agreement(state.verdict, state.asked, state.display),
+        note=tables.agreement(state.check_result, state.asked, state.display),
         message=message,
         loud=loud,
         state=_running(state),
@@ -39,14 +39,14 @@ def show(state: State) -> Show:
     )
 
 
-def _running(state: State) -> str:
+def _running(state: SheetState) -> str:
     timeline = state.timeline
     if not timeline.running:
         return state.say("earlier" if timeline.at is not None else "paused")
     return state.say(PACES[timeline.pace])
 
 
-def _line(state: State) -> tuple[str, bool]:
+def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
     if state.entry:
         return _prompt(state), True
@@ -70,7 +70,7 @@ _ASKED = {
 }
 
 
-def _prompt(state: State) -> str:
+def _prompt(state: SheetState) -> str:
     """The line being typed, after what is asked."""
     entry = state.entry
     assert entry is not None
@@ -83,7 +83,7 @@ def _prompt(state: State) -> str:
     return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
 
 
-def table_of(state: State) -> Table | None:
+def table_of(state: SheetState) -> Table | None:
     """The table that lies over the sheet, None where there is none."""
     display, row = state.display, state.row
     if state.overlay == "help":
@@ -93,7 +93,7 @@ def table_of(state: State) -> Table | None:
     if state.overlay == "values":
         return tables.value_table(state.handles, state.scene, display, row)
     if state.overlay == "check":
-        return tables.check_table(state.verdict, state.asked, display, row, state.board.folded)
+        return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

@@ -9,10 +9,9 @@ from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
-from sandbox.language.glossary import KEYS
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Gauge, Lever
-from sandbox.sheet.agreement import Verdict
+from sandbox.sheet.checking import CheckResult
 
 MOST_READINGS = 5
 
@@ -20,8 +19,8 @@ MOST_READINGS = 5
 def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
-    part = display.say("scene") if handle.key.startswith("scene.") else part
-    return f"{part}: {display.say(KEYS[handle.key], **handle.of)}"
+    part = display.say("scene") if part == "scene" else part
+    return f"{part}: {display.say(handle.label, **handle.of)}"
 
 
 def written(handle: Handle, scene: Scene, display: Display) -> str:
@@ -62,32 +61,32 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
 # Simulation and theory.
 
 
-def agreement(verdict: Verdict | None, asked: bool, display: Display) -> str:
+def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     """How simulation and theory agree, or why that is not known, in a line."""
-    if verdict is None:
+    if result is None:
         return display.say(
             "checking simulation against theory …"
             if asked
             else "changed; to be checked when it is still"
         )
-    if verdict.refusal:
-        return display.say("not checked: {why}", why=display.describe(verdict.refusal))
-    count = len(verdict.rows)
-    if verdict.agreeing == count:
+    if result.refusal:
+        return display.say("not checked: {why}", why=display.describe(result.refusal))
+    count = len(result.rows)
+    if result.agreeing == count:
         return display.say(
             "simulation and theory agree: {agree} of {count} quantities",
-            agree=verdict.agreeing,
+            agree=result.agreeing,
             count=count,
         )
     return display.say(
         "simulation and theory DIFFER in {differ} of {count} quantities",
-        differ=count - verdict.agreeing,
+        differ=count - result.agreeing,
         count=count,
     )
 
 
 def check_table(
-    verdict: Verdict | None,
+    result: CheckResult | None,
     asked: bool,
     display: Display,
     row: int,
@@ -104,7 +103,7 @@ def check_table(
     )
     rows: list[tuple[str, ...]] = [heads]
     numeral = display.numeral
-    found = verdict or Verdict()
+    found = result or CheckResult()
     for one in found.rows:
         measured = one.simulated == one.simulated
         unit = "°" if one.unit == "deg" else f" {one.unit}"
@@ -125,8 +124,8 @@ def check_table(
     foot = display.say(
         "{agree} of {count} quantities agree", agree=found.agreeing, count=len(found.rows)
     )
-    if verdict is None or verdict.refusal:
-        foot = agreement(verdict, asked, display)
+    if result is None or result.refusal:
+        foot = agreement(result, asked, display)
     return Table(display.say("Simulation beside theory"), rows, min(row, len(rows) - 1), foot=foot)
 
 
@@ -136,7 +135,7 @@ def check_table(
 def compared(
     scene: Scene, before: Snapshot, now: Snapshot, display: Display
 ) -> list[tuple[str, str, str]]:
-    """The readings that tell most, before and now, each with its name."""
+    """The most telling readings, before and now, each with its name."""
     names = []
     if scene.hand:
         names += [f"{scene.hand.name}.force", f"{scene.hand.name}.travel"]
@@ -157,7 +156,7 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
-    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is nought.
+    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is zero.
     value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
