@@ -43,8 +43,14 @@ def write_run(report: Report, folder: Path) -> list[Path]:
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],
-        titles=(display.say("at_rest"), display.say("at_end")),
-        note=display.say("agreement", agree=agree, count=len(report.rows)) if report.rows else "",
+        titles=(display.say("at rest"), display.say("at the end")),
+        note=display.say(
+            "simulation and theory agree in {agree} of {count} quantities",
+            agree=agree,
+            count=len(report.rows),
+        )
+        if report.rows
+        else "",
         display=display,
         history=shots,
         size=(2000, 1000),

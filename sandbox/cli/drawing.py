@@ -185,7 +185,11 @@ def _run(
     except Unanswerable:
         return engine.run(machine, progress=progress), ""
     agree = sum(row.agrees for row in report.rows)
-    return report.recording, display.say("agreement", agree=agree, count=len(report.rows))
+    return report.recording, display.say(
+        "simulation and theory agree in {agree} of {count} quantities",
+        agree=agree,
+        count=len(report.rows),
+    )
 
 
 def _moment(recording: Recording, at: str | None) -> Snapshot:

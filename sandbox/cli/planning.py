@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from sandbox.lab.planning.search import Point
     from sandbox.lab.planning.sweeps import Sweep
     from sandbox.scene import Scene
+    from sandbox.scene.parts import Gauge
     from sandbox.units import Dimension
 
 
@@ -334,8 +335,8 @@ def _drawing(machine: Scene, answers: bool, progress: Callable[[float], None]) -
     class Unread(Display):
         """Writes a question mark for what a gauge will show."""
 
-        def say(self, key: str, **values: object) -> str:
-            return "?" if key == "no_reading" else super().say(key, **values)
+        def reading(self, gauge: Gauge, newtons: float | None) -> str:
+            return "?" if newtons is None else super().reading(gauge, newtons)
 
     if answers:
         shots = engine.run(machine, progress=progress).snapshots

@@ -182,7 +182,7 @@ def _contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
         "title": about.title,
         "watch": about.watch,
         "mode": about.mode,
-        "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
+        "gravity": DISPLAY.say("g = {value}", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,

@@ -14,10 +14,15 @@ def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     if state.ghost:
         state.ghost, state.pinned = None, False
-        state.show_message(state.say("dropped"))
+        state.show_message(state.say("no longer comparing"))
     else:
         state.ghost, state.pinned = Ghost(state.timeline.scene, state.shown), True
-        state.show_message(state.say("kept", time=state.display.time(state.shown.time)))
+        state.show_message(
+            state.say(
+                "kept as it was at {time}; change something",
+                time=state.display.time(state.shown.time),
+            )
+        )
 
 
 def charts(state: SheetState) -> None:
@@ -43,7 +48,7 @@ def language(state: SheetState) -> None:
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.say("start_message", watch=state.scene.about.watch))
+    state.show_message(state.say("Watch: {watch}", watch=state.scene.about.watch))
     state.arrange()
 
 

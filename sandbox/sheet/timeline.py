@@ -10,10 +10,17 @@ from sandbox.engine import Event, Live
 from sandbox.engine.run import length_of, watch
 from sandbox.engine.settings import SAMPLE
 from sandbox.engine.snapshot import Snapshot
+from sandbox.facts import label
 from sandbox.scene import Scene
 
 FRAME = 1.0 / 60.0
 SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
+PACES = {
+    "running": label("running"),
+    "running_slow": label("slow, 1/10"),
+    "running_fast": label("fast, ×4"),
+}
+"""What the sheet says of each."""
 LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3

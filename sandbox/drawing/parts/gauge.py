@@ -40,15 +40,12 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
     for end_of_case, sign in ((top, -1.0), (top + length * along, 1.0)):
         pen.circle(end_of_case + 1.0 * sign * along, 1.0, "outline", "paper")
-    shown = (
-        pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
-    )
     edge = [
         middle + share * length * along + sign * wide / 2 * side
         for share in (-0.3, 0.0, 0.3)
         for sign in (-1.0, 1.0)
     ]
-    text = pen.display.say("named", name=gauge.name, value=shown)
+    text = f"{gauge.name} {pen.display.reading(gauge, reading)}"
     label = Label(
         ((text, "strong"),),
         tuple(edge),

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Vector
-from sandbox.scene.keys import Mount, Place, ReeveEntry, label
+from sandbox.scene.keys import Mount, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, Reference, shown
 from sandbox.scene.structure import Waypoint
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Place, ReeveEntry, label
+from sandbox.scene.keys import Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
 from sandbox.scene.structure import Frame, PointMass
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import FULL, RUNS_OFF
 from sandbox.scene.geometry import Pose
-from sandbox.scene.keys import DRUMS, Place, ReeveEntry, label
+from sandbox.scene.keys import DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, RotationLimit, Waypoint
