@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.handouts.released import write_released
 from sandbox.lab.handouts.worked_stroke import write_stroke
 from sandbox.lab.parts import entry_of
@@ -31,7 +31,7 @@ from sandbox.lab.working.lines import (
 from sandbox.scene import Frame, PointMass, Scene, Unanswerable
 from sandbox.scene.parts import Gauge
 from sandbox.theory.equations import Machine
-from sandbox.theory.steady import worked_somehow
+from sandbox.theory.quasi_static import quasi_static_path
 
 Masses = Mapping[str, Sequence[PointMass]]
 """What weighs in each frame, by the frame's name: the part itself and all that it carries."""
@@ -65,12 +65,12 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
     """Hauled or paid out."""
     middle = sum(scene.stroke) / 2
     sense = 1.0 if scene.about.mode == "raising" else -1.0
-    path = worked_somehow(scene, middle, sense, static=False)
+    path = quasi_static_path(scene, middle, sense, static=False)
     state = path.at(middle)
     signs = path.signs if len(path.signs) else np.zeros(0)
     now = Moment(scene, state.machine, state.geometry, signs)
-    if any(s.kind == "prop" for s in state.machine.supports):
-        raise UnworkedError(reasons.ON_SUPPORTS())
+    if any(s.kind == "point" for s in state.machine.supports):
+        raise UnworkedError(facts.ON_SUPPORTS())
     forces, effort = _forces(scene, out, now, masses, "force")
     _write_asked(forces)
     write_stroke(forces, path, effort)
@@ -79,10 +79,10 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
 def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
     """The greatest and the least pull that hold it."""
     for sense, quantity in ((1.0, "greatest_force"), (-1.0, "least_force")):
-        path = worked_somehow(scene, 0.0, sense, static=True)
+        path = quasi_static_path(scene, 0.0, sense, static=True)
         state = path.at(0.0)
-        if state.slackest <= 0.0:
-            raise UnworkedError(reasons.HELD_ONE_WAY())
+        if state.least_tension <= 0.0:
+            raise UnworkedError(facts.HELD_ONE_WAY())
         now = Moment(scene, state.machine, state.geometry, path.signs, static=True)
         motion = "about to go up" if sense > 0 else "about to go down"
         out.head(f"Just holding, {motion}")
@@ -93,7 +93,7 @@ def _write_held(scene: Scene, out: Working, masses: Masses) -> None:
     """Held by nobody."""
     frames = Machine(scene).frames
     if len(frames) != 1:
-        raise UnworkedError(reasons.NOT_ONE_BAR())
+        raise UnworkedError(facts.NOT_ONE_BAR())
     alone = Alone(scene, out, frames[0], masses[frames[0].name])
     entry_of(frames[0].part).held(alone, frames[0].part)
 
@@ -102,7 +102,7 @@ def _forces(
     scene: Scene, out: Working, now: Moment, masses: Masses, quantity: str
 ) -> tuple[Forces, Term]:
     """Every rope's tension, from the load to the hand, and the effort."""
-    friction = [k for k in range(len(now.machine.rubs)) if now.turns_with_friction(k)]
+    friction = [k for k in range(len(now.machine.contacts)) if now.turns_with_friction(k)]
     pins = {k: 0.0 for k in friction if not now.plumb_side(k)}
     if pins:
         # What their friction is depends on the tensions that it changes.
@@ -113,7 +113,7 @@ def _forces(
             if max(changes) <= 1e-14 * max(pins.values()):
                 break
         else:
-            raise UnworkedError(reasons.NEARLY_ALL_FRICTION())
+            raise UnworkedError(facts.NEARLY_ALL_FRICTION())
     forces = Forces(scene, out, now, masses, pins)
     return forces, _chain(forces, quantity)
 
@@ -128,18 +128,18 @@ def _chain(forces: Forces, quantity: str) -> Term:
         unknown = {f.name: {p.line for p in forces.now.pulls(f.name)} - known for f in waiting}
         frame = next((f for f in waiting if len(unknown[f.name]) == 1), None)
         if frame is None:
-            raise UnworkedError(reasons.NO_CHAIN())
+            raise UnworkedError(facts.NO_CHAIN())
         entry_of(frame.part).balance(forces, frame, frame.part)
         waiting.remove(frame)
     ends = machine.hand_ends
     if len(ends) != 1 or scene.hand is None:
-        raise UnworkedError(reasons.SEVERAL_HAULED())
+        raise UnworkedError(facts.SEVERAL_HAULED())
     line, site = ends[0]
     span = site - 1 if site else 0
     last = forces.tension(line, span)
     terms, expression = {"T": last}, "T"
     about = "The effort is the tension of the part in the hand."
-    if not machine.slackens[line]:
+    if not machine.tension_only[line]:
         share = forces.hand_cosine()
         expression = "T" if share > 0.0 else "-T"
         if 1.0 - abs(share) > STRAIGHT:
@@ -147,7 +147,7 @@ def _chain(forces: Forces, quantity: str) -> Term:
             expression += " * cos(b)"
         about = (
             "The effort is what the hand does along its way, by the rod's tension, which is "
-            "less than nought where the rod pushes."
+            "less than zero where the rod pushes."
         )
     effort = forces.out.put(
         about,
@@ -194,7 +194,7 @@ def _write_asked(forces: Forces) -> None:
             down.append("W")
         across, below = forces.resultant(pulls, down, terms)
         forces.reaction(part.name, f"what holds {part.name}", across, below, terms)
-    for k, rub in enumerate(forces.now.machine.rubs):
-        axle = f"{rub.part}.pin_load_{rub.sheave}"
-        if rub.kind == "sheave" and axle in asked and axle not in forces.out.answered():
+    for k, contact in enumerate(forces.now.machine.contacts):
+        axle = f"{contact.part}.pin_load_{contact.number}"
+        if contact.kind == "sheave" and axle in asked and axle not in forces.out.answered():
             forces.pin_load(k)
