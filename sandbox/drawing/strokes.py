@@ -260,6 +260,15 @@ def bounds(item: Item) -> Box:
     return item.box if isinstance(item, Text) else Box.around(item.points)
 
 
+def shifted(item: Item, by: Vector) -> Item:
+    """The same shape or text elsewhere."""
+    if isinstance(item, Path):
+        return item._replace(points=tuple(point + by for point in item.points))
+    if isinstance(item, Text):
+        return item._replace(at=item.at + by)
+    return item._replace(centre=item.centre + by)
+
+
 def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:
     """The drawn pieces of a chain of points. A chain too short for two repeats is drawn unbroken,
     as ISO 128 allows for the centre lines of small circles."""

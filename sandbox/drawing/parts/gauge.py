@@ -34,21 +34,18 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     for i in range(6):
         at = first + reach * i / 5 * along
         pen.path((at + wide / 2 * side, at + (wide / 2 - 1.5) * side), "edge")
-    if reading is not None:
+    if reading is not None and not math.isnan(reading):
         share = min(max(reading / gauge.range, -0.1), 1.1)
         at = first + reach * share * along
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
     for end_of_case, sign in ((top, -1.0), (top + length * along, 1.0)):
         pen.circle(end_of_case + 1.0 * sign * along, 1.0, "outline", "paper")
-    shown = (
-        pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
-    )
     edge = [
         middle + share * length * along + sign * wide / 2 * side
         for share in (-0.3, 0.0, 0.3)
         for sign in (-1.0, 1.0)
     ]
-    text = pen.display.say("named", name=gauge.name, value=shown)
+    text = pen.display.say("named", name=gauge.name, value=_written(pen, gauge, reading))
     label = Label(
         ((text, "strong"),),
         tuple(edge),
@@ -57,6 +54,13 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         values=(f"{gauge.name}.range",),
     )
     pen.sketch.labels.append(label)
+
+
+def _written(pen: Pen, gauge: Gauge, reading: float | None) -> str:
+    """What its tag says; one that is not a number is left for someone to find out."""
+    if reading is None:
+        return pen.display.say("no_reading")
+    return "?" if math.isnan(reading) else pen.display.reading(gauge, reading)
 
 
 def _covered(pen: Pen, site: Waypoint, wide: float) -> float:
