@@ -111,7 +111,7 @@ def run(
 ) -> None:
     """Run a scene; write its time series (CSV), the run (JSON) and a picture (PNG).
 
-    What cannot be compared with theory is recorded all the same, and the reason is told.
+    What cannot be compared with theory is recorded all the same, and the reason is printed.
     """
     from sandbox.check import record
     from sandbox.report import write_run
@@ -126,8 +126,8 @@ def run(
             out.mkdir(parents=True, exist_ok=True)
             written = write_run(report, out)
     agree = sum(row.agrees for row in report.rows)
-    told = f"{agree} of {len(report.rows)} quantities agree with theory"
-    print(f"{report.scene}: {report.title}; {told}. Written:")
+    agreement = f"{agree} of {len(report.rows)} quantities agree with theory"
+    print(f"{report.scene}: {report.title}; {agreement}. Written:")
     for path in written:
         print(path)
 
