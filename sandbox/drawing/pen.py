@@ -121,7 +121,7 @@ class Pen:
         """For each line of a part's label, the value of the scene that it shows."""
         self.anchors: dict[str, list[Vector]] = {}
         self.numerals: list[Text] = []
-        """Of rules: drawn where nothing is in their way."""
+        """Of rules: drawn where no line crosses them."""
         self.hung: dict[tuple[int, int], float] = {}
         """How far below a point the weights hung there reach so far, mm."""
         self.standing: dict[tuple[str, Vector], float] = {}

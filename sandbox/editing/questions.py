@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.editing.addition import Addition, Keys
-from sandbox.editing.grips import At, Handle, HandleMaker, Poses
+from sandbox.editing.handle import At, Handle, HandleMaker, Poses
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Mount
 

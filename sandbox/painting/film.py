@@ -51,7 +51,7 @@ CODED: dict[str, dict[str, Any]] = {
         ],
     },
 }
-"""What ffmpeg is told, by the file's ending. Of a GIF the first frames are only there for their
+"""The settings of ffmpeg, by the file's ending. Of a GIF the first frames are only there for their
 colours: from all of them they could not be had without holding them all."""
 TIDYING = 0.1
 """s. Sooner than in a window labels leave lines that they have come upon: here nobody waits."""

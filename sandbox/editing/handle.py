@@ -25,7 +25,7 @@ DOUBLING = 0.25
 
 
 class Grip(NamedTuple):
-    """Where a value is taken hold of on the sheet (metres), and which way a drag changes it."""
+    """Where a value is taken hold of on the sheet (metres), and how a drag changes it."""
 
     at: Vector
     """The point to take hold of."""
@@ -113,7 +113,7 @@ _US: dict[Dimension, tuple[tuple[float, str], ...]] = {
 }
 _SMALLEST = {LENGTH: 1e-4, MASS: 1e-4, NUMBER: 0.01, ANGLE: math.radians(0.1)}
 _USUAL = {LENGTH: 0.01, MASS: 0.1, NUMBER: 0.1, ANGLE: math.radians(10.0)}
-"""The size a value at nought is nudged as if it had."""
+"""The value that one at zero is nudged as if it were."""
 
 
 def _step(value: float, dimension: Dimension, unit: str | None) -> float:
@@ -138,7 +138,7 @@ class HandleMaker:
             if edge := self.edge(part, scene.start):
                 points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
-            points += [scene.centre_of(site, scene.start) for site in line.waypoints]
+            points += [scene.centre_of(waypoint, scene.start) for waypoint in line.waypoints]
         across, up = [p.x for p in points], [p.y for p in points]
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
@@ -236,12 +236,12 @@ class HandleMaker:
             if carries := self._registry[type(carrier)].carries:
                 yield from carries(self, carrier, holder, on, at)
 
-    def height(self, holder: Part, at: At, outward: At) -> Handle:
-        """How far off its carrier a part is, `outward` being square to that."""
-        return self.make(holder, "height", lambda poses: Grip(at(poses), outward(poses)))
+    def height(self, holder: Part, at: At, normal: At) -> Handle:
+        """How far off its carrier a part is, `normal` being the direction square to that."""
+        return self.make(holder, "height", lambda poses: Grip(at(poses), normal(poses)))
 
 
 def middle_of_span(scene: Scene, line: Line, span: int, poses: Poses) -> Vector:
     """The point half-way along one span of a rope, on the sheet."""
-    one, other = (scene.centre_of(site, poses) for site in line.waypoints[span : span + 2])
+    one, other = (scene.centre_of(waypoint, poses) for waypoint in line.waypoints[span : span + 2])
     return Vector((one.x + other.x) / 2, (one.y + other.y) / 2)
