@@ -42,7 +42,8 @@ class View:
 
 
 class Target(NamedTuple):
-    """Somewhere on the drawing that a pointer can be: what it would take hold of there."""
+    """Somewhere on the drawing that a pointer can be, and what it finds there: a value to drag, a
+    part to pull at, or a control of the sheet."""
 
     what: str
     """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at."""

@@ -1,5 +1,9 @@
-"""What can be taken hold of and what a drag there makes of it, and how the modules in
-`editing/parts` make such handles. Knows geometry; draws nothing."""
+"""Handles: what of a scene can be dragged, and what a drag makes of it.
+
+A `Handle` is a number of the scene that may be changed; its `Grip` is where on the sheet it is
+dragged and how a drag changes it. (A `Target` of the drawing is where a pointer finds a handle.) A
+`HandleMaker` makes them for the modules in `editing/parts`. Knows geometry; draws nothing.
+"""
 
 from __future__ import annotations
 
@@ -25,10 +29,10 @@ DOUBLING = 0.25
 
 
 class Grip(NamedTuple):
-    """Where a value is taken hold of on the sheet (metres), and how a drag changes it."""
+    """Where on the sheet (metres) a handle is dragged, and how a drag changes its value."""
 
     at: Vector
-    """The point to take hold of."""
+    """The point that is dragged."""
     along: Vector = UP
     """The unit direction in which a drag makes the value greater."""
     rate: float = 1.0
@@ -70,7 +74,7 @@ class Handle:
     _grip: Callable[[Poses], Grip | None]
 
     def grip(self, poses: Poses) -> Grip | None:
-        """Where it is taken hold of, the frames being where `poses` says.
+        """Where it is dragged, the frames being where `poses` says.
 
         None for what has no place on the bench, such as gravity.
         """
@@ -167,7 +171,7 @@ class HandleMaker:
     ) -> Handle:
         """The handle of one key; `more` narrows what the key allows.
 
-        For a key with neither length nor angle to show, `grip` is just where it is taken hold of.
+        For a key with neither length nor angle to show, `grip` is just where it is dragged.
         """
         name = key.partition("[")[0]
         spec: Key = keys_of(type(holder))[name][0]

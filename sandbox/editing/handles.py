@@ -1,5 +1,5 @@
-"""What of a scene can be taken hold of, and where a rope can be led; what there is of each kind of
-part is said in `editing/parts`."""
+"""All handles of a scene, and where a rope can be reeved; those of each kind of part are said in
+`editing/parts`."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ __all__ = ["Grip", "Handle", "handle_of", "handles", "reeve_entry_at"]
 
 
 def handles(scene: Scene) -> tuple[Handle, ...]:
-    """Everything in a scene that can be taken hold of, part by part."""
+    """Every handle of a scene, part by part."""
     maker = HandleMaker(scene, PARTS)
     found = [*_of_the_scene(maker)]
     for part in scene.parts.values():

@@ -38,7 +38,7 @@ class PartEditing(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
 
     handles: Callable[[HandleMaker, SomePart], Iterator[Handle]]
-    """Everything of it that can be taken hold of."""
+    """Every number of it that can be changed by a drag."""
     place_new: Callable[[Addition, str, Keys], None]
     """Adds a new one of that name, with the keys given and what else it needs to fit."""
     edge: Callable[[SomePart, Poses], Edge] | None

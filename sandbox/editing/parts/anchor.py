@@ -1,4 +1,4 @@
-"""The anchor: taken hold of, and added above what moves or at the head of a ramp."""
+"""The anchor: its handles, and how one is added above what moves or at the head of a ramp."""
 
 from __future__ import annotations
 

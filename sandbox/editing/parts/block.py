@@ -1,4 +1,4 @@
-"""The block: taken hold of, added, and the rope that passes its sheaves."""
+"""The block: its handles, how one is added, and the rope that passes its sheaves."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The body on a ramp: taken hold of, added, and what it carries."""
+"""The body on a ramp: its handles, how one is added, and what it carries."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The gauge: taken hold of, and added in a rope."""
+"""The gauge: its handles, and how one is added in a rope."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The hand: taken hold of, and added at the end of a rope."""
+"""The hand: its handles, and how one is added at the end of a rope."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The lever: taken hold of, added, and what hangs on it."""
+"""The lever: its handles, how one is added, and what hangs on it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The ramp: taken hold of, added with a body on it, and what is placed along it."""
+"""The ramp: its handles, how one is added with a body on it, and what is placed along it."""
 
 from __future__ import annotations
 

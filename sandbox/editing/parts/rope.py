@@ -1,4 +1,4 @@
-"""The rope: taken hold of, and added between two parts."""
+"""The rope: its handles, and how one is added between two parts."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The rule: taken hold of, and laid along a lever or a ramp or upright beside a part."""
+"""The rule: its handles, and how one is laid along a lever or a ramp or upright beside a part."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The weight: taken hold of, and hung on a part or on a rope of its own."""
+"""The weight: its handles, and how one is hung on a part or on a rope of its own."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The wheel and axle: taken hold of, added, and the ropes on its drums."""
+"""The wheel and axle: its handles, how one is added, and the ropes on its drums."""
 
 from __future__ import annotations
 
