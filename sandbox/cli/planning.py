@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -24,17 +23,11 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from sandbox.drawing.strokes import Drawing, Item
-    from sandbox.engine import Snapshot
-    from sandbox.lab.handouts.handout import Figure
     from sandbox.lab.planning.bench import Dial, Limits
     from sandbox.lab.planning.plan import Plan
     from sandbox.lab.planning.search import Point
     from sandbox.lab.planning.sweeps import Sweep
     from sandbox.scene import Scene
-    from sandbox.scene.parts import Gauge
     from sandbox.units import Dimension
 
 
@@ -291,6 +284,7 @@ def sheet(
     Open it in any browser and print it, or save it as PDF.
     """
     from sandbox.lab.handouts import handout
+    from sandbox.painting.handout_figure import handout_figure
 
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
@@ -305,85 +299,7 @@ def sheet(
             refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
         composed = handout.compose(machine)
         with progressing(f"drawing {machine.name}") as progress:
-            drawing = _drawing(machine, key, progress)
+            drawing = handout_figure(machine, key, progress)
         page = handout.handout(composed, drawing, key=key, paper=size, language=language)
         write(out, page)
     print(out)
-
-
-WIDE, TALL = 1.6, 1.08
-"""Proportions of a drawing across the page, and of one beside the apparatus."""
-
-
-def _drawing(machine: Scene, answers: bool, progress: Callable[[float], None]) -> Figure:
-    """The machine as SVG.
-
-    With `answers`, at the middle of its stroke, or at the end, with every force, tension and
-    reading; else as it stands at the start, with none of them.
-    """
-    from dataclasses import dataclass
-
-    from sandbox import engine
-    from sandbox.drawing import layout
-    from sandbox.drawing.mechanism import corners
-    from sandbox.drawing.strokes import Box
-    from sandbox.lab.handouts.handout import LANDSCAPE, Figure
-    from sandbox.language.display import Display
-    from sandbox.painting import PAPERS, svg
-
-    @dataclass(frozen=True)
-    class Unread(Display):
-        """Writes a question mark for what a gauge will show."""
-
-        def reading(self, gauge: Gauge, newtons: float | None) -> str:
-            return "?" if newtons is None else super().reading(gauge, newtons)
-
-    if answers:
-        shots = engine.run(machine, progress=progress).snapshots
-        middle = sum(machine.stroke) / 2
-        steady = machine.about.mode in ("raising", "lowering")
-        moment = min(
-            shots, key=lambda s: abs(s.hand.travel - middle) if s.hand and steady else -s.time
-        )
-    else:
-        moment = _without_answers(next(engine.watch(machine)))
-    bench = Box.around(corners(machine, moment))
-    proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
-    display = Display() if answers else Unread()
-    drawn = layout.sheet(machine, [moment], [""], proportion, display=display)
-    drawing = _machine_alone(drawn)
-    texts = "; ".join(text.text for text in drawing.texts)
-    description = f"The machine, drawn to scale. On the drawing: {texts}."
-    white, title = PAPERS["white"], machine.about.title
-    element = svg(drawing, white, title=title, description=description, inline=True)
-    return Figure(element, drawing.width, drawing.height)
-
-
-def _without_answers(moment: Snapshot) -> Snapshot:
-    """A moment without what is to be predicted: its forces, tensions and readings."""
-    from dataclasses import replace
-
-    spans = tuple(span._replace(tension=math.nan, state="taut") for span in moment.spans)
-    return replace(moment, forces=(), readings={}, spans=spans)
-
-
-def _machine_alone(drawn: Drawing) -> Drawing:
-    """A sheet without its title block and heading, which the page has of its own, and without the
-    empty room about the machine."""
-    from sandbox.drawing.layout import BLOCK, HEADING, HEIGHT, MARGIN
-    from sandbox.drawing.strokes import Arc, Box, Circle, Drawing, Path, outline
-    from sandbox.scene import Vector
-
-    field = Box(0.0, MARGIN + BLOCK + 0.1, drawn.width, HEIGHT - MARGIN - HEADING)
-    kept = [item for item in drawn.items if field.holds(Box.around(outline(item)))]
-    around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
-    shift = Vector(-around.left, -around.bottom)
-    moved: list[Item] = []
-    for item in kept:
-        if isinstance(item, Path):
-            moved.append(item._replace(points=tuple(p + shift for p in item.points)))
-        elif isinstance(item, Circle | Arc):
-            moved.append(item._replace(centre=item.centre + shift))
-        else:
-            moved.append(item._replace(at=item.at + shift))
-    return Drawing(around.width, around.height, tuple(moved))

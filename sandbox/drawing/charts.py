@@ -116,7 +116,7 @@ class Axes(NamedTuple):
 
 
 def ticks(low: float, high: float, most: float) -> list[float]:
-    """Round numbers a round step apart, from at or below `low` to at or above `high`, nought among
+    """Round numbers a round step apart, from at or below `low` to at or above `high`, zero among
     them where it lies between; no more than about `most`.
 
     >>> ticks(0.0, 41.3, 5)
@@ -208,7 +208,7 @@ def work_chart(
 
 
 def _reach(values: Sequence[float]) -> tuple[float, float]:
-    """From the least to the greatest, nought included; a trifle beyond nought does not count."""
+    """From the least to the greatest, zero included; a trifle beyond zero does not count."""
     low, high = min(0.0, *values), max(0.0, *values)
     trifle = 0.02 * (high - low)
     return (low if low < -trifle else 0.0), (high if high > trifle else 0.0)

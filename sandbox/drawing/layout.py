@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import islice, product
 from typing import NamedTuple
 
+from sandbox.check import Report
 from sandbox.drawing import charts, lettering
 from sandbox.drawing.label_placing import Care, Room
 from sandbox.drawing.mechanism import Sketch, View, corners, draw_machine
@@ -19,6 +20,7 @@ from sandbox.drawing.strokes import (
     Path,
     Text,
     outline,
+    shifted,
 )
 from sandbox.engine.snapshot import Snapshot
 from sandbox.facts import label
@@ -108,6 +110,27 @@ def described(scene: Scene, drawing: Drawing, display: Display) -> str:
         title=about.title,
         watch=about.watch,
         texts=texts,
+    )
+
+
+def machine_alone(drawing: Drawing) -> Drawing:
+    """A sheet without its title block and headings, cut to the machine."""
+    field = Box(0.0, MARGIN + BLOCK + 0.1, drawing.width, HEIGHT - MARGIN - HEADING)
+    kept = [item for item in drawing.items if field.holds(Box.around(outline(item)))]
+    around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
+    shift = Vector(-around.left, -around.bottom)
+    return Drawing(around.width, around.height, tuple(shifted(item, shift) for item in kept))
+
+
+def agreement(report: Report, display: Display) -> str:
+    """How well simulation and theory agree, as a note; "" where theory has no answer."""
+    if not report.rows:
+        return ""
+    agree = sum(row.agrees for row in report.rows)
+    return display.say(
+        "simulation and theory agree in {agree} of {count} quantities",
+        agree=agree,
+        count=len(report.rows),
     )
 
 
