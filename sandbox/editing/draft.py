@@ -4,38 +4,42 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from sandbox import files, units
-from sandbox.editing import source_text
-from sandbox.editing.handles import Grip, Handle, handle_of, handles
+from sandbox import files, source_text
+from sandbox.editing import steps, values
 from sandbox.editing.new_parts import fit, free_name
 from sandbox.editing.parts import PARTS
-from sandbox.editing.source_text import Manuscript
+from sandbox.editing.references import (
+    load_rank,
+    only_load,
+    paths_of,
+    reeved,
+    renamed,
+    without,
+)
+from sandbox.facts import Fact
 from sandbox.scene import Plain, Scene, SceneError, nearest, parse
-from sandbox.scene.parts import KINDS, About, Key, Part, keys_of
+from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
-from sandbox.units import LENGTH, NUMBER, Dimension
-
-__all__ = ["Draft", "Grip", "Handle", "handle_of", "handles", "new_path"]
+from sandbox.source_text import SourceText
+from sandbox.units import LENGTH
 
 _MARK = "\ufeff"
 _ENTRY = re.compile(r"(.+)\[(\d{1,3})\]")
-_ALONG = re.compile(r"(\s*[^@]*@\s*)(.*?)(\s*)")
-_LISTS = ("names", "lengths", "place", "reeve", "moves")
 
 
 @dataclass(frozen=True)
 class _Step:
     """A state of the draft, and what was done to come to it."""
 
-    what: str
-    script: Manuscript
+    what: Fact | None
+    """None of the first, which was opened."""
+    source: SourceText
     scene: Scene
     key: str | None = None
     """What further changes may be merged into it: the one key it changed."""
@@ -52,11 +56,11 @@ class Draft:
         self.path = path
         self.name = name
         self._mark = _MARK if text.startswith(_MARK) else ""
-        script = Manuscript(text.removeprefix(_MARK))
-        self._steps = [_Step("", script, self._read(script))]
+        source = SourceText(text.removeprefix(_MARK))
+        self._steps = [_Step(None, source, self._read(source))]
         self._at = 0
         self._saved: str | None = text
-        self._work: Manuscript | None = None
+        self._work: SourceText | None = None
 
     @classmethod
     def open(cls, path: Path | str) -> Draft:
@@ -80,7 +84,7 @@ class Draft:
     @property
     def text(self) -> str:
         """The text of the scene file as it now is."""
-        return self._mark + self._steps[self._at].script.text
+        return self._mark + self._steps[self._at].source.text
 
     @property
     def changed(self) -> bool:
@@ -88,13 +92,13 @@ class Draft:
         return self.text != self._saved
 
     @property
-    def undoes(self) -> str | None:
-        """What `undo` would take back, in words."""
-        return self._steps[self._at].what if self._at else None
+    def undoes(self) -> Fact | None:
+        """What `undo` would take back; None where there is nothing."""
+        return self._steps[self._at].what
 
     @property
-    def redoes(self) -> str | None:
-        """What `redo` would do again, in words."""
+    def redoes(self) -> Fact | None:
+        """What `redo` would do again; None where there is nothing."""
         return self._steps[self._at + 1].what if self._at + 1 < len(self._steps) else None
 
     def written(self, where: str) -> str | None:
@@ -103,7 +107,7 @@ class Draft:
         None where it leaves the key out. Raises SceneError for a key there cannot be.
         """
         path, index, _ = self._find(where)
-        found = self._script.get(path)
+        found = self._source.get(path)
         if index is not None:
             found = found[index] if isinstance(found, list) and index < len(found) else None
         if found is None or isinstance(found, str):
@@ -119,7 +123,7 @@ class Draft:
         quotation marks. Raises SceneError.
         """
         path, index, key = self._find(where)
-        self._write(where, path, index, _typed(key, index, text), merge)
+        self._write(where, path, index, values.typed(key, index, text), merge)
 
     def set_value(self, where: str, value: float, *, merge: bool = False, digits: int = 4) -> None:
         """Give a key an SI value, in the unit it was written in, to so many significant digits.
@@ -131,15 +135,15 @@ class Draft:
         path, index, key = self._find(where)
         if not math.isfinite(value):
             raise SceneError(where, Plain(str(value)), "a finite number")
-        old = self._script.get(path)
+        old = self._source.get(path)
         if index is not None:
             old = old[index] if isinstance(old, list) and index < len(old) else None
-        self._write(where, path, index, _valued(where, key, index, old, value, digits), merge)
+        self._write(where, path, index, values.valued(where, key, index, old, value, digits), merge)
 
     def unset(self, where: str) -> None:
         """Leave a key out, so that it has its default. Raises SceneError."""
         path, _, _ = self._find(where)
-        self._commit(self._script.drop(path), f"leave out {where}")
+        self._commit(self._source.drop(path), steps.LEAVE_OUT(where=where))
 
     def settle(self) -> None:
         """End a drag: the next change makes a step of its own."""
@@ -148,42 +152,43 @@ class Draft:
     def _write(
         self, where: str, path: tuple[str, ...], index: int | None, value: Any, merge: bool
     ) -> None:
-        script = self._script
+        source = self._source
         if index is not None:
-            entries = script.get(path)
+            entries = source.get(path)
             if not isinstance(entries, list) or index >= len(entries):
                 count = len(entries) if isinstance(entries, list) else 0
                 raise SceneError(where, None, f"one of its {count} entries, counted from 0")
             value = [*entries[:index], value, *entries[index + 1 :]]
-        script = self._make_room(script, path)
+        source = self._make_room(source, path)
         kind = About if path[0] == "scene" else KINDS[path[0]]
-        script = script.put(path, value, list(keys_of(kind)))
         if path[0] == "rope" and path[2] == "reeve":
-            script = _shorten_gauges(script, path[1])
-        self._commit(script, f"change {where}", where if merge else None)
+            source = reeved(source, path[1], value)
+        else:
+            source = source.put(path, value, list(keys_of(kind)))
+        self._commit(source, steps.CHANGE(where=where), where if merge else None)
 
     @staticmethod
-    def _make_room(script: Manuscript, path: tuple[str, ...]) -> Manuscript:
+    def _make_room(source: SourceText, path: tuple[str, ...]) -> SourceText:
         """Take out, or rename, what cannot stand beside a key that is to be written."""
         if path[0] == "scene":
-            return script
-        part, key, table = PARTS[KINDS[path[0]]], path[-1], script.get(path[:-1])
+            return source
+        part, key, table = PARTS[KINDS[path[0]]], path[-1], source.get(path[:-1])
         if key in part.two_of and key not in table:
             others = [other for other in part.two_of if other in table]
             if len(others) == 2:
-                return script.rename((*path[:-1], others[0]), key)
+                return source.rename((*path[:-1], others[0]), key)
         if any(key in group for group in part.one_of):
             for other in (o for group in part.one_of for o in group if key not in group):
                 if other in table:
-                    script = script.drop((*path[:-1], other))
-        return script
+                    source = source.drop((*path[:-1], other))
+        return source
 
     def _find(self, where: str) -> tuple[tuple[str, ...], int | None, Key]:
         """The path in the file of "PART.KEY", the entry meant if it is a list, and its key."""
         entry = _ENTRY.fullmatch(where)
         plain, index = (entry[1], int(entry[2])) if entry else (where, None)
         part, _, name = plain.partition(".")
-        kinds = {"scene": ("scene",)} | _paths(self._script)
+        kinds = {"scene": ("scene",)} | paths_of(self._source)
         if part not in kinds:
             allowed = f"PART.KEY, the parts being {', '.join(kinds)}"
             raise SceneError(where, None, allowed, nearest=nearest(part, kinds))
@@ -193,43 +198,43 @@ class Draft:
             hint = nearest(name, keys)
             raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=hint)
         key = keys[name][0]
-        if index is not None and key.form not in _LISTS:
+        if index is not None and key.form not in values.LISTS:
             raise SceneError(where, None, f"just {plain}, which is no list")
         return (*path, name), index, key
 
     # Steps.
 
     @property
-    def _script(self) -> Manuscript:
-        return self._steps[self._at].script if self._work is None else self._work
+    def _source(self) -> SourceText:
+        return self._steps[self._at].source if self._work is None else self._work
 
     @contextmanager
-    def together(self, what: str) -> Iterator[None]:
+    def together(self, what: Fact) -> Iterator[None]:
         """Make what is done inside one step, checked at its end. Raises SceneError there."""
         if self._work is not None:
             yield
             return
-        self._work = self._script
+        self._work = self._source
         try:
             yield
-            script = self._work
+            source = self._work
         finally:
             self._work = None
-        self._commit(script, what)
+        self._commit(source, what)
 
-    def _commit(self, script: Manuscript, what: str, key: str | None = None) -> None:
+    def _commit(self, source: SourceText, what: Fact, key: str | None = None) -> None:
         if self._work is not None:
-            self._work = script
+            self._work = source
             return
         now = self._steps[self._at]
-        if script.text == now.script.text:
+        if source.text == now.source.text:
             return
-        script, scene = self._sound(script)
+        source, scene = self._sound(source)
         merging = key is not None and now.key == key
-        self._steps[self._at + (not merging) :] = [_Step(what, script, scene, key)]
+        self._steps[self._at + (not merging) :] = [_Step(what, source, scene, key)]
         self._at = len(self._steps) - 1
 
-    def _sound(self, script: Manuscript) -> tuple[Manuscript, Scene]:
+    def _sound(self, source: SourceText) -> tuple[SourceText, Scene]:
         """The scene of a changed text, and the text, mended in what the change left without sense.
 
         Predictions of what there is no more go; parts that were plumb of what is gone stay put.
@@ -237,27 +242,29 @@ class Draft:
         now, predict = self._steps[self._at], ("scene", "predict")
         while True:
             try:
-                return script, self._read(script)
+                return source, self._read(source)
             except SceneError as error:
                 where = error.key.split(".")
                 if found := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
-                    names = list(script.get(predict))
-                    if names.pop(int(found[1])) not in (now.script.get(predict) or ()):
+                    names = list(source.get(predict))
+                    if names.pop(int(found[1])) not in (now.source.get(predict) or ()):
                         raise
-                    script = script.put(predict, names)
+                    source = source.put(predict, names)
                 elif where[2:] == ["at"] and error.found == "plumb":
                     x = _across(now.scene, where[1])
-                    place = script.get(tuple(where))
+                    place = source.get(tuple(where))
                     if x is None or place is None:
                         raise
-                    script = script.put(tuple(where), [_measure(None, x, LENGTH, 6), place[1]])
+                    source = source.put(
+                        tuple(where), [values.measure(None, x, LENGTH, 6), place[1]]
+                    )
                 else:
                     raise
 
-    def _read(self, script: Manuscript) -> Scene:
-        return parse(read_bytes(script.text.encode()), self.name)
+    def _read(self, source: SourceText) -> Scene:
+        return parse(read_bytes(source.text.encode()), self.name)
 
-    def undo(self) -> str | None:
+    def undo(self) -> Fact | None:
         """Take the last step back; says which it was, None where there is none."""
         what = self.undoes
         if what is not None:
@@ -265,7 +272,7 @@ class Draft:
             self.settle()
         return what
 
-    def redo(self) -> str | None:
+    def redo(self) -> Fact | None:
         """Do again the step last taken back; says which it was, None where there is none."""
         what = self.redoes
         if what is not None:
@@ -286,20 +293,20 @@ class Draft:
         """
         if kind not in KINDS:
             raise SceneError(kind, None, f"one of {', '.join(KINDS)}", nearest=nearest(kind, KINDS))
-        taken = _paths(self._script)
+        taken = paths_of(self._source)
         if name in taken:
             raise SceneError(f"{kind}.{name}", name, "a name that no part has yet")
         name = name or free_name(kind, taken)
-        with self.together(f"add {name}"):
+        with self.together(steps.ADD(name=name)):
             before = self._seen()
             fitting = fit(before, kind, name, keys, join)
-            if before.load and any(_load_rank(new, table) == 0 for new, _, table in fitting.tables):
+            if before.load and any(load_rank(new, table) == 0 for new, _, table in fitting.tables):
                 # What was the only load is still the one that is meant.
                 self.set("scene.load", before.load)
             for table in fitting.tables:
                 self.add_table(*table)
             for rope, entry in fitting.passes:
-                *passed, end = self._script.get(("rope", rope, "reeve"))
+                *passed, end = self._source.get(("rope", rope, "reeve"))
                 self.reeve(rope, [*passed, entry, end])
         return name
 
@@ -307,14 +314,14 @@ class Draft:
         """`add_part` with its keys as on a command line: "0 cm, 60 cm". Raises SceneError."""
         known = keys_of(KINDS[kind]) if kind in KINDS else {}
         typed: dict[str, Any] = {
-            key: _typed(known[key][0], None, text) if key in known else text
+            key: values.typed(known[key][0], None, text) if key in known else text
             for key, text in keys.items()
         }
         return self.add_part(kind, name, **typed)
 
     def offered(self, kind: str, keys: Mapping[str, str]) -> str:
         """What `add_part` would put in, to be typed over: "weight extra on = spar@20 cm"."""
-        name = free_name(kind, _paths(self._script))
+        name = free_name(kind, paths_of(self._source))
         tables = fit(self.scene, kind, name, keys, True).tables
         guess = next(table for _, part, table in tables if part == name)
         made = {part for _, part, _ in tables} - {name}
@@ -332,7 +339,7 @@ class Draft:
     def _seen(self) -> Scene:
         """The scene as it is in the middle of a step, if it is one; else as it was before."""
         try:
-            return self._read(self._script)
+            return self._read(self._source)
         except SceneError:
             return self.scene
 
@@ -341,7 +348,7 @@ class Draft:
         order = list(keys_of(KINDS[kind]))
         known = {key: keys[key] for key in order if keys.get(key) is not None}
         unknown = {key: value for key, value in keys.items() if key not in order}
-        self._commit(self._script.add_table((kind, name), known | unknown), f"add {name}")
+        self._commit(self._source.add_table((kind, name), known | unknown), steps.ADD(name=name))
 
     def remove_part(self, name: str) -> tuple[str, ...]:
         """Take out a part and what is of no use without it; returns the names of all that went.
@@ -351,15 +358,15 @@ class Draft:
         it, where the rest would not be a machine.
         """
         path = self._path_of(name)
-        script, gone = _without(self._script, name)
-        script = script.drop(("scene", "load")) if script.get(("scene", "load")) in gone else script
-        worked = script.get(("scene", "mode")) in ("raising", "lowering")
-        if worked and not script.get(("hand",)):
-            script = script.put(("scene", "mode"), "held")
-        elif worked and not script.get(("scene", "load")) and (load := _only_load(script)):
-            script = script.put(("scene", "load"), load, list(keys_of(About)))
+        source, gone = without(self._source, name)
+        source = source.drop(("scene", "load")) if source.get(("scene", "load")) in gone else source
+        worked = source.get(("scene", "mode")) in ("raising", "lowering")
+        if worked and not source.get(("hand",)):
+            source = source.put(("scene", "mode"), "held")
+        elif worked and not source.get(("scene", "load")) and (load := only_load(source)):
+            source = source.put(("scene", "load"), load, list(keys_of(About)))
         try:
-            self._commit(script, f"remove {name}")
+            self._commit(source, steps.REMOVE(name=name))
         except SceneError as error:
             found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
             raise SceneError(".".join(path), found, "a part that can be spared") from None
@@ -367,34 +374,23 @@ class Draft:
 
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""
-        path = self._path_of(rope, "rope")
-        script = self._script.put((*path, "reeve"), list(entries))
-        self._commit(_shorten_gauges(script, rope), f"reeve {rope}")
+        self._path_of(rope, "rope")
+        source = reeved(self._source, rope, list(entries))
+        self._commit(source, steps.REEVE(name=rope))
 
     def rename(self, old: str, new: str) -> None:
         """Give a part another name, everywhere. Raises SceneError."""
         path = self._path_of(old)
         if new == old:
             return
-        script = self._script
-        if new in _paths(script):
+        source = self._source
+        if new in paths_of(source):
             raise SceneError(".".join(path), new, "a name that no part has yet")
-        for holder, keys in _tables(script):
-            for key, spec in keys.items():
-                found = script.get((*holder, key))
-                if spec.form in ("on", "name"):
-                    changed: Any = _renamed(found, old, new)
-                elif spec.form in ("reeve", "names") and isinstance(found, list):
-                    changed = [_renamed(entry, old, new) for entry in found]
-                else:
-                    continue
-                if changed != found:
-                    script = script.put((*holder, key), changed)
-        self._commit(script.rename(path, new), f"rename {old} {new}")
+        self._commit(renamed(source, old, new), steps.RENAME(name=old, other=new))
 
     def _path_of(self, name: str, kind: str | None = None) -> tuple[str, ...]:
         paths = {
-            part: path for part, path in _paths(self._script).items() if kind in (None, path[0])
+            part: path for part, path in paths_of(self._source).items() if kind in (None, path[0])
         }
         if name not in paths:
             allowed = f"one of {', '.join(paths)}"
@@ -405,7 +401,7 @@ class Draft:
 
     def take_up(self, text: str) -> None:
         """Put another text of this scene in place of this one, as one step. Raises SceneError."""
-        self._commit(Manuscript(text.removeprefix(_MARK)), "take up changes")
+        self._commit(SourceText(text.removeprefix(_MARK)), steps.TAKE_UP())
 
     def save(self, path: Path | str | None = None, *, over: bool = False) -> Path:
         """Write the text to a file, whole or not at all; it is then this draft's file.
@@ -444,162 +440,7 @@ def new_path(path: Path, folder: Path | None = None) -> Path:
     return found
 
 
-# Texts and values.
-
-
-def _typed(key: Key, index: int | None, text: str) -> Any:
-    """What `text` gives a key (or one entry of a list), as a file would have it."""
-    form = "value" if index is not None else key.form
-    measured = form == "value" and (key.dimension is not NUMBER or index is not None)
-    if measured or form in ("text", "on", "name", "choice"):
-        bare = text.strip()
-        quoted = len(bare) > 1 and bare[0] == bare[-1] and bare[0] in "\"'"
-        return bare[1:-1] if quoted else bare
-    try:
-        document = tomllib.loads(f"value = {text}") if len(text) < 2000 else {}
-        found: Any = document["value"] if len(document) == 1 else text
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
-        found = text
-    if form in _LISTS and isinstance(found, str):
-        found = [bare for part in found.split(",") if (bare := part.strip().strip("\"'"))]
-    return found
-
-
-def _valued(where: str, key: Key, index: int | None, old: Any, value: float, digits: int) -> Any:
-    """What a file would have for a key's SI value, in place of `old`."""
-    if key.form == "count":
-        return round(value)
-    if key.form == "value" and key.dimension is NUMBER:
-        return float(units.plain(value, digits))
-    if key.form == "value":
-        return _measure(old, value, key.dimension, digits)
-    if index is not None and key.form in ("place", "lengths"):
-        return _measure(old, value, LENGTH, digits)
-    if (key.form == "on" or (index is not None and key.form == "reeve")) and isinstance(old, str):
-        match = _ALONG.fullmatch(old)
-        if match:
-            return match[1] + _measure(match[2], value, LENGTH, digits) + match[3]
-    raise SceneError(where, old, "a key with one value")
-
-
-def _measure(old: object, value: float, dimension: Dimension, digits: int) -> str:
-    try:
-        return units.rewritten(str(old), value, dimension, digits)
-    except units.UnitError:
-        number, _, unit = units.handy(value, dimension, digits).partition(" ")
-        return units.rewritten(f"{number} {_ASCII.get(unit, unit)}", value, dimension, digits)
-
-
-_ASCII = {"m/s²": "m/s^2", "N·m": "N m", "N·m·s": "N m s"}
-
-
 def _across(scene: Scene, name: str) -> float | None:
     """How far across the sheet a part with a place of its own is at the start, metres."""
     place = scene.fixed.get(name) or scene.start.get(name)
     return place.x if place else None
-
-
-def _named(entry: object) -> str | None:
-    """The part that "upper.1", "spar@20 cm" or "stone" names."""
-    return re.split(r"[.@]", entry, maxsplit=1)[0].strip() if isinstance(entry, str) else None
-
-
-def _renamed(entry: Any, old: str, new: str) -> Any:
-    return new + entry.lstrip()[len(old) :] if _named(entry) == old else entry
-
-
-# What a text says of parts.
-
-
-def _paths(script: Manuscript) -> dict[str, tuple[str, ...]]:
-    """Where in a text every part is, by name."""
-    return {name: (kind, name) for kind in KINDS for name in script.get((kind,)) or ()}
-
-
-def _tables(script: Manuscript) -> Iterator[tuple[tuple[str, ...], dict[str, Key]]]:
-    """Every table of a text that says something of parts, with the keys it has."""
-    kinds: list[tuple[tuple[str, ...], type[Part | About]]] = [(("scene",), About)]
-    kinds += [(path, KINDS[path[0]]) for path in _paths(script).values()]
-    for path, kind in kinds:
-        keys = keys_of(kind)
-        yield path, {key: keys[key][0] for key in script.get(path) if key in keys}
-
-
-def _dependents(script: Manuscript, name: str) -> list[str]:
-    """The parts that stand on a part, measure it, or are made fast to it."""
-    found = []
-    for other, (kind, _) in _paths(script).items():
-        links = []
-        for key in PARTS[KINDS[kind]].needs:
-            value = script.get((kind, other, key))
-            links += [value[0], value[-1]] if isinstance(value, list) and value else [value]
-        if name in map(_named, links):
-            found.append(other)
-    return found
-
-
-def _without(script: Manuscript, name: str) -> tuple[Manuscript, list[str]]:
-    """A text without a part and all that would hang in the air, and the names of these."""
-    gone: list[str] = []
-    queue = [name]
-    while queue:
-        part = queue.pop()
-        if part not in gone:
-            gone.append(part)
-            queue += _dependents(script, part)
-        if not queue:
-            queue = [other for other in _loose(script, gone) if other not in gone]
-    for part in gone:
-        script = script.drop(_paths(script)[part])
-    for rope in script.get(("rope",)) or ():
-        reeve = script.get(("rope", rope, "reeve"))
-        left = [entry for entry in reeve if _named(entry) not in gone]
-        if left != reeve:
-            script = _shorten_gauges(script.put(("rope", rope, "reeve"), left), rope)
-    return script, gone
-
-
-def _loose(script: Manuscript, gone: Sequence[str]) -> list[str]:
-    """The parts that nothing holds, or that hold nothing, once others are gone."""
-    roped = {
-        _named(entry)
-        for name, rope in (script.get(("rope",)) or {}).items()
-        if name not in gone
-        for entry in rope.get("reeve", ())
-    }
-    return [
-        name
-        for name, (kind, _) in _paths(script).items()
-        if (held_by := PARTS[KINDS[kind]].held_by) is not None
-        and name not in roped
-        and not set(held_by) & set(script.get((kind, name)))
-    ]
-
-
-def _load_rank(kind: str, table: Mapping[str, Any]) -> int | None:
-    """How soon a part is taken for the load; 0 for a weight or a body, None for never."""
-    rank = PARTS[KINDS[kind]].load_rank
-    return rank(table) if rank else None
-
-
-def _only_load(script: Manuscript) -> str | None:
-    """What there is to raise, where it has to be said: where there is not just one weight."""
-    ranks = {name: _load_rank(path[0], script.get(path)) for name, path in _paths(script).items()}
-    found = {name: rank for name, rank in ranks.items() if rank is not None}
-    only = list(found.values()).count(0) == 1
-    return None if only else min(found, key=lambda name: found[name], default=None)
-
-
-def _shorten_gauges(script: Manuscript, rope: str) -> Manuscript:
-    """Gauges in a part of a rope that is no more go into its last part."""
-    reeve = script.get(("rope", rope, "reeve"))
-    for name, gauge in (script.get(("gauge",)) or {}).items():
-        part = gauge.get("part")
-        if (
-            gauge.get("rope") == rope
-            and isinstance(part, int)
-            and isinstance(reeve, list)
-            and part >= len(reeve)
-        ):
-            script = script.drop(("gauge", name, "part"))
-    return script

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
-from sandbox.scene.parts import KINDS, About, Key, Mount, Part, Place, keys_of
+from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of, kind_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
@@ -116,9 +116,6 @@ _USUAL = {LENGTH: 0.01, MASS: 0.1, NUMBER: 0.1, ANGLE: math.radians(10.0)}
 """The size a value at nought is nudged as if it had."""
 
 
-_KIND_OF = {part: kind for kind, part in KINDS.items()}
-
-
 def _step(value: float, dimension: Dimension, unit: str | None) -> float:
     """A power of ten of some unit, between a tenth and a hundredth of the value."""
     one = 1.0 / units.convert(1.0, dimension, unit)
@@ -194,7 +191,7 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        kind = "scene" if isinstance(holder, About) else _KIND_OF[type(holder)]
+        kind = "scene" if isinstance(holder, About) else kind_of(holder)
         return Handle(
             f"{part}.{key}",
             f"{kind}.{key if name == 'at' else name}",

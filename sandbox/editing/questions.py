@@ -59,6 +59,8 @@ class PartEditing(Generic[SomePart]):
     """Keys of which it has two; the first to go when the third is written comes first."""
     needs: tuple[str, ...]
     """Keys that name a part without which it is removed; of a list, the first and the last."""
+    part_numbers: tuple[str, ...]
+    """Keys that number a part of its rope; left out once the rope has no such part any more."""
     held_by: tuple[str, ...] | None
     """Keys of which one must be there for it to stay in place when no rope is tied to it; None
     where it stays in any case."""

@@ -531,6 +531,14 @@ KINDS: dict[str, type[Part]] = {
 }
 
 
+def kind_of(part: Part) -> str:
+    """The kind of a part, as a scene file calls it."""
+    return _KIND_OF[type(part)]
+
+
+_KIND_OF = {kind: word for word, kind in KINDS.items()}
+
+
 def keys_of(kind: type[Part | About]) -> dict[str, tuple[Key, Any]]:
     """Every key a scene file may write for this kind, with its default (REQUIRED if none)."""
     return {

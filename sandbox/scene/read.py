@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from sandbox import files, units
+from sandbox import files, source_text, units
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.parts import (
     DRUMS,
@@ -161,12 +161,7 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
     name = where.rpartition(".")[2]
     if name not in keys:
         raise _unknown_key(where, name, keys)
-    try:
-        document = tomllib.loads(f"value = {text}") if len(text) < 2000 else {}
-        found: Any = document["value"] if len(document) == 1 else text
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
-        found = text
-    return read_key(keys[name][0], where, found)
+    return read_key(keys[name][0], where, source_text.typed(text))
 
 
 def check_range(key: Key, where: str, value: float, found: object) -> float:

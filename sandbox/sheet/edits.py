@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sandbox.facts import Fact
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import State
@@ -81,12 +82,12 @@ def redo(state: State) -> None:
     _step(state, state.draft.redo, "redone", "nothing_to_redo")
 
 
-def _step(state: State, take: Callable[[], str | None], done: str, nothing: str) -> None:
+def _step(state: State, take: Callable[[], Fact | None], done: str, nothing: str) -> None:
     what = take()
     if what is None:
         state.show_message(state.say(nothing))
         return
-    text = state.say(done, what=state.display.told(what))
+    text = state.say(done, what=state.display.told(str(what)))
     if _make_up(state.scene) != _make_up(state.live.scene):
         begin_anew(state, text)
     elif state.take_up():

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Literal
 
 from sandbox.drawing.live_sheet import Board, Ghost
-from sandbox.editing.draft import Handle, handles
+from sandbox.editing.handles import Handle, handles
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Live
 from sandbox.engine.snapshot import Snapshot

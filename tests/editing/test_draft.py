@@ -18,12 +18,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox import shipped
-from sandbox.editing.draft import Draft, Handle, handle_of, handles, new_path
-from sandbox.editing.source_text import Manuscript
+from sandbox.editing.draft import Draft, new_path
+from sandbox.editing.handles import Handle, handle_of, handles
+from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
 from sandbox.language import words
 from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
+from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
 
 PATHS = shipped.shipped_scenes()
@@ -87,14 +89,14 @@ def changed_lines(before: str, after: str) -> list[str]:
 
 def test_statements_make_up_the_text(path: Path) -> None:
     """A text falls into statements without losing a byte, and each key is found in its place."""
-    script = Manuscript(path.read_text())
-    assert "".join(line.text for line in script.lines) == script.text
-    for line in script.lines:
+    source = SourceText(path.read_text())
+    assert "".join(line.text for line in source.lines) == source.text
+    for line in source.lines:
         if line.path and not line.header:
             alone = tomllib.loads(line.text)
             for key in line.path[line.above :]:
                 alone = alone[key]
-            assert script.get(line.path) == alone
+            assert source.get(line.path) == alone
 
 
 def test_one_key_changes_one_line() -> None:
@@ -325,7 +327,7 @@ def edit(draft: Draft, what: str, which: int, much: int) -> None:
         entries = document["rope"][rope]["reeve"]
         draft.reeve(rope, [e for i, e in enumerate(entries) if i != abs(much)])
     elif what == "flag":
-        with draft.together("two at once"):
+        with draft.together(CHANGE(where=name)):
             draft.set(f"{name}.becket", "false")
             draft.set(f"{name}.moves", "true")
     elif what == "undo":
@@ -369,7 +371,7 @@ def test_drags_of_one_key_make_one_step() -> None:
     draft = Draft(NOTED)
     for value in (0.31, 0.32, 0.33):
         draft.set_value("can.mass", value, merge=True)
-    assert draft.written("can.mass") == "330 g" and draft.undoes == "change can.mass"
+    assert draft.written("can.mass") == "330 g" and draft.undoes == CHANGE(where="can.mass")
     draft.settle()
     for value in (0.34, 0.35):
         draft.set_value("can.mass", value, merge=True)
@@ -393,28 +395,30 @@ def test_steps_say_what_they_did() -> None:
     assert draft.undoes is None, "nothing was changed"
     draft.set("can.mass", "400 g")
     draft.rename("can", "tin")
-    assert draft.undoes == "rename can tin"
-    assert draft.undo() == "rename can tin" and draft.redoes == "rename can tin"
+    renaming = RENAME(name="can", other="tin")
+    assert draft.undoes == renaming
+    assert draft.undo() == renaming and draft.redoes == renaming
     draft.set("can.mass", "500 g")
     assert draft.redoes is None and draft.redo() is None
-    assert draft.undo() == "change can.mass" and draft.changed
+    assert draft.undo() == CHANGE(where="can.mass") and draft.changed
 
 
 def test_edits_together_are_one_step_checked_at_its_end() -> None:
     """Edits that are valid only together make one step, or none where they are not valid."""
     draft = Draft.open(shipped.find_scene("two_part_tackle"))
     original = draft.text
-    with draft.together("a third part"):
+    third_part = REEVE(name="fall")
+    with draft.together(third_part):
         draft.set("upper.sheaves", "2")
-        with draft.together("inside"):
+        with draft.together(CHANGE(where="inside")):
             draft.reeve("fall", ["lower.becket", "upper.1", "lower.1", "upper.2", "hand"])
         assert draft.text == original, "not yet"
-    assert draft.undoes == "a third part" and draft.scene.lines[0].spans == 4
-    with pytest.raises(SceneError), draft.together("too few sheaves"):
+    assert draft.undoes == third_part and draft.scene.lines[0].spans == 4
+    with pytest.raises(SceneError), draft.together(third_part):
         draft.set("upper.sheaves", "1")
-    with pytest.raises(ZeroDivisionError), draft.together("broken off"):
+    with pytest.raises(ZeroDivisionError), draft.together(third_part):
         draft.set("ballast.mass", f"{9 / 0} kg")
-    assert draft.undoes == "a third part"
+    assert draft.undoes == third_part
     draft.undo()
     assert draft.text == original
 
@@ -433,7 +437,7 @@ def test_parts_added_by_default_are_valid(kind: str, path: Path) -> None:
         return
     load_before = draft.scene.load
     name = draft.add_part(kind)
-    assert isinstance(draft.scene.parts[name], KINDS[kind]) and draft.undoes == f"add {name}"
+    assert isinstance(draft.scene.parts[name], KINDS[kind]) and draft.undoes == ADD(name=name)
     assert draft.scene.load == load_before or load_before is None
     draft.undo()
     assert draft.text.encode() == path.read_bytes()

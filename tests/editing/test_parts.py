@@ -15,7 +15,7 @@ from sandbox.scene import KINDS
 from sandbox.scene.parts import keys_of
 
 QUESTIONS = dataclasses.fields(PartEditing)
-LISTS_OF_KEYS = ("one_of", "two_of", "needs", "held_by")
+LISTS_OF_KEYS = ("one_of", "two_of", "needs", "part_numbers", "held_by")
 
 
 def flat(answer: Any) -> list[str]:

@@ -20,7 +20,8 @@ from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.layout import sheet
 from sandbox.drawing.strokes import LINES, TEXTS
-from sandbox.editing.draft import Draft, handles
+from sandbox.editing.draft import Draft
+from sandbox.editing.handles import handles
 from sandbox.engine import run
 from sandbox.language import words
 from sandbox.language.display import Display, round_number

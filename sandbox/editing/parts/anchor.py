@@ -39,5 +39,6 @@ EDITING: PartEditing[Anchor] = PartEditing(
     one_of=(("at",), ("on",)),
     two_of=(),
     needs=("on",),
+    part_numbers=(),
     held_by=("on",),
 )

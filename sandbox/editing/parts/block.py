@@ -111,5 +111,6 @@ EDITING: PartEditing[Block] = PartEditing(
     one_of=(("at",), ("on",), ("under", "drop")),
     two_of=(),
     needs=("on",),
+    part_numbers=(),
     held_by=("on",),
 )

@@ -103,5 +103,6 @@ EDITING: PartEditing[Body] = PartEditing(
     one_of=(),
     two_of=(),
     needs=("on",),
+    part_numbers=(),
     held_by=None,
 )

@@ -48,5 +48,6 @@ EDITING: PartEditing[Gauge] = PartEditing(
     one_of=(),
     two_of=(),
     needs=("rope",),
+    part_numbers=("part",),
     held_by=None,
 )

@@ -59,5 +59,6 @@ EDITING: PartEditing[Hand] = PartEditing(
     one_of=(("at",), ("on",)),
     two_of=(),
     needs=("on",),
+    part_numbers=(),
     held_by=(),
 )

@@ -134,5 +134,6 @@ EDITING: PartEditing[Lever] = PartEditing(
     one_of=(),
     two_of=(),
     needs=(),
+    part_numbers=(),
     held_by=("fulcrum", "supports"),
 )

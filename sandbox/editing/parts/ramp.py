@@ -96,5 +96,6 @@ EDITING: PartEditing[Ramp] = PartEditing(
     one_of=(),
     two_of=_SLOPE,
     needs=(),
+    part_numbers=(),
     held_by=None,
 )

@@ -60,5 +60,6 @@ EDITING: PartEditing[Rope] = PartEditing(
     one_of=(),
     two_of=(),
     needs=("reeve",),
+    part_numbers=(),
     held_by=None,
 )

@@ -50,5 +50,6 @@ EDITING: PartEditing[Rule] = PartEditing(
     one_of=(),
     two_of=(),
     needs=("along",),
+    part_numbers=(),
     held_by=None,
 )

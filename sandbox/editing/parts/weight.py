@@ -49,5 +49,6 @@ EDITING: PartEditing[Weight] = PartEditing(
     one_of=(("at",), ("on",)),
     two_of=(),
     needs=("on",),
+    part_numbers=(),
     held_by=("on",),
 )

@@ -69,5 +69,6 @@ EDITING: PartEditing[WheelAndAxle] = PartEditing(
     one_of=(),
     two_of=(),
     needs=(),
+    part_numbers=(),
     held_by=(),
 )

@@ -16,7 +16,6 @@ import base64
 import hashlib
 import json
 import re
-import tomllib
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -38,8 +37,9 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import KINDS, Gauge, Mount
+from sandbox.scene.parts import Gauge, Mount, kind_of
 from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.source_text import KeyPath, SourceText, typed
 
 MOST_STUDENTS = 1_000
 SEAL_VERSION = "1"
@@ -274,13 +274,15 @@ def _rewritten(
     dealt: str,
 ) -> str:
     """The scene file with this student's plain values in it, and the seal."""
-    document = _Document(scene, text)
+    source = SourceText(text)
     for key, value in plain.items():
-        document.set(key, float(value) if dimension_of(scene, key) is units.NUMBER else value)
+        number = dimension_of(scene, key) is units.NUMBER
+        source = source.put(_path(scene, key), float(value) if number else value)
     for key in hidden:
-        document.remark(key, "a stand-in; the bench has another value, which is sealed")
-    document.set("scene.dealt", dealt)
-    return f"{DEALT_TO}{student}.\n{document.text}"
+        words = "a stand-in; the bench has another value, which is sealed"
+        source = source.remark(_path(scene, key), words)
+    source = source.put(("scene", "dealt"), dealt)
+    return f"{DEALT_TO}{student}.\n{source.text}"
 
 
 def file_stems(students: Sequence[str]) -> list[str]:
@@ -438,54 +440,16 @@ def changed(text: str, name: str, changes: Mapping[str, str]) -> str:
     if scene.about.dealt is not None:
         raise SceneError("--set", Plain("a bench that was dealt"), "that bench as it is")
     parse(read_bytes(text.encode()), name, changes)
-    document = _Document(scene, text)
+    source = SourceText(text)
     for where, value in changes.items():
-        document.set(where, _found(value))
-    return document.text
+        source = source.put(_path(scene, where), typed(value))
+    return source.text
 
 
-def _found(text: str) -> object:
-    """What a command line's value is in TOML, quotation marks being optional."""
-    try:
-        return tomllib.loads(f"value = {text}")["value"]
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
-        return text
-
-
-class _Document:
-    """A scene file that is changed key by key, its comments kept."""
-
-    def __init__(self, scene: Scene, text: str) -> None:
-        import tomlkit
-
-        words = {kind: word for word, kind in KINDS.items()}
-        self._kind = {part.name: words[type(part)] for part in scene.parts.values()}
-        self._document: Any = tomlkit.parse(text)
-
-    def _table(self, where: str) -> tuple[Any, str]:
-        part, _, key = where.partition(".")
-        scene, kind = self._document["scene"], self._kind.get(part)
-        return (scene if kind is None else self._document[kind][part]), key
-
-    def set(self, where: str, value: object) -> None:
-        """Give "PART.KEY" a value."""
-        table, key = self._table(where)
-        table[key] = value
-
-    def remark(self, where: str, words: str) -> None:
-        """Put a remark behind "PART.KEY", if the file has it and there is room for one."""
-        from tomlkit.items import InlineTable
-
-        table, key = self._table(where)
-        if key in table and not isinstance(table, InlineTable):
-            table[key].comment(words)
-
-    @property
-    def text(self) -> str:
-        """The file as it is now."""
-        import tomlkit
-
-        return tomlkit.dumps(self._document)
+def _path(scene: Scene, where: str) -> KeyPath:
+    """Where in the scene file's text "PART.KEY" is."""
+    part, _, key = where.partition(".")
+    return (kind_of(scene.parts[part]), part, key) if part in scene.parts else (part, key)
 
 
 def _sealed(held: Mapping[str, Any], token: str) -> str:

@@ -1,5 +1,8 @@
-"""A scene file's text, edited one statement at a time: what is not edited stays as the author
-wrote it, to the byte. Says nothing about what the keys mean."""
+"""A TOML text, edited one statement at a time: what is not edited stays as the author wrote it, to
+the byte. Says nothing about what the keys mean.
+
+tomlkit is imported where a text is changed: every command reads scenes, few change them.
+"""
 
 from __future__ import annotations
 
@@ -11,10 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
 
-import tomlkit
-from tomlkit.items import Array
-
-Path = tuple[str, ...]
+KeyPath = tuple[str, ...]
 
 # A TOML document falls into statements at the line ends that are outside brackets and strings.
 _STRING = r"""\"{3}(?:\\.|[^\\])*?\"{3,5}|'{3}.*?'{3,5}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'"""
@@ -26,7 +26,7 @@ class Statement(NamedTuple):
     """A line of the text, or several where a list or a string runs on, with the line's end."""
 
     text: str
-    path: Path = ()
+    path: KeyPath = ()
     """Of the key or table it writes; nothing for a comment or a blank line."""
     above: int = 0
     """How much of the path its table's header gives."""
@@ -48,7 +48,7 @@ class Statement(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Manuscript:
+class SourceText:
     """A TOML text that parses, and what its statements write."""
 
     text: str
@@ -86,17 +86,18 @@ class Manuscript:
         """How the author ends a line."""
         return "\r\n" if "\r\n" in self.text else "\n"
 
-    def get(self, path: Path) -> Any:
+    def get(self, path: KeyPath) -> Any:
         """The value or table at `path`, None where there is none."""
         node: Any = self.document
         for key in path:
             node = node.get(key) if isinstance(node, dict) else None
         return node
 
-    def put(self, path: Path, value: Any, order: Sequence[str] = ()) -> Manuscript:
+    def put(self, path: KeyPath, value: Any, order: Sequence[str] = ()) -> SourceText:
         """With another value for a key of a table that is there.
 
-        A key that was left out goes in after those that come before it in `order`.
+        A key that was left out goes in after those that come before it in `order`, or without an
+        order after all others.
         """
         if type(value) is type(old := self.get(path)) and value == old:
             return self
@@ -104,7 +105,7 @@ class Manuscript:
             if not line.header and line.path and path[: len(line.path)] == line.path:
                 return self._retyped(index, path, lambda table, key: _amend(table, key, value))
         table = path[:-1]
-        earlier = set(order[: order.index(path[-1])] if path[-1] in order else order)
+        earlier = set(order[: order.index(path[-1])] if path[-1] in order else self.get(table))
         keys = [i for i, s in enumerate(self.lines) if s.path[:-1] == table and not s.header]
         before = [i for i in keys if self.lines[i].path[-1] in earlier]
         headers = [i for i, s in enumerate(self.lines) if s.path == table and s.header]
@@ -114,18 +115,25 @@ class Manuscript:
         key = ".".join(_written_key(part) for part in path[model.above :])
         return self._spliced(after + 1, after + 1, f"{indent}{key} = {written(value)}\n")
 
-    def drop(self, path: Path) -> Manuscript:
+    def remark(self, path: KeyPath, words: str) -> SourceText:
+        """With a comment behind a key, unless it is left out or stands within another value."""
+        for index, line in enumerate(self.lines):
+            if line.path == path and not line.header:
+                return self._retyped(index, path, lambda table, key: table[key].comment(words))
+        return self
+
+    def drop(self, path: KeyPath) -> SourceText:
         """Without a key, or without a table, its keys and the comment that stands over it."""
         for index, line in enumerate(self.lines):
             inside = len(line.path) < len(path) and path[: len(line.path)] == line.path
             if inside and line.path and not line.header:
                 return self._retyped(index, path, lambda table, key: table.pop(key))
-        script = self
+        source = self
         while True:
-            lines = script.lines
+            lines = source.lines
             found = [i for i, s in enumerate(lines) if s.path[: len(path)] == path]
             if not found:
-                return script
+                return source
             first = last = found[0]
             while last + 1 in found:
                 last += 1
@@ -139,9 +147,9 @@ class Manuscript:
                     last += 1
                 if last + 1 == len(lines) and first > 0 and lines[first - 1].blank:
                     first -= 1
-            script = script._spliced(first, last + 1, "")
+            source = source._spliced(first, last + 1, "")
 
-    def add_table(self, path: Path, values: Mapping[str, Any]) -> Manuscript:
+    def add_table(self, path: KeyPath, values: Mapping[str, Any]) -> SourceText:
         """With another table, after the last of its kind where the layout allows, or at the end."""
         for index, line in enumerate(self.lines):
             if line.path == path[:-1] and line.path and not line.header:
@@ -162,21 +170,23 @@ class Manuscript:
         keys = "".join(f"{_written_key(k)} = {written(v)}\n" for k, v in values.items())
         return self._spliced(at, at, f"\n[{header}]\n{keys}")
 
-    def rename(self, path: Path, new: str) -> Manuscript:
+    def rename(self, path: KeyPath, new: str) -> SourceText:
         """With another name for the key or table at `path`."""
-        script, place = self, len(path) - 1
+        source, place = self, len(path) - 1
         for index, line in enumerate(self.lines):
             if line.path[: len(path)] == path and (line.header or line.above <= place):
                 spans = _key_spans(line.text)
                 start, end = spans[place - (0 if line.header else line.above)]
                 text = line.text[:start] + _written_key(new) + line.text[end:]
-                script = script._spliced(index, index + 1, text)
+                source = source._spliced(index, index + 1, text)
             elif line.path and not line.header and path[: len(line.path)] == line.path:
                 return self._retyped(index, path, lambda t, k: t.append(new, t.pop(k)))
-        return script
+        return source
 
-    def _retyped(self, index: int, path: Path, edit: Callable[[Any, str], Any]) -> Manuscript:
+    def _retyped(self, index: int, path: KeyPath, edit: Callable[[Any, str], Any]) -> SourceText:
         """With one statement rewritten by `edit`, which is given the table in it and its key."""
+        import tomlkit
+
         line = self.lines[index]
         ends = "\r\n" if line.text.endswith("\r\n") else "\n"
         document = tomlkit.parse(line.text.replace("\r\n", "\n"))
@@ -187,7 +197,7 @@ class Manuscript:
         text = tomlkit.dumps(document).replace("\n", ends)
         return self._spliced(index, index + 1, text, ready=True)
 
-    def _spliced(self, start: int, end: int, text: str, ready: bool = False) -> Manuscript:
+    def _spliced(self, start: int, end: int, text: str, ready: bool = False) -> SourceText:
         """With `text` in place of some statements."""
         before = "".join(line.text for line in self.lines[:start])
         after = "".join(line.text for line in self.lines[end:])
@@ -195,15 +205,50 @@ class Manuscript:
             text = text.replace("\r\n", "\n").replace("\n", self.newline)
         if text and before and not before.endswith("\n"):
             before += self.newline
-        return Manuscript(before + text + after)
+        return SourceText(before + text + after)
 
 
 def written(value: Any) -> str:
-    """A value as TOML text on one line."""
+    """A value as TOML text on one line.
+
+    >>> written(["beam", "runner.1"]), written(True)
+    ('["beam", "runner.1"]', 'true')
+    """
+    import tomlkit
+
     return str(tomlkit.item(value).as_string())
 
 
-def _statement(text: str, table: Path) -> Statement:
+LONGEST_VALUE = 2000
+"""Characters of a value that is read as TOML."""
+
+
+def typed(text: str) -> Any:
+    """The value that a typed text stands for, quotation marks being optional: what it is in TOML,
+    or where it is no single value of TOML the text itself.
+
+    >>> typed("350 g"), typed('"350 g"'), typed("0.2"), typed('["a", "b"]')
+    ('350 g', '350 g', 0.2, ['a', 'b'])
+    """
+    try:
+        document = tomllib.loads(f"value = {text}") if len(text) < LONGEST_VALUE else {}
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        return text
+    return document["value"] if len(document) == 1 else text
+
+
+def unquoted(text: str) -> str:
+    """A typed text without the spaces and the pair of quotation marks about it.
+
+    >>> unquoted(' "350 g" '), unquoted("350 g"), unquoted('a "runner"')
+    ('350 g', '350 g', 'a "runner"')
+    """
+    bare = text.strip()
+    quoted = len(bare) > 1 and bare[0] == bare[-1] and bare[0] in "\"'"
+    return bare[1:-1] if quoted else bare
+
+
+def _statement(text: str, table: KeyPath) -> Statement:
     spans = _key_spans(text)
     keys = tuple(_read_key(text[start:end]) for start, end in spans)
     if not keys or text.lstrip().startswith("["):
@@ -237,6 +282,8 @@ def _written_key(key: str) -> str:
 
 def _amend(table: Any, key: str, value: Any) -> None:
     """Give a key another value, keeping the layout of a list whose entries change."""
+    from tomlkit.items import Array
+
     old = table.get(key)
     if not isinstance(old, Array) or not isinstance(value, list):
         table[key] = dict(value) if isinstance(value, Mapping) else value
