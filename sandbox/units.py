@@ -108,7 +108,7 @@ def split_number(text: str) -> tuple[str, str] | None:
 
     A unit begins with no digit, point or comma.
 
-    >>> parted("3.80 N"), parted("4 washers"), parted("3,1 N")
+    >>> split_number("3.80 N"), split_number("4 washers"), split_number("3,1 N")
     (('3.80', 'N'), ('4', 'washers'), None)
     """
     match = _PARTED.fullmatch(text)
@@ -227,6 +227,17 @@ def significant(value: float, digits: int = 4) -> str:
     return f"{rounded:.{max(0, digits - 1 - exponent)}f}"
 
 
+def round_number(least: float) -> float:
+    """The least of 1, 2 or 5 times a power of ten that is not less than `least`, above zero.
+
+    >>> round_number(0.13), round_number(2.0), round_number(51.0)
+    (0.2, 2.0, 100.0)
+    """
+    exponent = math.floor(math.log10(least))
+    choices = (float(f"{lead}e{exponent}") for lead in (1, 2, 5, 10))
+    return next(choice for choice in choices if choice >= least * (1 - 1e-9))
+
+
 FINEST = {LENGTH: 1e-5, ANGLE: 1e-4, MASS: 1e-6}
 """What a value set by hand is rounded to, in SI, however near nought it comes."""
 
@@ -236,7 +247,7 @@ def rewritten(text: str, value: float, dimension: Dimension, digits: int = 4) ->
 
     No zeros that say nothing are written. Raises UnitError when `text` is no value.
 
-    >>> respelt("350 g", 0.3612345, MASS), respelt("3.5 in", 0.0762, LENGTH)
+    >>> rewritten("350 g", 0.3612345, MASS), rewritten("3.5 in", 0.0762, LENGTH)
     ('361.2 g', '3 in')
     """
     match = _VALUE.fullmatch(text)
@@ -301,10 +312,10 @@ SMALLEST, LARGEST = 1e-12, 1e9
 
 
 def in_bench_range(value: float) -> bool:
-    """True for nought and for sizes that a bench could have, far more generously than any does:
+    """True for zero and for sizes that a bench could have, far more generously than any does:
     squares and quotients of such numbers stay well within what a float holds.
 
-    >>> sized(0.0), sized(-2.5), sized(1e-300), sized(math.inf)
-    (True, True, False, False)
+    >>> in_bench_range(0.0), in_bench_range(-2.5), in_bench_range(1e-300)
+    (True, True, False)
     """
     return value == 0.0 or SMALLEST <= abs(value) <= LARGEST

@@ -9,7 +9,7 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 import pygame
 
 from sandbox.scene import Vector
-from sandbox.sheet.agreement import Verdict, judge
+from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.shown import table_of
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
@@ -23,13 +23,13 @@ class Patient:
 
     def __init__(self, prompt: bool = False) -> None:
         self.prompt, self.asked = prompt, []
-        self.answer: Verdict | None = None
+        self.answer: CheckResult | None = None
 
     def ask(self, scene):
         self.asked.append(scene)
-        self.answer = judge(scene) if self.prompt else None
+        self.answer = check_scene(scene) if self.prompt else None
 
-    def verdict(self):
+    def result(self):
         return self.answer
 
     def close(self):

@@ -145,5 +145,5 @@ export class Chart {
   }
 }
 
-/** A trifle beyond nought does not count. @param {number} x */
+/** A trifle beyond zero does not count. @param {number} x */
 const trifle = (x) => (Math.abs(x) < 0.02 ? 0 : x);

@@ -14,7 +14,7 @@ import { brief, significant, tidy, valueOf } from "./values.js";
 /** @typedef {{name: string, about: string, unit: string, dimension: string,
  *   example: string}} Asked */
 /** @typedef {{keys: string[], label: string, texts: string[], start: number}} Axis */
-/** @typedef {{title: string, watch: string, sense: string, gravity: string, student: string | null, token: string,
+/** @typedef {{title: string, watch: string, mode: string, gravity: string, student: string | null, token: string,
  *   dealt: boolean, scene: {name: string, sha256: string, text: string}, hidden: string[],
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null,

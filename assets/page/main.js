@@ -45,7 +45,7 @@ class Machine {
     );
     this.bars = bars;
     const strip = make("div", { class: "strip" }, ...bars,
-      make("span", {}, bench.gravity), make("span", { class: "sense" }, bench.sense));
+      make("span", {}, bench.gravity), make("span", { class: "mode" }, bench.mode));
     this.play = button("Play", () => this.toggle(), "play first");
     this.slider = /** @type {HTMLInputElement} */ (make("input", {
       type: "range", min: 0, max: this.recording.length, step: 0.02, value: 0,
@@ -57,14 +57,14 @@ class Machine {
     });
     this.clock = make("output", { class: "clock" }, "0.00 s");
     this.controls = make("div", { class: "controls" }, this.play, this.slider, this.clock);
-    this.told = make("p", { class: "unseen", "aria-live": "polite" });
+    this.announced = make("p", { class: "unseen", "aria-live": "polite" });
     this.axes = this.bench.axes.map((axis, i) => this._axis(axis, i));
     this.settings = make("div", { class: "settings" }, ...this.axes.map(({ row }) => row));
     this.charted = make("figure", { class: "charted" });
     this.charted.append(this.chart.svg);
     this.locked = make("p", { class: "locked" }, "The machine waits for your predictions.");
     this.element = make("section", { class: "machine", "aria-label": "The machine" },
-      this.paper, strip, this.locked, this.controls, this.settings, this.charted, this.told);
+      this.paper, strip, this.locked, this.controls, this.settings, this.charted, this.announced);
     new ResizeObserver(() => this.fit()).observe(this.paper);
   }
 
@@ -155,7 +155,7 @@ class Machine {
 
   /** Run a trial: at once to the end where motion is not wanted. Where the machine or what is to be
    * looked at afterwards is out of sight, go there.
-   * @param {() => Element | null} then gives what to look at afterwards */
+   * @param {() => Element | null} then returns what to look at afterwards */
   run(then) {
     this._then = () => into(then(), "smooth");
     if (this._still.matches) {
@@ -210,10 +210,10 @@ class Machine {
         ? `${name}: the pointer lies against the high stop.`
         : `${name}: the pointer lies between ${a} and ${b} ${instrument.unit}.`);
     }
-    const told = words.join(" ");
-    if (this.told.textContent !== told) this.told.textContent = told;
+    const text = words.join(" ");
+    if (this.announced.textContent !== text) this.announced.textContent = text;
     const all = `${this.bench.title}. On the drawing: ${this.sheet.texts ?? ""}`;
-    if (this.sheet.told.textContent !== all) this.sheet.told.textContent = all;
+    if (this.sheet.description.textContent !== all) this.sheet.description.textContent = all;
   }
 
   // Dimensions to take hold of.
@@ -222,8 +222,8 @@ class Machine {
     const keys = this.bench.axes.map((axis) => axis.keys[0]);
     // One for each: the last, which lies on top.
     const wanted = keys
-      .map((key) => this.sheet.holds.filter(({ what }) => what === key).pop())
-      .filter((hold) => hold !== undefined);
+      .map((key) => this.sheet.targets.filter(({ what }) => what === key).pop())
+      .filter((target) => target !== undefined);
     while (this.handles.children.length < wanted.length) {
       const knob = make("div", { class: "knob", "aria-hidden": "true" });
       this._hold(knob);

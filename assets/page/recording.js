@@ -79,7 +79,7 @@ export class Recording {
     return this.packed.times[this.packed.times.length - 1];
   }
 
-  /** The key moment at or before a time, and the share of the way to the next.
+  /** The key moment at or before a time, and the share of the time to the next.
    * @param {number} time @returns {[number, number]} */
   moment(time) {
     if (this._moment[0] === time) return [this._moment[1], this._moment[2]];

@@ -7,7 +7,7 @@ const SVG = "http://www.w3.org/2000/svg";
 /** @typedef {{text: string, style: string, key: string, axis?: number, texts?: string[]}} Line */
 /** @typedef {{lines: Line[], framed: boolean, pull: number, dot: boolean}} Words */
 /** @typedef {{scale: number, newton: number, box: number[], bars: {text: string, mm: number}[],
- *   ropes: {rope: string, sites: [number, number][]}[],
+ *   ropes: {rope: string, waypoints: [number, number][]}[],
  *   forces: {kind: string, part: string, tail: [number, number]}[],
  *   gauges: {name: string, span: string, range: number}[], hand: string | null,
  *   load: string | null, loadPoint: {frame: string, x: number, y: number, half: number} | null,
@@ -44,14 +44,14 @@ export class Sheet {
     this.root = shape("g");
     this.overlay = shape("g");
     this.title = shape("title", { id: "sheet-title" }, title);
-    this.told = shape("desc", { id: "sheet-told" });
+    this.description = shape("desc", { id: "sheet-description" });
     this.svg = shape(
       "svg",
       {
         class: "sheet", role: "img", "aria-labelledby": "sheet-title",
-        "aria-describedby": "sheet-told",
+        "aria-describedby": "sheet-description",
       },
-      this.title, this.told, this.root, this.overlay,
+      this.title, this.description, this.root, this.overlay,
     );
     /** Whether forces are shown: not before predictions are made. */
     this.forces = false;
@@ -63,7 +63,7 @@ export class Sheet {
      * @type {Map<string, {anchor: number, dx: number, dy: number, lines: number, seen: number}>} */
     this._stands = new Map();
     /** @type {{what: string, element: SVGElement, shape: number}[]} */
-    this.holds = [];
+    this.targets = [];
     this._built = -1;
     /** @type {Float64Array | null} */
     this._numbers = null;
@@ -152,7 +152,7 @@ export class Sheet {
     this._built = motion.run.structure;
     this._stands.clear();
     this._groups = [];
-    this.holds = [];
+    this.targets = [];
     this._starts = [];
     this._elements = [];
     /** @type {Element[]} */
@@ -168,8 +168,8 @@ export class Sheet {
       if (form === "ropes") {
         made.push(this._ropeGroup);
         carried = -1;
-      } else if (form === "hold") {
-        this.holds.push({ what, element: shape("polyline", { class: "hold" }), shape: i });
+      } else if (form === "target") {
+        this.targets.push({ what, element: shape("polyline", { class: "target" }), shape: i });
       } else if (form !== "label") {
         if (carrier !== carried || !group) {
           group = shape("g");
@@ -190,7 +190,7 @@ export class Sheet {
     this._numbers = null;
   }
 
-  /** Give every shape its outline. @param {Motion} motion */
+  /** Set the outline of every shape. @param {Motion} motion */
   _outline(motion) {
     const { numbers, structure } = motion;
     this._numbers = numbers;
@@ -211,7 +211,7 @@ export class Sheet {
     });
   }
 
-  /** Where a carrier is: its origin, mm, and how far it is turned, then what spins upon it.
+  /** Where a carrier is: its origin, mm, its angle, then what spins upon it.
    * @param {Motion} motion @param {number} carrier @param {number} time */
   _where(motion, carrier, time) {
     const [kind, of, spin] = motion.structure.carriers[carrier];
@@ -223,19 +223,19 @@ export class Sheet {
       y = s * (span.y1 + n[at] * (span.y2 - span.y1));
       angle = Math.atan2(span.y2 - span.y1, span.x2 - span.x1);
     } else if (kind !== "bench") {
-      const turned = motion.value(`${of} angle`, time) || 0;
-      const c = Math.cos(turned), q = Math.sin(turned);
+      const rotation = motion.value(`${of} angle`, time) || 0;
+      const c = Math.cos(rotation), q = Math.sin(rotation);
       x = s * motion.value(`${of} x`, time);
       y = s * motion.value(`${of} y`, time);
       if (kind === "hung") {
         x += c * n[at] - q * n[at + 1];
         y += q * n[at] + c * n[at + 1];
       } else {
-        angle = turned;
+        angle = rotation;
       }
     }
-    const turn = spin ? motion.value(`turn ${spin}`, time) : 0;
-    return { x, y, angle, cx: n[at + 2], cy: n[at + 3], turn, spins: spin !== "" };
+    const spun = spin ? motion.value(`turn ${spin}`, time) : 0;
+    return { x, y, angle, cx: n[at + 2], cy: n[at + 3], spun, spins: spin !== "" };
   }
 
   /** @param {Motion} motion @param {number} carrier @param {number} time @returns {string} */
@@ -244,7 +244,7 @@ export class Sheet {
     const deg = (/** @type {number} */ a) => short((-a * 180) / Math.PI);
     let text = `translate(${short(w.x)} ${short(-w.y)})`;
     if (w.angle) text += ` rotate(${deg(w.angle)})`;
-    if (w.spins) text += ` translate(${short(w.cx)} ${short(-w.cy)}) rotate(${deg(w.turn)})`;
+    if (w.spins) text += ` translate(${short(w.cx)} ${short(-w.cy)}) rotate(${deg(w.spun)})`;
     return text;
   }
 
@@ -283,33 +283,33 @@ export class Sheet {
   /** @param {Motion} motion @param {number} time */
   _ropes(motion, time) {
     const made = [], s = this.drawing.scale;
-    for (const { rope, sites } of this.drawing.ropes) {
+    for (const { rope, waypoints } of this.drawing.ropes) {
       let d = "", slack = false;
-      for (let i = 0; i + 1 < sites.length; i++) {
+      for (let i = 0; i + 1 < waypoints.length; i++) {
         const span = this._span(motion, `${rope} ${i + 1}`, time);
         slack ||= span.slack;
         d += `${i ? "L" : "M"}${short(s * span.x1)} ${short(-s * span.y1)}`;
         d += `L${short(s * span.x2)} ${short(-s * span.y2)}`;
-        const [radius, turn] = sites[i + 1];
+        const [radius, winding] = waypoints[i + 1];
         const length = Math.hypot(span.x2 - span.x1, span.y2 - span.y1) || 1;
         const ux = (span.x2 - span.x1) / length, uy = (span.y2 - span.y1) / length;
         if (i === 0) {
-          const [r, way] = sites[0];
-          d = this._drum(span.x1 - way * r * uy, span.y1 + way * r * ux, r) + d;
+          const [r, first] = waypoints[0];
+          d = this._drum(span.x1 - first * r * uy, span.y1 + first * r * ux, r) + d;
         }
-        if (i + 2 === sites.length) {
-          d += this._drum(span.x2 - turn * radius * uy, span.y2 + turn * radius * ux, radius);
+        if (i + 2 === waypoints.length) {
+          d += this._drum(span.x2 - winding * radius * uy, span.y2 + winding * radius * ux, radius);
         } else if (radius > 0) {
           const next = this._span(motion, `${rope} ${i + 2}`, time);
-          const cx = span.x2 - turn * radius * uy, cy = span.y2 + turn * radius * ux;
+          const cx = span.x2 - winding * radius * uy, cy = span.y2 + winding * radius * ux;
           const from = Math.atan2(span.y2 - cy, span.x2 - cx);
           const to = Math.atan2(next.y1 - cy, next.x1 - cx);
           const whole = 2 * Math.PI;
-          const sweep = (((turn * (to - from)) % whole) + whole) % whole;
+          const sweep = (((winding * (to - from)) % whole) + whole) % whole;
           if (sweep < whole - 0.1) {
             const large = sweep > Math.PI ? 1 : 0;
             const r = short(s * radius);
-            d += `A${r} ${r} 0 ${large} ${turn > 0 ? 0 : 1} `;
+            d += `A${r} ${r} 0 ${large} ${winding > 0 ? 0 : 1} `;
             d += `${short(s * next.x1)} ${short(-s * next.y1)}`;
           }
         }
@@ -344,9 +344,9 @@ export class Sheet {
     for (const { kind, part, tail } of this.drawing.forces) {
       const name = `${kind} ${part}`;
       const fx = motion.value(`${name} force x`, time), fy = motion.value(`${name} force y`, time);
-      const size = Math.hypot(fx, fy), length = this.drawing.newton * size;
+      const norm = Math.hypot(fx, fy), length = this.drawing.newton * norm;
       if (length < SHORTEST_ARROW) continue;
-      const ux = fx / size, uy = fy / size;
+      const ux = fx / norm, uy = fy / norm;
       let x = s * motion.value(`${name} at x`, time), y = s * motion.value(`${name} at y`, time);
       if (kind === "weight") {
         x += tail[0];
@@ -419,8 +419,8 @@ export class Sheet {
     }
     if (loadPoint) {
       const point = (/** @type {number} */ t) => {
-        const turned = motion.value(`${loadPoint.frame} angle`, t) || 0;
-        const c = Math.cos(turned), q = Math.sin(turned), base = at(loadPoint.frame, t);
+        const rotation = motion.value(`${loadPoint.frame} angle`, t) || 0;
+        const c = Math.cos(rotation), q = Math.sin(rotation), base = at(loadPoint.frame, t);
         return {
           x: base.x + s * (c * loadPoint.x - q * loadPoint.y),
           y: base.y + s * (q * loadPoint.x + c * loadPoint.y),
@@ -540,8 +540,8 @@ export class Sheet {
       }
     });
     const s = this.drawing.scale;
-    for (const { rope, sites } of this.drawing.ropes) {
-      for (let i = 1; i < sites.length; i++) {
+    for (const { rope, waypoints } of this.drawing.ropes) {
+      for (let i = 1; i < waypoints.length; i++) {
         const span = this._span(motion, `${rope} ${i}`, time);
         add([{ x: s * span.x1, y: s * span.y1 }, { x: s * span.x2, y: s * span.y2 }]);
       }

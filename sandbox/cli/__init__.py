@@ -9,7 +9,7 @@ import os
 import sys
 from contextlib import suppress
 from io import TextIOWrapper
-from typing import Annotated, NoReturn
+from typing import Annotated, Literal, NoReturn, TextIO
 
 import typer
 
@@ -32,7 +32,7 @@ for room in (scenes, measured, drawing, class_work, planning, pages):
 def about(
     version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
 ) -> None:
-    """Say the version, where it is asked for."""
+    """Print the version, where it is asked for."""
     if version:
         print(__version__)
         raise typer.Exit
@@ -66,12 +66,17 @@ def main() -> None:
 
 def _mend_streams() -> None:
     """Have all three standard streams, and none that fails at a character it cannot carry."""
-    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
-        stream = getattr(sys, name)
-        if stream is None:  # closed; a file opened next would be taken for it
-            setattr(sys, name, open(os.devnull, mode))  # noqa: SIM115 - for good
-        elif isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="surrogateescape" if mode == "r" else "backslashreplace")
+    sys.stdin = _mended(sys.stdin, "r", "surrogateescape")
+    sys.stdout = _mended(sys.stdout, "w", "backslashreplace")
+    sys.stderr = _mended(sys.stderr, "w", "backslashreplace")
+
+
+def _mended(stream: TextIO | None, mode: Literal["r", "w"], errors: str) -> TextIO:
+    if stream is None:  # closed; a file opened next would be taken for it
+        return open(os.devnull, mode)
+    if isinstance(stream, TextIOWrapper):
+        stream.reconfigure(errors=errors)
+    return stream
 
 
 def _is_stuck() -> bool:

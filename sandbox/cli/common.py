@@ -33,10 +33,9 @@ SetOption = Annotated[
 
 
 def load_scene(text: str, changes: list[str] | None) -> Scene:
-    """The scene a command names, with its `--set` changes made; what is sealed in it is told, and
-    what the changes left out.
+    """The scene a command names, with its `--set` changes made.
 
-    Raises SceneError.
+    Prints which values are sealed in it, and which the changes replaced. Raises SceneError.
     """
     from sandbox.scene import load, superseded
     from sandbox.shipped import find_scene
@@ -148,7 +147,7 @@ def refuse(message: str) -> NoReturn:
 
 @contextmanager
 def progressing(what: str) -> Iterator[Callable[[float], None]]:
-    """A progress bar on standard error, where that is a terminal; gives what moves it on."""
+    """A progress bar on standard error, where that is a terminal; yields what moves it on."""
     from rich.console import Console
     from rich.markup import escape
     from rich.progress import Progress
@@ -213,7 +212,9 @@ def show_table(console: Console, table: Table) -> None:
 
 
 def _plain(cell: object) -> str:
-    return str(getattr(cell, "plain", cell))
+    from rich.text import Text
+
+    return cell.plain if isinstance(cell, Text) else str(cell)
 
 
 def _least_width(column: Column) -> int:

@@ -42,7 +42,7 @@ RosterOption = Annotated[
     str | None, typer.Option("--roster", metavar="CSV", help="A table with a column student.")
 ]
 SeedOption = Annotated[
-    int | None, typer.Option("--seed", metavar="N", help="Of the deal: the same gives the same.")
+    int | None, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
 ]
 DealOption = Annotated[
     list[str] | None,

@@ -17,7 +17,7 @@ from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine.snapshot import Energy, Snapshot
-from sandbox.language.display import Display, round_number
+from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
 MOST = 400
@@ -113,7 +113,7 @@ def ticks(low: float, high: float, most: float) -> list[float]:
     >>> ticks(0.0, 41.3, 5)
     [0.0, 10.0, 20.0, 30.0, 40.0, 50.0]
     """
-    step = round_number(max(high - low, 1e-9) / max(most, 1.0))
+    step = units.round_number(max(high - low, 1e-9) / max(most, 1.0))
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     return [i * step for i in range(first, max(last, first + 1) + 1)]
 
@@ -299,7 +299,7 @@ def _put_in(energy: Energy) -> float:
 
 def _entries(energy: Energy) -> tuple[float, float, float, float]:
     """The ledger's entries in the order of `BANDS`, J."""
-    return energy.potential, energy.elastic, energy.kinetic, sum(energy.heat.values())
+    return energy.potential, energy.elastic, energy.kinetic, sum(energy.dissipated.values())
 
 
 def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
-from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of, kind_of
+from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
@@ -191,7 +191,7 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        kind = "scene" if isinstance(holder, About) else kind_of(holder)
+        kind = "scene" if isinstance(holder, About) else holder.kind
         return Handle(
             f"{part}.{key}",
             f"{kind}.{key if name == 'at' else name}",

@@ -202,11 +202,11 @@ class Display:
         ((0.2, '20 cm'), '1 ft')
         """
         large, one = self.unit(units.LENGTH, math.inf)
-        nice = round_number(least / one)
+        nice = units.round_number(least / one)
         small, other = self.unit(units.LENGTH)
         # In the larger unit from one of them on.
-        if nice < 1.0 or round_number(least / other) * other < one:
-            large, one, nice = small, other, round_number(least / other)
+        if nice < 1.0 or units.round_number(least / other) * other < one:
+            large, one, nice = small, other, units.round_number(least / other)
         return nice * one, f"{nice:g} {large}"
 
     def round_force(self, least: float) -> tuple[float, str]:
@@ -217,19 +217,8 @@ class Display:
         (20.0, '20 N')
         """
         unit, one = self.unit(units.FORCE)
-        nice = round_number(least / one)
+        nice = units.round_number(least / one)
         return nice * one, f"{nice:g} {unit}"
-
-
-def round_number(least: float) -> float:
-    """The least of 1, 2 or 5 times a power of ten that is not less than `least`, above nought.
-
-    >>> round_number(0.13), round_number(2.0), round_number(51.0)
-    (0.2, 2.0, 100.0)
-    """
-    exponent = math.floor(math.log10(least))
-    choices = (float(f"{lead}e{exponent}") for lead in (1, 2, 5, 10))
-    return next(nice for nice in choices if nice >= least * (1 - 1e-9))
 
 
 def _short(text: str) -> str:

@@ -13,15 +13,17 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise, product
+from itertools import islice, pairwise, product
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import engine, units
+from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
 from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.facts import Fact
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
@@ -30,7 +32,16 @@ from sandbox.lab.class_work.virtual_bench import (
     read_off,
     sticking,
 )
-from sandbox.language.display import Display, round_number
+from sandbox.lab.parts import entry_of
+from sandbox.language.display import Display
+from sandbox.page.refusals import (
+    BETWEEN,
+    DIFFERENT_LENGTHS,
+    NOT_MEASURED,
+    SETTING,
+    SETTINGS,
+    TOO_SHARP,
+)
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
     Part,
@@ -38,12 +49,11 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unanswerable,
-    Vector,
     dimension_of,
     revised,
     value_of,
 )
-from sandbox.scene.parts import Body, Gauge, Lever, Mount, Ramp, Weight, WheelAndAxle
+from sandbox.scene.parts import Gauge, Lever, Mount, WheelAndAxle
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]
@@ -82,6 +92,11 @@ class Axis:
     start: int
     """The number of the scene's own value."""
 
+    @property
+    def name(self) -> str:
+        """Its keys as `--vary` takes them."""
+        return "+".join(self.keys)
+
     def text(self, number: int) -> str:
         """A value as a scene file writes it.
 
@@ -102,16 +117,16 @@ def axis(text: str, scene: Scene, among: int) -> Axis:
     The scene's own value is one of them. Raises SceneError where it lies outside the bounds, or
     what is written is not such a range.
     """
-    return _of_spread(variation(text, scene, hidden=True), scene, among)
+    return _of_variation(variation(text, scene, hidden=True), scene, among)
 
 
-def _of_spread(found: Variation, scene: Scene, among: int) -> Axis:
+def _of_variation(found: Variation, scene: Scene, among: int) -> Axis:
     own = value_of(scene, found.keys[0])
     one = units.read(f"1 {found.unit}", dimension_of(scene, found.keys[0])) if found.unit else 1.0
     if own is None or any(value_of(scene, key) != own for key in found.keys):
         raise SceneError(f"--vary {found.name}", None, "keys that the scene gives one value")
     width = found.high - found.low
-    step = _nice_step(width, among)
+    step = _round_step(width, among)
     start = Decimal(repr(round(own / one, 9)))
     if not found.low <= start <= found.high:
         raise SceneError(
@@ -128,48 +143,56 @@ def _of_spread(found: Variation, scene: Scene, among: int) -> Axis:
 
 
 def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
-    """What is varied when nothing is said: the load's mass, and one place or angle, each about the
-    scene's own value; nothing that is hidden."""
+    """What is varied when nothing is said: the load's mass, and the first place or angle that a
+    teacher would vary, each about the scene's own value; nothing that is hidden."""
     found: list[str] = []
-    load = scene.parts.get(scene.load or "")
-    if isinstance(load, Weight | Body):
-        unit, one = ("g", 1e-3) if load.mass < 1.0 else ("kg", 1.0)
-        found.append(_about(f"{load.name}.mass", load.mass / one, (0.4, 0.25), unit, among))
-    for weight in scene.of(Weight):
-        lever = scene.parts.get(weight.on.part) if weight.on else None
-        if isinstance(lever, Lever) and isinstance(weight.on, Mount) and weight.on.distance:
-            place = weight.on.distance
-            share = min(0.6, 0.6 * (lever.length - place) / place, 0.05 / place)
-            found.append(_about(f"{weight.name}.on", 100 * place, (share, share), "cm", among))
-            break
-    for ramp in scene.of(Ramp):
-        slope, rise = math.degrees(ramp.slope), 100.0 * (ramp.rise or 0.0)
-        if slope > 1.0:
-            # By whichever of the two the file gives: the other comes out with endless digits.
-            neat = abs(slope - round(slope, 2)) < 1e-7
-            key, value, unit = ("angle", slope, "deg") if neat else ("rise", rise, "cm")
-            found.append(_about(f"{ramp.name}.{key}", value, (0.25, 0.25), unit, among))
-            break
-    return [text for text in found if text.partition("=")[0] not in hidden][:2]
+    if scene.load:
+        mass = value_of(scene, f"{scene.load}.mass") or 0.0
+        unit, one = ("g", 1e-3) if mass < 1.0 else ("kg", 1.0)
+        found.append(_about(f"{scene.load}.mass", mass / one, (0.4, 0.25), unit, among))
+    found += islice(_places(scene, among), 1)
+    return [text for text in found if text.partition("=")[0] not in hidden]
+
+
+def _places(scene: Scene, among: int) -> Iterator[str]:
+    """The places of parts on others, and the angles of those others."""
+    for part in scene.parts.values():
+        mount: Mount | None = getattr(part, "on", None)
+        if mount is None:
+            continue
+        carrier = scene.parts[mount.part]
+        for key, least, most in entry_of(carrier).varied(scene, carrier, part.name, mount):
+            value = value_of(scene, key) or 0.0
+            room = min(0.6 * value, value - least, most - value, 0.05)
+            if dimension_of(scene, key) is units.ANGLE:
+                if math.degrees(value) > 1.0:
+                    yield _angle(scene, key, math.degrees(value), among)
+            elif room > 0.0:
+                yield _about(key, 100.0 * value, (room / value, room / value), "cm", among)
+
+
+def _angle(scene: Scene, key: str, degrees: float, among: int) -> str:
+    """The angle of a ramp; its rise where the file has that, from which the angle comes out with
+    endless digits."""
+    if abs(degrees - round(degrees, 2)) < 1e-7:
+        return _about(key, degrees, (0.25, 0.25), "deg", among)
+    key = f"{key.partition('.')[0]}.rise"
+    return _about(key, 100.0 * (value_of(scene, key) or 0.0), (0.25, 0.25), "cm", among)
 
 
 def _about(key: str, value: float, shares: tuple[float, float], unit: str, among: int) -> str:
-    step = _nice_step(Decimal(repr(sum(shares) * value)), among)
+    step = _round_step(Decimal(repr(sum(shares) * value)), among)
     own = Decimal(repr(round(value, 9)))
     low, high = (
-        own + way * step * max(1, int(Decimal(repr(share * value)) / step))
-        for way, share in zip((-1, 1), shares, strict=True)
+        own + sign * step * max(1, int(Decimal(repr(share * value)) / step))
+        for sign, share in zip((-1, 1), shares, strict=True)
     )
     return f"{key}={low:f} {unit}..{high:f} {unit}"
 
 
-def _nice_step(width: Decimal, among: int) -> Decimal:
-    return next(
-        nice
-        for power in range(-12, 12)
-        for nice in (Decimal(lead).scaleb(power) for lead in (1, 2, 5))
-        if width / nice <= among
-    )
+def _round_step(width: Decimal, among: int) -> Decimal:
+    """The least round number of which no more than so many make up a width."""
+    return Decimal(f"{units.round_number(max(float(width) / among, 1e-12)):g}")
 
 
 def axes_for(scene: Scene, ranges: Sequence[str]) -> tuple[Axis, ...]:
@@ -206,7 +229,7 @@ class Layout:
     """What instruments are read at, how much sticking adds to it, and the load's weight."""
     view: View
     stand_ins: Mapping[str, float]
-    """What is drawn in place of a hidden value that the drawing would tell, SI."""
+    """What is drawn in place of a hidden value that the drawing would reveal, SI."""
 
 
 @dataclass(frozen=True)
@@ -221,18 +244,13 @@ class Run:
 
 
 def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
-    """The channels of a scene. Arrows that would tell a hidden value are left out."""
+    """The channels of a scene. Arrows that would reveal a hidden value are left out."""
     run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
     snapshots, hidden = run.snapshots, tuple(stand_ins)
-    points = [p for s in snapshots for span in s.spans for p in (span.start, span.end)]
-    points += [Vector(p.x, p.y) for s in snapshots for p in s.poses.values()]
-    for lever in scene.of(Lever):
-        points += [s.poses[lever.name].point(Vector(lever.length, 0.0)) for s in snapshots]
-    size = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
-    for ramp in scene.of(Ramp):
-        size = max(size, ramp.surface)
+    points = [point for snapshot in snapshots for point in corners(scene, snapshot)]
+    extent = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
     largest = max((f.force.norm for s in snapshots for f in s.forces), default=1.0)
-    length, force = _round_up(float(size)), _round_up(1.3 * largest)
+    length, force = _round_up(float(extent)), _round_up(1.3 * largest)
     channels: list[Channel] = []
     for name, frame in scene.frames.items():
         channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]
@@ -251,7 +269,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     if scene.load_frame is not None:
         channels.append(Channel(f"{scene.load}.rise", length))
     kinds = dict.fromkeys((f.kind, f.part) for s in snapshots for f in s.forces)
-    forces = tuple(k for k in kinds if k[0] != "tension" and not tells(k, hidden))
+    forces = tuple(k for k in kinds if k[0] != "tension" and not reveals(k, hidden))
     for kind, part in forces:
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
@@ -265,8 +283,8 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     if scene.load_frame is not None and not any(key.endswith(".mass") for key in hidden):
         once.append(Channel("weight", force))
     view = view_of(scene, snapshots[:: max(1, len(snapshots) // 12)], force)
-    told = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
-    return Layout(tuple(channels), spans, forces, tuple(once), view, told)
+    drawn = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
+    return Layout(tuple(channels), spans, forces, tuple(once), view, drawn)
 
 
 def _is_place(scene: Scene, key: str) -> bool:
@@ -286,12 +304,14 @@ def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) 
 
 
 def _round_up(value: float) -> float:
-    return round_number(max(value, 1e-6))
+    return units.round_number(max(value, 1e-6))
 
 
-def tells(force: tuple[str, str], hidden: Sequence[str]) -> bool:
-    """Whether an arrow would tell a hidden value to who measures its length. With anything hidden
-    only the effort is drawn, which the student measures, and weights that are known."""
+def reveals(force: tuple[str, str], hidden: Sequence[str]) -> bool:
+    """Whether an arrow would reveal a hidden value to a reader who measures its length.
+
+    With anything hidden only the effort is drawn, which the student measures, and weights that are
+    known."""
     kind, part = force
     if not hidden or kind == "effort":
         return False
@@ -314,7 +334,7 @@ def take(scene: Scene, plan: Layout) -> Run:
             once.append(stuck.get(name.removesuffix(" sticking"), 0.0))
         else:
             if name not in measured:
-                raise Unanswerable(f"{name} is not measured")
+                raise Unanswerable(NOT_MEASURED(quantity=name))
             once.append(measured[name])
     times = np.array([s.time for s in run.snapshots])
     drawing = revised(scene, plan.stand_ins) if plan.stand_ins else scene
@@ -396,10 +416,10 @@ def changed(scene: Scene, axes: Sequence[Axis], place: Place) -> Scene:
     )
 
 
-def describe(axes: Sequence[Axis], place: Place) -> str:
-    """A place in words."""
-    pairs = (f"{'+'.join(a.keys)} = {a.text(n)}" for a, n in zip(axes, place, strict=True))
-    return ", ".join(pairs)
+def describe(axes: Sequence[Axis], place: Place) -> Fact:
+    """The values at a place of the grid."""
+    chosen = zip(axes, place, strict=True)
+    return SETTINGS(settings=tuple(SETTING(key=a.name, value=a.text(n)) for a, n in chosen))
 
 
 RunAll = Callable[[Sequence[Scene], Layout], list[Run]]
@@ -429,24 +449,21 @@ def record(
     def run(places: Iterator[Place] | list[Place]) -> None:
         fresh = [p for p in dict.fromkeys(places) if p not in runs]
         if len(runs) + len(fresh) > MOST_RUNS:
-            names = " and ".join("+".join(a.keys) for a in axes)
-            raise Unanswerable(
-                f"over this range of {names} the machine changes too sharply for {MOST_RUNS} runs: "
-                "narrow it, or vary one alone (--vary KEY=LOW..HIGH)"
-            )
+            raise Unanswerable(TOO_SHARP(keys=tuple(a.name for a in axes), most=MOST_RUNS))
         for start in range(0, len(fresh), 8):
             some = fresh[start : start + 8]
             try:
                 done = run_all([changed(scene, axes, p) for p in some], plan)
             except (Unanswerable, SceneError) as error:
-                told = "; ".join(describe(axes, p) for p in (some[0], some[-1]))
-                raise Unanswerable(f"--vary: between {told}: {error}") from None
+                first, last = (describe(axes, place) for place in (some[0], some[-1]))
+                reason = error.fact if isinstance(error, Unanswerable) else str(error)
+                raise Unanswerable(BETWEEN(first=first, last=last, reason=reason)) from None
             runs.update(zip(some, done, strict=True))
             if progress is not None:
                 progress(1.0 - math.exp(-len(runs) / 25.0))
         lengths = {len(r.times) for r in runs.values()}
         if len(lengths) > 1:
-            raise Unanswerable("--vary: its values make runs of different lengths")
+            raise Unanswerable(DIFFERENT_LENGTHS())
 
     run(list(product(*knots)))
     settled: set[tuple[int, int, int]] = set()

@@ -26,9 +26,10 @@ from sandbox.page import grid as grids
 from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
+from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
 from sandbox.painting.paper import PAPERS, Colour, Paper
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import asset
 
@@ -72,9 +73,9 @@ def grid_for(
     stand_ins = _stand_ins(bench)
     if ranges is not None:
         keys = [key.strip() for text in ranges for key in text.partition("=")[0].split("+")]
-        # Before anything else: a message about a range could tell the value it ought to hold.
+        # First of all: a message about a range could reveal the value that it should contain.
         if taken := [key for key in keys if key in bench.hidden]:
-            raise Unanswerable(f"--vary: {taken[0]} is what this student is to find")
+            raise Unanswerable(TO_BE_FOUND(key=taken[0]))
         axes = grids.axes_for(bench.scene, ranges)
         return grids.record(bench.scene, axes, stand_ins, run_all, progress)
     both = grids.usual(bench.scene, bench.hidden, grids.STEPS[1])
@@ -113,7 +114,7 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     styles = _styles()
     script = _script()
     about = bench.scene.about
-    held = json.dumps(_told(bench, grid, student), ensure_ascii=False, separators=(",", ":"))
+    held = json.dumps(_contents(bench, grid, student), ensure_ascii=False, separators=(",", ":"))
     fields = {
         "TITLE": html.escape(about.title),
         "POLICY": html.escape(_policy(script, styles)),
@@ -124,11 +125,9 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     }
     template = _asset("page.html")
     page = re.sub(r"@([A-Z]+)@", lambda match: fields[match[1]], template)
-    if len(page.encode()) > LARGEST_PAGE:
-        raise Unanswerable(
-            f"the page would be {len(page.encode()):,} bytes, of {LARGEST_PAGE:,} at most: "
-            "vary less (--vary KEY=LOW..HIGH)"
-        )
+    size = len(page.encode())
+    if size > LARGEST_PAGE:
+        raise Unanswerable(TOO_LARGE(size=round(size / 1000), most=round(LARGEST_PAGE / 1000)))
     return page
 
 
@@ -172,17 +171,17 @@ def _colours(paper: Paper) -> str:
     return "".join(f"--{role.replace(' ', '-')}:{colour(rgb)};" for role, rgb in roles.items())
 
 
-# What the page is told.
+# What the page holds.
 
 
-def _told(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
+def _contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
     return {
         "title": about.title,
         "watch": about.watch,
-        "sense": about.mode,
+        "mode": about.mode,
         "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
@@ -275,7 +274,8 @@ def _axis(scene: Scene, axis: Axis) -> dict[str, Any]:
     part, _, key = axis.keys[0].partition(".")
     name = "+".join(dict.fromkeys(k.partition(".")[0] for k in axis.keys))
     words = {"on": "place", "mass": "mass", "angle": "angle"}.get(key, key.replace("_", " "))
-    beside = getattr(getattr(scene.parts.get(part), key, None), "part", None)
+    place = getattr(scene.parts.get(part), key, None)
+    beside = place.part if isinstance(place, Mount) else None
     return {
         "keys": list(axis.keys),
         "label": f"{name}: {words}" + (f" on the {beside}" if beside else ""),
@@ -322,7 +322,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         "ropes": [
             {
                 "rope": line.rope,
-                "sites": [[s.radius, s.winding] for s in line.waypoints],
+                "waypoints": [[s.radius, s.winding] for s in line.waypoints],
             }
             for line in scene.lines
         ],
@@ -370,7 +370,7 @@ def _labels(bench: Bench, grid: Grid) -> list[dict[str, Any]]:
     lines: list[list[dict[str, Any]]] = [
         [
             {
-                "text": _veiled(drawn, text, value) if value in bench.hidden else text,
+                "text": _obfuscated(drawn, text, value) if value in bench.hidden else text,
                 "style": style,
                 "key": value,
             }
@@ -398,7 +398,7 @@ def _labels(bench: Bench, grid: Grid) -> list[dict[str, Any]]:
     ]
 
 
-def _veiled(scene: Scene, text: str, key: str) -> str:
+def _obfuscated(scene: Scene, text: str, key: str) -> str:
     """A label's text without the value that is hidden."""
     value = value_of(scene, key) or 0.0
     shown = (

@@ -1,7 +1,7 @@
 """The machine as the sheet draws it, taken apart into what moves together.
 
 Each shape the sheet's pen draws is given what carries it: the bench, a frame it hangs from, a frame
-it turns with, a sheave it spins with, or a part of a rope. What that is, is found by moving one
+it rotates with, a sheave it spins with, or a part of a rope. What that is, is found by moving one
 thing at a time and seeing which shapes follow. A page then puts the same shapes where a recording
 says their carriers are. Ropes, arrows and the distances moved are not among them: those the page
 draws along the recording itself.
@@ -37,7 +37,7 @@ FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
 LONGEST = 32.0
 """mm. Of the longest force arrow."""
-SHIFT, TURN, SPIN = Vector(2e-3, 3e-3), 1e-2, 0.3
+SHIFT, ROTATION, SPIN = Vector(2e-3, 3e-3), 1e-2, 0.3
 """How far things are moved to see what follows: m, m, rad, rad."""
 SAME = 2e-3
 """mm. Places this near are the same."""
@@ -47,7 +47,7 @@ ROPES = "ropes"
 
 
 class Carrier(NamedTuple):
-    """What carries a shape: "bench", "hung" from a point of a frame, "turned" with it, or along
+    """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, or along
     "span" of a rope; and the sheave that it spins with."""
 
     kind: str
@@ -57,7 +57,7 @@ class Carrier(NamedTuple):
 
 class Shape(NamedTuple):
     """How one shape is drawn: "path", "area" (closed), "circle" or "ropes"; of what is not drawn
-    itself, "hold" or "label"."""
+    itself, "target" or "label"."""
 
     form: str
     style: str
@@ -66,7 +66,7 @@ class Shape(NamedTuple):
     """How many; a circle has its centre, and its radius after it."""
     carrier: int
     what: str = ""
-    """Of a hold: the value it changes; of a label: its number."""
+    """Of a target: the value it changes; of a label: its number."""
 
 
 class Structure(NamedTuple):
@@ -159,8 +159,9 @@ class _Sketch:
     """Everything that the sheet's pen draws and that a page only has to move, in its order."""
 
     def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
-        names = {f"{gauge.name}.reading" for gauge in scene.of(Gauge)}
-        unread = {k: v for k, v in snapshot.readings.items() if k not in names}
+        gauges = {gauge.name for gauge in scene.of(Gauge)}
+        readings = {f"{name}.reading" for name in gauges}
+        unread = {k: v for k, v in snapshot.readings.items() if k not in readings}
         # The page draws the effort itself: the pen need not say which way it would go.
         effort = Force("effort", "", Vector(0.0, 0.0), Vector(1.0, 0.0))
         moment = replace(snapshot, readings=unread, forces=(effort,))
@@ -173,7 +174,7 @@ class _Sketch:
         for part in parts_in(scene, ("over ropes",)):
             done, labelled = len(pen.sketch.items), len(pen.sketch.labels)
             PARTS[type(part)].draw(pen, part, True)
-            gauge = part.name if isinstance(part, Gauge) else ""
+            gauge = part.name if part.name in gauges else ""
             self._add(pen.sketch.items[done:], gauge)
             if gauge:
                 pen.sketch.labels[labelled:] = [
@@ -185,7 +186,7 @@ class _Sketch:
         self._add(pen.sketch.items[done:])
         for target in pen.sketch.targets:
             if target.kind == "value":
-                self.entries.append(_Entry("hold", "", "", target.outline, what=target.what))
+                self.entries.append(_Entry("target", "", "", target.outline, what=target.what))
         labels = list(pen.sketch.labels)
         for name, lines in pen.labels.items():
             values = tuple(pen.values[name])
@@ -215,8 +216,8 @@ class _Sketch:
 def _arc(arc: Arc) -> tuple[Vector, ...]:
     """An arc by a fixed number of points, so that arcs of any sweep can be blended."""
     angles = (arc.start + arc.sweep * i / (ARC_POINTS - 1) for i in range(ARC_POINTS))
-    ways = (Vector(math.cos(a), math.sin(a)) for a in angles)
-    return tuple(arc.centre + arc.radius * way for way in ways)
+    directions = (Vector(math.cos(a), math.sin(a)) for a in angles)
+    return tuple(arc.centre + arc.radius * direction for direction in directions)
 
 
 def _words(label: Label) -> Words:
@@ -235,7 +236,7 @@ class _Carriage:
     ) -> None:
         self.scene, self.snapshot, self.view, self.still = scene, snapshot, view, still
         self.shifted: dict[str, list[_Entry]] = {}
-        self.turned: dict[str, list[_Entry]] = {}
+        self.rotated: dict[str, list[_Entry]] = {}
         self.spun: dict[str, list[_Entry]] = {}
 
         def sketch(moment: Snapshot) -> list[_Entry]:
@@ -246,8 +247,8 @@ class _Carriage:
             there = pose._replace(x=pose.x + SHIFT.x, y=pose.y + SHIFT.y)
             self.shifted[name] = sketch(_moved(scene, snapshot, name, there))
             if frame.turns:
-                round_ = pose._replace(angle=pose.angle + TURN)
-                self.turned[name] = sketch(_moved(scene, snapshot, name, round_))
+                round_ = pose._replace(angle=pose.angle + ROTATION)
+                self.rotated[name] = sketch(_moved(scene, snapshot, name, round_))
         for name, angle in snapshot.turns.items():
             turns = {**snapshot.turns, name: angle + SPIN}
             self.spun[name] = sketch(replace(snapshot, turns=turns))
@@ -274,23 +275,23 @@ class _Carriage:
         for name, moved in self.shifted.items():
             if not self._follows(entry, moved[index]):
                 continue
-            turned = self.turned.get(name)
-            if turned is None or _far(entry, turned[index]) <= SAME:
+            rotated = self.rotated.get(name)
+            if rotated is None or _far(entry, rotated[index]) <= SAME:
                 return Carrier("hung", name), Vector(0.0, 0.0)
             pose = self.snapshot.poses[name]
-            pairs = list(zip(entry.points, turned[index].points, strict=True))
+            pairs = list(zip(entry.points, rotated[index].points, strict=True))
             steps = [b - a for a, b in pairs]
             if all((step - steps[0]).norm <= SAME for step in steps[1:]) and (
-                len(steps) > 1 or entry.form in ("circle", "label", "hold")
+                len(steps) > 1 or entry.form in ("circle", "label", "target")
             ):
-                # All of it goes one way: it hangs from the point that a turn takes there.
-                r = _turned_by(steps[0], TURN).rotated(-pose.angle)
+                # It shifts as a whole: it hangs from the point that the rotation takes there.
+                r = _rotated_by(steps[0], ROTATION).rotated(-pose.angle)
                 return Carrier("hung", name), r
-            return Carrier("turned", name), Vector(0.0, 0.0)
+            return Carrier("rotating", name), Vector(0.0, 0.0)
         return Carrier("bench"), Vector(0.0, 0.0)
 
     def _follows(self, entry: _Entry, moved: _Entry) -> bool:
-        """Whether an entry went where its frame was shifted, and not merely gave way."""
+        """Whether an entry went where its frame was shifted, and did not merely move aside."""
         if len(entry.points) != len(moved.points) or not entry.points:
             return False
         whole = Vector(SHIFT.x * self.view.scale, SHIFT.y * self.view.scale)
@@ -331,7 +332,7 @@ class _Carriage:
         return at + hangs.rotated(pose.angle) if carrier.kind == "hung" else at
 
     def _angle(self, carrier: Carrier) -> float:
-        if carrier.kind == "turned":
+        if carrier.kind == "rotating":
             return self.snapshot.poses[carrier.of].angle
         if carrier.kind == "span":
             rope, _, number = carrier.of.rpartition(" ")
@@ -358,8 +359,8 @@ def _far(one: _Entry, other: _Entry) -> float:
     return max(((b - a).norm for a, b in zip(one.points, other.points, strict=True)), default=0.0)
 
 
-def _turned_by(step: Vector, angle: float) -> Vector:
-    """The vector that turning by an angle changes by `step`: (R - 1)^-1 step."""
+def _rotated_by(step: Vector, angle: float) -> Vector:
+    """The vector that a rotation by an angle changes by `step`: (R - 1)^-1 step."""
     a, b = math.cos(angle) - 1.0, math.sin(angle)
     squared = a * a + b * b
     return Vector((a * step.x + b * step.y) / squared, (a * step.y - b * step.x) / squared)
@@ -389,10 +390,10 @@ def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dic
     for force in snapshot.forces:
         if force.kind == "tension" or force.force.norm < 1e-9:
             continue
-        way = unit(force.force)
-        off = dimensioning.tail_of(pen, force, way) - view(force.at)
+        direction = unit(force.force)
+        off = dimensioning.tail_of(pen, force, direction) - view(force.at)
         if force.kind != "weight":
-            off = Vector(off.dot(way), way.cross(off))
+            off = Vector(off.dot(direction), direction.cross(off))
         found[f"{force.kind} {force.part}"] = off
     return found
 
@@ -410,7 +411,7 @@ def extent(scene: Scene, snapshots: Sequence[Snapshot], view: View, display: Dis
             off = away.get(f"{force.kind} {force.part}")
             if off is not None:
                 if force.kind != "weight":
-                    way = unit(force.force)
-                    off = Vector(off.x * way.x - off.y * way.y, off.x * way.y + off.y * way.x)
+                    direction = unit(force.force)
+                    off = off.x * direction + off.y * Vector(-direction.y, direction.x)
                 points.append(view(force.at) + view.force * force.force + off)
     return Box.around(points)

@@ -12,23 +12,23 @@ from sandbox.editing.draft import new_path
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet import edits, leaving, tables
-from sandbox.sheet.state import Overlay, State
-from sandbox.sheet.text_entry import Entry, Purpose, part_of
+from sandbox.sheet.state import Overlay, SheetState
+from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 # Tables.
 
 
-def help_table(state: State) -> None:
+def help_table(state: SheetState) -> None:
     """The help, or away with it."""
     _toggle(state, "help")
 
 
-def list_scenes(state: State) -> None:
+def list_scenes(state: SheetState) -> None:
     """The list of scenes."""
     _toggle(state, "scenes", state.scenes.index)
 
 
-def list_values(state: State) -> None:
+def list_values(state: SheetState) -> None:
     """The list of everything that can be changed."""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
@@ -36,23 +36,23 @@ def list_values(state: State) -> None:
         state.focus = known[state.row]
 
 
-def check_table(state: State) -> None:
+def check_table(state: SheetState) -> None:
     """The table of simulation and theory."""
     _toggle(state, "check")
 
 
-def list_parts(state: State, pointed: str = "") -> None:
+def list_parts(state: SheetState, pointed: str = "") -> None:
     """The list of what can be done with parts; a new one goes to the place pointed at."""
     _toggle(state, "parts")
     state.pointed = pointed
 
 
-def _toggle(state: State, overlay: Overlay, row: int = 0) -> None:
+def _toggle(state: SheetState, overlay: Overlay, row: int = 0) -> None:
     state.overlay = "" if state.overlay == overlay else overlay
     state.row = row
 
 
-def row_keys(state: State) -> list[str]:
+def row_keys(state: SheetState) -> list[str]:
     """What each row of the open table stands for; nothing where none can be chosen."""
     if state.overlay == "scenes":
         return [str(index) for index in range(len(state.scenes.paths))]
@@ -61,7 +61,7 @@ def row_keys(state: State) -> list[str]:
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
-def choose(state: State, key: str) -> None:
+def choose(state: SheetState, key: str) -> None:
     """Do what a row of the open table stands for, and close the table."""
     overlay, state.overlay = state.overlay, ""
     if overlay == "scenes":
@@ -72,7 +72,7 @@ def choose(state: State, key: str) -> None:
         part_choices(state)[key].run()
 
 
-def enter(state: State) -> None:
+def enter(state: SheetState) -> None:
     """Choose the row of an open table; else type a value for what is in focus."""
     overlay, keys = state.overlay, row_keys(state)
     if keys:
@@ -88,7 +88,7 @@ class Choice(NamedTuple):
     run: Callable[[], None]
 
 
-def part_choices(state: State) -> dict[str, Choice]:
+def part_choices(state: SheetState) -> dict[str, Choice]:
     """What can be done with parts: add one of each kind, reeve each rope, remove what is in
     focus."""
     say, scene = state.say, state.scene
@@ -110,7 +110,7 @@ def part_choices(state: State) -> dict[str, Choice]:
 # The line being typed.
 
 
-def type_value(state: State) -> None:
+def type_value(state: SheetState) -> None:
     """Type a value for what is in focus, or work it where it has none."""
     where = state.focus or state.hover
     if where == "scene.mode":
@@ -118,20 +118,20 @@ def type_value(state: State) -> None:
     elif where in state.handles:
         state.focus = where
         text = tables.written(state.handles[where], state.scene, state.display)
-        state.entry = Entry("value", where, text)
+        state.entry = TypedLine("value", where, text)
     elif where in state.scene.frames:
         state.let_go()
     else:
         state.show_message(state.say("no_focus"))
 
 
-def save(state: State) -> None:
+def save(state: SheetState) -> None:
     """Ask under which name to save."""
     path = state.draft.path or Path(f"{state.scene.name}.toml")
-    state.entry = Entry("save", "", str(new_path(path, Path.cwd())))
+    state.entry = TypedLine("save", "", str(new_path(path, Path.cwd())))
 
 
-def reeve(state: State) -> None:
+def reeve(state: SheetState) -> None:
     """Ask how to reeve a rope: that of the part in focus, or the first."""
     ropes = state.scene.of(Rope)
     if not ropes:
@@ -143,18 +143,18 @@ def reeve(state: State) -> None:
     _ask_reeving(state, rope)
 
 
-def _ask_reeving(state: State, rope: Rope) -> None:
+def _ask_reeving(state: SheetState, rope: Rope) -> None:
     written = state.draft.written(f"{rope.name}.reeve") or ""
-    state.entry = Entry("reeve", rope.name, written)
+    state.entry = TypedLine("reeve", rope.name, written)
 
 
-def _ask_new(state: State, kind: str) -> None:
+def _ask_new(state: SheetState, kind: str) -> None:
     pointed = state.pointed if kind in ("weight", "block") else ""
     keys = {"on": pointed} if pointed else {}
-    state.entry = Entry("add", kind, state.draft.offered(kind, keys), keys=keys)
+    state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
 
 
-def finish(state: State) -> None:
+def finish(state: SheetState) -> None:
     """Do what the typed line says, or say what is wrong with it."""
     entry, state.entry = state.entry, None
     if entry is None:
@@ -168,7 +168,7 @@ def finish(state: State) -> None:
         state.show_message(str(error), loud=True)
 
 
-def _set_value(state: State, entry: Entry) -> None:
+def _set_value(state: SheetState, entry: TypedLine) -> None:
     handle = state.handles[entry.where]
     text = entry.text.strip().replace("−", "-")
     value = units.read(text, handle.dimension)
@@ -183,14 +183,14 @@ def _set_value(state: State, entry: Entry) -> None:
     edits.change(state, entry.where, value)
 
 
-def _save(state: State, entry: Entry) -> None:
+def _save(state: SheetState, entry: TypedLine) -> None:
     path = state.draft.save(Path(os.path.expanduser(entry.text)))
     state.keep()
     state.scenes.saved(state.draft, path)
     state.show_message(state.say("saved", path=path))
 
 
-def _add(state: State, entry: Entry) -> None:
+def _add(state: SheetState, entry: TypedLine) -> None:
     if entry.fresh:
         added = state.draft.add_part(entry.where, **entry.keys)
     else:
@@ -198,12 +198,12 @@ def _add(state: State, entry: Entry) -> None:
     edits.begin_anew(state, state.say("added", name=added))
 
 
-def _reeve(state: State, entry: Entry) -> None:
+def _reeve(state: SheetState, entry: TypedLine) -> None:
     state.draft.set(f"{entry.where}.reeve", entry.text)
     edits.begin_anew(state, state.say("reeved", name=entry.where))
 
 
-_FINISH: Mapping[Purpose, Callable[[State, Entry], None]] = {
+_FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "value": _set_value,
     "save": _save,
     "add": _add,

@@ -30,8 +30,9 @@ class Drag:
     moving: bool = False
 
     def value(self, place: Vector, point: Vector) -> float | None:
-        """What the mouse gives it at a place of the bench, which is a point of the sheet; None
-        until it has gone far enough to mean it."""
+        """The value, SI, with the mouse at a place of the bench, which is a point of the sheet.
+
+        None until it has gone far enough to mean a change."""
         if not self.moving and (point - self.pressed).norm < START_OF_DRAG:
             return None
         self.moving = True
@@ -49,7 +50,7 @@ class Pull:
 
     def __init__(self, live: Live, frame: str, place: Vector | None = None) -> None:
         """Takes hold at a place of the bench, or, of a part with an edge, at the nearest point of
-        that; with no place given at the far end of the edge, or at the part's origin."""
+        that; without a place at the far end of the edge, or at the part's origin."""
         self.live, self.frame = live, frame
         pose, part = live.now.poses[frame], live.scene.parts[frame]
         origin = Vector(pose.x, pose.y)
@@ -73,11 +74,11 @@ class Pull:
                 self.live.take_rope()
             self.live.lead_hand(to)
         else:
-            self.live.tug(self.frame, self.local, to)
+            self.live.pull(self.frame, self.local, to)
 
     def let_go(self) -> None:
         """Pull no more."""
-        self.live.untug()
+        self.live.release_pull()
         self.live.lead_hand(None)
 
     def line(self, poses: Mapping[str, Pose]) -> tuple[Vector, Vector] | None:

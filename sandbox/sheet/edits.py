@@ -7,12 +7,12 @@ from collections.abc import Callable
 from sandbox.facts import Fact
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 MODES = ("raising", "lowering", "held", "released")
 
 
-def nudge(state: State, where: str, steps: int) -> None:
+def nudge(state: SheetState, where: str, steps: int) -> None:
     """Change a value by some of its steps."""
     if where in state.handles and steps:
         handle = state.handles[where]
@@ -22,8 +22,8 @@ def nudge(state: State, where: str, steps: int) -> None:
         change(state, where, handle.nudged(steps, state.display.system == "US"), merge=True)
 
 
-def change(state: State, where: str, value: float, merge: bool = False) -> None:
-    """Give a value, SI, to what is at "PART.KEY", or say why it cannot be."""
+def change(state: SheetState, where: str, value: float, merge: bool = False) -> None:
+    """Set the value, SI, at "PART.KEY", or say why it cannot be."""
     try:
         state.draft.set_value(where, value, merge=merge)
     except SceneError as error:
@@ -32,7 +32,7 @@ def change(state: State, where: str, value: float, merge: bool = False) -> None:
         state.take_up()
 
 
-def drag_on(state: State) -> None:
+def drag_on(state: SheetState) -> None:
     """Change what is dragged to where the mouse has brought it."""
     if state.dragged_to:
         where, value = state.dragged_to
@@ -40,7 +40,7 @@ def drag_on(state: State) -> None:
         change(state, where, value, merge=True)
 
 
-def next_mode(state: State) -> None:
+def next_mode(state: SheetState) -> None:
     """Work the machine in the next mode that it has, from rest."""
     at = MODES.index(state.scene.about.mode)
     for mode in (*MODES[at + 1 :], *MODES[:at]):
@@ -52,13 +52,13 @@ def next_mode(state: State) -> None:
             return
 
 
-def begin_anew(state: State, done: str) -> None:
+def begin_anew(state: SheetState, done: str) -> None:
     """Take up what the draft has become, from rest, and say what was done."""
     if state.take_up(restart=True):
         state.show_message(state.say("from_rest", told=done), loud=True)
 
 
-def remove_part(state: State) -> None:
+def remove_part(state: SheetState) -> None:
     """Take out the part in focus."""
     name = (state.focus or state.hover).partition(".")[0]
     if name not in state.scene.parts:
@@ -72,17 +72,17 @@ def remove_part(state: State) -> None:
         begin_anew(state, state.say("removed", name=name))
 
 
-def undo(state: State) -> None:
+def undo(state: SheetState) -> None:
     """Take the last change back."""
     _step(state, state.draft.undo, "undone", "nothing_to_undo")
 
 
-def redo(state: State) -> None:
+def redo(state: SheetState) -> None:
     """Do again what was taken back."""
     _step(state, state.draft.redo, "redone", "nothing_to_redo")
 
 
-def _step(state: State, take: Callable[[], Fact | None], done: str, nothing: str) -> None:
+def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing: str) -> None:
     what = take()
     if what is None:
         state.show_message(state.say(nothing))
@@ -101,7 +101,7 @@ def _make_up(scene: Scene) -> object:
     return list(scene.parts), reeved, scene.hand
 
 
-def take_up_left(state: State) -> None:
+def take_up_left(state: SheetState) -> None:
     """Take up the changes to this scene that were left unsaved."""
     if state.left is None or state.rescue is None:
         state.show_message(state.say("nothing_left"))
@@ -118,7 +118,7 @@ def take_up_left(state: State) -> None:
         state.left = None
 
 
-def discard_left(state: State) -> None:
+def discard_left(state: SheetState) -> None:
     """Discard the changes to this scene that were left unsaved."""
     if state.left is None or state.rescue is None:
         state.show_message(state.say("nothing_left"))
@@ -128,7 +128,7 @@ def discard_left(state: State) -> None:
     state.look_for_left()
 
 
-def work_hand(state: State) -> None:
+def work_hand(state: SheetState) -> None:
     """The hand lets go of its rope, or takes it again."""
     hand = state.live.now.hand
     if hand is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.scene import Vector
 from sandbox.sheet import edits
 from sandbox.sheet.drag import Pull
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 SCRUB = 0.25
 """s. One stroke of an arrow key through the recording."""
@@ -13,7 +13,7 @@ NUDGE = 4.0
 """mm. How far one stroke of an arrow key pulls a part."""
 
 
-def on_sheet(state: State) -> list[str]:
+def on_sheet(state: SheetState) -> list[str]:
     """What the sheet shows that can be taken hold of: values part by part, then what can be
     pulled at."""
     kinds = ("value", "pull", "mode")
@@ -23,17 +23,17 @@ def on_sheet(state: State) -> list[str]:
     return found + ["scene.mode"] * ("scene.mode" in seen)
 
 
-def focus_next(state: State) -> None:
+def focus_next(state: SheetState) -> None:
     """The focus to the next thing."""
     _focus(state, 1)
 
 
-def focus_before(state: State) -> None:
+def focus_before(state: SheetState) -> None:
     """The focus to the one before."""
     _focus(state, -1)
 
 
-def _focus(state: State, step: int) -> None:
+def _focus(state: SheetState, step: int) -> None:
     state.let_go()
     ring = on_sheet(state)
     if not ring:
@@ -45,7 +45,7 @@ def _focus(state: State, step: int) -> None:
     state.loud = False
 
 
-def leave(state: State) -> None:
+def leave(state: SheetState) -> None:
     """Let go; leave the focus; close a table."""
     if state.pull:
         state.let_go()
@@ -58,31 +58,31 @@ def leave(state: State) -> None:
         state.dismiss_message()
 
 
-def more(state: State, times: int) -> None:
+def more(state: SheetState, times: int) -> None:
     """More of what is in focus or under the mouse, or a pull upward."""
     if not _act_on_focus(state, Vector(0.0, 1.0), times):
         edits.nudge(state, state.hover, times)
 
 
-def less(state: State, times: int) -> None:
+def less(state: SheetState, times: int) -> None:
     """Less of what is in focus or under the mouse, or a pull downward."""
     if not _act_on_focus(state, Vector(0.0, -1.0), times):
         edits.nudge(state, state.hover, -times)
 
 
-def scrub_on(state: State, times: int) -> None:
+def scrub_on(state: SheetState, times: int) -> None:
     """On through the recording, or more of what is in focus, or a pull to the right."""
     if not _act_on_focus(state, Vector(1.0, 0.0), times):
         state.timeline.scrub(SCRUB * times)
 
 
-def scrub_back(state: State, times: int) -> None:
+def scrub_back(state: SheetState, times: int) -> None:
     """Back through the recording, or less of what is in focus, or a pull to the left."""
     if not _act_on_focus(state, Vector(-1.0, 0.0), times):
         state.timeline.scrub(-SCRUB * times)
 
 
-def _act_on_focus(state: State, arrow: Vector, times: int) -> bool:
+def _act_on_focus(state: SheetState, arrow: Vector, times: int) -> bool:
     """Pull or change what is in focus as an arrow key says; whether anything is."""
     focus = state.focus
     if focus in state.scene.frames:
@@ -97,7 +97,7 @@ def _act_on_focus(state: State, arrow: Vector, times: int) -> bool:
     return bool(focus)
 
 
-def take_hold(state: State, frame: str, place: Vector | None = None) -> Pull:
+def take_hold(state: SheetState, frame: str, place: Vector | None = None) -> Pull:
     """Take hold of a part, at a place of the bench or where the keyboard does, and run on."""
     state.timeline.to_now()
     state.timeline.running = True

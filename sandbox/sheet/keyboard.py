@@ -5,14 +5,14 @@ from __future__ import annotations
 from sandbox.sheet import dialogs
 from sandbox.sheet.actions import find_action
 from sandbox.sheet.shown import table_of
-from sandbox.sheet.state import State
-from sandbox.sheet.text_entry import Entry
+from sandbox.sheet.state import SheetState
+from sandbox.sheet.text_entry import TypedLine
 
 
 class Keyboard:
     """The one keyboard of a sheet. Keys have the names of `KeyboardEvent.key` (W3C UI Events)."""
 
-    def __init__(self, state: State) -> None:
+    def __init__(self, state: SheetState) -> None:
         self._state = state
         self._held: set[str] = set()
         self._repeated = self._swallow = False
@@ -82,4 +82,4 @@ class Keyboard:
         elif state.entry:
             state.entry.write(text)
         elif state.focus in state.handles and text[:1].isdigit() and not state.overlay:
-            state.entry = Entry("value", state.focus, text, fresh=False)
+            state.entry = TypedLine("value", state.focus, text, fresh=False)

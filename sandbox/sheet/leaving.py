@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sandbox.scene import SceneError, Unanswerable
-from sandbox.sheet.state import MESSAGE, State
+from sandbox.sheet.state import MESSAGE, SheetState
 
 
-def go(state: State, index: int) -> None:
+def go(state: SheetState, index: int) -> None:
     """To a scene of the list, round its ends."""
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
@@ -22,17 +22,17 @@ def go(state: State, index: int) -> None:
         state.show_message(state.display.told(str(error)), loud=True)
 
 
-def next_scene(state: State) -> None:
+def next_scene(state: SheetState) -> None:
     """To the next scene of the list."""
     go(state, state.scenes.index + 1)
 
 
-def scene_before(state: State) -> None:
+def scene_before(state: SheetState) -> None:
     """To the scene before."""
     go(state, state.scenes.index - 1)
 
 
-def quit_sheet(state: State) -> None:
+def quit_sheet(state: SheetState) -> None:
     """Close the sheet; where something is not saved, only when asked again."""
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
@@ -41,7 +41,7 @@ def quit_sheet(state: State) -> None:
         state.open = False
 
 
-def _may_leave(state: State, request: str, warning: str, unsaved: Sequence[str]) -> bool:
+def _may_leave(state: SheetState, request: str, warning: str, unsaved: Sequence[str]) -> bool:
     """Whether nothing would be left unsaved, or the same was asked for a moment ago.
 
     What comes before a frame has shown the question does not answer it: window managers have a

@@ -7,10 +7,10 @@ from dataclasses import replace
 from sandbox.drawing.live_sheet import Ghost
 from sandbox.language import words
 from sandbox.language.display import SYSTEMS
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 
-def keep_ghost(state: State) -> None:
+def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     if state.ghost:
         state.ghost, state.pinned = None, False
@@ -20,7 +20,7 @@ def keep_ghost(state: State) -> None:
         state.show_message(state.say("kept", time=state.display.time(state.shown.time)))
 
 
-def charts(state: State) -> None:
+def charts(state: SheetState) -> None:
     """The charts, or away with them."""
     board = state.board
     if board.roomy:
@@ -30,14 +30,14 @@ def charts(state: State) -> None:
         board.alone = not board.alone
 
 
-def units(state: State) -> None:
+def units(state: SheetState) -> None:
     """The other system of units."""
     other = SYSTEMS[(SYSTEMS.index(state.display.system) + 1) % len(SYSTEMS)]
     state.display = replace(state.display, system=other)
     state.arrange()
 
 
-def language(state: State) -> None:
+def language(state: SheetState) -> None:
     """The next language."""
     known = words.LANGUAGES
     other = known[(known.index(state.display.language) + 1) % len(known)]
@@ -47,18 +47,18 @@ def language(state: State) -> None:
     state.arrange()
 
 
-def text_size(state: State) -> None:
+def text_size(state: SheetState) -> None:
     """Projector size, which gives the machine the charts' room, or the usual one."""
     state.board.large = not state.board.large
     state.board.charted = not state.board.large
     state.arrange(ahead=state.timeline.at is None)
 
 
-def turn_paper(state: State) -> None:
+def turn_paper(state: SheetState) -> None:
     """The other paper."""
     state.dark = not state.dark
 
 
-def full_screen(state: State) -> None:
+def full_screen(state: SheetState) -> None:
     """The whole screen, or a window again."""
     state.full_screen = not state.full_screen

@@ -14,7 +14,7 @@ from sandbox.sheet import dialogs, edits
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.focus import take_hold
 from sandbox.sheet.shown import table_of
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 GRASP = 3.0
 """mm. How near the mouse has to be to take hold of something."""
@@ -27,7 +27,7 @@ WHEEL_ROWS = 3
 class Pointer:
     """The one pointer of a sheet."""
 
-    def __init__(self, state: State) -> None:
+    def __init__(self, state: SheetState) -> None:
         self._state = state
         self.over = False
         """Whether there is anything to take hold of where it is."""

@@ -1,7 +1,7 @@
 """The live sheet: inputs come in as plain values, and what is to be painted goes out.
 
 A host opens a `Sheet`, passes it every input, lets time pass with `tick`, and paints what `compose`
-gives; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
+returns; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
 knows no physics and no part.
 """
 
@@ -16,13 +16,13 @@ from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.sheet import edits, leaving, shown
-from sandbox.sheet.agreement import Checker
+from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 
-class Sheet(State):
+class Sheet(SheetState):
     """One sheet on a list of scenes."""
 
     def __init__(

@@ -7,10 +7,10 @@ from sandbox.language.display import Display
 from sandbox.sheet import tables
 from sandbox.sheet.actions import ACTIONS, LEGENDS, MOUSE
 from sandbox.sheet.dialogs import part_choices
-from sandbox.sheet.state import State
+from sandbox.sheet.state import SheetState
 
 
-def show(state: State) -> Show:
+def show(state: SheetState) -> Show:
     """What the next frame shows."""
     shown, say = state.shown, state.say
     message, loud = _line(state)
@@ -22,7 +22,7 @@ def show(state: State) -> Show:
         snapshot=shown,
         history=state.live.snapshots,
         ghost=state.ghost,
-        note=tables.agreement(state.verdict, state.asked, state.display),
+        note=tables.agreement(state.check_result, state.asked, state.display),
         message=message,
         loud=loud,
         state=_running(state),
@@ -37,14 +37,14 @@ def show(state: State) -> Show:
     )
 
 
-def _running(state: State) -> str:
+def _running(state: SheetState) -> str:
     timeline = state.timeline
     if not timeline.running:
         return state.say("earlier" if timeline.at is not None else "paused")
     return state.say(timeline.pace)
 
 
-def _line(state: State) -> tuple[str, bool]:
+def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
     if state.entry:
         return _prompt(state), True
@@ -61,7 +61,7 @@ def _line(state: State) -> tuple[str, bool]:
     return (state.message if recent else ""), False
 
 
-def _prompt(state: State) -> str:
+def _prompt(state: SheetState) -> str:
     """The line being typed, after what is asked."""
     entry = state.entry
     assert entry is not None
@@ -75,7 +75,7 @@ def _prompt(state: State) -> str:
     return state.say("asked", where=state.say(asked, rope=entry.where), text=text)
 
 
-def table_of(state: State) -> Table | None:
+def table_of(state: SheetState) -> Table | None:
     """The table that lies over the sheet, None where there is none."""
     display, row = state.display, state.row
     if state.overlay == "help":
@@ -85,7 +85,7 @@ def table_of(state: State) -> Table | None:
     if state.overlay == "values":
         return tables.value_table(state.handles, state.scene, display, row)
     if state.overlay == "check":
-        return tables.check_table(state.verdict, state.asked, display, row, state.board.folded)
+        return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

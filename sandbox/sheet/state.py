@@ -16,10 +16,10 @@ from sandbox.engine import Live
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
-from sandbox.sheet.agreement import Checker, Verdict
+from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.text_entry import Entry
+from sandbox.sheet.text_entry import TypedLine
 from sandbox.sheet.timeline import Timeline
 
 STILL = 1.0
@@ -33,7 +33,7 @@ Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 """Which table lies over the sheet."""
 
 
-class State:
+class SheetState:
     """What one sheet shows and what is being done to it."""
 
     def __init__(
@@ -68,12 +68,12 @@ class State:
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
-        self.entry: Entry | None = None
+        self.entry: TypedLine | None = None
         self.drag: Drag | None = None
         self.pull: Pull | None = None
         self.scrubbing = False
         self.dragged_to: tuple[str, float] | None = None
-        """The value that the mouse has given since the last tick."""
+        """What is dragged, and the value to which the mouse has brought it since the last tick."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -82,9 +82,9 @@ class State:
         self.ghost: Ghost | None = None
         self.pinned = False
         """Whether the ghost stays until it is dropped."""
-        self.verdict: Verdict | None = None
+        self.check_result: CheckResult | None = None
         self.asked = False
-        """Whether the verdict on the scene as it now is has been asked for."""
+        """Whether the check of the scene as it now is has been asked for."""
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for."""
         self.changed_at = self.arranged_at = -1e9
@@ -159,7 +159,7 @@ class State:
         self.timeline.begin(live)
         self.ghost, self.pinned = None, False
         self.drag = self.pull = self.entry = self.dragged_to = None
-        self.verdict, self.asked, self.changed_at = None, False, self.clock - STILL
+        self.check_result, self.asked, self.changed_at = None, False, self.clock - STILL
         self.arrange(ahead=True)
 
     def restart(self) -> None:
@@ -188,7 +188,7 @@ class State:
             self.ghost = before
         self.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
-        self.verdict, self.asked = None, False
+        self.check_result, self.asked = None, False
         if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
             self.focus = ""
         return True
@@ -239,5 +239,5 @@ class State:
             self.asked = True
             self.keep()
             self.checker.ask(self.scene)
-        if self.asked and self.verdict is None:
-            self.verdict = self.checker.verdict()
+        if self.asked and self.check_result is None:
+            self.check_result = self.checker.result()

@@ -11,7 +11,7 @@ from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Gauge, Lever
-from sandbox.sheet.agreement import Verdict
+from sandbox.sheet.checking import CheckResult
 
 MOST_READINGS = 5
 
@@ -61,20 +61,20 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
 # Simulation and theory.
 
 
-def agreement(verdict: Verdict | None, asked: bool, display: Display) -> str:
+def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     """How simulation and theory agree, or why that is not known, in a line."""
-    if verdict is None:
+    if result is None:
         return display.say("checking" if asked else "to_check")
-    if verdict.refusal:
-        return display.say("not_checked", why=display.told(verdict.refusal))
-    count = len(verdict.rows)
-    if verdict.agreeing == count:
-        return display.say("agree_all", agree=verdict.agreeing, count=count)
-    return display.say("agree_not", differ=count - verdict.agreeing, count=count)
+    if result.refusal:
+        return display.say("not_checked", why=display.told(str(result.refusal)))
+    count = len(result.rows)
+    if result.agreeing == count:
+        return display.say("agree_all", agree=result.agreeing, count=count)
+    return display.say("agree_not", differ=count - result.agreeing, count=count)
 
 
 def check_table(
-    verdict: Verdict | None,
+    result: CheckResult | None,
     asked: bool,
     display: Display,
     row: int,
@@ -83,7 +83,7 @@ def check_table(
     """Both answers side by side; `fold` makes lines of a note."""
     heads = ("quantity", "predicted", "simulated", "difference", "tolerance", "agrees")
     rows: list[tuple[str, ...]] = [tuple(display.say(head) for head in heads)]
-    found = verdict or Verdict()
+    found = result or CheckResult()
     for one in found.rows:
         measured = one.simulated == one.simulated
         unit = "°" if one.unit == "deg" else f" {one.unit}"
@@ -100,10 +100,10 @@ def check_table(
             )
         )
     for note in found.notes:
-        rows += [(line,) for line in fold(display.told(note))]
+        rows += [(line,) for line in fold(display.told(str(note)))]
     foot = display.say("check_foot", agree=found.agreeing, count=len(found.rows))
-    if verdict is None or verdict.refusal:
-        foot = agreement(verdict, asked, display)
+    if result is None or result.refusal:
+        foot = agreement(result, asked, display)
     return Table(display.say("check_heading"), rows, min(row, len(rows) - 1), foot=foot)
 
 
@@ -113,7 +113,7 @@ def check_table(
 def compared(
     scene: Scene, before: Snapshot, now: Snapshot, display: Display
 ) -> list[tuple[str, str, str]]:
-    """The readings that tell most, before and now, each with its name."""
+    """The most telling readings, before and now, each with its name."""
     names = []
     if scene.hand:
         names += [f"{scene.hand.name}.force", f"{scene.hand.name}.travel"]
@@ -134,7 +134,7 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
-    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is nought.
+    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is zero.
     value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"

@@ -10,7 +10,7 @@ Purpose = Literal["value", "save", "add", "reeve"]
 
 
 @dataclass
-class Entry:
+class TypedLine:
     """A line being typed."""
 
     purpose: Purpose
@@ -34,7 +34,7 @@ class Entry:
     def add_waypoint(self, name: str) -> None:
         """Add the next waypoint of a rope.
 
-        >>> line = Entry("reeve", "fall", "upper.becket, hand")
+        >>> line = TypedLine("reeve", "fall", "upper.becket, hand")
         >>> line.add_waypoint("upper.becket"), line.add_waypoint("lower.1"), line.text
         (None, None, 'upper.becket, lower.1')
         """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sandbox.processes import Helper
 from sandbox.scene import Scene
-from sandbox.sheet.agreement import Verdict, judge
+from sandbox.sheet.checking import BROKEN_OFF, CheckResult, check_scene
 
 
 class BackgroundCheck:
@@ -13,28 +13,28 @@ class BackgroundCheck:
     def __init__(self) -> None:
         self._helper: Helper | None = None
         self._asked: Scene | None = None
-        self._verdict: Verdict | None = None
+        self._result: CheckResult | None = None
 
     def ask(self, scene: Scene) -> None:
         """Begin to check a scene, giving up any other."""
-        if self._asked is not None and self._verdict is None:
+        if self._asked is not None and self._result is None:
             self.close()
         if self._helper is None or not self._helper.alive:
             self.close()
             self._helper = Helper()
-        self._asked, self._verdict = scene, None
-        self._helper.begin(judge, scene)
+        self._asked, self._result = scene, None
+        self._helper.begin(check_scene, scene)
 
-    def verdict(self) -> Verdict | None:
-        """The verdict on the scene last asked about, None until it is there."""
-        asked = self._verdict is None and self._asked is not None
+    def result(self) -> CheckResult | None:
+        """The result of the scene last asked about, None until it is there."""
+        asked = self._result is None and self._asked is not None
         if asked and self._helper is not None and self._helper.answered:
             found, error = self._helper.answer()
-            self._verdict = Verdict(refusal="the check was broken off") if error else found
-        return self._verdict
+            self._result = CheckResult(refusal=BROKEN_OFF()) if error else found
+        return self._result
 
     def close(self) -> None:
         """End the process."""
         if self._helper is not None:
             self._helper.end()
-        self._helper = self._asked = self._verdict = None
+        self._helper = self._asked = self._result = None

@@ -24,7 +24,7 @@ from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS
 from sandbox.painting.raster import Canvas
-from sandbox.sheet.agreement import Checker
+from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.window.background_check import BackgroundCheck
 

@@ -228,3 +228,12 @@ def test_a_bare_unit_tells_its_dimension() -> None:
     assert units.dimension_of_unit("lbf", kinds) is FORCE
     assert units.dimension_of_unit("lb", kinds) is MASS
     assert units.dimension_of_unit("parsnip", kinds) is None
+
+
+@given(st.floats(1e-9, 1e9))
+def test_round_numbers(least: float) -> None:
+    """The next round number is 1, 2 or 5 times a power of ten, and at most 2.5 times as great."""
+    nice = units.round_number(least)
+    assert least * (1 - 1e-8) <= nice <= 2.5 * least * (1 + 1e-8)
+    mantissa = nice / 10 ** math.floor(math.log10(nice) + 1e-12)
+    assert min(abs(mantissa - m) for m in (1.0, 2.0, 5.0, 10.0)) < 1e-9

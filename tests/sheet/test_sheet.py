@@ -15,7 +15,7 @@ from sandbox.shipped import find_scene
 
 class Unasked:
     def ask(self, scene): pass
-    def verdict(self): return None
+    def result(self): return None
     def close(self): pass
 
 

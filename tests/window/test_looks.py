@@ -20,7 +20,7 @@ from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS
 from sandbox.sheet import timeline
 from sandbox.sheet.actions import ACTIONS, find_action
-from sandbox.sheet.agreement import judge
+from sandbox.sheet.checking import check_scene
 from sandbox.sheet.shown import table_of
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
@@ -203,7 +203,7 @@ def test_keys_and_help(open_window):
     assert window.sheet.overlay == ""
 
 
-# Agreement and looks.
+# CheckResult and looks.
 
 
 def test_a_change_is_checked_when_it_has_been_still(open_window):
@@ -217,8 +217,8 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
     assert window.sheet.say("to_check") in [text.text for text in window.drawing.texts]
     pass_time(window, 1.0)
     assert window.sheet.checker.asked[-1] is window.sheet.scene
-    count = len(window.sheet.verdict.rows)
-    assert window.sheet.verdict.agreeing == count > 3
+    count = len(window.sheet.check_result.rows)
+    assert window.sheet.check_result.agreeing == count > 3
     note = window.sheet.say("agree_all", agree=count, count=count)
     assert note in [text.text for text in window.drawing.texts]
     at = spot(window, "note", "note")
@@ -226,7 +226,8 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
     window.draw()
     texts = [text.text for text in window.drawing.texts]
     assert all(
-        window.sheet.display.quantity(row.quantity) in texts for row in window.sheet.verdict.rows
+        window.sheet.display.quantity(row.quantity) in texts
+        for row in window.sheet.check_result.rows
     )
 
 
@@ -238,14 +239,14 @@ def test_the_check_runs_in_its_own_process():
     background = BackgroundCheck()
     try:
         background.ask(machine)
-        assert background.verdict() is None
+        assert background.result() is None
         for _ in range(400):
-            if background.verdict():
+            if background.result():
                 break
             pygame.time.wait(50)
-        found = background.verdict()
+        found = background.result()
         assert found is not None
-        here = judge(machine).rows
+        here = check_scene(machine).rows
         assert [row.quantity for row in found.rows] == [row.quantity for row in here]
         for far, near_by in zip(found.rows, here, strict=True):
             assert near(far.simulated, near_by.simulated, rel=1e-9, abs=1e-9)

@@ -8,12 +8,14 @@ from sandbox.drawing import lettering
 from sandbox.drawing.pen import ACROSS, UP, Pen
 from sandbox.drawing.questions import Edge, PartDrawing
 from sandbox.drawing.strokes import NUMERAL, Text
-from sandbox.language.display import round_number
 from sandbox.scene import Vector
 from sandbox.scene.parts import Rule
+from sandbox.units import round_number
 
 NUMERALS_APART = 9.0
 """From one number of a rule to the next, mm, at least."""
+FINEST, MOST_LINES = 0.9, 1000
+"""From one graduation to the next, mm, at least; and how many there are at most."""
 INCH = 0.0254
 """m."""
 
@@ -21,11 +23,8 @@ INCH = 0.0254
 def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
     start, along, inward = _edge(pen, rule)
     scale = pen.view.scale
-    fine = next(
-        step
-        for step in (rule.graduation * k * 10**n for n in range(6) for k in (1, 2, 5))
-        if step * scale >= 0.9 and step * 1000 >= rule.length
-    )
+    finest = max(FINEST / scale, rule.length / MOST_LINES)
+    fine = rule.graduation * round_number(max(finest / rule.graduation, 1.0))
     for i in range(math.floor(rule.length / fine + 1e-6) + 1):
         deep = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
         at = start + i * fine * scale * along

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sandbox import units
 from sandbox.editing.addition import Addition, Keys
 from sandbox.editing.grips import UP, Grip, Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.questions import PartEditing
@@ -29,7 +30,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     scene = new.scene
     rope = new.first(Rope, [gauge.rope for gauge in scene.of(Gauge)]) or new.first(Rope)
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
-    full = next(r for r in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1e3, 1e9) if r >= weight)
+    full = units.round_number(max(weight, 1.0))
     usual: Keys = {"range": f"{full:g} N", "graduation": f"{full / 50:g} N"}
     if rope is not None:
         usual["rope"] = rope.name

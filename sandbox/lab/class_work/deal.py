@@ -37,7 +37,7 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import Gauge, Mount, kind_of
+from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.source_text import KeyPath, SourceText, typed
 
@@ -449,7 +449,7 @@ def changed(text: str, name: str, changes: Mapping[str, str]) -> str:
 def _path(scene: Scene, where: str) -> KeyPath:
     """Where in the scene file's text "PART.KEY" is."""
     part, _, key = where.partition(".")
-    return (kind_of(scene.parts[part]), part, key) if part in scene.parts else (part, key)
+    return (scene.parts[part].kind, part, key) if part in scene.parts else (part, key)
 
 
 def _sealed(held: Mapping[str, Any], token: str) -> str:

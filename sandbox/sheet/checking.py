@@ -5,17 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
-from sandbox.check import Row
+from sandbox.check import Row, check
+from sandbox.facts import Fact, Kind
 from sandbox.scene import Scene, Unanswerable
+
+BROKEN_OFF = Kind("check_broken_off", "the check was broken off")
 
 
 @dataclass(frozen=True)
-class Verdict:
+class CheckResult:
     """What the check of one scene came to."""
 
     rows: tuple[Row, ...] = ()
-    notes: tuple[str, ...] = ()
-    refusal: str = ""
+    notes: tuple[Fact, ...] = ()
+    refusal: Fact | None = None
     """Why there is none, where mechanics does not answer the scene."""
 
     @property
@@ -24,15 +27,13 @@ class Verdict:
         return sum(row.agrees for row in self.rows)
 
 
-def judge(scene: Scene) -> Verdict:
+def check_scene(scene: Scene) -> CheckResult:
     """Check a scene, here and now."""
-    from sandbox.check import check
-
     try:
         report = check(scene)
     except Unanswerable as reason:
-        return Verdict(refusal=str(reason))
-    return Verdict(report.rows, tuple(map(str, (*report.notes, *report.events))))
+        return CheckResult(refusal=reason.fact)
+    return CheckResult(report.rows, (*report.notes, *report.events))
 
 
 class Checker(Protocol):
@@ -41,8 +42,8 @@ class Checker(Protocol):
     def ask(self, scene: Scene) -> None:
         """Begin to check a scene, giving up any other."""
 
-    def verdict(self) -> Verdict | None:
-        """The verdict on the scene last asked about, None until it is there."""
+    def result(self) -> CheckResult | None:
+        """The result of the scene last asked about, None until it is there."""
 
     def close(self) -> None:
         """Give up what is not finished."""
