@@ -20,7 +20,7 @@ from sandbox.drawing.strokes import (
     Text,
     outline,
 )
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 

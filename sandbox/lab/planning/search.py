@@ -7,14 +7,12 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from sandbox import units
+from sandbox import theory, units
 from sandbox.lab.analysis.inputs import has_friction, with_friction_scaled
 from sandbox.lab.planning.bench import Dial, Limits, borne, readings_of, tips
 from sandbox.lab.planning.sweeps import Sweep, set_to
 from sandbox.scene import Scene, SceneError, Unanswerable
 from sandbox.scene.parts import Rule
-from sandbox.theory import Prediction, predict
-from sandbox.theory.predict import predict_forces
 
 LOWEST, HIGHEST = 0.40, 0.95
 """The upper part of a gauge's scale, as shares of its range."""
@@ -67,7 +65,7 @@ class _Answered(NamedTuple):
     """A setting, what theory says of it, and what every gauge reads, N."""
 
     scene: Scene
-    answer: Prediction
+    answer: theory.Prediction
     readings: list[float]
 
 
@@ -114,7 +112,7 @@ class Judge:
         """What theory says of a setting, or the point where it says nothing."""
         try:
             scene = set_to(self.scene, self.sweeps, values)
-            answer = predict(scene)
+            answer = theory.predict(scene)
         except (Unanswerable, SceneError) as error:
             return Point(values, "no answer", None, str(error))
         if answer.outcome == "parts":
@@ -170,7 +168,7 @@ class Judge:
         for factor in (MORE_FRICTION, 1.0 / MORE_FRICTION):
             how = "more" if factor > 1.0 else "less"
             try:
-                answer = predict_forces(with_friction_scaled(scene, factor))
+                answer = theory.predict_forces(with_friction_scaled(scene, factor))
             except (Unanswerable, SceneError) as error:
                 return f"a tenth {how} friction, and {error}"
             if answer.outcome != outcome or any(n not in answer.quantities for n in names):
