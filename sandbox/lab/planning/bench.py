@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from sandbox import theory
+from sandbox.facts import Fact
+from sandbox.lab import facts
 from sandbox.lab.analysis.uncertainty import from_graduation
 from sandbox.lab.parts import entry_of
 from sandbox.scene import Scene, Vector
@@ -91,7 +93,7 @@ def borne(quantities: Mapping[str, float], name: str) -> float | None:
     return max((value for key, value in quantities.items() if key.startswith(start)), default=None)
 
 
-def tips(scene: Scene, name: str, stand: Stand) -> str:
+def tips(scene: Scene, name: str, stand: Stand) -> Fact | None:
     """Why a stand tips, or nearly: the moment of the pull's sideways part about the foot's edge
     against that of its downward part and of the stand itself."""
     across, down = _pull_on(scene, name)
@@ -99,12 +101,14 @@ def tips(scene: Scene, name: str, stand: Stand) -> str:
     holding = (down + stand.mass * scene.about.gravity) * stand.base / 2
     if holding <= 0.0 or tipping * STEADY > holding:
         margin = holding / tipping if tipping else 0.0
-        word = "tips" if margin <= 1.0 else "is near tipping"
-        return (
-            f"the stand of {name} {word}: {tipping:.3g} N m against {max(holding, 0.0):.3g} N m, "
-            f"and {STEADY:g} times is wanted"
+        kind = facts.STAND_TIPS if margin <= 1.0 else facts.STAND_NEARLY_TIPS
+        return kind(
+            part=name,
+            tipping=f"{tipping:.3g}",
+            holding=f"{max(holding, 0.0):.3g}",
+            wanted=f"{STEADY:g}",
         )
-    return ""
+    return None
 
 
 def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
