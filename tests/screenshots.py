@@ -58,7 +58,7 @@ def main() -> None:
     window = opened("balanced_rule", paper="white")
     pass_time(window, 4.0)
     end = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")][-1].outline[-1]
-    drag(window, end, end.plus(Vector(-1.6, -19.0)))
+    drag(window, end, end + Vector(-1.6, -19.0))
     keep(window, "live_lever_white")
 
     window = opened("tackle_up_a_ramp", paper="white")

@@ -82,7 +82,7 @@ def spot(window: Window, what: str, kind: str = "value") -> Vector:
 def drag(window: Window, start: Vector, end: Vector, steps: int = 8) -> None:
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, start))
     for i in range(1, steps + 1):
-        at = start.plus(end.plus(start, -1.0), i / steps)
+        at = start + i / steps * (end - start)
         post(window, pygame.MOUSEMOTION, pos=pixel(window, at), rel=(0, 0), buttons=(1, 0, 0))
         window.tick(FRAME)
 

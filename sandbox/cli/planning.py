@@ -375,9 +375,9 @@ def _machine_alone(drawn: Drawing) -> Drawing:
     moved: list[Item] = []
     for item in kept:
         if isinstance(item, Path):
-            moved.append(item._replace(points=tuple(p.plus(shift) for p in item.points)))
+            moved.append(item._replace(points=tuple(p + shift for p in item.points)))
         elif isinstance(item, Circle | Arc):
-            moved.append(item._replace(centre=item.centre.plus(shift)))
+            moved.append(item._replace(centre=item.centre + shift))
         else:
-            moved.append(item._replace(at=item.at.plus(shift)))
+            moved.append(item._replace(at=item.at + shift))
     return Drawing(around.width, around.height, tuple(moved))

@@ -83,7 +83,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     """A ramp on its ground, with its length, coefficients, rise and angle."""
     foot = pen.view(ramp.at.point)
     up = upslope(ramp)
-    head = foot.plus(up, ramp.surface * pen.view.scale)
+    head = foot + ramp.surface * pen.view.scale * up
     corner = Vector(head.x, foot.y)
     side = math.copysign(1.0, up.x)
     width = abs(head.x - foot.x)
@@ -92,7 +92,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     if ramp.slope > 1e-6:
         pen.path((foot, head, corner), "outline", closed=True, fill="wood")
     # Its face, against which a body comes to stand, is where the ramp begins.
-    board = foot.plus(up, -0.5 * TOE_THICK)
+    board = foot - 0.5 * TOE_THICK * up
     pen.slab(board, outward(ramp), TOE_HIGH, TOE_THICK, "outline", "wood")
     if not dimensions:
         return
@@ -102,10 +102,8 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         static, kinetic = f"{ramp.static_friction:.3g}", f"{ramp.kinetic_friction:.3g}"
         lines.append((show.say("static", value=static), "text"))
         lines.append((show.say("kinetic", value=kinetic), "text"))
-    length = head.plus(foot, -1.0)
-    inside = tuple(
-        foot.plus(length, share).plus(outward(ramp), -0.6) for share in (0.3, 0.5, 0.65, 0.8)
-    )
+    length = head - foot
+    inside = tuple(foot + share * length - 0.6 * outward(ramp) for share in (0.3, 0.5, 0.65, 0.8))
     values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
     label = Label(tuple(lines), inside, pull=1.4, key=values[0], values=values)
     pen.sketch.labels.append(label)
@@ -140,23 +138,23 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     """A block laid open, with what it hangs from, and its bearing's coefficient of friction."""
     pin = pen.view(pen.place(block))
     radius = block.radius * pen.view.scale
-    row = Vector(1.0, 0.0).turned(block.turned)
+    row = Vector(1.0, 0.0).rotated(block.turned)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
     reach = shell(radius)
     way = _hung_from(pen, block.name, row if block.sheaves > 1 else None)
     _mount(pen, block, pin, way, reach)
     if any(entry.becket for entry in _entries(pen, block)):
-        eye = pen.view(pen.place(block).plus(block.laid_open(Pass(block.name, becket=True))))
-        near = pin.plus(row, -half)
-        pen.slab(near, unit(eye.plus(near, -1.0)), 3.0 * radius, 1.6)
+        eye = pen.view(pen.place(block) + block.laid_open(Pass(block.name, becket=True)))
+        near = pin - half * row
+        pen.slab(near, unit(eye - near), 3.0 * radius, 1.6)
         pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
     pen.capsule(pin, row, half, reach)
-    pen.path((pin.plus(row, -half - reach - 1.5), pin.plus(row, half + reach + 1.5)), "centre")
+    pen.path((pin + (-half - reach - 1.5) * row, pin + (half + reach + 1.5) * row), "centre")
     centres = pen.sheaves(block)
     for number, centre in enumerate(centres, 1):
         _sheave(pen, block, number, centre, radius, row)
-    pen.bottoms[block.name] = pin.plus(DOWN, reach)
-    rim = [pin.plus(row, side * (half + reach)) for side in (-1.0, 1.0)]
+    pen.bottoms[block.name] = pin + reach * DOWN
+    rim = [pin + side * (half + reach) * row for side in (-1.0, 1.0)]
     if block.moves:
         pen.pull(block.name, *rim)
     for centre in centres:
@@ -180,12 +178,12 @@ def _hung_from(pen: Pen, name: str, row: Vector | None = None) -> Vector:
     total = Vector(sum(p.x for p in pulls), sum(p.y for p in pulls))
     if row is not None:
         across = normal(row)
-        return across if across.dot(total) <= 0.0 else across.turned(math.pi)
-    if total.size < 1e-6:
+        return across if across.dot(total) <= 0.0 else across.rotated(math.pi)
+    if total.norm < 1e-6:
         return UP
     # To the nearest 15 degrees, so that the mount does not creep as the ropes swing.
     step = math.pi / 12
-    return ACROSS.turned(round((angle_of(total) + math.pi) / step) * step)
+    return ACROSS.rotated(round((angle_of(total) + math.pi) / step) * step)
 
 
 def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, reach: float) -> None:
@@ -197,10 +195,10 @@ def _mount(pen: Pen, block: Block, pin: Vector, way: Vector, reach: float) -> No
             pen.bracket(pin, carrier, block.height)
         elif isinstance(carrier, Body | Lever):
             pose = pen.poses[carrier.name]
-            base = pen.view(pen.place(block).plus(UP.turned(pose.angle), -block.height))
-            pen.slab(base, unit(pin.plus(base, -1.0)), pin.plus(base, -1.0).size, 2.0)
+            base = pen.view(pen.place(block) - block.height * UP.rotated(pose.angle))
+            pen.slab(base, unit(pin - base), (pin - base).norm, 2.0)
         return
-    plate = pin.plus(way, reach + 4.0)
+    plate = pin + (reach + 4.0) * way
     pen.slab(pin, way, reach + 4.0, 1.6)
     pen.ground(plate, way, max(2.0 * reach, 10.0))
 
@@ -213,13 +211,13 @@ def _sheave(
         pen.circle(centre, 0.84 * radius, "edge")
     pin = max(0.7, block.pin_radius * pen.view.scale)
     turned = pen.now.turns.get(f"{block.name}.{number}", 0.0)
-    mark = UP.turned(turned)
-    pen.path((centre.plus(mark, pin), centre.plus(mark, 0.84 * radius)), "outline")
+    mark = UP.rotated(turned)
+    pen.path((centre + pin * mark, centre + 0.84 * radius * mark), "outline")
     for third in (1, 2):
-        spoke = mark.turned(third * math.tau / 3)
-        pen.path((centre.plus(spoke, pin), centre.plus(spoke, 0.84 * radius)), "hatch")
+        spoke = mark.rotated(third * math.tau / 3)
+        pen.path((centre + pin * spoke, centre + 0.84 * radius * spoke), "hatch")
     pen.path(
-        (centre.plus(normal(row), -radius - 2.0), centre.plus(normal(row), radius + 2.0)),
+        (centre + (-radius - 2.0) * normal(row), centre + (radius + 2.0) * normal(row)),
         "centre",
     )
     pen.circle(centre, pin, "edge", "metal")
@@ -232,25 +230,25 @@ def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None
     rim = winch.wheel * scale
     way = _hung_from(pen, winch.name)
     pen.slab(pin, way, rim + 4.0, 3.0)
-    pen.ground(pin.plus(way, rim + 4.0), way, max(0.8 * rim, 10.0))
+    pen.ground(pin + (rim + 4.0) * way, way, max(0.8 * rim, 10.0))
     pen.circle(pin, rim, "outline", "paper")
     pen.circle(pin, 0.9 * rim, "edge")
     for sixth in range(6):
-        spoke = UP.turned(turned + sixth * math.tau / 6)
+        spoke = UP.rotated(turned + sixth * math.tau / 6)
         style = "hatch" if sixth else "outline"
-        pen.path((pin, pin.plus(spoke, 0.9 * rim)), style)
+        pen.path((pin, pin + 0.9 * rim * spoke), style)
     for drum, fill in (("axle", "wood"), ("small", "paper")):
         radius = getattr(winch, drum)
         if radius is not None:
             pen.circle(pin, radius * scale, "outline", fill)
-            mark = UP.turned(turned)
-            pen.path((pin, pin.plus(mark, radius * scale)), "edge")
+            mark = UP.rotated(turned)
+            pen.path((pin, pin + radius * scale * mark), "edge")
     pen.centre_cross(pin, rim + 2.0)
     pen.circle(pin, max(0.7, winch.pin_radius * scale), "edge", "metal")
-    pen.bottoms[winch.name] = pin.plus(DOWN, 0.5 * rim)
-    pen.pull(winch.name, *(pin.plus(Vector(x, y), 0.7 * rim) for x in (-1, 1) for y in (-1, 1)))
+    pen.bottoms[winch.name] = pin + 0.5 * rim * DOWN
+    pen.pull(winch.name, *(pin + 0.7 * rim * Vector(x, y) for x in (-1, 1) for y in (-1, 1)))
     pen.hold(f"{winch.name}.bearing_friction", pin)
-    corners = [pin.plus(unit(Vector(x, y)), rim) for x in (-1, 1) for y in (1, -1)]
+    corners = [pin + rim * unit(Vector(x, y)) for x in (-1, 1) for y in (1, -1)]
     text = pen.stamped(winch.name, winch.mass)
     pen.note(winch.name, (text, "text"), corners, f"{winch.name}.mass")
     if not dimensions:
@@ -259,7 +257,7 @@ def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None
         text = pen.display.say("bearing", value=f"{winch.bearing_friction:.3g}")
         pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     levels = {-1: 0, 1: 0}
-    foot = pin.plus(DOWN, rim)
+    foot = pin + rim * DOWN
     for drum in DRUMS:
         radius = getattr(winch, drum)
         if radius is not None:
@@ -267,7 +265,7 @@ def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None
             side = -winch.off(drum)
             down = Vector(0.0, -6.0 - 9.6 * levels[side])
             levels[side] += 1
-            end = foot.plus(ACROSS, side * radius * scale)
+            end = foot + side * radius * scale * ACROSS
             text = pen.display.length(radius)
             pen.dimension(foot, end, down, text, f"{winch.name}.{drum}", True)
 
@@ -281,16 +279,16 @@ def draw_anchor(pen: Pen, anchor: Anchor) -> None:
         assert isinstance(carrier, Ramp)
         pen.bracket(at, carrier, anchor.height)
     else:
-        into = ways[0].turned(math.pi) if ways else UP
+        into = ways[0].rotated(math.pi) if ways else UP
         pen.slab(at, into, 2.6, 1.4)
-        pen.ground(at.plus(into, 2.6), into, 9.0)
+        pen.ground(at + 2.6 * into, into, 9.0)
     pen.circle(at, 1.1, "outline", "paper")
 
 
 def draw_lever(pen: Pen, lever: Lever) -> None:
     """A bar with its centre of mass, fulcrum, props and stops."""
     pose = pen.poses[lever.name]
-    along = ACROSS.turned(pose.angle)
+    along = ACROSS.rotated(pose.angle)
     thick = pen.thickness(lever)
     start = pen.view(Vector(pose.x, pose.y))
     length = lever.length * pen.view.scale
@@ -298,45 +296,45 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     out = normal(along)
     own = pen.view(pose.point(lever.own_centre))
     for share in (0.0, 0.94):
-        near = start.plus(along, share * length)
-        pen.pull(lever.name, near, near.plus(along, 0.06 * length))
+        near = start + share * length * along
+        pen.pull(lever.name, near, near + 0.06 * length * along)
     pen.centre_of_mass(own)
     pen.hold(f"{lever.name}.centre", own)
     pen.bottoms[lever.name] = own
-    rim = [start.plus(along, share * length).plus(out, thick / 2) for share in (0.06, 0.94)]
-    rim += [start.plus(along, share * length).plus(out, -thick / 2) for share in (0.06, 0.94)]
+    rim = [start + share * length * along + thick / 2 * out for share in (0.06, 0.94)]
+    rim += [start + share * length * along - thick / 2 * out for share in (0.06, 0.94)]
     text = pen.stamped(lever.name, lever.mass)
     pen.note(lever.name, (text, "text"), rim, f"{lever.name}.mass")
     if lever.fulcrum is not None:
         _fulcrum(pen, lever, pose, thick)
     for i, prop in enumerate(lever.supports):
-        foot = pen.view(pose.point(Vector(prop, 0.0))).plus(out, -thick / 2)
+        foot = pen.view(pose.point(Vector(prop, 0.0))) - thick / 2 * out
         pen.stand(foot, 2.6, 6.0)
-        pen.hold(f"{lever.name}.supports[{i}]", foot, foot.plus(DOWN, 6.0))
+        pen.hold(f"{lever.name}.supports[{i}]", foot, foot + 6.0 * DOWN)
 
 
 def _fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     pivot = pen.view(pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height)))
     raised = lever.pivot_height * pen.view.scale
     pen.stand(pivot, 3.6, 8.0)
-    pen.hold(f"{lever.name}.fulcrum", pivot.plus(DOWN, 3.0), pivot.plus(DOWN, 8.0))
+    pen.hold(f"{lever.name}.fulcrum", pivot + 3.0 * DOWN, pivot + 8.0 * DOWN)
     if abs(raised) > thick / 2:
         # The pivot is above or below the bar, on a lug.
-        along = ACROSS.turned(pose.angle)
+        along = ACROSS.rotated(pose.angle)
         on = pen.view(pose.point(Vector(lever.fulcrum or 0.0, 0.0)))
-        on = on.plus(normal(along), math.copysign(thick / 2, raised))
-        tip = pivot.plus(normal(along), math.copysign(1.2, raised))
+        on = on + math.copysign(thick / 2, raised) * normal(along)
+        tip = pivot + math.copysign(1.2, raised) * normal(along)
         lug = (
-            on.plus(along, -2.4),
-            tip.plus(along, -1.0),
-            tip.plus(along, 1.0),
-            on.plus(along, 2.4),
+            on - 2.4 * along,
+            tip - along,
+            tip + along,
+            on + 2.4 * along,
         )
         pen.path(lug, closed=True, fill="metal")
         pen.circle(pivot, 0.6, None, "ink")
     if lever.support == "pin":
         pen.circle(pivot, 1.1, "outline", "paper")
-    pen.path((pivot.plus(UP, -3.0), pivot.plus(UP, 5.0)), "centre")
+    pen.path((pivot - 3.0 * UP, pivot + 5.0 * UP), "centre")
     _stops(pen, lever)
 
 
@@ -347,13 +345,13 @@ def _stops(pen: Pen, lever: Lever) -> None:
     hole = frame.pose.point(Vector(lever.fulcrum or 0.0, lever.pivot_height))
     for way in (1, -1):
         peg, tilt = lever.stop_peg(way), way * lever.stop
-        arm = peg.local.plus(Vector(lever.fulcrum or 0.0, lever.pivot_height), -1.0)
-        touched = pen.view(hole.plus(arm.turned(tilt)))
-        out = UP.turned(tilt)
-        at = touched.plus(out, -peg.push * (pen.thickness(lever) / 2 + PEG))
+        arm = peg.local - Vector(lever.fulcrum or 0.0, lever.pivot_height)
+        touched = pen.view(hole + arm.rotated(tilt))
+        out = UP.rotated(tilt)
+        at = touched - peg.push * (pen.thickness(lever) / 2 + PEG) * out
         into = DOWN if peg.push > 0 else UP
         pen.slab(at, into, POST, 1.2)
-        pen.ground(at.plus(into, POST), into, 6.0)
+        pen.ground(at + POST * into, into, 6.0)
         pen.circle(at, PEG, "outline", "metal")
 
 
@@ -367,27 +365,27 @@ def draw_body(pen: Pen, body: Body) -> None:
     out = outward(ramp)
     if body.rolls:
         pen.circle(at, high / 2, "outline", "mass")
-        mark = UP.turned(pose.angle)
-        pen.path((at, at.plus(mark, 0.42 * high)), "outline")
+        mark = UP.rotated(pose.angle)
+        pen.path((at, at + 0.42 * high * mark), "outline")
         pen.circle(at, 0.8, "edge", "paper")
         pen.centre_cross(at, high / 2 + 2.0)
         pen.bottoms[body.name] = at
-        pen.pull(body.name, at.plus(UP, -high / 4), at.plus(UP, high / 4))
-        rim = [at.plus(unit(Vector(x, y)), high / 2) for x in (-1, 1) for y in (-1, 1)]
+        pen.pull(body.name, at - high / 4 * UP, at + high / 4 * UP)
+        rim = [at + high / 2 * unit(Vector(x, y)) for x in (-1, 1) for y in (-1, 1)]
     else:
         along = upslope(ramp)
         wide = body.width * pen.view.scale
-        middle = at.plus(out, high / 2)
-        pen.slab(middle.plus(along, -wide / 2), along, wide, high, "outline", "mass")
+        middle = at + high / 2 * out
+        pen.slab(middle - wide / 2 * along, along, wide, high, "outline", "mass")
         for start, way in pen.ties.get(body.name, []):
-            edge = start.plus(way, wide / 2 / max(abs(way.dot(along)), 0.3))
+            edge = start + wide / 2 / max(abs(way.dot(along)), 0.3) * way
             pen.path((start, edge), "edge")
             pen.circle(start, 0.7, "edge", "paper")
         pen.centre_of_mass(middle)
         pen.bottoms[body.name] = middle
-        pen.pull(body.name, middle.plus(along, -0.4 * wide), middle.plus(along, 0.4 * wide))
-        top = middle.plus(out, high / 2)
-        rim = [top.plus(along, share * wide) for share in (-0.4, 0.0, 0.4)]
+        pen.pull(body.name, middle - 0.4 * wide * along, middle + 0.4 * wide * along)
+        top = middle + high / 2 * out
+        rim = [top + share * wide * along for share in (-0.4, 0.0, 0.4)]
     pen.note(body.name, (text, "text"), rim, f"{body.name}.mass")
 
 
@@ -401,38 +399,38 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
         out = outward(pen.scene.part(carrier.on.part, Ramp))
         base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
         spot = (round(10 * base.x), round(10 * base.y))
-        base = base.plus(out, pen.hung.get(spot, 0.0))
+        base = base + pen.hung.get(spot, 0.0) * out
         pen.hung[spot] = pen.hung.get(spot, 0.0) + high
         pen.slab(base, out, high, wide, "outline", "mass")
-        pen.bottoms[weight.name] = base.plus(out, high / 2)
-        rim = [base.plus(out, high).plus(normal(out), side * wide / 2) for side in (-1, 1)]
+        pen.bottoms[weight.name] = base + high / 2 * out
+        rim = [base + high * out + side * wide / 2 * normal(out) for side in (-1, 1)]
         pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
-        pen.hold(f"{weight.name}.mass", base, base.plus(out, high))
+        pen.hold(f"{weight.name}.mass", base, base + high * out)
         return
     spot = (round(10 * at.x), round(10 * at.y))
     clear = pen.hung.get(spot, _clearance(pen, carrier))
-    eye = at.plus(DOWN, clear + 1.6)
+    eye = at + (clear + 1.6) * DOWN
     loop = clear if spot in pen.hung else _clear_of(pen, carrier)
-    pen.path((at.plus(DOWN, loop), eye), "outline")
+    pen.path((at + loop * DOWN, eye), "outline")
     pen.circle(eye, 1.0, "outline", "paper")
-    top = eye.plus(DOWN, SHANK - 1.6)
+    top = eye + (SHANK - 1.6) * DOWN
     landing = _may_land(pen, weight)
     if landing in pen.standing and spot not in pen.hung:
         # All reach as far down as the longest, so that all come down on one floor.
-        top = top.plus(DOWN, pen.drop - pen.standing[landing])
-    pen.path((eye.plus(DOWN, 1.0), top), "outline")
-    bottom = top.plus(DOWN, high)
+        top = top + (pen.drop - pen.standing[landing]) * DOWN
+    pen.path((eye + DOWN, top), "outline")
+    bottom = top + high * DOWN
     pen.slab(top, DOWN, high, wide, "outline", "mass")
     discs = max(2, min(4, round(high / 1.6)))
     for i in range(1, discs):
-        y = top.plus(DOWN, high * i / discs)
-        pen.path((y.plus(ACROSS, -wide / 2), y.plus(ACROSS, wide / 2)), "edge")
+        y = top + high * i / discs * DOWN
+        pen.path((y - wide / 2 * ACROSS, y + wide / 2 * ACROSS), "edge")
     # The slot that lets a disc be laid on the rod.
-    pen.path((top, bottom.plus(UP, high / discs)), "edge")
+    pen.path((top, bottom + high / discs * UP), "edge")
     pen.hung[spot] = at.y - bottom.y
     pen.bottoms[weight.name] = bottom
     rim = [
-        top.plus(DOWN, share * high).plus(ACROSS, side * wide / 2)
+        top + share * high * DOWN + side * wide / 2 * ACROSS
         for side in (-1, 1)
         for share in (0.2, 0.5, 0.8)
     ]
@@ -462,10 +460,10 @@ def draw_hand(pen: Pen, hand: Hand) -> None:
     at = pen.view(state.at)
     heading = unit(pen.scene.heading)
     ways = [way for _, way in pen.ties.get(hand.name, [])]
-    pull = ways[0].turned(math.pi) if ways else heading
+    pull = ways[0].rotated(math.pi) if ways else heading
     bar = normal(pull)
-    grip = at.plus(pull, 1.6)
-    pen.pull(hand.name, grip.plus(bar, -3.0), grip.plus(bar, 3.0))
+    grip = at + 1.6 * pull
+    pen.pull(hand.name, grip - 3.0 * bar, grip + 3.0 * bar)
     if state.holding:
         pen.slab(at, pull, 1.6, 1.4, "edge", "metal")
         pen.capsule(grip, bar, 3.0, 1.1)
@@ -473,6 +471,6 @@ def draw_hand(pen: Pen, hand: Hand) -> None:
         pen.circle(at, 1.1, "outline", "paper")
         pen.note(hand.name, (pen.display.say("let_go"), "text"), [at])
     if not any(force.kind == "effort" for force in dimensioning.shown_forces(pen)):
-        tip = grip.plus(heading, 9.0)
-        pen.path((grip.plus(heading, 2.0), tip.plus(heading, -2.0)), "edge")
+        tip = grip + 9.0 * heading
+        pen.path((grip + 2.0 * heading, tip - 2.0 * heading), "edge")
         pen.head(tip, heading, 2.6, 1.6, "ink")

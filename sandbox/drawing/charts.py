@@ -332,7 +332,7 @@ def _axes(
         items.append(Text(Vector(x, at.y - 0.52 * BODY), text, "text"))
     for x in across:
         at = axes(x, up[0])
-        items.append(Path((at, at.plus(Vector(0.0, -1.2))), "edge"))
+        items.append(Path((at, at + Vector(0.0, -1.2)), "edge"))
         text = _number(x, across)
         corner = Vector(at.x - lettering.width(text, BODY) / 2, plot.bottom - 2.9 - BODY)
         items.append(Text(corner, text, "text"))

@@ -50,7 +50,7 @@ def draw_motions(pen: Pen) -> None:
         aside = Vector((-1.0 if left else 1.0) * (half + 7.0), 0.0)
         foot = Vector(b.x, a.y)
         if abs(a.x - b.x) > 1.0:
-            pen.path((a, foot.plus(aside)), "former")
+            pen.path((a, foot + aside), "former")
         text = pen.display.say(word, length=pen.display.length(abs(rise)))
         pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
 
@@ -61,16 +61,16 @@ def half_width(carrier: Part, scale: float) -> float:
     if isinstance(carrier, Body):
         reach = carrier.width / 2
     elif isinstance(carrier, Block):
-        reach = carrier.laid_open(Pass(carrier.name, becket=True)).size
+        reach = carrier.laid_open(Pass(carrier.name, becket=True)).norm
     return max(5.0, reach * scale)
 
 
 def _motion(pen: Pen, before: Vector, after: Vector, text: str, key: str) -> None:
     a, b = pen.view(before), pen.view(after)
-    side = normal(unit(b.plus(a, -1.0)))
+    side = normal(unit(b - a))
     # Above a slanting travel, beside an upright one.
     clear = UP if abs(side.y) > 0.3 else pen.aside(b, 1.0)
-    outward_side = side if side.dot(clear) >= 0.0 else side.turned(math.pi)
+    outward_side = side if side.dot(clear) >= 0.0 else side.rotated(math.pi)
     pen.dimension(a, b, Vector(8.0 * outward_side.x, 8.0 * outward_side.y), text, key)
 
 
@@ -92,7 +92,7 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
         for i, prop in enumerate(lever.supports):
             found.setdefault(prop, f"{lever.name}.supports[{i}]")
     side = -1.0 if ropes_up > len(frame.lumps) else 1.0
-    out = normal(ACROSS.turned(pose.angle))
+    out = normal(ACROSS.rotated(pose.angle))
     levels = {-1.0: 0, 1.0: 0}
     for place in sorted(found, key=lambda place: abs(place - zero)):
         arm = place - zero
@@ -118,7 +118,7 @@ def shown_forces(pen: Pen) -> list[Force]:
     """The forces worth an arrow: not those of the ropes, which carry their values themselves,
     nor those too small to see beside the largest."""
     least = max(2e-3 * pen.largest, 1e-9)
-    return [f for f in pen.now.forces if f.kind != "tension" and f.force.size > least]
+    return [f for f in pen.now.forces if f.kind != "tension" and f.force.norm > least]
 
 
 def draw_forces(pen: Pen) -> None:
@@ -126,16 +126,16 @@ def draw_forces(pen: Pen) -> None:
     for force in shown_forces(pen):
         way = unit(force.force)
         tail = tail_of(pen, force, way)
-        length = pen.view.force * force.force.size
-        tip = tail.plus(way, length)
+        length = pen.view.force * force.force.norm
+        tip = tail + length * way
         size = min(3.4, 0.8 * length)
         if length >= SHORTEST_ARROW:
-            pen.path((tail, tip.plus(way, -0.9 * size)), force.kind)
+            pen.path((tail, tip - 0.9 * size * way), force.kind)
             pen.head(tip, way, size, 0.72 * size, force.kind)
-        size_shown = pen.display.force(force.force.size, pen.largest)
+        size_shown = pen.display.force(force.force.norm, pen.largest)
         kind = pen.display.say(force.kind)
         text = (pen.display.say("force_label", kind=kind, force=size_shown), force.kind)
-        shaft = [tail.plus(way, length * share) for share in (1.0, 0.75, 0.5, 0.25)]
+        shaft = [tail + length * share * way for share in (1.0, 0.75, 0.5, 0.25)]
         if force.kind == "weight" and force.part in pen.labels:
             pen.note(force.part, text, shaft)
             pen.anchors[force.part] += shaft
@@ -152,15 +152,15 @@ def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
     if force.kind == "weight" and force.part in pen.bottoms:
         return pen.bottoms[force.part]
     if force.kind == "effort":
-        return at.plus(way, 3.2)
+        return at + 3.2 * way
     if force.kind == "reaction" and isinstance(part, Block):
-        return at.plus(way, shell(part.radius * pen.view.scale) + 7.5)
+        return at + (shell(part.radius * pen.view.scale) + 7.5) * way
     if force.kind == "reaction" and isinstance(part, WheelAndAxle):
-        return at.plus(way, part.wheel * pen.view.scale + 8.0)
+        return at + (part.wheel * pen.view.scale + 8.0) * way
     if force.kind == "reaction" and isinstance(part, Anchor):
-        return at.plus(way, 6.0)
+        return at + 6.0 * way
     if force.kind == "friction" and isinstance(part, Body):
         ramp = pen.scene.part(part.on.part, Ramp)
         half = 0.0 if part.rolls else part.width / 2 * pen.view.scale
-        return at.plus(way, half + 0.5).plus(outward(ramp), 1.2)
+        return at + (half + 0.5) * way + 1.2 * outward(ramp)
     return at

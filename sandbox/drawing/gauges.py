@@ -25,32 +25,32 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
     if span is None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
-    along, wide = unit(end.plus(start, -1.0)), 4.6
+    along, wide = unit(end - start), 4.6
     near, far = (_covered(pen, site, wide) for site in line.sites[index : index + 2])
-    if near + far < 0.7 * end.plus(start, -1.0).size:
-        start, end = start.plus(along, near), end.plus(along, -far)
-    gap = end.plus(start, -1.0)
-    length = min(15.0, 0.55 * gap.size)
+    if near + far < 0.7 * (end - start).norm:
+        start, end = start + near * along, end - far * along
+    gap = end - start
+    length = min(15.0, 0.55 * gap.norm)
     middle = _clearest(pen, start, gap, length)
-    top = middle.plus(along, -length / 2)
+    top = middle - length / 2 * along
     pen.slab(top, along, length, wide, "outline", "paper")
     side = normal(along)
     # Graduated over the middle of the case; the pointer moves the way the rope pulls.
-    first, reach = top.plus(along, 0.18 * length), 0.64 * length
+    first, reach = top + 0.18 * length * along, 0.64 * length
     for i in range(6):
-        at = first.plus(along, reach * i / 5)
-        pen.path((at.plus(side, wide / 2), at.plus(side, wide / 2 - 1.5)), "edge")
+        at = first + reach * i / 5 * along
+        pen.path((at + wide / 2 * side, at + (wide / 2 - 1.5) * side), "edge")
     if reading is not None:
         share = min(max(reading / gauge.range, -0.1), 1.1)
-        at = first.plus(along, reach * share)
-        pen.path((at.plus(side, -wide / 2), at.plus(side, wide / 2)), "outline")
-    for rim, way in ((top, -1.0), (top.plus(along, length), 1.0)):
-        pen.circle(rim.plus(along, 1.0 * way), 1.0, "outline", "paper")
+        at = first + reach * share * along
+        pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
+    for rim, way in ((top, -1.0), (top + length * along, 1.0)):
+        pen.circle(rim + 1.0 * way * along, 1.0, "outline", "paper")
     shown = (
         pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
     )
     edge = [
-        middle.plus(along, share * length).plus(side, way * wide / 2)
+        middle + share * length * along + way * wide / 2 * side
         for share in (-0.3, 0.0, 0.3)
         for way in (-1.0, 1.0)
     ]
@@ -76,15 +76,15 @@ def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:
     """Where along its span a gauge is furthest from all that moves."""
     others = [pen.view(Vector(pose.x, pose.y)) for pose in pen.poses.values()]
     others += [Vector(p.x, p.y - 6.0) for p in others] + list(pen.bottoms.values())
-    spare = 0.5 * length / gap.size + 0.1
+    spare = 0.5 * length / gap.norm + 0.1
     places = [
-        start.plus(gap, share) for share in (0.5, 0.4, 0.6, 0.3, 0.7) if spare <= share <= 1 - spare
+        start + share * gap for share in (0.5, 0.4, 0.6, 0.3, 0.7) if spare <= share <= 1 - spare
     ]
 
     def room(place: Vector) -> float:
-        return min([20.0, *(place.plus(other, -1.0).size for other in others)])
+        return min([20.0, *((place - other).norm for other in others)])
 
-    return max(places, key=room, default=start.plus(gap, 0.5))
+    return max(places, key=room, default=start + 0.5 * gap)
 
 
 def draw_rule(pen: Pen, rule: Rule) -> None:
@@ -92,17 +92,17 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
     part = pen.scene.parts[rule.along]
     if isinstance(part, Lever):
         pose = pen.poses[part.name]
-        start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.turned(pose.angle)
-        edge, deep = start.plus(normal(along), pen.thickness(part) / 2), -1.0
+        start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.rotated(pose.angle)
+        edge, deep = start + pen.thickness(part) / 2 * normal(along), -1.0
     elif isinstance(part, Ramp):
         start, along = pen.view(part.at.point), upslope(part)
         edge, deep = start, math.copysign(1.0, -outward(part).dot(normal(along)))
     else:
         origin = pen.scene.start.get(pen.scene.hosts.get(part.name) or part.name)
         base = Vector(origin.x, origin.y) if origin else pen.place(part)
-        start, along = pen.view(base).plus(ACROSS, 16.0), UP
+        start, along = pen.view(base) + 16.0 * ACROSS, UP
         pen.slab(start, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")
-        edge, deep = start.plus(ACROSS, -1.7), -1.0
+        edge, deep = start - 1.7 * ACROSS, -1.0
     scale = pen.view.scale
     fine = next(
         step
@@ -113,16 +113,16 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
     count = math.floor(rule.length / fine + 1e-6)
     for i in range(count + 1):
         size = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
-        at = edge.plus(along, i * fine * scale)
-        pen.path((at, at.plus(inward, deep * size)), "edge")
+        at = edge + i * fine * scale * along
+        pen.path((at, at + deep * size * inward), "edge")
     out = Vector(-deep * inward.x, -deep * inward.y)
     name, one = ("in", 0.0254) if _in_inches(rule) else ("cm", 0.01)
     step = round_number(NUMERALS_APART / (one * scale)) * one
-    numbered = [(i, edge.plus(along, i * step * scale)) for i in range(int(rule.length / step) + 1)]
+    numbered = [(i, edge + i * step * scale * along) for i in range(int(rule.length / step) + 1)]
     for i, at in numbered:
         text = f"{i * step / one:g}" + (f" {name}" if i == len(numbered) - 1 else "")
         across = lettering.width(text, NUMERAL) / 2
-        middle = at.plus(out, 0.8 + abs(out.x) * across + abs(out.y) * NUMERAL / 2)
+        middle = at + (0.8 + abs(out.x) * across + abs(out.y) * NUMERAL / 2) * out
         corner = Vector(middle.x - across, middle.y - NUMERAL / 2)
         pen.numerals.append(Text(corner, text, "numeral"))
 

@@ -291,15 +291,15 @@ def leader(anchor: Vector, spot: Box) -> Leader:
         end = Vector(anchor.x, spot.top if anchor.y > spot.top else spot.bottom)
     else:
         end = Vector(spot.left if anchor.x < spot.left else spot.right, spot.middle.y)
-    gap = end.plus(anchor, -1.0)
-    return anchor, end.plus(gap, -0.5 / max(gap.size, 0.5))
+    gap = end - anchor
+    return anchor, end - 0.5 / max(gap.norm, 0.5) * gap
 
 
 def crossing(one: Leader, other: Leader) -> bool:
     """Whether two straight lines cross."""
     for line, (a, b) in ((one, other), (other, one)):
-        way = line[1].plus(line[0], -1.0)
-        if way.cross(a.plus(line[0], -1.0)) * way.cross(b.plus(line[0], -1.0)) >= 0.0:
+        way = line[1] - line[0]
+        if way.cross(a - line[0]) * way.cross(b - line[0]) >= 0.0:
             return False
     return True
 

@@ -143,7 +143,7 @@ def scales() -> Iterator[float]:
 def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display) -> float:
     """Newtons for 10 mm of arrow, 1, 2 or 5 times a power of ten of the unit shown, so that the
     longest arrow is no longer than `longest`, mm."""
-    forces = (f.force.size for s in snapshots for f in s.forces if f.kind != "tension")
+    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
     return display.round_force(max((*forces, 1e-3)) * 10.0 / longest)[0]
 
 
@@ -239,7 +239,7 @@ def _panels(job: Job, plan: Plan, care: Care) -> tuple[list[Item], int]:
         zip(job.snapshots, panels, job.titles, strict=True)
     ):
         below = Box(panel.left, panel.bottom, panel.right, panel.top - HEADING)
-        view = replace(plan.view, origin=below.middle.plus(plan.middle, -1.0))
+        view = replace(plan.view, origin=below.middle - plan.middle)
         sketch = draw_machine(job.scene, snapshot, view, i == 0, job.display)
         labels = len(sketch.labels)
         room = Room(below.grown(-1.2))
@@ -323,12 +323,9 @@ def title_block(
 
 
 def _mark(start: Vector, length: float, arrow: bool) -> list[Item]:
-    end = start.plus(Vector(length, 0.0))
+    end = start + Vector(length, 0.0)
     if arrow:
-        tip = (end, end.plus(Vector(-3.4, 1.2)), end.plus(Vector(-3.4, -1.2)))
-        return [Path((start, end.plus(Vector(-3.0, 0.0))), "frame"), Path(tip, None, True, "ink")]
-    ticks = [
-        Path((at.plus(Vector(0.0, -1.2)), at.plus(Vector(0.0, 1.2))), "frame")
-        for at in (start, end)
-    ]
+        tip = (end, end + Vector(-3.4, 1.2), end + Vector(-3.4, -1.2))
+        return [Path((start, end + Vector(-3.0, 0.0)), "frame"), Path(tip, None, True, "ink")]
+    ticks = [Path((at + Vector(0.0, -1.2), at + Vector(0.0, 1.2)), "frame") for at in (start, end)]
     return [Path((start, end), "frame"), *ticks]

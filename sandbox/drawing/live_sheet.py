@@ -121,7 +121,7 @@ class Spot(NamedTuple):
         if len(self.outline) == 4 and self.kind != "pull":
             return Box.around(self.outline).away(point)
         if len(self.outline) == 1:
-            return self.outline[0].plus(point, -1.0).size
+            return (self.outline[0] - point).norm
         pairs = zip(self.outline, self.outline[1:], strict=False)
         return min(_from_line(point, a, b) for a, b in pairs)
 
@@ -223,7 +223,7 @@ class Board:
                 extent = self._extent(scene, snapshots, view)
                 if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
                     continue
-                view = replace(view, origin=field.middle.plus(extent.middle, -1.0))
+                view = replace(view, origin=field.middle - extent.middle)
                 yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
@@ -245,7 +245,7 @@ class Board:
         scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
         newtons = force_scale(snapshots, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        view = replace(view, origin=field.middle.plus(bench.middle, -scale))
+        view = replace(view, origin=field.middle - scale * bench.middle)
         return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
 
     def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
@@ -261,12 +261,12 @@ class Board:
 
     def _arrow(self, snapshot: Snapshot) -> float:
         """How long its longest arrow is, mm."""
-        forces = (f.force.size for f in snapshot.forces if f.kind != "tension")
+        forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
         return max(forces, default=0.0) * self.view.force
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
-        way = point.plus(self.view.origin, -1.0)
+        way = point - self.view.origin
         return Vector(way.x / self.view.scale, way.y / self.view.scale)
 
     # Drawing it.
@@ -458,7 +458,7 @@ class Board:
             for hold in holds:
                 if hold.what == what:
                     box = Box.around(hold.outline)
-                    radius = min(max(Vector(box.width, box.height).size / 2 + 2.2, 3.4), 9.0)
+                    radius = min(max(Vector(box.width, box.height).norm / 2 + 2.2, 3.4), 9.0)
                     items.append(Circle(box.middle, radius, style))
                     break
         if show.tug:
@@ -556,7 +556,7 @@ class Board:
 
 def _from_line(point: Vector, a: Vector, b: Vector) -> float:
     """The distance of a point from a straight line between two others."""
-    way = b.plus(a, -1.0)
+    way = b - a
     length = way.dot(way)
-    share = min(max(point.plus(a, -1.0).dot(way) / length, 0.0), 1.0) if length > 0.0 else 0.0
-    return a.plus(way, share).plus(point, -1.0).size
+    share = min(max((point - a).dot(way) / length, 0.0), 1.0) if length > 0.0 else 0.0
+    return (a + share * way - point).norm

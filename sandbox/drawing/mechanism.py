@@ -76,11 +76,11 @@ def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     for lever in scene.of(Lever):
         found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
     for winch in scene.of(WheelAndAxle):
-        found += [winch.at.point.plus(Vector(x, 1.0), winch.wheel) for x in (-1.0, 1.0)]
-        found.append(winch.at.point.plus(Vector(0.0, -1.0), winch.wheel))
+        found += [winch.at.point + winch.wheel * Vector(x, 1.0) for x in (-1.0, 1.0)]
+        found.append(winch.at.point + winch.wheel * Vector(0.0, -1.0))
     for ramp in scene.of(Ramp):
         foot = ramp.at.point
-        found += [foot, foot.plus(upslope(ramp), ramp.surface)]
+        found += [foot, foot + ramp.surface * upslope(ramp)]
     if scene.about.floor is not None:
         found.append(Vector(found[0].x, scene.about.floor))
     return found

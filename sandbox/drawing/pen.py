@@ -33,7 +33,7 @@ class View:
 
     def __call__(self, place: Vector) -> Vector:
         """A place on the bench, on the sheet."""
-        return self.origin.plus(place, self.scale)
+        return self.origin + self.scale * place
 
 
 class Hold(NamedTuple):
@@ -58,7 +58,7 @@ class Sketch:
 
 def unit(vector: Vector) -> Vector:
     """The unit vector of that direction; upward where it has none."""
-    size = vector.size
+    size = vector.norm
     return Vector(vector.x / size, vector.y / size) if size > 0.0 else UP
 
 
@@ -102,7 +102,7 @@ class Pen:
         self.ties: dict[str, list[tuple[Vector, Vector]]] = {}
         """For each part, the points where ropes leave it and the ways they go, on the sheet."""
         self.largest = max(
-            (*(f.force.size for f in snapshot.forces), *(s.tension for s in snapshot.spans)),
+            (*(f.force.norm for f in snapshot.forces), *(s.tension for s in snapshot.spans)),
             default=0.0,
         )
         self.spans = {(span.rope, span.number): span for span in snapshot.spans}
@@ -135,31 +135,31 @@ class Pen:
     ) -> None:
         """A rectangle about a centreline, in sheet units."""
         side = Vector(-along.y * thickness / 2, along.x * thickness / 2)
-        end = start.plus(along, length)
-        corners = (start.plus(side), end.plus(side), end.plus(side, -1), start.plus(side, -1))
+        end = start + length * along
+        corners = (start + side, end + side, end - side, start - side)
         self.path(corners, style, closed=True, fill=fill)
 
     def ground(self, middle: Vector, into: Vector, width: float, spacing: float = 1.5) -> None:
         """The edge of something fixed: a wide line, hatched on the side that is solid."""
         along = normal(into)
-        start = middle.plus(along, -width / 2)
+        start = middle - width / 2 * along
         count = max(2, round(width / spacing))
-        slant = unit(into.plus(along, -1.0))
+        slant = unit(into - along)
         for i in range(1, count + 1):
-            at = start.plus(along, width * i / count)
-            self.path((at, at.plus(slant, 2.2)), "hatch")
-        self.path((start, start.plus(along, width)))
+            at = start + width * i / count * along
+            self.path((at, at + 2.2 * slant), "hatch")
+        self.path((start, start + width * along))
 
     def head(self, tip: Vector, along: Vector, length: float, width: float, ink: str) -> None:
         """A filled arrowhead."""
         side = normal(along)
-        base = tip.plus(along, -length)
-        self.path((tip, base.plus(side, width / 2), base.plus(side, -width / 2)), None, True, ink)
+        base = tip - length * along
+        self.path((tip, base + width / 2 * side, base - width / 2 * side), None, True, ink)
 
     def centre_cross(self, at: Vector, reach: float, along: Vector = ACROSS) -> None:
         """The crossed centre lines of something round."""
         for way in (along, normal(along)):
-            self.path((at.plus(way, -reach), at.plus(way, reach)), "centre")
+            self.path((at - reach * way, at + reach * way), "centre")
 
     def hold(self, what: str, *outline: Vector) -> None:
         """Something that changes a value when it is moved."""
@@ -176,23 +176,23 @@ class Pen:
 
         `held` where `key` is a value of the scene, to be taken hold of.
         """
-        a, b = start.plus(offset), end.plus(offset)
+        a, b = start + offset, end + offset
         aside = unit(offset)
         for foot, on in ((start, a), (end, b)):
-            if offset.size > 1.5:
-                self.path((foot.plus(aside, 1.0), on.plus(aside, 1.2)), "dimension")
-        gap = b.plus(a, -1.0)
+            if offset.norm > 1.5:
+                self.path((foot + aside, on + 1.2 * aside), "dimension")
+        gap = b - a
         along = unit(gap)
-        if gap.size >= 7.0:
+        if gap.norm >= 7.0:
             self.path((a, b), "dimension")
             self.head(b, along, 2.6, 1.1, "ink")
-            self.head(a, along.turned(math.pi), 2.6, 1.1, "ink")
+            self.head(a, along.rotated(math.pi), 2.6, 1.1, "ink")
         else:
             # No room between: the arrows point inward from outside (ISO 129-1).
-            self.path((a.plus(along, -5.0), b.plus(along, 5.0)), "dimension")
+            self.path((a - 5.0 * along, b + 5.0 * along), "dimension")
             self.head(a, along, 2.6, 1.1, "ink")
-            self.head(b, along.turned(math.pi), 2.6, 1.1, "ink")
-        anchors = tuple(a.plus(gap, share) for share in (0.5, 0.35, 0.65))
+            self.head(b, along.rotated(math.pi), 2.6, 1.1, "ink")
+        anchors = tuple(a + share * gap for share in (0.5, 0.35, 0.65))
         values = (key,) if held else ()
         if held:
             self.hold(key, a, b)
@@ -219,9 +219,9 @@ class Pen:
                 if span is None:
                     continue
                 start, end = self.view(span.start), self.view(span.end)
-                along = unit(end.plus(start, -1.0))
+                along = unit(end - start)
                 self.ties.setdefault(reeve[i], []).append((start, along))
-                self.ties.setdefault(reeve[i + 1], []).append((end, along.turned(math.pi)))
+                self.ties.setdefault(reeve[i + 1], []).append((end, along.rotated(math.pi)))
 
     def reeve(self, line: Line) -> tuple[Pass, ...]:
         """What a rope passes, as the scene names it."""
@@ -234,13 +234,13 @@ class Pen:
     def sheaves(self, block: Block) -> list[Vector]:
         """The middle of each sheave of a block, on the sheet."""
         pin, numbers = self.place(block), range(1, block.sheaves + 1)
-        return [self.view(pin.plus(block.laid_open(Pass(block.name, n)))) for n in numbers]
+        return [self.view(pin + block.laid_open(Pass(block.name, n))) for n in numbers]
 
     def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
         """A slab with round ends, about a middle and along a row."""
         turn = angle_of(row)
-        right = Arc(pin.plus(row, half), radius, turn - math.pi / 2, math.pi, "").points
-        left = Arc(pin.plus(row, -half), radius, turn + math.pi / 2, math.pi, "").points
+        right = Arc(pin + half * row, radius, turn - math.pi / 2, math.pi, "").points
+        left = Arc(pin - half * row, radius, turn + math.pi / 2, math.pi, "").points
         self.path((*right, *left), "outline", closed=True, fill="metal")
 
     def centre_of_mass(self, at: Vector) -> None:
@@ -253,10 +253,8 @@ class Pen:
 
     def stand(self, apex: Vector, half: float, height: float) -> None:
         """A triangle on the bench, or on a post where there is a floor further down."""
-        foot = apex.plus(DOWN, height)
-        self.path(
-            (apex, foot.plus(ACROSS, half), foot.plus(ACROSS, -half)), closed=True, fill="metal"
-        )
+        foot = apex + height * DOWN
+        self.path((apex, foot + half * ACROSS, foot - half * ACROSS), closed=True, fill="metal")
         floor = self.scene.about.floor
         bottom = None if floor is None else self.view(Vector(0.0, floor)).y - self.drop
         if bottom is not None and bottom < foot.y - 2.0:
@@ -267,12 +265,12 @@ class Pen:
     def bracket(self, at: Vector, ramp: Ramp, height: float) -> None:
         """Holds something above a ramp, at the head or on the slope."""
         out = outward(ramp)
-        base = at.plus(out, -height * self.view.scale)
+        base = at - height * self.view.scale * out
         along = upslope(ramp)
         if height * self.view.scale < 1.5:
             return
         width = min(4.0, 0.6 * height * self.view.scale)
-        self.path((base.plus(along, -width), at, base.plus(along, width)), "outline", True, "metal")
+        self.path((base - width * along, at, base + width * along), "outline", True, "metal")
 
     def thickness(self, lever: Lever) -> float:
         """Of a bar as drawn, mm: its file gives none."""

@@ -67,8 +67,8 @@ def _rod(pen: Pen, line: Line) -> None:
     if span.state == "parted":
         _parted(pen, start, end)
         return
-    way = end.plus(start, -1.0)
-    pen.slab(start, unit(way), way.size, ROD_THICK, "edge", "paper")
+    way = end - start
+    pen.slab(start, unit(way), way.norm, ROD_THICK, "edge", "paper")
     hand = pen.scene.hand.name if pen.scene.hand else ""
     for site, at in ((line.sites[0], start), (line.sites[1], end)):
         if site.frame != hand:
@@ -86,7 +86,7 @@ def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
     sweep = off * min(max(left, 0.0), math.tau)
     centre = pen.scene.centre_of(site, pen.poses)
-    leaves = angle_of((span.end if index else span.start).plus(centre, -1.0))
+    leaves = angle_of((span.end if index else span.start) - centre)
     radius = site.radius * pen.view.scale
     return list(Arc(pen.view(centre), radius, leaves - sweep, sweep, "").points[:-1])
 
@@ -94,8 +94,8 @@ def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
 def _around(pen: Pen, site: Site, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
     """The arc of a rope round a sheave, from where it meets it to where it leaves it."""
     centre = pen.scene.centre_of(site, pen.poses)
-    first = angle_of(meets.plus(centre, -1.0))
-    sweep = (site.turn * (angle_of(leaves.plus(centre, -1.0)) - first)) % math.tau
+    first = angle_of(meets - centre)
+    sweep = (site.turn * (angle_of(leaves - centre) - first)) % math.tau
     # A rope that only just touches has a sweep of nothing, not of a whole turn.
     sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
     radius = site.radius * pen.view.scale
@@ -104,22 +104,22 @@ def _around(pen: Pen, site: Site, meets: Vector, leaves: Vector) -> tuple[Vector
 
 def _sagging(start: Vector, end: Vector) -> list[Vector]:
     """A slack part: a curve that hangs between its ends. How far is only a sign."""
-    gap = end.plus(start, -1.0)
+    gap = end - start
     side = normal(unit(gap))
-    drop = side if side.y < -0.05 or (abs(side.y) <= 0.05 and side.x > 0) else side.turned(math.pi)
-    depth = min(3.0, 0.12 * gap.size)
+    drop = side if side.y < -0.05 or (abs(side.y) <= 0.05 and side.x > 0) else side.rotated(math.pi)
+    depth = min(3.0, 0.12 * gap.norm)
     shares = [i / 16 for i in range(1, 17)]
-    return [start.plus(gap, s).plus(drop, depth * 4 * s * (1 - s)) for s in shares]
+    return [start + s * gap + depth * 4 * s * (1 - s) * drop for s in shares]
 
 
 def _parted(pen: Pen, start: Vector, end: Vector) -> None:
     """Two torn ends with a gap between them."""
-    gap = end.plus(start, -1.0)
-    for root, way in ((start, gap), (end, gap.turned(math.pi))):
-        tip = root.plus(way, 0.36)
+    gap = end - start
+    for root, way in ((start, gap), (end, gap.rotated(math.pi))):
+        tip = root + 0.36 * way
         pen.path((root, tip), "rope")
         for fan in (-0.5, 0.0, 0.5):
-            pen.path((tip, tip.plus(unit(way).turned(fan), 2.4)), "strand")
+            pen.path((tip, tip + 2.4 * unit(way).rotated(fan)), "strand")
 
 
 def draw_tensions(pen: Pen) -> None:
@@ -149,11 +149,11 @@ def _tension(pen: Pen, alike: Sequence[Span], gauged: set[tuple[str, int]]) -> N
     if len(alike) == 1:
         span = alike[0]
         held = hand and pen.now.hand and pen.now.hand.holding
-        at_hand = held and pen.now.hand and span.end.plus(pen.now.hand.at, -1.0).size < 1e-6
+        at_hand = held and pen.now.hand and (span.end - pen.now.hand.at).norm < 1e-6
         if (span.rope, span.number) in gauged or at_hand:
             return
     anchors = [
-        pen.view(span.start.plus(span.end.plus(span.start, -1.0), share))
+        pen.view(span.start + share * (span.end - span.start))
         for span in alike
         for share in (0.5, 0.35, 0.65, 0.2, 0.8)
     ]

@@ -159,7 +159,7 @@ class Keeper:
     def _standing(self, label: Label, stand: _Stand) -> Placed:
         """The label where it stood, moved on with its anchor but not out of the panel."""
         anchor = label.anchors[min(stand.anchor, len(label.anchors) - 1)]
-        corner = anchor.plus(stand.offset)
+        corner = anchor + stand.offset
         width, height = label.size
         # Written from the side that faces its anchor, so that changing digits do not part them.
         if stand.offset.x + stand.width < 0.0:
@@ -179,10 +179,10 @@ class Keeper:
         (label, corner, line), spot = placed, placed.spot
         points = label.anchors
         if line:
-            index = min(range(len(points)), key=lambda i: points[i].plus(line[0], -1.0).size)
+            index = min(range(len(points)), key=lambda i: (points[i] - line[0]).norm)
         else:
             index = min(range(len(points)), key=lambda i: spot.away(points[i]))
-        self._stands[label.key] = _Stand(index, corner.plus(points[index], -1.0), spot.width)
+        self._stands[label.key] = _Stand(index, corner - points[index], spot.width)
 
     def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:
         """Whether a label is within the panel, no other is upon it, and no leader crosses any."""

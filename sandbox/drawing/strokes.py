@@ -264,17 +264,17 @@ def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[
     """The drawn pieces of a chain of points. A chain too short for two repeats is drawn unbroken,
     as ISO 128 allows for the centre lines of small circles."""
     pairs = [(a, b) for a, b in itertools.pairwise(points) if a != b]
-    if not dashes or sum(b.plus(a, -1.0).size for a, b in pairs) < 1.6 * sum(dashes):
+    if not dashes or sum((b - a).norm for a, b in pairs) < 1.6 * sum(dashes):
         yield from pairs
         return
     index, left = 0, dashes[0]
     for a, b in pairs:
-        length, done = b.plus(a, -1.0).size, 0.0
-        way = b.plus(a, -1.0)
+        length, done = (b - a).norm, 0.0
+        way = b - a
         while done < length:
             step = min(left, length - done)
             if index % 2 == 0:
-                yield a.plus(way, done / length), a.plus(way, (done + step) / length)
+                yield a + done / length * way, a + (done + step) / length * way
             done, left = done + step, left - step
             if left <= 1e-9:
                 index = (index + 1) % len(dashes)

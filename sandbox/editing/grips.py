@@ -42,8 +42,8 @@ class Grip(NamedTuple):
     def change(self, origin: Vector, to: Vector) -> float:
         """By how much a drag from one point of the sheet to another changes the value."""
         if self.centre is None:
-            return self.rate * to.plus(origin, -1.0).dot(self.along)
-        first, last = origin.plus(self.centre, -1.0), to.plus(self.centre, -1.0)
+            return self.rate * (to - origin).dot(self.along)
+        first, last = origin - self.centre, to - self.centre
         return self.rate * math.atan2(first.cross(last), first.dot(last))
 
 
@@ -83,7 +83,7 @@ class Handle:
         along = key == "on" or key.startswith("reeve")
         if not along or grip is None or grip.start is None or grip.end is None:
             return None
-        return grip.end.plus(grip.start, -1.0).dot(grip.along)
+        return (grip.end - grip.start).dot(grip.along)
 
     def clipped(self, value: float) -> float:
         """The nearest value allowed."""
@@ -139,7 +139,7 @@ class HandleMaker:
         points += scene.fixed.values()
         for part in scene.parts.values():
             if edge := self.edge(part, scene.start):
-                points += [edge.start, edge.start.plus(edge.along, edge.length)]
+                points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
             points += [scene.centre_of(site, scene.start) for site in line.sites]
         across, up = [p.x for p in points], [p.y for p in points]

@@ -69,4 +69,4 @@ Registry = Mapping[type[Part], PartEditing[Any]]
 
 def tied_as_whole(scene: Scene, part: Part, poses: Poses, place: Vector) -> Iterator[RopePoint]:
     """The rope point of a part that a rope is tied to by its name alone."""
-    yield RopePoint(place.plus(scene.place_of(part.name, poses), -1.0).size, part.name)
+    yield RopePoint((place - scene.place_of(part.name, poses)).norm, part.name)

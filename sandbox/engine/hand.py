@@ -109,7 +109,7 @@ class Grip:
 
     def travel(self, back: float) -> float:
         """How far it has hauled, m, `back` seconds earlier than when pymunk next solves."""
-        return self.at(back).plus(self.start, -1.0).dot(self.heading)
+        return (self.at(back) - self.start).dot(self.heading)
 
     def move(self, time: float, dt: float, felt: float, settling: bool) -> float | None:
         """Go on by one step from `time`, feeling a pull of `felt`, N.
@@ -125,8 +125,8 @@ class Grip:
         elif self.lead is not None:
             self._led = True
             way = Vector(self.lead.x - self.x, self.lead.y - self.y)
-            speed = min(way.size / FOLLOWING, HAND_SPEED)
-            share = speed * dt / max(way.size, 1e-9)
+            speed = min(way.norm / FOLLOWING, HAND_SPEED)
+            share = speed * dt / max(way.norm, 1e-9)
             self._go(self.x + share * way.x, self.y + share * way.y, dt)
         elif self._led or settling:
             self._go(self.x, self.y, dt)
@@ -158,12 +158,12 @@ class Grip:
             self._late = ahead - self.programme.when(come)
         # It does not jump to where its new moves would have it.
         travel = self.programme.travel(ahead - self._late)
-        place = self.start.plus(self.heading, travel)
+        place = self.start + travel * self.heading
         self._astray = Vector(self.x - place.x, self.y - place.y)
 
     def give(self, shift: float, dt: float) -> None:
         """Go `shift` metres on along the heading, where a given pull takes it."""
-        self._astray = self._astray.plus(self.heading, shift)
+        self._astray = self._astray + shift * self.heading
         self._go(self.x + shift * self.heading.x, self.y + shift * self.heading.y, dt)
 
     def stand_still(self, back: float) -> None:

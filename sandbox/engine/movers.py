@@ -171,7 +171,7 @@ class Mover:
         x, y, angle = self.place
         vx, vy, turning = self.speeds
         angle += half * turning
-        shift = self.frame.centre.turned(angle)
+        shift = self.frame.centre.rotated(angle)
         return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
     def stand_still(self, half: float) -> None:

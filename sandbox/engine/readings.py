@@ -298,7 +298,7 @@ def _ropes(
                 for site, along, sign in ends:
                     if site.frame is None:
                         pull = at_bench.get(site.part, Vector(0.0, 0.0))
-                        at_bench[site.part] = pull.plus(along, sign * tension)
+                        at_bench[site.part] = pull + sign * tension * along
                     elif scene.hand is not None and site.frame == scene.hand.name:
                         pull = Vector(-sign * tension * along.x, -sign * tension * along.y)
                         # On a rod, what of it helps the way the hand goes.
@@ -311,8 +311,8 @@ def _ropes(
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = part.total_mass if isinstance(part, Block) else 0.0
-        pull = pull.plus(Vector(0.0, -own * scene.about.gravity))
-        readings[f"{held}.reaction"] = pull.size
+        pull = pull + Vector(0.0, -own * scene.about.gravity)
+        readings[f"{held}.reaction"] = pull.norm
         forces.append(Force("reaction", held, scene.fixed[held], Vector(-pull.x, -pull.y)))
     if scene.hand is None:
         return None
@@ -341,9 +341,9 @@ def _supports(
         surface, board = machine.surfaces[mover.ramp.name], machine.boards[mover.ramp.name]
         for shape, force in _contacts(mover, dt):
             if shape is surface:
-                total = total.plus(force)
+                total = total + force
             elif shape is board:
-                pushed += force.size
+                pushed += force.norm
         # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
         if total.dot(mover.out) < 0.0:
             total = Vector(-total.x, -total.y)
@@ -360,7 +360,7 @@ def _supports(
         if pushed > 0.0:
             body = scene.part(name, Body)
             middle = poses[name].point(NONE if body.rolls else Vector(0.0, 0.5 * body.height))
-            low = middle.plus(mover.up, -mover.half)
+            low = middle - mover.half * mover.up
             push = Vector(pushed * mover.up.x, pushed * mover.up.y)
             forces.append(Force("reaction", f"{name}.stop", low, push))
     elif mover.stop_push > 0.0:
@@ -368,7 +368,7 @@ def _supports(
         forces.append(Force("reaction", f"{name}.floor", at, Vector(0.0, mover.stop_push)))
     if isinstance(mover, Spindle):
         push = Vector(*mover.reaction[:2])
-        readings[f"{name}.reaction"] = push.size
+        readings[f"{name}.reaction"] = push.norm
         at = poses[name].point(Vector(0.0, 0.0))
         forces.append(Force("reaction", name, at, push))
     lever = mover.lever
@@ -394,11 +394,11 @@ def _supports(
     peg = machine.surfaces.get(f"{name}.stop")
     if peg is not None:
         # Off its knife edge, it only touches the peg.
-        size = sum(force.size for other, force in _contacts(mover, dt) if other is peg)
-        press = NONE.plus(UPWARD.turned(poses[name].angle), mover.peg.push * size)
-    readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.size, press.size
+        size = sum(force.norm for other, force in _contacts(mover, dt) if other is peg)
+        press = NONE + mover.peg.push * size * UPWARD.rotated(poses[name].angle)
+    readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.norm, press.norm
     hole = Vector(lever.fulcrum, lever.pivot_height)
     forces.append(Force("reaction", name, poses[name].point(hole), push))
-    if press.size > 0.0:
+    if press.norm > 0.0:
         at = poses[name].point(mover.peg.local)
         forces.append(Force("reaction", f"{name}.stop", at, press))

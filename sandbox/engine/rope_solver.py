@@ -543,7 +543,7 @@ class Ropes:
         aside = site.offset
         if site.frame is None:
             return Seat("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
-        local = site.local.plus(self.scene.frames[site.frame].centre, -1.0)
+        local = site.local - self.scene.frames[site.frame].centre
         bulge = site.bulge if site.drum else 0.0
         return Seat(site.frame, local.x, local.y, aside.x, aside.y, bulge)
 

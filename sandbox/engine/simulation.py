@@ -94,11 +94,11 @@ class Machine:
             up, out = upslope(ramp), outward(ramp)
             # Raised by half the slop, so that what stands on it touches for good: a contact that
             # only just touches is lost now and then for a step.
-            low = foot.plus(out, 0.5 * settings.COLLISION_SLOP)
-            surface = pymunk.Segment(bench, low, low.plus(up, ramp.surface), 0.0)
+            low = foot + 0.5 * settings.COLLISION_SLOP * out
+            surface = pymunk.Segment(bench, low, low + ramp.surface * up, 0.0)
             # A roller that comes fast would pass a thin one; what slides is stopped by its mover.
-            back = foot.plus(up, -_BOARD)
-            board = pymunk.Poly(bench, [foot, foot.plus(out, _BOARD), back.plus(out, _BOARD), back])
+            back = foot - _BOARD * up
+            board = pymunk.Poly(bench, [foot, foot + _BOARD * out, back + _BOARD * out, back])
             surface.friction = 1.0
             surface.filter = only_movers
             board.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_ROLLERS)
@@ -183,7 +183,7 @@ class Machine:
     def _put_under(self, name: str, top: Vector, out: Vector) -> None:
         """Put something round against a bar: where it touches, and the way from it to the bar."""
         # Raised as ramps are.
-        middle = top.plus(out, 0.5 * settings.COLLISION_SLOP - _RADIUS)
+        middle = top + (0.5 * settings.COLLISION_SLOP - _RADIUS) * out
         shape = pymunk.Circle(self.space.static_body, _RADIUS, (middle.x, middle.y))
         shape.filter = pymunk.ShapeFilter(categories=_BENCH, mask=_MOVERS)
         self.surfaces[name] = shape
@@ -199,7 +199,7 @@ class Machine:
         if mover.pressed > 0.0:
             self._lay_bar(mover, lever, f"{lever.name} stop")
             at = mover.pose(0.0).point(mover.peg.local)
-            out = NONE.plus(UPWARD.turned(mover.place[2]), mover.peg.push)
+            out = NONE + mover.peg.push * UPWARD.rotated(mover.place[2])
             self._put_under(f"{lever.name}.stop", at, out)
         mover.take_stop(0.0, self.dt)
 
@@ -251,7 +251,7 @@ class Machine:
                 at = Vector(*mover.body.position)
                 row(mover, at, mover.out, mover.frame.name)
                 if mover.frame.kind == "roller":
-                    row(mover, at.plus(mover.out, -mover.half), mover.up, mover.frame.name)
+                    row(mover, at - mover.half * mover.out, mover.up, mover.frame.name)
             if isinstance(mover, Spindle):
                 at = Vector(*mover.body.position)
                 row(mover, at, ACROSS, mover.frame.name)
@@ -516,9 +516,9 @@ class Machine:
             return
         self._tugged = mover = self.mover(self.tug.frame)
         pose = mover.pose(0.5 * self.dt)
-        arm = self.tug.local.plus(mover.frame.centre, -1.0).turned(pose.angle)
+        arm = (self.tug.local - mover.frame.centre).rotated(pose.angle)
         vx, vy, turning = mover.speeds
-        way = self.tug.to.plus(pose.point(self.tug.local), -1.0)
+        way = self.tug.to - pose.point(self.tug.local)
         stiffness = mover.mass * settings.TUG_RATE**2
         damping = 2.0 * settings.TUG_DAMPING * mover.mass * settings.TUG_RATE
         force = Vector(
@@ -569,36 +569,34 @@ class Machine:
                 continue
             body, start = mover.body, was.frame.pose
             if mover.ramp is not None and was.ramp is not None:
-                come = Vector(*was.body.position).plus(start.point(was.frame.centre), -1.0)
+                come = Vector(*was.body.position) - start.point(was.frame.centre)
                 along, off = come.dot(was.up), come.dot(was.out)
-                shift = Vector(0.0, 0.0).plus(mover.up, along).plus(mover.out, off)
-                body.position = Vector(*body.position).plus(shift)
+                shift = Vector(0.0, 0.0) + along * mover.up + off * mover.out
+                body.position = Vector(*body.position) + shift
                 speed = Vector(*was.body.velocity)
-                body.velocity = NONE.plus(mover.up, speed.dot(was.up)).plus(
-                    mover.out, speed.dot(was.out)
-                )
+                body.velocity = NONE + speed.dot(was.up) * mover.up + speed.dot(was.out) * mover.out
                 body.angle += was.body.angle - start.angle
             elif (lever := mover.lever) is not None and lever.fulcrum is not None:
                 turned = was.body.angle - start.angle
                 angle = max(-lever.stop, min(lever.stop, mover.frame.pose.angle + turned))
                 hole = Vector(lever.fulcrum or 0.0, lever.pivot_height)
-                arm = mover.frame.centre.plus(hole, -1.0)
+                arm = mover.frame.centre - hole
                 pivot = lever.at.point
                 body.angle = angle
-                body.position = pivot.plus(arm.turned(angle))
+                body.position = pivot + arm.rotated(angle)
                 turning = was.body.angular_velocity
-                reach = arm.turned(angle)
+                reach = arm.rotated(angle)
                 body.velocity = (-turning * reach.y, turning * reach.x)
             else:
-                come = Vector(*was.body.position).plus(start.point(was.frame.centre), -1.0)
-                body.position = Vector(*body.position).plus(come)
+                come = Vector(*was.body.position) - start.point(was.frame.centre)
+                body.position = Vector(*body.position) + come
                 body.angle += was.body.angle - start.angle
                 body.velocity = was.body.velocity
             body.angular_velocity = was.body.angular_velocity
             mover.find_place()
             # Neither into a board nor into a floor that has been moved meanwhile.
             deep = max(0.0, mover.half - mover.along) if mover.ramp is not None else 0.0
-            body.position = Vector(*body.position).plus(mover.up, deep)
+            body.position = Vector(*body.position) + deep * mover.up
             body.position = (body.position.x, max(mover.floor, body.position.y))
             self.space.reindex_shapes_for_body(body)
             mover.find_place()

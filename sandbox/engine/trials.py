@@ -221,7 +221,7 @@ def _rubs(scene: Scene) -> bool:
 def _apart(one: Snapshot, other: Snapshot, *but: str) -> float:
     """How far any part but some is in one snapshot from where it is in another, m and rad."""
     return max(
-        Vector(*pose[:2]).plus(Vector(*other.poses[name][:2]), -1.0).size
+        (Vector(*pose[:2]) - Vector(*other.poses[name][:2])).norm
         + abs(pose.angle - other.poses[name].angle)
         for name, pose in one.poses.items()
         if name not in but

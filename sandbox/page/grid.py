@@ -231,7 +231,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     size = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
     for ramp in scene.of(Ramp):
         size = max(size, ramp.surface)
-    largest = max((f.force.size for s in snapshots for f in s.forces), default=1.0)
+    largest = max((f.force.norm for s in snapshots for f in s.forces), default=1.0)
     length, force = _round_up(float(size)), _round_up(1.3 * largest)
     channels: list[Channel] = []
     for name, frame in scene.frames.items():

@@ -214,7 +214,7 @@ def _arc(arc: Arc) -> tuple[Vector, ...]:
     """An arc by a fixed number of points, so that arcs of any sweep can be blended."""
     angles = (arc.start + arc.sweep * i / (ARC_POINTS - 1) for i in range(ARC_POINTS))
     ways = (Vector(math.cos(a), math.sin(a)) for a in angles)
-    return tuple(arc.centre.plus(way, arc.radius) for way in ways)
+    return tuple(arc.centre + arc.radius * way for way in ways)
 
 
 def _words(label: Label) -> Words:
@@ -264,7 +264,7 @@ class _Carriage:
         block, _, number = spin.rpartition(".")
         centre = self.still.pen.sheaves(self.scene.part(block, Block))[int(number) - 1]
         origin = self._origin(carrier, hangs)
-        centre = centre.plus(origin, -1.0).turned(-self._angle(carrier))
+        centre = (centre - origin).rotated(-self._angle(carrier))
         return carrier._replace(spin=spin), (hangs.x, hangs.y, centre.x, centre.y)
 
     def _frame(self, index: int) -> tuple[Carrier, Vector]:
@@ -277,12 +277,12 @@ class _Carriage:
                 return Carrier("hung", name), Vector(0.0, 0.0)
             pose = self.snapshot.poses[name]
             pairs = list(zip(entry.points, turned[index].points, strict=True))
-            steps = [b.plus(a, -1.0) for a, b in pairs]
-            if all(step.plus(steps[0], -1.0).size <= SAME for step in steps[1:]) and (
+            steps = [b - a for a, b in pairs]
+            if all((step - steps[0]).norm <= SAME for step in steps[1:]) and (
                 len(steps) > 1 or entry.form in ("circle", "label", "hold")
             ):
                 # All of it goes one way: it hangs from the point that a turn takes there.
-                r = _turned_by(steps[0], TURN).turned(-pose.angle)
+                r = _turned_by(steps[0], TURN).rotated(-pose.angle)
                 return Carrier("hung", name), r
             return Carrier("turned", name), Vector(0.0, 0.0)
         return Carrier("bench"), Vector(0.0, 0.0)
@@ -293,22 +293,22 @@ class _Carriage:
             return False
         whole = Vector(SHIFT.x * self.view.scale, SHIFT.y * self.view.scale)
         pairs = zip(entry.points, moved.points, strict=True)
-        steps = [b.plus(a, -1.0) for a, b in pairs]
+        steps = [b - a for a, b in pairs]
         mean = Vector(*(sum(s[i] for s in steps) / len(steps) for i in (0, 1)))
-        return mean.plus(whole, -1.0).size < 0.3 * whole.size
+        return (mean - whole).norm < 0.3 * whole.norm
 
     def _span(self, gauge: str) -> tuple[Carrier, tuple[float, float, float, float]]:
         line, index = self.scene.gauge_span(self.scene.part(gauge, Gauge))
         span = self._spans[line.rope, index + 1]
         start, end = self.view(span.start), self.view(span.end)
-        gap = end.plus(start, -1.0)
+        gap = end - start
         case = next(e for e in self.still.entries if e.gauge == gauge and e.form == "area")
         middle = Vector(
             sum(p.x for p in case.points) / len(case.points),
             sum(p.y for p in case.points) / len(case.points),
         )
-        share = middle.plus(start, -1.0).dot(unit(gap)) / gap.size
-        along = [p.plus(middle, -1.0).dot(unit(gap)) for p in case.points]
+        share = (middle - start).dot(unit(gap)) / gap.norm
+        along = [(p - middle).dot(unit(gap)) for p in case.points]
         name = f"{line.rope} {index + 1}"
         return Carrier("span", name), (share, max(along) - min(along), 0.0, 0.0)
 
@@ -322,11 +322,11 @@ class _Carriage:
         if carrier.kind == "span":
             rope, _, number = carrier.of.rpartition(" ")
             span = self._spans[rope, int(number)]
-            gap = span.end.plus(span.start, -1.0)
-            return self.view(span.start.plus(gap, hangs.x))
+            gap = span.end - span.start
+            return self.view(span.start + hangs.x * gap)
         pose = self.snapshot.poses[carrier.of]
         at = self.view(Vector(pose.x, pose.y))
-        return at.plus(hangs.turned(pose.angle)) if carrier.kind == "hung" else at
+        return at + hangs.rotated(pose.angle) if carrier.kind == "hung" else at
 
     def _angle(self, carrier: Carrier) -> float:
         if carrier.kind == "turned":
@@ -334,7 +334,7 @@ class _Carriage:
         if carrier.kind == "span":
             rope, _, number = carrier.of.rpartition(" ")
             span = self._spans[rope, int(number)]
-            gap = span.end.plus(span.start, -1.0)
+            gap = span.end - span.start
             return math.atan2(gap.y, gap.x)
         return 0.0
 
@@ -343,19 +343,17 @@ class _Carriage:
     ) -> list[Vector]:
         """An entry's points as its carrier sees them."""
         origin, angle = self._origin(carrier, Vector(at[0], at[1])), self._angle(carrier)
-        found = [p.plus(origin, -1.0).turned(-angle) for p in entry.points]
+        found = [(p - origin).rotated(-angle) for p in entry.points]
         if carrier.spin:
             turn = self.snapshot.turns[carrier.spin]
-            found = [p.plus(Vector(at[2], at[3]), -1.0).turned(-turn) for p in found]
+            found = [(p - Vector(at[2], at[3])).rotated(-turn) for p in found]
         return found
 
 
 def _far(one: _Entry, other: _Entry) -> float:
     if len(one.points) != len(other.points):
         return math.inf
-    return max(
-        (b.plus(a, -1.0).size for a, b in zip(one.points, other.points, strict=True)), default=0.0
-    )
+    return max(((b - a).norm for a, b in zip(one.points, other.points, strict=True)), default=0.0)
 
 
 def _turned_by(step: Vector, angle: float) -> Vector:
@@ -387,10 +385,10 @@ def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dic
     pen = _Sketch(scene, snapshot, view, display).pen
     found = {}
     for force in snapshot.forces:
-        if force.kind == "tension" or force.force.size < 1e-9:
+        if force.kind == "tension" or force.force.norm < 1e-9:
             continue
         way = unit(force.force)
-        off = dimensioning.tail_of(pen, force, way).plus(view(force.at), -1.0)
+        off = dimensioning.tail_of(pen, force, way) - view(force.at)
         if force.kind != "weight":
             off = Vector(off.dot(way), way.cross(off))
         found[f"{force.kind} {force.part}"] = off
@@ -412,5 +410,5 @@ def extent(scene: Scene, snapshots: Sequence[Snapshot], view: View, display: Dis
                 if force.kind != "weight":
                     way = unit(force.force)
                     off = Vector(off.x * way.x - off.y * way.y, off.x * way.y + off.y * way.x)
-                points.append(view(force.at).plus(force.force, view.force).plus(off))
+                points.append(view(force.at) + view.force * force.force + off)
     return Box.around(points)

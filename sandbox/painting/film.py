@@ -82,7 +82,7 @@ class Reel:
         """The largest view in which every sample's labels find room."""
         found = []
         for plan in plans(job, self.field):
-            view = replace(plan.view, origin=self.panel.middle.plus(plan.middle, -1.0))
+            view = replace(plan.view, origin=self.panel.middle - plan.middle)
             found.append(
                 (view, [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots])
             )
@@ -91,7 +91,7 @@ class Reel:
                 self.keeper.settle(sketches[0], strict)
                 return view
         plan = fallback(job, self.field)
-        return replace(plan.view, origin=self.panel.middle.plus(plan.middle, -1.0))
+        return replace(plan.view, origin=self.panel.middle - plan.middle)
 
     def frame(self, now: Snapshot) -> Drawing:
         """The sheet at a moment of the run. Frames are best asked for in the order of time."""

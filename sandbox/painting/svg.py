@@ -72,7 +72,7 @@ def _shape(item: Item, height: float, paper: Paper) -> str:
 
     if isinstance(item, Text):
         lettered = TEXTS[item.style]
-        x, _, y = place(item.at.plus(Vector(0.0, lettering.DESCENT * lettered.size))).partition(",")
+        x, _, y = place(item.at + Vector(0.0, lettering.DESCENT * lettered.size)).partition(",")
         weight = ' font-weight="bold"' if lettered.bold else ""
         return (
             f'<text x="{x}" y="{y}" font-size="{lettered.size:g}"{weight} '

@@ -346,8 +346,8 @@ class _Assembly:
         if isinstance(carrier, Ramp):
             assert on.distance is not None
             foot = carrier.at.point
-            along = foot.plus(upslope(carrier), on.distance)
-            return along.plus(outward(carrier), _tie_height(part))
+            along = foot + on.distance * upslope(carrier)
+            return along + _tie_height(part) * outward(carrier)
         if isinstance(carrier, Body):
             return self._body_pose(carrier).point(self._on_body(carrier, part))
         if isinstance(carrier, Lever):
@@ -381,15 +381,15 @@ class _Assembly:
         pivot = Vector(
             lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0
         )
-        origin = at.plus(pivot.turned(lever.tilt), -1.0)
+        origin = at - pivot.rotated(lever.tilt)
         return Pose(origin.x, origin.y, lever.tilt)
 
     def _body_pose(self, body: Body) -> Pose:
         ramp = self.parts[body.on.part]
         assert isinstance(ramp, Ramp) and body.on.distance is not None
-        foot = ramp.at.point.plus(upslope(ramp), body.on.distance)
+        foot = ramp.at.point + body.on.distance * upslope(ramp)
         if body.rolls:
-            foot = foot.plus(outward(ramp), body.height / 2)
+            foot = foot + body.height / 2 * outward(ramp)
         return Pose(foot.x, foot.y, ramp.slope if ramp.rises == "right" else -ramp.slope)
 
     def _on_body(self, body: Body, part: Part) -> Vector:
@@ -497,7 +497,7 @@ class _Assembly:
         def centre(site: Site) -> Vector:
             if site.frame is None:
                 return site.offset
-            return start[site.frame].point(site.local).plus(site.offset)
+            return start[site.frame].point(site.local) + site.offset
 
         centres = [centre(site) for site in sites]
         points = list(centres)
@@ -507,10 +507,10 @@ class _Assembly:
             span = tangent(centres[end], away, centres[beside], 0.0)
             points[end] = span.start if span else centres[end]
         for i in range(1, last):
-            before = points[i].plus(points[i - 1], -1.0)
-            after = points[i + 1].plus(points[i], -1.0)
+            before = points[i] - points[i - 1]
+            after = points[i + 1] - points[i]
             cross = before.cross(after)
-            if abs(cross) <= 1e-9 * before.size * after.size:
+            if abs(cross) <= 1e-9 * before.norm * after.norm:
                 self._fail(
                     rope,
                     f"reeve[{i}]",
@@ -580,7 +580,7 @@ class _Assembly:
         offset = self._offset_of(entry)
         if host is None:
             local = NOWHERE
-            offset = self._fixed_place(part).plus(offset)
+            offset = self._fixed_place(part) + offset
         elif isinstance(part, Lever):
             local = Vector(entry.distance or 0.0, 0.0)
         elif isinstance(part, Body):
@@ -612,7 +612,7 @@ class _Assembly:
 
     def _heading(self, hand: Hand, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> Vector:
         if hand.heading is not None:
-            return Vector(1.0, 0.0).turned(hand.heading)
+            return Vector(1.0, 0.0).rotated(hand.heading)
         if hand.on is not None:
             ramp = self.parts[hand.on.part]
             assert isinstance(ramp, Ramp)
@@ -630,7 +630,7 @@ class _Assembly:
                     )
                     # The span's own direction does not depend on which way it is walked.
                     sign = 1 if end is line.sites[-1] else -1
-                    span = tangent(base.plus(neighbour.offset), sign * neighbour.bulge, at, 0.0)
+                    span = tangent(base + neighbour.offset, sign * neighbour.bulge, at, 0.0)
                     assert span is not None
                     return span.along
         raise AssertionError("a connected hand has a rope")

@@ -6,6 +6,8 @@ import difflib
 import reprlib
 from collections.abc import Iterable
 
+from sandbox.facts import Fact, Kind
+
 LONGEST_ECHO = 60
 LONGEST_KEY = 120
 
@@ -81,5 +83,12 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 class Unanswerable(Exception):  # noqa: N818 - it says no error was made
     """A sound scene that mechanics does not answer as asked, such as a beam on three props.
 
-    Both engines raise it, each on its own finding; the text is for the user.
+    Both engines raise it, each on its own finding. `fact` says why.
     """
+
+    def __init__(self, fact: Fact | str) -> None:
+        super().__init__(fact)
+        self.fact = fact if isinstance(fact, Fact) else Kind("unsorted", "{text}")(text=fact)
+
+    def __str__(self) -> str:
+        return str(self.fact)

@@ -13,12 +13,23 @@ class Vector(NamedTuple):
     x: float
     y: float
 
-    def plus(self, other: Vector, times: float = 1.0) -> Vector:
-        """This vector and `times` the other, added."""
-        return Vector(self.x + times * other.x, self.y + times * other.y)
+    def __add__(self, other: Vector) -> Vector:  # type: ignore[override]
+        return Vector(self.x + other.x, self.y + other.y)
 
-    def turned(self, angle: float) -> Vector:
-        """This vector turned by `angle`."""
+    def __sub__(self, other: Vector) -> Vector:
+        return Vector(self.x - other.x, self.y - other.y)
+
+    def __mul__(self, factor: float) -> Vector:  # type: ignore[override]
+        return Vector(factor * self.x, factor * self.y)
+
+    def __rmul__(self, factor: float) -> Vector:  # type: ignore[override]
+        return Vector(factor * self.x, factor * self.y)
+
+    def __neg__(self) -> Vector:
+        return Vector(-self.x, -self.y)
+
+    def rotated(self, angle: float) -> Vector:
+        """This vector rotated by `angle`."""
         c, s = math.cos(angle), math.sin(angle)
         return Vector(c * self.x - s * self.y, s * self.x + c * self.y)
 
@@ -31,7 +42,7 @@ class Vector(NamedTuple):
         return self.x * other.y - self.y * other.x
 
     @property
-    def size(self) -> float:
+    def norm(self) -> float:
         """Its length."""
         return math.hypot(self.x, self.y)
 

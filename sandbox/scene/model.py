@@ -184,7 +184,7 @@ class Scene:
         """The place of a site on the sheet, given the frames' poses."""
         if site.frame is None:
             return site.offset
-        return poses[site.frame].point(site.local).plus(site.offset)
+        return poses[site.frame].point(site.local) + site.offset
 
     def spans(self, line: Line, poses: Mapping[str, Pose]) -> list[Tangent | None]:
         """The straight parts of a rope; None where two sheaves have come too close for one."""
@@ -223,7 +223,7 @@ class Scene:
 
     def _hangs_with_load(self, lump: Lump, frame: Frame) -> bool:
         load = next(lump.local for lump in frame.lumps if lump.part == self.load)
-        return load.plus(lump.local, -1.0).size < 1e-9
+        return (load - lump.local).norm < 1e-9
 
     @property
     def load_local(self) -> Vector:

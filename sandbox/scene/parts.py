@@ -258,7 +258,7 @@ class Block(Part):
             gap = first + SHEAVE_GAP * (entry.sheave - 1)
         else:
             return Vector(0.0, 0.0)
-        return Vector(gap * self.radius, 0.0).turned(self.turned)
+        return Vector(gap * self.radius, 0.0).rotated(self.turned)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -229,7 +229,7 @@ class Machine:
                 if abs(part.tilt) < part.stop - TOUCHES:
                     continue
                 peg = part.stop_peg(1 if part.tilt > 0.0 else -1)
-                local, way = peg.local, Vector(0.0, peg.push).turned(part.tilt)
+                local, way = peg.local, Vector(0.0, peg.push).rotated(part.tilt)
                 kind: Literal["peg", "board"] = "peg"
             elif isinstance(part, Body):
                 if along_ramp(frame, frame.pose) > half_size(part) + TOUCHES:
@@ -420,7 +420,7 @@ class Machine:
                     row[at] += sign * along.x
                     row[at + 1] += sign * along.y
                     if self.frames[i].kind in TURNING:
-                        arm = end.local.turned(poses[end.frame].angle)
+                        arm = end.local.rotated(poses[end.frame].angle)
                         # A rope pulls at the radius of a drum, and of a sheave as well, whose
                         # bearing hands on to its lever what the two parts' pulls differ by.
                         row[at + 2] += sign * (arm.cross(along) + end.bulge)
@@ -436,7 +436,9 @@ class Machine:
             gaps[number] = support.direction.dot(pose.point(support.local)) - support.target
             supports[number, at : at + 2] = support.direction
             if frame.kind in TURNING:
-                supports[number, at + 2] = support.local.turned(pose.angle).cross(support.direction)
+                supports[number, at + 2] = support.local.rotated(pose.angle).cross(
+                    support.direction
+                )
         for k in range(rub, len(self.rubs)):
             frame, at = self.frames[self.rubs[k].frame], self.first[self.rubs[k].frame]
             if self.rubs[k].kind == "fulcrum":
@@ -468,7 +470,7 @@ class Machine:
                 mass, centre = self.scene.load_mass, self.scene.load_local
             weights[at + 1] = -mass * self.gravity
             if frame.kind in TURNING:
-                weights[at + 2] = weights[at + 1] * centre.turned(poses[frame.name].angle).x
+                weights[at + 2] = weights[at + 1] * centre.rotated(poses[frame.name].angle).x
         return weights
 
     def inertia(self, geometry: Geometry) -> Array:
@@ -477,7 +479,7 @@ class Machine:
         for frame, at in zip(self.frames, self.first, strict=True):
             matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
             if frame.kind in TURNING:
-                arm = frame.centre.turned(geometry.poses[frame.name].angle)
+                arm = frame.centre.rotated(geometry.poses[frame.name].angle)
                 matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
                 matrix[at + 2, at + 2] = frame.moment + frame.mass * arm.dot(arm)
@@ -558,7 +560,7 @@ class Machine:
             across -= acceleration[at]
             up -= acceleration[at + 1]
             if self.frames[frame].kind in TURNING:
-                arm = site.local.turned(geometry.poses[self.frames[frame].name].angle)
+                arm = site.local.rotated(geometry.poses[self.frames[frame].name].angle)
                 across += acceleration[at + 2] * arm.y
                 up -= acceleration[at + 2] * arm.x
         return Vector(rub.mass * across, rub.mass * up)
@@ -574,7 +576,7 @@ class Machine:
         what it weighs itself."""
         rub = self.rubs[k]
         pull = pull_at(geometry.spans[rub.line], tensions[rub.line], rub.site)
-        return pull.plus(self.sheave_weight(geometry, k, acceleration))
+        return pull + self.sheave_weight(geometry, k, acceleration)
 
     def tensions(self, falls: Array, steps: Array) -> list[list[float]]:
         """The tension of every part of every rope, N: `falls` those of the last parts, `steps` the
@@ -601,7 +603,7 @@ class Machine:
         found = np.zeros(len(self.rubs))
         for k, rub in enumerate(self.rubs):
             if rub.kind == "sheave":
-                force = self.axle_load(geometry, k, tensions, acceleration).size
+                force = self.axle_load(geometry, k, tensions, acceleration).norm
             elif rub.kind == "fulcrum":
                 force = math.hypot(*pushes[rub.support : rub.support + 2])
             else:
@@ -662,7 +664,7 @@ def along_ramp(frame: Frame, at: Vector | Pose) -> float:
     """How far up its ramp the middle of a body is, there, m."""
     ramp = frame.ramp
     assert ramp is not None
-    return upslope(ramp).dot(Vector(at.x, at.y).plus(ramp.at.point, -1.0))
+    return upslope(ramp).dot(Vector(at.x, at.y) - ramp.at.point)
 
 
 def half_size(body: Body) -> float:
@@ -713,9 +715,9 @@ def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
     `spans` and `tensions` (N) are those of its parts."""
     force = Vector(0.0, 0.0)
     if site > 0:
-        force = force.plus(spans[site - 1].along, -tensions[site - 1])
+        force = force - tensions[site - 1] * spans[site - 1].along
     if site < len(spans):
-        force = force.plus(spans[site].along, tensions[site])
+        force = force + tensions[site] * spans[site].along
     return force
 
 

@@ -265,8 +265,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
             if first:
                 pulls = [max(pull, RANK * machine.force_scale) for pull in pulls]
             here, there = spans[rub.site - 1].along, spans[rub.site].along
-            load = own.plus(here, -pulls[0]).plus(there, pulls[1])
-            way = Vector(0.0, 0.0).plus(load, 1.0 / (load.size or 1.0))
+            load = own - pulls[0] * here + pulls[1] * there
+            way = Vector(0.0, 0.0) + 1.0 / (load.norm or 1.0) * load
             carried = rub.static * (way.dot(there) * after - way.dot(here) * before)
             for sign in (1.0, -1.0):
                 demand(sign * rub_of[k] - carried, rub.static * way.dot(own))
@@ -274,7 +274,7 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
             push = one[ropes + rub.support]
             if rub.kind == "fulcrum":
                 load = Vector(*forces[ropes + rub.support : ropes + rub.support + 2].tolist())
-                x, y = load.x / (load.size or 1.0), load.y / (load.size or 1.0)
+                x, y = load.x / (load.norm or 1.0), load.y / (load.norm or 1.0)
                 push = x * push + y * one[ropes + rub.support + 1]
             limit = min(rub.static, rub.grip) * push
             demand(rub_of[k] - limit)

@@ -264,7 +264,7 @@ def _climb(path: Path, travel: float) -> float:
     rise = float(speeds[at + 1])
     if load.kind in TURNING:
         angle = path.at(travel).geometry.poses[load.name].angle
-        rise += float(speeds[at + 2]) * machine.scene.load_local.turned(angle).x
+        rise += float(speeds[at + 2]) * machine.scene.load_local.rotated(angle).x
     return rise
 
 
@@ -273,14 +273,14 @@ def effort_of(state: State, heading: Vector | None = None) -> float:
     that force's component along `heading`, by default the scene's own."""
     pull, machine = _hand_pull(state), state.machine
     if all(machine.slackens[line] for line, _ in machine.hand_ends):
-        return pull.size
+        return pull.norm
     return pull.dot(heading or machine.scene.heading)
 
 
 def _hand_pull(state: State) -> Vector:
     pull, tensions = Vector(0.0, 0.0), state.tensions
     for line, site in state.machine.hand_ends:
-        pull = pull.plus(pull_at(state.geometry.spans[line], tensions[line], site), -1.0)
+        pull = pull - pull_at(state.geometry.spans[line], tensions[line], site)
     return pull
 
 
@@ -393,9 +393,9 @@ def _held_by_hand(scene: Scene, disturb: Disturbing) -> Prediction:
     line, site = machine.hand_ends[0]
     rod = not machine.slackens[line]
     spans, asked = state.geometry.spans[line], scene.heading
-    heading = spans[-1].along if site else spans[0].along.turned(math.pi)
+    heading = spans[-1].along if site else spans[0].along.rotated(math.pi)
     if rod and heading.dot(asked) < 0.0:
-        heading = heading.turned(math.pi)
+        heading = heading.rotated(math.pi)
     scene = replace(scene, heading=heading)
     if hauled_on:
         notes += (f"No effort, however great, moves {hauled_on}: its stop holds it.",)
@@ -622,7 +622,7 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     assert lever.fulcrum is not None
     weight = frame.mass * scene.about.gravity
     arm = Vector(frame.centre.x - lever.fulcrum, frame.centre.y - lever.pivot_height)
-    moment = -weight * arm.turned(lever.tilt).x
+    moment = -weight * arm.rotated(lever.tilt).x
     exact = 1e-12 * weight * lever.length
     band = lever.bearing_friction * lever.pin_radius * weight
     centred = abs(arm.x) * weight <= exact
@@ -648,10 +648,10 @@ def _rest(scene: Scene, lever: Lever) -> Prediction:
     if abs(tilt) >= lever.stop:
         tilt = math.copysign(lever.stop, tilt)
         notes.append(f"It tips until its stop, at {units.show(tilt, units.ANGLE)}.")
-        moment = -weight * arm.turned(tilt).x
+        moment = -weight * arm.rotated(tilt).x
         quantities = {} if band else _on_peg(lever, tilt, Vector(0.0, weight), moment)
     elif band > 0.0:
-        spread = math.asin(min(1.0, band / (weight * arm.size)))
+        spread = math.asin(min(1.0, band / (weight * arm.norm)))
         notes.append(
             f"The friction of the fulcrum may stop it up to {units.show(spread, units.ANGLE)} "
             f"either side of {units.show(tilt, units.ANGLE)}."
@@ -670,11 +670,11 @@ def _on_peg(lever: Lever, tilt: float, borne: Vector, moment: float) -> dict[str
     peg = lever.stop_peg(1 if tilt > 0.0 else -1)
     assert lever.fulcrum is not None
     push = -moment / (peg.push * (peg.local.x - lever.fulcrum))
-    way = Vector(0.0, float(peg.push)).turned(tilt)
-    left = borne.plus(way, -push)
+    way = Vector(0.0, float(peg.push)).rotated(tilt)
+    left = borne - push * way
     if left.y < 0.0 and lever.support == "knife edge":
         raise off_fulcrum(lever)
-    return {f"{lever.name}.stop_force": push, f"{lever.name}.reaction": left.size}
+    return {f"{lever.name}.stop_force": push, f"{lever.name}.reaction": left.norm}
 
 
 def _come_to_rest(scene: Scene, lever: Lever, dropped: tuple[int, ...]) -> Prediction:
@@ -756,8 +756,8 @@ def measured(state: State) -> dict[str, float]:
         reeved = scene.part(line.rope, Rope).reeve
         for i, entry in enumerate(reeved):
             if entry.part in pulls:
-                pulls[entry.part] = pulls[entry.part].plus(pull_at(spans, tensions[number], i))
-    found |= {f"{name}.reaction": pull.size for name, pull in pulls.items()}
+                pulls[entry.part] = pulls[entry.part] + pull_at(spans, tensions[number], i)
+    found |= {f"{name}.reaction": pull.norm for name, pull in pulls.items()}
     speeds = geometry.rubs @ state.acceleration
     for k, rub in enumerate(machine.rubs):
         if rub.kind == "fulcrum":
@@ -766,7 +766,7 @@ def measured(state: State) -> dict[str, float]:
             )
         elif rub.kind == "sheave":
             load = machine.axle_load(geometry, k, tensions, state.acceleration)
-            found[f"{rub.part}.pin_load_{rub.sheave}"] = load.size
+            found[f"{rub.part}.pin_load_{rub.sheave}"] = load.norm
         else:
             found[f"{rub.part}.normal"] = float(state.pushes[rub.support])
             turned = rub.inertia * speeds[k]

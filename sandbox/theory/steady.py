@@ -347,7 +347,7 @@ class Disturbed(Path):
         for frame, first in zip(machine.frames, machine.first, strict=True):
             if isinstance(frame.part, Lever):
                 found[first + 2] -= frame.part.rotational_damping * turned[first + 2]
-                outward = frame.centre.turned(state.geometry.poses[frame.name].angle)
+                outward = frame.centre.rotated(state.geometry.poses[frame.name].angle)
                 found[first : first + 2] += frame.mass * turned[first + 2] ** 2 * np.array(outward)
         return np.asarray(found, dtype=float)
 

@@ -32,7 +32,7 @@ class Drag:
     def value(self, place: Vector, point: Vector) -> float | None:
         """What the mouse gives it at a place of the bench, which is a point of the sheet; None
         until it has gone far enough to mean it."""
-        if not self.moving and point.plus(self.pressed, -1.0).size < START_OF_DRAG:
+        if not self.moving and (point - self.pressed).norm < START_OF_DRAG:
             return None
         self.moving = True
         handle = self.handle
@@ -50,7 +50,7 @@ class Pull:
     def __init__(self, live: Live, frame: str, place: Vector) -> None:
         self.live, self.frame = live, frame
         pose, part = live.now.poses[frame], live.scene.parts[frame]
-        local = Vector(place.x - pose.x, place.y - pose.y).turned(-pose.angle)
+        local = Vector(place.x - pose.x, place.y - pose.y).rotated(-pose.angle)
         if isinstance(part, Lever):
             local = Vector(min(max(local.x, 0.0), part.length), 0.0)
         self.local = local

@@ -650,7 +650,7 @@ class Window:
             pose, part = self.live.now.poses[frame], self.scene.parts[frame]
             local = Vector(part.length, 0.0) if isinstance(part, Lever) else Vector(0.0, 0.0)
             pull = self._take_hold(frame, pose.point(local))
-        pull.lead(pull.to.plus(way, times * NUDGE / self.board.view.scale))
+        pull.lead(pull.to + times * NUDGE / self.board.view.scale * way)
 
     def _let_go_of_part(self) -> None:
         if self.pull:

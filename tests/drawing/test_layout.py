@@ -160,7 +160,7 @@ def invented(scene: Scene, moved: float = 0.0, state: str = "taut") -> Snapshot:
     hand = None
     if scene.hand:
         at = poses[scene.hand.name]
-        place = Vector(at.x, at.y).plus(scene.heading, moved)
+        place = Vector(at.x, at.y) + moved * scene.heading
         poses[scene.hand.name] = Pose(*place)
         hand = HandState(place, moved, 3.2, True)
     if scene.load_frame and scene.load_frame.kind == "free":
@@ -183,7 +183,7 @@ def invented(scene: Scene, moved: float = 0.0, state: str = "taut") -> Snapshot:
             pull = Vector(3.2 * scene.heading.x, 3.2 * scene.heading.y)
             forces.append(Force("effort", frame.name, Vector(pose.x, pose.y), pull))
         elif frame.ramp:
-            up = Vector(1.0, 0.0).turned(pose.angle)
+            up = Vector(1.0, 0.0).rotated(pose.angle)
             at = pose.point(Vector(0.0, 0.0))
             forces.append(Force("normal", frame.name, at, Vector(-26.4 * up.y, 26.4 * up.x)))
             forces.append(Force("friction", frame.name, at, Vector(-7.9 * up.x, -7.9 * up.y)))
@@ -266,9 +266,9 @@ def test_no_line_crosses_a_text(drawing: Drawing) -> None:
                 continue
             chain = (*item.points, item.points[0]) if getattr(item, "closed", 0) else item.points
             for a, b in pairwise(chain):
-                steps = int(b.plus(a, -1.0).size / 0.4) + 1
+                steps = int((b - a).norm / 0.4) + 1
                 for i in range(steps + 1):
-                    p = a.plus(b.plus(a, -1.0), i / steps)
+                    p = a + i / steps * (b - a)
                     inside = core.left < p.x < core.right and core.bottom < p.y < core.top
                     assert not inside, (text.text, item.style)
 
@@ -362,7 +362,7 @@ def test_any_labels_are_placed_apart(given_labels: list[tuple[str, float, float,
             if isinstance(item, Path) and item.style == "leader":
                 a, b = item.points
                 for i in range(101):
-                    p = a.plus(b.plus(a, -1.0), i / 100)
+                    p = a + i / 100 * (b - a)
                     assert not text.box.grown(-0.3).meets(Box(p.x, p.y, p.x, p.y))
 
 
@@ -398,7 +398,7 @@ def test_lengths_are_to_the_stated_scale() -> None:
     drawing = drawn(SCENES["lever"])
     bars = [i for i in drawing.items if isinstance(i, Path) and i.fill == "wood" and i.closed]
     a, b = bars[0].points[:2]
-    assert b.plus(a, -1.0).size == pytest.approx(1000.0 * scale_of(drawing))
+    assert (b - a).norm == pytest.approx(1000.0 * scale_of(drawing))
     assert math.atan2(b.y - a.y, b.x - a.x) == pytest.approx(math.radians(6))
 
 
@@ -420,7 +420,7 @@ def test_arrows_are_to_the_stated_force_scale(drawing: Drawing) -> None:
         items = drawing.items
         values = [float(t.text.split()[-2]) for t in drawing.texts if t.text.startswith(f"{kind} ")]
         lengths = [
-            head.points[0].plus(shaft.points[0], -1.0).size
+            (head.points[0] - shaft.points[0]).norm
             for shaft, head in pairwise(items)
             if isinstance(shaft, Path) and shaft.style == kind and isinstance(head, Path)
         ]
@@ -448,23 +448,23 @@ def test_ropes_lie_on_their_sheaves(name: str) -> None:
                 continue
             centre = view(scene.centre_of(site, snapshot.poses))
             radius = site.radius * 100.0
-            away = [p.plus(centre, -1).size for p in points]
+            away = [(p - centre).norm for p in points]
             # Within a drum may lie a smaller one of the same rope's other end.
             least = radius - 1e-6 if site.drum else 0.0
             near = [i for i, far in enumerate(away) if least < far < radius + 1e-6]
             assert len(near) > 2
             assert near == list(range(near[0], near[-1] + 1))
             for i in near:
-                assert points[i].plus(centre, -1).size == pytest.approx(radius)
+                assert (points[i] - centre).norm == pytest.approx(radius)
             # The straight parts before and after are square to the radius: true tangents.
             for at, beyond in ((near[0], near[0] - 1), (near[-1], near[-1] + 1)):
                 if not 0 <= beyond < len(points):
                     assert site.drum, "made fast to a drum, it lies on it to its end"
                     continue
-                spoke = points[at].plus(centre, -1.0)
-                straight = points[beyond].plus(points[at], -1.0)
-                assert spoke.dot(straight) == pytest.approx(0.0, abs=1e-6 * straight.size)
-            turning = points[near[0]].plus(centre, -1).cross(points[near[1]].plus(centre, -1))
+                spoke = points[at] - centre
+                straight = points[beyond] - points[at]
+                assert spoke.dot(straight) == pytest.approx(0.0, abs=1e-6 * straight.norm)
+            turning = (points[near[0]] - centre).cross(points[near[1]] - centre)
             assert math.copysign(1, turning) == site.turn
 
 
@@ -476,11 +476,11 @@ def test_a_gauge_does_not_lie_on_a_block(name: str, scale: float) -> None:
     pen = Pen(scene, invented(scene), view, Display())
     draw_gauge(pen, scene.of(Gauge)[0])
     case = next(i for i in pen.sketch.items if isinstance(i, Path) and i.closed)
-    edge = [a.plus(b.plus(a, -1.0), k / 20) for a, b in pairwise(outline(case)) for k in range(20)]
+    edge = [a + k / 20 * (b - a) for a, b in pairwise(outline(case)) for k in range(20)]
     for block in scene.of(Block):
         for centre in pen.sheaves(block):
             reach = shell(block.radius * scale)
-            assert all(p.plus(centre, -1.0).size > reach - 0.05 for p in edge)
+            assert all((p - centre).norm > reach - 0.05 for p in edge)
 
 
 def test_sheave_marks_turn() -> None:
@@ -498,9 +498,9 @@ def test_sheave_marks_turn() -> None:
             if isinstance(i, Path)
             and i.style == "outline"
             and len(i.points) == 2
-            and i.points[0].plus(centre, -1).size < 1.0
+            and (i.points[0] - centre).norm < 1.0
         ]
-        way = spokes[0][1].plus(centre, -1.0)
+        way = spokes[0][1] - centre
         marks.append(math.atan2(way.y, way.x))
     assert marks[1] - marks[0] == pytest.approx(0.02 / 0.025)
 
@@ -549,10 +549,8 @@ def test_a_lever_comes_to_rest_on_its_stops() -> None:
         pegs = [i for i in items if isinstance(i, Circle) and i.fill == "metal" and i.radius == PEG]
         assert len(pegs) == 2
         a, b = bar.points[3], bar.points[2]
-        along = b.plus(a, -1.0)
-        gaps = [
-            abs(along.cross(peg.centre.plus(a, -1.0))) / along.size - peg.radius for peg in pegs
-        ]
+        along = b - a
+        gaps = [abs(along.cross(peg.centre - a)) / along.norm - peg.radius for peg in pegs]
         low = (
             min(pegs, key=lambda p: p.centre.x)
             if degrees > 0
@@ -673,7 +671,7 @@ def test_widths_are_those_of_the_letters(bold: bool) -> None:
 def test_dashes_cover_a_line_in_their_proportion() -> None:
     """A long dashed line is drawn for the share that its pattern says."""
     pieces = list(dashed((Vector(0, 0), Vector(0, 400)), (3.0, 1.0)))
-    assert sum(b.plus(a, -1).size for a, b in pieces) == pytest.approx(300.0)
+    assert sum((b - a).norm for a, b in pieces) == pytest.approx(300.0)
     assert len(list(dashed((Vector(0, 0), Vector(5, 0)), (3.0, 1.0)))) == 1
 
 

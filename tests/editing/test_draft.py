@@ -618,10 +618,10 @@ def drag(draft: Draft, handle: Handle, poses: dict[str, Pose], by: float) -> flo
     grip = handle.grip(poses)
     assert grip is not None
     if grip.centre is None:
-        to = grip.at.plus(grip.along, by)
+        to = grip.at + by * grip.along
     else:
-        arm = grip.at.plus(grip.centre, -1.0)
-        to = grip.centre.plus(arm.turned(by))
+        arm = grip.at - grip.centre
+        to = grip.centre + arm.rotated(by)
     value = handle.dragged(poses, grip.at, to)
     draft.set_value(handle.where, value, digits=9)
     return value
@@ -708,11 +708,11 @@ def test_the_grip_follows_the_drag(path: Path) -> None:
                 tried += 1
                 expected = value - handle.value
                 if grip.centre is None:
-                    moved = now.at.plus(grip.at, -1.0).dot(grip.along)
+                    moved = (now.at - grip.at).dot(grip.along)
                     assert moved == pytest.approx(expected / grip.rate, abs=2.1e-5), handle.where
                 else:
                     assert now.centre is not None
-                    old, new = grip.at.plus(grip.centre, -1.0), now.at.plus(now.centre, -1.0)
+                    old, new = grip.at - grip.centre, now.at - now.centre
                     turned = math.atan2(old.cross(new), old.dot(new))
                     assert turned == pytest.approx(expected / grip.rate, abs=2e-4), handle.where
         undo_all(draft)
@@ -730,7 +730,7 @@ def test_a_weight_is_dragged_along_the_bar(tilt: float, by: float) -> None:
     assert handle is not None
     here = pose.point(Vector(0.10, 0.0))
     aside = Vector(-math.sin(tilt), math.cos(tilt))
-    to = pose.point(Vector(0.10 + by, 0.0)).plus(aside, 0.05)
+    to = pose.point(Vector(0.10 + by, 0.0)) + 0.05 * aside
     grip = handle.grip(poses)
     assert grip is not None and grip.at == pytest.approx(here)
     assert grip.start == pytest.approx(pose.point(Vector(0.6096, 0.0)))

@@ -628,7 +628,7 @@ def test_a_peg_presses_square_to_the_bar(keys, stop, arm, push):
     way = Vector(-push * math.sin(tilt), push * math.cos(tilt))
     assert near(peg.force.dot(way), force, rel=1e-6) and near(peg.force.cross(way), 0.0, abs=1e-9)
     at = last.poses["bar"].point(Vector(hole + arm, 0.0))
-    assert near(peg.at.plus(at, -1.0).size, 0.0, abs=1e-9)
+    assert near((peg.at - at).norm, 0.0, abs=1e-9)
     # All that it lost in falling is in the drag and the blow.
     assert near(last.energy.unaccounted, 0.0, abs=1e-4 * abs(last.energy.potential))
 
@@ -778,7 +778,7 @@ def test_a_weight_that_stands_on_the_floor_is_taken_up_gradually():
     assert shots[0].readings["hand.force"] == 0.0
     # Its two parts are 0.6 m and 0.4 m long; each round the sheave to its pin's height.
     stiff = 300.0 / sum(
-        scene.Vector(s.end.x - s.start.x, s.end.y - s.start.y).size for s in shots[0].spans
+        scene.Vector(s.end.x - s.start.x, s.end.y - s.start.y).norm for s in shots[0].spans
     )
     stands = [s for s in shots if stiff * s.readings["hand.travel"] < 0.99 * 0.5 * G]
     assert len(stands) > 40
@@ -957,7 +957,7 @@ at = ["60 cm", "2 m"]
     cosine = (first.end.x - first.start.x) * (second.start.x - second.end.x) + (
         first.end.y - first.start.y
     ) * (second.start.y - second.end.y)
-    sizes = [span.end.plus(span.start, -1.0).size for span in (first, second)]
+    sizes = [(span.end - span.start).norm for span in (first, second)]
     cosine /= sizes[0] * sizes[1]
     q = 0.3 * 4 / 25
     half = q * math.sqrt((1 + cosine) / 2) * 35 / 40

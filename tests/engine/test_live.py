@@ -104,7 +104,7 @@ def test_a_tug_lifts_and_letting_go_drops():
     """Pulled up by its load, a machine follows and the work is entered; let go, it comes back."""
     machine = live("balanced_rule")
     at = machine.now.poses["stick"].point(Vector(0.9, 0.0))
-    machine.tug("stick", Vector(0.9, 0.0), at.plus(Vector(0.0, 1.0), 0.01))
+    machine.tug("stick", Vector(0.9, 0.0), at + 0.01 * Vector(0.0, 1.0))
     run(machine, 1.0)
     lifted = machine.now
     assert lifted.poses["stick"].angle > 0.01
@@ -305,6 +305,6 @@ def test_a_change_leaves_nothing_in_a_board_or_a_floor():
     run(machine, 0.2)
     ramp = machine.scene.frames["sled"].ramp
     pose = machine.now.poses["sled"]
-    along = Vector(pose.x, pose.y).plus(ramp.at.point, -1.0).size
+    along = (Vector(pose.x, pose.y) - ramp.at.point).norm
     assert near(along, 0.75 * sled.width, abs=1e-9)
     assert machine.now.energy.kinetic < 1e-20

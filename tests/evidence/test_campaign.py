@@ -237,22 +237,22 @@ def momentum_error(machine: scene.Scene, duration: float) -> tuple[float, float]
     def centre(shot: engine.Snapshot) -> Vector:
         total = Vector(0.0, 0.0)
         for frame in frames:
-            total = total.plus(shot.poses[frame.name].point(frame.centre), frame.mass)
+            total = total + frame.mass * shot.poses[frame.name].point(frame.centre)
         return total
 
     def outside(shot: engine.Snapshot) -> Vector:
         total = Vector(0.0, -fixed * machine.about.gravity)
         for force in shot.forces:
-            total = total.plus(force.force)
+            total = total + force.force
         return total
 
     worst, size, impulse = 0.0, 1e-12, Vector(0.0, 0.0)
-    first = centre(shots[1]).plus(centre(shots[0]), -1.0)
+    first = centre(shots[1]) - centre(shots[0])
     for here, after in pairwise(shots[1:]):
-        impulse = impulse.plus(outside(here).plus(outside(after)), 0.5 * dt)
-        moved = centre(after).plus(centre(here), -1.0)
+        impulse = impulse + 0.5 * dt * (outside(here) + outside(after))
+        moved = centre(after) - centre(here)
         gained = Vector((moved.x - first.x) / dt, (moved.y - first.y) / dt)
-        worst = max(worst, gained.plus(impulse, -1.0).size)
+        worst = max(worst, (gained - impulse).norm)
         size = max(size, sum(f.mass for f in frames) * machine.about.gravity * after.time)
     return worst, size
 

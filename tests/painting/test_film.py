@@ -334,7 +334,7 @@ def test_labels_stay_with_what_they_name(name: str) -> None:
         keyed = {t.key: t.at for t in reel.frame(now).texts if t.key}
         shared = keyed.keys() & before.keys()
         total += len(shared)
-        jumps += sum(keyed[k].plus(before[k], -1.0).size > 12.0 for k in shared)
+        jumps += sum((keyed[k] - before[k]).norm > 12.0 for k in shared)
         before = keyed
     assert total > 100
     assert jumps <= total / 30

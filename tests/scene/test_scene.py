@@ -285,13 +285,13 @@ def test_a_tangent_touches_both_circles_on_the_right_side(
         assert distance <= reach + 1e-12
         return
     assume(distance > reach + 1e-3)
-    assert span.along.size == pytest.approx(1.0, abs=1e-12)
+    assert span.along.norm == pytest.approx(1.0, abs=1e-12)
     for centre, point, radius, turn in ((a, span.start, r1, turn1), (b, span.end, r2, turn2)):
-        spoke = centre.plus(point, -1.0)
-        assert spoke.size == pytest.approx(radius, abs=1e-12)
+        spoke = centre - point
+        assert spoke.norm == pytest.approx(radius, abs=1e-12)
         assert span.along.dot(spoke) == pytest.approx(0.0, abs=1e-11)
         assert span.along.cross(spoke) == pytest.approx(turn * radius, abs=1e-11)
-    assert span.start.plus(span.along, span.length) == pytest.approx(span.end, abs=1e-12)
+    assert span.start + span.length * span.along == pytest.approx(span.end, abs=1e-12)
 
 
 @given(coordinates, coordinates, radii, turns, radii, turns)
@@ -324,7 +324,7 @@ def test_a_pose_is_a_turn_and_a_shift(angle: float, x: float, y: float) -> None:
     pose = Pose(x, y, angle)
     p, q = pose.point(Vector(0.3, -0.4)), pose.point(Vector(0.0, 0.0))
     assert q == (x, y)
-    assert p.plus(q, -1.0).size == pytest.approx(0.5, rel=1e-12)
+    assert (p - q).norm == pytest.approx(0.5, rel=1e-12)
 
 
 @pytest.mark.parametrize("rises", ["right", "left"])
@@ -332,13 +332,13 @@ def test_a_ramp_has_its_own_axes(rises: str) -> None:
     """Up the slope and square to it are unit vectors, upward, at right angles, on either hand."""
     scene = parse(_ramp_document(rises=rises, length="1 m", rise="30 cm"))
     up, out = upslope(scene.of(Ramp)[0]), outward(scene.of(Ramp)[0])
-    assert up.size == pytest.approx(1.0) and out.size == pytest.approx(1.0)
+    assert up.norm == pytest.approx(1.0) and out.norm == pytest.approx(1.0)
     assert up.dot(out) == pytest.approx(0.0, abs=1e-15)
     assert up.y == pytest.approx(0.3) and out.y > 0
     assert (up.x > 0) == (rises == "right")
     # A point of the body's own axes straight above its foot stands square to the slope.
     body = scene.frames["sled"]
-    tip = body.pose.point(Vector(0.0, 1.0)).plus(body.pose.point(Vector(0.0, 0.0)), -1.0)
+    tip = body.pose.point(Vector(0.0, 1.0)) - body.pose.point(Vector(0.0, 0.0))
     assert tip == pytest.approx(out, abs=1e-15)
 
 
@@ -382,7 +382,7 @@ def test_the_rope_keeps_its_length(name: str, ratio: int) -> None:
     after = dict(before)
     lifted = before[load_frame.name]
     after[load_frame.name] = Pose(lifted.x, lifted.y + 0.01)
-    at = Vector(before[hand.name].x, before[hand.name].y).plus(scene.heading, 0.01 * ratio)
+    at = Vector(before[hand.name].x, before[hand.name].y) + 0.01 * ratio * scene.heading
     after[hand.name] = Pose(*at)
     assert _length(scene, line, after) == pytest.approx(_length(scene, line, before), rel=1e-13)
 
@@ -505,8 +505,8 @@ def test_what_stands_on_a_ramp_stands_square_to_it(rises: str) -> None:
         (post, at(4.0, 0.1)),
         (hand, at(3.0, 0.1)),
     ):
-        assert near(found.plus(expected, -1.0).size, 0.0, abs=1e-12)
-    assert near(scene.heading.plus(Vector(side * 0.8, 0.6), -1.0).size, 0.0, abs=1e-12)
+        assert near((found - expected).norm, 0.0, abs=1e-12)
+    assert near((scene.heading - Vector(side * 0.8, 0.6)).norm, 0.0, abs=1e-12)
     assert near(poses["sled"].angle, side * math.asin(0.6), rel=1e-12)
 
 
@@ -601,7 +601,7 @@ def test_a_hand_heads_straight_on_along_its_rope(
                 },
             }
         )
-        assert near(scene.heading.plus(Vector(*heading), -1.0).size, 0.0, abs=1e-12)
+        assert near((scene.heading - Vector(*heading)).norm, 0.0, abs=1e-12)
 
 
 def test_the_stroke_lies_within_all_that_is_hauled() -> None:

@@ -63,8 +63,8 @@ def beyond(pull: float, loss: float, before: Vector, after: Vector, own: float) 
     `pull`: T2 = T1 + loss |T2 u2 - T1 u1 + M g|, found by putting it in again and again."""
     found = pull
     for _ in range(200):
-        load = Vector(0.0, -own).plus(before, -pull).plus(after, found)
-        found = pull + loss * load.size
+        load = Vector(0.0, -own) - pull * before + found * after
+        found = pull + loss * load.norm
     return found
 
 

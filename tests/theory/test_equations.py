@@ -252,11 +252,11 @@ def test_a_rope_led_aside(turned: float) -> None:
     """A sheave that only leads a rope aside is loaded, and rubs, the less the less it turns it."""
     way = Vector(math.sin(math.radians(turned)), math.cos(math.radians(turned)))
     # Bearing against the sheave's left.
-    at = Vector(0.0, 1.0).plus(way, 0.6).plus(way.turned(math.pi / 2), 0.025)
+    at = Vector(0.0, 1.0) + 0.6 * way + 0.025 * way.rotated(math.pi / 2)
     text = WHIP.replace('["plumb", "50 cm"]', f'["{at.x!r} m", "{at.y!r} m"]')
     found = answers(text + f'heading = "{90 - turned} deg"\ntravel = "10 cm"\n')
     pull = beyond(G, 0.2 * 20 / 25, Vector(0.0, 1.0), way, 0.005 * G)
-    load = Vector(0.0, -1.005 * G).plus(way, pull).size
+    load = (Vector(0.0, -1.005 * G) + pull * way).norm
     assert near(found["hand.force"], pull, rel=EXACT)
     assert near(found["head.pin_load_1"], load, rel=EXACT)
     assert near(found["machine.velocity_ratio"], 1.0, rel=EXACT)
@@ -345,8 +345,8 @@ def test_a_rod_pushed_too_steeply_jams(below: float) -> None:
     """Pushed up along a rod that slopes into the ramp, a sled moves for
     W (sin a + mu cos a) / (cos b + mu sin b), and for nothing where that is not above nought."""
     slope, way = math.radians(30.0), math.radians(30.0 + below)
-    tie = Vector(0.6, 0.03).turned(slope)
-    at = tie.plus(Vector(math.cos(way), math.sin(way)), -0.5)
+    tie = Vector(0.6, 0.03).rotated(slope)
+    at = tie - 0.5 * Vector(math.cos(way), math.sin(way))
     text = (
         head("held")
         + AT_THE_FOOT.format(rub=0.8, at=60)
@@ -435,7 +435,7 @@ def test_tilted_bar_let_go_with_a_bag_on_its_end(tilt: float) -> None:
         f'tilt = "{tilt} rad"\n[weight.bag]\nmass = "500 g"\nat = ["plumb", "30 cm"]\n'
         '[rope.line]\nreeve = ["bar@1 m", "bag"]\n'
     )
-    centre, end = Vector(0.1, 0.15).turned(tilt), Vector(0.6, 0.0).turned(tilt)
+    centre, end = Vector(0.1, 0.15).rotated(tilt), Vector(0.6, 0.0).rotated(tilt)
     inertia = 2.0 * (1 / 12 + centre.dot(centre)) + 0.5 * end.x**2
     moment, push = -G * (2.0 * centre.x + 0.5 * end.x), 0.0
     for _ in range(100):

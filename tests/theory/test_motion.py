@@ -219,7 +219,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
         assert near(rub, -math.copysign(kinetic * normal, gain), abs=1e-9 * scale)
         runs.append(gain * along.dot(up))
     assert near(runs[0], runs[1], abs=1e-9 * G)
-    axle = Vector(0.0, -0.3 * G).plus(one, -in_one).plus(other, in_other).size
+    axle = (Vector(0.0, -0.3 * G) - in_one * one + in_other * other).norm
     assert near(found["head.pin_load_1"], axle, rel=1e-9)
     assert obeys_coulomb(in_other - in_one, runs[0], 0.15, bearing * 0.16 * axle, scale)
 

@@ -159,18 +159,18 @@ def test_what_a_prediction_leaves_out() -> None:
         return math.atan2(0.6 + hauled, 1.0) - math.acos((1 + away**2 - rope**2) / (2 * away))
 
     def force(middle: float, extra: float = 0.0, hauled: float = 0.3) -> float:
-        bar = Vector(1.0, 0.0).turned(middle)
-        rope = Vector(1.0, 0.6 + hauled).plus(bar, -1.0)
-        return (pull * math.cos(middle) + extra) / (bar.cross(rope) / rope.size)
+        bar = Vector(1.0, 0.0).rotated(middle)
+        rope = Vector(1.0, 0.6 + hauled) - bar
+        return (pull * math.cos(middle) + extra) / (bar.cross(rope) / rope.norm)
 
     before, middle, after = (angle(0.3 + way * 1e-3) for way in (-1, 0, 1))
 
     def reaction(extra: float = 0.0, spin: float = 0.0, gain: float = 0.0) -> float:
         """Of the pin: what the pull leaves of the weights, and what bends its centre's way."""
-        bar = Vector(1.0, 0.0).turned(middle)
-        rope = Vector(1.0, 0.9).plus(bar, -1.0)
-        push = Vector(0.0, 2.3 * G).plus(rope, -force(middle, extra) / rope.size)
-        return push.plus(bar.turned(math.pi / 2), 0.735 * gain).plus(bar, -0.735 * spin**2).size
+        bar = Vector(1.0, 0.0).rotated(middle)
+        rope = Vector(1.0, 0.9) - bar
+        push = Vector(0.0, 2.3 * G) - force(middle, extra) / rope.norm * rope
+        return (push + 0.735 * gain * bar.rotated(math.pi / 2) - 0.735 * spin**2 * bar).norm
 
     inertia = 0.3 / 12 + 0.3 * 0.45**2 + 2.0 * 0.3**2
     spin = (after - before) / 2e-3 * 0.05

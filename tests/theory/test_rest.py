@@ -104,7 +104,7 @@ ON_ITS_PEG = head("{sense}", "stone") + (
     'tilt = "-0.35 rad"\nsupport = "pin"\nstop_distance = "50 cm"\n'
     '[weight.stone]\nmass = "2 kg"\non = "spar@90 cm"\n'
 )
-TIP = Vector(0.6, 0.0).turned(-0.35).plus(Vector(0.0, 1.0))
+TIP = Vector(0.6, 0.0).rotated(-0.35) + Vector(0.0, 1.0)
 
 
 @pytest.mark.parametrize("sense", ["released", "held"])
@@ -354,8 +354,8 @@ def test_bar_in_two_slings_settles_lowest(centre: float) -> None:
         """Of the bar, a metre from its foot and a rope's length from the other hook."""
         low = foot(slant)
         to = Vector(1.2 - low.x, 1.0 - low.y)
-        along = math.acos((1.0 + to.size**2 - long**2) / (2 * to.size))
-        return low.plus(Vector(1.0, 0.0).turned(math.atan2(to.y, to.x) - along))
+        along = math.acos((1.0 + to.norm**2 - long**2) / (2 * to.norm))
+        return low + Vector(1.0, 0.0).rotated(math.atan2(to.y, to.x) - along)
 
     def height(slant: float) -> float:
         return foot(slant).y * (1 - centre) + tip(slant).y * centre
@@ -363,10 +363,10 @@ def test_bar_in_two_slings_settles_lowest(centre: float) -> None:
     slant = optimize.minimize_scalar(
         height, bounds=(0.0, 0.6), method="bounded", options={"xatol": 1e-12}
     ).x
-    bar = tip(slant).plus(foot(slant), -1.0)
+    bar = tip(slant) - foot(slant)
     assert near(found["yard.tilt"], math.atan2(bar.y, bar.x), abs=1e-6)
-    pull = Vector(1.2, 1.0).plus(tip(slant), -1.0)
-    right = 2.0 * G * centre * bar.x / (bar.cross(pull) / pull.size)
+    pull = Vector(1.2, 1.0) - tip(slant)
+    right = 2.0 * G * centre * bar.x / (bar.cross(pull) / pull.norm)
     assert near(found["right.tension_1"], right, rel=1e-6)
 
 
@@ -405,7 +405,7 @@ def test_rest_tilt_is_the_shorter_way_round(across: float, above: float) -> None
     """Turned by its rest tilt, at most half a turn, a lever's centre hangs straight below the
     pivot."""
     tilt = textbook.rest_tilt(across, above)
-    hangs = Vector(across, above).turned(tilt)
+    hangs = Vector(across, above).rotated(tilt)
     assert abs(tilt) <= math.pi
     assert near(hangs.x, 0.0, abs=1e-15)
     assert near(hangs.y, -math.hypot(across, above), rel=1e-15)

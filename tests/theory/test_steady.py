@@ -118,8 +118,8 @@ def test_bar_lifted_far(travel: float) -> None:
         return math.atan2(0.6 + hauled, 1.0) - math.acos((1.0 + away**2 - 0.36) / (2 * away))
 
     first, middle, last = (angle(share * travel) for share in (0.3, 0.6, 0.9))
-    rope = Vector(1.0, 0.6 + 0.6 * travel).plus(Vector(1.0, 0.0).turned(middle), -1.0)
-    arm = Vector(1.0, 0.0).turned(middle).cross(rope) / rope.size
+    rope = Vector(1.0, 0.6 + 0.6 * travel) - Vector(1.0, 0.0).rotated(middle)
+    arm = Vector(1.0, 0.0).rotated(middle).cross(rope) / rope.norm
     assert near(found["hand.force"], 0.735 * G * math.cos(middle) / arm, rel=1e-9)
     assert near(found["spar.turn"], last - first, rel=1e-9)
     gain = math.sin(last) - math.sin(first)

@@ -272,15 +272,15 @@ def test_a_sheave_s_pin_as_its_sled_gathers_speed(bearing: float) -> None:
     gain, one, other = (
         found[name] for name in ("sled.acceleration", "line.tension_1", "line.tension_2")
     )
-    pull = Vector(0.0, 0.0).plus(spans[0], -one).plus(spans[1], other)
-    load = pull.plus(Vector(0.0, -3 * G)).plus(up, -3 * gain)
+    pull = Vector(0.0, 0.0) - one * spans[0] + other * spans[1]
+    load = pull + Vector(0.0, -3 * G) - 3 * gain * up
     assert answer.outcome == "accelerates"
-    assert near(found["low.pin_load_1"], load.size, rel=1e-9)
+    assert near(found["low.pin_load_1"], load.norm, rel=1e-9)
     assert near(4 * gain, pull.dot(up) - 4 * G * up.y, abs=1e-9 * scale)
     # Past the sheave the rope goes as fast as the sled comes up, from post to bag.
     assert near(spans[0].dot(up), -1.0, abs=1e-3)
     rim = gain * -spans[0].dot(up)
-    assert obeys_coulomb(other - one, rim, 1.5, bearing * 0.16 * load.size, scale)
+    assert obeys_coulomb(other - one, rim, 1.5, bearing * 0.16 * load.norm, scale)
 
 
 def test_what_a_tackle_hangs_from() -> None:
@@ -334,8 +334,8 @@ def test_sheave_step_solves_its_own_equation(
     before, after = (Vector(math.cos(angle), math.sin(angle)) for angle in (one, other))
     step = sheave_step(loss, before, after, pull, Vector(0.0, -own), sign)
     assert step is not None and step * sign >= 0.0
-    load = Vector(0.0, -own).plus(after, pull).plus(before, step - pull)
-    assert near(step, sign * loss * load.size, abs=1e-7 * (pull + own))
+    load = Vector(0.0, -own) + pull * after + (step - pull) * before
+    assert near(step, sign * loss * load.norm, abs=1e-7 * (pull + own))
 
 
 def test_a_six_part_tackle_is_answered_quickly() -> None:

@@ -328,7 +328,7 @@ def test_solve_balances_a_lever_as_a_rope_holds_it() -> None:
         '[rope.line]\nreeve = ["bar@0 m", "bag"]\n'
     )
     # Moments about the pin: m x1 + 2 kg x2 = +- 8 mm (m + 2 kg).
-    own, bag = Vector(0.1, -0.15).turned(0.3).x, Vector(-0.4, 0.0).turned(0.3).x
+    own, bag = Vector(0.1, -0.15).rotated(0.3).x, Vector(-0.4, 0.0).rotated(0.3).x
     found = solve(parsed(text), "bag.mass", {})
     assert len(found.values) == 2 and not found.any_value
     assert "only just holds" in found.explanation

@@ -106,7 +106,7 @@ def test_dragging_changes_it_while_it_runs(open_window):
     where = next(w for w in window.on_sheet() if w.endswith(".on"))
     before = value_of(window.scene, where)
     start = spot(window, where)
-    end = start.plus(Vector(20.0, 0.0))
+    end = start + Vector(20.0, 0.0)
     drag(window, start, end)
     release(window, end)
     moved = value_of(window.scene, where) - before
@@ -253,7 +253,7 @@ def test_a_rope_is_reeved_by_clicks(open_window):
     window.draw()
     scene, poses = window.scene, window.live.now.poses
     sites = {site.block or site.part: site for site in scene.lines[0].sites[1:]}
-    becket = scene.fixed["third"].plus(Vector(-3 * 0.025, 0.0))
+    becket = scene.fixed["third"] + Vector(-3 * 0.025, 0.0)
     for place in (becket, *(scene.centre_of(sites[n], poses) for n in ("lower", "upper", "hand"))):
         click(window, at_bench(window, place))
     assert window.entry is not None

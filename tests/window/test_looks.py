@@ -259,7 +259,7 @@ def test_arrows_are_as_long_as_their_force(open_window):
         f for f in window.shown.forces if f.kind == "weight" and f.part == window.scene.load
     )
     scale = window.window.get_surface().get_height() / window.board.height
-    wanted = force.force.size * window.board.view.force * scale
+    wanted = force.force.norm * window.board.view.force * scale
     said = next(
         t.text
         for t in window.drawing.texts

@@ -49,7 +49,7 @@ def test_scrubbing_shows_an_earlier_state(open_window):
     told = window.display.say("time", time=window.display.time(window.shown.time))
     assert told in [text.text for text in window.drawing.texts]
     start = Vector(window.board.track.left, window.board.track.middle.y)
-    drag(window, start.plus(Vector(40.0, 0.0)), start)
+    drag(window, start + Vector(40.0, 0.0), start)
     release(window, start)
     assert window.shown is window.live.snapshots[0]
     press(window, pygame.K_END)
@@ -124,7 +124,7 @@ def test_the_hand_is_led_with_the_mouse(open_window):
     pass_time(window, 0.2)
     before = window.live.now
     start = spot(window, "hand", "pull")
-    end = start.plus(Vector(0.0, -15.0))
+    end = start + Vector(0.0, -15.0)
     drag(window, start, end)
     pass_time(window, 1.0)
     lifted = window.live.now
@@ -146,7 +146,7 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     pass_time(window, 0.3)
     found = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")]
     start = found[-1].outline[-1]
-    drag(window, start, start.plus(Vector(0.0, 12.0)))
+    drag(window, start, start + Vector(0.0, 12.0))
     pass_time(window, 0.5)
     angle = window.live.now.poses["stick"].angle
     assert angle > 0.02

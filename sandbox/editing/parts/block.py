@@ -16,11 +16,11 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     scene, name, middle = maker.scene, block.name, maker.own_place(block)
 
     def side(of: float, way: float) -> Callable[[Poses], Grip]:
-        axis = ACROSS.turned(block.turned + way)
+        axis = ACROSS.rotated(block.turned + way)
 
         def grip(poses: Poses) -> Grip:
-            first = middle(poses).plus(block.laid_open(Pass(name, 1)))
-            return Grip(first.plus(axis, of), axis, 1.0, first, first.plus(axis, of))
+            first = middle(poses) + block.laid_open(Pass(name, 1))
+            return Grip(first + of * axis, axis, 1.0, first, first + of * axis)
 
         return grip
 
@@ -49,8 +49,8 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
         "turned",
         lambda poses: Grip(
             middle(poses)
-            .plus(block.laid_open(Pass(name, block.sheaves)))
-            .plus(ACROSS.turned(block.turned), block.radius),
+            + block.laid_open(Pass(name, block.sheaves))
+            + block.radius * ACROSS.rotated(block.turned),
             centre=middle(poses),
         ),
     )
@@ -90,13 +90,13 @@ def _free_rope(scene: Scene) -> Rope | None:
 
 def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Iterator[RopePoint]:
     name = block.name
-    from_middle = place.plus(scene.place_of(name, poses), -1.0)
+    from_middle = place - scene.place_of(name, poses)
     for number in range(1, block.sheaves + 1):
-        away = from_middle.plus(block.laid_open(Pass(name, number)), -1.0).size
+        away = (from_middle - block.laid_open(Pass(name, number))).norm
         yield RopePoint(away - block.radius, f"{name}.{number}")
     if block.becket:
         becket = block.laid_open(Pass(name, becket=True))
-        yield RopePoint(from_middle.plus(becket, -1.0).size, f"{name}.becket")
+        yield RopePoint((from_middle - becket).norm, f"{name}.becket")
 
 
 EDITING: PartEditing[Block] = PartEditing(

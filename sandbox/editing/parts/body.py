@@ -19,10 +19,10 @@ def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
 
     def foot(poses: Poses) -> Vector:
         pose = poses[body.name]
-        return Vector(pose.x, pose.y).plus(off, -half if body.rolls else 0.0)
+        return Vector(pose.x, pose.y) + (-half if body.rolls else 0.0) * off
 
     def middle(poses: Poses) -> Vector:
-        return foot(poses).plus(off, half)
+        return foot(poses) + half * off
 
     least = half if body.rolls else body.width / 2
     yield distance_along(maker, ramp, body, body.on, foot, low=least, high=ramp.surface)
@@ -32,11 +32,11 @@ def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
         body,
         "height",
         lambda poses: Grip(
-            foot(poses).plus(off, body.height),
+            foot(poses) + body.height * off,
             off,
             1.0,
             foot(poses),
-            middle(poses).plus(off, half),
+            middle(poses) + half * off,
         ),
         high=most if body.rolls else 10.0,
     )
@@ -47,11 +47,11 @@ def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
         body,
         "width",
         lambda poses: Grip(
-            middle(poses).plus(up, body.width / 2),
+            middle(poses) + body.width / 2 * up,
             up,
             2.0,
-            middle(poses).plus(up, -body.width / 2),
-            middle(poses).plus(up, body.width / 2),
+            middle(poses) - body.width / 2 * up,
+            middle(poses) + body.width / 2 * up,
         ),
         high=most,
     )
@@ -59,9 +59,7 @@ def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
     yield maker.make(
         body,
         "attachment_height",
-        lambda poses: Grip(
-            foot(poses).plus(off, tie), off, 1.0, foot(poses), foot(poses).plus(off, tie)
-        ),
+        lambda poses: Grip(foot(poses) + tie * off, off, 1.0, foot(poses), foot(poses) + tie * off),
         tie,
     )
 
@@ -90,7 +88,7 @@ def _carries(maker: HandleMaker, body: Body, part: Part, _on: On, at: At) -> Ite
 
 
 def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iterator[RopePoint]:
-    yield RopePoint(place.plus(_middle(body, poses), -1.0).size, body.name)
+    yield RopePoint((place - _middle(body, poses)).norm, body.name)
 
 
 EDITING: PartEditing[Body] = PartEditing(

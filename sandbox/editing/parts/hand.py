@@ -23,13 +23,13 @@ def _handles(maker: HandleMaker, hand: Hand) -> Iterator[Handle]:
     yield maker.make(
         hand,
         "heading",
-        lambda poses: Grip(at(poses).plus(heading, reach), centre=at(poses)),
+        lambda poses: Grip(at(poses) + reach * heading, centre=at(poses)),
         angle,
     )
     if not hand.moves:
         yield maker.plain(hand, "speed", at)
         way = 1.0 if scene.about.mode != "lowering" else -1.0
-        end = start.plus(heading, way * hand.travel)
+        end = start + way * hand.travel * heading
         along = Vector(way * heading.x, way * heading.y)
         yield maker.make(hand, "travel", lambda _: Grip(end, along, 1.0, start, end))
 

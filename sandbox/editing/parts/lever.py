@@ -28,7 +28,7 @@ def distance_along(
     def grip(poses: Poses) -> Grip:
         pose = poses[lever.name]
         end = pose.point(Vector(value, 0.0))
-        along = ACROSS.turned(pose.angle)
+        along = ACROSS.rotated(pose.angle)
         return Grip(at(poses) if at else end, along, 1.0, pose.point(Vector(start, 0.0)), end)
 
     more = {"high": lever.length, "of": {"part": lever.name}} | more
@@ -36,7 +36,7 @@ def distance_along(
 
 
 def _square(lever: Lever) -> At:
-    return lambda poses: UP.turned(poses[lever.name].angle)
+    return lambda poses: UP.rotated(poses[lever.name].angle)
 
 
 def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
@@ -72,7 +72,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
 
         def stop(poses: Poses) -> Grip:
             about = pivot(poses)
-            at = about.plus(ACROSS.turned(lever.stop), reach)
+            at = about + reach * ACROSS.rotated(lever.stop)
             return Grip(at, UP, 1.0, centre=about)
 
         yield maker.make(lever, "stop", stop)
@@ -82,7 +82,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
         yield maker.make(
             lever,
             "stop_distance",
-            lambda poses: Grip(bar(peg)(poses), ACROSS.turned(poses[name].angle + turn)),
+            lambda poses: Grip(bar(peg)(poses), ACROSS.rotated(poses[name].angle + turn)),
             distance,
         )
         for key in ("bearing_friction", "pin_radius", "rotational_damping"):
@@ -104,7 +104,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 def _edge(lever: Lever, poses: Poses) -> Edge:
     pose = poses[lever.name]
-    return Edge(pose.point(NOWHERE), ACROSS.turned(pose.angle), lever.length)
+    return Edge(pose.point(NOWHERE), ACROSS.rotated(pose.angle), lever.length)
 
 
 def _carries(maker: HandleMaker, lever: Lever, part: Part, on: On, at: At) -> Iterator[Handle]:
@@ -116,9 +116,9 @@ def _carries(maker: HandleMaker, lever: Lever, part: Part, on: On, at: At) -> It
 
 def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> Iterator[RopePoint]:
     pose = poses[lever.name]
-    local = place.plus(Vector(pose.x, pose.y), -1.0).turned(-pose.angle)
+    local = (place - Vector(pose.x, pose.y)).rotated(-pose.angle)
     along = min(max(local.x, 0.0), lever.length)
-    away = local.plus(Vector(along, 0.0), -1.0).size
+    away = (local - Vector(along, 0.0)).norm
     yield RopePoint(away, f"{lever.name}@{cm(round(along, 3))}")
 
 

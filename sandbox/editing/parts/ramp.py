@@ -32,13 +32,11 @@ def distance_along(
 
 def _handles(maker: HandleMaker, ramp: Ramp) -> Iterator[Handle]:
     foot, up = ramp.at.point, upslope(ramp)
-    head, surface = foot.plus(up, ramp.surface), ramp.surface
+    head, surface = foot + ramp.surface * up, ramp.surface
     below = Vector(head.x, foot.y)
     turn = 1.0 if ramp.rises == "right" else -1.0
     yield from maker.place(ramp, ramp.at, lambda _: foot)
-    yield maker.make(
-        ramp, "length", lambda _: Grip(foot.plus(up, 0.8 * surface), up, 1.0, foot, head)
-    )
+    yield maker.make(ramp, "length", lambda _: Grip(foot + 0.8 * surface * up, up, 1.0, foot, head))
     yield maker.make(
         ramp,
         "rise",
@@ -46,9 +44,9 @@ def _handles(maker: HandleMaker, ramp: Ramp) -> Iterator[Handle]:
         high=surface * math.sin(math.radians(89.9)),
     )
     yield maker.make(
-        ramp, "angle", lambda _: Grip(foot.plus(up, 0.4 * surface), UP, turn, centre=foot)
+        ramp, "angle", lambda _: Grip(foot + 0.4 * surface * up, UP, turn, centre=foot)
     )
-    middle = foot.plus(up, 0.6 * surface)
+    middle = foot + 0.6 * surface * up
     yield maker.plain(ramp, "static_friction", lambda _: middle, low=ramp.kinetic_friction)
     yield maker.plain(ramp, "kinetic_friction", lambda _: middle, high=ramp.static_friction)
 

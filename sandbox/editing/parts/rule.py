@@ -21,7 +21,7 @@ def _handles(maker: HandleMaker, rule: Rule) -> Iterator[Handle]:
     def length(poses: Poses) -> Grip:
         edge, first = maker.edge(part, poses), start(poses)
         along = edge.along if edge else UP
-        last = first.plus(along, rule.length)
+        last = first + rule.length * along
         return Grip(last, along, 1.0, first, last)
 
     yield maker.make(rule, "length", length)

@@ -15,7 +15,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     at = winch.at.point
 
     def side(way: Vector, radius: float) -> Callable[[Poses], Grip]:
-        end = at.plus(way, radius)
+        end = at + radius * way
         return lambda _: Grip(end, way, 1.0, at, end)
 
     yield from maker.place(winch, winch.at, lambda _: at)
@@ -50,7 +50,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 def _rope_points(
     _scene: Scene, winch: WheelAndAxle, _poses: Poses, place: Vector
 ) -> Iterator[RopePoint]:
-    away = place.plus(winch.at.point, -1.0).size
+    away = (place - winch.at.point).norm
     for drum in DRUMS:
         radius = getattr(winch, drum)
         if radius is not None:

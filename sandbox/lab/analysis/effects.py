@@ -387,7 +387,7 @@ def turned_pull(scene: Scene, angle: float) -> Scene:
     pose = scene.frames[hand.name].pose
     start = Vector(pose.x, pose.y)
     about = scene.centre_of(site, scene.start)
-    place = about.plus(start.plus(about, -1.0).turned(angle))
+    place = about + (start - about).rotated(angle)
     heading = hand.heading + angle if hand.heading is not None else None
     moved = replace(hand, at=Place(place.x, place.y), on=None, height=0.0, heading=heading)
     return with_parts(scene, {hand.name: moved})

@@ -114,8 +114,8 @@ def _rest(scene: Scene, out: Working, frame: Frame) -> None:
             return
     elif abs(y.value) <= small and abs(x.value) <= small:
         raise UnworkedError("a balance that is neutral rests wherever it is put")
-    start = frame.centre.plus(Vector(lever.fulcrum, lever.pivot_height), -1.0)
-    clockwise = start.turned(lever.tilt).x > 0.0
+    start = frame.centre - Vector(lever.fulcrum, lever.pivot_height)
+    clockwise = start.rotated(lever.tilt).x > 0.0
     turned = out.put(
         "No tilt balances the moments: it goes over to its stop, "
         f"{'clockwise' if clockwise else 'anticlockwise'}.",

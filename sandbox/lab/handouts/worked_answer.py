@@ -324,7 +324,7 @@ class _Worker:
         spans = now.geometry.spans[rub.line]
         before, after = spans[rub.site - 1], spans[rub.site]
         at = before.end
-        ways = ((rub.site - 1, before.along.turned(math.pi)), (rub.site, after.along))
+        ways = ((rub.site - 1, before.along.rotated(math.pi)), (rub.site, after.along))
         pulls = [(_Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
         terms = {name: self._tension(now, rub.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(rub.mass) or weigh(
@@ -622,7 +622,7 @@ class _Worker:
         if len(unknown) != 1:
             raise UnworkedError(f"one rope pulls on {lever.name} twice")
         effort = unknown[0]
-        turning = effort.at.plus(pivot, -1.0).cross(effort.way)
+        turning = (effort.at - pivot).cross(effort.way)
         toward = math.copysign(1.0, turning)
         rope = now.machine.lines[effort.line].rope
         terms = {"h": Term(f"h_{rope}", abs(turning), "m")}
@@ -639,7 +639,7 @@ class _Worker:
                 moments.append(("" if against else "- ") + f"W{i} * a{i}")
         for i, pull in enumerate(known):
             terms[f"T{i}"] = self._tension(now, pull.line, pull.span)
-            moment = pull.at.plus(pivot, -1.0).cross(pull.way)
+            moment = (pull.at - pivot).cross(pull.way)
             name = now.machine.lines[pull.line].rope
             if sum(other.line == pull.line for other in known) > 1:
                 name = self._symbol(pull.line, pull.span).removeprefix("T_")

@@ -614,10 +614,10 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
         for i, site in enumerate(line.sites):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
-                total = total.plus(pull_at(spans, state.tensions[number], i))
+                total = total + pull_at(spans, state.tensions[number], i)
     for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
         if support.kind in ("fulcrum", "bearing") and support.part == name:
-            total = total.plus(support.direction, -push)
+            total = total - push * support.direction
     part = scene.parts[name]
     own = entry_of(part).stand(scene, part)
     assert own is not None
