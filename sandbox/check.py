@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 
 from sandbox import engine, theory, units
+from sandbox.engine import events
+from sandbox.facts import Amount, Fact, Kind
 from sandbox.scene import Scene, Unanswerable, quantities
 
 TOLERANCE = 1e-3
@@ -28,6 +30,30 @@ SLOW_ENOUGH = 1.5
 NOUGHT = 1e-9
 """Predictions smaller than this share of the natural scale count as nought, and the difference is
 then taken against that scale instead: g, a radian, or the weight of all that moves."""
+
+THEORY_REFUSES = Kind("theory_refuses", "theory: {reason}")
+SIMULATION_REFUSES = Kind("simulation_refuses", "simulation: {reason}")
+BOTH_REFUSE = Kind("both_refuse", "theory: {theory}; simulation: {simulation}")
+ONLY_SIMULATION_REFUSES = Kind(
+    "only_simulation_refuses", "simulation, while theory has an answer: {reason}"
+)
+REFUSED_AND_SEEN = Kind("refused_and_seen", "{refusal}; in the simulation {events}")
+SEEN = Kind("seen", "{event} at {time}")
+HAPPENED = Kind("happened", "at {time} {event}")
+TOO_FAST = Kind(
+    "too_fast",
+    "the hand is done in {duration}: theory answers slow, steady working; give it at least "
+    "{least}, by a lower speed or a longer travel",
+)
+SPRINGS_SLACK = Kind("springs_slack", "{rope} springs slack as the machine is let go")
+LEAVES_OUT = Kind(
+    "leaves_out", "{cause}, which theory leaves out, changes {quantity} by {percent} %"
+)
+LOAD_IS = Kind("load_is", "The load is {parts}: {mass} together.")
+IDEAL_ADVANTAGE = Kind(
+    "ideal_advantage",
+    "Without losses and the machine's own weight, load over effort is {ratio}.",
+)
 
 
 @dataclass(frozen=True)
@@ -64,8 +90,14 @@ class Report:
     scene: str
     title: str
     rows: tuple[Row, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Fact, ...]
+    """Remarks on the machine; first of all why it is not compared, where it is not."""
     recording: engine.Recording
+
+    @property
+    def events(self) -> tuple[Fact, ...]:
+        """What happened in the simulation, each with its time."""
+        return tuple(HAPPENED(time=e.moment, event=e.fact) for e in self.recording.events)
 
     @property
     def agrees(self) -> bool:
@@ -90,25 +122,27 @@ def check(
     >>> report.agrees, report.rows[0].quantity
     (True, 'hand.force')
     """
-    _refuse_haste(scene)
-    prediction, refusal = None, ""
+    _refuse_fast_working(scene)
+    prediction: theory.Prediction | None = None
+    refusal: Fact | None = None
     try:
         prediction = theory.predict(scene)
     except Unanswerable as reason:
-        refusal = str(reason)
+        refusal = reason.fact
     try:
         recording = engine.run(scene, step=step, progress=progress)
     except Unanswerable as reason:
-        if prediction is None:
-            raise Unanswerable(f"theory: {refusal}; simulation: {reason}") from None
-        raise Unanswerable(f"simulation, while theory has an answer: {reason}") from None
-    if prediction is None:
-        raise Unanswerable(f"theory: {refusal}{_seen(recording)}")
-    if prediction.outcome == "parts":
-        raise Unanswerable(f"theory: {prediction.notes[0]}{_seen(recording)}")
+        if refusal is not None:
+            raise Unanswerable(BOTH_REFUSE(theory=refusal, simulation=reason.fact)) from None
+        raise Unanswerable(ONLY_SIMULATION_REFUSES(reason=reason.fact)) from None
+    if prediction is not None and prediction.outcome == "parts":
+        refusal = _fact(prediction.notes[0])
+    if prediction is None or refusal is not None:
+        assert refusal is not None
+        raise _seen(THEORY_REFUSES(reason=refusal), recording)
     measured = engine.measure(recording)
-    if measured.refusal:
-        raise Unanswerable(f"simulation: {measured.refusal}{_seen(recording)}")
+    if measured.refusal is not None:
+        raise _seen(SIMULATION_REFUSES(reason=measured.refusal), recording)
     _refuse_recoil(recording, prediction.quantities, measured.quantities)
     simulated = dict(measured.quantities)
     hand = scene.hand.name if scene.hand else ""
@@ -124,10 +158,12 @@ def check(
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
-    notes = _load_notes(scene) + prediction.notes + measured.notes
-    notes += _advantage_notes(prediction.quantities)
-    events = tuple(f"at {event.time:.2f} s {event.what}" for event in recording.events)
-    return Report(scene.name, scene.about.title, rows, notes + events, recording)
+    notes = (
+        *_load_notes(scene),
+        *map(_fact, prediction.notes),
+        *_advantage_notes(prediction.quantities),
+    )
+    return Report(scene.name, scene.about.title, rows, notes, recording)
 
 
 def record(
@@ -148,16 +184,17 @@ def record(
             recording = engine.run(scene, step=step, progress=progress)
         except Unanswerable:
             raise reason from None
-        return Report(scene.name, scene.about.title, (), (str(reason),), recording)
+        return Report(scene.name, scene.about.title, (), (reason.fact,), recording)
 
 
-def _refuse_haste(scene: Scene) -> None:
+def _refuse_fast_working(scene: Scene) -> None:
     """A hand that is done almost at once works no machine slowly, which is what theory answers."""
     taken = sum(move.duration for move in scene.moves if move.kind == "haul")
     if scene.about.mode in ("raising", "lowering") and taken < (1.0 - NOUGHT) * SLOW_ENOUGH:
         raise Unanswerable(
-            f"the hand is done in {taken:.2g} s: theory answers slow, steady working; give it at "
-            f"least {SLOW_ENOUGH:g} s, by a lower speed or a longer travel"
+            TOO_FAST(
+                duration=Amount(taken, units.TIME, 2), least=Amount(SLOW_ENOUGH, units.TIME, 2)
+            )
         )
 
 
@@ -167,32 +204,42 @@ def _refuse_recoil(
     """What is let go starts with its ropes stretched: as they spring back one may fly slack, and
     another motion follow than from rest."""
     for event in recording.events:
-        rope, _, what = event.what.partition(" ")
+        if event.kind != events.GOES_SLACK:
+            continue
+        rope = event.fact["rope"]
         tension = f"{rope}.tension_1"
-        if what == "goes slack" and simulated.get(tension) == 0.0 < predicted.get(tension, 0.0):
-            raise Unanswerable(f"simulation: {rope} springs slack as the machine is let go")
+        if simulated.get(tension) == 0.0 < predicted.get(tension, 0.0):
+            raise Unanswerable(SIMULATION_REFUSES(reason=SPRINGS_SLACK(rope=rope)))
 
 
-def _load_notes(scene: Scene) -> tuple[str, ...]:
+def _load_notes(scene: Scene) -> tuple[Fact, ...]:
     """What counts as the load, where that is more than one part."""
-    *others, last = scene.load_parts or ("",)
-    if not others or scene.about.mode not in ("raising", "lowering"):
+    if len(scene.load_parts) < 2 or scene.about.mode not in ("raising", "lowering"):
         return ()
-    mass = units.handy_plain(scene.load_mass, units.MASS)
-    return (f"The load is {', '.join(others)} and {last}: {mass} together.",)
+    mass = Amount(scene.load_mass, units.MASS, _digits(scene.load_mass))
+    return (LOAD_IS(parts=scene.load_parts, mass=mass),)
 
 
-def _advantage_notes(predicted: dict[str, float]) -> tuple[str, ...]:
-    notes = []
-    if "machine.ideal_mechanical_advantage" in predicted:
-        ideal = units.significant(predicted["machine.ideal_mechanical_advantage"])
-        notes.append(f"Without losses and the machine's own weight, load over effort is {ideal}.")
-    return tuple(notes)
+def _digits(value: float) -> int:
+    """How many of the first four digits of a value, as it was set, say something."""
+    return len(f"{value:.3e}".partition("e")[0].rstrip("0").replace(".", ""))
 
 
-def _seen(recording: engine.Recording) -> str:
-    events = "; ".join(f"{event.what} at {event.time:.2f} s" for event in recording.events)
-    return f"; in the simulation {events}" if events else ""
+def _advantage_notes(predicted: Mapping[str, float]) -> tuple[Fact, ...]:
+    if "machine.ideal_mechanical_advantage" not in predicted:
+        return ()
+    ratio = predicted["machine.ideal_mechanical_advantage"]
+    return (IDEAL_ADVANTAGE(ratio=Amount(ratio, units.NUMBER)),)
+
+
+def _fact(note: Fact | str) -> Fact:
+    return note if isinstance(note, Fact) else Unanswerable(note).fact
+
+
+def _seen(refusal: Fact, recording: engine.Recording) -> Unanswerable:
+    """A refusal with what was seen in the simulation meanwhile."""
+    seen = tuple(SEEN(event=e.fact, time=e.moment) for e in recording.events)
+    return Unanswerable(REFUSED_AND_SEEN(refusal=refusal, events=seen) if seen else refusal)
 
 
 def _row(
@@ -216,9 +263,8 @@ def _row(
     for cause, moved in neglected.items():
         share = moved.get(name, 0.0) / scale
         if abs(share) > MOST_NEGLECTED:
-            raise Unanswerable(
-                f"{cause}, which theory leaves out, changes {name} by {100 * abs(share):.2g} %"
-            )
+            percent = Amount(100.0 * abs(share), units.NUMBER, 2)
+            raise Unanswerable(LEAVES_OUT(cause=cause, quantity=name, percent=percent))
         if abs(share) > NOTABLE:
             tolerance += abs(share)
             explained += share

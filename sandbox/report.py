@@ -10,6 +10,7 @@ from pathlib import Path
 from sandbox import __version__, files, units
 from sandbox.check import Report
 from sandbox.engine import Recording
+from sandbox.facts import Amount, Fact, Field
 from sandbox.scene import quantities
 
 LEDGER = ("work_in", "potential", "kinetic", "elastic", "heat", "unaccounted")
@@ -84,12 +85,12 @@ def run_record(report: Report) -> str:
             "program": f"sandbox {__version__}",
             "scene": report.scene,
             "title": report.title,
-            "sense": recording.scene.about.mode,
+            "mode": recording.scene.about.mode,
             "gravity (m/s²)": recording.scene.about.gravity,
             "step (s)": recording.step,
             "duration (s)": last.time,
-            "events": [{"time (s)": e.time, "what": e.what} for e in recording.events],
-            "notes": report.notes,
+            "events": [{"time (s)": e.time, **_fact_record(e.fact)} for e in recording.events],
+            "notes": [str(fact) for fact in (*report.notes, *report.events)],
             "rows": [row.record("scene") for row in report.rows],
             "energy (J)": {
                 "work in": last.energy.work_in,
@@ -104,3 +105,22 @@ def run_record(report: Report) -> str:
         ensure_ascii=False,
         allow_nan=False,
     )
+
+
+def _fact_record(fact: Fact) -> dict[str, object]:
+    """A fact for JSON: its code and fields for machines, amounts in SI, and its English text."""
+    return {
+        "code": fact.code,
+        "fields": {name: _plain(field) for name, field in fact.fields.items()},
+        "what": str(fact),
+    }
+
+
+def _plain(field: Field) -> object:
+    if isinstance(field, Fact):
+        return _fact_record(field)
+    if isinstance(field, Amount):
+        return {"value": field.value, "unit": field.dimension.si}
+    if isinstance(field, tuple):
+        return [_plain(each) for each in field]
+    return field

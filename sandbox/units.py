@@ -58,8 +58,8 @@ ACCELERATION = Dimension("acceleration", "meter / second ** 2", ("m/s^2", "ft/s^
 TIME = Dimension("time", "second", ("s", "ms", "min"), "s")
 ENERGY = Dimension("energy", "joule", ("J", "mJ", "ft lbf"), "J")
 MOMENT = Dimension("moment", "newton * meter", ("N m", "lbf ft"), "N·m")
-TURNING_DRAG = Dimension(
-    "drag on turning", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
+ROTATIONAL_DAMPING = Dimension(
+    "rotational damping", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
 )
 NUMBER = Dimension("number", "", ("a plain number",), "")
 
@@ -103,7 +103,7 @@ def read(text: object, dimension: Dimension) -> float:
     return result
 
 
-def parted(text: str) -> tuple[str, str] | None:
+def split_number(text: str) -> tuple[str, str] | None:
     """A number as it is written and what stands behind it, be that a unit or not; else None.
 
     A unit begins with no digit, point or comma.
@@ -231,7 +231,7 @@ FINEST = {LENGTH: 1e-5, ANGLE: 1e-4, MASS: 1e-6}
 """What a value set by hand is rounded to, in SI, however near nought it comes."""
 
 
-def respelt(text: str, value: float, dimension: Dimension, digits: int = 4) -> str:
+def rewritten(text: str, value: float, dimension: Dimension, digits: int = 4) -> str:
     """`text` with another SI value in the unit it is written in, to `digits` significant digits.
 
     No zeros that say nothing are written. Raises UnitError when `text` is no value.
@@ -300,7 +300,7 @@ def handy_unit(value: float, dimension: Dimension) -> str:
 SMALLEST, LARGEST = 1e-12, 1e9
 
 
-def sized(value: float) -> bool:
+def in_bench_range(value: float) -> bool:
     """True for nought and for sizes that a bench could have, far more generously than any does:
     squares and quotients of such numbers stay well within what a float holds.
 

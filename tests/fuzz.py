@@ -298,7 +298,7 @@ def values(raw: bytes) -> None:
         assert math.isfinite(value)
         assert units.show(value, dimension)
         if dimension is not units.NUMBER:
-            finite(units.read(units.respelt(text, value, dimension), dimension))
+            finite(units.read(units.rewritten(text, value, dimension), dimension))
     machine = _machines()[0]
     for name in ("hand.force", "machine.velocity_ratio"):
         finite(predict.judge(machine, name, text, 3.0))

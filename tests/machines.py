@@ -184,7 +184,7 @@ def slope(make: Maker) -> Document:
         radius = make.number(0.01, tie) if tie > 0.011 else 0.01
         lead = make.block(1, radius, on="slip@3.2 m", height=f"{tie - radius:.6g} m")
         if side == "left":
-            lead["turned"] = "180 deg"
+            lead["orientation"] = "180 deg"
         return document | {
             "scene": about("released", load="sled", duration="0.7 s"),
             "block": {"lead": lead},
@@ -200,7 +200,7 @@ def slope(make: Maker) -> Document:
         radius = make.number(0.01, tie) if tie > 0.011 else 0.01
         lead = make.block(1, radius, on="slip@3.2 m", height=f"{tie - radius:.6g} m")
         if side == "left":
-            lead["turned"] = "180 deg"
+            lead["orientation"] = "180 deg"
         return document | {
             "block": {"lead": lead},
             "rope": {"line": {"reeve": ["sled", "lead.1", "hand"], "stiffness": stiffness}},
@@ -701,12 +701,14 @@ class Growth:
             rolls = "rolls" in self.document["body"][body]
             up: Document = {} if rolls else {"height": f"{tie} m"}
             turned = f"{make.one_of(0, 90, 160, -30)} deg"
-            moving = self.block(on=body, mass="60 g", turned=turned, **up)
+            moving = self.block(on=body, mass="60 g", orientation=turned, **up)
             if way == "block":
                 post = self.add("anchor", on=f"{ramp}@3.2 m", height=f"{height:.6g} m")
                 self.line = [post, f"{moving}.1"]
             else:
-                lead = self.block(on=f"{ramp}@3.2 m", height=f"{tie + 0.06:.6g} m", turned="90 deg")
+                lead = self.block(
+                    on=f"{ramp}@3.2 m", height=f"{tie + 0.06:.6g} m", orientation="90 deg"
+                )
                 self.line = [make.one_of(f"{moving}.becket", body), f"{lead}.1", f"{moving}.1"]
             height = tie
         self.over_head(ramp, angle, -6.0, height)
@@ -726,8 +728,8 @@ class Growth:
         make = self.make
         count = make.count(1, 3)
         turned = f"{make.one_of(0, 0, 10, 180)} deg"
-        upper = self.block(count, turned=turned, **self.at(0.0, self.TOP))
-        lower = self.moving(0.0, 1.5, count, turned=turned)
+        upper = self.block(count, orientation=turned, **self.at(0.0, self.TOP))
+        lower = self.moving(0.0, 1.5, count, orientation=turned)
         self.load = self.weight(0.1, 20.0, on=lower)
         passed = [f"{block}.{i}" for i in range(1, count + 1) for block in (upper, lower)]
         if make.maybe():
@@ -1098,7 +1100,7 @@ def mirrored(document: Document) -> Document:
         elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "block":
-            made["turned"] = supplement(keys.get("turned", "0 deg"))
+            made["orientation"] = supplement(keys.get("orientation", "0 deg"))
         elif kind == "hand" and "heading" in keys:
             made["heading"] = supplement(keys["heading"])
         elif kind == "rope":

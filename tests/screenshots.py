@@ -18,8 +18,8 @@ from sandbox import scene
 from sandbox.check import check
 from sandbox.report import write_run
 from sandbox.scene import Vector
+from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import assets_folder, find_scene, shipped_scenes
-from sandbox.window.timeline import FRAME
 from sandbox.window.window import Window
 from tests.windows import NAMES, Patient, drag, pass_time, press, type_value
 
@@ -27,7 +27,7 @@ SIZE = (1920, 1080)
 
 
 def opened(name: str, **choices: object) -> Window:
-    return Window(shipped_scenes(), NAMES.index(name), size=SIZE, referee=Patient(True), **choices)
+    return Window(shipped_scenes(), NAMES.index(name), size=SIZE, checker=Patient(True), **choices)
 
 
 def keep(window: Window, name: str) -> None:
@@ -43,25 +43,27 @@ def keep(window: Window, name: str) -> None:
 
 def main() -> None:
     """Write the pictures into assets/."""
-    window = opened("four_part_tackle", paper="dark")
+    window = opened("four_part_tackle", dark=True)
     pass_time(window, 2.4)
     type_value(window, "upper.bearing_friction", "0.5")
     keep(window, "live_tackle_dark")
 
-    window = opened("four_part_tackle", paper="dark")
+    window = opened("four_part_tackle", dark=True)
     pass_time(window, 2.0)
     type_value(window, "upper.bearing_friction", "0.5")
     pass_time(window, 1.5)
     press(window, pygame.K_c)
     keep(window, "live_check_table")
 
-    window = opened("balanced_rule", paper="white")
+    window = opened("balanced_rule", dark=False)
     pass_time(window, 4.0)
-    end = [s for s in window.board.spots if (s.what, s.kind) == ("stick", "pull")][-1].outline[-1]
+    end = [s for s in window.sheet.board.spots if (s.what, s.kind) == ("stick", "pull")][
+        -1
+    ].outline[-1]
     drag(window, end, end + Vector(-1.6, -19.0))
     keep(window, "live_lever_white")
 
-    window = opened("tackle_up_a_ramp", paper="white")
+    window = opened("tackle_up_a_ramp", dark=False)
     press(window, pygame.K_t)
     pass_time(window, 2.0)
     keep(window, "live_ramp_projector")

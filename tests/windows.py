@@ -9,19 +9,19 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 import pygame
 
 from sandbox.scene import Vector
+from sandbox.sheet.agreement import Verdict, judge
+from sandbox.sheet.shown import table_of
+from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
-from sandbox.window.agreement import Referee, Verdict, judge
-from sandbox.window.timeline import FRAME
 from sandbox.window.window import Window
 
 NAMES = [path.stem for path in shipped_scenes()]
 
 
-class Patient(Referee):
-    """Judges at once where a test asks it to, and else leaves the question open."""
+class Patient:
+    """Checks at once where a test asks it to, and else leaves the question open."""
 
     def __init__(self, prompt: bool = False) -> None:
-        super().__init__()
         self.prompt, self.asked = prompt, []
         self.answer: Verdict | None = None
 
@@ -31,6 +31,9 @@ class Patient(Referee):
 
     def verdict(self):
         return self.answer
+
+    def close(self):
+        pass
 
 
 def pass_time(window: Window, seconds: float) -> None:
@@ -59,7 +62,7 @@ def write(window: Window, text: str) -> None:
 
 
 def type_value(window: Window, where: str, text: str) -> None:
-    window.focus = where
+    window.sheet.focus = where
     press(window, pygame.K_RETURN)
     write(window, text)
     press(window, pygame.K_RETURN)
@@ -67,13 +70,13 @@ def type_value(window: Window, where: str, text: str) -> None:
 
 def pixel(window: Window, point: Vector) -> tuple[int, int]:
     width, height = window.window.size
-    x, y = point.x / window.board.width, 1.0 - point.y / window.board.height
+    x, y = point.x / window.sheet.board.width, 1.0 - point.y / window.sheet.board.height
     return round(x * width), round(y * height)
 
 
 def spot(window: Window, what: str, kind: str = "value") -> Vector:
     """Where on the sheet something can be taken hold of, its text first."""
-    found = [s for s in window.board.spots if (s.what, s.kind) == (what, kind)]
+    found = [s for s in window.sheet.board.spots if (s.what, s.kind) == (what, kind)]
     found.sort(key=lambda s: -len(s.outline))
     xs, ys = zip(*found[0].outline, strict=True)
     return Vector(sum(xs) / len(xs), sum(ys) / len(ys))
@@ -93,8 +96,8 @@ def release(window: Window, at: Vector) -> None:
 
 def choose(window: Window, deed: str) -> None:
     """A row of an open table, by the keys."""
-    keys = list(window._table().keys)
-    for _ in range(keys.index(deed) - window.row):
+    keys = list(table_of(window.sheet).keys)
+    for _ in range(keys.index(deed) - window.sheet.row):
         press(window, pygame.K_DOWN)
     press(window, pygame.K_RETURN)
 
@@ -116,4 +119,4 @@ def painted(window: Window, colour: tuple[int, int, int]) -> bool:
 
 
 def at_bench(window: Window, place: Vector) -> Vector:
-    return window.board.view(place)
+    return window.sheet.board.view(place)

@@ -70,14 +70,14 @@ def open_window(
         shade, display = _paper(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
-        from sandbox.window.scene_list import beside
+        from sandbox.sheet.scene_list import beside
         from sandbox.window.window import NoDisplay, Window
 
         paths = beside(path)
         try:
             rescue = Rescue(usual_folder())
             at = paths.index(path)
-            window = Window(paths, at, display=display, paper=shade, rescue=rescue)
+            window = Window(paths, at, display=display, dark=shade == "dark", rescue=rescue)
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "

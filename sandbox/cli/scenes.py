@@ -224,6 +224,6 @@ def _print_report(report: Report) -> None:
     show_table(console, table)
     for cause in sorted({row.cause for row in report.rows if row.cause}):
         console.print(Text(f"* {cause}, which theory leaves out"))
-    for note in report.notes:
+    for note in (*report.notes, *report.events):
         console.print(Text(f"  {note}"))
     console.print()

@@ -19,7 +19,7 @@ from sandbox.drawing.pen import (
     unit,
 )
 from sandbox.drawing.strokes import Arc
-from sandbox.scene import Pose, Vector, outward, upslope
+from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import (
     DRUMS,
     SHEAVE_GAP,
@@ -29,8 +29,8 @@ from sandbox.scene.parts import (
     Hand,
     Lever,
     Part,
-    Pass,
     Ramp,
+    ReeveEntry,
     Weight,
     WheelAndAxle,
 )
@@ -66,7 +66,7 @@ def draw_floor(pen: Pen, places: Sequence[Vector]) -> None:
 
 def _may_land(pen: Pen, weight: Weight) -> tuple[str, Vector] | None:
     """Where a weight is on a frame that may come down on the floor; None where on none."""
-    frame = pen.scene.frames[pen.scene.hosts.get(weight.name) or weight.name]
+    frame = pen.scene.frames[pen.scene.carriers.get(weight.name) or weight.name]
     local = pen.scene.carried.get(weight.name, Vector(0.0, 0.0))
     return (frame.name, local) if frame.kind == "free" else None
 
@@ -82,7 +82,7 @@ def _size(pen: Pen, weight: Weight) -> tuple[float, float]:
 def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
     """A ramp on its ground, with its length, coefficients, rise and angle."""
     foot = pen.view(ramp.at.point)
-    up = upslope(ramp)
+    up = ramp.upslope
     head = foot + ramp.surface * pen.view.scale * up
     corner = Vector(head.x, foot.y)
     side = math.copysign(1.0, up.x)
@@ -93,7 +93,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         pen.path((foot, head, corner), "outline", closed=True, fill="wood")
     # Its face, against which a body comes to stand, is where the ramp begins.
     board = foot - 0.5 * TOE_THICK * up
-    pen.slab(board, outward(ramp), TOE_HIGH, TOE_THICK, "outline", "wood")
+    pen.slab(board, ramp.normal, TOE_HIGH, TOE_THICK, "outline", "wood")
     if not dimensions:
         return
     show = pen.display
@@ -103,7 +103,7 @@ def draw_ramp(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
         lines.append((show.say("static", value=static), "text"))
         lines.append((show.say("kinetic", value=kinetic), "text"))
     length = head - foot
-    inside = tuple(foot + share * length - 0.6 * outward(ramp) for share in (0.3, 0.5, 0.65, 0.8))
+    inside = tuple(foot + share * length - 0.6 * ramp.normal for share in (0.3, 0.5, 0.65, 0.8))
     values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
     label = Label(tuple(lines), inside, pull=1.4, key=values[0], values=values)
     pen.sketch.labels.append(label)
@@ -138,13 +138,13 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
     """A block laid open, with what it hangs from, and its bearing's coefficient of friction."""
     pin = pen.view(pen.place(block))
     radius = block.radius * pen.view.scale
-    row = Vector(1.0, 0.0).rotated(block.turned)
+    row = Vector(1.0, 0.0).rotated(block.orientation)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
     reach = shell(radius)
     way = _hung_from(pen, block.name, row if block.sheaves > 1 else None)
     _mount(pen, block, pin, way, reach)
     if any(entry.becket for entry in _entries(pen, block)):
-        eye = pen.view(pen.place(block) + block.laid_open(Pass(block.name, becket=True)))
+        eye = pen.view(pen.place(block) + block.offset_to(ReeveEntry(block.name, becket=True)))
         near = pin - half * row
         pen.slab(near, unit(eye - near), 3.0 * radius, 1.6)
         pen.circle(eye, max(1.0, 0.22 * radius), "outline", "paper")
@@ -159,7 +159,7 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
         pen.pull(block.name, *rim)
     for centre in centres:
         pen.hold(f"{block.name}.bearing_friction", centre)
-    if block.moves or pen.scene.hosts.get(block.name):
+    if block.moves or pen.scene.carriers.get(block.name):
         text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), rim, f"{block.name}.mass")
     if dimensions and block.bearing_friction > 0.0:
@@ -167,7 +167,7 @@ def draw_block(pen: Pen, block: Block, dimensions: bool) -> None:
         pen.note(block.name, (text, "text"), rim, f"{block.name}.bearing_friction")
 
 
-def _entries(pen: Pen, block: Block) -> list[Pass]:
+def _entries(pen: Pen, block: Block) -> list[ReeveEntry]:
     reeves = [entry for line in pen.scene.lines for entry in pen.reeve(line)]
     return [entry for entry in reeves if entry.part == block.name]
 
@@ -262,7 +262,7 @@ def draw_wheel_and_axle(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None
         radius = getattr(winch, drum)
         if radius is not None:
             # Each on the side on which a rope that hangs from it leaves it: from middle to rope.
-            side = -winch.off(drum)
+            side = -winch.unwinding_direction(drum)
             down = Vector(0.0, -6.0 - 9.6 * levels[side])
             levels[side] += 1
             end = foot + side * radius * scale * ACROSS
@@ -294,7 +294,7 @@ def draw_lever(pen: Pen, lever: Lever) -> None:
     length = lever.length * pen.view.scale
     pen.slab(start, along, length, thick, "outline", "wood")
     out = normal(along)
-    own = pen.view(pose.point(lever.own_centre))
+    own = pen.view(pose.point(lever.centre_of_mass))
     for share in (0.0, 0.94):
         near = start + share * length * along
         pen.pull(lever.name, near, near + 0.06 * length * along)
@@ -348,8 +348,8 @@ def _stops(pen: Pen, lever: Lever) -> None:
         arm = peg.local - Vector(lever.fulcrum or 0.0, lever.pivot_height)
         touched = pen.view(hole + arm.rotated(tilt))
         out = UP.rotated(tilt)
-        at = touched - peg.push * (pen.thickness(lever) / 2 + PEG) * out
-        into = DOWN if peg.push > 0 else UP
+        at = touched - peg.sign * (pen.thickness(lever) / 2 + PEG) * out
+        into = DOWN if peg.sign > 0 else UP
         pen.slab(at, into, POST, 1.2)
         pen.ground(at + POST * into, into, 6.0)
         pen.circle(at, PEG, "outline", "metal")
@@ -362,7 +362,7 @@ def draw_body(pen: Pen, body: Body) -> None:
     high = body.height * pen.view.scale
     text = pen.stamped(body.name, body.mass)
     ramp = pen.scene.part(body.on.part, Ramp)
-    out = outward(ramp)
+    out = ramp.normal
     if body.rolls:
         pen.circle(at, high / 2, "outline", "mass")
         mark = UP.rotated(pose.angle)
@@ -373,7 +373,7 @@ def draw_body(pen: Pen, body: Body) -> None:
         pen.pull(body.name, at - high / 4 * UP, at + high / 4 * UP)
         rim = [at + high / 2 * unit(Vector(x, y)) for x in (-1, 1) for y in (-1, 1)]
     else:
-        along = upslope(ramp)
+        along = ramp.upslope
         wide = body.width * pen.view.scale
         middle = at + high / 2 * out
         pen.slab(middle - wide / 2 * along, along, wide, high, "outline", "mass")
@@ -396,7 +396,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     text = pen.stamped(weight.name, weight.mass)
     wide, high = _size(pen, weight)
     if isinstance(carrier, Body) and not carrier.rolls:
-        out = outward(pen.scene.part(carrier.on.part, Ramp))
+        out = pen.scene.part(carrier.on.part, Ramp).normal
         base = pen.view(pen.poses[carrier.name].point(Vector(0.0, carrier.height)))
         spot = (round(10 * base.x), round(10 * base.y))
         base = base + pen.hung.get(spot, 0.0) * out
@@ -437,7 +437,7 @@ def draw_weight(pen: Pen, weight: Weight) -> None:
     pen.note(weight.name, (text, "text"), rim, f"{weight.name}.mass")
     if isinstance(carrier, Lever):
         pen.hold(f"{weight.name}.on", eye, bottom)
-    elif frame := pen.scene.hosts.get(weight.name, weight.name):
+    elif frame := pen.scene.carriers.get(weight.name, weight.name):
         pen.pull(frame, top, bottom)
 
 

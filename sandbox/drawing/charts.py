@@ -82,7 +82,7 @@ def curves(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Curve]:
     if scene.load and frame:
         rise, parts = f"{scene.load}.rise", {scene.load}
         if isinstance(scene.parts[scene.load], Body):
-            parts |= {lump.part for lump in frame.lumps}
+            parts |= {lump.part for lump in frame.point_masses}
         loads = []
         for snapshot in snapshots:
             if rise in snapshot.readings:

@@ -10,8 +10,18 @@ import math
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.engine.snapshot import Force
-from sandbox.scene import Vector, outward
-from sandbox.scene.parts import Anchor, Block, Body, Lever, On, Part, Pass, Ramp, WheelAndAxle
+from sandbox.scene import Vector
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Lever,
+    Mount,
+    Part,
+    Ramp,
+    ReeveEntry,
+    WheelAndAxle,
+)
 
 SHORTEST_MOTION = 1.0
 """What has moved by less, in mm on the sheet, has no dimension."""
@@ -32,8 +42,8 @@ def draw_motions(pen: Pen) -> None:
     frame = pen.scene.load_frame
     if frame is None:
         return
-    before = frame.pose.point(pen.scene.load_local)
-    after = pen.poses[frame.name].point(pen.scene.load_local)
+    before = frame.pose.point(pen.scene.load_point)
+    after = pen.poses[frame.name].point(pen.scene.load_point)
     rise = after.y - before.y
     if abs(rise) * pen.view.scale >= SHORTEST_MOTION:
         word = "rise" if rise > 0.0 else "fall"
@@ -42,7 +52,7 @@ def draw_motions(pen: Pen) -> None:
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
         if isinstance(frame.part, Lever):
             # Beyond the end of the bar, where that is near.
-            along = pen.scene.load_local.x
+            along = pen.scene.load_point.x
             near = min(along, frame.part.length - along)
             if near * pen.view.scale <= NEAR_END:
                 left = (near == along) == (math.cos(pen.poses[frame.name].angle) > 0.0)
@@ -61,7 +71,7 @@ def half_width(carrier: Part, scale: float) -> float:
     if isinstance(carrier, Body):
         reach = carrier.width / 2
     elif isinstance(carrier, Block):
-        reach = carrier.laid_open(Pass(carrier.name, becket=True)).norm
+        reach = carrier.offset_to(ReeveEntry(carrier.name, becket=True)).norm
     return max(5.0, reach * scale)
 
 
@@ -80,7 +90,7 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
     zero = lever.fulcrum if lever.fulcrum is not None else 0.0
     frame = pen.scene.frames[lever.name]
     # Each place along it, with the value that says so.
-    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.lumps}
+    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.point_masses}
     ropes_up = 0
     for line in pen.scene.lines:
         for i, entry in enumerate(pen.reeve(line)):
@@ -91,7 +101,7 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
     if lever.fulcrum is None:
         for i, prop in enumerate(lever.supports):
             found.setdefault(prop, f"{lever.name}.supports[{i}]")
-    side = -1.0 if ropes_up > len(frame.lumps) else 1.0
+    side = -1.0 if ropes_up > len(frame.point_masses) else 1.0
     out = normal(ACROSS.rotated(pose.angle))
     levels = {-1.0: 0, 1.0: 0}
     for place in sorted(found, key=lambda place: abs(place - zero)):
@@ -110,7 +120,7 @@ def draw_arms(pen: Pen, lever: Lever) -> None:
 
 def _hung_by(pen: Pen, name: str) -> str:
     """The value that says where along its lever a part hangs."""
-    on: On | None = getattr(pen.scene.parts[name], "on", None)
+    on: Mount | None = getattr(pen.scene.parts[name], "on", None)
     return f"{name}.on" if on is not None and on.distance is not None else ""
 
 
@@ -162,5 +172,5 @@ def tail_of(pen: Pen, force: Force, way: Vector) -> Vector:
     if force.kind == "friction" and isinstance(part, Body):
         ramp = pen.scene.part(part.on.part, Ramp)
         half = 0.0 if part.rolls else part.width / 2 * pen.view.scale
-        return at + (half + 0.5) * way + 1.2 * outward(ramp)
+        return at + (half + 0.5) * way + 1.2 * ramp.normal
     return at

@@ -10,7 +10,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, UP, Pen, normal, shell, unit
 from sandbox.drawing.strokes import NUMERAL, Text, outline
 from sandbox.language.display import round_number
-from sandbox.scene import Site, Vector, outward, upslope
+from sandbox.scene import Vector, Waypoint
 from sandbox.scene.parts import Gauge, Lever, Ramp, Rule
 
 NUMERALS_APART = 9.0
@@ -26,7 +26,7 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
     along, wide = unit(end - start), 4.6
-    near, far = (_covered(pen, site, wide) for site in line.sites[index : index + 2])
+    near, far = (_covered(pen, site, wide) for site in line.waypoints[index : index + 2])
     if near + far < 0.7 * (end - start).norm:
         start, end = start + near * along, end - far * along
     gap = end - start
@@ -65,11 +65,11 @@ def draw_gauge(pen: Pen, gauge: Gauge) -> None:
     pen.sketch.labels.append(label)
 
 
-def _covered(pen: Pen, site: Site, wide: float) -> float:
+def _covered(pen: Pen, site: Waypoint, wide: float) -> float:
     """How much of a span's end lies beside the shell of the block there, mm, for a case so wide."""
     radius = site.radius * pen.view.scale
     inner = max(radius - wide / 2, 0.0)
-    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.drum else 0.0
+    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.is_drum else 0.0
 
 
 def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:
@@ -95,10 +95,10 @@ def draw_rule(pen: Pen, rule: Rule) -> None:
         start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.rotated(pose.angle)
         edge, deep = start + pen.thickness(part) / 2 * normal(along), -1.0
     elif isinstance(part, Ramp):
-        start, along = pen.view(part.at.point), upslope(part)
-        edge, deep = start, math.copysign(1.0, -outward(part).dot(normal(along)))
+        start, along = pen.view(part.at.point), part.upslope
+        edge, deep = start, math.copysign(1.0, -part.normal.dot(normal(along)))
     else:
-        origin = pen.scene.start.get(pen.scene.hosts.get(part.name) or part.name)
+        origin = pen.scene.start.get(pen.scene.carriers.get(part.name) or part.name)
         base = Vector(origin.x, origin.y) if origin else pen.place(part)
         start, along = pen.view(base) + 16.0 * ACROSS, UP
         pen.slab(start, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")

@@ -7,7 +7,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import Hold, Pen, Sketch, View
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
-from sandbox.scene import Scene, Vector, upslope
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight, WheelAndAxle
 
 __all__ = ["Hold", "Sketch", "View", "corners", "draw_behind_ropes", "draw_machine"]
@@ -80,7 +80,7 @@ def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
         found.append(winch.at.point + winch.wheel * Vector(0.0, -1.0))
     for ramp in scene.of(Ramp):
         foot = ramp.at.point
-        found += [foot, foot + ramp.surface * upslope(ramp)]
+        found += [foot, foot + ramp.surface * ramp.upslope]
     if scene.about.floor is not None:
         found.append(Vector(found[0].x, scene.about.floor))
     return found

@@ -14,8 +14,8 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.strokes import Arc, Circle, Item, Path, Text
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
-from sandbox.scene import Line, Scene, Vector, outward, upslope
-from sandbox.scene.parts import Block, Lever, Part, Pass, Ramp, Rope
+from sandbox.scene import Line, Scene, Vector
+from sandbox.scene.parts import Block, Lever, Part, Ramp, ReeveEntry, Rope
 
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
@@ -223,7 +223,7 @@ class Pen:
                 self.ties.setdefault(reeve[i], []).append((start, along))
                 self.ties.setdefault(reeve[i + 1], []).append((end, along.rotated(math.pi)))
 
-    def reeve(self, line: Line) -> tuple[Pass, ...]:
+    def reeve(self, line: Line) -> tuple[ReeveEntry, ...]:
         """What a rope passes, as the scene names it."""
         return self.scene.part(line.rope, Rope).reeve
 
@@ -234,7 +234,7 @@ class Pen:
     def sheaves(self, block: Block) -> list[Vector]:
         """The middle of each sheave of a block, on the sheet."""
         pin, numbers = self.place(block), range(1, block.sheaves + 1)
-        return [self.view(pin + block.laid_open(Pass(block.name, n))) for n in numbers]
+        return [self.view(pin + block.offset_to(ReeveEntry(block.name, n))) for n in numbers]
 
     def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
         """A slab with round ends, about a middle and along a row."""
@@ -264,9 +264,9 @@ class Pen:
 
     def bracket(self, at: Vector, ramp: Ramp, height: float) -> None:
         """Holds something above a ramp, at the head or on the slope."""
-        out = outward(ramp)
+        out = ramp.normal
         base = at - height * self.view.scale * out
-        along = upslope(ramp)
+        along = ramp.upslope
         if height * self.view.scale < 1.5:
             return
         width = min(4.0, 0.6 * height * self.view.scale)

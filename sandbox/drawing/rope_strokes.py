@@ -9,7 +9,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import Pen, angle_of, normal, unit
 from sandbox.drawing.strokes import Arc
 from sandbox.engine.snapshot import Span
-from sandbox.scene import Line, Site, Vector
+from sandbox.scene import Line, Vector, Waypoint
 from sandbox.scene.parts import Gauge, Rope, WheelAndAxle
 
 ROD_THICK = 1.5
@@ -47,14 +47,14 @@ def draw_rope(pen: Pen, line: Line) -> None:
             run += _sagging(start, end) if slack else [end]
         if i + 1 < line.spans:
             following = pen.spans.get((line.rope, i + 2))
-            if following is not None and line.sites[i + 1].radius > 0.0:
-                run += _around(pen, line.sites[i + 1], span.end, following.start)[1:]
+            if following is not None and line.waypoints[i + 1].radius > 0.0:
+                run += _around(pen, line.waypoints[i + 1], span.end, following.start)[1:]
     if run:
         run += reversed(_wound(pen, line, line.spans))
     end_run()
     hand = pen.scene.hand.name if pen.scene.hand else ""
-    for site in (line.sites[0], line.sites[-1]):
-        if site.frame != hand and not site.drum:
+    for site in (line.waypoints[0], line.waypoints[-1]):
+        if site.frame != hand and not site.is_drum:
             pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
 
 
@@ -70,7 +70,7 @@ def _rod(pen: Pen, line: Line) -> None:
     way = end - start
     pen.slab(start, unit(way), way.norm, ROD_THICK, "edge", "paper")
     hand = pen.scene.hand.name if pen.scene.hand else ""
-    for site, at in ((line.sites[0], start), (line.sites[1], end)):
+    for site, at in ((line.waypoints[0], start), (line.waypoints[1], end)):
         if site.frame != hand:
             pen.circle(at, 0.75, "edge", "paper")
 
@@ -78,11 +78,11 @@ def _rod(pen: Pen, line: Line) -> None:
 def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     """What is seen of a rope on the drum that it is made fast to, towards where it leaves: its
     last turn, or what is left of that."""
-    site, entry = line.sites[index], pen.reeve(line)[index]
-    if not site.drum:
+    site, entry = line.waypoints[index], pen.reeve(line)[index]
+    if not site.is_drum:
         return []
     winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
-    off = winch.off(entry.drum)
+    off = winch.unwinding_direction(entry.drum)
     left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
     sweep = off * min(max(left, 0.0), math.tau)
     centre = pen.scene.centre_of(site, pen.poses)
@@ -91,15 +91,15 @@ def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     return list(Arc(pen.view(centre), radius, leaves - sweep, sweep, "").points[:-1])
 
 
-def _around(pen: Pen, site: Site, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
+def _around(pen: Pen, site: Waypoint, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
     """The arc of a rope round a sheave, from where it meets it to where it leaves it."""
     centre = pen.scene.centre_of(site, pen.poses)
     first = angle_of(meets - centre)
-    sweep = (site.turn * (angle_of(leaves - centre) - first)) % math.tau
+    sweep = (site.winding * (angle_of(leaves - centre) - first)) % math.tau
     # A rope that only just touches has a sweep of nothing, not of a whole turn.
     sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
     radius = site.radius * pen.view.scale
-    return Arc(pen.view(centre), radius, first, site.turn * sweep, "").points
+    return Arc(pen.view(centre), radius, first, site.winding * sweep, "").points
 
 
 def _sagging(start: Vector, end: Vector) -> list[Vector]:

@@ -484,10 +484,10 @@ def _valued(where: str, key: Key, index: int | None, old: Any, value: float, dig
 
 def _measure(old: object, value: float, dimension: Dimension, digits: int) -> str:
     try:
-        return units.respelt(str(old), value, dimension, digits)
+        return units.rewritten(str(old), value, dimension, digits)
     except units.UnitError:
         number, _, unit = units.handy(value, dimension, digits).partition(" ")
-        return units.respelt(f"{number} {_ASCII.get(unit, unit)}", value, dimension, digits)
+        return units.rewritten(f"{number} {_ASCII.get(unit, unit)}", value, dimension, digits)
 
 
 _ASCII = {"m/s²": "m/s^2", "N·m": "N m", "N·m·s": "N m s"}

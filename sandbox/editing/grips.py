@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
-from sandbox.scene.parts import KINDS, About, Key, On, Part, Place, keys_of
+from sandbox.scene.parts import KINDS, About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
@@ -141,7 +141,7 @@ class HandleMaker:
             if edge := self.edge(part, scene.start):
                 points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
-            points += [scene.centre_of(site, scene.start) for site in line.sites]
+            points += [scene.centre_of(site, scene.start) for site in line.waypoints]
         across, up = [p.x for p in points], [p.y for p in points]
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
@@ -232,7 +232,7 @@ class HandleMaker:
                     size=max(abs(value), 0.1),
                 )
 
-    def on_carrier(self, holder: Part, on: On | None, at: At) -> Iterator[Handle]:
+    def on_carrier(self, holder: Part, on: Mount | None, at: At) -> Iterator[Handle]:
         """How far along another part a part is, and how far off it, where it is on another."""
         if on is not None:
             carrier = self.scene.parts[on.part]
@@ -246,5 +246,5 @@ class HandleMaker:
 
 def middle_of_span(scene: Scene, line: Line, span: int, poses: Poses) -> Vector:
     """The point half-way along one span of a rope, on the sheet."""
-    one, other = (scene.centre_of(site, poses) for site in line.sites[span : span + 2])
+    one, other = (scene.centre_of(site, poses) for site in line.waypoints[span : span + 2])
     return Vector((one.x + other.x) / 2, (one.y + other.y) / 2)

@@ -9,7 +9,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from sandbox.editing.addition import Addition, Keys
 from sandbox.editing.grips import At, Handle, HandleMaker, Poses
 from sandbox.scene import Part, Scene, Vector
-from sandbox.scene.parts import On
+from sandbox.scene.parts import Mount
 
 SomePart = TypeVar("SomePart", bound=Part)
 
@@ -44,7 +44,7 @@ class PartEditing(Generic[SomePart]):
     edge: Callable[[SomePart, Poses], Edge] | None
     middle: Callable[[SomePart, Poses], Vector] | None
     """Where a rope is tied and a rule stands, if not where `Scene.place_of` says."""
-    carries: Callable[[HandleMaker, SomePart, Part, On, At], Iterator[Handle]] | None
+    carries: Callable[[HandleMaker, SomePart, Part, Mount, At], Iterator[Handle]] | None
     """The handles of how a part is placed on it, that part being at a point of the sheet."""
     rope_points: Callable[[Scene, SomePart, Poses, Vector], Iterator[RopePoint]] | None
     """Where a rope can be led to it, near a place of the sheet."""

@@ -4,11 +4,12 @@
 `measure` turns a recording into the numbers a bench would give. Nothing here knows `theory`.
 """
 
+from sandbox.engine.events import Event
 from sandbox.engine.live import Live
 from sandbox.engine.measure import Measured, measure
 from sandbox.engine.run import run, watch
 from sandbox.engine.settings import STEP
-from sandbox.engine.snapshot import Energy, Event, Force, HandState, Recording, Snapshot, Span
+from sandbox.engine.snapshot import Energy, Force, HandState, Recording, Snapshot, Span
 from sandbox.engine.trials import effort_that_holds
 
 __all__ = [

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from sandbox.engine.events import Event
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import STEP
 from sandbox.engine.simulation import Machine, Tug
-from sandbox.engine.snapshot import Event, Recording, Snapshot
+from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
 
 

@@ -11,11 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import units
+from sandbox.engine import events
 from sandbox.engine.hand import Programme
 from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
-from sandbox.scene import Scene, Vector, upslope
+from sandbox.facts import Amount, Fact
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Hand, Lever, WheelAndAxle
 
 FloatArray = NDArray[np.float64]
@@ -62,11 +64,10 @@ LEAST_HOLD = 0.5
 
 @dataclass(frozen=True)
 class Measured:
-    """What a run gave: quantities by name in SI, and plain remarks."""
+    """What a run gave: quantities by name, SI."""
 
     quantities: dict[str, float]
-    notes: tuple[str, ...] = ()
-    refusal: str = ""
+    refusal: Fact | None = None
     """Why the quantities are not what the scene is asked for, where they are not."""
 
 
@@ -89,10 +90,10 @@ def measure(recording: Recording) -> Measured:
     if mode == "released":
         return found
     for event in recording.events:
-        if event.what.endswith("lifts off its knife edge"):
-            return replace(found, refusal="a lever comes off its fulcrum")
-        if " parts in part " in event.what:
-            return replace(found, refusal="a rope parts as the machine is worked")
+        if event.kind == events.LIFTS_OFF:
+            return replace(found, refusal=events.COMES_OFF_FULCRUM())
+        if event.kind == events.PARTS:
+            return replace(found, refusal=events.ROPE_PARTS())
     return found
 
 
@@ -113,47 +114,46 @@ def _worked(recording: Recording) -> Measured:
     middle = programme.when(0.5 * (start + end))
     window = [s for s in recording.snapshots if abs(s.time - middle) <= WINDOW + 1e-9]
     if not window:
-        return Measured({}, refusal="the run ended before the middle of the stroke")
+        return Measured({}, refusal=events.ENDS_BEFORE_MIDDLE())
     skip = (".acceleration", ".rise", ".travel", ".tilt")
     found = _mean(window, skip)
     first, last = programme.when(start), programme.when(end)
     if recording.snapshots[-1].time < last:
-        return Measured(found, refusal="the run ended before the end of the stroke")
+        return Measured(found, refusal=events.ENDS_BEFORE_END())
 
     worked = [s for s in recording.snapshots if first <= s.time <= last]
     # About the middle, where forces are read: what starting left may still be dying away before.
     half = [s for s in worked if abs(s.time - middle) <= 0.25 * (last - first)]
     slowly = 2.0 * END * (last - first) >= MANY_SWINGS
-    speed = units.show(_slower(scene.hand, last - first), units.SPEED, "mm/s", 1)
-    refusal, sways = "", f"it still sways or bounces as it is worked: work it at {speed} or less"
+    speed = Amount(_slower(scene.hand, last - first), units.SPEED, 1)
+    refusal: Fact | None = None
+    sways = events.SWAYS(speed=speed)
     times = np.array([s.time - middle for s in half])
     names = [name for name in found if ".tension_" in name]
     strays = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
     if strays > SWAY:
         width = 0.25 * (last - first)
         found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}
-        refusal = "" if slowly and strays <= SWAY_SLOWLY else sways
-    happened = {event.what for event in recording.events}
+        refusal = None if slowly and strays <= SWAY_SLOWLY else sways
+    slipped = {e.fact["roller"] for e in recording.events if e.kind == events.SLIPS}
     for frame in scene.frames.values():
-        if frame.ramp and f"{frame.name} slips on {frame.ramp.name}" in happened:
+        if frame.ramp and frame.name in slipped:
             friction, normal = found[f"{frame.name}.friction"], found[f"{frame.name}.normal"]
             # Without friction it makes no difference whether it turns.
             slipping = abs(abs(friction) - frame.ramp.kinetic_friction * normal) < AT_LIMIT * normal
             if frame.ramp.kinetic_friction and slipping:
-                refusal = f"{frame.name} still slips as it is worked: work it at {speed} or less"
+                refusal = events.STILL_SLIPS(roller=frame.name, speed=speed)
     load = scene.load_frame
     assert load is not None
     drawn, there = (shot.poses[load.name] for shot in (recording.snapshots[0], worked[0]))
     moved = max(abs(was - now) for was, now in zip(drawn, there, strict=True))
     if moved < TAKEN_UP * abs(scene.stroke[0]):
-        refusal = "the load has not begun to move when the stroke is measured"
+        refusal = events.LOAD_NOT_STARTED()
     if any(shot.hand is not None and shot.hand.force == 0.0 for shot in worked):
         if scene.about.mode == "lowering":
-            refusal = (
-                f"the hand pays out faster than the load comes down: pay out at {speed} or less"
-            )
+            refusal = events.PAYS_OUT_TOO_FAST(speed=speed)
         else:
-            refusal = f"the load runs on and the hand hauls in slack: haul at {speed} or less"
+            refusal = events.LOAD_RUNS_ON(speed=speed)
 
     def over_stroke(value: Callable[[Snapshot], float]) -> float:
         at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
@@ -236,7 +236,7 @@ def _at_rest(recording: Recording) -> Measured:
         if stage.move.kind != "hold":
             end = min(end, stage.start)
     if end < LEAST_HOLD:
-        return Measured({}, refusal="the hand does not hold at first")
+        return Measured({}, refusal=events.DOES_NOT_HOLD())
     window = [s for s in recording.snapshots if 0.5 * end <= s.time <= end]
     return Measured(_mean(window, skip=(".rise", ".travel")))
 
@@ -251,12 +251,12 @@ def _released(recording: Recording) -> Measured:
     if scene.settles:
         return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
-        return Measured({}, refusal="the hand does not let go at once")
+        return Measured({}, refusal=events.DOES_NOT_LET_GO())
     if astray := _astray(recording):
-        return Measured({}, refusal=f"{astray} does not hang as drawn: draw it where it hangs")
+        return Measured({}, refusal=events.NOT_AS_DRAWN(part=astray))
     end = min(LATEST, _undisturbed(recording))
     if end < SOONEST:
-        return Measured({}, refusal="something happened before the motion could be measured")
+        return Measured({}, refusal=events.DISTURBED())
     while True:
         samples = [s for s in recording.snapshots if s.time <= end + 1e-9]
         if len(samples) < FEWEST:
@@ -268,13 +268,7 @@ def _released(recording: Recording) -> Measured:
         if strays <= SIMPLE or end < 2.0 * SOONEST:
             break
         end *= 0.7
-    refusal = ""
-    if strays > BOUNCE:
-        refusal = (
-            f"{rope} still bounces when the motion is measured: take a stiffer rope "
-            f"({rope}.stiffness)"
-        )
-    return Measured(found, refusal=refusal)
+    return Measured(found, events.BOUNCES(rope=rope) if strays > BOUNCE else None)
 
 
 def _astray(recording: Recording) -> str:
@@ -319,7 +313,7 @@ def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], fl
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else upslope(frame.ramp)
+            way = Vector(0.0, 1.0) if frame.ramp is None else frame.ramp.upslope
             path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
             found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
             continue
@@ -337,12 +331,8 @@ def _come_to_rest(recording: Recording) -> Measured:
     names = [name for name in last.readings if not name.endswith(".rise")]
     late = resting(recording.snapshots)
     if not late:
-        levers = " and ".join(lever.name for lever in recording.scene.of(Lever))
-        return Measured(
-            {},
-            refusal=f"{levers} is still swinging at the end of the run: give it longer "
-            "(scene.duration) or more damping (drag)",
-        )
+        levers = tuple(lever.name for lever in recording.scene.of(Lever))
+        return Measured({}, events.STILL_SWINGS(levers=levers))
     return Measured(average(late, names))
 
 

@@ -17,7 +17,7 @@ import pymunk
 
 from sandbox.engine import settings
 from sandbox.scene import Frame, Pose, Vector
-from sandbox.scene.parts import Body, Lever, Peg, Ramp
+from sandbox.scene.parts import Body, Lever, Ramp, StopPeg
 
 NONE, ACROSS, UPWARD = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -466,11 +466,11 @@ class Mover:
             angle = self.place[2]
             peg = self.peg
             self.pressed = impulse / dt / abs(peg.local.x - self.lever.fulcrum)
-            push = peg.push * self.pressed
+            push = peg.sign * self.pressed
             self.press_x, self.press_y = -push * math.sin(angle), push * math.cos(angle)
 
     @property
-    def peg(self) -> Peg:
+    def peg(self) -> StopPeg:
         """The peg that stops a lever the way it is tilted."""
         assert self.lever is not None
         return self.lever.stop_peg(1 if self.place[2] > 0.0 else -1)

@@ -232,8 +232,8 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
     for mover in machine.movers:
         _supports(machine, mover, poses, readings, forces)
         pose, frame = poses[mover.frame.name], mover.frame
-        own = frame.mass - sum(lump.mass for lump in frame.lumps)
-        weights = [(lump.part, lump.mass, lump.local) for lump in frame.lumps]
+        own = frame.mass - sum(lump.mass for lump in frame.point_masses)
+        weights = [(lump.part, lump.mass, lump.local) for lump in frame.point_masses]
         middle = frame.centre
         if own > 0.0:
             # The part's own centre: the common one with the lumps taken away.
@@ -245,9 +245,9 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
         for name, mass, local in weights:
             pull = Vector(0.0, -mass * scene.about.gravity)
             forces.append(Force("weight", name, pose.point(local), pull))
-        if frame.name == scene.hosts.get(scene.load or "") or frame.name == scene.load:
-            start = scene.frames[frame.name].pose.point(scene.load_local)
-            readings[f"{scene.load}.rise"] = pose.point(scene.load_local).y - start.y
+        if frame.name == scene.carriers.get(scene.load or "") or frame.name == scene.load:
+            start = scene.frames[frame.name].pose.point(scene.load_point)
+            readings[f"{scene.load}.rise"] = pose.point(scene.load_point).y - start.y
         if machine.tug is not None and machine.tug.frame == frame.name:
             pull = Vector(*mover.tug[:2])
             forces.append(Force("effort", frame.name, pose.point(machine.tug.local), pull))
@@ -292,8 +292,8 @@ def _ropes(
             if span is not None:
                 spans.append(Span(line.rope, number, span.start, span.end, tension, state))
                 ends = (
-                    (line.sites[number - 1], span.along, 1.0),
-                    (line.sites[number], span.along, -1.0),
+                    (line.waypoints[number - 1], span.along, 1.0),
+                    (line.waypoints[number], span.along, -1.0),
                 )
                 for site, along, sign in ends:
                     if site.frame is None:
@@ -395,7 +395,7 @@ def _supports(
     if peg is not None:
         # Off its knife edge, it only touches the peg.
         size = sum(force.norm for other, force in _contacts(mover, dt) if other is peg)
-        press = NONE + mover.peg.push * size * UPWARD.rotated(poses[name].angle)
+        press = NONE + mover.peg.sign * size * UPWARD.rotated(poses[name].angle)
     readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.norm, press.norm
     hole = Vector(lever.fulcrum, lever.pivot_height)
     forces.append(Force("reaction", name, poses[name].point(hole), push))

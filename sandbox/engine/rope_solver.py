@@ -34,7 +34,7 @@ from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Three, Way
 from sandbox.engine.settings import LOAD_ASTRAY, ROUNDED, TRIES
-from sandbox.scene import Line, Scene, Site
+from sandbox.scene import Line, Scene, Waypoint
 from sandbox.scene.parts import Block, Rope
 
 SHORTEST: Final = 1e-3
@@ -511,8 +511,8 @@ class Ropes:
     def _reeve(self, line: Line) -> list[Seat]:
         rope = self.scene.part(line.rope, Rope)
         strength = math.inf if rope.breaking_load is None else rope.breaking_load
-        seats = [self._seat(site) for site in line.sites]
-        sheaves = [self._sheave(site) for site in line.sites]
+        seats = [self._seat(site) for site in line.waypoints]
+        sheaves = [self._sheave(site) for site in line.waypoints]
         for i in range(line.spans):
             index = len(self.spans)
             span = Span(
@@ -522,7 +522,7 @@ class Ropes:
                 seats[i + 1],
                 sheaves[i],
                 sheaves[i + 1],
-                line.sites[i + 1].bulge - line.sites[i].bulge,
+                line.waypoints[i + 1].signed_radius - line.waypoints[i].signed_radius,
                 rope.stiffness,
                 rope.damping,
                 strength,
@@ -534,25 +534,25 @@ class Ropes:
                 self.sheaves.append(sheaves[i])
                 self._incoming.append(self.spans[index - 1])
                 self._outgoing.append(span)
-                site = line.sites[i]
+                site = line.waypoints[i]
                 if site.frame is not None and self.scene.frames[site.frame].kind == "lever":
-                    self._borne.append(Borne(site.frame, sheaves[i], site.bulge))
+                    self._borne.append(Borne(site.frame, sheaves[i], site.signed_radius))
         return seats
 
-    def _seat(self, site: Site) -> Seat:
+    def _seat(self, site: Waypoint) -> Seat:
         aside = site.offset
         if site.frame is None:
             return Seat("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         local = site.local - self.scene.frames[site.frame].centre
-        bulge = site.bulge if site.drum else 0.0
+        bulge = site.signed_radius if site.is_drum else 0.0
         return Seat(site.frame, local.x, local.y, aside.x, aside.y, bulge)
 
-    def _sheave(self, site: Site) -> Sheave:
+    def _sheave(self, site: Waypoint) -> Sheave:
         if site.block is None:
             return TIE
         block = self.scene.part(site.block, Block)
         q = block.bearing_friction * block.pin_radius / block.radius
-        turning = site.turn / site.radius
+        turning = site.winding / site.radius
         own = block.sheave_mass
         weight = -own * self._gravity
         return Sheave(site.block, site.sheave, q, 0.5 * own, turning, own=own, own_y=weight)

@@ -16,14 +16,15 @@ from dataclasses import dataclass
 import numpy as np
 import pymunk
 
-from sandbox.engine import settings
+from sandbox.engine import events, settings
+from sandbox.engine.events import Event
 from sandbox.engine.hand import Grip
 from sandbox.engine.movers import ACROSS, NONE, STILL, UPWARD, Mover
 from sandbox.engine.rope_solver import SHORTEST, Ropes, Span
 from sandbox.engine.setting_off import stretch_ropes
-from sandbox.engine.snapshot import Event
 from sandbox.engine.spindles import Spindle
-from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
+from sandbox.facts import Fact
+from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector
 from sandbox.scene.parts import Body, Gauge, Lever, Ramp
 
 _MOVERS, _BENCH, _ROLLERS = 0b001, 0b010, 0b100
@@ -73,7 +74,7 @@ class Machine:
         self.grip = Grip(scene) if scene.hand is not None else None
         self.tug: Tug | None = None
         self._tugged: Mover | None = None
-        self._warned: set[str] = set()
+        self._noted: set[Fact] = set()
         self.gauges: list[tuple[Gauge, Span]] = []
         for gauge in scene.of(Gauge):
             line, span = scene.gauge_span(gauge)
@@ -91,7 +92,7 @@ class Machine:
         """At the foot of each ramp, a toe board."""
         for ramp in self.scene.of(Ramp):
             foot = ramp.at.point
-            up, out = upslope(ramp), outward(ramp)
+            up, out = ramp.upslope, ramp.normal
             # Raised by half the slop, so that what stands on it touches for good: a contact that
             # only just touches is lost now and then for a step.
             low = foot + 0.5 * settings.COLLISION_SLOP * out
@@ -113,7 +114,7 @@ class Machine:
         self.space.add(body)
         if frame.kind == "spindle":
             spindle = Spindle(frame, body, moment)
-            spindle.ends = self.scene.drum_ends(spindle.winch)
+            spindle.ends = self.scene.rotation_limits(spindle.winch)
             spindle.lands_on = f"{frame.name} bearing"
             spindle.find_place()
             return spindle
@@ -191,7 +192,7 @@ class Machine:
 
     def _lift(self, mover: Mover, lever: Lever) -> None:
         """Let a lever go off its knife edge; the peg that pressed it still does."""
-        self._note(f"{lever.name} lifts off its knife edge")
+        self._note(events.LIFTS_OFF(lever=lever.name))
         for joint in (mover.pivot, mover.bearing, mover.stop):
             if joint is not None:
                 self.space.remove(joint)
@@ -199,13 +200,13 @@ class Machine:
         if mover.pressed > 0.0:
             self._lay_bar(mover, lever, f"{lever.name} stop")
             at = mover.pose(0.0).point(mover.peg.local)
-            out = NONE + mover.peg.push * UPWARD.rotated(mover.place[2])
+            out = NONE + mover.peg.sign * UPWARD.rotated(mover.place[2])
             self._put_under(f"{lever.name}.stop", at, out)
         mover.take_stop(0.0, self.dt)
 
     def _stand_on_ramp(self, mover: Mover, frame: Frame, ramp: Ramp) -> None:
         mover.ramp, mover.ramp_foot = ramp, ramp.at.point
-        mover.up, mover.out = upslope(ramp), outward(ramp)
+        mover.up, mover.out = ramp.upslope, ramp.normal
         mover.lands_on = ramp.name
         assert isinstance(frame.part, Body)
         half, height, categories = mover.half, frame.part.height, _MOVERS
@@ -292,10 +293,7 @@ class Machine:
             left = np.linalg.svd(matrix.T)[2][-1]
             kept = [w for w, size in zip(words, sizes, strict=True) if size > 1e-9]
             names = sorted({w for w, share in zip(kept, left, strict=True) if abs(share) > 1e-6})
-            raise Unanswerable(
-                f"statically indeterminate: more supports or ropes at {', '.join(names)} than "
-                "equilibrium can share out; how they share depends on their give"
-            )
+            raise Unanswerable(events.STATICALLY_INDETERMINATE(parts=tuple(names)))
 
     # Reading the state.
 
@@ -612,7 +610,7 @@ class Machine:
         if self.grip is not None:
             for end in self.ropes.hand_ends:
                 end.span.drawn = end.along_heading(self.grip.speed_x, self.grip.speed_y)
-        self._warned = set(old._warned)
+        self._noted = set(old._noted)
         self.tug = old.tug if old.tug and old.tug.frame in self.scene.frames else None
 
     def let_go(self) -> None:
@@ -632,53 +630,55 @@ class Machine:
 
     # What happens along the way.
 
-    def _note(self, what: str) -> None:
-        if what not in self._warned:
-            self._warned.add(what)
-            self.events.append(Event(self.time, what))
+    def _note(self, fact: Fact) -> None:
+        """Enter something that has happened, unless it has been entered before."""
+        if fact not in self._noted:
+            self._noted.add(fact)
+            self.events.append(Event(self.time, fact))
 
     def _watch(self) -> None:
         ropes = self.ropes
         for mover in self._falling:
             if mover.stands and not mover.stood:
-                self._note(f"{mover.frame.name} comes down on the floor")
+                self._note(events.LANDS(part=mover.frame.name))
             mover.stood = mover.stands
         for span in ropes.spans:
             tension = span.tension
             if tension > span.strength:
-                self._note(f"{span.rope} parts in part {span.number}")
+                self._note(events.PARTS(rope=span.rope, number=span.number))
                 ropes.part(span.rope)
             if span.carried and tension == 0.0 and not (span.parted or span.rod):
-                self._note(f"{span.rope} goes slack")
+                self._note(events.GOES_SLACK(rope=span.rope))
             span.carried = tension > settings.CARRIES
             # As fast as it shortens, a step later.
             if not span.parted and 2.0 * span.free - span.free_before < SHORTEST:
-                self._note(f"{span.rope} has no room left in part {span.number}")
+                self._note(events.NO_ROOM(rope=span.rope, number=span.number))
                 self.jammed, self.jammed_by = True, span.rope
             span.free_before = span.free
         if ropes.unsettled:
-            self._note("a rope could not be settled between slack and taut")
+            self._note(events.UNSETTLED())
+            ropes.unsettled = 0
         for mover in self._on_ramps:
             assert mover.ramp is not None
             if mover.at_foot and not mover.stood:
-                self._note(f"{mover.frame.name} reaches the foot of its ramp")
+                self._note(events.REACHES_FOOT(body=mover.frame.name))
             elif mover.along > mover.ramp.surface:
-                self._note(f"{mover.frame.name} reaches the head of {mover.ramp.name}")
+                self._note(events.REACHES_HEAD(body=mover.frame.name, ramp=mover.ramp.name))
             elif mover.rolls and mover.slides and not mover.flies:
-                self._note(f"{mover.frame.name} slips on {mover.ramp.name}")
+                self._note(events.SLIPS(roller=mover.frame.name, ramp=mover.ramp.name))
             mover.stood = mover.at_foot
         for mover in self._levers:
             self._watch_lever(mover)
         for spindle in self._spindles:
             turned = spindle.place[2] - spindle.frame.pose.angle
             for end in spindle.ends:
-                if end.passed(turned):
-                    self._note(end.what)
-                    if end.off:
+                if end.exceeded_by(turned):
+                    self._note(Unanswerable(end.reason).fact)
+                    if end.empty:
                         ropes.part(end.rope)
         for gauge, span in self.gauges:
             if span.tension + gauge.zero > gauge.range:
-                self._note(f"{gauge.name} goes over its range")
+                self._note(events.OVER_RANGE(gauge=gauge.name))
 
     def _watch_lever(self, mover: Mover) -> None:
         if mover.stop is not None and mover.lever is not None:
@@ -687,7 +687,7 @@ class Machine:
                 mover.take_stop(mover.stop.impulse if turned else 0.0, self.dt)
             pressed = mover.stopped > 0.0
             if pressed and not mover.at_stop:
-                self._note(f"{mover.frame.name} meets its stop")
+                self._note(events.MEETS_STOP(lever=mover.frame.name))
             mover.at_stop = pressed
         if not mover.can_lift or mover.pivot is None or mover.lever is None:
             return
@@ -714,5 +714,7 @@ def _moment(frame: Frame) -> float:
     """A frame's moment of inertia, but for a bar next to massless no less than pymunk's joints
     bear: that of its mass at a hundredth of its length."""
     if not isinstance(frame.part, Lever):
-        return frame.moment
-    return max(frame.moment, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2)
+        return frame.moment_of_inertia
+    return max(
+        frame.moment_of_inertia, frame.mass * (settings.LEAST_GYRATION * frame.part.length) ** 2
+    )

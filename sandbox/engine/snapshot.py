@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from sandbox.engine.events import Event
 from sandbox.scene import Pose, Scene, Vector
 
 State = Literal["taut", "slack", "parted"]
@@ -63,18 +64,6 @@ class Energy(NamedTuple):
         """What the ledger does not close by."""
         spent = self.potential + self.kinetic + self.elastic + sum(self.heat.values())
         return self.work_in + self.changes - spent
-
-
-class Event(NamedTuple):
-    """Something that happened: a rope parted or went slack, a stop was met, a gauge overran."""
-
-    time: float
-    what: str
-
-    @property
-    def harmless(self) -> bool:
-        """Whether the machine goes on as before."""
-        return self.what.endswith("goes over its range")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ import math
 from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Way
-from sandbox.scene.model import DrumEnd
+from sandbox.scene.model import RotationLimit
 from sandbox.scene.parts import WheelAndAxle
 
 
@@ -27,7 +27,7 @@ class Spindle(Mover):
         winch = self.frame.part
         assert isinstance(winch, WheelAndAxle)
         self.winch = winch
-        self.ends: list[DrumEnd] = []
+        self.ends: list[RotationLimit] = []
         """What stops it."""
         self.rubs = True
         """False while bearings are let run free."""

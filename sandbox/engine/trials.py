@@ -7,10 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from sandbox import units
+from sandbox.engine import events
 from sandbox.engine.hand import Programme
 from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Snapshot
+from sandbox.facts import Amount
 from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Block, Body, Lever, Move, Ramp, Rope, WheelAndAxle
 
@@ -70,10 +73,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         default=(0.0, ""),
     )
     if strain > SOFT:
-        raise Unanswerable(
-            f"{rope} is too soft for what holds to be found by trying, being stretched by "
-            f"{100 * strain:.2g} %: take a stiffer one ({rope}.stiffness)"
-        )
+        share_of_length = Amount(100.0 * strain, units.NUMBER, 2)
+        raise Unanswerable(events.TOO_SOFT(rope=rope, strain=share_of_length))
     # In steps, so that soft ropes do not bounce past the edge as the hand comes to its pull.
     steps = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
@@ -137,7 +138,7 @@ def _worked_to_and_fro(scene: Scene, step: float) -> tuple[float, float] | None:
         moves = [Move("haul", way * reach, speed, abs(way) * reach / speed) for way in (-1, 2, -2)]
         programme = Programme(moves)
         recording = run(_with_moves(scene, tuple(moves)), step=step, duration=programme.length)
-        if any(not (e.harmless or e.what.endswith("goes slack")) for e in recording.events):
+        if any(not (e.harmless or e.kind == events.GOES_SLACK) for e in recording.events):
             break
         passes = []
         for stage in programme.stages[1:]:

@@ -30,7 +30,7 @@ _UNITS: dict[System, dict[Dimension, tuple[tuple[float, str], ...]]] = {
         units.ACCELERATION: ((0.0, "m/s²"),),
         units.SPEED: ((1.0, "m/s"), (0.0, "cm/s")),
         units.MOMENT: ((0.0, "N·m"),),
-        units.TURNING_DRAG: ((0.0, "N·m·s"),),
+        units.ROTATIONAL_DAMPING: ((0.0, "N·m·s"),),
     },
     "US": {
         units.LENGTH: ((3.048, "ft"), (0.0, "in")),
@@ -40,7 +40,7 @@ _UNITS: dict[System, dict[Dimension, tuple[tuple[float, str], ...]]] = {
         units.ACCELERATION: ((0.0, "ft/s²"),),
         units.SPEED: ((0.3048, "ft/s"), (0.0, "in/s")),
         units.MOMENT: ((0.0, "lbf·ft"),),
-        units.TURNING_DRAG: ((0.0, "lbf·ft·s"),),
+        units.ROTATIONAL_DAMPING: ((0.0, "lbf·ft·s"),),
     },
 }
 """For each kind of quantity: from which size, SI, which unit is used."""

@@ -43,7 +43,7 @@ from sandbox.scene import (
     revised,
     value_of,
 )
-from sandbox.scene.parts import Body, Gauge, Lever, On, Ramp, Weight, WheelAndAxle
+from sandbox.scene.parts import Body, Gauge, Lever, Mount, Ramp, Weight, WheelAndAxle
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]
@@ -137,7 +137,7 @@ def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
         found.append(_about(f"{load.name}.mass", load.mass / one, (0.4, 0.25), unit, among))
     for weight in scene.of(Weight):
         lever = scene.parts.get(weight.on.part) if weight.on else None
-        if isinstance(lever, Lever) and isinstance(weight.on, On) and weight.on.distance:
+        if isinstance(lever, Lever) and isinstance(weight.on, Mount) and weight.on.distance:
             place = weight.on.distance
             share = min(0.6, 0.6 * (lever.length - place) / place, 0.05 / place)
             found.append(_about(f"{weight.name}.on", 100 * place, (share, share), "cm", among))

@@ -322,7 +322,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         "ropes": [
             {
                 "rope": line.rope,
-                "sites": [[s.radius, s.turn] for s in line.sites],
+                "sites": [[s.radius, s.winding] for s in line.waypoints],
             }
             for line in scene.lines
         ],
@@ -350,7 +350,7 @@ def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     frame = scene.load_frame
     if frame is None:
         return None
-    local = scene.load_local
+    local = scene.load_point
     half = round(half_width(frame.part, scale), 2)
     return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
 

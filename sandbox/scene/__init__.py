@@ -13,8 +13,8 @@ from typing import Any
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
-from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
-from sandbox.scene.parts import KINDS, About, Block, On, Part, Ramp, keys_of
+from sandbox.scene.model import Frame, Line, PointMass, Scene, Waypoint
+from sandbox.scene.parts import KINDS, About, Block, Mount, Part, Ramp, keys_of
 from sandbox.scene.read import (
     LARGEST_FILE,
     MOST_PARTS,
@@ -33,28 +33,26 @@ __all__ = [
     "About",
     "Frame",
     "Line",
-    "Lump",
     "Part",
     "Plain",
+    "PointMass",
     "Pose",
     "Scene",
     "SceneError",
-    "Site",
     "Tangent",
     "Unanswerable",
     "Vector",
+    "Waypoint",
     "assemble",
     "dimension_of",
     "load",
     "nearest",
-    "outward",
     "parse",
     "plain_name",
     "read_bytes",
     "revised",
     "superseded",
     "tangent",
-    "upslope",
     "value_of",
 ]
 
@@ -138,7 +136,7 @@ def value_of(scene: Scene, where: str) -> float | None:
     if isinstance(holder, Block) and key == "mass":
         return holder.total_mass
     value = getattr(holder, key)
-    return value.distance if isinstance(value, On) else value
+    return value.distance if isinstance(value, Mount) else value
 
 
 def dimension_of(scene: Scene, where: str) -> Dimension:
@@ -169,7 +167,7 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
             key = replace(key, dimension=LENGTH, low=0.0, high=100.0)
         new: Any = check_range(key, where, value, Plain(handy_plain(value, key.dimension, 6)))
         if key.form == "on":
-            new = On(old.part, value)
+            new = Mount(old.part, value)
         if isinstance(holder, About):
             about = replace(about, **{name: new})
             continue

@@ -11,7 +11,7 @@ from sandbox import units
 from sandbox.scene import quantities
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.geometry import Pose, Vector, tangent
-from sandbox.scene.model import Frame, Line, Lump, Scene, Site, outward, upslope
+from sandbox.scene.model import Frame, Line, PointMass, Scene, Waypoint
 from sandbox.scene.parts import (
     DRUMS,
     KINDS,
@@ -22,11 +22,11 @@ from sandbox.scene.parts import (
     Gauge,
     Hand,
     Lever,
-    On,
+    Mount,
     Part,
-    Pass,
     Place,
     Ramp,
+    ReeveEntry,
     Rope,
     Rule,
     Weight,
@@ -74,7 +74,7 @@ class _Assembly:
             hand=hand,
             heading=self._heading(hand, lines, frames) if hand else NOWHERE,
             load=self._load(),
-            hosts={n: self._host_frame(n) for n, (on, _) in self.carriers.items() if on},
+            carriers={n: self._host_frame(n) for n, (on, _) in self.carriers.items() if on},
             carried={
                 part.name: self._lump_place(part, host)
                 for part in self.parts.values()
@@ -161,7 +161,7 @@ class _Assembly:
                 ramp, length=length, angle=angle, rise=length * math.sin(angle)
             )
 
-    def _carrier(self, part: Part) -> tuple[On | None, Part | None]:
+    def _carrier(self, part: Part) -> tuple[Mount | None, Part | None]:
         """What `part` is on, checked; None for a part with a place of its own."""
         on = getattr(part, "on", None)
         if isinstance(part, Block):
@@ -321,7 +321,7 @@ class _Assembly:
                 )
         return places
 
-    def _across(self, entry: Pass, places: Mapping[str, Place]) -> float | None:
+    def _across(self, entry: ReeveEntry, places: Mapping[str, Place]) -> float | None:
         """The x of what a rope passes at the start, where it is known."""
         part = self.parts[entry.part]
         place = places.get(part.name)
@@ -346,8 +346,8 @@ class _Assembly:
         if isinstance(carrier, Ramp):
             assert on.distance is not None
             foot = carrier.at.point
-            along = foot + on.distance * upslope(carrier)
-            return along + _tie_height(part) * outward(carrier)
+            along = foot + on.distance * carrier.upslope
+            return along + _tie_height(part) * carrier.normal
         if isinstance(carrier, Body):
             return self._body_pose(carrier).point(self._on_body(carrier, part))
         if isinstance(carrier, Lever):
@@ -355,25 +355,25 @@ class _Assembly:
             return self._lever_pose(carrier).point(local)
         return self._anchorage(carrier)
 
-    def _offset_of(self, entry: Pass) -> Vector:
+    def _offset_of(self, entry: ReeveEntry) -> Vector:
         """From a part's own place to the sheave or becket that a rope passes there."""
         part = self.parts[entry.part]
-        return part.laid_open(entry) if isinstance(part, Block) else NOWHERE
+        return part.offset_to(entry) if isinstance(part, Block) else NOWHERE
 
-    def _reach(self, entry: Pass) -> float:
+    def _reach(self, entry: ReeveEntry) -> float:
         """How far to the right of what it passes a rope laid from left to right leaves it."""
         part = self.parts[entry.part]
         if not isinstance(part, Block) or not entry.sheave:
             return 0.0
-        return math.copysign(part.radius, math.cos(part.turned))
+        return math.copysign(part.radius, math.cos(part.orientation))
 
-    def _lean(self, entry: Pass, place: Place) -> float:
+    def _lean(self, entry: ReeveEntry, place: Place) -> float:
         """How far to the right of a drum's middle a rope that leads plumb to `place` leaves it."""
         part = self.parts[entry.part]
         if not isinstance(part, WheelAndAxle) or not entry.drum:
             return 0.0
         # Anticlockwise, the left side goes down.
-        way = part.off(entry.drum) * (-1 if place.y < part.at.y else 1)
+        way = part.unwinding_direction(entry.drum) * (-1 if place.y < part.at.y else 1)
         return way * (getattr(part, entry.drum) or 0.0)
 
     def _lever_pose(self, lever: Lever) -> Pose:
@@ -387,9 +387,9 @@ class _Assembly:
     def _body_pose(self, body: Body) -> Pose:
         ramp = self.parts[body.on.part]
         assert isinstance(ramp, Ramp) and body.on.distance is not None
-        foot = ramp.at.point + body.on.distance * upslope(ramp)
+        foot = ramp.at.point + body.on.distance * ramp.upslope
         if body.rolls:
-            foot = foot + body.height / 2 * outward(ramp)
+            foot = foot + body.height / 2 * ramp.normal
         return Pose(foot.x, foot.y, ramp.slope if ramp.rises == "right" else -ramp.slope)
 
     def _on_body(self, body: Body, part: Part) -> Vector:
@@ -401,7 +401,7 @@ class _Assembly:
         if self._host(part.name) is not part:
             return None
         lumps = tuple(
-            Lump(p.name, _own_mass(p), self._lump_place(p, part))
+            PointMass(p.name, _own_mass(p), self._lump_place(p, part))
             for p in self.parts.values()
             if isinstance(p, Weight | Block) and p is not part and self._host(p.name) is part
         )
@@ -426,7 +426,9 @@ class _Assembly:
             return Frame(part.name, "hand", part, Pose(*start), 0.0, NOWHERE, 0.0)
         if isinstance(part, WheelAndAxle):
             pose = Pose(*part.at.point)
-            return Frame(part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment)
+            return Frame(
+                part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment_of_inertia
+            )
         assert isinstance(part, Block | Weight)
         place = self.places[part.name]
         mass = _own_mass(part) + sum(lump.mass for lump in lumps)
@@ -444,7 +446,7 @@ class _Assembly:
             return Vector(on.distance or 0.0, getattr(part, "height", 0.0))
         return self._on_body(host, part) if isinstance(host, Body) else NOWHERE
 
-    def _lever_frame(self, lever: Lever, lumps: tuple[Lump, ...]) -> Frame:
+    def _lever_frame(self, lever: Lever, point_masses: tuple[PointMass, ...]) -> Frame:
         for key in ("fulcrum", "centre"):
             value = getattr(lever, key)
             if value is not None and value > lever.length:
@@ -471,7 +473,10 @@ class _Assembly:
                 Plain(_told(lever.tilt, units.ANGLE)),
                 "no tilt for a bar on props",
             )
-        masses = [(lever.mass, lever.own_centre), *((lump.mass, lump.local) for lump in lumps)]
+        masses = [
+            (lever.mass, lever.centre_of_mass),
+            *((each.mass, each.local) for each in point_masses),
+        ]
         mass = sum(m for m, _ in masses)
         centre = Vector(
             sum(m * p.x for m, p in masses) / mass, sum(m * p.y for m, p in masses) / mass
@@ -481,7 +486,7 @@ class _Assembly:
             m * ((p.x - centre.x) ** 2 + (p.y - centre.y) ** 2) for m, p in masses
         )
         return Frame(
-            lever.name, "lever", lever, self._lever_pose(lever), mass, centre, moment, lumps
+            lever.name, "lever", lever, self._lever_pose(lever), mass, centre, moment, point_masses
         )
 
     # The ropes.
@@ -494,7 +499,7 @@ class _Assembly:
         ]
         start = {name: frame.pose for name, frame in frames.items()}
 
-        def centre(site: Site) -> Vector:
+        def centre(site: Waypoint) -> Vector:
             if site.frame is None:
                 return site.offset
             return start[site.frame].point(site.local) + site.offset
@@ -503,7 +508,7 @@ class _Assembly:
         points = list(centres)
         for end, beside in ((0, 1), (last, last - 1)):
             # Of a drum: where a rope to the middle of what is next would leave it.
-            away = (1 if end == 0 else -1) * sites[end].bulge
+            away = (1 if end == 0 else -1) * sites[end].signed_radius
             span = tangent(centres[end], away, centres[beside], 0.0)
             points[end] = span.start if span else centres[end]
         for i in range(1, last):
@@ -517,9 +522,11 @@ class _Assembly:
                     Plain("a rope that passes straight by"),
                     "a sheave at which the rope turns",
                 )
-            sites[i] = sites[i]._replace(turn=1 if cross > 0 else -1)
+            sites[i] = sites[i]._replace(winding=1 if cross > 0 else -1)
         for i in range(last):
-            span = tangent(centres[i], sites[i].bulge, centres[i + 1], sites[i + 1].bulge)
+            span = tangent(
+                centres[i], sites[i].signed_radius, centres[i + 1], sites[i + 1].signed_radius
+            )
             if span is None or span.length < 1e-4:
                 self._fail(
                     rope,
@@ -529,7 +536,7 @@ class _Assembly:
                 )
         return Line(rope.name, tuple(sites))
 
-    def _site(self, rope: Rope, key: str, entry: Pass, end: bool) -> Site:
+    def _site(self, rope: Rope, key: str, entry: ReeveEntry, end: bool) -> Waypoint:
         part = self._find(rope, key, entry.part, PLACED if end else (Block,))
         if isinstance(part, Block):
             if entry.sheave is not None:
@@ -589,9 +596,11 @@ class _Assembly:
             local = NOWHERE if host is part else self._lump_place(part, host)
         if isinstance(part, WheelAndAxle):
             # A rope that begins on a drum runs off it as it is walked.
-            turn = part.off(entry.drum) * (1 if key == "reeve[0]" else -1)
-            return Site(part.name, NOWHERE, NOWHERE, part.radius(entry.drum), turn, part=part.name)
-        return Site(
+            turn = part.unwinding_direction(entry.drum) * (1 if key == "reeve[0]" else -1)
+            return Waypoint(
+                part.name, NOWHERE, NOWHERE, part.drum_radius(entry.drum), turn, part=part.name
+            )
+        return Waypoint(
             host.name if host else None,
             local,
             offset,
@@ -616,10 +625,12 @@ class _Assembly:
         if hand.on is not None:
             ramp = self.parts[hand.on.part]
             assert isinstance(ramp, Ramp)
-            return upslope(ramp)
+            return ramp.upslope
         start = {name: frame.pose for name, frame in frames.items()}
         for line in lines:
-            ends = ((line.sites[-1], line.sites[-2]), (line.sites[0], line.sites[1]))
+            first, second, *_ = line.waypoints
+            *_, next_to_last, last = line.waypoints
+            ends = ((last, next_to_last), (first, second))
             for end, neighbour in ends:
                 if end.frame == hand.name:
                     at = start[hand.name].point(end.local)
@@ -629,8 +640,8 @@ class _Assembly:
                         else start[neighbour.frame].point(neighbour.local)
                     )
                     # The span's own direction does not depend on which way it is walked.
-                    sign = 1 if end is line.sites[-1] else -1
-                    span = tangent(base + neighbour.offset, sign * neighbour.bulge, at, 0.0)
+                    sign = 1 if end is last else -1
+                    span = tangent(base + neighbour.offset, sign * neighbour.signed_radius, at, 0.0)
                     assert span is not None
                     return span.along
         raise AssertionError("a connected hand has a rope")
@@ -682,7 +693,7 @@ class _Assembly:
                 )
 
     def _check_sheaves(self) -> None:
-        passed: dict[Pass, str] = {}
+        passed: dict[ReeveEntry, str] = {}
         for rope in self._of(Rope):
             for index, entry in enumerate(rope.reeve):
                 if (entry.sheave or entry.drum) and entry in passed:
@@ -703,9 +714,9 @@ class _Assembly:
         for line in lines:
             rope = self.parts[line.rope]
             assert isinstance(rope, Rope)
-            tied |= {site.frame for site in line.sites if site.frame is not None}
-            ends = [line.sites[0].frame, line.sites[-1].frame]
-            if all(site.frame is None for site in line.sites):
+            tied |= {site.frame for site in line.waypoints if site.frame is not None}
+            ends = [line.waypoints[0].frame, line.waypoints[-1].frame]
+            if all(site.frame is None for site in line.waypoints):
                 self._fail(
                     rope,
                     "reeve",
@@ -719,7 +730,7 @@ class _Assembly:
                             rope, f"reeve[{index}]", entry.part, "one rope's end in the hand"
                         )
                     held.add(entry.part)
-            if len(line.sites) == 2 and ends[0] == ends[1]:
+            if len(line.waypoints) == 2 and ends[0] == ends[1]:
                 self._fail(rope, "reeve", Plain("a rope from a part to itself"), "two parts")
         for name, frame in frames.items():
             loose = frame.kind in ("free", "hand") or (

@@ -1,4 +1,4 @@
-"""A scene, assembled: what moves (frames), what the ropes pass (sites), and the parts themselves.
+"""A scene, assembled: what moves (frames), what ropes pass (waypoints), and the parts themselves.
 
 `theory` and `engine` share this and nothing else.
 """
@@ -29,7 +29,7 @@ from sandbox.scene.parts import (
 SomePart = TypeVar("SomePart", bound=Part)
 
 
-class Lump(NamedTuple):
+class PointMass(NamedTuple):
     """A weight or a block carried by a frame, as a point mass (kg) at a point of its axes (m)."""
 
     part: str
@@ -54,12 +54,12 @@ class Frame:
     pose: Pose
     """At the start."""
     mass: float
-    """Of part and lumps together, kg."""
+    """Of part and point masses together, kg."""
     centre: Vector
     """The centre of that mass, in the frame's axes, m."""
-    moment: float
+    moment_of_inertia: float
     """Moment of inertia about that centre, kg m^2 (0 where the frame does not turn)."""
-    lumps: tuple[Lump, ...] = ()
+    point_masses: tuple[PointMass, ...] = ()
     ramp: Ramp | None = None
 
     @property
@@ -68,7 +68,7 @@ class Frame:
         return self.kind in ("lever", "spindle", "roller")
 
 
-class Site(NamedTuple):
+class Waypoint(NamedTuple):
     """A point a rope is made fast to, a drum it is wound on, or a sheave it passes.
 
     Its place is frame.pose.point(local) + offset; with no frame (fixed to the bench) simply offset.
@@ -79,7 +79,7 @@ class Site(NamedTuple):
     local: Vector
     offset: Vector
     radius: float = 0.0
-    turn: int = 0
+    winding: int = 0
     """+1 where the rope turns anticlockwise round the sheave or drum, walked from its standing end,
     -1 clockwise, 0 at a tie."""
     block: str | None = None
@@ -89,12 +89,12 @@ class Site(NamedTuple):
     """The part it belongs to."""
 
     @property
-    def bulge(self) -> float:
-        """The radius, with the sign of the turn: the offset `geometry.tangent` takes."""
-        return self.turn * self.radius
+    def signed_radius(self) -> float:
+        """The radius, with the sign of the winding: the offset `geometry.tangent` takes."""
+        return self.winding * self.radius
 
     @property
-    def drum(self) -> bool:
+    def is_drum(self) -> bool:
         """Whether it is a drum: it turns with its frame."""
         return self.radius > 0.0 and self.block is None
 
@@ -103,32 +103,32 @@ class Site(NamedTuple):
 class Line:
     """A rope as reeved: its two ends and the sheaves between them, in order.
 
-    Span i (from 0) runs from site i to site i + 1; people count the parts of a rope from 1.
+    Span i (from 0) runs from waypoint i to waypoint i + 1; people count the parts of a rope from 1.
     """
 
     rope: str
-    sites: tuple[Site, ...]
+    waypoints: tuple[Waypoint, ...]
 
     @property
     def spans(self) -> int:
         """How many straight parts it has."""
-        return len(self.sites) - 1
+        return len(self.waypoints) - 1
 
 
-class DrumEnd(NamedTuple):
+class RotationLimit(NamedTuple):
     """An angle from its start, radians, beyond which a wheel and axle cannot turn, and why."""
 
     angle: float
-    way: int
+    direction: int
     """+1 where it is reached anticlockwise, -1 clockwise."""
     rope: str
-    off: bool
+    empty: bool
     """Whether the rope has run off its drum; else the drum is full."""
-    what: str
+    reason: str
 
-    def passed(self, angle: float) -> bool:
+    def exceeded_by(self, angle: float) -> bool:
         """Whether a wheel and axle that has turned by `angle` is beyond it."""
-        return self.way * (angle - self.angle) > 0.0
+        return self.direction * (angle - self.angle) > 0.0
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ class Scene:
     """The way the hand hauls, a unit vector (nought without a hand)."""
     load: str | None
     """The part that is raised."""
-    hosts: Mapping[str, str | None]
+    carriers: Mapping[str, str | None]
     """For each part fixed to something: the frame that carries it, None for the bench."""
     name: str = "scene"
     fixed: Mapping[str, Vector] = field(default_factory=dict)
@@ -177,10 +177,10 @@ class Scene:
         middle of a block's sheaves, the point a weight hangs from, the origin of a frame's axes."""
         if name in self.fixed:
             return self.fixed[name]
-        pose = poses[self.hosts.get(name) or name]
+        pose = poses[self.carriers.get(name) or name]
         return pose.point(self.carried.get(name, Vector(0.0, 0.0)))
 
-    def centre_of(self, site: Site, poses: Mapping[str, Pose]) -> Vector:
+    def centre_of(self, site: Waypoint, poses: Mapping[str, Pose]) -> Vector:
         """The place of a site on the sheet, given the frames' poses."""
         if site.frame is None:
             return site.offset
@@ -188,18 +188,15 @@ class Scene:
 
     def spans(self, line: Line, poses: Mapping[str, Pose]) -> list[Tangent | None]:
         """The straight parts of a rope; None where two sheaves have come too close for one."""
-        centres = [self.centre_of(site, poses) for site in line.sites]
-        return [
-            tangent(centres[i], line.sites[i].bulge, centres[i + 1], line.sites[i + 1].bulge)
-            for i in range(line.spans)
-        ]
+        circles = [(self.centre_of(point, poses), point.signed_radius) for point in line.waypoints]
+        return [tangent(*circles[i], *circles[i + 1]) for i in range(line.spans)]
 
     @property
     def load_frame(self) -> Frame | None:
         """The frame that carries the load."""
         if self.load is None:
             return None
-        return self.frames[self.hosts.get(self.load) or self.load]
+        return self.frames[self.carriers.get(self.load) or self.load]
 
     @cached_property
     def load_parts(self) -> tuple[str, ...]:
@@ -212,25 +209,25 @@ class Scene:
         if frame is None or self.load is None:
             return ()
         if frame.part.name == self.load or isinstance(frame.part, Weight):
-            others = [frame.part.name, *(lump.part for lump in frame.lumps)]
+            others = [frame.part.name, *(lump.part for lump in frame.point_masses)]
         else:
             others = [
                 lump.part
-                for lump in frame.lumps
+                for lump in frame.point_masses
                 if isinstance(self.parts[lump.part], Weight) and self._hangs_with_load(lump, frame)
             ]
         return tuple(dict.fromkeys((self.load, *others)))
 
-    def _hangs_with_load(self, lump: Lump, frame: Frame) -> bool:
-        load = next(lump.local for lump in frame.lumps if lump.part == self.load)
+    def _hangs_with_load(self, lump: PointMass, frame: Frame) -> bool:
+        load = next(lump.local for lump in frame.point_masses if lump.part == self.load)
         return (load - lump.local).norm < 1e-9
 
     @property
-    def load_local(self) -> Vector:
+    def load_point(self) -> Vector:
         """The load's point in its frame's axes."""
         frame = self.load_frame
         assert frame is not None
-        for lump in frame.lumps:
+        for lump in frame.point_masses:
             if lump.part == self.load:
                 return lump.local
         return frame.centre if isinstance(frame.part, Lever) else Vector(0.0, 0.0)
@@ -242,7 +239,7 @@ class Scene:
         assert frame is not None
         if frame.part.name in self.load_parts:
             return frame.mass
-        return sum(lump.mass for lump in frame.lumps if lump.part in self.load_parts)
+        return sum(lump.mass for lump in frame.point_masses if lump.part in self.load_parts)
 
     @cached_property
     def moves(self) -> tuple[Move, ...]:
@@ -267,7 +264,7 @@ class Scene:
         return tuple(
             number
             for number, line in enumerate(self.lines)
-            if hand is not None and hand in (line.sites[0].frame, line.sites[-1].frame)
+            if hand is not None and hand in (line.waypoints[0].frame, line.waypoints[-1].frame)
         )
 
     @cached_property
@@ -300,36 +297,28 @@ class Scene:
             come += move.distance
         return 0.0
 
-    def drum_ends(self, winch: WheelAndAxle) -> list[DrumEnd]:
+    def rotation_limits(self, winch: WheelAndAxle) -> list[RotationLimit]:
         """What stops a wheel and axle: where a rope has run off its drum or has no more room."""
-        found: list[DrumEnd] = []
+        found: list[RotationLimit] = []
         full = winch.initial_turns - winch.max_turns
         for rope in self.of(Rope):
             for entry in rope.reeve:
                 if entry.part == winch.name:
                     words = "small axle" if entry.drum == "small" else entry.drum
-                    off, drum = winch.off(entry.drum), f"the {words} of {winch.name}"
+                    off, drum = (
+                        winch.unwinding_direction(entry.drum),
+                        f"the {words} of {winch.name}",
+                    )
                     empty = math.tau * off * winch.initial_turns
                     ran_off = f"{rope.name} runs off {drum}"
-                    found.append(DrumEnd(empty, off, rope.name, True, ran_off))
+                    found.append(RotationLimit(empty, off, rope.name, True, ran_off))
                     no_room = f"{rope.name} has no more room on {drum}"
-                    found.append(DrumEnd(math.tau * off * full, -off, rope.name, False, no_room))
+                    found.append(
+                        RotationLimit(math.tau * off * full, -off, rope.name, False, no_room)
+                    )
         return found
 
     def gauge_span(self, gauge: Gauge) -> tuple[Line, int]:
         """The line a gauge is in and the index of its span."""
         line = next(line for line in self.lines if line.rope == gauge.rope)
         return line, (line.spans if gauge.part is None else gauge.part) - 1
-
-
-def upslope(ramp: Ramp) -> Vector:
-    """The unit vector up the surface of a ramp."""
-    side = 1.0 if ramp.rises == "right" else -1.0
-    return Vector(side * math.cos(ramp.slope), math.sin(ramp.slope))
-
-
-def outward(ramp: Ramp) -> Vector:
-    """The unit vector square to the surface of a ramp, away from it."""
-    up = upslope(ramp)
-    side = 1.0 if ramp.rises == "right" else -1.0
-    return Vector(-side * up.y, side * up.x)

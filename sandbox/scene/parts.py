@@ -27,7 +27,7 @@ COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
 """The losses that do not go with speed."""
 
-Means = Literal["rule", "balance", "protractor"]
+Instrument = Literal["rule", "balance", "protractor"]
 """With what a bench measures."""
 
 
@@ -45,7 +45,7 @@ class Key:
     most: int = 0
     loss: Loss | None = None
     """The loss that it is the measure of."""
-    measured: Means | None = None
+    measured_with: Instrument | None = None
     """With what it is measured to set a machine up. None: it is taken as exact, from the maker or
     the drawing."""
 
@@ -67,8 +67,8 @@ def _offset(about: str, default: Any = 0.0) -> Any:
     return _length(about, default, low=-100.0)
 
 
-def _mass(about: str, default: Any = REQUIRED, measured: Means | None = "balance") -> Any:
-    return _value(units.MASS, about, default, low=1e-6, high=1e4, measured=measured)
+def _mass(about: str, default: Any = REQUIRED, measured_with: Instrument | None = "balance") -> Any:
+    return _value(units.MASS, about, default, low=1e-6, high=1e4, measured_with=measured_with)
 
 
 def _coefficient(loss: Loss, about: str) -> Any:
@@ -87,7 +87,7 @@ class Place(NamedTuple):
         return Vector(self.x or 0.0, self.y)
 
 
-class On(NamedTuple):
+class Mount(NamedTuple):
     """On another part, `distance` along it from its left end or foot."""
 
     part: str
@@ -97,7 +97,7 @@ class On(NamedTuple):
 DRUMS = ("wheel", "axle", "small")
 
 
-class Pass(NamedTuple):
+class ReeveEntry(NamedTuple):
     """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
     drum that it is wound on."""
 
@@ -130,12 +130,12 @@ class Part:
     name: str
 
 
-class Peg(NamedTuple):
+class StopPeg(NamedTuple):
     """Where a stop's peg touches a lever."""
 
     local: Vector
     """In the lever's axes, m."""
-    push: int
+    sign: int
     """+1 where it stands below and pushes along the bar's own upward normal, -1 where above."""
 
 
@@ -152,13 +152,13 @@ class Lever(Part):
     mass: float = _mass("its own mass")
     at: Place = _key("place", "the place of its fulcrum, or of its left end without one")
     fulcrum: float | None = _length(
-        "the fulcrum's distance from the left end", None, low=0.0, measured="rule"
+        "the fulcrum's distance from the left end", None, low=0.0, measured_with="rule"
     )
     centre: float | None = _length(
         "its centre of mass, from the left end; the middle by default",
         None,
         low=0.0,
-        measured="rule",
+        measured_with="rule",
     )
     centre_height: float = _offset("its centre of mass above the centreline")
     pivot_height: float = _offset("the pivot above the centreline")
@@ -179,7 +179,7 @@ class Lever(Part):
     bearing_friction: float = _coefficient("bearing", "coefficient of friction at the fulcrum")
     pin_radius: float = _length("radius at which the fulcrum rubs", 0.002, low=0.0)
     rotational_damping: float = _value(
-        units.TURNING_DRAG,
+        units.ROTATIONAL_DAMPING,
         "damping moment for each radian a second",
         0.0,
         low=0.0,
@@ -191,12 +191,12 @@ class Lever(Part):
     )
 
     @property
-    def own_centre(self) -> Vector:
+    def centre_of_mass(self) -> Vector:
         """The bar's own centre of mass in its axes, metres; half-way along where none is given."""
         along = self.length / 2 if self.centre is None else self.centre
         return Vector(along, self.centre_height)
 
-    def stop_peg(self, direction: int) -> Peg:
+    def stop_peg(self, direction: int) -> StopPeg:
         """The peg that stops its turning anticlockwise (+1) or clockwise (-1): below the end that
         sinks or, where the bar hardly reaches past its fulcrum there, above the other end.
 
@@ -208,7 +208,7 @@ class Lever(Part):
         arms = {-1: self.fulcrum, 1: self.length - self.fulcrum}
         side = -direction if arms[-direction] >= LEAST_STOP_ARM * self.length else direction
         along = self.fulcrum + side * min(distance, arms[side])
-        return Peg(Vector(along, 0.0), 1 if side == -direction else -1)
+        return StopPeg(Vector(along, 0.0), 1 if side == -direction else -1)
 
 
 BECKET_GAP, SHEAVE_GAP = 3.0, 4.0
@@ -234,14 +234,14 @@ class Block(Part):
     moves: bool = _key("flag", "true for a block that the ropes carry", False)
     becket: bool = _key("flag", "false for a block without a becket", True)
     at: Place | None = _key("place", _PLUMB, None)
-    on: On | None = _key(
-        "on", 'what it is fixed to, as "slip@90 cm" or "sled"', None, measured="rule"
+    on: Mount | None = _key(
+        "on", 'what it is fixed to, as "slip@90 cm" or "sled"', None, measured_with="rule"
     )
     height: float = _offset("above the part it is on")
     under: str | None = _key("name", "the block it hangs below, plumb", None)
     drop: float | None = _length("how far below, centre to centre", None)
-    turned: float = _value(
-        units.ANGLE, "the way its sheaves are laid, from across", 0.0, low=-6.3, high=6.3
+    orientation: float = _value(
+        units.ANGLE, "of its row of sheaves, from horizontal", 0.0, low=-6.3, high=6.3
     )
 
     @property
@@ -249,7 +249,7 @@ class Block(Part):
         """The mass of the whole block, kg: its sheaves' where none is given."""
         return self.sheaves * self.sheave_mass if self.mass is None else self.mass
 
-    def laid_open(self, entry: Pass) -> Vector:
+    def offset_to(self, entry: ReeveEntry) -> Vector:
         """From the middle of its sheaves to the sheave or becket that a rope passes, metres."""
         first = -(self.sheaves - 1) / 2 * SHEAVE_GAP
         if entry.becket:
@@ -258,7 +258,7 @@ class Block(Part):
             gap = first + SHEAVE_GAP * (entry.sheave - 1)
         else:
             return Vector(0.0, 0.0)
-        return Vector(gap * self.radius, 0.0).rotated(self.turned)
+        return Vector(gap * self.radius, 0.0).rotated(self.orientation)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -268,15 +268,15 @@ class WheelAndAxle(Part):
 
     at: Place = _key("place", _AT)
     wheel: float = _length(
-        "radius of the wheel, to the middle of the rope", 0.15, high=5.0, measured="rule"
+        "radius of the wheel, to the middle of the rope", 0.15, high=5.0, measured_with="rule"
     )
     axle: float = _length(
-        "radius of the axle, to the middle of the rope", 0.03, high=5.0, measured="rule"
+        "radius of the axle, to the middle of the rope", 0.03, high=5.0, measured_with="rule"
     )
     small: float | None = _length(
         "radius of a smaller length of the axle, which gives rope as the rest takes it",
         None,
-        measured="rule",
+        measured_with="rule",
     )
     hauls: str = _key(
         "choice",
@@ -300,20 +300,20 @@ class WheelAndAxle(Part):
     )
 
     @property
-    def moment(self) -> float:
+    def moment_of_inertia(self) -> float:
         """Its moment of inertia about the spindle, kg m^2."""
         squared = (
             self.wheel**2 / 2 if self.radius_of_gyration is None else self.radius_of_gyration**2
         )
         return self.mass * squared
 
-    def radius(self, drum: str) -> float:
+    def drum_radius(self, drum: str) -> float:
         """The radius of one of its drums, m. The loader has seen to it that it is there."""
         found: float = getattr(self, drum)
         return found
 
-    def off(self, drum: str) -> int:
-        """The way it turns as rope runs off a drum: +1 anticlockwise, -1 clockwise."""
+    def unwinding_direction(self, drum: str) -> int:
+        """How it turns as rope runs off a drum: +1 anticlockwise, -1 clockwise."""
         hauling = 1 if self.hauls == "anticlockwise" else -1
         return -hauling if drum == "axle" else hauling
 
@@ -322,8 +322,8 @@ class WheelAndAxle(Part):
 class Rope(Part):
     """A line of no weight, reeved by naming in order what it passes."""
 
-    reeve: tuple[Pass, ...] = _key(
-        "reeve", "what it passes, from the standing end to the fall", measured="rule"
+    reeve: tuple[ReeveEntry, ...] = _key(
+        "reeve", "what it passes, from the standing end to the fall", measured_with="rule"
     )
     stiffness: float = _value(
         units.FORCE, "pull that would double its length (EA)", 2e5, low=1.0, high=1e8
@@ -348,8 +348,8 @@ class Ramp(Part):
     """A fixed plane. Any two of length, rise and angle."""
 
     at: Place = _key("place", "the place of its foot")
-    length: float | None = _length("along the slope", None, measured="rule")
-    rise: float | None = _length("of the head above the foot", None, low=0.0, measured="rule")
+    length: float | None = _length("along the slope", None, measured_with="rule")
+    rise: float | None = _length("of the head above the foot", None, low=0.0, measured_with="rule")
     angle: float | None = _value(
         units.ANGLE, "of the slope", None, low=0.0, high=math.radians(89.95)
     )
@@ -364,6 +364,18 @@ class Ramp(Part):
         return self.angle
 
     @property
+    def upslope(self) -> Vector:
+        """The unit vector up its surface."""
+        side = 1.0 if self.rises == "right" else -1.0
+        return Vector(side * math.cos(self.slope), math.sin(self.slope))
+
+    @property
+    def normal(self) -> Vector:
+        """The unit vector square to its surface, away from it."""
+        side = 1.0 if self.rises == "right" else -1.0
+        return Vector(-side * math.sin(self.slope), math.cos(self.slope))
+
+    @property
     def surface(self) -> float:
         """The length along the slope, metres."""
         assert self.length is not None
@@ -375,7 +387,7 @@ class Body(Part):
     """What slides or rolls on a ramp. It does not tip."""
 
     mass: float = _mass("its mass")
-    on: On = _key("on", 'the ramp and how far up it starts, as "slip@20 cm"')
+    on: Mount = _key("on", 'the ramp and how far up it starts, as "slip@20 cm"')
     width: float = _length("along the slope", 0.1, high=10.0)
     height: float = _length("square to the slope", 0.06, high=10.0)
     attachment_height: float | None = _length(
@@ -395,8 +407,8 @@ class Weight(Part):
     """A weight: hung on a part, or hanging from its own rope."""
 
     mass: float = _mass("its mass")
-    on: On | None = _key(
-        "on", 'what it hangs on, as "spar@20 cm" or "lower"', None, measured="rule"
+    on: Mount | None = _key(
+        "on", 'what it hangs on, as "spar@20 cm" or "lower"', None, measured_with="rule"
     )
     height: float = _offset("of the point it hangs from, above a lever's centreline")
     at: Place | None = _key("place", _PLUMB, None)
@@ -407,7 +419,7 @@ class Anchor(Part):
     """A fixed point to make a rope fast to."""
 
     at: Place | None = _key("place", _PLUMB, None)
-    on: On | None = _key("on", 'the ramp it is on, as "slip@1 m"', None)
+    on: Mount | None = _key("on", 'the ramp it is on, as "slip@1 m"', None)
     height: float = _offset("above the part it is on")
 
 
@@ -416,7 +428,7 @@ class Hand(Part):
     """The hand at the end of a fall."""
 
     at: Place | None = _key("place", _PLUMB, None)
-    on: On | None = _key("on", 'the ramp it moves along, as "slip@80 cm"', None)
+    on: Mount | None = _key("on", 'the ramp it moves along, as "slip@80 cm"', None)
     height: float = _offset("above the part it is on")
     heading: float | None = _value(
         units.ANGLE,
@@ -497,6 +509,7 @@ RENAMED = {
     "room": "max_turns",
     "wound": "initial_turns",
     "tie": "attachment_height",
+    "turned": "orientation",
     "sense": "mode",
     "props": "supports",
     "windlass": "wheel_and_axle",

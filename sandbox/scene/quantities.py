@@ -80,7 +80,7 @@ def names(scene: Scene) -> list[str]:
     for part in scene.parts.values():
         if isinstance(part, Block):
             found += [f"{part.name}.pin_load_{i + 1}" for i in range(part.sheaves)]
-            if not part.moves and scene.hosts.get(part.name) is None:
+            if not part.moves and scene.carriers.get(part.name) is None:
                 found.append(f"{part.name}.reaction")
         elif isinstance(part, Anchor):
             found.append(f"{part.name}.reaction")

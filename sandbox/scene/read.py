@@ -18,11 +18,11 @@ from sandbox.scene.parts import (
     REQUIRED,
     About,
     Key,
+    Mount,
     Move,
-    On,
     Part,
-    Pass,
     Place,
+    ReeveEntry,
     keys_of,
 )
 
@@ -270,21 +270,21 @@ def _split_at(where: str, found: Any, allowed: str) -> tuple[str, float | None]:
     return name.strip(), _read_length(where, distance.strip(), 0.0) if at else None
 
 
-def _read_on(key: Key, where: str, found: Any) -> On:
+def _read_on(key: Key, where: str, found: Any) -> Mount:
     name, distance = _split_at(where, found, f"{key.about}")
     if not _NAME.fullmatch(name):
         raise SceneError(where, found, key.about)
-    return On(name, distance)
+    return Mount(name, distance)
 
 
-def _read_reeve(key: Key, where: str, found: Any) -> tuple[Pass, ...]:
+def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
     items = _list(key, where, found, MOST_PASSES)
     if len(items) < 2:
         raise SceneError(where, found, "at least the rope's two ends")
     return tuple(_read_pass(f"{where}[{i}]", item) for i, item in enumerate(items))
 
 
-def _read_pass(where: str, found: Any) -> Pass:
+def _read_pass(where: str, found: Any) -> ReeveEntry:
     allowed = (
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
         f'{", ".join(DRUMS)}) or "spar@20 cm"'
@@ -294,14 +294,14 @@ def _read_pass(where: str, found: Any) -> Pass:
     if not _NAME.fullmatch(name) or (dot and distance is not None):
         raise SceneError(where, found, allowed)
     if not dot:
-        return Pass(name, distance=distance)
+        return ReeveEntry(name, distance=distance)
     if detail == "becket":
-        return Pass(name, becket=True)
+        return ReeveEntry(name, becket=True)
     if detail in DRUMS:
-        return Pass(name, drum=detail)
+        return ReeveEntry(name, drum=detail)
     if not re.fullmatch(r"[0-9]{1,2}", detail):
         raise SceneError(where, found, allowed)
-    return Pass(name, sheave=int(detail))
+    return ReeveEntry(name, sheave=int(detail))
 
 
 _MOVES: tuple[tuple[re.Pattern[str], Callable[[str, re.Match[str]], Move]], ...] = (

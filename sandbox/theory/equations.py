@@ -29,13 +29,11 @@ from sandbox.scene import (
     Line,
     Pose,
     Scene,
-    Site,
     Tangent,
     Unanswerable,
     Vector,
-    outward,
+    Waypoint,
     tangent,
-    upslope,
 )
 from sandbox.scene.parts import Block, Body, Lever, Rope, WheelAndAxle
 
@@ -214,7 +212,7 @@ class Machine:
                 found.append(Support(part.name, "bearing", i, local, across, at.x))
                 found.append(Support(part.name, "bearing", i, local, up, at.y))
             elif frame.ramp is not None:
-                normal = outward(frame.ramp)
+                normal = frame.ramp.normal
                 at = Vector(frame.pose.x, frame.pose.y)
                 target = normal.dot(at)
                 found.append(Support(part.name, "ramp", i, Vector(0.0, 0.0), normal, target))
@@ -229,13 +227,13 @@ class Machine:
                 if abs(part.tilt) < part.stop - TOUCHES:
                     continue
                 peg = part.stop_peg(1 if part.tilt > 0.0 else -1)
-                local, way = peg.local, Vector(0.0, peg.push).rotated(part.tilt)
+                local, way = peg.local, Vector(0.0, peg.sign).rotated(part.tilt)
                 kind: Literal["peg", "board"] = "peg"
             elif isinstance(part, Body):
                 if along_ramp(frame, frame.pose) > half_size(part) + TOUCHES:
                     continue
                 assert frame.ramp is not None
-                way, kind = upslope(frame.ramp), "board"
+                way, kind = frame.ramp.upslope, "board"
             else:
                 continue
             target = way.dot(frame.pose.point(local))
@@ -245,7 +243,7 @@ class Machine:
     def _rubs(self) -> list[Rub]:
         found: list[Rub] = []
         for number, line in enumerate(self.lines):
-            for i, site in enumerate(line.sites):
+            for i, site in enumerate(line.waypoints):
                 if site.block is None:
                     continue
                 block = self.scene.part(site.block, Block)
@@ -278,7 +276,7 @@ class Machine:
                             "roll",
                             arm,
                             arm,
-                            frame.moment / radius**2,
+                            frame.moment_of_inertia / radius**2,
                             support=number,
                             frame=support.frame,
                             grip=ramp.static_friction,
@@ -341,13 +339,13 @@ class Machine:
         before, after = spans[site - 1] if site else None, spans[site]
         if before is None or after is None:
             return 0.0
-        turn = self.lines[line].sites[site].turn
+        turn = self.lines[line].waypoints[site].winding
         return _turning(turn, before.along, after.along) % (2 * math.pi)
 
     def _wrap(self, line: int, site: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass nought or a full turn, as drawn."""
         drawn = self._wraps[line][site]
-        turned = _turning(self.lines[line].sites[site].turn, before.along, after.along)
+        turned = _turning(self.lines[line].waypoints[site].winding, before.along, after.along)
         return drawn + math.remainder(turned - drawn, 2 * math.pi)
 
     def wrap(self, geometry: Geometry, line: int, site: int) -> float:
@@ -356,7 +354,7 @@ class Machine:
         return self._wrap(line, site, spans[site - 1], spans[site])
 
     def _wound(
-        self, line: int, span: int, end: Site, along: Vector, poses: dict[str, Pose]
+        self, line: int, span: int, end: Waypoint, along: Vector, poses: dict[str, Pose]
     ) -> float:
         """How much more rope than as drawn lies on the drum at the far end of a span, m: for each
         radian that the drum has turned one radius more, and one less where the rope has swung
@@ -365,15 +363,15 @@ class Machine:
         turned = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
         drawn = self._drawn[line][span]
         swung = 0.0 if drawn is None else _turning(1, drawn.along, along)
-        return end.bulge * (turned - swung)
+        return end.signed_radius * (turned - swung)
 
     def wound(self, geometry: Geometry, line: int, span: int) -> float:
         """How much more rope than as drawn lies on the drums at a span's ends, m."""
-        sites, along = self.lines[line].sites, geometry.spans[line][span].along
+        sites, along = self.lines[line].waypoints, geometry.spans[line][span].along
         return sum(
             sign * self._wound(line, span, end, along, geometry.poses)
             for sign, end in ((-1.0, sites[span]), (1.0, sites[span + 1]))
-            if end.drum
+            if end.is_drum
         )
 
     def geometry(self, q: Array, travel: float) -> Geometry:
@@ -394,10 +392,12 @@ class Machine:
         for number, line in enumerate(self.lines):
             row, hauled, length = [0.0] * size, 0.0, 0.0
             spans: list[Tangent] = []
-            centre = self.scene.centre_of(line.sites[0], poses)
-            for j, (site, next_site) in enumerate(zip(line.sites, line.sites[1:], strict=False)):
+            centre = self.scene.centre_of(line.waypoints[0], poses)
+            for j, (site, next_site) in enumerate(
+                zip(line.waypoints, line.waypoints[1:], strict=False)
+            ):
                 next_centre = self.scene.centre_of(next_site, poses)
-                span = tangent(centre, site.bulge, next_centre, next_site.bulge)
+                span = tangent(centre, site.signed_radius, next_centre, next_site.signed_radius)
                 if span is None:
                     raise TangledError
                 if j:
@@ -410,7 +410,7 @@ class Machine:
                     if end.frame is None:
                         continue
                     along = span.along
-                    if end.drum:
+                    if end.is_drum:
                         length += sign * self._wound(number, j, end, along, poses)
                     if end.frame not in self.index:
                         hauled += sign * along.dot(heading)
@@ -423,7 +423,7 @@ class Machine:
                         arm = end.local.rotated(poses[end.frame].angle)
                         # A rope pulls at the radius of a drum, and of a sheave as well, whose
                         # bearing hands on to its lever what the two parts' pulls differ by.
-                        row[at + 2] += sign * (arm.cross(along) + end.bulge)
+                        row[at + 2] += sign * (arm.cross(along) + end.signed_radius)
                 spans.append(span)
                 centre = next_centre
             ropes[number], ropes_hauled[number], excess[number] = row, hauled, length
@@ -445,7 +445,7 @@ class Machine:
                 rubs[k, at + 2] = 1.0
             else:
                 assert frame.ramp is not None
-                rubs[k, at : at + 2] = upslope(frame.ramp)
+                rubs[k, at : at + 2] = frame.ramp.upslope
         return Geometry(
             poses,
             all_spans,
@@ -467,7 +467,7 @@ class Machine:
             if self.only_load:
                 if frame is not load:
                     continue
-                mass, centre = self.scene.load_mass, self.scene.load_local
+                mass, centre = self.scene.load_mass, self.scene.load_point
             weights[at + 1] = -mass * self.gravity
             if frame.kind in TURNING:
                 weights[at + 2] = weights[at + 1] * centre.rotated(poses[frame.name].angle).x
@@ -482,7 +482,7 @@ class Machine:
                 arm = frame.centre.rotated(geometry.poses[frame.name].angle)
                 matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
-                matrix[at + 2, at + 2] = frame.moment + frame.mass * arm.dot(arm)
+                matrix[at + 2, at + 2] = frame.moment_of_inertia + frame.mass * arm.dot(arm)
         turning = np.array([rub.inertia for rub in self.rubs])
         spins = self.spins(geometry)
         return matrix + spins.T @ (turning[:, None] * spins)
@@ -498,10 +498,10 @@ class Machine:
         carried = np.zeros((len(self.rubs), self.size))
         for k, rub in enumerate(self.rubs):
             if rub.kind == "sheave":
-                site = self.lines[rub.line].sites[rub.site]
+                site = self.lines[rub.line].waypoints[rub.site]
                 frame = self.index.get(site.frame or "")
                 if frame is not None and self.frames[frame].kind in TURNING:
-                    carried[k, self.first[frame] + 2] = site.bulge
+                    carried[k, self.first[frame] + 2] = site.signed_radius
         return carried
 
     # Forces.
@@ -552,7 +552,7 @@ class Machine:
         """What the sheave of rub `k` itself puts on its pin, N: its weight, less what it takes to
         give it the `acceleration` of its pin (that of the coordinates)."""
         rub = self.rubs[k]
-        site = self.lines[rub.line].sites[rub.site]
+        site = self.lines[rub.line].waypoints[rub.site]
         frame = self.index.get(site.frame or "")
         across, up = 0.0, -self.gravity
         if acceleration is not None and frame is not None:
@@ -656,7 +656,7 @@ class Machine:
             (number, site)
             for number, line in enumerate(self.lines)
             for site in (0, line.spans)
-            if hand is not None and line.sites[site].frame == hand.name
+            if hand is not None and line.waypoints[site].frame == hand.name
         ]
 
 
@@ -664,7 +664,7 @@ def along_ramp(frame: Frame, at: Vector | Pose) -> float:
     """How far up its ramp the middle of a body is, there, m."""
     ramp = frame.ramp
     assert ramp is not None
-    return upslope(ramp).dot(Vector(at.x, at.y) - ramp.at.point)
+    return ramp.upslope.dot(Vector(at.x, at.y) - ramp.at.point)
 
 
 def half_size(body: Body) -> float:

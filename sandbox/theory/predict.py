@@ -230,7 +230,7 @@ def _without_tilts(quantities: dict[str, float]) -> dict[str, float]:
 def _load_height(scene: Scene, state: State) -> float:
     frame = scene.load_frame
     assert frame is not None
-    return state.geometry.poses[frame.name].point(scene.load_local).y
+    return state.geometry.poses[frame.name].point(scene.load_point).y
 
 
 def _advantages(path: Path, middle: float) -> dict[str, float]:
@@ -264,7 +264,7 @@ def _climb(path: Path, travel: float) -> float:
     rise = float(speeds[at + 1])
     if load.kind in TURNING:
         angle = path.at(travel).geometry.poses[load.name].angle
-        rise += float(speeds[at + 2]) * machine.scene.load_local.rotated(angle).x
+        rise += float(speeds[at + 2]) * machine.scene.load_point.rotated(angle).x
     return rise
 
 
@@ -457,8 +457,10 @@ def _behind(machine: Machine, sliding: list[str]) -> list[str]:
     felt, found = {line for line, _ in machine.hand_ends}, 0
     while len(felt) > found:
         found = len(felt)
-        frames = {site.frame for line in felt for site in lines[line].sites} - {None, *sliding}
-        felt |= {n for n, line in enumerate(lines) if any(s.frame in frames for s in line.sites)}
+        frames = {site.frame for line in felt for site in lines[line].waypoints} - {None, *sliding}
+        felt |= {
+            n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
+        }
     rubs = [machine.rubs[k] for k in machine.rough]
     return [r.label for r in rubs if sliding and r.kind == "sheave" and r.line not in felt]
 
@@ -669,8 +671,8 @@ def _on_peg(lever: Lever, tilt: float, borne: Vector, moment: float) -> dict[str
     """
     peg = lever.stop_peg(1 if tilt > 0.0 else -1)
     assert lever.fulcrum is not None
-    push = -moment / (peg.push * (peg.local.x - lever.fulcrum))
-    way = Vector(0.0, float(peg.push)).rotated(tilt)
+    push = -moment / (peg.sign * (peg.local.x - lever.fulcrum))
+    way = Vector(0.0, float(peg.sign)).rotated(tilt)
     left = borne - push * way
     if left.y < 0.0 and lever.support == "knife edge":
         raise off_fulcrum(lever)
@@ -746,7 +748,7 @@ def measured(state: State) -> dict[str, float]:
     pulls: dict[str, Vector] = {
         block.name: Vector(0.0, -block.total_mass * scene.about.gravity)
         for block in scene.of(Block)
-        if not block.moves and scene.hosts.get(block.name) is None
+        if not block.moves and scene.carriers.get(block.name) is None
     }
     pulls |= {anchor.name: Vector(0.0, 0.0) for anchor in scene.of(Anchor)}
     for number, line in enumerate(machine.lines):

@@ -181,9 +181,9 @@ class Path:
                 stop = units.show(part.stop, units.ANGLE)
                 raise Unanswerable(f"{part.name} meets its stop, at {stop}")
             if isinstance(part, WheelAndAxle):
-                for end in self.machine.scene.drum_ends(part):
-                    if end.passed(z[first + 2] - frame.pose.angle):
-                        raise Unanswerable(end.what)
+                for end in self.machine.scene.rotation_limits(part):
+                    if end.exceeded_by(z[first + 2] - frame.pose.angle):
+                        raise Unanswerable(end.reason)
 
     def _guess(self) -> Array:
         """The pose as drawn, with the forces that come nearest to balancing it."""
@@ -470,7 +470,7 @@ def check_contacts(state: State) -> None:
     for number, line in enumerate(machine.lines):
         for j in range(1, line.spans):
             if machine.wrap(state.geometry, number, j) <= 0.0:
-                raise Unanswerable(f"rope {line.rope} leaves a sheave of {line.sites[j].block}")
+                raise Unanswerable(f"rope {line.rope} leaves a sheave of {line.waypoints[j].block}")
 
 
 def off_fulcrum(lever: Lever) -> Unanswerable:

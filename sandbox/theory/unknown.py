@@ -12,7 +12,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
-from sandbox.scene.parts import Key, Lever, On, Ramp, keys_of
+from sandbox.scene.parts import Key, Lever, Mount, Ramp, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory.equations import Array, Geometry, Machine
 from sandbox.theory.motion import accelerated, set_off
@@ -221,7 +221,7 @@ def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
     part = scene.parts.get(name)
     if key.form == "on":
         on = getattr(part, "on", None)
-        assert isinstance(on, On)
+        assert isinstance(on, Mount)
         carrier = scene.parts[on.part]
         if isinstance(carrier, Lever):
             return 0.0, carrier.length

@@ -1,1 +1,1 @@
-"""The live sheet in a window: time, inputs, and what is shown."""
+"""The live sheet in a window, by pygame."""

@@ -17,12 +17,13 @@ SIZE = (1920, 1080)
 
 def main(seconds: float) -> None:
     os.environ["SDL_VIDEODRIVER"] = "dummy"
+    from sandbox.sheet import leaving
+    from sandbox.sheet.timeline import FRAME
     from sandbox.shipped import shipped_scenes
-    from sandbox.window.agreement import Referee
-    from sandbox.window.timeline import FRAME
+    from sandbox.window.background_check import BackgroundCheck
     from sandbox.window.window import Window
 
-    class Idle(Referee):
+    class Idle(BackgroundCheck):
         """Leaves the other core alone."""
 
         def ask(self, scene: object) -> None:
@@ -30,9 +31,9 @@ def main(seconds: float) -> None:
 
     paths = shipped_scenes()
     print(f"{'scene':28} {'median ms':>9} {'95 % ms':>9} {'worst ms':>9} {'over 16.7':>9}")
-    window = Window(paths, 0, size=SIZE, referee=Idle())
+    window = Window(paths, 0, size=SIZE, checker=Idle())
     for index, path in enumerate(paths):
-        window._go(index)
+        leaving.go(window.sheet, index)
         times = []
         for _ in range(round(seconds / FRAME)):
             start = time.perf_counter()

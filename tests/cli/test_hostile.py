@@ -35,8 +35,8 @@ from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
 from sandbox.scene.read import read_bytes
+from sandbox.sheet.scene_list import beside
 from sandbox.shipped import find_scene
-from sandbox.window.scene_list import beside
 from tests import fuzz
 
 SCENE = find_scene("fixed_sheave").read_text(encoding="utf-8")

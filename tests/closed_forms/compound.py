@@ -125,7 +125,7 @@ def tackle_up_a_ramp(b: Bench) -> Machine:
     turned = math.degrees(slope.angle) + 90
     if b.left:
         turned = 90 - math.degrees(slope.angle)
-    how = {"turned": f"{turned:.15g} deg"}
+    how = {"orientation": f"{turned:.15g} deg"}
     tables = {
         "scene": b.about("raising"),
         "ramp.slip": slope.keys(),

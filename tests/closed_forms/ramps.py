@@ -285,7 +285,7 @@ def sled_and_weight(b: Bench) -> Machine:
         "on": f"slip@{b.length(4.0 + s.radius)}",
         "height": b.length(tie - s.radius),
         # The side on which a rope leaves it plumb.
-        "turned": "180 deg" if b.left else "0 deg",
+        "orientation": "180 deg" if b.left else "0 deg",
     }
     tables = {
         "scene": b.about("released", duration="0.6 s", load="sled"),

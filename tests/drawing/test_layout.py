@@ -175,7 +175,7 @@ def invented(scene: Scene, moved: float = 0.0, state: str = "taut") -> Snapshot:
     forces = [
         Force("weight", lump.part, poses[f.name].point(lump.local), Vector(0.0, -9.8 * lump.mass))
         for f in scene.frames.values()
-        for lump in f.lumps
+        for lump in f.point_masses
     ]
     for frame in scene.frames.values():
         pose = poses[frame.name]
@@ -443,14 +443,14 @@ def test_ropes_lie_on_their_sheaves(name: str) -> None:
     lines = [line for line in scene.lines if not scene.part(line.rope, Rope).rod]
     assert len(ropes) == len(lines)
     for line, points in zip(lines, ropes, strict=True):
-        for site in line.sites:
+        for site in line.waypoints:
             if not site.radius:
                 continue
             centre = view(scene.centre_of(site, snapshot.poses))
             radius = site.radius * 100.0
             away = [(p - centre).norm for p in points]
             # Within a drum may lie a smaller one of the same rope's other end.
-            least = radius - 1e-6 if site.drum else 0.0
+            least = radius - 1e-6 if site.is_drum else 0.0
             near = [i for i, far in enumerate(away) if least < far < radius + 1e-6]
             assert len(near) > 2
             assert near == list(range(near[0], near[-1] + 1))
@@ -459,13 +459,13 @@ def test_ropes_lie_on_their_sheaves(name: str) -> None:
             # The straight parts before and after are square to the radius: true tangents.
             for at, beyond in ((near[0], near[0] - 1), (near[-1], near[-1] + 1)):
                 if not 0 <= beyond < len(points):
-                    assert site.drum, "made fast to a drum, it lies on it to its end"
+                    assert site.is_drum, "made fast to a drum, it lies on it to its end"
                     continue
                 spoke = points[at] - centre
                 straight = points[beyond] - points[at]
                 assert spoke.dot(straight) == pytest.approx(0.0, abs=1e-6 * straight.norm)
             turning = (points[near[0]] - centre).cross(points[near[1]] - centre)
-            assert math.copysign(1, turning) == site.turn
+            assert math.copysign(1, turning) == site.winding
 
 
 @pytest.mark.parametrize("scale", [50.0, 100.0, 200.0])
@@ -490,7 +490,7 @@ def test_sheave_marks_turn() -> None:
     marks = []
     for moved in (0.0, 0.02):
         snapshot = invented(scene, moved)
-        centre = view(scene.centre_of(scene.lines[0].sites[1], snapshot.poses))
+        centre = view(scene.centre_of(scene.lines[0].waypoints[1], snapshot.poses))
         items = draw_machine(scene, snapshot, view).items
         spokes = [
             i.points

@@ -22,7 +22,7 @@ from sandbox.editing.draft import Draft, Handle, handle_of, handles, new_path
 from sandbox.editing.source_text import Manuscript
 from sandbox.editing.unsaved import MOST, Rescue
 from sandbox.language import words
-from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse, upslope
+from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
 from sandbox.units import ANGLE, LENGTH
 
@@ -459,7 +459,7 @@ def test_a_block_is_put_in_the_fall() -> None:
     for moves in (False, True):
         draft = Draft.open(shipped.find_scene("two_part_tackle"))
         draft.add_part("block", "lead", moves=moves)
-        assert draft.scene.lines[0].sites[-2].block == "lead"
+        assert draft.scene.lines[0].waypoints[-2].block == "lead"
         assert ("lead" in draft.scene.frames) is moves
 
 
@@ -484,7 +484,12 @@ def test_removing_a_block_shortens_its_rope() -> None:
     draft = Draft.open(shipped.find_scene("lever_hauling_a_fall"))
     draft.add_part("gauge", "last", rope="fall", part=4)
     assert draft.remove_part("lead") == ("lead",)
-    assert [site.part for site in draft.scene.lines[0].sites] == ["upper", "lower", "upper", "bar"]
+    assert [site.part for site in draft.scene.lines[0].waypoints] == [
+        "upper",
+        "lower",
+        "upper",
+        "bar",
+    ]
     assert draft.scene.about.predict == ("hand.force", "machine.velocity_ratio")
     assert draft.written("last.part") is None
     draft.undo()
@@ -735,7 +740,7 @@ def test_a_weight_is_dragged_along_the_bar(tilt: float, by: float) -> None:
     assert grip is not None and grip.at == pytest.approx(here)
     assert grip.start == pytest.approx(pose.point(Vector(0.6096, 0.0)))
     draft.set_value("can.on", handle.dragged(poses, here, to))
-    assert draft.scene.frames["spar"].lumps[0].local.x == pytest.approx(0.10 + by)
+    assert draft.scene.frames["spar"].point_masses[0].local.x == pytest.approx(0.10 + by)
     far = handle.dragged(poses, here, pose.point(Vector(-3.0, 0.0)))
     assert far == 0.0, "no further than the bar's end"
 
@@ -759,7 +764,7 @@ def test_the_ramps_head_gives_its_rise(rises: str) -> None:
     drag(draft, handle, draft.scene.start, way * 0.1)
     steeper = draft.scene.part("slip", Ramp)
     assert steeper.slope == pytest.approx(after.slope + 0.1, abs=1e-4)
-    assert abs(upslope(steeper).cross(upslope(after))) == pytest.approx(math.sin(0.1), abs=1e-4)
+    assert abs(steeper.upslope.cross(after.upslope)) == pytest.approx(math.sin(0.1), abs=1e-4)
 
 
 def test_the_fulcrum_is_dragged_along_the_bar() -> None:

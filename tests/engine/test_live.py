@@ -209,7 +209,7 @@ reeve = ["lead.becket", "can"]
     document = tomllib.loads(text)
     document["scene"]["load"] = "bag"
     machine.change(scene.parse(document))
-    assert "lead.1" in {f"{site.block}.{site.sheave}" for site in machine.scene.lines[0].sites}
+    assert "lead.1" in {f"{site.block}.{site.sheave}" for site in machine.scene.lines[0].waypoints}
     run(machine, 0.3)
     speed = machine.scene.hand.speed
     assert near(machine.now.poses["bag"].y, height + 0.3 * speed, abs=2e-3)

@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 
 from sandbox import engine, scene, theory, units
 from sandbox.check import Report, check
+from sandbox.engine import events
 from sandbox.scene import Vector, quantities
 from sandbox.scene.parts import Block, Lever
 from tests import machines
@@ -62,7 +63,7 @@ def closes(report: Report) -> bool:
     ramp: there its rope is short and swings past the block in a few steps."""
     exchanged, jammed = 0.0, math.inf
     for event in report.recording.events:
-        if "no room left" in event.what or "reaches the head of" in event.what:
+        if event.kind in (events.NO_ROOM, events.REACHES_HEAD):
             jammed = min(jammed, event.time)
     for shot in report.recording.snapshots:
         if shot.time >= jammed:
@@ -448,7 +449,7 @@ def test_a_weight_drawn_up_to_its_sheave_jams() -> None:
     assert report.agrees
     assert closes(report)
     last = report.recording.events[-1]
-    assert last.what == "line has no room left in part 2"
+    assert str(last.fact) == "line has no room left in part 2"
     assert report.recording.snapshots[-1].time < 1.0
 
 

@@ -138,16 +138,16 @@ def test_keys_say_what_they_measure(kind: str) -> None:
         speaks = "friction" in key.about or "resistance" in key.about
         assert speaks == (key.loss in FRICTION), name
         assert (key.loss in COEFFICIENTS) <= (key.dimension is NUMBER), name
-        if key.measured is not None:
+        if key.measured_with is not None:
             dimension = key.dimension if key.form == "value" else LENGTH
-            assert dimension is DIVISIONS[key.measured][1], name
+            assert dimension is DIVISIONS[key.measured_with][1], name
         if name == "mass":
-            assert key.dimension is MASS and key.measured == "balance"
+            assert key.dimension is MASS and key.measured_with == "balance"
 
 
 def test_the_scene_table_loses_nothing() -> None:
     """No key of the [scene] table is a loss or measured with an instrument: the lab asks parts."""
-    assert not any(key.loss or key.measured for key, _ in keys_of(About).values())
+    assert not any(key.loss or key.measured_with for key, _ in keys_of(About).values())
 
 
 def rough() -> list[Scene]:

@@ -216,9 +216,6 @@ def _sentences(path: Path) -> list[tuple[int, str]]:
 @pytest.mark.parametrize(
     "place",
     [
-        "engine/simulation.py",
-        "engine/measure.py",
-        "check.py",
         "theory/predict.py",
         "theory/motion.py",
         "theory/steady.py",
@@ -237,9 +234,9 @@ def test_what_other_rooms_tell_is_in_the_catalogue(place: str) -> None:
 def test_what_stops_a_wheel_and_axle_is_in_the_catalogue() -> None:
     """So is every end that a rope may come to on every drum, which the scene itself words."""
     scene = load(SCENES / "differential_winch.toml")
-    ends = scene.drum_ends(scene.of(WheelAndAxle)[0])
+    ends = scene.rotation_limits(scene.of(WheelAndAxle)[0])
     assert len(ends) == 6
-    assert all(words.reworded(end.what, "es") != end.what for end in ends)
+    assert all(words.reworded(end.reason, "es") != end.reason for end in ends)
 
 
 PIECES = {

@@ -39,7 +39,7 @@ def test_spans(family: Callable[[Bench], Machine]) -> None:
         machine = scene.parse(tomllib.loads(drawn(family, number).text))
         for line in machine.lines:
             spans = machine.spans(line, machine.start)
-            for (first, second), span in zip(pairwise(line.sites), spans, strict=True):
+            for (first, second), span in zip(pairwise(line.waypoints), spans, strict=True):
                 assert span is not None
                 start, end = complex(*span.start), complex(*span.end)
                 assert near(abs(end - start), span.length, rel=1e-12)
@@ -48,9 +48,9 @@ def test_spans(family: Callable[[Bench], Machine]) -> None:
                 for site, point in ((first, start), (second, end)):
                     middle = complex(*machine.centre_of(site, machine.start))
                     # A rope that turns anticlockwise has the sheave on its left.
-                    off = point + site.turn * site.radius * 1j * way
+                    off = point + site.winding * site.radius * 1j * way
                     assert near(abs(off - middle), 0.0, abs=1e-9)
-                    assert (site.turn == 0) == (site.radius == 0.0)
+                    assert (site.winding == 0) == (site.radius == 0.0)
 
 
 @pytest.mark.parametrize("rises", ["right", "left"])
@@ -107,7 +107,7 @@ def test_places(rises: str) -> None:
     }.items():
         assert near(abs(complex(*machine.place_of(name, machine.start)) - place), 0.0, abs=1e-12)
     # A rope made fast to a block by its name alone ends at its middle.
-    end = machine.centre_of(machine.lines[1].sites[1], machine.start)
+    end = machine.centre_of(machine.lines[1].waypoints[1], machine.start)
     assert end == machine.place_of("runner", machine.start)
 
 
@@ -158,7 +158,7 @@ def test_where_a_peg_stands(
     )
     peg = bar.stop_peg(direction)
     assert near(peg.local.x, along, abs=1e-12)
-    assert (peg.local.y, peg.push) == (0.0, push)
+    assert (peg.local.y, peg.sign) == (0.0, push)
 
 
 def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
@@ -182,7 +182,7 @@ def test_the_moment_of_inertia_of_a_loaded_bar() -> None:
     centre = sum(m * at for at, m in masses.items()) / 6
     inertia = 2 * 1.2**2 / 12 + sum(m * abs(at - centre) ** 2 for at, m in masses.items())
     assert near(abs(complex(*frame.centre) - centre), 0.0, abs=1e-12)
-    assert near(frame.moment, inertia, rel=1e-12)
+    assert near(frame.moment_of_inertia, inertia, rel=1e-12)
 
 
 def test_blocks_one_under_another() -> None:
@@ -248,10 +248,10 @@ def test_where_drums_end(hauls: str, turns: dict[str, float]) -> None:
         ("rode", True): -off * wound,
         ("rode", False): off * (room - wound),
     }
-    ends = machine.drum_ends(machine.part("winch", WheelAndAxle))
-    assert {(end.rope, end.off) for end in ends} == set(expected)
+    ends = machine.rotation_limits(machine.part("winch", WheelAndAxle))
+    assert {(end.rope, end.empty) for end in ends} == set(expected)
     for end in ends:
-        turn = expected[end.rope, end.off]
+        turn = expected[end.rope, end.empty]
         assert near(end.angle, math.tau * turn, rel=1e-12)
-        assert end.way == math.copysign(1, turn)
-        assert end.passed(end.angle * 1.001) and not end.passed(end.angle * 0.999)
+        assert end.direction == math.copysign(1, turn)
+        assert end.exceeded_by(end.angle * 1.001) and not end.exceeded_by(end.angle * 0.999)

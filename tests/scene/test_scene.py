@@ -20,11 +20,9 @@ from sandbox.scene import (
     SceneError,
     Vector,
     load,
-    outward,
     parse,
     revised,
     tangent,
-    upslope,
     value_of,
 )
 from sandbox.scene.model import Line
@@ -139,7 +137,7 @@ def test_tackles_are_reeved_as_named(name: str, parts: int, fixed_to: str) -> No
     """A tackle has at its moving block the parts of rope that its name says."""
     scene = load(shipped.find_scene(name))
     line = scene.lines[0]
-    frames = [site.frame for site in line.sites]
+    frames = [site.frame for site in line.waypoints]
     at_moving_block = sum((a == "lower") != (b == "lower") for a, b in pairwise(frames))
     assert at_moving_block == parts
     assert scene.parts["fall"].reeve[0].part == fixed_to  # type: ignore[attr-defined]
@@ -172,7 +170,7 @@ def _place_of(scene: Scene, line: Line, index: int) -> str:
 def test_parts_along_the_slope_are_parallel_to_it(name: str) -> None:
     """In the scenes hauled along a slope, every part of rope lies along it."""
     scene = load(shipped.find_scene(name))
-    up = upslope(scene.of(Ramp)[0])
+    up = scene.of(Ramp)[0].upslope
     for line in scene.lines:
         for span in scene.spans(line, scene.start):
             assert span is not None
@@ -202,7 +200,7 @@ def test_the_lead_sheave_turns_the_line_from_slope_to_plumb() -> None:
     scene = load(shipped.find_scene("sled_and_hanging_weight"))
     along, down = scene.spans(scene.lines[0], scene.start)
     assert along is not None and down is not None
-    assert along.along.cross(upslope(scene.of(Ramp)[0])) == pytest.approx(0.0, abs=1e-12)
+    assert along.along.cross(scene.of(Ramp)[0].upslope) == pytest.approx(0.0, abs=1e-12)
     assert down.along == pytest.approx((0.0, -1.0), abs=1e-12)
 
 
@@ -213,7 +211,7 @@ def test_the_lifted_line_rises_at_the_angle_of_friction() -> None:
     ramp = scene.of(Ramp)[0]
     (span,) = scene.spans(scene.lines[0], scene.start)
     assert span is not None
-    lifted = span.along.dot(outward(ramp)) / span.along.dot(upslope(ramp))
+    lifted = span.along.dot(ramp.normal) / span.along.dot(ramp.upslope)
     assert lifted == pytest.approx(ramp.kinetic_friction, rel=1e-12)
 
 
@@ -230,12 +228,14 @@ def test_the_stone_balances_the_shot() -> None:
     220 g at 25 cm and 275 g at 20 cm are both 55 g m."""
     scene = load(shipped.find_scene("balanced_rule"))
     frame, lever = scene.frames["stick"], scene.of(Lever)[0]
-    assert sum(lump.mass * (lump.local.x - 0.30) for lump in frame.lumps) == pytest.approx(0.0)
+    assert sum(lump.mass * (lump.local.x - 0.30) for lump in frame.point_masses) == pytest.approx(
+        0.0
+    )
     assert frame.centre.x == pytest.approx(lever.fulcrum)
     assert frame.mass == pytest.approx(0.12 + 0.22 + 0.275)
     # 120 g as a bar of 60 cm about its middle, and the two weights.
     by_hand = 0.12 * 0.60**2 / 12 + 0.22 * 0.25**2 + 0.275 * 0.20**2
-    assert frame.moment == pytest.approx(by_hand, rel=1e-12)
+    assert frame.moment_of_inertia == pytest.approx(by_hand, rel=1e-12)
 
 
 # Finding scenes.
@@ -331,7 +331,7 @@ def test_a_pose_is_a_turn_and_a_shift(angle: float, x: float, y: float) -> None:
 def test_a_ramp_has_its_own_axes(rises: str) -> None:
     """Up the slope and square to it are unit vectors, upward, at right angles, on either hand."""
     scene = parse(_ramp_document(rises=rises, length="1 m", rise="30 cm"))
-    up, out = upslope(scene.of(Ramp)[0]), outward(scene.of(Ramp)[0])
+    up, out = scene.of(Ramp)[0].upslope, scene.of(Ramp)[0].normal
     assert up.norm == pytest.approx(1.0) and out.norm == pytest.approx(1.0)
     assert up.dot(out) == pytest.approx(0.0, abs=1e-15)
     assert up.y == pytest.approx(0.3) and out.y > 0
@@ -349,11 +349,11 @@ def _length(scene: Scene, line: Line, poses: dict[str, Pose]) -> float:
     for span in spans:
         assert span is not None
         total += span.length
-    for site, before, after in zip(line.sites[1:-1], spans, spans[1:], strict=False):
+    for site, before, after in zip(line.waypoints[1:-1], spans, spans[1:], strict=False):
         assert before is not None and after is not None
         swept = math.atan2(before.along.cross(after.along), before.along.dot(after.along))
-        if swept * site.turn < -1e-9:
-            swept += site.turn * 2 * math.pi
+        if swept * site.winding < -1e-9:
+            swept += site.winding * 2 * math.pi
         total += site.radius * abs(swept)
     return total
 
@@ -430,9 +430,9 @@ def test_weights_count_where_they_hang() -> None:
     scene = load(shipped.find_scene("four_part_tackle"))
     frame, ballast = scene.frames["lower"], scene.part("ballast", Weight)
     assert frame.mass == pytest.approx(scene.part("lower", Block).mass + ballast.mass)
-    assert [lump.part for lump in frame.lumps] == ["ballast"]
+    assert [lump.part for lump in frame.point_masses] == ["ballast"]
     assert scene.load == "ballast" and scene.load_mass == ballast.mass
-    assert scene.hosts["ballast"] == "lower"
+    assert scene.carriers["ballast"] == "lower"
 
 
 def test_a_lever_carries_its_weights_as_points() -> None:
@@ -441,7 +441,7 @@ def test_a_lever_carries_its_weights_as_points() -> None:
     frame = load(path, {"spike.centre": "50 cm"}).frames["spike"]
     assert frame.mass == pytest.approx(2.4)
     assert frame.centre.x == pytest.approx((0.4 * 0.5 + 2.0 * 0.05) / 2.4)  # 0.125 m
-    assert frame.moment == pytest.approx(0.4 / 12 + 0.4 * 0.375**2 + 2.0 * 0.075**2)
+    assert frame.moment_of_inertia == pytest.approx(0.4 / 12 + 0.4 * 0.375**2 + 2.0 * 0.075**2)
 
 
 # What both engines are told of a machine, each by what mechanics or drawing says of it.
@@ -496,7 +496,7 @@ def test_what_stands_on_a_ramp_stands_square_to_it(rises: str) -> None:
         return Vector(1.0 + side * (0.8 * along - 0.6 * above), 2.0 + 0.6 * along + 0.8 * above)
 
     (tie, post), (axle, hand) = (
-        [scene.centre_of(site, poses) for site in line.sites] for line in scene.lines
+        [scene.centre_of(site, poses) for site in line.waypoints] for line in scene.lines
     )
     for found, expected in (
         (Vector(*poses["sled"][:2]), at(2.0, 0.0)),
@@ -521,7 +521,7 @@ def test_what_rides_on_a_roller_s_axle_does_not_turn_with_it() -> None:
     }
     frame = parse(text).frames["drum"]
     assert near(frame.mass, 4.0, rel=1e-12)
-    assert near(frame.moment, 2.0 * 0.1**2 / 2, rel=1e-12)
+    assert near(frame.moment_of_inertia, 2.0 * 0.1**2 / 2, rel=1e-12)
     found = predict(parse(text)).quantities
     assert near(found["drum.acceleration"], -9.80665 * 0.6 * 2 / 2.5, rel=1e-10)
 
@@ -534,17 +534,17 @@ def test_a_wheel_and_axle_is_a_disc_unless_told_otherwise() -> None:
         "rope": {"rode": {"reeve": ["winch.axle", "bag"]}},
     }
     disc = parse({"scene": ABOUT, "wheel_and_axle": {"winch": winch}} | hung).frames["winch"]
-    assert near(disc.moment, 3 * 0.2**2 / 2, rel=1e-12)
+    assert near(disc.moment_of_inertia, 3 * 0.2**2 / 2, rel=1e-12)
     ring = parse(
         {"scene": ABOUT, "wheel_and_axle": {"winch": winch | {"radius_of_gyration": "15 cm"}}}
         | hung
     )
-    assert near(ring.frames["winch"].moment, 3 * 0.15**2, rel=1e-12)
+    assert near(ring.frames["winch"].moment_of_inertia, 3 * 0.15**2, rel=1e-12)
     # Hauling turns it clockwise, which winds on to the axle: five turns run off anticlockwise.
-    (off, full) = scene_ends = ring.drum_ends(ring.of(WheelAndAxle)[0])
+    (off, full) = scene_ends = ring.rotation_limits(ring.of(WheelAndAxle)[0])
     assert len(scene_ends) == 2
-    assert near(off.angle, 5 * math.tau, rel=1e-12) and off.way == 1
-    assert near(full.angle, -5 * math.tau, rel=1e-12) and full.way == -1
+    assert near(off.angle, 5 * math.tau, rel=1e-12) and off.direction == 1
+    assert near(full.angle, -5 * math.tau, rel=1e-12) and full.direction == -1
 
 
 @pytest.mark.parametrize(
@@ -569,9 +569,9 @@ def test_where_the_peg_stands(
     keys |= {"fulcrum": fulcrum} | ({"stop_distance": distance} if distance else {})
     lever = parse({"scene": ABOUT, "lever": {"bar": keys}}).part("bar", Lever)
     peg = lever.stop_peg(direction)
-    assert near(peg.local.x, along, abs=1e-12) and peg.local.y == 0.0 and peg.push == push
+    assert near(peg.local.x, along, abs=1e-12) and peg.local.y == 0.0 and peg.sign == push
     # So pushed it turns the other way than it was turning.
-    assert (peg.local.x - units.read(fulcrum, units.LENGTH)) * peg.push * direction < 0.0
+    assert (peg.local.x - units.read(fulcrum, units.LENGTH)) * peg.sign * direction < 0.0
 
 
 @pytest.mark.parametrize(
@@ -678,7 +678,7 @@ SLED = {"mass": "1 kg", "on": "slip@50 cm"}
             {
                 "ramp": {"slip": SLIP},
                 "body": {"sled": SLED},
-                "block": {"head": {"on": "slip@90 cm", "turned": "180 deg"}},
+                "block": {"head": {"on": "slip@90 cm", "orientation": "180 deg"}},
             },
         ),
         (
@@ -728,7 +728,7 @@ def test_a_fulcrum_stays_where_it_is_put(scene: Scene) -> None:
 
 def test_every_sheave_of_a_shipped_scene_is_reeved(scene: Scene) -> None:
     """No sheave is left without a rope."""
-    reeved = {(s.block, s.sheave) for line in scene.lines for s in line.sites if s.block}
+    reeved = {(s.block, s.sheave) for line in scene.lines for s in line.waypoints if s.block}
     for block in scene.of(Block):
         for sheave in range(1, block.sheaves + 1):
             assert (block.name, sheave) in reeved
@@ -804,7 +804,9 @@ def test_a_weight_is_moved_along_by_its_on() -> None:
     scene = load(shipped.find_scene("balanced_rule"))
     assert value_of(scene, "shot.on") == pytest.approx(0.05)
     moved = revised(scene, {"shot.on": 0.10})
-    assert [lump.local.x for lump in moved.frames["stick"].lumps if lump.part == "shot"] == [0.10]
+    assert [lump.local.x for lump in moved.frames["stick"].point_masses if lump.part == "shot"] == [
+        0.10
+    ]
 
 
 @pytest.mark.parametrize(

@@ -20,9 +20,9 @@ from sandbox.units import (
     MASS,
     MOMENT,
     NUMBER,
+    ROTATIONAL_DAMPING,
     SPEED,
     TIME,
-    TURNING_DRAG,
     Dimension,
     UnitError,
 )
@@ -81,8 +81,8 @@ def test_us_customary_units_have_the_published_factors(
         ("9.8 N/kg", ACCELERATION, 9.8),
         ("180°", ANGLE, math.pi),
         ("1 turn", ANGLE, 2 * math.pi),
-        ("0.1 N·m·s", TURNING_DRAG, 0.1),
-        ("0.1 N m s/rad", TURNING_DRAG, 0.1),
+        ("0.1 N·m·s", ROTATIONAL_DAMPING, 0.1),
+        ("0.1 N m s/rad", ROTATIONAL_DAMPING, 0.1),
         ("2 min", TIME, 120.0),
     ],
 )

@@ -13,8 +13,6 @@ from hypothesis import strategies as st
 from sandbox.scene import (
     Unanswerable,
     Vector,
-    outward,
-    upslope,
 )
 from sandbox.theory import predict, textbook
 from sandbox.theory.equations import Machine
@@ -211,7 +209,7 @@ def test_any_two_sleds_on_one_rope_obey_newton_and_coulomb(
     ):
         ramp = scene.frames[name].ramp
         assert ramp is not None
-        up, out = upslope(ramp), outward(ramp)
+        up, out = ramp.upslope, ramp.normal
         normal, rub = found[f"{name}.normal"], found[f"{name}.friction"]
         gain = found[f"{name}.acceleration"]
         assert near(normal + tension * along.dot(out), own * G * out.y, abs=1e-9 * scale)

@@ -16,7 +16,7 @@ def open_window():
 
     def opening(name: str, size=(1280, 720), prompt: bool = False, **more) -> Window:
         paths = shipped_scenes()
-        window = Window(paths, NAMES.index(name), size=size, referee=Patient(prompt), **more)
+        window = Window(paths, NAMES.index(name), size=size, checker=Patient(prompt), **more)
         opened.append(window)
         return window
 

@@ -8,6 +8,8 @@ import pytest
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS
 from sandbox.scene import Vector, value_of
+from sandbox.sheet.edits import nudge
+from sandbox.sheet.focus import on_sheet
 from tests.tolerance import near
 from tests.windows import (
     at_bench,
@@ -32,19 +34,19 @@ def test_a_typed_value_changes_the_scene_and_the_machine(open_window):
     """A heavier load, typed with its unit, is felt by the hand; undo takes it back."""
     window = open_window("fixed_sheave")
     pass_time(window, 2.0)
-    before = window.live.now.readings["hand.force"]
+    before = window.sheet.live.now.readings["hand.force"]
     type_value(window, "bag.mass", "750 g")
-    assert value_of(window.scene, "bag.mass") == 0.75
+    assert value_of(window.sheet.scene, "bag.mass") == 0.75
     pass_time(window, 1.0)
-    assert near(window.live.now.readings["hand.force"], 1.5 * before, rel=5e-3)
-    assert window.ghost is not None
-    assert near(window.ghost.snapshot.readings["hand.force"], before, rel=1e-6)
+    assert near(window.sheet.live.now.readings["hand.force"], 1.5 * before, rel=5e-3)
+    assert window.sheet.ghost is not None
+    assert near(window.sheet.ghost.snapshot.readings["hand.force"], before, rel=1e-6)
     shown = [text.text for text in window.drawing.texts]
-    assert window.display.force(before) in shown
+    assert window.sheet.display.force(before) in shown
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert value_of(window.scene, "bag.mass") == 0.5
+    assert value_of(window.sheet.scene, "bag.mass") == 0.5
     press(window, pygame.K_y, pygame.KMOD_CTRL)
-    assert value_of(window.scene, "bag.mass") == 0.75
+    assert value_of(window.sheet.scene, "bag.mass") == 0.75
 
 
 @pytest.mark.parametrize("name", ["balanced_rule", "fixed_sheave"])
@@ -53,16 +55,16 @@ def test_a_value_undone_leaves_the_machine_running(open_window, name):
     the hand does begins from rest, and says so."""
     window = open_window(name)
     pass_time(window, 1.0)
-    window.nudge(next(h for h in window.handles if h.endswith(".mass")), 1)
+    nudge(window.sheet, next(h for h in window.sheet.handles if h.endswith(".mass")), 1)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert not window.draft.changed and window.live.now.time > 1.0
-    if window.scene.hand:
+    assert not window.sheet.draft.changed and window.sheet.live.now.time > 1.0
+    if window.sheet.scene.hand:
         type_value(window, "hand.travel", "15 cm")
         pass_time(window, 0.5)
         press(window, pygame.K_z, pygame.KMOD_CTRL)
-        assert not window.draft.changed and window.live.now.time == 0.0
-        told = window.say("undone", what="change hand.travel")
-        assert window.message == window.say("from_rest", told=told)
+        assert not window.sheet.draft.changed and window.sheet.live.now.time == 0.0
+        told = window.sheet.say("undone", what="change hand.travel")
+        assert window.sheet.message == window.sheet.say("from_rest", told=told)
 
 
 @pytest.mark.parametrize("text", ["750", "3 cm", "-1 kg", "heavy", "1e99 kg", ""])
@@ -70,8 +72,8 @@ def test_a_wrong_value_shows_a_message_and_changes_nothing(open_window, text):
     """What is not allowed is told in the line of messages, and the scene stays as it was."""
     window = open_window("fixed_sheave")
     pass_time(window, 0.5)
-    scene = window.scene
-    window.focus = "bag.mass"
+    scene = window.sheet.scene
+    window.sheet.focus = "bag.mass"
     press(window, pygame.K_RETURN)
     write(window, text)
     if not text:
@@ -80,9 +82,9 @@ def test_a_wrong_value_shows_a_message_and_changes_nothing(open_window, text):
             press(window, pygame.K_BACKSPACE)
     press(window, pygame.K_RETURN)
     window.draw()
-    assert window.scene is scene
-    assert window.live.scene is scene
-    assert window.loud and "allowed" in window.message
+    assert window.sheet.scene is scene
+    assert window.sheet.live.scene is scene
+    assert window.sheet.loud and "allowed" in window.sheet.message
     assert any("bag.mass" in text.text for text in window.drawing.texts)
 
 
@@ -90,12 +92,12 @@ def test_an_arm_is_typed_as_it_is_shown(open_window):
     """A length typed for an arm is the arm, from the fulcrum, on its own side of it."""
     window = open_window("lever_first_class")
     pass_time(window, 0.1)
-    fulcrum = value_of(window.scene, "spike.fulcrum")
+    fulcrum = value_of(window.sheet.scene, "spike.fulcrum")
     type_value(window, "bracket.on", "15 cm")
-    assert near(value_of(window.scene, "bracket.on"), fulcrum - 0.15, abs=1e-9)
-    window.focus = "bracket.on"
+    assert near(value_of(window.sheet.scene, "bracket.on"), fulcrum - 0.15, abs=1e-9)
+    window.sheet.focus = "bracket.on"
     press(window, pygame.K_UP)
-    assert value_of(window.scene, "bracket.on") < fulcrum - 0.15
+    assert value_of(window.sheet.scene, "bracket.on") < fulcrum - 0.15
 
 
 def test_dragging_changes_it_while_it_runs(open_window):
@@ -103,18 +105,18 @@ def test_dragging_changes_it_while_it_runs(open_window):
     undo."""
     window = open_window("balanced_rule")
     pass_time(window, 0.5)
-    where = next(w for w in window.on_sheet() if w.endswith(".on"))
-    before = value_of(window.scene, where)
+    where = next(w for w in on_sheet(window.sheet) if w.endswith(".on"))
+    before = value_of(window.sheet.scene, where)
     start = spot(window, where)
     end = start + Vector(20.0, 0.0)
     drag(window, start, end)
     release(window, end)
-    moved = value_of(window.scene, where) - before
-    assert near(moved * window.board.view.scale, 20.0, abs=2.0)
+    moved = value_of(window.sheet.scene, where) - before
+    assert near(moved * window.sheet.board.view.scale, 20.0, abs=2.0)
     pass_time(window, 1.0)
-    assert abs(window.live.now.poses["stick"].angle) > 1e-3
+    assert abs(window.sheet.live.now.poses["stick"].angle) > 1e-3
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert near(value_of(window.scene, where), before, abs=1e-12)
+    assert near(value_of(window.sheet.scene, where), before, abs=1e-12)
 
 
 def test_the_wheel_nudges_what_the_mouse_is_on(open_window):
@@ -123,12 +125,12 @@ def test_the_wheel_nudges_what_the_mouse_is_on(open_window):
     pass_time(window, 0.2)
     at = spot(window, "bag.mass")
     post(window, pygame.MOUSEMOTION, pos=pixel(window, at), rel=(0, 0), buttons=(0, 0, 0))
-    assert window.hover == "bag.mass"
-    before = value_of(window.scene, "bag.mass")
+    assert window.sheet.hover == "bag.mass"
+    before = value_of(window.sheet.scene, "bag.mass")
     post(window, pygame.MOUSEWHEEL, x=0, y=2, flipped=False)
-    assert value_of(window.scene, "bag.mass") > before
+    assert value_of(window.sheet.scene, "bag.mass") > before
     post(window, pygame.MOUSEWHEEL, x=0, y=-2, flipped=False)
-    assert near(value_of(window.scene, "bag.mass"), before, abs=1e-9)
+    assert near(value_of(window.sheet.scene, "bag.mass"), before, abs=1e-9)
 
 
 @pytest.mark.parametrize("paper", ["dark", "white"])
@@ -136,24 +138,24 @@ def test_the_focus_is_seen(open_window, paper):
     """Tab goes round everything that can be taken hold of, and each time a ring in the colour of
     focus is painted about it; without focus there is none."""
     window = open_window("four_part_tackle")
-    window.paper = paper
+    window.sheet.dark = paper == "dark"
     pass_time(window, 0.5)
     ring = PAPERS[paper]["focus"]
     window.draw()
     assert not painted(window, ring)
-    whole = window.on_sheet()
+    whole = on_sheet(window.sheet)
     assert {"ballast.mass", "upper.bearing_friction", "hand", "scene.gravity"} <= set(whole)
     visited = []
     for _ in whole:
         press(window, pygame.K_TAB)
         window.draw()
-        visited.append(window.focus)
-        assert painted(window, ring), window.focus
+        visited.append(window.sheet.focus)
+        assert painted(window, ring), window.sheet.focus
     assert sorted(visited) == sorted(whole)
     press(window, pygame.K_TAB, pygame.KMOD_SHIFT)
-    assert window.focus == visited[-2]
+    assert window.sheet.focus == visited[-2]
     press(window, pygame.K_ESCAPE)
-    assert window.focus == ""
+    assert window.sheet.focus == ""
 
 
 # Parts and files.
@@ -167,13 +169,13 @@ def test_parts_are_added_and_removed(open_window):
     choose(window, "add weight")
     write(window, "weight extra on = spike@40 cm; mass = 200 g")
     press(window, pygame.K_RETURN)
-    assert "extra" in window.live.scene.parts
+    assert "extra" in window.sheet.live.scene.parts
     pass_time(window, 0.3)
-    window.focus = "extra.mass"
+    window.sheet.focus = "extra.mass"
     press(window, pygame.K_DELETE)
-    assert "extra" not in window.live.scene.parts
+    assert "extra" not in window.sheet.live.scene.parts
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert "extra" in window.live.scene.parts
+    assert "extra" in window.sheet.live.scene.parts
     pass_time(window, 0.2)
 
 
@@ -182,12 +184,12 @@ def test_a_rope_is_reeved_anew(open_window):
     window = open_window("two_part_tackle")
     pass_time(window, 0.1)
     press(window, pygame.K_x)
-    assert window.entry is not None
-    reeve = window.entry.text
+    assert window.sheet.entry is not None
+    reeve = window.sheet.entry.text
     write(window, "nothing.1, hand")
     press(window, pygame.K_RETURN)
-    assert window.loud
-    assert window.draft.written(f"{window.scene.lines[0].rope}.reeve") == reeve
+    assert window.sheet.loud
+    assert window.sheet.draft.written(f"{window.sheet.scene.lines[0].rope}.reeve") == reeve
 
 
 def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
@@ -195,24 +197,26 @@ def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
     run starts again from rest and says so; undo takes it off, redo hangs it again."""
     window = open_window("lever_first_class")
     pass_time(window, 0.5)
-    place = window.live.now.poses["spike"].point(Vector(0.6, 0.0))
+    place = window.sheet.live.now.poses["spike"].point(Vector(0.6, 0.0))
     click(window, at_bench(window, place), button=3)
-    assert window.overlay == "parts" and window.focus == "spike"
+    assert window.sheet.overlay == "parts" and window.sheet.focus == "spike"
     click(window, spot(window, "add weight", "row"))
-    assert window.entry is not None and "on = spike@60" in window.entry.text
+    assert window.sheet.entry is not None and "on = spike@60" in window.sheet.entry.text
     click(window, spot(window, "help", "help"))
-    (added,) = set(window.live.scene.parts) - {"spike", "bracket", "line", "hand", "balance"}
-    assert near(value_of(window.scene, f"{added}.on"), 0.6, abs=2e-3)
-    assert window.live.now.time < 0.1
-    assert window.message == window.say("from_rest", told=window.say("added", name=added))
-    assert window.message in [text.text for text in window.drawing.texts]
+    (added,) = set(window.sheet.live.scene.parts) - {"spike", "bracket", "line", "hand", "balance"}
+    assert near(value_of(window.sheet.scene, f"{added}.on"), 0.6, abs=2e-3)
+    assert window.sheet.live.now.time < 0.1
+    assert window.sheet.message == window.sheet.say(
+        "from_rest", told=window.sheet.say("added", name=added)
+    )
+    assert window.sheet.message in [text.text for text in window.drawing.texts]
     pass_time(window, 0.3)
-    assert any(f.part == added and f.kind == "weight" for f in window.live.now.forces)
+    assert any(f.part == added and f.kind == "weight" for f in window.sheet.live.now.forces)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert added not in window.live.scene.parts
-    assert window.live.now.time == 0.0 and window.loud
+    assert added not in window.sheet.live.scene.parts
+    assert window.sheet.live.now.time == 0.0 and window.sheet.loud
     press(window, pygame.K_y, pygame.KMOD_CTRL)
-    assert added in window.live.scene.parts
+    assert added in window.sheet.live.scene.parts
 
 
 def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
@@ -223,21 +227,23 @@ def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
     press(window, pygame.K_INSERT)
     choose(window, "add block")
     press(window, pygame.K_RETURN)
-    assert "block" in window.live.scene.parts
-    with_block = window.draft.written("fall.reeve")
-    assert [site.block for site in window.live.scene.lines[0].sites][3] == "block"
+    assert "block" in window.sheet.live.scene.parts
+    with_block = window.sheet.draft.written("fall.reeve")
+    assert [site.block for site in window.sheet.live.scene.lines[0].waypoints][3] == "block"
     press(window, pygame.K_x)
     write(window, "block.becket, lower.1, upper.1, hand")
     press(window, pygame.K_RETURN)
-    assert len(window.live.scene.lines[0].sites) == 4
-    assert window.message == window.say("from_rest", told=window.say("reeved", name="fall"))
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 4
+    assert window.sheet.message == window.sheet.say(
+        "from_rest", told=window.sheet.say("reeved", name="fall")
+    )
     pass_time(window, 0.3)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert window.draft.written("fall.reeve") == with_block
-    assert len(window.live.scene.lines[0].sites) == 5
+    assert window.sheet.draft.written("fall.reeve") == with_block
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 5
     pass_time(window, 0.5)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert "block" not in window.live.scene.parts
+    assert "block" not in window.sheet.live.scene.parts
 
 
 def test_a_rope_is_reeved_by_clicks(open_window):
@@ -245,24 +251,24 @@ def test_a_rope_is_reeved_by_clicks(open_window):
     on the prompt reeves it so."""
     window = open_window("two_part_tackle")
     pass_time(window, 0.3)
-    window.draft.add_part("block", "third", at=["30 cm", "110 cm"])
-    window._take_up(restart=True)
+    window.sheet.draft.add_part("block", "third", at=["30 cm", "110 cm"])
+    window.sheet.take_up(restart=True)
     window.draw()
     press(window, pygame.K_INSERT)
     choose(window, "reeve fall")
     window.draw()
-    scene, poses = window.scene, window.live.now.poses
-    sites = {site.block or site.part: site for site in scene.lines[0].sites[1:]}
+    scene, poses = window.sheet.scene, window.sheet.live.now.poses
+    sites = {site.block or site.part: site for site in scene.lines[0].waypoints[1:]}
     becket = scene.fixed["third"] + Vector(-3 * 0.025, 0.0)
     for place in (becket, *(scene.centre_of(sites[n], poses) for n in ("lower", "upper", "hand"))):
         click(window, at_bench(window, place))
-    assert window.entry is not None
-    assert window.entry.text == "third.becket, lower.1, upper.1, hand"
+    assert window.sheet.entry is not None
+    assert window.sheet.entry.text == "third.becket, lower.1, upper.1, hand"
     click(window, spot(window, "help", "help"))
-    assert [s.block for s in window.live.scene.lines[0].sites[1:3]] == ["lower", "upper"]
-    assert window.live.scene.lines[0].sites[0].part == "third"
+    assert [s.block for s in window.sheet.live.scene.lines[0].waypoints[1:3]] == ["lower", "upper"]
+    assert window.sheet.live.scene.lines[0].waypoints[0].part == "third"
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert len(window.live.scene.lines[0].sites) == 5
+    assert len(window.sheet.live.scene.lines[0].waypoints) == 5
 
 
 def test_a_part_is_removed_by_the_mouse(open_window):
@@ -276,26 +282,28 @@ def test_a_part_is_removed_by_the_mouse(open_window):
     name = "weight"
     click(window, spot(window, f"{name}.mass"), button=3)
     click(window, spot(window, f"remove {name}", "row"))
-    assert name not in window.live.scene.parts
-    assert window.message == window.say("from_rest", told=window.say("removed", name=name))
+    assert name not in window.sheet.live.scene.parts
+    assert window.sheet.message == window.sheet.say(
+        "from_rest", told=window.sheet.say("removed", name=name)
+    )
     pass_time(window, 0.2)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert name in window.live.scene.parts
+    assert name in window.sheet.live.scene.parts
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_what_mechanics_does_not_answer_is_told(open_window, language):
     """A prop too many is refused in words, in the language spoken, and nothing is changed."""
     window = open_window("spar_on_two_props")
-    window.display = Display(language)
+    window.sheet.display = Display(language)
     pass_time(window, 0.2)
-    scene = window.scene
+    scene = window.sheet.scene
     (lever,) = [part for part in scene.parts if hasattr(scene.parts[part], "supports")]
-    window.draft.set(f"{lever}.supports", "10 cm, 50 cm, 90 cm")
-    assert not window._take_up()
-    assert window.loud
-    assert window.message.startswith(
+    window.sheet.draft.set(f"{lever}.supports", "10 cm, 50 cm, 90 cm")
+    assert not window.sheet.take_up()
+    assert window.sheet.loud
+    assert window.sheet.message.startswith(
         {"en": "statically indeterminate", "es": "estáticamente indeterminada"}[language]
     )
-    assert window.live.scene.parts == scene.parts
+    assert window.sheet.live.scene.parts == scene.parts
     pass_time(window, 0.2)

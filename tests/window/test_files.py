@@ -9,10 +9,11 @@ import pytest
 
 from sandbox.editing.unsaved import Rescue
 from sandbox.scene import value_of
+from sandbox.sheet.scene_list import beside
+from sandbox.sheet.state import MESSAGE, STILL
+from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
-from sandbox.window.scene_list import beside
-from sandbox.window.timeline import FRAME
-from sandbox.window.window import MESSAGE, STILL, Window
+from sandbox.window.window import Window
 from tests.windows import pass_time, post, press, type_value, write
 
 
@@ -24,7 +25,7 @@ def test_saving_asks_for_a_name_and_never_writes_over(open_window, tmp_path, mon
     pass_time(window, 0.1)
     type_value(window, "ballast.mass", "1.5 kg")
     press(window, pygame.K_s, pygame.KMOD_CTRL)
-    assert window.entry is not None and str(tmp_path) in window.entry.text
+    assert window.sheet.entry is not None and str(tmp_path) in window.sheet.entry.text
     press(window, pygame.K_RETURN)
     (saved,) = tmp_path.glob("*.toml")
     text = saved.read_text()
@@ -36,7 +37,7 @@ def test_saving_asks_for_a_name_and_never_writes_over(open_window, tmp_path, mon
     press(window, pygame.K_s, pygame.KMOD_CTRL)
     write(window, str(saved))
     press(window, pygame.K_RETURN)
-    assert window.loud
+    assert window.sheet.loud
     assert saved.read_text() == text
 
 
@@ -48,8 +49,8 @@ def test_a_name_that_cannot_be_is_refused_and_nothing_is_lost(open_window, name)
     press(window, pygame.K_s, pygame.KMOD_CTRL)
     write(window, name)
     press(window, pygame.K_RETURN)
-    assert window.loud and window.draft.changed
-    assert value_of(window.scene, "bag.mass") == 0.6
+    assert window.sheet.loud and window.sheet.draft.changed
+    assert value_of(window.sheet.scene, "bag.mass") == 0.6
 
 
 def test_the_scenes_beside_a_file(tmp_path):
@@ -70,13 +71,13 @@ def test_no_letter_of_a_line_is_lost(open_window):
     press(window, pygame.K_x)
     for letter in "xab":
         post(window, pygame.TEXTINPUT, text=letter)
-    assert window.entry is not None and window.entry.text == "ab"
+    assert window.sheet.entry is not None and window.sheet.entry.text == "ab"
     press(window, pygame.K_ESCAPE)
-    window.focus = "ballast.mass"
+    window.sheet.focus = "ballast.mass"
     press(window, pygame.K_RETURN)
     for letter in "750 g":
         post(window, pygame.TEXTINPUT, text=letter)
-    assert window.entry is not None and window.entry.text == "750 g"
+    assert window.sheet.entry is not None and window.sheet.entry.text == "750 g"
 
 
 def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
@@ -88,31 +89,33 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
     type_value(window, "bag.mass", "600 g")
     for _ in range(2):
         press(window, pygame.K_PAGEDOWN)
-        assert window.scene.name == "fixed_sheave"
-        assert window.loud and window.message == window.say("unsaved_here", names="fixed_sheave")
+        assert window.sheet.scene.name == "fixed_sheave"
+        assert window.sheet.loud and window.sheet.message == window.sheet.say(
+            "unsaved_here", names="fixed_sheave"
+        )
     pass_time(window, FRAME)
-    assert any(text.text.startswith(window.message[:20]) for text in window.drawing.texts)
+    assert any(text.text.startswith(window.sheet.message[:20]) for text in window.drawing.texts)
     press(window, pygame.K_PAGEDOWN)
-    assert window.scene.name != "fixed_sheave"
+    assert window.sheet.scene.name != "fixed_sheave"
     # What was changed there is kept, and asked about at the end.
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert window.open and "fixed_sheave" in window.message
+    assert window.sheet.open and "fixed_sheave" in window.sheet.message
     pass_time(window, MESSAGE + 0.1)
     post(window, pygame.QUIT)
-    assert window.open
+    assert window.sheet.open
     press(window, pygame.K_PAGEUP)
-    assert value_of(window.scene, "bag.mass") == 0.6
+    assert value_of(window.sheet.scene, "bag.mass") == 0.6
     post(window, pygame.QUIT)
-    assert window.open
+    assert window.sheet.open
     type_value(window, "bag.mass", "700 g")
     post(window, pygame.QUIT)
-    assert window.open
+    assert window.sheet.open
     press(window, pygame.K_s, pygame.KMOD_CTRL)
     write(window, str(tmp_path / "own.toml"))
     press(window, pygame.K_RETURN)
     assert (tmp_path / "own.toml").is_file()
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert not window.open
+    assert not window.sheet.open
 
 
 @pytest.mark.parametrize("kept", [True, False])
@@ -132,18 +135,18 @@ def test_closing_by_the_window_manager_asks_once(open_window, tmp_path, kept):
             pygame.event.post(event)
         for event in pygame.event.get():
             window.handle(event)
-        assert window.open
+        assert window.sheet.open
         question = "unsaved_kept" if kept else "unsaved"
-        assert window.message == window.say(question, names="fixed_sheave")
+        assert window.sheet.message == window.sheet.say(question, names="fixed_sheave")
         pass_time(window, FRAME)
         for event in events:
             window.handle(event)
-        assert not window.open
+        assert not window.sheet.open
         window.close()
         window = open_window("fixed_sheave", rescue=Rescue(folder))
-        assert ("Ctrl R" in window.message) == kept
+        assert ("Ctrl R" in window.sheet.message) == kept
         press(window, pygame.K_r, pygame.KMOD_CTRL)
-        assert value_of(window.scene, "bag.mass") == (0.6 if kept else 0.5)
+        assert value_of(window.sheet.scene, "bag.mass") == (0.6 if kept else 0.5)
         press(window, pygame.K_z, pygame.KMOD_CTRL)
         window.close()
 
@@ -169,37 +172,37 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     press(window, pygame.K_PAGEDOWN)
     pass_time(window, FRAME)
     press(window, pygame.K_PAGEDOWN)
-    assert window.scene.name != "fixed_sheave" and kept() == 1
+    assert window.sheet.scene.name != "fixed_sheave" and kept() == 1
     if sys.platform != "win32":
-        assert "Ctrl R" not in opened().message
+        assert "Ctrl R" not in opened().sheet.message
     window.close()
-    assert "Ctrl R" not in opened("movable_sheave").message
+    assert "Ctrl R" not in opened("movable_sheave").sheet.message
     window = opened()
-    assert "Ctrl R" in window.message and not window.loud
-    assert value_of(window.scene, "bag.mass") == 0.5
+    assert "Ctrl R" in window.sheet.message and not window.sheet.loud
+    assert value_of(window.sheet.scene, "bag.mass") == 0.5
     press(window, pygame.K_r, pygame.KMOD_CTRL)
-    assert value_of(window.scene, "bag.mass") == 0.7 and kept() == 1
+    assert value_of(window.sheet.scene, "bag.mass") == 0.7 and kept() == 1
     press(window, pygame.K_z, pygame.KMOD_CTRL)
-    assert value_of(window.scene, "bag.mass") == 0.5
+    assert value_of(window.sheet.scene, "bag.mass") == 0.5
     window.tick(STILL + 0.1)
     assert not kept()
     press(window, pygame.K_r, pygame.KMOD_CTRL)
-    assert window.message == window.say("nothing_left")
+    assert window.sheet.message == window.sheet.say("nothing_left")
     type_value(window, "bag.mass", "800 g")
     window.tick(STILL + 0.1)
     assert kept() == 1
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert window.open and kept() == 1
+    assert window.sheet.open and kept() == 1
     pass_time(window, FRAME)
     press(window, pygame.K_q, pygame.KMOD_CTRL)
-    assert not window.open and kept() == 1
+    assert not window.sheet.open and kept() == 1
     window.close()
     window = opened()
-    assert "Ctrl Delete" in window.message
+    assert "Ctrl Delete" in window.sheet.message
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.message == window.say("discarded") and not kept()
+    assert window.sheet.message == window.sheet.say("discarded") and not kept()
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.message == window.say("nothing_left")
+    assert window.sheet.message == window.sheet.say("nothing_left")
     type_value(window, "bag.mass", "900 g")
     window.tick(STILL + 0.1)
     press(window, pygame.K_s, pygame.KMOD_CTRL)

@@ -18,12 +18,14 @@ from sandbox.drawing.strokes import BODY, TEXTS
 from sandbox.language import window_words, words
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS
+from sandbox.sheet import timeline
+from sandbox.sheet.actions import ACTIONS, find_action
+from sandbox.sheet.agreement import judge
+from sandbox.sheet.shown import table_of
+from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
-from sandbox.window import timeline
-from sandbox.window.actions import ACTIONS, action
-from sandbox.window.agreement import Referee, judge
-from sandbox.window.timeline import FRAME
-from sandbox.window.window import USUAL, Window
+from sandbox.window.background_check import BackgroundCheck
+from sandbox.window.window import KEYS, USUAL, Window
 from tests.tolerance import near
 from tests.windows import NAMES, click, painted, pass_time, pixel, post, press, spot, type_value
 
@@ -43,18 +45,18 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
         ((1280, 960), "dark", True),
     ):
         window.window.size = size
-        window.paper, window.board.large = paper, large
-        window._size = (0, 0)
+        window.sheet.dark, window.sheet.board.large = paper == "dark", large
+        window.sheet._size = (0, 0)
         for _ in range(2):
             pass_time(window, 0.3)
             assert_legible(window)
             texts = [text.text for text in window.drawing.texts]
-            count = window.board.keeper.left_out
-            told = window.say("left_out", count=count)
+            count = window.sheet.board.keeper.left_out
+            told = window.sheet.say("left_out", count=count)
             assert any(text.startswith(told) for text in texts) == bool(count)
-    shown, paper = window.show(), window.paper
+    shown, dark = window.sheet.show(), window.sheet.dark
     press(window, pygame.K_d)
-    assert window.paper != paper and window.show() == shown
+    assert window.sheet.dark != dark and window.sheet.show() == shown
 
 
 def assert_legible(window: Window) -> None:
@@ -73,7 +75,7 @@ def assert_legible(window: Window) -> None:
 def test_the_largest_screen(open_window, name, paper):
     """At 3840x2160 the sheet has as many pixels, its thin lines are lines, and no texts overlap."""
     window = open_window(name, size=(3840, 2160))
-    window.paper = paper
+    window.sheet.dark = paper == "dark"
     pass_time(window, 0.3)
     assert window.window.get_surface().get_size() == (3840, 2160)
     assert_legible(window)
@@ -87,21 +89,21 @@ def test_tables_are_read_page_by_page(open_window, size, language):
     """In projector size, in either language, every row of help, check and values is seen whole on
     some page, in letters of at least 1/40 of the height."""
     window = open_window("four_part_tackle", size=size, prompt=True)
-    window.display = Display(language)
+    window.sheet.display = Display(language)
     pass_time(window, 0.1)
     press(window, pygame.K_t)
     for key in (pygame.K_F1, pygame.K_c, pygame.K_p):
         press(window, key)
         window.draw()
-        cells = {cell for row in window._table().rows for cell in row}
+        cells = {cell for row in table_of(window.sheet).rows for cell in row}
         seen = set()
-        for _ in range(len(window._table().rows)):
+        for _ in range(len(table_of(window.sheet).rows)):
             seen |= {text.text for text in window.drawing.texts}
             assert_legible(window)
-            before = window.row
+            before = window.sheet.row
             press(window, pygame.K_PAGEDOWN)
             window.draw()
-            if window.row == before:
+            if window.sheet.row == before:
                 break
         seen |= {text.text for text in window.drawing.texts}
         assert cells <= seen
@@ -113,17 +115,17 @@ def test_charts_without_room_take_the_machines_place(open_window):
     window = open_window("fixed_sheave", size=(1280, 960))
     press(window, pygame.K_t)
     pass_time(window, 1.0)
-    axis = window.say("force_axis", unit="N")
+    axis = window.sheet.say("force_axis", unit="N")
     assert axis not in [text.text for text in window.drawing.texts]
     press(window, pygame.K_g)
     window.draw()
     assert axis in [text.text for text in window.drawing.texts]
-    assert not any(s.kind == "pull" for s in window.board.spots)
+    assert not any(s.kind == "pull" for s in window.sheet.board.spots)
     assert_legible(window)
     press(window, pygame.K_g)
     window.draw()
     assert axis not in [text.text for text in window.drawing.texts]
-    assert any(s.kind == "pull" for s in window.board.spots)
+    assert any(s.kind == "pull" for s in window.sheet.board.spots)
 
 
 def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
@@ -140,11 +142,11 @@ def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
         window = open_window(name, prompt=True)
         press(window, pygame.K_i)
         pass_time(window, 1.5)
-        about = window.scene.about
+        about = window.sheet.scene.about
         mine = set(
             re.findall(
                 r"[A-Za-zÀ-ÿ]+",
-                f"{' '.join(window.scene.parts)} {name} {about.title} {about.watch}",
+                f"{' '.join(window.sheet.scene.parts)} {name} {about.title} {about.watch}",
             )
         )
 
@@ -161,45 +163,44 @@ def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
             press(window, pygame.K_PAGEDOWN)
             read()
             press(window, key)
-        where = next(h for h in window.handles if h.endswith("mass"))
-        window.focus = where
+        where = next(h for h in window.sheet.handles if h.endswith("mass"))
+        window.sheet.focus = where
         press(window, pygame.K_UP)
         read()
-        window.focus = ""
+        window.sheet.focus = ""
         press(window, pygame.K_z, pygame.KMOD_CTRL)
-        assert "·" in window.message
+        assert "·" in window.sheet.message
         window.draw()
         for what in ("fall parts in part 2", "x meets its stop", "x goes over its range"):
-            assert re.fullmatch(r"[x·\s\d]+|fall [·\s\d]+", window.display.told(what))
+            assert re.fullmatch(r"[x·\s\d]+|fall [·\s\d]+", window.sheet.display.told(what))
 
 
 def test_keys_and_help(open_window):
-    """Every action has a key of its own, a method, a name in each language, and a row in the
-    help."""
+    """Every action has keys of its own, a name in each language, and a row in the help for each;
+    every key that pygame reports by a code of its own is one that something takes."""
     window = open_window("fixed_sheave")
-    seen = set()
-    for found in ACTIONS:
-        mod = (pygame.KMOD_CTRL if found.ctrl else 0) | (pygame.KMOD_SHIFT if found.shift else 0)
-        assert action(found.key, mod) is found
-        assert (found.key, found.ctrl, found.shift) not in seen
-        seen.add((found.key, found.ctrl, found.shift))
-        assert f"do_{found.method}" in window_words.ENGLISH
-        assert f"do_{found.method}" in window_words.SPANISH
-        if found.method not in ("more", "less", "scrub_back", "scrub_on"):
-            assert callable(
-                getattr(window, found.method, None) or getattr(window.tape, found.method)
-            )
+    keys = [(key, action) for action in ACTIONS for key in action.keys]
+    assert len({key for key, _ in keys}) == len(keys)
+    for key, action in keys:
+        assert find_action(key.name, key.ctrl, bool(key.shift)) is action
+        assert key.name in KEYS.values() or len(key.name) == 1
+    assert set(KEYS.values()) == {k.name for k, _ in keys if k.name in KEYS.values()} | {
+        "Backspace"
+    }
+    for action in ACTIONS:
+        assert action.label in window_words.ENGLISH
+        assert action.label in window_words.SPANISH
     press(window, pygame.K_F1)
     window.draw()
     written = {text.text for text in window.drawing.texts}
     press(window, pygame.K_DOWN)
     window.draw()
     written |= {text.text for text in window.drawing.texts}
-    for found in ACTIONS:
-        assert found.shown in written
-        assert window.say(f"do_{found.method}") in written
+    for key, action in keys:
+        assert key.shown in written
+        assert window.sheet.say(action.label) in written
     press(window, pygame.K_ESCAPE)
-    assert window.overlay == ""
+    assert window.sheet.overlay == ""
 
 
 # Agreement and looks.
@@ -210,44 +211,46 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
     window = open_window("fixed_sheave", prompt=True)
     pass_time(window, 0.1)
     type_value(window, "bag.mass", "600 g")
-    asked = len(window.referee.asked)
+    asked = len(window.sheet.checker.asked)
     pass_time(window, 0.5)
-    assert len(window.referee.asked) == asked
-    assert window.say("to_check") in [text.text for text in window.drawing.texts]
+    assert len(window.sheet.checker.asked) == asked
+    assert window.sheet.say("to_check") in [text.text for text in window.drawing.texts]
     pass_time(window, 1.0)
-    assert window.referee.asked[-1] is window.scene
-    count = len(window.verdict.rows)
-    assert window.verdict.agreeing == count > 3
-    note = window.say("agree_all", agree=count, count=count)
+    assert window.sheet.checker.asked[-1] is window.sheet.scene
+    count = len(window.sheet.verdict.rows)
+    assert window.sheet.verdict.agreeing == count > 3
+    note = window.sheet.say("agree_all", agree=count, count=count)
     assert note in [text.text for text in window.drawing.texts]
     at = spot(window, "note", "note")
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, at))
     window.draw()
     texts = [text.text for text in window.drawing.texts]
-    assert all(window.display.quantity(row.quantity) in texts for row in window.verdict.rows)
+    assert all(
+        window.sheet.display.quantity(row.quantity) in texts for row in window.sheet.verdict.rows
+    )
 
 
-def test_the_referee_works_in_its_own_process():
-    """Judged in another process, a scene has the same verdict as here, and none waits for it."""
+def test_the_check_runs_in_its_own_process():
+    """Checked in another process, a scene has the same verdict as here, and none waits for it."""
     from sandbox import scene
 
     machine = scene.load(shipped_scenes()[NAMES.index("just_under_repose")])
-    referee = Referee()
+    background = BackgroundCheck()
     try:
-        referee.ask(machine)
-        assert referee.verdict() is None
+        background.ask(machine)
+        assert background.verdict() is None
         for _ in range(400):
-            if referee.verdict():
+            if background.verdict():
                 break
             pygame.time.wait(50)
-        found = referee.verdict()
+        found = background.verdict()
         assert found is not None
         here = judge(machine).rows
         assert [row.quantity for row in found.rows] == [row.quantity for row in here]
         for far, near_by in zip(found.rows, here, strict=True):
             assert near(far.simulated, near_by.simulated, rel=1e-9, abs=1e-9)
     finally:
-        referee.close()
+        background.close()
 
 
 def test_arrows_are_as_long_as_their_force(open_window):
@@ -256,19 +259,21 @@ def test_arrows_are_as_long_as_their_force(open_window):
     pass_time(window, 1.0)
     ink = PAPERS["dark"]["weight"]
     force = next(
-        f for f in window.shown.forces if f.kind == "weight" and f.part == window.scene.load
+        f
+        for f in window.sheet.shown.forces
+        if f.kind == "weight" and f.part == window.sheet.scene.load
     )
-    scale = window.window.get_surface().get_height() / window.board.height
-    wanted = force.force.norm * window.board.view.force * scale
+    scale = window.window.get_surface().get_height() / window.sheet.board.height
+    wanted = force.force.norm * window.sheet.board.view.force * scale
     said = next(
         t.text
         for t in window.drawing.texts
-        if t.text.startswith(window.say("force_scale", force="")[:5])
+        if t.text.startswith(window.sheet.say("force_scale", force="")[:5])
         and t.text.endswith(" N")
         and t.at.y < 10.0
     )
-    assert near(float(said.split()[-2]), 10.0 / window.board.view.force, rel=1e-9)
-    x = window.board.view(force.at).x
+    assert near(float(said.split()[-2]), 10.0 / window.sheet.board.view.force, rel=1e-9)
+    x = window.sheet.board.view(force.at).x
     pixels = pygame.surfarray.array3d(window.window.get_surface())
     column = round(x * scale)
     rows = [tuple(pixels[column, row]) == ink for row in range(pixels.shape[1])]
@@ -279,10 +284,10 @@ def test_arrows_are_as_long_as_their_force(open_window):
 def test_arrows_grow_again_when_forces_are_small_again(open_window):
     """A force scale that a hard pull called for is left when the pull is over."""
     window = open_window("balanced_rule")
-    usual = window.board.view
-    window.board.view = replace(usual, force=usual.force / 20.0)
+    usual = window.sheet.board.view
+    window.sheet.board.view = replace(usual, force=usual.force / 20.0)
     pass_time(window, 2.5)
-    assert window.board.view.force > usual.force / 3.0
+    assert window.sheet.board.view.force > usual.force / 3.0
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
@@ -297,7 +302,7 @@ def test_a_long_message_is_read_to_its_end(open_window, language):
     window.draw()
     texts = window.drawing.texts
     lines = [text for text in texts if text.style == "strong" and text.at.y > 100.0]
-    assert " ".join(line.text for line in lines) == window.message
+    assert " ".join(line.text for line in lines) == window.sheet.message
     assert len(lines) > 1
     for one, other in itertools.combinations(texts, 2):
         assert not one.box.meets(other.box), (one.text, other.text)
@@ -324,7 +329,7 @@ def test_twice_the_pixels(open_window):
     rects = frame.get_bounding_rects()
     assert rects[0].unionall(rects).right > 2500
     click(window, spot(window, "bag.mass"))
-    assert window.focus == "bag.mass"
+    assert window.sheet.focus == "bag.mass"
 
 
 def test_projector_paper_units_language_charts(open_window):
@@ -348,7 +353,9 @@ def test_projector_paper_units_language_charts(open_window):
     many = len(window.drawing.items)
     press(window, pygame.K_g)
     window.draw()
-    assert window.say("force_axis", unit="lbf") in [text.text for text in window.drawing.texts]
+    assert window.sheet.say("force_axis", unit="lbf") in [
+        text.text for text in window.drawing.texts
+    ]
 
 
 def test_without_a_display_the_command_says_so():

@@ -25,17 +25,17 @@ window = Window(paths, at, size=(1280, 720))
 
 def told():
     spots = {}
-    for spot in window.board.spots:
+    for spot in window.sheet.board.spots:
         xs, ys = zip(*spot.outline)
         width, height = window.window.size
-        x = sum(xs) / len(xs) / window.board.width * width
-        y = (1.0 - sum(ys) / len(ys) / window.board.height) * height
+        x = sum(xs) / len(xs) / window.sheet.board.width * width
+        y = (1.0 - sum(ys) / len(ys) / window.sheet.board.height) * height
         spots.setdefault(f"{spot.kind} {spot.what}", (round(x), round(y)))
-    hand = window.live.now.hand
-    mass = window.scene.parts["bag"].mass if "bag" in window.scene.parts else None
+    hand = window.sheet.live.now.hand
+    mass = window.sheet.scene.parts["bag"].mass if "bag" in window.sheet.scene.parts else None
     position = window.window.position
-    return repr((window.scene.name, window.tape.running, window.focus, mass,
-                 hand and hand.travel, position, spots, window.message))
+    return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
+                 hand and hand.travel, position, spots, window.sheet.message))
 
 
 frame = 0

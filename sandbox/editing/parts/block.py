@@ -9,17 +9,17 @@ from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.grips import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, RopePoint
 from sandbox.scene import Part, Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Pass, Ramp, Rope, Weight
+from sandbox.scene.parts import Block, Body, Lever, Ramp, ReeveEntry, Rope, Weight
 
 
 def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     scene, name, middle = maker.scene, block.name, maker.own_place(block)
 
     def side(of: float, way: float) -> Callable[[Poses], Grip]:
-        axis = ACROSS.rotated(block.turned + way)
+        axis = ACROSS.rotated(block.orientation + way)
 
         def grip(poses: Poses) -> Grip:
-            first = middle(poses) + block.laid_open(Pass(name, 1))
+            first = middle(poses) + block.offset_to(ReeveEntry(name, 1))
             return Grip(first + of * axis, axis, 1.0, first, first + of * axis)
 
         return grip
@@ -46,11 +46,11 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     yield maker.plain(block, "sheave_mass", middle, **most)
     yield maker.make(
         block,
-        "turned",
+        "orientation",
         lambda poses: Grip(
             middle(poses)
-            + block.laid_open(Pass(name, block.sheaves))
-            + block.radius * ACROSS.rotated(block.turned),
+            + block.offset_to(ReeveEntry(name, block.sheaves))
+            + block.radius * ACROSS.rotated(block.orientation),
             centre=middle(poses),
         ),
     )
@@ -71,7 +71,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
             length = new.length_of(carrier)
             table["on"] = carrier.name if length is None else f"{carrier.name}@{cm(length)}"
     elif rope is not None and not placed:
-        sites = next(line.sites for line in new.scene.lines if line.rope == rope.name)
+        sites = next(line.waypoints for line in new.scene.lines if line.rope == rope.name)
         before, after = (new.scene.centre_of(s, new.scene.start) for s in sites[-2:])
         x = max(before.x, after.x) + ROOM
         up, down = max(before.y, after.y) + ROOM, min(before.y, after.y) - ROOM
@@ -92,10 +92,10 @@ def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Ite
     name = block.name
     from_middle = place - scene.place_of(name, poses)
     for number in range(1, block.sheaves + 1):
-        away = (from_middle - block.laid_open(Pass(name, number))).norm
+        away = (from_middle - block.offset_to(ReeveEntry(name, number))).norm
         yield RopePoint(away - block.radius, f"{name}.{number}")
     if block.becket:
-        becket = block.laid_open(Pass(name, becket=True))
+        becket = block.offset_to(ReeveEntry(name, becket=True))
         yield RopePoint((from_middle - becket).norm, f"{name}.becket")
 
 

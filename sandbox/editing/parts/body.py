@@ -8,13 +8,13 @@ from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.grips import At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts.ramp import distance_along
 from sandbox.editing.questions import PartEditing, RopePoint
-from sandbox.scene import Part, Scene, Vector, outward, upslope
-from sandbox.scene.parts import Body, On, Ramp
+from sandbox.scene import Part, Scene, Vector
+from sandbox.scene.parts import Body, Mount, Ramp
 
 
 def _handles(maker: HandleMaker, body: Body) -> Iterator[Handle]:
     ramp = maker.scene.part(body.on.part, Ramp)
-    up, off = upslope(ramp), outward(ramp)
+    up, off = ramp.upslope, ramp.normal
     half = body.height / 2
 
     def foot(poses: Poses) -> Vector:
@@ -81,10 +81,10 @@ def _middle(body: Body, poses: Poses) -> Vector:
     return poses[body.name].point(Vector(0.0, 0.0 if body.rolls else body.height / 2))
 
 
-def _carries(maker: HandleMaker, body: Body, part: Part, _on: On, at: At) -> Iterator[Handle]:
+def _carries(maker: HandleMaker, body: Body, part: Part, _on: Mount, at: At) -> Iterator[Handle]:
     if not body.rolls:
         ramp = maker.scene.part(body.on.part, Ramp)
-        yield maker.height(part, at, lambda _: outward(ramp))
+        yield maker.height(part, at, lambda _: ramp.normal)
 
 
 def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iterator[RopePoint]:

@@ -10,7 +10,7 @@ from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.grips import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import Edge, PartEditing, RopePoint
 from sandbox.scene import Part, Scene, Vector
-from sandbox.scene.parts import Block, Lever, On, Rope, Weight
+from sandbox.scene.parts import Block, Lever, Mount, Rope, Weight
 
 
 def distance_along(
@@ -47,7 +47,7 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
 
     at_left = 0.0 if lever.fulcrum is None else lever.fulcrum
     pivot = bar(at_left, 0.0 if lever.fulcrum is None else lever.pivot_height)
-    along = lever.own_centre.x
+    along = lever.centre_of_mass.x
     centre = bar(along, lever.centre_height)
     taken = [lever.fulcrum, lever.centre, *lever.supports]
     taken += [e.distance for r in scene.of(Rope) for e in r.reeve if e.part == name]
@@ -107,7 +107,7 @@ def _edge(lever: Lever, poses: Poses) -> Edge:
     return Edge(pose.point(NOWHERE), ACROSS.rotated(pose.angle), lever.length)
 
 
-def _carries(maker: HandleMaker, lever: Lever, part: Part, on: On, at: At) -> Iterator[Handle]:
+def _carries(maker: HandleMaker, lever: Lever, part: Part, on: Mount, at: At) -> Iterator[Handle]:
     if on.distance is not None:
         start = lever.fulcrum or 0.0
         yield distance_along(maker, part, "on", lever, on.distance, start, at)

@@ -9,17 +9,17 @@ from typing import Any
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.grips import UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import Edge, PartEditing
-from sandbox.scene import Part, Vector, outward, upslope
-from sandbox.scene.parts import On, Ramp
+from sandbox.scene import Part, Vector
+from sandbox.scene.parts import Mount, Ramp
 
 _SLOPE = ("rise", "angle", "length")
 
 
 def distance_along(
-    maker: HandleMaker, ramp: Ramp, part: Part, on: On, at: At, **limits: Any
+    maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At, **limits: Any
 ) -> Handle:
     """The handle of how far up a ramp a part is."""
-    foot, up = ramp.at.point, upslope(ramp)
+    foot, up = ramp.at.point, ramp.upslope
     return maker.make(
         part,
         "on",
@@ -31,7 +31,7 @@ def distance_along(
 
 
 def _handles(maker: HandleMaker, ramp: Ramp) -> Iterator[Handle]:
-    foot, up = ramp.at.point, upslope(ramp)
+    foot, up = ramp.at.point, ramp.upslope
     head, surface = foot + ramp.surface * up, ramp.surface
     below = Vector(head.x, foot.y)
     turn = 1.0 if ramp.rises == "right" else -1.0
@@ -76,12 +76,12 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 def _edge(ramp: Ramp, _poses: Poses) -> Edge:
-    return Edge(ramp.at.point, upslope(ramp), ramp.surface)
+    return Edge(ramp.at.point, ramp.upslope, ramp.surface)
 
 
-def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: On, at: At) -> Iterator[Handle]:
+def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At) -> Iterator[Handle]:
     yield distance_along(maker, ramp, part, on, at)
-    yield maker.height(part, at, lambda _: outward(ramp))
+    yield maker.height(part, at, lambda _: ramp.normal)
 
 
 EDITING: PartEditing[Ramp] = PartEditing(

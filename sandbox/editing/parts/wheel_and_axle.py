@@ -29,7 +29,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     for key, (low, high) in limits.items():
         radius = getattr(winch, key)
         if radius is not None:
-            way = Vector(float(-winch.off(key)), 0.0)
+            way = Vector(float(-winch.unwinding_direction(key)), 0.0)
             yield maker.make(winch, key, side(way, radius), low=low + 1e-4, high=high - 1e-4)
     yield maker.plain(winch, "bearing_friction", lambda _: at)
     yield maker.plain(winch, "mass", lambda _: at)

@@ -451,7 +451,7 @@ def _si(cell: str, column: Column, where: str) -> float:
             value = units.read(f"{cell} {column.unit}", column.dimension)
         except units.UnitError as error:
             raise SceneError(where, cell, error.allowed) from None
-    if not units.sized(value):
+    if not units.in_bench_range(value):
         bounds = f"{units.SMALLEST:g} to {units.LARGEST:g}"
         raise SceneError(where, cell, f"nought, or {bounds} either way, in SI")
     return value

@@ -379,8 +379,8 @@ def turned_pull(scene: Scene, angle: float) -> Scene:
     hand = scene.hand
     assert hand is not None
     for line in scene.lines:
-        if hand.name in (line.sites[0].frame, line.sites[-1].frame):
-            site = line.sites[1] if line.sites[0].frame == hand.name else line.sites[-2]
+        if hand.name in (line.waypoints[0].frame, line.waypoints[-1].frame):
+            site = line.waypoints[1] if line.waypoints[0].frame == hand.name else line.waypoints[-2]
             break
     else:
         raise SceneError(hand.name, None, "a hand that holds a rope")

@@ -23,10 +23,10 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import Gauge, Loss, Means, Ramp, Rope, Rule, keys_of, losses_of
+from sandbox.scene.parts import Gauge, Instrument, Loss, Ramp, Rope, Rule, keys_of, losses_of
 from sandbox.theory.predict import predict_forces
 
-DIVISIONS: dict[Means, tuple[float, units.Dimension]] = {
+DIVISIONS: dict[Instrument, tuple[float, units.Dimension]] = {
     "balance": (0.001, units.MASS),
     "rule": (0.001, units.LENGTH),
     "protractor": (math.radians(1.0), units.ANGLE),
@@ -187,25 +187,25 @@ def measured_inputs(
     return found
 
 
-def _measured(scene: Scene, part: Part) -> Iterator[tuple[str, float, Means, str]]:
+def _measured(scene: Scene, part: Part) -> Iterator[tuple[str, float, Instrument, str]]:
     """What of a part was measured: its name, its SI value, with what, and along which part."""
     for name, (key, _) in keys_of(type(part)).items():
         value = getattr(part, name)
         # What a block's sheaves come to by default nobody has weighed.
-        if key.measured is None or value is None:
+        if key.measured_with is None or value is None:
             continue
         if key.form == "value":
-            yield f"{part.name}.{name}", value, key.measured, part.name
+            yield f"{part.name}.{name}", value, key.measured_with, part.name
         places = [(f"{part.name}.{name}", value)] if key.form == "on" else []
         if key.form == "reeve":
             places = [(f"{part.name}@{entry.part}", entry) for entry in value]
         for where, place in places:
             # Along what moves it is an arm; along what is fixed the part merely stands there.
             if place.distance is not None and place.part in scene.frames:
-                yield where, place.distance, key.measured, place.part
+                yield where, place.distance, key.measured_with, place.part
 
 
-def _division(scene: Scene, means: Means, along: str | None = None) -> tuple[float, str]:
+def _division(scene: Scene, means: Instrument, along: str | None = None) -> tuple[float, str]:
     """One division, SI, of what is measured with, and which that is. Of rules the one along a
     part, or any of the scene's, goes before an ordinary one."""
     rules = scene.of(Rule) if means == "rule" else ()
@@ -230,7 +230,7 @@ def gauge_of(scene: Scene, quantity: str) -> Gauge | None:
         return None
     for gauge in gauges:
         line, span = scene.gauge_span(gauge)
-        ends = {line.sites[span].frame, line.sites[span + 1].frame}
+        ends = {line.waypoints[span].frame, line.waypoints[span + 1].frame}
         if scene.hand.name in ends:
             return gauge
     return None

@@ -37,7 +37,7 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import KINDS, Gauge, On
+from sandbox.scene.parts import KINDS, Gauge, Mount
 from sandbox.scene.read import file_bytes, read_bytes
 
 MOST_STUDENTS = 1_000
@@ -98,7 +98,7 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     option = "--vary" if hidden else "--give"
     keys, equals, bounds = text.partition("=")
     low, dots, high = bounds.partition("..")
-    lower, higher = units.parted(low), units.parted(high)
+    lower, higher = units.split_number(low), units.split_number(high)
     if not equals or not dots or not lower or not higher:
         allowed = f"KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'{units.comma_hint(text)}"
         raise SceneError(option, text, allowed)
@@ -133,7 +133,7 @@ def _written(scene: Scene, key: str, value: str) -> str:
     """A drawn value as the scene file writes it: on a part, "stick@45 cm"."""
     part, _, name = key.partition(".")
     on = getattr(scene.parts.get(part), name, None)
-    return f"{on.part}@{value}" if isinstance(on, On) else value
+    return f"{on.part}@{value}" if isinstance(on, Mount) else value
 
 
 # The roster.

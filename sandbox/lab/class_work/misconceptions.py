@@ -165,7 +165,7 @@ def position_for_arm(scene: Scene, quantity: str) -> float | None:
             continue
         moment = math.fsum(mass * (place or 0.0) for mass, place in at.values())
         if lever.mass > 1e-5:
-            moment += lever.mass * lever.own_centre.x
+            moment += lever.mass * lever.centre_of_mass.x
         effort = moment * scene.about.gravity / pulls[0]
         place = at[scene.load][1]
         if word == "force":

@@ -58,7 +58,7 @@ def read_value(text: str) -> Value | None:
     >>> read_value("3.80 N").rounding
     0.005
     """
-    parted = units.parted(text) if len(text) <= units.LONGEST_TEXT else None
+    parted = units.split_number(text) if len(text) <= units.LONGEST_TEXT else None
     if parted is None:
         return None
     digits, unit = parted
@@ -66,7 +66,7 @@ def read_value(text: str) -> Value | None:
     mantissa, _, exponent = digits.lower().partition("e")
     places = len(mantissa.partition(".")[2])
     rounding = float(f"0.5e{int(exponent or 0) - places}")
-    if not units.sized(number):
+    if not units.in_bench_range(number):
         return None
     if unit in ("", "%"):
         return Value(number, unit, units.NUMBER, rounding)

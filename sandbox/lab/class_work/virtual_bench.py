@@ -17,6 +17,7 @@ from statistics import NormalDist
 from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
+from sandbox.check import SIMULATION_REFUSES
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work.deal import Bench, fraction
 from sandbox.lab.class_work.record import Record
@@ -124,8 +125,8 @@ def truth(scene: Scene, progress: Callable[[float], None] | None = None) -> dict
 def read_off(run: engine.Recording) -> dict[str, float]:
     """The quantities of a run, SI. Raises Unanswerable where it does not show what is asked for."""
     measured = engine.measure(run)
-    if measured.refusal:
-        raise Unanswerable(f"simulation: {measured.refusal}")
+    if measured.refusal is not None:
+        raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
     return measured.quantities
 
 
@@ -341,7 +342,7 @@ def effort_gauges(bench: Bench) -> list[Gauge]:
     found = []
     for gauge in scene.of(Gauge):
         line, span = scene.gauge_span(gauge)
-        ends = {line.sites[0].frame: 0, line.sites[-1].frame: line.spans - 1}
+        ends = {line.waypoints[0].frame: 0, line.waypoints[-1].frame: line.spans - 1}
         at_hand = scene.hand is not None and ends.get(scene.hand.name) == span
         if at_hand and f"{gauge.name}.zero" not in bench.hidden:
             found.append(gauge)
@@ -400,7 +401,7 @@ def reading_value(quantity: str, text: str) -> float | None:
         value = units.read(text, quantities.kind_of(quantity).dimension)
     except (units.UnitError, KeyError):
         return None
-    return value if units.sized(value) else None
+    return value if units.in_bench_range(value) else None
 
 
 def readings_table(bench: Bench, record: Record) -> list[list[str]]:
@@ -423,7 +424,7 @@ def _in_unit(instrument: Instrument, text: str) -> str:
     """A typed reading as a bare number in the instrument's unit, with as many digits as were
     written; where another unit would round it, with one more."""
     value = reading_value(instrument.quantity, text)
-    parted = units.parted(text)
+    parted = units.split_number(text)
     if value is None or parted is None:
         return ""
     number, unit = parted

@@ -16,7 +16,7 @@ from sandbox.lab.handouts.worked_lines import listed
 from sandbox.lab.planning.plan import Dial, rubbing, standard_share
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
-from sandbox.scene.parts import Block, Body, Gauge, Lever, On, Ramp, Rope, Weight, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Gauge, Lever, Mount, Ramp, Rope, Weight, WheelAndAxle
 from sandbox.theory import predict, solve
 from sandbox.theory.equations import Machine
 
@@ -37,7 +37,7 @@ def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
     """
     makers: list[Callable[[Scene, Mapping[str, float]], Question | None]] = []
     sense = scene.about.mode
-    moving = any(block.moves or scene.hosts.get(block.name) for block in scene.of(Block))
+    moving = any(block.moves or scene.carriers.get(block.name) for block in scene.of(Block))
     if sense in ("raising", "lowering"):
         if moving:
             makers += [_count_parts, _no_losses, _moving_block]
@@ -81,7 +81,7 @@ def _worked_so(scene: Scene, sense: str) -> Scene:
 
 
 def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
-    block = next(b for b in scene.of(Block) if b.moves or scene.hosts.get(b.name))
+    block = next(b for b in scene.of(Block) if b.moves or scene.carriers.get(b.name))
     rope = next(r for r in scene.of(Rope) if any(p.part == block.name for p in r.reeve))
     count = sum(
         1 if p.becket or i in (0, len(rope.reeve) - 1) else 2
@@ -375,7 +375,7 @@ def _arms(scene: Scene) -> tuple[Lever, float, float] | None:
             for p in rope.reeve
             if p.part == lever.name
         }
-        if isinstance(on, On) and on.part == lever.name and len(ties) == 1:
+        if isinstance(on, Mount) and on.part == lever.name and len(ties) == 1:
             tie = ties.pop()
             assert on.distance is not None and tie is not None
             return lever, on.distance - lever.fulcrum, tie - lever.fulcrum
@@ -516,7 +516,7 @@ def _supports_sum(scene: Scene, values: Mapping[str, float]) -> Question:
 
 def _equal_shares(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     lever, weight, places, _ = _bar(scene)
-    centre = lever.own_centre.x
+    centre = lever.centre_of_mass.x
     middle = sum(places) / 2
     at = middle + (middle - centre) * lever.mass / weight.mass
     if not 0.0 <= at <= lever.length or len(scene.of(Weight)) != 1:
@@ -544,7 +544,7 @@ def _shifted(scene: Scene, values: Mapping[str, float]) -> Question | None:
 
 def _lifts_off(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     lever, weight, places, _ = _bar(scene)
-    centre = lever.own_centre.x
+    centre = lever.centre_of_mass.x
     near = min(places)
     at = near - (centre - near) * lever.mass / weight.mass
     if at < 0.0:

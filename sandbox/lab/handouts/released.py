@@ -16,7 +16,7 @@ from sandbox.lab.handouts.worked_lines import (
     reckoned,
     weigh,
 )
-from sandbox.scene import Frame, Scene, Vector, upslope
+from sandbox.scene import Frame, Scene, Vector
 from sandbox.scene.parts import Block, Body, Lever, Weight
 from sandbox.theory.equations import Machine
 
@@ -142,10 +142,10 @@ def _rest(scene: Scene, out: Working, frame: Frame) -> None:
         terms,
         f"{lever.name}.stop_force",
     )
-    way = "-" if peg.push > 0 else "+"
+    way = "-" if peg.sign > 0 else "+"
     out.put(
         "The fulcrum carries the weight "
-        + ("less what the peg bears of it" if peg.push > 0 else "and what the peg presses down")
+        + ("less what the peg bears of it" if peg.sign > 0 else "and what the peg presses down")
         + ", and holds the peg's push sideways.",
         "R",
         "N",
@@ -199,14 +199,14 @@ def _draw(scene: Scene, out: Working, frame: Frame, weight: Frame) -> None:
     body, ramp = frame.part, frame.ramp
     assert isinstance(body, Body) and ramp is not None
     line = scene.lines[0]
-    sheaves = [site for site in line.sites if site.block is not None]
-    turned = line.sites[0].frame == frame.name
+    sheaves = [site for site in line.waypoints if site.block is not None]
+    turned = line.waypoints[0].frame == frame.name
     machine = Machine(scene)
     spans = machine.geometry(machine.start, 0.0).spans[0]
     along = spans[0].along
     if not turned or len(sheaves) != 1 or not isinstance(weight.part, Weight):
         raise UnworkedError("a line over other than one sheave")
-    askew = abs(along.cross(upslope(ramp))) > STRAIGHT or along.dot(upslope(ramp)) < 0.0
+    askew = abs(along.cross(ramp.upslope)) > STRAIGHT or along.dot(ramp.upslope) < 0.0
     if askew or abs(spans[1].along.x) > STRAIGHT:
         raise UnworkedError("a line that is not along the slope and then plumb")
     block = scene.part(sheaves[0].block or "", Block)

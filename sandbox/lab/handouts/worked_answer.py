@@ -37,7 +37,7 @@ from sandbox.lab.handouts.worked_lines import (
     weigh,
     written,
 )
-from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector, outward, upslope
+from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector
 from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, WheelAndAxle
 from sandbox.theory.equations import Array, Geometry, Machine
 from sandbox.theory.steady import Path, worked_somehow
@@ -66,16 +66,16 @@ class _Moment:
         found = []
         for number, line in enumerate(self.machine.lines):
             spans = self.geometry.spans[number]
-            for i, site in enumerate(line.sites):
+            for i, site in enumerate(line.waypoints):
                 if (site.frame or site.part) != name:
                     continue
                 at = self.scene.centre_of(site, self.geometry.poses)
                 if i > 0:
                     way = spans[i - 1].along
-                    leaves = spans[i - 1].end if site.drum else at
+                    leaves = spans[i - 1].end if site.is_drum else at
                     found.append(_Pull(number, i - 1, Vector(-way.x, -way.y), leaves))
                 if i < line.spans:
-                    leaves = spans[i].start if site.drum else at
+                    leaves = spans[i].start if site.is_drum else at
                     found.append(_Pull(number, i, spans[i].along, leaves))
         return found
 
@@ -521,7 +521,7 @@ class _Worker:
         terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
         rough = friction.value > 0.0 and sign != 0.0
         way = "+" if sign > 0 else "-"
-        along, out = upslope(ramp), outward(ramp)
+        along, out = ramp.upslope, ramp.normal
         line, start = unknown[0].line, min(p.span for p in unknown)
         leans = [math.atan2(p.way.dot(out), p.way.dot(along)) for p in unknown]
         factors, added = [], []
@@ -861,7 +861,7 @@ class _Worker:
         """The load's rise by the plainest rule that gives it, else from its heights."""
         scene, frame = self.scene, self.scene.load_frame
         assert frame is not None and scene.load is not None
-        low, high = (poses[frame.name].point(scene.load_local).y for poses in (begin, end))
+        low, high = (poses[frame.name].point(scene.load_point).y for poses in (begin, end))
         rise = high - low
         quantity = f"{scene.load}.rise"
         plain: list[tuple[str, str, dict[str, Term]]] = []
@@ -898,9 +898,9 @@ class _Worker:
                 )
             )
         if isinstance(frame.part, Lever) and frame.part.fulcrum is not None:
-            arm = abs(scene.load_local.x - frame.part.fulcrum)
+            arm = abs(scene.load_point.x - frame.part.fulcrum)
             tilts = [poses[frame.name].angle for poses in (begin, end)]
-            if scene.load_local.x < frame.part.fulcrum:
+            if scene.load_point.x < frame.part.fulcrum:
                 tilts = [-tilt for tilt in tilts]
             terms = {
                 "a": Term(f"a_{scene.load}", arm, "m"),

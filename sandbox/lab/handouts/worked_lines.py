@@ -289,9 +289,9 @@ def masses_of(frame: Frame) -> list[Mass]:
     """What weighs in a frame: the part itself and all that it carries."""
     part = frame.part
     assert isinstance(part, Lever | Block | Body | Weight | WheelAndAxle)
-    own = part.own_centre if isinstance(part, Lever) else Vector(0.0, 0.0)
+    own = part.centre_of_mass if isinstance(part, Lever) else Vector(0.0, 0.0)
     mass = part.total_mass if isinstance(part, Block) else part.mass
-    found = [Mass(part.name, mass, own), *(Mass(*lump) for lump in frame.lumps)]
+    found = [Mass(part.name, mass, own), *(Mass(*lump) for lump in frame.point_masses)]
     return [each for each in found if each.mass > 0.0]
 
 

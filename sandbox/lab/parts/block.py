@@ -39,7 +39,7 @@ def _frictions(_scene: Scene, block: Block, loss: Loss) -> Iterator[Friction]:
 
 
 def _stand(scene: Scene, block: Block) -> float | None:
-    fixed = not block.moves and scene.hosts.get(block.name) is None
+    fixed = not block.moves and scene.carriers.get(block.name) is None
     return block.total_mass * scene.about.gravity if fixed else None
 
 

@@ -15,7 +15,7 @@ def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
     text = (
         f"“{lever.name}”: a bar of {size(lever.length, length)}, {size(lever.mass, units.MASS)}, "
     )
-    text += f"its centre of mass {size(lever.own_centre.x, length)} from the left end"
+    text += f"its centre of mass {size(lever.centre_of_mass.x, length)} from the left end"
     if lever.fulcrum is not None:
         text += f"; on a {lever.support} {size(lever.fulcrum, length)} from the left end"
         if lever.pivot_height:

@@ -22,11 +22,11 @@ def _length(scene: Scene, rope: Rope) -> float:
     line = next(line for line in scene.lines if line.rope == rope.name)
     spans = [span for span in scene.spans(line, scene.start) if span is not None]
     total = math.fsum(span.length for span in spans)
-    total += math.pi * math.fsum(site.radius for site in line.sites if not site.drum)
+    total += math.pi * math.fsum(site.radius for site in line.waypoints if not site.is_drum)
     total += math.tau * math.fsum(
         site.radius * scene.part(site.part, WheelAndAxle).initial_turns
-        for site in line.sites
-        if site.drum
+        for site in line.waypoints
+        if site.is_drum
     )
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
 

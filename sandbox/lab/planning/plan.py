@@ -40,10 +40,10 @@ from sandbox.scene.parts import (
     Body,
     Gauge,
     Lever,
-    On,
+    Mount,
     Part,
-    Pass,
     Ramp,
+    ReeveEntry,
     Rope,
     Rule,
     Weight,
@@ -266,7 +266,7 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
         least = part.sheaves * part.sheave_mass if isinstance(part, Block) else 0.0
         found.append(Sweep(f"{load}.mass", max(0.2 * mass, least), 3.0 * mass))
         on = getattr(scene.parts[load], "on", None)
-        carrier = scene.parts.get(on.part) if isinstance(on, On) else None
+        carrier = scene.parts.get(on.part) if isinstance(on, Mount) else None
         if isinstance(carrier, Lever):
             found.append(_arm(carrier, load, on))
         elif isinstance(carrier, Ramp):
@@ -281,7 +281,7 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
     return tuple(found)
 
 
-def _arm(lever: Lever, load: str, on: On | None) -> Sweep:
+def _arm(lever: Lever, load: str, on: Mount | None) -> Sweep:
     """Along the lever, on the load's side of the fulcrum."""
     assert on is not None and on.distance is not None
     margin = 0.02 * lever.length
@@ -326,14 +326,14 @@ def _plain_tackle(scene: Scene) -> _Tackle | None:
     return tackle if _reeved(tackle, parts) == reeve else None
 
 
-def _reeved(tackle: _Tackle, parts: int) -> tuple[Pass, ...]:
+def _reeved(tackle: _Tackle, parts: int) -> tuple[ReeveEntry, ...]:
     """The rope's way for so many parts at the moving block, its fall as the scene's."""
     fixed, moving = tackle.fixed.name, tackle.moving.name
     from_moving = parts % 2 == 1
     order = [fixed, moving] if from_moving else [moving, fixed]
     sheaves = parts - 1 if tackle.to_advantage else parts
-    passes = [Pass(order[i % 2], sheave=i // 2 + 1) for i in range(sheaves)]
-    standing = Pass(moving if from_moving else fixed, becket=True)
+    passes = [ReeveEntry(order[i % 2], sheave=i // 2 + 1) for i in range(sheaves)]
+    standing = ReeveEntry(moving if from_moving else fixed, becket=True)
     return (standing, *passes, tackle.rope.reeve[-1])
 
 
@@ -611,7 +611,7 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
     machine = state.machine
     total = Vector(0.0, 0.0)
     for number, line in enumerate(machine.lines):
-        for i, site in enumerate(line.sites):
+        for i, site in enumerate(line.waypoints):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
                 total = total + pull_at(spans, state.tensions[number], i)

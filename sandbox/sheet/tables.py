@@ -1,4 +1,4 @@
-"""What the window tells in words: the lists and tables over the sheet, and readings compared."""
+"""The tables that lie over the sheet, and readings before and now."""
 
 from __future__ import annotations
 
@@ -9,10 +9,9 @@ from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
-from sandbox.scene import KINDS, Scene, quantities
-from sandbox.scene.parts import Gauge, Lever, Rope
-from sandbox.window.actions import ACTIONS, LEGENDS, MOUSE
-from sandbox.window.agreement import Verdict
+from sandbox.scene import Scene, quantities
+from sandbox.scene.parts import Gauge, Lever
+from sandbox.sheet.agreement import Verdict
 
 MOST_READINGS = 5
 
@@ -40,20 +39,6 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
 # Lists to choose from.
 
 
-def help_table(display: Display, row: int) -> Table:
-    """Every key and what it does, then what is done with the mouse."""
-    rows = [(_legend(a.shown, display), display.say(f"do_{a.method}")) for a in ACTIONS]
-    rows += [(display.say(f"mouse_{by}"), display.say(f"does_{by}")) for by in MOUSE]
-    return Table(display.say("help_heading"), rows, row, columns=3)
-
-
-def _legend(shown: str, display: Display) -> str:
-    """What is written on a key, in the language spoken."""
-    for name in LEGENDS:
-        shown = shown.replace(name, display.say(f"key_{name}"))
-    return shown
-
-
 def scene_table(titles: Iterable[str], display: Display, row: int) -> Table:
     """The scenes to step through, by their numbers."""
     rows = [(title,) for title in titles]
@@ -66,17 +51,11 @@ def value_table(handles: Mapping[str, Handle], scene: Scene, display: Display, r
     return Table(display.say("values_heading"), pairs, row, list(handles))
 
 
-def parts_table(scene: Scene, part: str, display: Display, row: int) -> Table:
-    """What can be done with parts: "add KIND", "reeve ROPE", "remove PART" (the one in focus)."""
-    say = display.say
-    kinds = [kind for kind in KINDS if kind != "hand" or not scene.hand]
-    deeds = {f"add {kind}": say("add_kind", kind=say(f"a_{kind}")) for kind in kinds}
-    for rope in scene.of(Rope):
-        deeds[f"reeve {rope.name}"] = say("reeve_rope", rope=rope.name)
-    if part in scene.parts:
-        deeds[f"remove {part}"] = say("remove_named", name=part)
-    texts = [(text,) for text in deeds.values()]
-    return Table(say("parts_heading"), texts, row, list(deeds), foot=say("parts_foot"))
+def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
+    """What can be done with parts, by the keys of its rows."""
+    rows = [(text,) for text in texts.values()]
+    foot = display.say("parts_foot")
+    return Table(display.say("parts_heading"), rows, row, list(texts), foot=foot)
 
 
 # Simulation and theory.

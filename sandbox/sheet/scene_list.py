@@ -1,4 +1,4 @@
-"""The scenes that a window steps through, and a draft of each that was opened."""
+"""The scenes that a sheet steps through, and a draft of each that was opened."""
 
 from __future__ import annotations
 
@@ -10,13 +10,18 @@ from sandbox.scene import LARGEST_FILE, SceneError
 from sandbox.scene.read import file_bytes
 
 
-class Shelf:
-    """A list of scene files. `index` is the number of the one that is open."""
+class SceneList:
+    """Scene files and their drafts. `index` is the number of the one that is open."""
 
     def __init__(self, paths: Sequence[Path], index: int = 0) -> None:
         self.paths, self.index = list(paths), index
         self._drafts: dict[Path, Draft] = {}
         self._titles: dict[Path, str] = {}
+
+    @property
+    def path(self) -> Path:
+        """The file of the one that is open."""
+        return self.paths[self.index]
 
     def draft(self, index: int) -> Draft:
         """The draft of one of them, as it was left. Raises SceneError."""
@@ -30,7 +35,7 @@ class Shelf:
 
     def saved(self, draft: Draft, path: Path) -> None:
         """The open one has become another file, which takes its place."""
-        self._drafts.pop(self.paths[self.index], None)
+        self._drafts.pop(self.path, None)
         self.paths[self.index] = path
         self._drafts[path] = draft
 

@@ -1,43 +1,14 @@
-"""Whether simulation and theory agree, found out in a process of its own so that no frame waits."""
+"""The check of the scene shown, in a process of its own so that no frame waits."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from sandbox.check import Row
 from sandbox.processes import Helper
 from sandbox.scene import Scene
+from sandbox.sheet.agreement import Verdict, judge
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """What the check of one scene came to."""
-
-    rows: tuple[Row, ...] = ()
-    notes: tuple[str, ...] = ()
-    refusal: str = ""
-    """Why there is none, where mechanics does not answer the scene."""
-
-    @property
-    def agreeing(self) -> int:
-        """How many rows agree."""
-        return sum(row.agrees for row in self.rows)
-
-
-def judge(scene: Scene) -> Verdict:
-    """Check a scene, here and now."""
-    from sandbox.check import check
-    from sandbox.scene import Unanswerable
-
-    try:
-        report = check(scene)
-    except Unanswerable as reason:
-        return Verdict(refusal=str(reason))
-    return Verdict(report.rows, report.notes)
-
-
-class Referee:
-    """Judges the latest scene asked about; one that is overtaken by another is not waited for."""
+class BackgroundCheck:
+    """Checks the latest scene asked about; one that is overtaken by another is not waited for."""
 
     def __init__(self) -> None:
         self._helper: Helper | None = None

@@ -1,4 +1,4 @@
-"""What is held in the window: a value dragged with the mouse, or a part pulled at by hand."""
+"""What the mouse holds: a value that is dragged, or a part that is pulled at."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sandbox.editing.handles import Handle
+from sandbox.editing.parts import PARTS
 from sandbox.engine import Live
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Lever
 
 START_OF_DRAG = 1.0
 """mm of drag before anything changes."""
@@ -45,16 +45,23 @@ class Drag:
 
 
 class Pull:
-    """A part, or the hand, pulled at from a place of the bench where it was taken hold of."""
+    """A part, or the hand, pulled at from where it was taken hold of."""
 
-    def __init__(self, live: Live, frame: str, place: Vector) -> None:
+    def __init__(self, live: Live, frame: str, place: Vector | None = None) -> None:
+        """Takes hold at a place of the bench, or, of a part with an edge, at the nearest point of
+        that; with no place given at the far end of the edge, or at the part's origin."""
         self.live, self.frame = live, frame
         pose, part = live.now.poses[frame], live.scene.parts[frame]
-        local = Vector(place.x - pose.x, place.y - pose.y).rotated(-pose.angle)
-        if isinstance(part, Lever):
-            local = Vector(min(max(local.x, 0.0), part.length), 0.0)
-        self.local = local
-        self.lead(place)
+        origin = Vector(pose.x, pose.y)
+        edge = PARTS[type(part)].edge
+        if edge:
+            start, along, length = edge(part, live.now.poses)
+            far = length if place is None else min(max((place - start).dot(along), 0.0), length)
+            held = start + far * along
+        else:
+            held = origin if place is None else place
+        self.local = (held - origin).rotated(-pose.angle)
+        self.lead(held if place is None else place)
 
     def lead(self, to: Vector) -> None:
         """Pull towards a place of the bench."""

@@ -1,4 +1,4 @@
-"""A line being typed in the window: what for, and what it says so far."""
+"""A line being typed: what for, and what it says so far."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ class Entry:
     text: str
     fresh: bool = True
     """Until the first letter, which replaces what is there."""
-    given: Mapping[str, Any] = field(default_factory=dict)
+    keys: Mapping[str, Any] = field(default_factory=dict)
     """Keys of a new part that the mouse has pointed at."""
 
     def write(self, text: str) -> None:
@@ -26,16 +26,16 @@ class Entry:
         self.text = text if self.fresh else self.text + text
         self.fresh = False
 
-    def rub_out(self) -> None:
+    def erase(self) -> None:
         """Take the last letter away."""
         self.text = self.text[:-1]
         self.fresh = False
 
-    def write_pass(self, name: str) -> None:
-        """Add what a rope passes next.
+    def add_waypoint(self, name: str) -> None:
+        """Add the next waypoint of a rope.
 
         >>> line = Entry("reeve", "fall", "upper.becket, hand")
-        >>> line.write_pass("upper.becket"), line.write_pass("lower.1"), line.text
+        >>> line.add_waypoint("upper.becket"), line.add_waypoint("lower.1"), line.text
         (None, None, 'upper.becket, lower.1')
         """
         if self.fresh:

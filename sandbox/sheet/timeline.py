@@ -6,10 +6,10 @@ import time
 from bisect import bisect_left
 from operator import attrgetter
 
-from sandbox.engine import Live
+from sandbox.engine import Event, Live
 from sandbox.engine.run import length_of, watch
 from sandbox.engine.settings import SAMPLE
-from sandbox.engine.snapshot import Event, Snapshot
+from sandbox.engine.snapshot import Snapshot
 from sandbox.scene import Scene
 
 FRAME = 1.0 / 60.0
@@ -17,12 +17,12 @@ SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
 LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3
-"""s. Given to finding out how far a machine will move, so that it keeps its scale."""
+"""s. Spent on finding out how far a machine will move, so that it keeps its scale."""
 MOST_SNAPSHOTS = 18_000
 """Five minutes of recording; of what is longer every second one of the older half is dropped."""
 
 
-class Tape:
+class Timeline:
     """A live run with all its past, and which moment of it is shown. `begin` gives it the run."""
 
     def __init__(self) -> None:
@@ -34,7 +34,7 @@ class Tape:
         self.at: int | None = None
         """Which snapshot is shown, None for the present."""
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
-        self._owed, self._told = 0.0, 0
+        self._owed, self._reported = 0.0, 0
 
     @property
     def shown(self) -> Snapshot:
@@ -77,8 +77,8 @@ class Tape:
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""
         events = self.live.events
-        new = len(events) > self._told
-        self._told = len(events)
+        new = len(events) > self._reported
+        self._reported = len(events)
         return events[-1] if new else None
 
     # Running.
@@ -95,10 +95,10 @@ class Tape:
             return
         step = self.live.machine.dt
         self._owed += seconds
-        steps = int(self._owed / step + 1e-6)
-        if steps:
-            self._owed -= steps * step
-            self.live.advance(steps * step)
+        count = int(self._owed / step + 1e-6)
+        if count:
+            self._owed -= count * step
+            self.live.advance(count * step)
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
             del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
 

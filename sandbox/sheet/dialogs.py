@@ -1,0 +1,211 @@
+"""The tables that lie over the sheet, what is chosen in them, and the line being typed."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+from sandbox import units
+from sandbox.editing.draft import new_path
+from sandbox.scene import KINDS, SceneError
+from sandbox.scene.parts import Rope
+from sandbox.sheet import edits, leaving, tables
+from sandbox.sheet.state import Overlay, State
+from sandbox.sheet.text_entry import Entry, Purpose, part_of
+
+# Tables.
+
+
+def help_table(state: State) -> None:
+    """The help, or away with it."""
+    _toggle(state, "help")
+
+
+def list_scenes(state: State) -> None:
+    """The list of scenes."""
+    _toggle(state, "scenes", state.scenes.index)
+
+
+def list_values(state: State) -> None:
+    """The list of everything that can be changed."""
+    known = list(state.handles)
+    _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
+    if state.overlay and known:
+        state.focus = known[state.row]
+
+
+def check_table(state: State) -> None:
+    """The table of simulation and theory."""
+    _toggle(state, "check")
+
+
+def list_parts(state: State, pointed: str = "") -> None:
+    """The list of what can be done with parts; a new one goes to the place pointed at."""
+    _toggle(state, "parts")
+    state.pointed = pointed
+
+
+def _toggle(state: State, overlay: Overlay, row: int = 0) -> None:
+    state.overlay = "" if state.overlay == overlay else overlay
+    state.row = row
+
+
+def row_keys(state: State) -> list[str]:
+    """What each row of the open table stands for; nothing where none can be chosen."""
+    if state.overlay == "scenes":
+        return [str(index) for index in range(len(state.scenes.paths))]
+    if state.overlay == "values":
+        return list(state.handles)
+    return list(part_choices(state)) if state.overlay == "parts" else []
+
+
+def choose(state: State, key: str) -> None:
+    """Do what a row of the open table stands for, and close the table."""
+    overlay, state.overlay = state.overlay, ""
+    if overlay == "scenes":
+        leaving.go(state, int(key))
+    elif overlay == "values":
+        state.focus = key
+    elif overlay == "parts":
+        part_choices(state)[key].run()
+
+
+def enter(state: State) -> None:
+    """Choose the row of an open table; else type a value for what is in focus."""
+    overlay, keys = state.overlay, row_keys(state)
+    if keys:
+        choose(state, keys[state.row])
+    if overlay == "values" or not overlay:
+        type_value(state)
+
+
+class Choice(NamedTuple):
+    """A row of the table of parts."""
+
+    text: str
+    run: Callable[[], None]
+
+
+def part_choices(state: State) -> dict[str, Choice]:
+    """What can be done with parts: add one of each kind, reeve each rope, remove what is in
+    focus."""
+    say, scene = state.say, state.scene
+    found: dict[str, Choice] = {}
+    for kind in KINDS:
+        if kind != "hand" or not scene.hand:
+            text = say("add_kind", kind=say(f"a_{kind}"))
+            found[f"add {kind}"] = Choice(text, lambda kind=kind: _ask_new(state, kind))  # type: ignore[misc]
+    for rope in scene.of(Rope):
+        text = say("reeve_rope", rope=rope.name)
+        found[f"reeve {rope.name}"] = Choice(text, lambda rope=rope: _ask_reeving(state, rope))  # type: ignore[misc]
+    part = state.focus.partition(".")[0]
+    if part in scene.parts:
+        text = say("remove_named", name=part)
+        found[f"remove {part}"] = Choice(text, lambda: edits.remove_part(state))
+    return found
+
+
+# The line being typed.
+
+
+def type_value(state: State) -> None:
+    """Type a value for what is in focus, or work it where it has none."""
+    where = state.focus or state.hover
+    if where == "scene.mode":
+        edits.next_mode(state)
+    elif where in state.handles:
+        state.focus = where
+        text = tables.written(state.handles[where], state.scene, state.display)
+        state.entry = Entry("value", where, text)
+    elif where in state.scene.frames:
+        state.let_go()
+    else:
+        state.show_message(state.say("no_focus"))
+
+
+def save(state: State) -> None:
+    """Ask under which name to save."""
+    path = state.draft.path or Path(f"{state.scene.name}.toml")
+    state.entry = Entry("save", "", str(new_path(path, Path.cwd())))
+
+
+def reeve(state: State) -> None:
+    """Ask how to reeve a rope: that of the part in focus, or the first."""
+    ropes = state.scene.of(Rope)
+    if not ropes:
+        state.show_message(state.say("no_rope"), loud=True)
+        return
+    name = state.focus.partition(".")[0]
+    through = [r for r in ropes if any(entry.part == name for entry in r.reeve)]
+    rope = next((r for r in ropes if r.name == name), (through or ropes)[0])
+    _ask_reeving(state, rope)
+
+
+def _ask_reeving(state: State, rope: Rope) -> None:
+    written = state.draft.written(f"{rope.name}.reeve") or ""
+    state.entry = Entry("reeve", rope.name, written)
+
+
+def _ask_new(state: State, kind: str) -> None:
+    pointed = state.pointed if kind in ("weight", "block") else ""
+    keys = {"on": pointed} if pointed else {}
+    state.entry = Entry("add", kind, state.draft.offered(kind, keys), keys=keys)
+
+
+def finish(state: State) -> None:
+    """Do what the typed line says, or say what is wrong with it."""
+    entry, state.entry = state.entry, None
+    if entry is None:
+        return
+    try:
+        _FINISH[entry.purpose](state, entry)
+    except units.UnitError as error:
+        refusal = SceneError(entry.where, entry.text, error.allowed)
+        state.show_message(str(refusal), loud=True)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+
+
+def _set_value(state: State, entry: Entry) -> None:
+    handle = state.handles[entry.where]
+    text = entry.text.strip().replace("−", "-")
+    value = units.read(text, handle.dimension)
+    arm = handle.arm(state.scene.start)
+    if arm is not None:
+        value = handle.value + (value if arm >= 0.0 else -value) - arm
+    elif handle.where.rpartition(".")[2] != "on" and "[" not in handle.where:
+        # As it was typed, in the unit it was typed in.
+        state.draft.set(entry.where, text)
+        state.take_up()
+        return
+    edits.change(state, entry.where, value)
+
+
+def _save(state: State, entry: Entry) -> None:
+    path = state.draft.save(Path(os.path.expanduser(entry.text)))
+    state.keep()
+    state.scenes.saved(state.draft, path)
+    state.show_message(state.say("saved", path=path))
+
+
+def _add(state: State, entry: Entry) -> None:
+    if entry.fresh:
+        added = state.draft.add_part(entry.where, **entry.keys)
+    else:
+        added = state.draft.add_typed(*part_of(entry.text))
+    edits.begin_anew(state, state.say("added", name=added))
+
+
+def _reeve(state: State, entry: Entry) -> None:
+    state.draft.set(f"{entry.where}.reeve", entry.text)
+    edits.begin_anew(state, state.say("reeved", name=entry.where))
+
+
+_FINISH: Mapping[Purpose, Callable[[State, Entry], None]] = {
+    "value": _set_value,
+    "save": _save,
+    "add": _add,
+    "reeve": _reeve,
+}

@@ -1,0 +1,142 @@
+"""What changes the scene: its values, its parts, and the steps back and forth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sandbox.scene import Scene, SceneError
+from sandbox.scene.parts import Rope
+from sandbox.sheet.state import State
+
+MODES = ("raising", "lowering", "held", "released")
+
+
+def nudge(state: State, where: str, steps: int) -> None:
+    """Change a value by some of its steps."""
+    if where in state.handles and steps:
+        handle = state.handles[where]
+        # More of an arm to the left of its fulcrum is less of the distance along the lever.
+        if (handle.arm(state.scene.start) or 0.0) < 0.0:
+            steps = -steps
+        change(state, where, handle.nudged(steps, state.display.system == "US"), merge=True)
+
+
+def change(state: State, where: str, value: float, merge: bool = False) -> None:
+    """Give a value, SI, to what is at "PART.KEY", or say why it cannot be."""
+    try:
+        state.draft.set_value(where, value, merge=merge)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+    else:
+        state.take_up()
+
+
+def drag_on(state: State) -> None:
+    """Change what is dragged to where the mouse has brought it."""
+    if state.dragged_to:
+        where, value = state.dragged_to
+        state.dragged_to = None
+        change(state, where, value, merge=True)
+
+
+def next_mode(state: State) -> None:
+    """Work the machine in the next mode that it has, from rest."""
+    at = MODES.index(state.scene.about.mode)
+    for mode in (*MODES[at + 1 :], *MODES[:at]):
+        try:
+            state.draft.set("scene.mode", mode)
+        except SceneError:
+            continue
+        if state.take_up(restart=True):
+            return
+
+
+def begin_anew(state: State, done: str) -> None:
+    """Take up what the draft has become, from rest, and say what was done."""
+    if state.take_up(restart=True):
+        state.show_message(state.say("from_rest", told=done), loud=True)
+
+
+def remove_part(state: State) -> None:
+    """Take out the part in focus."""
+    name = (state.focus or state.hover).partition(".")[0]
+    if name not in state.scene.parts:
+        state.show_message(state.say("no_focus"), loud=True)
+        return
+    try:
+        state.draft.remove_part(name)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+    else:
+        begin_anew(state, state.say("removed", name=name))
+
+
+def undo(state: State) -> None:
+    """Take the last change back."""
+    _step(state, state.draft.undo, "undone", "nothing_to_undo")
+
+
+def redo(state: State) -> None:
+    """Do again what was taken back."""
+    _step(state, state.draft.redo, "redone", "nothing_to_redo")
+
+
+def _step(state: State, take: Callable[[], str | None], done: str, nothing: str) -> None:
+    what = take()
+    if what is None:
+        state.show_message(state.say(nothing))
+        return
+    text = state.say(done, what=state.display.told(what))
+    if _make_up(state.scene) != _make_up(state.live.scene):
+        begin_anew(state, text)
+    elif state.take_up():
+        state.show_message(text)
+
+
+def _make_up(scene: Scene) -> object:
+    """The parts of a scene, what its ropes pass, and what its hand does: with another the machine
+    begins from rest."""
+    reeved = [[(e.part, e.sheave, e.becket) for e in rope.reeve] for rope in scene.of(Rope)]
+    return list(scene.parts), reeved, scene.hand
+
+
+def take_up_left(state: State) -> None:
+    """Take up the changes to this scene that were left unsaved."""
+    if state.left is None or state.rescue is None:
+        state.show_message(state.say("nothing_left"))
+        return
+    try:
+        state.draft.take_up(state.left.text)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+        return
+    if state.take_up(restart=True):
+        state.show_message(state.say("from_rest", told=state.say("taken_up")), loud=True)
+        state.keep()
+        state.rescue.discard(state.left)
+        state.left = None
+
+
+def discard_left(state: State) -> None:
+    """Discard the changes to this scene that were left unsaved."""
+    if state.left is None or state.rescue is None:
+        state.show_message(state.say("nothing_left"))
+        return
+    state.rescue.discard(state.left)
+    state.show_message(state.say("discarded"))
+    state.look_for_left()
+
+
+def work_hand(state: State) -> None:
+    """The hand lets go of its rope, or takes it again."""
+    hand = state.live.now.hand
+    if hand is None:
+        state.show_message(state.say("no_hand"), loud=True)
+        return
+    state.timeline.to_now()
+    if hand.holding:
+        state.live.let_go()
+        state.show_message(state.say("hand_let_go"))
+    else:
+        state.live.take_rope()
+        state.show_message(state.say("hand_takes"))

@@ -1,0 +1,105 @@
+"""What is in focus, and what the arrow keys do to it."""
+
+from __future__ import annotations
+
+from sandbox.scene import Vector
+from sandbox.sheet import edits
+from sandbox.sheet.drag import Pull
+from sandbox.sheet.state import State
+
+SCRUB = 0.25
+"""s. One stroke of an arrow key through the recording."""
+NUDGE = 4.0
+"""mm. How far one stroke of an arrow key pulls a part."""
+
+
+def on_sheet(state: State) -> list[str]:
+    """What the sheet shows that can be taken hold of: values part by part, then what can be
+    pulled at."""
+    kinds = ("value", "pull", "sense")
+    seen = {spot.what for spot in state.board.spots if spot.kind in kinds}
+    found = [where for where in state.handles if where in seen]
+    found += [name for name in state.scene.frames if name in seen]
+    return found + ["scene.mode"] * ("scene.mode" in seen)
+
+
+def focus_next(state: State) -> None:
+    """The focus to the next thing."""
+    _focus(state, 1)
+
+
+def focus_before(state: State) -> None:
+    """The focus to the one before."""
+    _focus(state, -1)
+
+
+def _focus(state: State, step: int) -> None:
+    state.let_go()
+    ring = on_sheet(state)
+    if not ring:
+        return
+    if state.focus in ring:
+        state.focus = ring[(ring.index(state.focus) + step) % len(ring)]
+    else:
+        state.focus = ring[0 if step > 0 else -1]
+    state.loud = False
+
+
+def leave(state: State) -> None:
+    """Let go; leave the focus; close a table."""
+    if state.pull:
+        state.let_go()
+    elif state.overlay:
+        state.overlay = ""
+    elif state.focus:
+        state.focus = ""
+        state.draft.settle()
+    else:
+        state.dismiss_message()
+
+
+def more(state: State, times: int) -> None:
+    """More of what is in focus or under the mouse, or a pull upward."""
+    if not _act_on_focus(state, Vector(0.0, 1.0), times):
+        edits.nudge(state, state.hover, times)
+
+
+def less(state: State, times: int) -> None:
+    """Less of what is in focus or under the mouse, or a pull downward."""
+    if not _act_on_focus(state, Vector(0.0, -1.0), times):
+        edits.nudge(state, state.hover, -times)
+
+
+def scrub_on(state: State, times: int) -> None:
+    """On through the recording, or more of what is in focus, or a pull to the right."""
+    if not _act_on_focus(state, Vector(1.0, 0.0), times):
+        state.timeline.scrub(SCRUB * times)
+
+
+def scrub_back(state: State, times: int) -> None:
+    """Back through the recording, or less of what is in focus, or a pull to the left."""
+    if not _act_on_focus(state, Vector(-1.0, 0.0), times):
+        state.timeline.scrub(-SCRUB * times)
+
+
+def _act_on_focus(state: State, arrow: Vector, times: int) -> bool:
+    """Pull or change what is in focus as an arrow key says; whether anything is."""
+    focus = state.focus
+    if focus in state.scene.frames:
+        pull = state.pull
+        if pull is None or pull.frame != focus:
+            pull = take_hold(state, focus)
+        pull.lead(pull.to + times * NUDGE / state.board.view.scale * arrow)
+    elif focus == "scene.mode":
+        edits.next_mode(state)
+    elif focus:
+        edits.nudge(state, focus, times if arrow.x + arrow.y > 0.0 else -times)
+    return bool(focus)
+
+
+def take_hold(state: State, frame: str, place: Vector | None = None) -> Pull:
+    """Take hold of a part, at a place of the bench or where the keyboard does, and run on."""
+    state.timeline.to_now()
+    state.timeline.running = True
+    state.pull = Pull(state.live, frame, place)
+    return state.pull

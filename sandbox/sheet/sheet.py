@@ -1,0 +1,131 @@
+"""The live sheet: inputs come in as plain values, and what is to be painted goes out.
+
+A host opens a `Sheet`, passes it every input, lets time pass with `tick`, and paints what `compose`
+gives; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
+knows no physics and no part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from sandbox.drawing.live_sheet import Show
+from sandbox.drawing.strokes import Drawing
+from sandbox.editing.unsaved import Rescue
+from sandbox.language.display import Display
+from sandbox.scene import Vector
+from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet.agreement import Checker
+from sandbox.sheet.keyboard import Keyboard
+from sandbox.sheet.pointer import Pointer
+from sandbox.sheet.state import State
+
+
+class Sheet(State):
+    """One sheet on a list of scenes."""
+
+    def __init__(
+        self,
+        paths: Sequence[Path],
+        at: int = 0,
+        *,
+        checker: Checker,
+        display: Display = Display(),  # noqa: B008 - immutable
+        dark: bool = True,
+        rescue: Rescue | None = None,
+    ) -> None:
+        """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
+        of the program.
+
+        Raises SceneError or Unanswerable where the scene cannot be shown.
+        """
+        super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
+        self._keyboard, self._pointer = Keyboard(self), Pointer(self)
+        self._size = (0.0, 0.0)
+
+    # Inputs.
+
+    def key_down(self, key: str, ctrl: bool = False, shift: bool = False) -> None:
+        """A key goes down, or repeats while it is held.
+
+        Keys have the names of `KeyboardEvent.key` in the W3C's UI Events; letters are small.
+        """
+        self._keyboard.down(key, ctrl, shift)
+
+    def key_up(self, key: str) -> None:
+        """A key is released."""
+        self._keyboard.up(key)
+
+    def text(self, text: str) -> None:
+        """Letters are typed, as the keyboard's layout makes them."""
+        self._keyboard.text(text)
+
+    def pointer_to(self, across: float, down: float) -> None:
+        """The pointer goes to a place: shares of the sheet's width and height, from its upper left
+        corner."""
+        self._pointer.move(self._point(across, down))
+
+    def pointer_down(self, across: float, down: float, other: bool = False) -> None:
+        """The pointer's main button goes down at a place, or its other one."""
+        point = self._point(across, down)
+        if other:
+            self._pointer.press_other(point)
+        else:
+            self._pointer.press(point)
+
+    def pointer_up(self) -> None:
+        """The pointer's main button goes up."""
+        self._pointer.release()
+
+    def wheel(self, steps: int) -> None:
+        """The pointer's wheel turns, away from the hand where `steps` is positive."""
+        self._pointer.wheel(steps)
+
+    def ask_to_close(self) -> None:
+        """The host is asked to close."""
+        leaving.quit_sheet(self)
+
+    def resize(self, width: float, height: float) -> None:
+        """The sheet has this much room, in any unit; it is laid out anew for another size."""
+        if self._size != (width, height):
+            self._size = (width, height)
+            self.board.proportion = width / height
+            self.arrange(ahead=True)
+
+    def _point(self, across: float, down: float) -> Vector:
+        """A place in millimetres of the sheet, from its lower left corner."""
+        return Vector(across * self.board.width, (1.0 - down) * self.board.height)
+
+    # Time.
+
+    def tick(self, seconds: float) -> None:
+        """Let time pass: the machine runs on, and what is due is done."""
+        self.clock += seconds
+        self._keyboard.tick()
+        edits.drag_on(self)
+        self.run_on(seconds)
+
+    def close(self) -> None:
+        """End what runs in the background. What is not saved stays kept."""
+        self.open = False
+        if self.rescue:
+            self.keep()
+            self.rescue.close()
+        self.checker.close()
+
+    # What is shown.
+
+    @property
+    def pointing(self) -> bool:
+        """Whether the pointer is on something to take hold of."""
+        return self._pointer.over
+
+    def show(self) -> Show:
+        """What the next frame shows."""
+        return shown.show(self)
+
+    def compose(self) -> tuple[Drawing, Drawing]:
+        """The next frame: what seldom changes, the same object as long as it does not, and what
+        moves above it."""
+        return self.board.compose(self.show())

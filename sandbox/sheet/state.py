@@ -1,0 +1,243 @@
+"""The state of one live sheet: the machine that runs, what is in focus, open and said.
+
+The modules beside this one change it, each for one kind of input; `sheet` is the way in for a host.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal
+
+from sandbox.drawing.live_sheet import Board, Ghost
+from sandbox.editing.draft import Handle, handles
+from sandbox.editing.unsaved import Kept, Rescue
+from sandbox.engine import Live
+from sandbox.engine.snapshot import Snapshot
+from sandbox.language.display import Display
+from sandbox.scene import Scene, Unanswerable
+from sandbox.sheet.agreement import Checker, Verdict
+from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.scene_list import SceneList
+from sandbox.sheet.text_entry import Entry
+from sandbox.sheet.timeline import Timeline
+
+STILL = 1.0
+"""s. A change this old is checked."""
+MESSAGE, FIRST_MESSAGE = 7.0, 27.0
+"""s. How long a message stays, and the one that a scene opens with."""
+BURST = 2.0
+"""s. Changes closer together count as one, and are compared with what was before the first."""
+
+Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+"""Which table lies over the sheet."""
+
+
+class State:
+    """What one sheet shows and what is being done to it."""
+
+    def __init__(
+        self,
+        paths: Sequence[Path],
+        at: int,
+        *,
+        checker: Checker,
+        display: Display,
+        rescue: Rescue | None,
+        dark: bool,
+    ) -> None:
+        """Takes up the scene of that number.
+
+        Raises SceneError or Unanswerable where it cannot be shown.
+        """
+        self.scenes = SceneList(paths)
+        self.checker = checker
+        self.display = display
+        self.rescue = rescue
+        self.left: Kept | None = None
+        """Changes to this scene that were left unsaved by an earlier sheet."""
+        self.board = Board(display)
+        self.board.charted = True
+        self.timeline = Timeline()
+        self.clock = 0.0
+        """s. Since the sheet was opened."""
+        # What only a host can do.
+        self.open, self.dark, self.full_screen = True, dark, False
+        # What inputs go to.
+        self.focus = self.hover = ""
+        self.overlay: Overlay = ""
+        self.row = 0
+        """The row of the table that is chosen, or at which its page begins."""
+        self.entry: Entry | None = None
+        self.drag: Drag | None = None
+        self.pull: Pull | None = None
+        self.scrubbing = False
+        self.dragged_to: tuple[str, float] | None = None
+        """The value that the mouse has given since the last tick."""
+        self.pointed = ""
+        """The place on a part that the table of parts was opened for, as a reeving names it."""
+        # What is said and compared.
+        self.message, self.loud = "", False
+        self.message_until = -1e9
+        self.ghost: Ghost | None = None
+        self.pinned = False
+        """Whether the ghost stays until it is dropped."""
+        self.verdict: Verdict | None = None
+        self.asked = False
+        """Whether the verdict on the scene as it now is has been asked for."""
+        self.asked_to_leave: tuple[str, float] = ("", 0.0)
+        """What leaves a scene with changes that are not saved, and when it was asked for."""
+        self.changed_at = self.arranged_at = -1e9
+        self._crowded: object = None
+        self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
+        self.take_scene(at)
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as it now is."""
+        return self.draft.scene
+
+    @property
+    def live(self) -> Live:
+        """The machine in hand."""
+        return self.timeline.live
+
+    @property
+    def shown(self) -> Snapshot:
+        """The snapshot shown: of the present or of the past."""
+        return self.timeline.shown
+
+    @property
+    def handles(self) -> dict[str, Handle]:
+        """Everything that can be changed, by "PART.KEY"."""
+        if self._handles[0] is not self.scene:
+            self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
+        return self._handles[1]
+
+    # Words.
+
+    def say(self, key: str, **values: object) -> str:
+        """A text in the reader's language."""
+        return self.display.say(key, **values)
+
+    def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
+        """Show a message for a while; a loud one comes before everything else in its line."""
+        self.message, self.loud, self.message_until = text, loud, self.clock + seconds
+
+    def dismiss_message(self) -> None:
+        """Show the message no longer."""
+        self.loud, self.message_until = False, -1e9
+
+    # The scene and its run.
+
+    def take_scene(self, index: int) -> None:
+        """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
+        changed."""
+        draft = self.scenes.draft(index)
+        live = Live(draft.scene)
+        self.draft = draft
+        self.scenes.open(index, draft)
+        self.begin(live)
+        self.focus = self.hover = ""
+        self.show_message(self.say("start_message", watch=self.scene.about.watch))
+        self.look_for_left()
+        self.message_until = self.clock + FIRST_MESSAGE
+
+    def look_for_left(self) -> None:
+        """Find changes to this scene that were left unsaved, and say so."""
+        self.left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
+        if self.left:
+            self.show_message(self.say("left", when=f"{self.left.when:%Y-%m-%d %H:%M}"))
+
+    def keep(self) -> None:
+        """Keep what no file has yet, so that it outlasts a sudden end of the program."""
+        if self.rescue:
+            self.rescue.keep(self.scenes.path, self.draft)
+
+    def begin(self, live: Live) -> None:
+        """Begin a run from rest."""
+        self.timeline.begin(live)
+        self.ghost, self.pinned = None, False
+        self.drag = self.pull = self.entry = self.dragged_to = None
+        self.verdict, self.asked, self.changed_at = None, False, self.clock - STILL
+        self.arrange(ahead=True)
+
+    def restart(self) -> None:
+        """The machine as it now is, from rest."""
+        self.begin(Live(self.scene))
+
+    def take_up(self, restart: bool = False) -> bool:
+        """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
+        self.timeline.to_now()
+        old, scene = self.live.scene, self.draft.scene
+        if scene is old:
+            return True
+        before = Ghost(old, self.live.now)
+        try:
+            if restart or scene.hand != old.hand:
+                self.begin(Live(scene))
+            else:
+                self.timeline.change(scene)
+        except Unanswerable as reason:
+            self.draft.undo()
+            if self.draft.scene is not old:
+                self.timeline.change(self.draft.scene)
+            self.show_message(self.display.told(str(reason)), loud=True)
+            return False
+        if not self.pinned and (self.ghost is None or self.clock - self.changed_at > BURST):
+            self.ghost = before
+        self.changed_at = self.clock
+        self.asked_to_leave = ("", 0.0)
+        self.verdict, self.asked = None, False
+        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
+            self.focus = ""
+        return True
+
+    def let_go(self) -> None:
+        """Let go of the part that is pulled at."""
+        if self.pull:
+            self.pull.let_go()
+            self.pull = None
+
+    # Layout and time.
+
+    def arrange(self, ahead: bool = False) -> None:
+        """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
+        timeline = self.timeline
+        moments = [timeline.shown]
+        if ahead and timeline.at is None:
+            moments = [self.live.now, *timeline.ahead()]
+        elif timeline.at is None and len(self.live.snapshots) > 1:
+            moments.append(self.live.snapshots[0])
+        if timeline.changed:
+            moments = moments[:1]
+        self.board.display = self.display
+        self.board.arrange(timeline.scene, moments)
+        self.arranged_at = self.clock
+
+    def run_on(self, seconds: float) -> None:
+        """Let the machine run on by the clock, say what happens to it, and do what is due."""
+        self.timeline.tick(seconds)
+        if event := self.timeline.news():
+            what = self.display.told(str(event.fact))
+            time = self.display.time(event.time)
+            self.show_message(self.say("event", what=what, time=time), loud=True)
+        self._check()
+        held, age = self.drag or self.pull, self.clock - self.arranged_at
+        crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
+        if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
+            self.arrange()
+            # Once: where labels have no room then, the sheet only says how many.
+            self._crowded = self.board.view
+        late = self.clock - self.arranged_at > 0.5
+        if late and not held and not self.board.fits(self.timeline.scene, self.shown):
+            self.arrange()
+
+    def _check(self) -> None:
+        """Have the scene checked when it has been still for a while."""
+        if not self.asked and self.clock - self.changed_at >= STILL and not self.drag:
+            self.asked = True
+            self.keep()
+            self.checker.ask(self.scene)
+        if self.asked and self.verdict is None:
+            self.verdict = self.checker.verdict()
