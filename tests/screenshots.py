@@ -57,7 +57,7 @@ def main() -> None:
 
     window = opened("balanced_rule", dark=False)
     pass_time(window, 4.0)
-    end = [s for s in window.sheet.board.spots if (s.what, s.kind) == ("stick", "pull")][
+    end = [s for s in window.sheet.board.targets if (s.what, s.kind) == ("stick", "pull")][
         -1
     ].outline[-1]
     drag(window, end, end + Vector(-1.6, -19.0))

@@ -76,7 +76,7 @@ def pixel(window: Window, point: Vector) -> tuple[int, int]:
 
 def spot(window: Window, what: str, kind: str = "value") -> Vector:
     """Where on the sheet something can be taken hold of, its text first."""
-    found = [s for s in window.sheet.board.spots if (s.what, s.kind) == (what, kind)]
+    found = [s for s in window.sheet.board.targets if (s.what, s.kind) == (what, kind)]
     found.sort(key=lambda s: -len(s.outline))
     xs, ys = zip(*found[0].outline, strict=True)
     return Vector(sum(xs) / len(xs), sum(ys) / len(ys))

@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from sandbox.drawing.strokes import Drawing, Item
     from sandbox.engine import Snapshot
     from sandbox.lab.handouts.handout import Figure
-    from sandbox.lab.planning.plan import Dial, Limits, Plan, Point, Sweep
+    from sandbox.lab.planning.bench import Dial, Limits
+    from sandbox.lab.planning.plan import Plan
+    from sandbox.lab.planning.search import Point
+    from sandbox.lab.planning.sweeps import Sweep
     from sandbox.scene import Scene
     from sandbox.units import Dimension
 
@@ -89,6 +92,7 @@ def plan(
     Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
     """
     from sandbox.lab.planning import plan as planning
+    from sandbox.lab.planning.report import table as table_of
     from sandbox.processes import Pool
 
     with refusing():
@@ -104,10 +108,12 @@ def plan(
             )
         # Written first: what is printed may be cut short, as by `head`.
         if chart is not None:
+            from sandbox.drawing import plan_figure
+
             form: Literal["svg", "png"] = "svg" if chart.suffix == ".svg" else "png"
-            write(chart, planning.chart(found, machine, form))
+            write(chart, plan_figure.chart(found, machine, form))
         if table is not None:
-            write(table, planning.table(found, machine))
+            write(table, table_of(found, machine))
         _print_plan(found, machine)
         for path in filter(None, (chart, table)):
             print(path)
@@ -136,7 +142,7 @@ def _positive(option: str, text: str, dimension: Dimension) -> float:
 
 def _dial(text: str) -> Dial:
     from sandbox import units
-    from sandbox.lab.planning.plan import Dial
+    from sandbox.lab.planning.bench import Dial
     from sandbox.scene import SceneError
 
     full, slash, fine = text.partition("/")
@@ -149,7 +155,8 @@ def _dial(text: str) -> Dial:
 
 
 def _sweep(machine: Scene, text: str) -> Sweep:
-    from sandbox.lab.planning.plan import PARTS, Sweep, swept_dimension
+    from sandbox.lab.planning.sweeps import Sweep, swept_dimension
+    from sandbox.lab.planning.tackle import PARTS
     from sandbox.scene import SceneError
 
     key, equals, values = (piece.strip() for piece in text.partition("="))
@@ -165,7 +172,7 @@ def _sweep(machine: Scene, text: str) -> Sweep:
 
 def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
     from sandbox import units
-    from sandbox.lab.planning.plan import Limits, Stand
+    from sandbox.lab.planning.bench import Limits, Stand
     from sandbox.scene import SceneError
 
     loads: dict[str, float] = {}
@@ -198,13 +205,9 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
 def _print_plan(found: Plan, machine: Scene) -> None:
     from rich.text import Text
 
-    from sandbox.lab.planning.plan import (
-        VERDICTS,
-        label_of,
-        resolution,
-        shown_value,
-        standard_share,
-    )
+    from sandbox.lab.planning.bench import resolution, standard_share
+    from sandbox.lab.planning.search import VERDICTS
+    from sandbox.lab.planning.sweeps import label_of, shown_value
     from sandbox.units import significant
 
     console = screen()

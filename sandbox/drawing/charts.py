@@ -19,7 +19,6 @@ from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine.snapshot import Energy, Snapshot
 from sandbox.language.display import Display, round_number
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Body
 
 MOST = 400
 """Moments looked at, at most: above that every second, fourth, eighth ... and the last."""
@@ -78,11 +77,8 @@ def curves(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Curve]:
                 ],
             )
         )
-    frame = scene.load_frame
-    if scene.load and frame:
-        rise, parts = f"{scene.load}.rise", {scene.load}
-        if isinstance(scene.parts[scene.load], Body):
-            parts |= {lump.part for lump in frame.point_masses}
+    if scene.load:
+        rise, parts = f"{scene.load}.rise", scene.load_parts
         loads = []
         for snapshot in snapshots:
             if rise in snapshot.readings:

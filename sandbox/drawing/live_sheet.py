@@ -21,7 +21,7 @@ from sandbox.drawing.layout import (
     title_block,
     with_left_out,
 )
-from sandbox.drawing.mechanism import Hold, Sketch, View, corners, draw_machine
+from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
 from sandbox.drawing.steady_labels import Keeper, written
 from sandbox.drawing.strokes import (
     BODY,
@@ -98,7 +98,7 @@ class Show:
     help: str = ""
     focus: str = ""
     hover: str = ""
-    tug: tuple[Vector, Vector] | None = None
+    pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
     readings: Sequence[tuple[str, str, str]] = ()
@@ -106,24 +106,6 @@ class Show:
     readings_heading: tuple[str, str, str] = ("", "", "")
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
-
-
-class Spot(NamedTuple):
-    """Somewhere the mouse can be: what is there, and of which kind."""
-
-    what: str
-    kind: str
-    """"value", "pull", "row", "time", "note", "sense" or "help"."""
-    outline: tuple[Vector, ...]
-
-    def away(self, point: Vector) -> float:
-        """How far a point is from it, mm."""
-        if len(self.outline) == 4 and self.kind != "pull":
-            return Box.around(self.outline).away(point)
-        if len(self.outline) == 1:
-            return (self.outline[0] - point).norm
-        pairs = zip(self.outline, self.outline[1:], strict=False)
-        return min(_from_line(point, a, b) for a, b in pairs)
 
 
 class Board:
@@ -138,7 +120,7 @@ class Board:
         self.view = View(100.0)
         self.page = 1
         """How many rows of a table are seen at once."""
-        self.spots: list[Spot] = []
+        self.targets: list[Target] = []
         self.keeper = Keeper(self.field)
         self._ghost: tuple[object, list[Item]] = (None, [])
         self._longest = ARROWS[0]
@@ -146,7 +128,7 @@ class Board:
         self._key: object = None
         self._moment: object = None
         self._drawn = -1e9
-        self._fixed: list[Spot] = []
+        self._fixed: list[Target] = []
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -266,14 +248,14 @@ class Board:
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
-        way = point - self.view.origin
-        return Vector(way.x / self.view.scale, way.y / self.view.scale)
+        from_origin = point - self.view.origin
+        return Vector(from_origin.x / self.view.scale, from_origin.y / self.view.scale)
 
     # Drawing it.
 
     def compose(self, show: Show) -> tuple[Drawing, Drawing]:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
-        above it. What the mouse can find is then in `spots`."""
+        above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
@@ -287,18 +269,18 @@ class Board:
         labels = written(placed)
         items += labels
         self._beneath(show)
-        self.spots = [Spot(h.what, h.kind, h.outline) for h in sketch.holds] + self._fixed
+        self.targets = [*sketch.targets, *self._fixed]
         values = {value for p in placed for value in p.label.values if value}
-        values |= {h.what for h in sketch.holds if h.kind == "value"}
+        values |= {t.what for t in sketch.targets if t.kind == "value"}
         frame, notice = self._frame_of(show)
         items = [i for i in items if not (isinstance(i, Text) and notice.meets(i.box))] + frame
         for item in items:
             if isinstance(item, Text) and item.key in values:
-                self.spots.append(Spot(item.key, "value", outline(item)))
+                self.targets.append(Target(item.key, "value", outline(item)))
         if show.table:
             items = self._over(items, show.table)
         else:
-            items += self._marks(show, sketch.holds)
+            items += self._marks(show, sketch.targets)
             items += self._compared(show)
         return self._under, Drawing(self.width, self.height, tuple(items))
 
@@ -318,13 +300,13 @@ class Board:
         items = title_block(show.scene, self.width, self.view, note, display, self.height)
         for base in (MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
-        told = Text(Vector(left + 3.0, MARGIN + 9.8), note, "text")
-        self._fixed = [Spot("note", "note", outline(told))]
+        written_note = Text(Vector(left + 3.0, MARGIN + 9.8), note, "text")
+        self._fixed = [Target("note", "note", outline(written_note))]
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
-                self._fixed.append(Spot(item.key, "value", outline(item)))
+                self._fixed.append(Target(item.key, "value", outline(item)))
             elif isinstance(item, Text) and item.key == "scene.mode":
-                self._fixed.append(Spot(item.key, "sense", outline(item)))
+                self._fixed.append(Target(item.key, "mode", outline(item)))
         column = self.column
         if column is not None and not show.table:
             items += self._side(show, column)
@@ -372,13 +354,13 @@ class Board:
         for x in (start, end):
             items.append(Path((Vector(x, y - 1.4), Vector(x, y + 1.4)), "frame"))
         items.append(Circle(Vector(head, y), 1.7, "frame", "ink" if share >= 1.0 else "paper"))
-        self.spots.append(Spot("time", "time", self.track.corners))
+        self.targets.append(Target("time", "time", self.track.corners))
         # The line of messages.
         base = self.height - MARGIN - TOP
         helped = lettering.width(show.help, BODY)
-        told = Text(Vector(right - 3.0 - helped, base + 1.9), show.help, "text")
-        items.append(told)
-        self.spots.append(Spot("help", "help", outline(told)))
+        help_text = Text(Vector(right - 3.0 - helped, base + 1.9), show.help, "text")
+        items.append(help_text)
+        self.targets.append(Target("help", "help", outline(help_text)))
         room = right - left - helped - 14.0
         style, lines = "text", [lettering.fit(show.message, BODY, room, bold=show.loud)]
         if show.loud:
@@ -440,29 +422,29 @@ class Board:
                 items.append(Text(Vector(at, y), text, style))
         return items
 
-    def _marks(self, show: Show, holds: Sequence[Hold]) -> list[Item]:
+    def _marks(self, show: Show, targets: Sequence[Target]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
         items: list[Item] = []
         for what, style in ((show.hover, "hover"), (show.focus, "focus")):
-            if not what or (show.tug and what in show.scene.frames):
+            if not what or (show.pull and what in show.scene.frames):
                 continue
-            texts = [s for s in self.spots if s.what == what and len(s.outline) == 4]
-            texts = [s for s in texts if s.kind in ("value", "sense")]
+            texts = [t for t in self.targets if t.what == what and len(t.outline) == 4]
+            texts = [t for t in texts if t.kind in ("value", "mode")]
             if texts:
                 # The first of a label's lines has the value; others are close above and below.
                 left, bottom, right, top = Box.around(texts[0].outline)
                 box = Box(left - 1.0, bottom, right + 1.0, top)
                 items.append(Path(box.corners, style, closed=True))
                 continue
-            for hold in holds:
-                if hold.what == what:
-                    box = Box.around(hold.outline)
+            for target in targets:
+                if target.what == what:
+                    box = Box.around(target.outline)
                     radius = min(max(Vector(box.width, box.height).norm / 2 + 2.2, 3.4), 9.0)
                     items.append(Circle(box.middle, radius, style))
                     break
-        if show.tug:
-            start, end = self.view(show.tug[0]), self.view(show.tug[1])
+        if show.pull:
+            start, end = self.view(show.pull[0]), self.view(show.pull[1])
             items.append(Path((start, end), "focus"))
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
@@ -529,7 +511,7 @@ class Board:
                 "title",
             )
         )
-        self.spots = [spot for spot in self.spots if spot.kind in ("help", "time", "note")]
+        self.targets = [t for t in self.targets if t.kind in ("help", "time", "note")]
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
@@ -547,16 +529,8 @@ class Board:
             if number == table.chosen and table.keys:
                 over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
-                self.spots.append(Spot(table.keys[number], "row", box.corners))
+                self.targets.append(Target(table.keys[number], "row", box.corners))
         if foot:
             foot = lettering.fit(foot, BODY, wide - 12.0)
             over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
         return kept + over
-
-
-def _from_line(point: Vector, a: Vector, b: Vector) -> float:
-    """The distance of a point from a straight line between two others."""
-    way = b - a
-    length = way.dot(way)
-    share = min(max((point - a).dot(way) / length, 0.0), 1.0) if length > 0.0 else 0.0
-    return (a + share * way - point).norm

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from sandbox.drawing import bench_parts, dimensioning, gauges, rope_strokes
+from collections.abc import Iterator
+from itertools import pairwise
+
+from sandbox.drawing import dimensioning
 from sandbox.drawing.label_placing import Label
-from sandbox.drawing.pen import Hold, Pen, Sketch, View
+from sandbox.drawing.parts import PARTS
+from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
+from sandbox.drawing.questions import Layer
+from sandbox.drawing.strokes import outline
 from sandbox.engine.snapshot import Snapshot
 from sandbox.language.display import Display
-from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Anchor, Block, Body, Gauge, Lever, Ramp, Rule, Weight, WheelAndAxle
+from sandbox.scene import Part, Scene, Vector
 
-__all__ = ["Hold", "Sketch", "View", "corners", "draw_behind_ropes", "draw_machine"]
+__all__ = ["Sketch", "Target", "View", "corners", "draw_machine"]
 
 
 def draw_machine(
@@ -25,62 +30,85 @@ def draw_machine(
     `dimensions` are those that do not change as it moves: arms, lengths, rises and angles. What the
     hand has travelled and the load has risen is always dimensioned.
     """
-    pen, of = Pen(scene, snapshot, view, display), scene.of
-    draw_behind_ropes(pen, dimensions)
-    for line in scene.lines:
-        rope_strokes.draw_rope(pen, line)
-    for weight in of(Weight):
-        bench_parts.draw_weight(pen, weight)
-    for gauge in of(Gauge):
-        gauges.draw_gauge(pen, gauge)
-    for rule in of(Rule):
-        gauges.draw_rule(pen, rule)
-    if scene.hand and snapshot.hand:
-        bench_parts.draw_hand(pen, scene.hand)
+    pen = pen_for(scene, snapshot, view, display)
+    draw_floor(pen)
+    draw_layers(pen, ("behind ropes", "ropes", "over ropes"), dimensions)
     dimensioning.draw_motions(pen)
     if dimensions:
-        for lever in of(Lever):
-            dimensioning.draw_arms(pen, lever)
+        draw_dimensions(pen)
     dimensioning.draw_forces(pen)
     for name, lines in pen.labels.items():
         anchors, values = tuple(pen.anchors[name]), tuple(pen.values[name])
         label = Label(tuple(lines), anchors, key=f"{name}.mass", values=values)
         pen.sketch.labels.append(label)
-    rope_strokes.draw_tensions(pen)
-    gauges.number_rules(pen)
+    for part in _in_order(scene):
+        if write := PARTS[type(part)].write_values:
+            write(pen, part)
+    _write_numerals(pen)
     return pen.sketch
 
 
-def draw_behind_ropes(pen: Pen, dimensions: bool) -> None:
-    """The floor, and the parts that ropes are drawn over."""
-    of = pen.scene.of
-    bench_parts.draw_floor(pen, corners(pen.scene, pen.now))
-    for ramp in of(Ramp):
-        bench_parts.draw_ramp(pen, ramp, dimensions)
-    for block in of(Block):
-        bench_parts.draw_block(pen, block, dimensions)
-    for winch in of(WheelAndAxle):
-        bench_parts.draw_wheel_and_axle(pen, winch, dimensions)
-    for anchor in of(Anchor):
-        bench_parts.draw_anchor(pen, anchor)
-    for lever in of(Lever):
-        bench_parts.draw_lever(pen, lever)
-    for body in of(Body):
-        bench_parts.draw_body(pen, body)
+def pen_for(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Pen:
+    """A pen that draws each part as its module in `drawing/parts` says."""
+    return Pen(scene, snapshot, view, display, PARTS)
+
+
+def draw_layers(pen: Pen, layers: tuple[Layer, ...], dimensions: bool) -> None:
+    """The parts of some layers, one over another."""
+    for part in parts_in(pen.scene, layers):
+        PARTS[type(part)].draw(pen, part, dimensions)
+
+
+def parts_in(scene: Scene, layers: tuple[Layer, ...]) -> Iterator[Part]:
+    """The parts of some layers, in the order in which they are drawn."""
+    return (part for part in _in_order(scene) if PARTS[type(part)].layer in layers)
+
+
+def _in_order(scene: Scene) -> Iterator[Part]:
+    return (part for kind in PARTS for part in scene.of(kind))
+
+
+def draw_dimensions(pen: Pen) -> None:
+    """The dimensions that lie over all parts."""
+    for part in _in_order(pen.scene):
+        if draw := PARTS[type(part)].draw_dimensions:
+            draw(pen, part)
+
+
+def draw_floor(pen: Pen) -> None:
+    """The floor, as far as the machine reaches."""
+    floor = pen.scene.about.floor
+    if floor is None:
+        return
+    for part in _in_order(pen.scene):
+        if prepare := PARTS[type(part)].prepare:
+            prepare(pen, part)
+    pen.drop = max(pen.standing.values(), default=0.0)
+    xs = [point.x for point in corners(pen.scene, pen.now)]
+    left, right = pen.view(Vector(min(xs), floor)), pen.view(Vector(max(xs), floor))
+    middle = Vector((left.x + right.x) / 2, left.y - pen.drop)
+    pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
+
+
+def _write_numerals(pen: Pen) -> None:
+    """The numbers of all rules that no line and no other number stands in the way of."""
+    if not pen.numerals:
+        return
+    lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]
+    for text in pen.numerals:
+        around = text.box.grown(0.3)
+        if not any(around.cut_by(a, b) for a, b in lines):
+            pen.sketch.items.append(text)
+            lines += pairwise(outline(text))
 
 
 def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
     """Points of the bench, metres, between which all parts lie but for their own thickness."""
     found = [point for span in snapshot.spans for point in (span.start, span.end)]
     found += [Vector(pose.x, pose.y) for pose in snapshot.poses.values()]
-    for lever in scene.of(Lever):
-        found.append(snapshot.poses[lever.name].point(Vector(lever.length, 0.0)))
-    for winch in scene.of(WheelAndAxle):
-        found += [winch.at.point + winch.wheel * Vector(x, 1.0) for x in (-1.0, 1.0)]
-        found.append(winch.at.point + winch.wheel * Vector(0.0, -1.0))
-    for ramp in scene.of(Ramp):
-        foot = ramp.at.point
-        found += [foot, foot + ramp.surface * ramp.upslope]
+    for part in scene.parts.values():
+        if reach := PARTS[type(part)].corners:
+            found += reach(part, snapshot)
     if scene.about.floor is not None:
         found.append(Vector(found[0].x, scene.about.floor))
     return found

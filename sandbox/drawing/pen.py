@@ -1,6 +1,6 @@
 """The pen that draws one machine at one moment: strokes in millimetres, and where things are.
 
-What draws the parts (`bench`, `ropes`, `instruments`, `measures`) are functions of it.
+What draws the parts, in `drawing/parts`, are functions of it.
 """
 
 from __future__ import annotations
@@ -8,15 +8,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox.drawing.label_placing import Label
-from sandbox.drawing.strokes import Arc, Circle, Item, Path, Text
-from sandbox.engine.snapshot import Snapshot
+from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, Text
+from sandbox.engine.snapshot import Force, Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Line, Scene, Vector
-from sandbox.scene.parts import Block, Lever, Part, Ramp, ReeveEntry, Rope
+from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 
+if TYPE_CHECKING:
+    from sandbox.drawing.questions import PartDrawing, Registry
+
+TargetKind = Literal["value", "pull", "row", "time", "note", "mode", "help"]
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -36,14 +41,30 @@ class View:
         return self.origin + self.scale * place
 
 
-class Hold(NamedTuple):
-    """Something on the drawing to take hold of."""
+class Target(NamedTuple):
+    """Somewhere on the drawing that a pointer can be: what it would take hold of there."""
 
     what: str
-    """The value that it changes, as "PART.KEY"; or the frame that it pulls at."""
-    kind: Literal["value", "pull"]
+    """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at."""
+    kind: TargetKind
     outline: tuple[Vector, ...]
-    """Where it is, on the sheet: a point, a line or a chain."""
+    """Where it is, on the sheet: a point, a line, a chain or a box's corners."""
+
+    def away(self, point: Vector) -> float:
+        """How far a point of the sheet is from it, mm."""
+        if len(self.outline) == 4 and self.kind != "pull":
+            return Box.around(self.outline).away(point)
+        if len(self.outline) == 1:
+            return (self.outline[0] - point).norm
+        pairs = zip(self.outline, self.outline[1:], strict=False)
+        return min(_from_line(point, a, b) for a, b in pairs)
+
+
+class Tie(NamedTuple):
+    """Where a rope leaves a part, and in which direction, on the sheet."""
+
+    start: Vector
+    direction: Vector
 
 
 @dataclass
@@ -52,24 +73,19 @@ class Sketch:
 
     items: list[Item] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
-    holds: list[Hold] = field(default_factory=list)
+    targets: list[Target] = field(default_factory=list)
     """The last lies on top."""
 
 
 def unit(vector: Vector) -> Vector:
     """The unit vector of that direction; upward where it has none."""
-    size = vector.norm
-    return Vector(vector.x / size, vector.y / size) if size > 0.0 else UP
+    length = vector.norm
+    return Vector(vector.x / length, vector.y / length) if length > 0.0 else UP
 
 
 def normal(along: Vector) -> Vector:
-    """The same, turned a quarter anticlockwise."""
+    """The same, rotated by a quarter turn anticlockwise."""
     return Vector(-along.y, along.x)
-
-
-def shell(radius: float) -> float:
-    """How far a block's shell reaches from the middle of a sheave of a radius, both in mm."""
-    return 1.32 * radius + 0.5
 
 
 def angle_of(vector: Vector) -> float:
@@ -77,11 +93,27 @@ def angle_of(vector: Vector) -> float:
     return math.atan2(vector.y, vector.x)
 
 
+def _from_line(point: Vector, a: Vector, b: Vector) -> float:
+    """The distance of a point from a straight line between two others."""
+    gap = b - a
+    length = gap.dot(gap)
+    share = min(max((point - a).dot(gap) / length, 0.0), 1.0) if length > 0.0 else 0.0
+    return (a + share * gap - point).norm
+
+
 class Pen:
     """Draws in `sketch`, and remembers what the parts drawn later need of those before."""
 
-    def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        snapshot: Snapshot,
+        view: View,
+        display: Display,
+        registry: Registry,
+    ) -> None:
         self.scene, self.now, self.view, self.display = scene, snapshot, view, display
+        self._registry = registry
         self.poses = snapshot.poses
         self.sketch = Sketch()
         self.labels: dict[str, list[tuple[str, str]]] = {}
@@ -99,14 +131,18 @@ class Pen:
         these, so that what comes down on it is drawn standing there; mm."""
         self.bottoms: dict[str, Vector] = {}
         """Where below a part its weight's arrow begins, on the sheet."""
-        self.ties: dict[str, list[tuple[Vector, Vector]]] = {}
-        """For each part, the points where ropes leave it and the ways they go, on the sheet."""
+        self.ties: dict[str, list[Tie]] = {}
+        """For each part, where ropes leave it."""
         self.largest = max(
             (*(f.force.norm for f in snapshot.forces), *(s.tension for s in snapshot.spans)),
             default=0.0,
         )
         self.spans = {(span.rope, span.number): span for span in snapshot.spans}
         self._find_ties()
+
+    def asked(self, part: Part) -> PartDrawing[Any]:
+        """What a part's kind answers to the questions of the drawing."""
+        return self._registry[type(part)]
 
     def path(
         self,
@@ -158,23 +194,23 @@ class Pen:
 
     def centre_cross(self, at: Vector, reach: float, along: Vector = ACROSS) -> None:
         """The crossed centre lines of something round."""
-        for way in (along, normal(along)):
-            self.path((at - reach * way, at + reach * way), "centre")
+        for direction in (along, normal(along)):
+            self.path((at - reach * direction, at + reach * direction), "centre")
 
-    def hold(self, what: str, *outline: Vector) -> None:
-        """Something that changes a value when it is moved."""
-        self.sketch.holds.append(Hold(what, "value", outline))
+    def target(self, value: str, *outline: Vector) -> None:
+        """Something that changes a value, "PART.KEY", when it is dragged."""
+        self.sketch.targets.append(Target(value, "value", outline))
 
-    def pull(self, frame: str, *outline: Vector) -> None:
+    def pull_target(self, frame: str, *outline: Vector) -> None:
         """Something to pull at by hand."""
-        self.sketch.holds.append(Hold(frame, "pull", outline))
+        self.sketch.targets.append(Target(frame, "pull", outline))
 
     def dimension(
-        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, held: bool = False
+        self, start: Vector, end: Vector, offset: Vector, text: str, key: str, value: bool = False
     ) -> None:
         """A dimension line between two points, moved aside by an offset, with extension lines.
 
-        `held` where `key` is a value of the scene, to be taken hold of.
+        With `value`, `key` is a value of the scene, which the line is a target for.
         """
         a, b = start + offset, end + offset
         aside = unit(offset)
@@ -193,9 +229,9 @@ class Pen:
             self.head(a, along, 2.6, 1.1, "ink")
             self.head(b, along.rotated(math.pi), 2.6, 1.1, "ink")
         anchors = tuple(a + share * gap for share in (0.5, 0.35, 0.65))
-        values = (key,) if held else ()
-        if held:
-            self.hold(key, a, b)
+        values = (key,) if value else ()
+        if value:
+            self.target(key, a, b)
         label = Label(((text, "text"),), anchors, pull=2.5, dot=False, key=key, values=values)
         self.sketch.labels.append(label)
 
@@ -220,8 +256,36 @@ class Pen:
                     continue
                 start, end = self.view(span.start), self.view(span.end)
                 along = unit(end - start)
-                self.ties.setdefault(reeve[i], []).append((start, along))
-                self.ties.setdefault(reeve[i + 1], []).append((end, along.rotated(math.pi)))
+                self.ties.setdefault(reeve[i], []).append(Tie(start, along))
+                back = Tie(end, along.rotated(math.pi))
+                self.ties.setdefault(reeve[i + 1], []).append(back)
+
+    def pull_on(self, part: str) -> Vector:
+        """The sum of the unit directions in which ropes leave a part."""
+        directions = [tie.direction for tie in self.ties.get(part, [])]
+        return Vector(sum(d.x for d in directions), sum(d.y for d in directions))
+
+    def hung_from(self, part: str) -> Vector:
+        """The direction from a fixed part to what it hangs from: against its ropes."""
+        pull = self.pull_on(part)
+        if pull.norm < 1e-6:
+            return UP
+        # To the nearest 15 degrees, so that the mount does not creep as the ropes swing.
+        step = math.pi / 12
+        return ACROSS.rotated(round((angle_of(pull) + math.pi) / step) * step)
+
+    def mount(self, on: Mount, place: Vector, height: float) -> None:
+        """What holds something at a place of the bench so high (m) above the part it is on."""
+        carrier = self.scene.parts[on.part]
+        if draw := self.asked(carrier).mount:
+            draw(self, carrier, place, height)
+
+    @cached_property
+    def shown_forces(self) -> list[Force]:
+        """The forces worth an arrow: not those of the ropes, which carry their values themselves,
+        nor those too small to see beside the largest."""
+        least = max(2e-3 * self.largest, 1e-9)
+        return [f for f in self.now.forces if f.kind != "tension" and f.force.norm > least]
 
     def reeve(self, line: Line) -> tuple[ReeveEntry, ...]:
         """What a rope passes, as the scene names it."""
@@ -230,11 +294,6 @@ class Pen:
     def place(self, part: Part) -> Vector:
         """A part's own place on the bench: a block's pin, the point a weight hangs from."""
         return self.scene.place_of(part.name, self.poses)
-
-    def sheaves(self, block: Block) -> list[Vector]:
-        """The middle of each sheave of a block, on the sheet."""
-        pin, numbers = self.place(block), range(1, block.sheaves + 1)
-        return [self.view(pin + block.offset_to(ReeveEntry(block.name, n))) for n in numbers]
 
     def capsule(self, pin: Vector, row: Vector, half: float, radius: float) -> None:
         """A slab with round ends, about a middle and along a row."""
@@ -262,19 +321,11 @@ class Pen:
         else:
             self.ground(foot, DOWN, 2.0 * half + 6.0)
 
-    def bracket(self, at: Vector, ramp: Ramp, height: float) -> None:
-        """Holds something above a ramp, at the head or on the slope."""
-        out = ramp.normal
-        base = at - height * self.view.scale * out
-        along = ramp.upslope
-        if height * self.view.scale < 1.5:
-            return
-        width = min(4.0, 0.6 * height * self.view.scale)
-        self.path((base - width * along, at, base + width * along), "outline", True, "metal")
-
-    def thickness(self, lever: Lever) -> float:
-        """Of a bar as drawn, mm: its file gives none."""
-        return min(max(0.03 * lever.length * self.view.scale, 2.6), 4.4)
+    def post(self, place: Vector, height: float, angle: float) -> None:
+        """Holds something at a place of the bench so high (m) above a part tilted by an angle."""
+        top = self.view(place)
+        foot = self.view(place - height * UP.rotated(angle))
+        self.slab(foot, unit(top - foot), (top - foot).norm, 2.0)
 
     def aside(self, at: Vector, distance: float) -> Vector:
         """Away from the middle of the machine, to the left or to the right."""

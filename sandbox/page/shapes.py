@@ -14,15 +14,24 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from sandbox.drawing import bench_parts, dimensioning, gauges
+from sandbox.drawing import dimensioning
 from sandbox.drawing.label_placing import Label
-from sandbox.drawing.mechanism import corners, draw_behind_ropes
-from sandbox.drawing.pen import Pen, View, unit
+from sandbox.drawing.mechanism import (
+    corners,
+    draw_dimensions,
+    draw_floor,
+    draw_layers,
+    parts_in,
+    pen_for,
+)
+from sandbox.drawing.parts import PARTS
+from sandbox.drawing.parts.block import sheave_centres
+from sandbox.drawing.pen import View, unit
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
 from sandbox.engine.snapshot import Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
 from sandbox.scene import Pose, Scene, Vector
-from sandbox.scene.parts import Block, Gauge, Lever, Rule, Weight
+from sandbox.scene.parts import Block, Gauge
 
 FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
@@ -155,39 +164,32 @@ class _Sketch:
         # The page draws the effort itself: the pen need not say which way it would go.
         effort = Force("effort", "", Vector(0.0, 0.0), Vector(1.0, 0.0))
         moment = replace(snapshot, readings=unread, forces=(effort,))
-        pen = Pen(scene, moment, view, display)
+        pen = pen_for(scene, moment, view, display)
         self.entries: list[_Entry] = []
-        of = scene.of
-        draw_behind_ropes(pen, True)
+        draw_floor(pen)
+        draw_layers(pen, ("behind ropes",), True)
         self._add(pen.sketch.items)
         self.entries.append(_Entry(ROPES, "", "", ()))
-        done = len(pen.sketch.items)
-        for weight in of(Weight):
-            bench_parts.draw_weight(pen, weight)
-        self._add(pen.sketch.items[done:])
-        for gauge in of(Gauge):
+        for part in parts_in(scene, ("over ropes",)):
             done, labelled = len(pen.sketch.items), len(pen.sketch.labels)
-            gauges.draw_gauge(pen, gauge)
-            self._add(pen.sketch.items[done:], gauge.name)
-            for label in pen.sketch.labels[labelled:]:
-                pen.sketch.labels.remove(label)
-                name = Label(((gauge.name, "strong"),), label.anchors, framed=True)
-                pen.sketch.labels.append(name)
+            PARTS[type(part)].draw(pen, part, True)
+            gauge = part.name if isinstance(part, Gauge) else ""
+            self._add(pen.sketch.items[done:], gauge)
+            if gauge:
+                pen.sketch.labels[labelled:] = [
+                    Label(((gauge, "strong"),), label.anchors, framed=True)
+                    for label in pen.sketch.labels[labelled:]
+                ]
         done = len(pen.sketch.items)
-        for rule in of(Rule):
-            gauges.draw_rule(pen, rule)
-        if scene.hand and snapshot.hand:
-            bench_parts.draw_hand(pen, scene.hand)
-        for lever in of(Lever):
-            dimensioning.draw_arms(pen, lever)
+        draw_dimensions(pen)
         self._add(pen.sketch.items[done:])
-        for hold in pen.sketch.holds:
-            if hold.kind == "value":
-                self.entries.append(_Entry("hold", "", "", hold.outline, what=hold.what))
+        for target in pen.sketch.targets:
+            if target.kind == "value":
+                self.entries.append(_Entry("hold", "", "", target.outline, what=target.what))
         labels = list(pen.sketch.labels)
-        for part, lines in pen.labels.items():
-            values = tuple(pen.values[part])
-            labels.append(Label(tuple(lines), tuple(pen.anchors[part]), values=values))
+        for name, lines in pen.labels.items():
+            values = tuple(pen.values[name])
+            labels.append(Label(tuple(lines), tuple(pen.anchors[name]), values=values))
         for number, label in enumerate(labels):
             gauge_of = label.lines[0][0] if label.framed else ""
             entry = _Entry("label", "", "", label.anchors, what=str(number), gauge=gauge_of)
@@ -262,7 +264,7 @@ class _Carriage:
         if not spin:
             return carrier, (hangs.x, hangs.y, 0.0, 0.0)
         block, _, number = spin.rpartition(".")
-        centre = self.still.pen.sheaves(self.scene.part(block, Block))[int(number) - 1]
+        centre = sheave_centres(self.still.pen, self.scene.part(block, Block))[int(number) - 1]
         origin = self._origin(carrier, hangs)
         centre = (centre - origin).rotated(-self._angle(carrier))
         return carrier._replace(spin=spin), (hangs.x, hangs.y, centre.x, centre.y)

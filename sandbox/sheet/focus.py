@@ -16,8 +16,8 @@ NUDGE = 4.0
 def on_sheet(state: State) -> list[str]:
     """What the sheet shows that can be taken hold of: values part by part, then what can be
     pulled at."""
-    kinds = ("value", "pull", "sense")
-    seen = {spot.what for spot in state.board.spots if spot.kind in kinds}
+    kinds = ("value", "pull", "mode")
+    seen = {t.what for t in state.board.targets if t.kind in kinds}
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.frames if name in seen]
     return found + ["scene.mode"] * ("scene.mode" in seen)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from sandbox.drawing.live_sheet import Spot
+from sandbox.drawing.pen import Target
 from sandbox.editing.handles import pass_at
 from sandbox.scene import Vector
 from sandbox.sheet import dialogs, edits
@@ -33,11 +33,11 @@ class Pointer:
         """Whether there is anything to take hold of where it is."""
         self._click: tuple[float, str] = (-1e9, "")
 
-    def spot(self, point: Vector) -> Spot | None:
+    def target_at(self, point: Vector) -> Target | None:
         """What there is to take hold of at a point: the nearest, texts first."""
-        spots = self._state.board.spots
-        near = [(s.away(point) + (0.0 if s.kind != "pull" else 0.4), s) for s in spots]
-        near = [(away, s) for away, s in near if away <= GRASP]
+        targets = self._state.board.targets
+        near = [(t.away(point) + (0.0 if t.kind != "pull" else 0.4), t) for t in targets]
+        near = [(away, t) for away, t in near if away <= GRASP]
         return min(near, key=lambda pair: pair[0], default=(0.0, None))[1]
 
     def move(self, point: Vector) -> None:
@@ -52,13 +52,13 @@ class Pointer:
             if value is not None:
                 state.dragged_to = (state.drag.handle.where, value)
         else:
-            found = self.spot(point)
-            state.hover = found.what if found and found.kind in ("value", "pull", "sense") else ""
+            found = self.target_at(point)
+            state.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
             self.over = found is not None
 
     def press(self, point: Vector) -> None:
         """Its main button goes down: on a table, a control, a value, a part or nothing."""
-        state, found = self._state, self.spot(point)
+        state, found = self._state, self.target_at(point)
         if state.entry:
             self._press_while_typing(found, point)
             return
@@ -77,7 +77,7 @@ class Pointer:
             dialogs.check_table(state)
         elif found.kind == "help":
             dialogs.help_table(state)
-        elif found.kind == "sense":
+        elif found.kind == "mode":
             state.focus = found.what
             if twice:
                 edits.next_mode(state)
@@ -93,7 +93,7 @@ class Pointer:
                 poses, place = dict(state.live.now.poses), state.board.on_bench(point)
                 state.drag = Drag(state.handles[found.what], poses, place, point)
 
-    def _press_while_typing(self, found: Spot | None, point: Vector) -> None:
+    def _press_while_typing(self, found: Target | None, point: Vector) -> None:
         """A click while a line is typed: done, or the next waypoint of a rope, or given up."""
         state = self._state
         assert state.entry is not None
@@ -112,7 +112,7 @@ class Pointer:
         if state.entry or state.overlay or state.pull or state.drag:
             return
         state.timeline.to_now()
-        found, waypoint = self.spot(point), self._waypoint(point)
+        found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "value":
             state.focus = found.what
         elif waypoint:

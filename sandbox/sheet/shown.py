@@ -29,7 +29,7 @@ def show(state: State) -> Show:
         help=say("enter_key" if state.entry else "help_key"),
         focus=state.focus,
         hover=state.hover,
-        tug=state.pull.line(shown.poses) if state.pull else None,
+        pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),

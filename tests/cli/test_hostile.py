@@ -275,7 +275,7 @@ def test_no_table_that_is_written_begins_a_formula() -> None:
     found = review.examine([("=a", record.parse(recorded(student="=1")))])
     written = {
         "run": time_series(report.recording),
-        "plan": plan.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
+        "plan": report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
         "key": tables.table_text(deal.key_rows(machine, hands)),
         "review": tables.table_text(review.gradebook(review.Review(tuple(found), (), False))),
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+import tomllib
 from functools import cache
 from itertools import combinations, pairwise
 
@@ -12,13 +13,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sandbox import units
 from sandbox.drawing import charts
 from sandbox.drawing.strokes import Box, Drawing, Item, Path, Text
-from sandbox.engine import Recording, run
+from sandbox.engine import Recording, run, watch
 from sandbox.engine.snapshot import Energy, Snapshot
 from sandbox.language.display import Display
 from sandbox.painting import PAPERS, raster
-from sandbox.scene import Scene, Vector, load
+from sandbox.scene import Vector, load, parse
 from sandbox.units import ENERGY, FORCE, LENGTH
 from tests.places import SCENES
 
@@ -274,10 +276,22 @@ def test_quick_enough_for_sixty_frames_a_second() -> None:
     assert min(taken() for _ in range(40)) < 6e-3
 
 
-def test_a_load_of_several_parts_counts_whole() -> None:
-    """What is laid on a sled is raised with it: its weight is in the load's curve."""
-    scene: Scene = load(SCENES / "sled_drawn_up.toml")
-    shots = recorded("sled_drawn_up").snapshots
-    (curve,) = [c for c in charts.curves(scene, shots) if c.kind == "weight"]
-    for _, force in curve.points:
-        assert force == pytest.approx(scene.load_mass * scene.about.gravity)
+@pytest.mark.parametrize(
+    ("name", "more"),
+    [("sled_drawn_up", ""), ("movable_sheave", '[weight.disc]\nmass = "300 g"\non = "runner"\n')],
+    ids=["laid on a sled", "on one hook"],
+)
+def test_a_load_of_several_parts_counts_whole(name: str, more: str) -> None:
+    """What is laid on a sled or hung on one hook is raised together: in the load's curve there is
+    the weight of it all, whose mass is written out here."""
+    document = tomllib.loads((SCENES / f"{name}.toml").read_text() + "\n" + more)
+    scene = parse(document)
+    moment = next(watch(scene))
+    (curve,) = [c for c in charts.curves(scene, [moment]) if c.kind == "weight"]
+    mass = sum(
+        units.read(part["mass"], units.MASS)
+        for kind in ("body", "weight")
+        for part in document.get(kind, {}).values()
+    )
+    ((_, force),) = curve.points
+    assert force == pytest.approx(mass * scene.about.gravity)

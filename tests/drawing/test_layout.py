@@ -16,12 +16,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox.drawing import charts, label_placing, layout, lettering
-from sandbox.drawing.bench_parts import PEG
-from sandbox.drawing.gauges import draw_gauge
 from sandbox.drawing.label_placing import Label, Room, crossing
 from sandbox.drawing.layout import described, sheet
-from sandbox.drawing.mechanism import View, draw_machine
-from sandbox.drawing.pen import Pen, shell
+from sandbox.drawing.mechanism import View, draw_machine, pen_for
+from sandbox.drawing.parts import PARTS
+from sandbox.drawing.parts.block import sheave_centres, shell
+from sandbox.drawing.parts.lever import PEG
 from sandbox.drawing.strokes import (
     FILLS,
     LINES,
@@ -473,12 +473,12 @@ def test_ropes_lie_on_their_sheaves(name: str) -> None:
 def test_a_gauge_does_not_lie_on_a_block(name: str, scale: float) -> None:
     """A gauge's case is drawn where its span is clear of the blocks' shells."""
     scene, view = SCENES[name], View(scale)
-    pen = Pen(scene, invented(scene), view, Display())
-    draw_gauge(pen, scene.of(Gauge)[0])
+    pen = pen_for(scene, invented(scene), view, Display())
+    PARTS[Gauge].draw(pen, scene.of(Gauge)[0], True)
     case = next(i for i in pen.sketch.items if isinstance(i, Path) and i.closed)
     edge = [a + k / 20 * (b - a) for a, b in pairwise(outline(case)) for k in range(20)]
     for block in scene.of(Block):
-        for centre in pen.sheaves(block):
+        for centre in sheave_centres(pen, block):
             reach = shell(block.radius * scale)
             assert all((p - centre).norm > reach - 0.05 for p in edge)
 

@@ -10,14 +10,22 @@ from typing import Any
 import pytest
 
 from sandbox.lab.analysis.effects import RANGES
-from sandbox.lab.analysis.inputs import DIVISIONS, losses, measured_inputs
+from sandbox.lab.analysis.inputs import DIVISIONS, losses, measured_inputs, with_friction_scaled
 from sandbox.lab.class_work.misconceptions import without_friction
 from sandbox.lab.class_work.virtual_bench import instruments
 from sandbox.lab.parts import ENTRIES, entry_of
-from sandbox.lab.parts.entry import Caution, Danger, Entry, Friction, no_stand, nothing
-from sandbox.lab.planning.plan import rubbing
-from sandbox.scene import KINDS, Part, Scene, load, quantities, revised
-from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, keys_of, losses_of
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    massless,
+    no_balance,
+    no_stand,
+    nothing,
+)
+from sandbox.scene import KINDS, Part, Scene, load, quantities, revised, value_of
+from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, Hand, Lever, Ramp, keys_of, losses_of
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.units import LENGTH, MASS, NUMBER
 from tests.tolerance import near
@@ -25,6 +33,12 @@ from tests.tolerance import near
 QUESTIONS = [field.name for field in dataclasses.fields(Entry)]
 WORDS = {"reaction": "reaction", "forward": "acceleration"}
 """The questions answered in words, and the quantity that each is asked for."""
+
+WORKED = {"own_mass": massless, "balance": no_balance, "rises": nothing}
+"""The questions on what moves, and the answers of what does not."""
+
+ELSEWHERE = {"frictions", "least_mass", "varied", *WORKED, "held", "let_go"}
+"""The questions whose answers have tests of their own."""
 
 SILENT = {"apparatus": ["hand"], "cautions": ["body", "hand", "rule"]}
 """The kinds that need not be set out, and those that hurt nobody, or that others warn of."""
@@ -59,7 +73,7 @@ def test_no_answer_goes_without_saying() -> None:
             Entry(**{name: answer for name, answer in answered.items() if name != question})
 
 
-@pytest.mark.parametrize("question", sorted({*QUESTIONS} - {*WORDS, "frictions"}))
+@pytest.mark.parametrize("question", sorted({*QUESTIONS} - {*WORDS, *ELSEWHERE}))
 @pytest.mark.parametrize("kind", KINDS)
 def test_each_kind_answers_each_question(kind: str, question: str) -> None:
     """A kind either says that it has nothing to say, where it may, or says something on a shipped
@@ -106,6 +120,62 @@ def test_words_go_with_quantities(kind: str, question: str) -> None:
     words = getattr(ENTRIES[KINDS[kind]], question)
     assert asked or not words
     assert words or not asked or question == "reaction"
+
+
+def test_a_default_plan_varies_what_the_load_stands_on() -> None:
+    """On a lever the load's place is varied, from the load's own side of the fulcrum; on a ramp its
+    angle; on nothing else anything."""
+    for scene in benches():
+        for part in scene.parts.values():
+            if (on := getattr(part, "on", None)) is None:
+                continue
+            carrier = scene.parts[on.part]
+            found = list(entry_of(carrier).varied(scene, carrier, part.name, on))
+            key = {Lever: f"{part.name}.on", Ramp: f"{carrier.name}.angle"}.get(type(carrier))
+            assert [each for each, _, _ in found] == ([key] if key else [])
+            for where, low, high in found:
+                now = value_of(scene, where)
+                assert now is not None and low <= now <= high, (scene.name, where)
+                fulcrum = getattr(carrier, "fulcrum", None)
+                assert fulcrum is None or not low <= fulcrum <= high
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_moves_can_be_worked_out(kind: str) -> None:
+    """A kind that moves on a shipped bench, but the hand, says what of it weighs, how the forces on
+    it balance, and how it may raise a load; any other kind says that there is nothing to say."""
+    part = KINDS[kind]
+    moves = part is not Hand and any(
+        each.name in scene.frames for scene in benches() for each in scene.of(part)
+    )
+    for question, nothing_said in WORKED.items():
+        assert (getattr(ENTRIES[part], question) is nothing_said) == (not moves), question
+
+
+def test_what_weighs_is_the_frame() -> None:
+    """What weighs of a part and of what it carries comes to the mass of its frame, at its centre,
+    as the scene has them; but a body's own centre is not at the foot from which it is drawn."""
+    for scene in benches():
+        for frame in scene.frames.values():
+            own = entry_of(frame.part).own_mass(frame.part)
+            if own is None:
+                continue
+            parts = [
+                (own.mass, own.local),
+                *((lump.mass, lump.local) for lump in frame.point_masses),
+            ]
+            assert near(sum(mass for mass, _ in parts), frame.mass, rel=1e-12)
+            if isinstance(frame.part, Lever):
+                moment = sum(mass * at.x for mass, at in parts)
+                assert near(moment, frame.mass * frame.centre.x, rel=1e-12)
+
+
+def test_only_what_has_sheaves_has_a_least_mass() -> None:
+    """A block may be made no lighter than its sheaves; nothing else has such a bound."""
+    for scene in benches():
+        for part in scene.parts.values():
+            least = entry_of(part).least_mass(part)
+            assert least == getattr(part, "sheaves", 0) * getattr(part, "sheave_mass", 0.0)
 
 
 def test_a_stand_holds_what_has_a_reaction() -> None:
@@ -164,7 +234,7 @@ def test_friction_is_left_out_or_scaled_by_losses() -> None:
         assert dry is not None
         assert not any(losses(dry, *FRICTION).values())
         assert losses(dry, "drag") == losses(scene, "drag")
-        half = rubbing(scene, 0.5)
+        half = with_friction_scaled(scene, 0.5)
         for key, value in losses(half, *COEFFICIENTS).items():
             assert near(value, 0.5 * losses(scene, *COEFFICIENTS)[key], rel=1e-12)
         assert losses(half, "rolling arm") == losses(scene, "rolling arm")

@@ -25,7 +25,7 @@ def press(key, **held):
 
 
 def pointed(what, kind):
-    spot = next(s for s in sheet.board.spots if (s.what, s.kind) == (what, kind))
+    spot = next(s for s in sheet.board.targets if (s.what, s.kind) == (what, kind))
     x = sum(p.x for p in spot.outline) / len(spot.outline)
     y = sum(p.y for p in spot.outline) / len(spot.outline)
     return x / sheet.board.width, 1.0 - y / sheet.board.height

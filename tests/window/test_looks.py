@@ -120,12 +120,12 @@ def test_charts_without_room_take_the_machines_place(open_window):
     press(window, pygame.K_g)
     window.draw()
     assert axis in [text.text for text in window.drawing.texts]
-    assert not any(s.kind == "pull" for s in window.sheet.board.spots)
+    assert not any(s.kind == "pull" for s in window.sheet.board.targets)
     assert_legible(window)
     press(window, pygame.K_g)
     window.draw()
     assert axis not in [text.text for text in window.drawing.texts]
-    assert any(s.kind == "pull" for s in window.sheet.board.spots)
+    assert any(s.kind == "pull" for s in window.sheet.board.targets)
 
 
 def test_every_word_of_the_window_is_translated(open_window, monkeypatch):

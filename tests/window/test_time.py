@@ -144,7 +144,7 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     """A bar's end dragged up tilts the bar; let go, it swings back; keys do the same."""
     window = open_window("balanced_rule")
     pass_time(window, 0.3)
-    found = [s for s in window.sheet.board.spots if (s.what, s.kind) == ("stick", "pull")]
+    found = [s for s in window.sheet.board.targets if (s.what, s.kind) == ("stick", "pull")]
     start = found[-1].outline[-1]
     drag(window, start, start + Vector(0.0, 12.0))
     pass_time(window, 0.5)

@@ -25,7 +25,7 @@ window = Window(paths, at, size=(1280, 720))
 
 def told():
     spots = {}
-    for spot in window.sheet.board.spots:
+    for spot in window.sheet.board.targets:
         xs, ys = zip(*spot.outline)
         width, height = window.window.size
         x = sum(xs) / len(xs) / window.sheet.board.width * width

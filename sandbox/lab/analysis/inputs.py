@@ -23,7 +23,17 @@ from sandbox.scene import (
     quantities,
     revised,
 )
-from sandbox.scene.parts import Gauge, Instrument, Loss, Ramp, Rope, Rule, keys_of, losses_of
+from sandbox.scene.parts import (
+    COEFFICIENTS,
+    Gauge,
+    Instrument,
+    Loss,
+    Ramp,
+    Rope,
+    Rule,
+    keys_of,
+    losses_of,
+)
 from sandbox.theory.predict import predict_forces
 
 DIVISIONS: dict[Instrument, tuple[float, units.Dimension]] = {
@@ -103,6 +113,20 @@ def losses(scene: Scene, *which: Loss) -> dict[str, float]:
         for key, loss in losses_of(type(part)).items()
         if loss in which
     }
+
+
+def has_friction(scene: Scene, *which: Loss) -> bool:
+    """Whether any of these losses, by default the coefficients of friction, is above zero."""
+    return any(losses(scene, *(which or COEFFICIENTS)).values())
+
+
+def with_friction_scaled(scene: Scene, factor: float) -> Scene:
+    """The scene with every coefficient of friction multiplied, of bearings and surfaces.
+
+    Raises SceneError where one is then beyond what is allowed.
+    """
+    now = losses(scene, *COEFFICIENTS)
+    return revised(scene, {key: factor * value for key, value in now.items()})
 
 
 def surfaces(scene: Scene) -> Iterator[tuple[str, str]]:

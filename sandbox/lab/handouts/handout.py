@@ -20,8 +20,8 @@ from sandbox.lab.class_work.deal import sealed
 from sandbox.lab.handouts.apparatus import apparatus, cautions
 from sandbox.lab.handouts.questions import Question, questions
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.handouts.worked_lines import Working
 from sandbox.lab.wording import shown, spoken
+from sandbox.lab.working.lines import Working
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Body, Gauge, Lever, Rule
 from sandbox.shipped import asset

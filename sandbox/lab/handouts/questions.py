@@ -12,9 +12,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from sandbox.lab.handouts.worked_lines import listed
-from sandbox.lab.planning.plan import Dial, rubbing, standard_share
+from sandbox.lab.analysis.inputs import with_friction_scaled
+from sandbox.lab.planning.bench import Dial, standard_share
 from sandbox.lab.wording import number, shown
+from sandbox.lab.working.expressions import listed
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, revised, value_of
 from sandbox.scene.parts import Block, Body, Gauge, Lever, Mount, Ramp, Rope, Weight, WheelAndAxle
 from sandbox.theory import predict, solve
@@ -212,7 +213,7 @@ def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if scene.hand is None or not any(pins) or scene.of(Ramp):
         return None
     now = values[f"{scene.hand.name}.force"]
-    dry = _effort(rubbing(scene, 2.0))
+    dry = _effort(with_friction_scaled(scene, 2.0))
     return Question(
         "The pins run dry, and their friction doubles. What is the effort then?",
         f"{number(dry, 'N')} instead of {number(now, 'N')}: "
@@ -313,7 +314,7 @@ def _friction_share(scene: Scene, values: Mapping[str, float]) -> Question | Non
     ramp = scene.part(body.on.part, Ramp)
     if scene.hand is None or scene.about.mode != "raising":
         return None
-    smooth = _effort(rubbing(revised(scene, {f"{body.name}.rolling_arm": 0.0}), 0.0))
+    smooth = _effort(with_friction_scaled(revised(scene, {f"{body.name}.rolling_arm": 0.0}), 0.0))
     now = values[f"{scene.hand.name}.force"]
     return Question(
         "How hard would the hand pull if nothing rubbed at all? What share of the pull is due to "
@@ -479,7 +480,7 @@ def _doubled_hold(scene: Scene, _values: Mapping[str, float]) -> Question | None
 
 def _lubricated(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     assert scene.hand is not None
-    smooth = predict(rubbing(scene, 0.5)).quantities
+    smooth = predict(with_friction_scaled(scene, 0.5)).quantities
     least, most = (f"{scene.hand.name}.{w}_force" for w in ("least", "greatest"))
     return Question(
         "The board is waxed, and friction is halved. Between which pulls does it hold now?",

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sandbox.lab.parts.entry import CLAMP, Caution, Entry, nothing
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Entry,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    nothing,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Anchor
 
@@ -27,6 +37,13 @@ ENTRY: Entry[Anchor] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

@@ -5,8 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, nothing, size
-from sandbox.scene import Scene
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    never_alone,
+    never_held,
+    nothing,
+    size,
+)
+from sandbox.lab.working import hanging
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Block, Loss
 
 TENSION_RATIO = 1.10
@@ -43,12 +54,28 @@ def _stand(scene: Scene, block: Block) -> float | None:
     return block.total_mass * scene.about.gravity if fixed else None
 
 
+def _least_mass(block: Block) -> float:
+    """That of its sheaves."""
+    return block.sheaves * block.sheave_mass
+
+
+def _own_mass(block: Block) -> PointMass:
+    return PointMass(block.name, block.total_mass, Vector(0.0, 0.0))
+
+
 ENTRY: Entry[Block] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=nothing,
     stand=_stand,
+    least_mass=_least_mass,
+    varied=nothing,
+    own_mass=_own_mass,
+    balance=hanging.balance,
+    rises=hanging.rises,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

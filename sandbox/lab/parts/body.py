@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Entry, Friction, no_stand, nothing, size
-from sandbox.scene import Scene
+from sandbox.lab.parts.entry import (
+    Entry,
+    Friction,
+    never_held,
+    no_least_mass,
+    no_stand,
+    nothing,
+    size,
+)
+from sandbox.lab.working import slope
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Body, Loss
 
 
@@ -25,12 +34,23 @@ def _frictions(_scene: Scene, body: Body, loss: Loss) -> Iterator[Friction]:
         yield Friction("rolling resistance")
 
 
+def _own_mass(body: Body) -> PointMass:
+    return PointMass(body.name, body.mass, Vector(0.0, 0.0))
+
+
 ENTRY: Entry[Body] = Entry(
     apparatus=_apparatus,
     cautions=nothing,  # its ramp warns of it
     frictions=_frictions,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=_own_mass,
+    balance=slope.balance,
+    rises=slope.rises,
+    held=never_held,
+    let_go=slope.let_go,
     reaction="",
     forward="up the slope",
 )

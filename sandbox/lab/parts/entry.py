@@ -8,8 +8,11 @@ from enum import IntEnum
 from typing import Generic, Literal, NamedTuple, TypeVar, get_args
 
 from sandbox import units
-from sandbox.scene import Part, Scene
-from sandbox.scene.parts import Loss
+from sandbox.lab import reasons
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.lab.working.lines import Alone, UnworkedError
+from sandbox.scene import Frame, Part, PointMass, Scene
+from sandbox.scene.parts import Loss, Mount
 
 P = TypeVar("P", bound=Part)
 
@@ -45,6 +48,14 @@ class Friction(NamedTuple):
     source: str = ""
 
 
+class Varied(NamedTuple):
+    """A "PART.KEY" to vary, and its bounds, SI."""
+
+    key: str
+    low: float
+    high: float
+
+
 Form = Literal["dial", "rule", "protractor"]
 FORMS = get_args(Form)
 """In the order in which a bench's instruments are listed."""
@@ -71,7 +82,7 @@ class Instrument:
 @dataclass(frozen=True)
 class Entry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
-    say of a kind, its entry says so (`nothing`, `no_stand`, or no words)."""
+    say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
 
     apparatus: Callable[[Scene, P], Iterable[str]]
     """What is to be set out: a line with its sizes and its friction."""
@@ -84,6 +95,21 @@ class Entry(Generic[P]):
     stand: Callable[[Scene, P], float | None]
     """What it weighs itself, N, on the stand that holds it, which theory does not count among that
     stand's forces; None where no stand holds it."""
+    least_mass: Callable[[P], float]
+    """The least mass, kg, that its own key `mass` may say: 0 where nothing of it weighs apart."""
+    varied: Callable[[Scene, P, str, Mount], Iterable[Varied]]
+    """What a teacher varies first of how the named load stands or hangs on it, at that place."""
+    own_mass: Callable[[P], PointMass | None]
+    """What weighs of the part itself, at a place in its frame's axes; None: nothing does."""
+    balance: Callable[[Forces, Frame, P], None]
+    """Writes the lines of the forces on its frame, which give the one rope's tension that is still
+    unknown there. Raises UnworkedError."""
+    rises: Callable[[Stroke, P], Iterable[RiseRule]]
+    """Plain rules that may give the rise of the load: of what carries it, and of each wheel."""
+    held: Callable[[Alone, P], None]
+    """Writes the lines of what bears it where nobody holds it, alone. Raises UnworkedError."""
+    let_go: Callable[[Alone, P], None]
+    """Writes the lines of what it does when it is let go, alone. Raises UnworkedError."""
     reaction: str
     """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
     forward: str
@@ -93,6 +119,30 @@ class Entry(Generic[P]):
 def nothing(*_asked: object) -> tuple[()]:
     """The lab has nothing to say of such a part."""
     return ()
+
+
+def massless(_part: Part) -> None:
+    """Nothing of such a part weighs."""
+
+
+def no_balance(_forces: Forces, _frame: Frame, _part: Part) -> None:
+    """No frame is such a part's, or the hand's: the chain of forces ends there."""
+    raise UnworkedError(reasons.NO_CHAIN())
+
+
+def never_held(_alone: Alone, _part: Part) -> None:
+    """What bears such a part alone is not written out."""
+    raise UnworkedError(reasons.NOT_ONE_BAR())
+
+
+def never_alone(_alone: Alone, _part: Part) -> None:
+    """Such a part is not let go alone, or its working is not written out."""
+    raise UnworkedError(reasons.SEVERAL_MOVE())
+
+
+def no_least_mass(_part: Part) -> float:
+    """Nothing of such a part weighs apart."""
+    return 0.0
 
 
 def no_stand(_scene: Scene, _part: Part) -> None:

@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Caution, Danger, Entry, Instrument, no_stand, nothing
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    Instrument,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Gauge
 
@@ -33,6 +45,13 @@ ENTRY: Entry[Gauge] = Entry(
     frictions=nothing,
     instruments=_instruments,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

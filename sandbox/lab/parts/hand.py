@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from sandbox.lab.parts.entry import Entry, no_stand, nothing
+from sandbox.lab.parts.entry import (
+    Entry,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+)
 from sandbox.scene.parts import Hand
 
 ENTRY: Entry[Hand] = Entry(
@@ -11,6 +20,13 @@ ENTRY: Entry[Hand] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

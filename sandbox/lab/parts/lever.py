@@ -5,9 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, Instrument, size
-from sandbox.scene import Scene
-from sandbox.scene.parts import Lever, Loss
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    Instrument,
+    Varied,
+    no_least_mass,
+    size,
+)
+from sandbox.lab.working import bar
+from sandbox.scene import PointMass, Scene
+from sandbox.scene.parts import Lever, Loss, Mount
 
 
 def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
@@ -51,12 +62,35 @@ def _instruments(scene: Scene, lever: Lever) -> Iterator[Instrument]:
         yield Instrument(f"{lever.name}.tilt", "protractor", units.ANGLE, "deg", -90.0, 90.0, 1.0)
 
 
+def _varied(_scene: Scene, lever: Lever, load: str, on: Mount) -> Iterator[Varied]:
+    """The load's place along the lever, on its own side of the fulcrum."""
+    assert on.distance is not None
+    margin = 0.02 * lever.length
+    low, high = margin, lever.length - margin
+    if lever.fulcrum is not None and on.distance < lever.fulcrum:
+        low, high = min(margin, on.distance), lever.fulcrum - margin
+    elif lever.fulcrum is not None:
+        low, high = lever.fulcrum + margin, max(lever.length - margin, on.distance)
+    yield Varied(f"{load}.on", low, high)
+
+
+def _own_mass(lever: Lever) -> PointMass:
+    return PointMass(lever.name, lever.mass, lever.centre_of_mass)
+
+
 ENTRY: Entry[Lever] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=_instruments,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=_varied,
+    own_mass=_own_mass,
+    balance=bar.balance,
+    rises=bar.rises,
+    held=bar.held,
+    let_go=bar.let_go,
     reaction="the fulcrum of ",
     forward="",
 )

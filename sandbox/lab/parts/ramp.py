@@ -6,9 +6,23 @@ import math
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Caution, Danger, Entry, Friction, no_stand, nothing, size
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    Varied,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+    size,
+)
 from sandbox.scene import Scene
-from sandbox.scene.parts import Body, Loss, Ramp
+from sandbox.scene.parts import Body, Loss, Mount, Ramp
 
 
 def _apparatus(_scene: Scene, ramp: Ramp) -> Iterator[str]:
@@ -33,12 +47,23 @@ def _frictions(scene: Scene, ramp: Ramp, loss: Loss) -> Iterator[Friction]:
         yield Friction("friction at rest" if loss == "static" else "sliding friction")
 
 
+def _varied(_scene: Scene, ramp: Ramp, _load: str, _on: Mount) -> Iterator[Varied]:
+    yield Varied(f"{ramp.name}.angle", math.radians(3.0), math.radians(45.0))
+
+
 ENTRY: Entry[Ramp] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=_varied,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

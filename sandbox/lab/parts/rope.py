@@ -5,7 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rope, WheelAndAxle
 
@@ -44,6 +55,13 @@ ENTRY: Entry[Rope] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Entry, no_stand, nothing, size
+from sandbox.lab.parts.entry import (
+    Entry,
+    massless,
+    never_alone,
+    never_held,
+    no_balance,
+    no_least_mass,
+    no_stand,
+    nothing,
+    size,
+)
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rule
 
@@ -23,6 +33,13 @@ ENTRY: Entry[Rule] = Entry(
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=massless,
+    balance=no_balance,
+    rises=nothing,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="",
 )

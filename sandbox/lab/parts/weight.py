@@ -5,8 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import Caution, Danger, Entry, no_stand, nothing, size
-from sandbox.scene import Scene
+from sandbox.lab.parts.entry import (
+    Caution,
+    Danger,
+    Entry,
+    never_alone,
+    never_held,
+    no_least_mass,
+    no_stand,
+    nothing,
+    size,
+)
+from sandbox.lab.working import hanging
+from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Weight
 
 
@@ -27,12 +38,23 @@ def _cautions(_scene: Scene, _weight: Weight) -> Iterator[Caution]:
     )
 
 
+def _own_mass(weight: Weight) -> PointMass:
+    return PointMass(weight.name, weight.mass, Vector(0.0, 0.0))
+
+
 ENTRY: Entry[Weight] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,
     instruments=nothing,
     stand=no_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=_own_mass,
+    balance=hanging.balance,
+    rises=hanging.rises,
+    held=never_held,
+    let_go=never_alone,
     reaction="",
     forward="upward",
 )

@@ -5,8 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
-from sandbox.lab.parts.entry import CLAMP, Caution, Danger, Entry, Friction, nothing, size
-from sandbox.scene import Scene
+from sandbox.lab.parts.entry import (
+    CLAMP,
+    Caution,
+    Danger,
+    Entry,
+    Friction,
+    never_alone,
+    never_held,
+    no_least_mass,
+    nothing,
+    size,
+)
+from sandbox.lab.working import moments
+from sandbox.lab.working.expressions import Term
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.scene import Frame, PointMass, Scene, Vector
 from sandbox.scene.parts import Loss, WheelAndAxle
 
 
@@ -37,12 +51,43 @@ def _stand(_scene: Scene, _wheel_and_axle: WheelAndAxle) -> float:
     return 0.0
 
 
+def _own_mass(wheel: WheelAndAxle) -> PointMass:
+    return PointMass(wheel.name, wheel.mass, Vector(0.0, 0.0))
+
+
+def _balance(forces: Forces, frame: Frame, wheel: WheelAndAxle) -> None:
+    """Moments about the spindle."""
+    forces.out.head(f"Moments about the spindle of {wheel.name}")
+    pivot, friction = wheel.at.point, wheel.bearing_friction
+    moments.balance(forces, frame, pivot, "the spindle", friction, wheel.pin_radius)
+
+
+def _rises(stroke: Stroke, wheel: WheelAndAxle) -> Iterator[RiseRule]:
+    """By the radii of its drums."""
+    radii = {"d": stroke.travel, "R": Term("R", wheel.wheel, "m"), "r": Term("r", wheel.axle, "m")}
+    yield RiseRule("For each radius of the wheel off it, one of the axle on it", "d * r / R", radii)
+    if wheel.small is not None:
+        about = (
+            "The axle takes r where its small length gives s, and the load hangs in two parts: it "
+            "rises by half the difference"
+        )
+        terms = radii | {"s": Term("s", wheel.small, "m")}
+        yield RiseRule(about, "d * (r - s) / (2 * R)", terms)
+
+
 ENTRY: Entry[WheelAndAxle] = Entry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,
     instruments=nothing,
     stand=_stand,
+    least_mass=no_least_mass,
+    varied=nothing,
+    own_mass=_own_mass,
+    balance=_balance,
+    rises=_rises,
+    held=never_held,
+    let_go=never_alone,
     reaction="the bearing of ",
     forward="",
 )

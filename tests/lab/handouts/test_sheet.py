@@ -19,13 +19,14 @@ from scipy.optimize import brentq
 
 from sandbox.cli.planning import _drawing
 from sandbox.engine import measure, run
+from sandbox.lab import reasons
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import open_file
 from sandbox.lab.handouts import handout
 from sandbox.lab.handouts.handout import PAPERS, Figure, compose
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.handouts.worked_lines import Step
 from sandbox.lab.wording import shown
+from sandbox.lab.working.lines import Step
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
@@ -261,7 +262,7 @@ def test_a_bar_on_its_stop_presses_the_peg():
 def test_what_the_toe_board_holds_is_left_open():
     """Friction and toe board share the weight of a sled at its ramp's foot in no one way."""
     machine = load(find_scene("sled_let_slide"), {"sled.on": "slip@5 cm"})
-    assert "toe board" in work(machine).unworked
+    assert work(machine).unworked == reasons.BOARD_AND_FRICTION()
     steep = {"sled.on": "slip@5 cm", "slip.rise": "1 m"}
     drawn = compose(load(find_scene("sled_drawn_up"), steep))
     assert not any("cast off" in question.text for question in drawn.questions)

@@ -12,28 +12,13 @@ from pathlib import Path
 import pytest
 
 from sandbox import engine
-from sandbox.lab.planning.plan import (
-    HIGHEST,
-    LOWEST,
-    MORE_FRICTION,
-    PARTS,
-    Dial,
-    Limits,
-    Plan,
-    Point,
-    Stand,
-    Sweep,
-    _borders,
-    chart,
-    default_sweeps,
-    plan,
-    readings_of,
-    rereeved,
-    resolution,
-    set_to,
-    standard_share,
-    table,
-)
+from sandbox.drawing.plan_figure import _borders, chart
+from sandbox.lab.planning.bench import Dial, Limits, Stand, readings_of, resolution, standard_share
+from sandbox.lab.planning.plan import Plan, plan
+from sandbox.lab.planning.report import table
+from sandbox.lab.planning.search import HIGHEST, LOWEST, MORE_FRICTION, Point
+from sandbox.lab.planning.sweeps import Sweep, default_sweeps, set_to
+from sandbox.lab.planning.tackle import PARTS, rereeved
 from sandbox.scene import Scene, SceneError, load, parse
 from sandbox.scene.parts import Block, Ramp
 from sandbox.shipped import find_scene, shipped_scenes

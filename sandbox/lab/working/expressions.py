@@ -1,4 +1,4 @@
-"""Worked lines: each in symbols, in numbers and with its result, all written from one expression.
+"""Expressions: each written in symbols, in numbers and evaluated, all from one tree.
 
 An expression is a small part of Python's, read by `ast` and never run as code: the same tree gives
 formula, numbers and value, so they cannot drift apart.
@@ -9,23 +9,9 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from sandbox import units
-from sandbox.scene import Frame, Scene, Vector
-from sandbox.scene.parts import Block, Body, Lever, Weight, WheelAndAxle
-
-NOUGHT = 1e-12
-"""A result smaller than this, in SI, is the rounding of nought."""
-STRAIGHT = 1e-9
-"""A direction cosine this near to 1, or a sine to nought, is left out of a line."""
-ROUNDS = 200
-"""At most, of a line repeated with the force it depends on until that no longer changes."""
-
-
-class UnworkedError(Exception):
-    """A machine whose working is not written out; says why."""
 
 
 class Term(NamedTuple):
@@ -35,73 +21,6 @@ class Term(NamedTuple):
     value: float
     unit: str = ""
 
-
-@dataclass(frozen=True)
-class Step:
-    """One worked line: `symbol` = `formula` = `numbers` = `value` `unit`."""
-
-    about: str
-    symbol: str
-    formula: str
-    numbers: str
-    value: float
-    """SI; an angle in radians."""
-    unit: str
-    quantity: str = ""
-    """The name in `scene.quantities` that this answers, if any."""
-
-    @property
-    def result(self) -> str:
-        """The value with its unit, as printed."""
-        return written(Term("", self.value, self.unit))
-
-
-@dataclass
-class Working:
-    """Lines under headings, in order."""
-
-    steps: list[Step] = field(default_factory=list)
-    headings: dict[int, str] = field(default_factory=dict)
-    """Before the line of that number."""
-    unworked: str = ""
-    """Why the working stops short, where it does."""
-
-    def head(self, text: str) -> None:
-        """Begin a new heading."""
-        self.headings[len(self.steps)] = text
-
-    def put(
-        self,
-        about: str,
-        symbol: str,
-        unit: str,
-        expression: str,
-        terms: Mapping[str, Term],
-        quantity: str = "",
-    ) -> Term:
-        """Add a line; its formula and numbers are both written from the one expression."""
-        tree = ast.parse(expression, mode="eval").body
-        value = evaluated(tree, terms)
-        value = 0.0 if abs(value) < NOUGHT else value
-        self.steps.append(
-            Step(
-                about,
-                symbol,
-                lettered(tree, terms, False),
-                lettered(tree, terms, True),
-                value,
-                unit,
-                quantity,
-            )
-        )
-        return Term(symbol, value, unit)
-
-    def answered(self) -> dict[str, float]:
-        """What the lines answer, by name, SI."""
-        return {step.quantity: step.value for step in self.steps if step.quantity}
-
-
-# Expressions: a small part of Python's, evaluated and written out from one tree.
 
 _FUNCTIONS = {"sin": math.sin, "cos": math.cos, "sqrt": math.sqrt, "arctan": math.atan}
 _SIGNS: dict[type[ast.operator], str] = {ast.Add: " + ", ast.Sub: " − ", ast.Div: " / "}
@@ -272,58 +191,3 @@ def listed(names: Sequence[str]) -> str:
     ('a, b and c', 'a')
     """
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
-
-
-# What weighs, and what rubs.
-
-
-class Mass(NamedTuple):
-    """Something that weighs: its name, kg, and place in the axes of what carries it, m."""
-
-    name: str
-    mass: float
-    at: Vector
-
-
-def masses_of(frame: Frame) -> list[Mass]:
-    """What weighs in a frame: the part itself and all that it carries."""
-    part = frame.part
-    assert isinstance(part, Lever | Block | Body | Weight | WheelAndAxle)
-    own = part.centre_of_mass if isinstance(part, Lever) else Vector(0.0, 0.0)
-    mass = part.total_mass if isinstance(part, Block) else part.mass
-    found = [Mass(part.name, mass, own), *(Mass(*lump) for lump in frame.point_masses)]
-    return [each for each in found if each.mass > 0.0]
-
-
-def gravity(scene: Scene) -> Term:
-    """The free fall acceleration of a scene."""
-    return Term("g", scene.about.gravity, "m/s²")
-
-
-def weigh(out: Working, masses: Sequence[Mass], symbol: str, g: Term, about: str = "") -> Term:
-    """The line for the weight of these together."""
-    terms = {f"m{i}": Term(f"m_{mass.name}", mass.mass, "kg") for i, mass in enumerate(masses)}
-    total = " + ".join(terms)
-    names = [mass.name for mass in masses]
-    return out.put(
-        about or f"Weight of {listed(names)}.",
-        symbol,
-        "N",
-        f"({total}) * g" if len(masses) > 1 else f"{total} * g",
-        terms | {"g": g},
-    )
-
-
-def loss_of(out: Working, block: Block, symbol: str, about: str) -> Term:
-    """The line for the share of its load that a sheave's bearing takes."""
-    return out.put(
-        about,
-        symbol,
-        "",
-        "b * p / r",
-        {
-            "b": Term("b", block.bearing_friction),
-            "p": Term("r_pin", block.pin_radius, "m"),
-            "r": Term("r_sheave", block.radius, "m"),
-        },
-    )

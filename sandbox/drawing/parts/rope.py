@@ -1,4 +1,4 @@
-"""Draws ropes, and writes the tension of each of their parts."""
+"""The rope: drawn over its sheaves, with the tension of each of its parts."""
 
 from __future__ import annotations
 
@@ -6,21 +6,31 @@ import math
 from collections.abc import Sequence
 
 from sandbox.drawing.label_placing import Label
+from sandbox.drawing.parts.wheel_and_axle import wound
 from sandbox.drawing.pen import Pen, angle_of, normal, unit
+from sandbox.drawing.questions import PartDrawing
 from sandbox.drawing.strokes import Arc
 from sandbox.engine.snapshot import Span
 from sandbox.scene import Line, Vector, Waypoint
-from sandbox.scene.parts import Gauge, Rope, WheelAndAxle
+from sandbox.scene.parts import Gauge, Rope
 
 ROD_THICK = 1.5
 """Of a rod, mm."""
 
 
-def draw_rope(pen: Pen, line: Line) -> None:
+def _line(pen: Pen, rope: Rope) -> Line:
+    return next(line for line in pen.scene.lines if line.rope == rope.name)
+
+
+def _draw(pen: Pen, rope: Rope, _dimensions: bool) -> None:
+    if rope.rod:
+        _draw_rod(pen, _line(pen, rope))
+    else:
+        _draw_rope(pen, _line(pen, rope))
+
+
+def _draw_rope(pen: Pen, line: Line) -> None:
     """A rope over its sheaves: taut, slack or parted in each of its parts."""
-    if pen.scene.part(line.rope, Rope).rod:
-        _rod(pen, line)
-        return
     run: list[Vector] = []
     slack = False
 
@@ -40,17 +50,17 @@ def draw_rope(pen: Pen, line: Line) -> None:
         start, end = pen.view(span.start), pen.view(span.end)
         if span.state == "parted":
             end_run()
-            _parted(pen, start, end)
+            _draw_parted(pen, start, end)
         else:
             if not run:
-                run += [*(_wound(pen, line, 0) if i == 0 else ()), start]
+                run += [*(wound(pen, line, 0) if i == 0 else ()), start]
             run += _sagging(start, end) if slack else [end]
         if i + 1 < line.spans:
             following = pen.spans.get((line.rope, i + 2))
             if following is not None and line.waypoints[i + 1].radius > 0.0:
                 run += _around(pen, line.waypoints[i + 1], span.end, following.start)[1:]
     if run:
-        run += reversed(_wound(pen, line, line.spans))
+        run += reversed(wound(pen, line, line.spans))
     end_run()
     hand = pen.scene.hand.name if pen.scene.hand else ""
     for site in (line.waypoints[0], line.waypoints[-1]):
@@ -58,37 +68,21 @@ def draw_rope(pen: Pen, line: Line) -> None:
             pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
 
 
-def _rod(pen: Pen, line: Line) -> None:
+def _draw_rod(pen: Pen, line: Line) -> None:
     """A stiff rod, with a pin at each end on what moves."""
     span = pen.spans.get((line.rope, 1))
     if span is None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
     if span.state == "parted":
-        _parted(pen, start, end)
+        _draw_parted(pen, start, end)
         return
-    way = end - start
-    pen.slab(start, unit(way), way.norm, ROD_THICK, "edge", "paper")
+    gap = end - start
+    pen.slab(start, unit(gap), gap.norm, ROD_THICK, "edge", "paper")
     hand = pen.scene.hand.name if pen.scene.hand else ""
     for site, at in ((line.waypoints[0], start), (line.waypoints[1], end)):
         if site.frame != hand:
             pen.circle(at, 0.75, "edge", "paper")
-
-
-def _wound(pen: Pen, line: Line, index: int) -> list[Vector]:
-    """What is seen of a rope on the drum that it is made fast to, towards where it leaves: its
-    last turn, or what is left of that."""
-    site, entry = line.waypoints[index], pen.reeve(line)[index]
-    if not site.is_drum:
-        return []
-    winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
-    off = winch.unwinding_direction(entry.drum)
-    left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
-    sweep = off * min(max(left, 0.0), math.tau)
-    centre = pen.scene.centre_of(site, pen.poses)
-    leaves = angle_of((span.end if index else span.start) - centre)
-    radius = site.radius * pen.view.scale
-    return list(Arc(pen.view(centre), radius, leaves - sweep, sweep, "").points[:-1])
 
 
 def _around(pen: Pen, site: Waypoint, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
@@ -96,7 +90,7 @@ def _around(pen: Pen, site: Waypoint, meets: Vector, leaves: Vector) -> tuple[Ve
     centre = pen.scene.centre_of(site, pen.poses)
     first = angle_of(meets - centre)
     sweep = (site.winding * (angle_of(leaves - centre) - first)) % math.tau
-    # A rope that only just touches has a sweep of nothing, not of a whole turn.
+    # A rope that only just touches has a sweep of zero, not of a whole turn.
     sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
     radius = site.radius * pen.view.scale
     return Arc(pen.view(centre), radius, first, site.winding * sweep, "").points
@@ -112,28 +106,26 @@ def _sagging(start: Vector, end: Vector) -> list[Vector]:
     return [start + s * gap + depth * 4 * s * (1 - s) * drop for s in shares]
 
 
-def _parted(pen: Pen, start: Vector, end: Vector) -> None:
+def _draw_parted(pen: Pen, start: Vector, end: Vector) -> None:
     """Two torn ends with a gap between them."""
     gap = end - start
-    for root, way in ((start, gap), (end, gap.rotated(math.pi))):
-        tip = root + 0.36 * way
+    for root, towards in ((start, gap), (end, gap.rotated(math.pi))):
+        tip = root + 0.36 * towards
         pen.path((root, tip), "rope")
         for fan in (-0.5, 0.0, 0.5):
-            pen.path((tip, tip + 2.4 * unit(way).rotated(fan)), "strand")
+            pen.path((tip, tip + 2.4 * unit(towards).rotated(fan)), "strand")
 
 
-def draw_tensions(pen: Pen) -> None:
-    """The tension of each part of each rope; one label where neighbours are alike."""
-    gauged = {(line.rope, i + 1) for line, i in map(pen.scene.gauge_span, pen.scene.of(Gauge))}
-    for line in pen.scene.lines:
-        alike: list[Span] = []
-        for i in range(line.spans + 1):
-            span = pen.spans.get((line.rope, i + 1))
-            if alike and (span is None or _shown(pen, span) != _shown(pen, alike[0])):
-                _tension(pen, alike, gauged)
-                alike = []
-            if span is not None:
-                alike.append(span)
+def _write_tensions(pen: Pen, rope: Rope) -> None:
+    """The tension of each part; one label where neighbours are alike."""
+    alike: list[Span] = []
+    for i in range(_line(pen, rope).spans + 1):
+        span = pen.spans.get((rope.name, i + 1))
+        if alike and (span is None or _shown(pen, span) != _shown(pen, alike[0])):
+            _write_tension(pen, alike)
+            alike = []
+        if span is not None:
+            alike.append(span)
 
 
 def _shown(pen: Pen, span: Span) -> str:
@@ -142,23 +134,48 @@ def _shown(pen: Pen, span: Span) -> str:
     return pen.display.force(span.tension, pen.largest)
 
 
-def _tension(pen: Pen, alike: Sequence[Span], gauged: set[tuple[str, int]]) -> None:
-    if math.isnan(alike[0].tension):
+def _write_tension(pen: Pen, alike: Sequence[Span]) -> None:
+    span = alike[0]
+    if math.isnan(span.tension):
         return  # left for someone to find out
-    hand = pen.scene.hand
-    if len(alike) == 1:
-        span = alike[0]
-        held = hand and pen.now.hand and pen.now.hand.holding
-        at_hand = held and pen.now.hand and (span.end - pen.now.hand.at).norm < 1e-6
-        if (span.rope, span.number) in gauged or at_hand:
-            return
+    if len(alike) == 1 and (_gauged(pen, span) or _held(pen, span)):
+        return
     anchors = [
-        pen.view(span.start + share * (span.end - span.start))
-        for span in alike
+        pen.view(each.start + share * (each.end - each.start))
+        for each in alike
         for share in (0.5, 0.35, 0.65, 0.2, 0.8)
     ]
-    text = _shown(pen, alike[0])
-    if len(alike) > 1 and alike[0].state == "taut":
+    text = _shown(pen, span)
+    if len(alike) > 1 and span.state == "taut":
         text = pen.display.say("parts_each", count=len(alike), force=text)
-    key = f"{alike[0].rope}.tension_{alike[0].number}"
+    key = f"{span.rope}.tension_{span.number}"
     pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))
+
+
+def _gauged(pen: Pen, span: Span) -> bool:
+    """Whether a gauge reads the tension of a part."""
+    places = map(pen.scene.gauge_span, pen.scene.of(Gauge))
+    return (span.rope, span.number) in {(line.rope, i + 1) for line, i in places}
+
+
+def _held(pen: Pen, span: Span) -> bool:
+    """Whether the hand holds a part, whose tension is then the effort."""
+    hand = pen.now.hand
+    return hand is not None and hand.holding and (span.end - hand.at).norm < 1e-6
+
+
+DRAWING: PartDrawing[Rope] = PartDrawing(
+    layer="ropes",
+    draw=_draw,
+    draw_dimensions=None,
+    write_values=_write_tensions,
+    prepare=None,
+    corners=None,
+    half_width=None,
+    near_end=None,
+    tail=None,
+    hook=None,
+    top=None,
+    mount=None,
+    edge=None,
+)

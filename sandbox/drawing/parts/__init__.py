@@ -1,0 +1,46 @@
+"""Each kind of part in a module of its own, and the registry of their answers."""
+
+from __future__ import annotations
+
+from sandbox.drawing.parts import (
+    anchor,
+    block,
+    body,
+    gauge,
+    hand,
+    lever,
+    ramp,
+    rope,
+    rule,
+    weight,
+    wheel_and_axle,
+)
+from sandbox.drawing.questions import Registry
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Gauge,
+    Hand,
+    Lever,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    WheelAndAxle,
+)
+
+PARTS: Registry = {
+    Ramp: ramp.DRAWING,
+    Block: block.DRAWING,
+    WheelAndAxle: wheel_and_axle.DRAWING,
+    Anchor: anchor.DRAWING,
+    Lever: lever.DRAWING,
+    Body: body.DRAWING,
+    Rope: rope.DRAWING,
+    Weight: weight.DRAWING,
+    Gauge: gauge.DRAWING,
+    Rule: rule.DRAWING,
+    Hand: hand.DRAWING,
+}
+"""In the order in which they are drawn, one over another."""

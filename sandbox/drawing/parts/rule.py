@@ -1,0 +1,77 @@
+"""The rule: drawn as graduations along an edge, or standing beside what moves."""
+
+from __future__ import annotations
+
+import math
+
+from sandbox.drawing import lettering
+from sandbox.drawing.pen import ACROSS, UP, Pen
+from sandbox.drawing.questions import Edge, PartDrawing
+from sandbox.drawing.strokes import NUMERAL, Text
+from sandbox.language.display import round_number
+from sandbox.scene import Vector
+from sandbox.scene.parts import Rule
+
+NUMERALS_APART = 9.0
+"""From one number of a rule to the next, mm, at least."""
+INCH = 0.0254
+"""m."""
+
+
+def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
+    start, along, inward = _edge(pen, rule)
+    scale = pen.view.scale
+    fine = next(
+        step
+        for step in (rule.graduation * k * 10**n for n in range(6) for k in (1, 2, 5))
+        if step * scale >= 0.9 and step * 1000 >= rule.length
+    )
+    for i in range(math.floor(rule.length / fine + 1e-6) + 1):
+        deep = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
+        at = start + i * fine * scale * along
+        pen.path((at, at + deep * inward), "edge")
+    name, one = ("in", INCH) if _in_inches(rule) else ("cm", 0.01)
+    step = round_number(NUMERALS_APART / (one * scale)) * one
+    last = int(rule.length / step)
+    for i in range(last + 1):
+        text = f"{i * step / one:g}" + (f" {name}" if i == last else "")
+        across = lettering.width(text, NUMERAL) / 2
+        outside = 0.8 + abs(inward.x) * across + abs(inward.y) * NUMERAL / 2
+        middle = start + i * step * scale * along - outside * inward
+        corner = Vector(middle.x - across, middle.y - NUMERAL / 2)
+        pen.numerals.append(Text(corner, text, "numeral"))
+
+
+def _edge(pen: Pen, rule: Rule) -> Edge:
+    """What a rule is laid along: an edge of its part, or its own where it stands beside it."""
+    part = pen.scene.parts[rule.along]
+    if edge := pen.asked(part).edge:
+        return edge(pen, part)
+    origin = pen.scene.start.get(pen.scene.carriers.get(part.name) or part.name)
+    base = Vector(origin.x, origin.y) if origin else pen.place(part)
+    foot = pen.view(base) + 16.0 * ACROSS
+    pen.slab(foot, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")
+    return Edge(foot - 1.7 * ACROSS, UP, ACROSS)
+
+
+def _in_inches(rule: Rule) -> bool:
+    """Whether a rule is divided by sixteenths of an inch, and so numbered in inches."""
+    parts = rule.graduation / INCH * 16.0
+    return parts > 0.99 and abs(parts - round(parts)) < 1e-6
+
+
+DRAWING: PartDrawing[Rule] = PartDrawing(
+    layer="over ropes",
+    draw=_draw,
+    draw_dimensions=None,
+    write_values=None,
+    prepare=None,
+    corners=None,
+    half_width=None,
+    near_end=None,
+    tail=None,
+    hook=None,
+    top=None,
+    mount=None,
+    edge=None,
+)

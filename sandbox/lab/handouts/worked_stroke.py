@@ -1,0 +1,108 @@
+"""The lines of distances, work and efficiency over a measured stroke."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from sandbox.lab.parts import entry_of
+from sandbox.lab.working.expressions import Term, reckoned, written
+from sandbox.lab.working.forces import LEANING, Forces, Stroke
+from sandbox.scene import Pose
+from sandbox.theory.steady import Path
+
+
+def write_stroke(forces: Forces, path: Path, effort: Term) -> None:
+    """The lines of distances, work and efficiency over the measured stroke."""
+    scene = forces.scene
+    first, last = scene.stroke
+    hand, load = scene.hand, scene.load
+    if hand is None or load is None or scene.load_frame is None:
+        return
+    forces.out.head("Distances, work and efficiency over the measured stroke")
+    begin, end = (path.at(h).geometry.poses for h in (first, last))
+    travel = Term("d", last - first, "m")
+    rise = _rise(forces, begin, end, travel)
+    if abs(rise.value) <= 1e-9 * abs(travel.value):
+        return
+    ratio = {"d": travel, "h": rise}
+    forces.out.put(
+        f"Velocity ratio: the hand's {written(travel)} for the load's rise.",
+        "VR",
+        "",
+        "d / h",
+        ratio,
+        "machine.velocity_ratio",
+    )
+    # By a rod, the effort is already what the hand does along its way.
+    slackens = all(forces.now.machine.slackens[line] for line, _ in forces.now.machine.hand_ends)
+    cosine = forces.hand_cosine() if slackens else 1.0
+    terms = {"F": effort, "d": travel}
+    expression = "F * d"
+    if 1.0 - cosine > LEANING**2 / 2:
+        terms["b"] = Term("β", math.acos(cosine), "°")
+        expression += " * cos(b)"
+    work_in = forces.out.put(
+        "Work in: the effort at mid-stroke, for its mean, along the hand's way.",
+        "W_in",
+        "J",
+        expression,
+        terms,
+        "machine.work_in",
+    )
+    loads = [m for m in forces.masses[scene.load_frame.name] if m.part in scene.load_parts]
+    masses = {f"m{i}": Term(f"m_{m.part}", m.mass, "kg") for i, m in enumerate(loads)}
+    mass = " + ".join(masses)
+    weighing = f"({mass}) * g" if len(loads) > 1 else f"{mass} * g"
+    work_out = forces.out.put(
+        "Work out: the load's weight through its rise.",
+        "W_out",
+        "J",
+        f"{weighing} * h",
+        masses | {"g": forces.g, "h": rise},
+        "machine.work_out",
+    )
+    # Where the load comes down as the hand hauls it does work as well.
+    if scene.about.mode != "raising" or rise.value < 0.0:
+        return
+    forces.out.put(
+        "Actual mechanical advantage: the load's weight over the effort.",
+        "MA",
+        "",
+        f"{weighing} / F",
+        masses | {"g": forces.g, "F": effort},
+        "machine.mechanical_advantage",
+    )
+    if work_in.value > 0.0:
+        forces.out.put(
+            "Efficiency: work out over work in.",
+            "η",
+            "",
+            "Wo / Wi",
+            {"Wo": work_out, "Wi": work_in},
+            "machine.efficiency",
+        )
+
+
+def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], travel: Term) -> Term:
+    """The load's rise by the plainest rule that gives it, else from its heights."""
+    scene, frame = forces.scene, forces.scene.load_frame
+    assert frame is not None and scene.load is not None
+    low, high = (poses[frame.name].point(scene.load_point).y for poses in (begin, end))
+    rise = high - low
+    quantity = f"{scene.load}.rise"
+    stroke = Stroke(forces, frame, begin, end, travel)
+    others = [each.part for each in scene.frames.values() if each is not frame]
+    rules = (rule for part in (frame.part, *others) for rule in entry_of(part).rises(stroke, part))
+    for about, expression, terms in rules:
+        if abs(reckoned(expression, terms) - rise) <= 1e-8 * abs(travel.value):
+            return forces.out.put(f"{about}.", "h", "m", expression, terms, quantity)
+    terms = {"y": Term("y_2", high, "m"), "x": Term("y_1", low, "m")}
+    return forces.out.put(
+        "Rise: from the load's heights at both ends of the stroke, by the drawing.",
+        "h",
+        "m",
+        "y - x",
+        terms,
+        quantity,
+    )

@@ -1,0 +1,211 @@
+"""Points judged one by one, and the usable ranges between them."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, NamedTuple
+
+from sandbox import units
+from sandbox.lab.analysis.inputs import has_friction, with_friction_scaled
+from sandbox.lab.planning.bench import Dial, Limits, borne, readings_of, tips
+from sandbox.lab.planning.sweeps import Sweep, set_to
+from sandbox.scene import Scene, SceneError, Unanswerable
+from sandbox.scene.parts import Rule
+from sandbox.theory import Prediction, predict
+from sandbox.theory.predict import predict_forces
+
+LOWEST, HIGHEST = 0.40, 0.95
+"""The upper part of a gauge's scale, as shares of its range."""
+MORE_FRICTION, MOVED = 1.1, 0.25
+"""Near sticking: where a tenth more or less friction stops or starts the machine, or changes a
+reading by more than a quarter."""
+FEWEST_DIVISIONS = 5
+"""A rise of fewer divisions of the rule is not worth measuring."""
+
+Suitability = Literal["usable", "low", "over", "unsafe", "sticking", "off the rule", "no answer"]
+VERDICTS: dict[Suitability, str] = {
+    "usable": "usable",
+    "low": "reading too low on the scale",
+    "over": "over the upper part of the scale",
+    "unsafe": "over a safe load, or a stand tips",
+    "sticking": "near the edge of sticking",
+    "off the rule": "off the rule, or too small a rise",
+    "no answer": "no answer: the machine does not work so",
+}
+
+
+@dataclass(frozen=True)
+class Point:
+    """One setting, judged for one gauge."""
+
+    values: tuple[float, ...]
+    state: Suitability
+    reading: float | None
+    """The greatest reading of any gauge in the scene, N."""
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Range:
+    """A stretch of the first variable that is usable (the second, if any, being `beside`)."""
+
+    dial: Dial
+    beside: float | None
+    low: Point
+    high: Point
+
+
+JudgedRow = list[tuple[list[Point], list[Range]]]
+"""For each gauge, the points of a row and its usable ranges."""
+
+Share = Callable[[Callable[[float | None], JudgedRow], Sequence[float | None]], Iterable[JudgedRow]]
+
+
+class _Answered(NamedTuple):
+    """A setting, what theory says of it, and what every gauge reads, N."""
+
+    scene: Scene
+    answer: Prediction
+    readings: list[float]
+
+
+class Judge:
+    """Judges points, keeping what theory said of each."""
+
+    def __init__(
+        self, scene: Scene, sweeps: Sequence[Sweep], limits: Limits, halvings: int
+    ) -> None:
+        self.scene, self.sweeps, self.limits, self.halvings = scene, sweeps, limits, halvings
+        # What theory said of a point does not depend on the gauge.
+        self._answered: dict[tuple[float, ...], Point | _Answered] = {}
+        self._limited: dict[tuple[float, ...], Point] = {}
+
+    def __call__(self, dial: Dial, values: tuple[float, ...]) -> Point:
+        """One point for one gauge."""
+        if values not in self._answered:
+            self._answered[values] = self._answer(values)
+        answered = self._answered[values]
+        if isinstance(answered, Point):
+            return answered
+        most = max(answered.readings)
+        if (share := most / dial.range) > HIGHEST:
+            over = "over the range" if share > 1.0 else f"above {100 * HIGHEST:.0f} % of the scale"
+            return Point(values, "over", most, f"the gauge is {over}")
+        if values not in self._limited:
+            self._limited[values] = self._limit(values, answered)
+        point = self._limited[values]
+        if point.state == "usable" and min(answered.readings) / dial.range < LOWEST:
+            return replace(point, state="low", reason=f"below {100 * LOWEST:.0f} % of the scale")
+        return point
+
+    def row(
+        self, dials: Sequence[Dial], across: Sequence[float], beside: float | None
+    ) -> JudgedRow:
+        """The row of the first variable's values `across`, beside one of the second."""
+        found = []
+        for dial in dials:
+            line = [self(dial, (x,) if beside is None else (x, beside)) for x in across]
+            found.append((line, self.ranges(dial, line, beside)))
+        return found
+
+    def _answer(self, values: tuple[float, ...]) -> Point | _Answered:
+        """What theory says of a setting, or the point where it says nothing."""
+        try:
+            scene = set_to(self.scene, self.sweeps, values)
+            answer = predict(scene)
+        except (Unanswerable, SceneError) as error:
+            return Point(values, "no answer", None, str(error))
+        if answer.outcome == "parts":
+            return Point(values, "unsafe", None, answer.notes[0])
+        names = readings_of(scene)
+        missing = [name for name in names if name not in answer.quantities]
+        if missing:
+            reason = f"{missing[0]} is not determined: " + " ".join(answer.notes[:1])
+            return Point(values, "no answer", None, reason)
+        return _Answered(scene, answer, [answer.quantities[name] for name in names])
+
+    def _limit(self, values: tuple[float, ...], answered: _Answered) -> Point:
+        """The point, but for the gauge's scale."""
+        scene, answer, readings = answered
+        checks: tuple[tuple[Suitability, Callable[[], str]], ...] = (
+            ("unsafe", lambda: self._unsafe(scene, answer.quantities)),
+            ("off the rule", lambda: self._off_rule(scene, answer.quantities)),
+            ("sticking", lambda: self._sticking(scene, answer.outcome, readings)),
+        )
+        for state, check in checks:
+            if reason := check():
+                return Point(values, state, max(readings), reason)
+        return Point(values, "usable", max(readings))
+
+    def _unsafe(self, scene: Scene, quantities: Mapping[str, float]) -> str:
+        for name, most in self.limits.safe.items():
+            load = borne(quantities, name)
+            if load is not None and load > most:
+                return f"{name} bears {units.show(load, units.FORCE)}, more than its safe load"
+        for name, stand in self.limits.stands.items():
+            load = quantities.get(f"{name}.reaction")
+            if load is not None and (why := tips(scene, name, stand)):
+                return why
+        return ""
+
+    def _off_rule(self, scene: Scene, quantities: Mapping[str, float]) -> str:
+        rule = next((r.length for r in scene.of(Rule)), self.limits.rule)
+        division = next((r.graduation for r in scene.of(Rule)), self.limits.division)
+        if scene.hand is None or scene.load is None or scene.about.mode == "held":
+            return ""
+        travel = sum(abs(move.distance) for move in scene.moves)
+        if travel > rule:
+            return f"the hand hauls {units.handy(travel, units.LENGTH, 3)}, beyond the rule"
+        rise = quantities.get(f"{scene.load}.rise")
+        if rise is not None and abs(rise) < FEWEST_DIVISIONS * division:
+            return f"a rise of {units.handy(rise, units.LENGTH, 2)} is too small for the rule"
+        return ""
+
+    def _sticking(self, scene: Scene, outcome: str, readings: list[float]) -> str:
+        names = readings_of(scene)
+        if not has_friction(scene):
+            return ""
+        for factor in (MORE_FRICTION, 1.0 / MORE_FRICTION):
+            how = "more" if factor > 1.0 else "less"
+            try:
+                answer = predict_forces(with_friction_scaled(scene, factor))
+            except (Unanswerable, SceneError) as error:
+                return f"a tenth {how} friction, and {error}"
+            if answer.outcome != outcome or any(n not in answer.quantities for n in names):
+                return f"a tenth {how} friction decides whether it moves"
+            moved = max(
+                abs(answer.quantities[n] - r) / max(abs(r), 1e-12)
+                for n, r in zip(names, readings, strict=True)
+            )
+            if moved > MOVED:
+                return f"a tenth {how} friction changes the reading by {100 * moved:.0f} %"
+        return ""
+
+    def ranges(self, dial: Dial, line: Sequence[Point], beside: float | None) -> list[Range]:
+        """The usable stretches of a row of points, their edges sought between the points."""
+        found: list[Range] = []
+        usable = [point.state == "usable" for point in line]
+        start = 0
+        for state, group in itertools.groupby(usable):
+            end = start + len(list(group))
+            if state:
+                low, high = line[start], line[end - 1]
+                if start > 0 and not self.sweeps[0].whole:
+                    low = self._edge(dial, low, line[start - 1])
+                if end < len(line) and not self.sweeps[0].whole:
+                    high = self._edge(dial, high, line[end])
+                found.append(Range(dial, beside, low, high))
+            start = end
+        return found
+
+    def _edge(self, dial: Dial, inside: Point, outside: Point) -> Point:
+        for _ in range(self.halvings):
+            middle = (inside.values[0] + outside.values[0]) / 2
+            point = self(dial, (middle, *inside.values[1:]))
+            if point.state == "usable":
+                inside = point
+            else:
+                outside = point
+        return inside

@@ -1,0 +1,1 @@
+"""What a worked answer is made of: expressions, lines, and the forces of one moment."""

@@ -1,0 +1,447 @@
+"""The forces of one moment: every rope's tension from the load to the hand, line by line.
+
+Forces come from the lines alone, one after another: weight, step of tension over each sheave, parts
+of rope. What kind of part balances them how is said by the part's own entry in `lab.parts`.
+"""
+
+from __future__ import annotations
+
+import ast
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sandbox.lab import reasons
+from sandbox.lab.working.expressions import (
+    Term,
+    lettered,
+    listed,
+    opposite,
+    reckoned,
+    root_of_squares,
+    summed,
+)
+from sandbox.lab.working.lines import (
+    STRAIGHT,
+    UnworkedError,
+    Working,
+    gravity,
+    loss_of,
+    weigh,
+)
+from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
+from sandbox.scene.parts import Block
+from sandbox.theory.equations import Array, Geometry, Machine
+
+LEANING = 6e-3
+"""A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
+PLUMB = 1e-4
+"""And this little at a sheave, and where forces cancel."""
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The machine at the moment its forces are taken."""
+
+    scene: Scene
+    machine: Machine
+    geometry: Geometry
+    signs: Array
+    """Which way each rub moves."""
+    static: bool = False
+
+    def pulls(self, name: str) -> list[Pull]:
+        """The parts of rope that pull on a frame or a fixed part."""
+        found = []
+        for number, line in enumerate(self.machine.lines):
+            spans = self.geometry.spans[number]
+            for i, site in enumerate(line.waypoints):
+                if (site.frame or site.part) != name:
+                    continue
+                at = self.scene.centre_of(site, self.geometry.poses)
+                if i > 0:
+                    way = spans[i - 1].along
+                    leaves = spans[i - 1].end if site.is_drum else at
+                    found.append(Pull(number, i - 1, Vector(-way.x, -way.y), leaves))
+                if i < line.spans:
+                    leaves = spans[i].start if site.is_drum else at
+                    found.append(Pull(number, i, spans[i].along, leaves))
+        return found
+
+    def turns_with_friction(self, k: int) -> bool:
+        """Whether contact `k` is a sheave that turns with friction at its pin."""
+        rub = self.machine.rubs[k]
+        return bool(rub.kind == "sheave" and rub.static and len(self.signs) and self.signs[k])
+
+    def plumb_side(self, k: int) -> int:
+        """Whether both parts of rope at sheave `k` pull plumb down on it, +1, or up, -1; else 0."""
+        rub = self.machine.rubs[k]
+        spans = self.geometry.spans[rub.line]
+        before, after = spans[rub.site - 1].along, spans[rub.site].along
+        if max(abs(before.x), abs(after.x)) > PLUMB or before.y * after.y > 0.0:
+            return 0
+        return 1 if before.y > 0.0 else -1
+
+
+class Pull(NamedTuple):
+    """One part of rope, by the numbers of its line and span, at one of its ends."""
+
+    line: int
+    span: int
+    direction: Vector
+    """In which it pulls, a unit vector."""
+    at: Vector
+    """Where on the sheet, m."""
+
+
+class _Over(NamedTuple):
+    """What a turning sheave makes of a tension: `factor` times it (None: once), and `step` more,
+    or less where `sign` is -1."""
+
+    label: str
+    factor: Term | None
+    step: Term
+    sign: float
+
+
+class Forces:
+    """Writes the forces of one moment into a working, keeping what is already worked."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        out: Working,
+        now: Moment,
+        masses: Mapping[str, Sequence[PointMass]],
+        pins: dict[int, float],
+    ) -> None:
+        """For the masses of each frame, by its name; `pins` are the loads so far, N, on the pins of
+        the sheaves whose friction depends on the tensions that it changes, by their rub."""
+        self.scene, self.out, self.now, self.masses, self.pins = scene, out, now, masses, pins
+        self.g = gravity(scene)
+        self.tensions: dict[tuple[int, int], Term] = {}
+        self.over: dict[tuple[int, int], _Over] = {}
+        """By line and site."""
+        self.added: dict[tuple[int, int], Term] = {}
+        """By line and span, beside a multiple of the rope's part that is worked first."""
+        self.sheaves: dict[float, Term] = {}
+        """The weight of a sheave of that mass."""
+        self.weighed = False
+        self._sheaves()
+
+    def hand_cosine(self) -> float:
+        """The cosine of the angle from the hand's motion to its pull on what it holds."""
+        hand = self.scene.hand
+        ways = (
+            [Vector(-p.direction.x, -p.direction.y) for p in self.now.pulls(hand.name)]
+            if hand
+            else []
+        )
+        return min(1.0, max(-1.0, ways[0].dot(self.scene.heading))) if ways else 1.0
+
+    def _sheaves(self) -> None:
+        """The step of tension over every sheave that turns."""
+        losses: dict[float, Term] = {}
+        factors: dict[tuple[float, float], Term] = {}
+        steps: dict[tuple[float, float, float], Term] = {}
+        for k, rub in enumerate(self.now.machine.rubs):
+            if not self.now.turns_with_friction(k):
+                continue
+            block, sign = self.scene.part(rub.part, Block), float(self.now.signs[k])
+            if not losses:
+                self.out.head("Tension over a sheave")
+            short = f"{rub.sheave},{rub.part}"
+            if rub.static not in losses:
+                alike = {r.part for r in self.now.machine.rubs if r.static == rub.static}
+                names = listed([b.name for b in self.scene.of(Block) if b.name in alike])
+                losses[rub.static] = loss_of(
+                    self.out,
+                    block,
+                    "q" if not losses else f"q_{block.name}",
+                    f"Loss of a sheave of {names}: friction at its pin, beside its radius.",
+                )
+            q = losses[rub.static]
+            if rub.mass not in self.sheaves:
+                self.sheaves[rub.mass] = weigh(
+                    self.out,
+                    [PointMass("sheave", rub.mass, Vector(0.0, 0.0))],
+                    "w" if not self.sheaves else f"w_{block.name}",
+                    self.g,
+                    f"A sheave of {block.name} weighs on its pin as well.",
+                )
+            terms = {"q": q, "w": self.sheaves[rub.mass]}
+            if not (side := self.now.plumb_side(k)):
+                terms["P"] = Term(f"P_{short}", self.pins[k], "N")
+                step = self.out.put(
+                    f"Tension {'grows' if sign > 0 else 'falls'} over {rub.label} by the loss "
+                    "times the load on its pin. That load is found below: the lines are repeated "
+                    "until it no longer changes.",
+                    f"S_{short}",
+                    "N",
+                    "q * P",
+                    terms,
+                )
+                self.over[rub.line, rub.site] = _Over(rub.label, None, step, sign)
+                continue
+            more, less = ("+", "-") if sign > 0 else ("-", "+")
+            if (rub.static, sign) not in factors:
+                symbol = f"K_{short}" if factors else "K"
+                signed = "" if sign > 0 else "−"
+                factors[rub.static, sign] = self.out.put(
+                    f"Tension {'grows' if sign > 0 else 'falls'} over a sheave, its two parts "
+                    f"plumb, by the loss times the load on its pin: T_2 − T_1 = {signed}"
+                    f"{q.symbol} (T_1 + T_2 ± {terms['w'].symbol}). The sheave's weight is added "
+                    "where the parts pull down on it, taken off where they pull up. Solved for "
+                    f"T_2: {symbol} T_1 ± c.",
+                    symbol,
+                    "",
+                    f"(1 {more} q) / (1 {less} q)",
+                    terms,
+                )
+            if (rub.static, rub.mass, sign) not in steps:
+                steps[rub.static, rub.mass, sign] = self.out.put(
+                    "What the sheave's own weight makes of that.",
+                    f"c_{short}" if steps else "c",
+                    "N",
+                    f"q * w / (1 {less} q)",
+                    terms,
+                )
+            self.over[rub.line, rub.site] = _Over(
+                rub.label,
+                factors[rub.static, sign],
+                steps[rub.static, rub.mass, sign],
+                sign * side,
+            )
+
+    def pin_loads(self) -> None:
+        """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
+        parts carry those that hang in them."""
+        for k, rub in enumerate(self.now.machine.rubs):
+            if not self.now.turns_with_friction(k):
+                continue
+            if side := self.now.plumb_side(k):
+                pulls = [self.tension(rub.line, rub.site - i).value for i in (1, 0)]
+                if sum(pulls) + side * self.sheaves[rub.mass].value < 0.0:
+                    raise UnworkedError(reasons.HEAVIER_SHEAVE(sheave=rub.label))
+                continue
+            if k == min(self.pins):
+                self.out.head("Loads on the pins of sheaves")
+            self.pins[k] = self.pin_load(k).value
+
+    def pin_load(self, k: int) -> Term:
+        """The line for the load on the pin of the sheave at contact `k`."""
+        rub = self.now.machine.rubs[k]
+        spans = self.now.geometry.spans[rub.line]
+        before, after = spans[rub.site - 1], spans[rub.site]
+        at = before.end
+        ways = ((rub.site - 1, before.along.rotated(math.pi)), (rub.site, after.along))
+        pulls = [(Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
+        terms = {name: self.tension(rub.line, pull.span) for pull, name in pulls}
+        terms["w"] = self.sheaves.get(rub.mass) or weigh(
+            self.out, [PointMass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
+        )
+        across, down = self.resultant(pulls, ["w"], terms)
+        load = root_of_squares(across, down) if across else summed(down)
+        if reckoned(load, terms) < 0.0:
+            load = summed([opposite(text) for text in down])
+        return self.out.put(
+            f"Load on the pin of {rub.label}: its parts' pulls, sideways and downward, and its own "
+            "weight (φ is a part's angle from the plumb).",
+            f"P_{rub.sheave},{rub.part}",
+            "N",
+            load,
+            terms,
+            self.named(f"{rub.part}.pin_load_{rub.sheave}"),
+        )
+
+    def multiple(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:
+        """The factors from part `start` to part `span`, which comes after it, as an expression."""
+        powers: dict[str, int] = {}
+        terms: dict[str, Term] = {}
+        for site in range(start + 1, span + 1):
+            sheave = self.over.get((line, site))
+            if sheave is None or sheave.factor is None:
+                continue
+            name = "K" + "".join(c for c in sheave.factor.symbol[1:] if c.isalnum())
+            terms[name] = sheave.factor
+            powers[name] = powers.get(name, 0) + 1
+        pieces = [name if n == 1 else f"{name}**{n}" for name, n in powers.items()]
+        return " * ".join(pieces) or "1", terms
+
+    def added_to(self, line: int, start: int, span: int) -> Term | None:
+        """What part `span` carries beside its multiple of part `start`'s tension; None: nothing."""
+        found: Term | None = None
+        for site in range(start + 1, span + 1):
+            sheave = self.over.get((line, site))
+            if sheave is None:
+                continue
+            if (line, site) not in self.added:
+                terms = {"c": sheave.step}
+                pieces = ["c" if sheave.sign > 0 else "- c"]
+                if found is not None:
+                    terms["u"] = found
+                    pieces.append("u")
+                    if sheave.factor is not None:
+                        terms["K"] = sheave.factor
+                        pieces[-1] = "K * u"
+                text, factors = self.multiple(line, start, site)
+                times = lettered(ast.parse(text, mode="eval").body, factors, False)
+                symbol = self.symbol(line, site).replace("T_", "u_")
+                known = self.symbol(line, start)
+                self.added[line, site] = self.out.put(
+                    f"Part {site + 1} of {self.now.machine.lines[line].rope}, past {sheave.label}, "
+                    f"carries {known if times == '1' else f'{times} {known}'} + {symbol}.",
+                    symbol,
+                    "N",
+                    summed(reversed(pieces)),
+                    terms,
+                )
+            found = self.added[line, site]
+        return found
+
+    def named(self, quantity: str) -> str:
+        """A quantity's name; none for what depends on how the machine is held."""
+        return "" if self.now.static else quantity
+
+    def symbol(self, line: int, span: int) -> str:
+        """The symbol of a part's tension: with the rope's name where there are several."""
+        ropes = self.scene.lines
+        rope = self.scene.lines[line].rope
+        return f"T_{span + 1}" if len(ropes) == 1 else f"T_{rope},{span + 1}"
+
+    def tension(self, line: int, span: int) -> Term:
+        """One part's tension, worked from the part already known."""
+        if (line, span) in self.tensions:
+            return self.tensions[line, span]
+        start = min((s for n, s in self.tensions if n == line), key=lambda s: abs(s - span))
+        onward = 1 if span > start else -1
+        near, sheave = span, None
+        while near != start and sheave is None:
+            sheave = self.over.get((line, near if onward > 0 else near + 1))
+            near -= onward
+        terms = {"T": self.tension(line, near)}
+        expression = "T"
+        passes = "over what turns without friction"
+        if sheave is not None:
+            passes = f"over {sheave.label}"
+            terms["c"] = sheave.step
+            way = "+" if sheave.sign * onward > 0 else "-"
+            expression = f"T {way} c"
+            if sheave.factor is not None:
+                terms["K"] = sheave.factor
+                expression = f"K * T {way} c" if onward > 0 else f"(T {way} c) / K"
+        rope = self.now.machine.lines[line].rope
+        found = self.out.put(
+            f"From part {near + 1} of {rope} to part {span + 1}, {passes}.",
+            self.symbol(line, span),
+            "N",
+            expression,
+            terms,
+            self.named(f"{rope}.tension_{span + 1}"),
+        )
+        self.tensions[line, span] = found
+        return found
+
+    def weight(self, frame: Frame) -> Term:
+        """The weight of a frame and all that it carries."""
+        symbol = f"W_{frame.name}" if self.weighed else "W"
+        self.weighed = True
+        return weigh(self.out, self.masses[frame.name], symbol, self.g)
+
+    def split_pulls(self, frame: Frame) -> tuple[list[Pull], list[Pull]]:
+        """The pulls of the rope still unknown, and those known."""
+        pulls = self.now.pulls(frame.name)
+        known = {line for line, _ in self.tensions}
+        return [p for p in pulls if p.line not in known], [p for p in pulls if p.line in known]
+
+    def part_share(self, pull: Pull, start: int, share: float, terms: dict[str, Term]) -> str:
+        """One unknown part of rope as a multiple of the part `start`, with its sign."""
+        expression, more = self.multiple(pull.line, start, pull.span)
+        terms |= more
+        if 1.0 - abs(share) > STRAIGHT:
+            lean = Term(f"φ_{pull.span + 1}", math.acos(min(1.0, abs(share))), "°")
+            terms[f"p{pull.span}"] = lean
+            expression = f"cos(p{pull.span})" + (f" * {expression}" if expression != "1" else "")
+        return expression if share > 0.0 else f"- {expression}"
+
+    def leaned(self, name: str, share: float, terms: dict[str, Term], lean: str) -> str:
+        """The share of a force, as an expression, along a line to which it leans."""
+        if 1.0 - share <= STRAIGHT:
+            return name
+        terms.setdefault(lean, Term(f"φ_{lean[1:]}", math.acos(share), "°"))
+        return f"{name} * cos({lean})"
+
+    def resultant(
+        self,
+        pulls: Iterable[tuple[Pull, str]],
+        down: list[str],
+        terms: dict[str, Term],
+        plumb: float = LEANING,
+    ) -> tuple[list[str], list[str]]:
+        """The sideways and downward forces, as expressions, on what something has to bear."""
+        across: list[str] = []
+        below = list(down)
+        for pull, name in pulls:
+            x, y = pull.direction
+            if abs(x) <= plumb:
+                below.append(name if y < 0.0 else f"- {name}")
+                continue
+            lean = f"v{name}"
+            symbol = f"φ_{self.symbol(pull.line, pull.span)[2:]}"
+            terms[lean] = Term(symbol, math.atan2(abs(x), abs(y)), "°")
+            across.append(f"{'' if x > 0.0 else '- '}{name} * sin({lean})")
+            if abs(y) > plumb:
+                below.append(f"{'' if y < 0.0 else '- '}{name} * cos({lean})")
+        return across, below
+
+    def reaction(
+        self, part: str, what: str, across: list[str], down: list[str], terms: dict[str, Term]
+    ) -> None:
+        """The lines for what bears a part: sideways, downward, and both together."""
+        quantity = f"{part}.reaction"
+        if not across:
+            total = summed(down)
+            if reckoned(total, terms) < 0.0:
+                total = summed([opposite(text) for text in down])
+            self.out.put(f"Force on {what}.", "R", "N", total, terms, quantity)
+            return
+        terms = dict(terms)
+        terms["X"] = self.out.put(
+            f"Sideways on {what} (φ is a line's angle from the plumb).",
+            "X",
+            "N",
+            summed(across),
+            terms,
+        )
+        terms["Y"] = self.out.put(f"Downward on {what}.", "Y", "N", summed(down) or "0", terms)
+        self.out.put(f"Force on {what}.", "R", "N", "sqrt(X**2 + Y**2)", terms, quantity)
+
+
+def counted(count: int, word: str) -> str:
+    """A number of things.
+
+    >>> counted(1, "part"), counted(3, "part")
+    ('1 part', '3 parts')
+    """
+    return f"{count} {word}" + ("" if count == 1 else "s")
+
+
+class Stroke(NamedTuple):
+    """What a load's rise over the measured stroke is worked from."""
+
+    forces: Forces
+    frame: Frame
+    """What carries the load."""
+    begin: Mapping[str, Pose]
+    end: Mapping[str, Pose]
+    travel: Term
+    """The hand's."""
+
+
+class RiseRule(NamedTuple):
+    """A plain rule that may give the load's rise: in words, as an expression, and its terms."""
+
+    about: str
+    expression: str
+    terms: dict[str, Term]

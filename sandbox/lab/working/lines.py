@@ -1,0 +1,151 @@
+"""Worked lines under headings: each in symbols, in numbers and with its result."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from sandbox.facts import Fact
+from sandbox.lab.working.expressions import Term, evaluated, lettered, listed, written
+from sandbox.scene import Frame, PointMass, Scene
+from sandbox.scene.parts import Block, Gauge
+
+NOUGHT = 1e-12
+"""A result smaller than this, in SI, is the rounding of nought."""
+STRAIGHT = 1e-9
+"""A direction cosine this near to 1, or a sine to nought, is left out of a line."""
+ROUNDS = 200
+"""At most, of a line repeated with the force it depends on until that no longer changes."""
+
+
+class UnworkedError(Exception):
+    """A machine whose working is not written out; `fact` says why."""
+
+    def __init__(self, fact: Fact) -> None:
+        super().__init__(fact)
+        self.fact = fact
+
+
+@dataclass(frozen=True)
+class Step:
+    """One worked line: `symbol` = `formula` = `numbers` = `value` `unit`."""
+
+    about: str
+    symbol: str
+    formula: str
+    numbers: str
+    value: float
+    """SI; an angle in radians."""
+    unit: str
+    quantity: str = ""
+    """The name in `scene.quantities` that this answers, if any."""
+
+    @property
+    def result(self) -> str:
+        """The value with its unit, as printed."""
+        return written(Term("", self.value, self.unit))
+
+
+@dataclass
+class Working:
+    """Lines under headings, in order."""
+
+    steps: list[Step] = field(default_factory=list)
+    headings: dict[int, str] = field(default_factory=dict)
+    """Before the line of that number."""
+    unworked: Fact | None = None
+    """Why the working stops short, where it does."""
+
+    def head(self, text: str) -> None:
+        """Begin a new heading."""
+        self.headings[len(self.steps)] = text
+
+    def put(
+        self,
+        about: str,
+        symbol: str,
+        unit: str,
+        expression: str,
+        terms: Mapping[str, Term],
+        quantity: str = "",
+    ) -> Term:
+        """Add a line; its formula and numbers are both written from the one expression."""
+        tree = ast.parse(expression, mode="eval").body
+        value = evaluated(tree, terms)
+        value = 0.0 if abs(value) < NOUGHT else value
+        self.steps.append(
+            Step(
+                about,
+                symbol,
+                lettered(tree, terms, False),
+                lettered(tree, terms, True),
+                value,
+                unit,
+                quantity,
+            )
+        )
+        return Term(symbol, value, unit)
+
+    def answered(self) -> dict[str, float]:
+        """What the lines answer, by name, SI."""
+        return {step.quantity: step.value for step in self.steps if step.quantity}
+
+
+# What weighs, and what rubs.
+
+
+def gravity(scene: Scene) -> Term:
+    """The free fall acceleration of a scene."""
+    return Term("g", scene.about.gravity, "m/s²")
+
+
+def weigh(out: Working, masses: Sequence[PointMass], symbol: str, g: Term, about: str = "") -> Term:
+    """The line for the weight of these together."""
+    terms = {f"m{i}": Term(f"m_{mass.part}", mass.mass, "kg") for i, mass in enumerate(masses)}
+    total = " + ".join(terms)
+    names = [mass.part for mass in masses]
+    return out.put(
+        about or f"Weight of {listed(names)}.",
+        symbol,
+        "N",
+        f"({total}) * g" if len(masses) > 1 else f"{total} * g",
+        terms | {"g": g},
+    )
+
+
+def loss_of(out: Working, block: Block, symbol: str, about: str) -> Term:
+    """The line for the share of its load that a sheave's bearing takes."""
+    return out.put(
+        about,
+        symbol,
+        "",
+        "b * p / r",
+        {
+            "b": Term("b", block.bearing_friction),
+            "p": Term("r_pin", block.pin_radius, "m"),
+            "r": Term("r_sheave", block.radius, "m"),
+        },
+    )
+
+
+class Alone(NamedTuple):
+    """A part that is held or let go by itself: where its lines go, and what weighs in its frame."""
+
+    scene: Scene
+    out: Working
+    frame: Frame
+    masses: Sequence[PointMass]
+
+
+def put_reading(out: Working, gauge: Gauge, tension: Term) -> None:
+    """The line for what a gauge shows of its part's tension."""
+    out.put(
+        f"{gauge.name} shows the tension of its part and its own zero.",
+        f"r_{gauge.name}",
+        "N",
+        "T + z",
+        {"T": tension, "z": Term("zero", gauge.zero, "N")},
+        f"{gauge.name}.reading",
+    )

@@ -1,0 +1,173 @@
+"""A body on a ramp: drawn along it, or let go on it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sandbox.lab import reasons
+from sandbox.lab.working.expressions import Term, over, summed
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
+from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, weigh
+from sandbox.scene import Frame
+from sandbox.scene.parts import Body, Ramp
+from sandbox.theory.equations import Machine
+
+
+def _ramp_of(frame: Frame) -> Ramp:
+    assert frame.ramp is not None
+    return frame.ramp
+
+
+def balance(forces: Forces, frame: Frame, body: Body) -> None:
+    """A body on a ramp: along the slope and square to it."""
+    ramp = _ramp_of(frame)
+    forces.out.head(f"Forces on {body.name}, along the slope and square to it")
+    unknown, known = forces.split_pulls(frame)
+    if known:
+        raise UnworkedError(reasons.SEVERAL_ROPES(body=body.name))
+    weight = forces.weight(frame)
+    k = next(
+        k
+        for k, rub in enumerate(forces.now.machine.rubs)
+        if rub.part == body.name and rub.kind in ("slide", "roll")
+    )
+    rub = forces.now.machine.rubs[k]
+    sign = forces.now.signs[k] if len(forces.now.signs) else 0.0
+    coefficient = rub.static if forces.now.static else rub.kinetic
+    friction = _resistance(forces, body, coefficient, rolls=rub.kind == "roll")
+    terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
+    rough = friction.value > 0.0 and sign != 0.0
+    way = "+" if sign > 0 else "-"
+    along, out = ramp.upslope, ramp.normal
+    line, start = unknown[0].line, min(p.span for p in unknown)
+    leans = [math.atan2(p.direction.dot(out), p.direction.dot(along)) for p in unknown]
+    factors, added = [], []
+    for pull in unknown:
+        expression, factor = forces.multiple(line, start, pull.span)
+        terms |= factor
+        factors.append(expression)
+        if (more := forces.added_to(line, start, pull.span)) is not None:
+            terms[f"u{pull.span}"] = more
+            added.append(f"u{pull.span}")
+    lifted = max(abs(math.sin(b)) for b in leans) > STRAIGHT
+    if lifted and max(leans) - min(leans) > STRAIGHT:
+        raise UnworkedError(reasons.NOT_PARALLEL(body=body.name))
+    share = summed(factors)
+    if lifted:
+        terms["b"] = Term("β", leans[0], "°")
+        lift = f"(cos(b) {way} mu * sin(b))" if rough else "cos(b)"
+        share = lift if share == "1" else f"{lift} * ({share})"
+        less = f" - {lift} * ({summed(added)})" if added else ""
+    else:
+        less = "".join(f" - {name}" for name in added)
+    drive = f"W * (sin(a) {way} mu * cos(a))" if rough else "W * sin(a)"
+    pressed = not lifted and math.cos(leans[0]) < 0.0
+    drive = f"-{drive}" if pressed else drive
+    rope = forces.now.machine.lines[line].rope
+    angle = " (β is the angle of the line above the slope)" if lifted else ""
+    angle = " (it is pressed: a tension less than nought)" if pressed else angle
+    pulling = counted(len(unknown), "part")
+    tension = forces.out.put(
+        f"Along the slope, moving {'up' if sign >= 0 else 'down'}: {pulling} of {rope} "
+        f"against the weight's share {'and' if sign >= 0 else 'less'} friction{angle}.",
+        forces.symbol(line, start),
+        "N",
+        over(drive + less, share),
+        terms,
+        forces.named(f"{rope}.tension_{start + 1}"),
+    )
+    forces.tensions[line, start] = tension
+    terms["T"] = tension
+    lift = ""
+    if lifted:
+        pull_on = "T" if (times := summed(factors)) == "1" else f"T * ({times})"
+        lift = f" - {f'({summed([pull_on, *added])})' if added else pull_on} * sin(b)"
+    normal = forces.out.put(
+        "Square to the slope" + (": the line lifts part of the weight." if lifted else "."),
+        "N",
+        "N",
+        "W * cos(a)" + lift,
+        terms,
+        f"{body.name}.normal" if not (forces.now.static and lifted) else "",
+    )
+    if not forces.now.static:
+        forces.out.put(
+            "Friction of the ramp, up the slope taken as positive"
+            + (": it points down the slope." if sign > 0 else "."),
+            "f",
+            "N",
+            "-mu * N" if sign > 0 else "mu * N",
+            {"mu": friction, "N": normal},
+            f"{body.name}.friction",
+        )
+
+
+def _resistance(forces: Forces, body: Body, value: float, *, rolls: bool) -> Term:
+    """The coefficient of friction, or what stands for it where the body rolls."""
+    if not rolls:
+        return Term("µ", value)
+    return forces.out.put(
+        "Rolling resistance beside the normal force: its lever arm over the radius.",
+        "µ_r",
+        "",
+        "e / r",
+        {
+            "e": Term("e", body.rolling_arm, "m"),
+            "r": Term("r", body.height / 2, "m"),
+        },
+    )
+
+
+def rises(stroke: Stroke, body: Body) -> Iterator[RiseRule]:
+    """Up the slope, then in height; by the parts of rope at the body where there are several."""
+    if stroke.frame.part is not body:
+        return
+    pulls = stroke.forces.now.pulls(stroke.frame.name)
+    terms = {"d": stroke.travel, "a": Term("α", _ramp_of(stroke.frame).slope, "°")}
+    yield RiseRule("Up the slope, then in height", "d * sin(a)", terms)
+    about = f"{len(pulls)} parts of rope: up the slope 1/n of the hand's travel, then in height"
+    parts = Term("n", float(len(pulls)))
+    yield RiseRule(about, "d / n * sin(a)", terms | {"n": parts})
+
+
+def let_go(alone: Alone, body: Body) -> None:
+    """A body alone on its ramp, let go from rest: it stays, or slides."""
+    scene, out, frame, masses = alone
+    if body.rolls:
+        raise UnworkedError(reasons.SEVERAL_MOVE())
+    ramp = _ramp_of(frame)
+    out.head(f"Forces on {body.name}, along the slope and square to it")
+    weight = weigh(out, masses, "W", gravity(scene))
+    terms = {"W": weight, "a": Term("α", ramp.slope, "°")}
+    normal = out.put("Square to the slope.", "N", "N", "W * cos(a)", terms, f"{body.name}.normal")
+    terms |= {
+        "N": normal,
+        "s": Term("µ_static", ramp.static_friction),
+        "k": Term("µ", ramp.kinetic_friction),
+    }
+    drive = out.put("Along the slope, downward.", "W_along", "N", "W * sin(a)", terms)
+    most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
+    terms["D"] = drive
+    stays = drive.value <= most.value
+    if any(support.kind == "board" for support in Machine(scene, stopped=True).supports):
+        raise UnworkedError(reasons.BOARD_AND_FRICTION())
+    friction = out.put(
+        "Less is asked than friction can give: it stays, and friction gives just that."
+        if stays
+        else "More is asked than that: it slides, and kinetic friction acts up the slope.",
+        "f",
+        "N",
+        "D" if stays else "k * N",
+        terms,
+        f"{body.name}.friction",
+    )
+    mass = Term(f"m_{body.name}", frame.mass, "kg")
+    out.put(
+        "Acceleration, up the slope taken as positive.",
+        "a",
+        "m/s²",
+        "(f - D) / m",
+        terms | {"f": friction, "m": mass},
+        f"{body.name}.acceleration",
+    )
