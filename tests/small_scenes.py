@@ -37,10 +37,17 @@ def hand(to: str, rope: Keys = NONE, **keys: Any) -> Tables:
     return {"rope.line": {"reeve": [to, "hand"], **rope}, "hand.hand": keys}
 
 
-def whip(mode: str = "raising", *, rope: Keys = NONE, hand: Keys = NONE, **more: Any) -> Tables:
-    """A bag of 500 g on a rope over one sheave, whose bearing's friction is 0.2, to a hand."""
+def whip(
+    mode: str = "raising",
+    *,
+    bearing: float = 0.2,
+    rope: Keys = NONE,
+    hand: Keys = NONE,
+    **more: Any,
+) -> Tables:
+    """A bag of 500 g on a rope over one sheave, with the friction of its bearing, to a hand."""
     return about(mode, **more) | {
-        "block.head": {"at": ["0 cm", "1 m"], "bearing_friction": 0.2},
+        "block.head": {"at": ["0 cm", "1 m"], "bearing_friction": bearing},
         "weight.bag": {"mass": "500 g", "at": ["plumb", "40 cm"]},
         "rope.whip": {"reeve": ["bag", "head.1", "hand"], **rope},
         "hand.hand": {"at": ["plumb", "60 cm"], **hand},
