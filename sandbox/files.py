@@ -105,8 +105,9 @@ def _begun(path: Path) -> tuple[Path, IO[bytes]]:
         place = path.parent / f"{begin}{secrets.token_hex(4)}{end}"
         flags = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
         held = os.fdopen(os.open(place, flags, 0o666), "r+b")
-        with suppress(OSError):  # a disk without locks: then drafts that were left stay
-            lock(held.fileno(), wait=True)
+        if sys.platform != "win32":  # where no file is removed that is open
+            with suppress(OSError):  # a disk without locks: then drafts that were left stay
+                lock(held.fileno(), wait=True)
         # Another program may have swept it away in between.
         if os.fstat(held.fileno()).st_nlink:
             return place, held
@@ -124,8 +125,8 @@ def _sweep(path: Path, own: Path) -> None:
             with suppress(OSError):
                 handle = os.open(entry.path, os.O_RDWR | getattr(os, "O_NOFOLLOW", 0))
                 try:
-                    lock(handle, wait=False)
                     if sys.platform != "win32":
+                        lock(handle, wait=False)
                         os.unlink(entry.path)
                 finally:
                     os.close(handle)
@@ -140,8 +141,24 @@ def _make_movable(held: IO[bytes]) -> None:
 
 
 def lock(handle: int, *, wait: bool) -> None:
-    """Hold a file against other programs until it is closed. Raises OSError."""
-    if sys.platform != "win32":
-        import fcntl
+    """Hold an open file against other programs until it is closed; the system lets go of it when
+    this program dies. On Windows no other program can read its first 64 KiB meanwhile.
 
-        fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
+    Raises BlockingIOError where another program holds it and this does not wait, and OSError where
+    the disk has no locks.
+    """
+    import portalocker
+
+    flags = portalocker.LockFlags.EXCLUSIVE
+    try:
+        portalocker.lock(handle, flags if wait else flags | portalocker.LockFlags.NON_BLOCKING)
+    except portalocker.AlreadyLocked:
+        raise BlockingIOError("held by another program") from None
+    except portalocker.LockException as error:
+        raise OSError(getattr(error.args[0], "strerror", None) or str(error)) from None
+
+
+def read_bounded(path: Path, most: int) -> bytes:
+    """The first bytes of a file, one more than `most` where it is larger. Raises OSError."""
+    with path.open("rb") as file:
+        return file.read(most + 1)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from sandbox.lab.class_work import record, virtual_bench
+from sandbox.lab.class_work import record, record_writer, virtual_bench
 from sandbox.lab.class_work.deal import Bench, Dealt, deal, fraction, open_text
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.scene import load, value_of
@@ -53,7 +53,9 @@ def work(path: Path, bench: Bench, student: Student, shared: Bench | None = None
     """Write the record of a student's work."""
     assert bench.student is not None
     seen = shared or bench
-    with record.opened(path, bench.student, bench.scene.name, bench.text, bench.token) as writer:
+    with record_writer.opened(
+        path, bench.student, bench.scene.name, bench.text, bench.token
+    ) as writer:
         writer.add("note", text="An invented student; nobody took these readings.")
         for quantity, text, reason in student.predictions:
             writer.add("prediction", quantity=quantity, text=text, reason=reason)
@@ -160,7 +162,7 @@ def write_boat_shed(folder: Path) -> None:
     folder.mkdir(parents=True)
     hands = boat_shed_deal()
     by_name = {bench.student: bench for bench in benches(hands)}
-    usual, record.now = record.now, now
+    usual, record_writer.now = record_writer.now, now
     try:
         for name, student in boat_shed(hands).items():
             bench, shared = by_name[name], by_name.get(student.reads_at)

@@ -42,7 +42,7 @@ from sandbox.editing.draft import Draft
 from sandbox.engine import Live
 from sandbox.lab import tables
 from sandbox.lab.analysis import compare, data, fit
-from sandbox.lab.class_work import deal, predict, record, review
+from sandbox.lab.class_work import class_report, deal, judged_record, predict, record, review
 from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities
 from sandbox.scene.parts import About, keys_of
 from sandbox.scene.read import read_bytes, read_change
@@ -122,7 +122,7 @@ def sealed(raw: bytes) -> None:
     document = read_bytes(text)
     if isinstance(document.get("scene"), dict):
         veiled = hashlib.sha256(held).digest()[:4] + held
-        seal = deal.base64.b64encode(deal._veil(veiled, "token")).decode()
+        seal = deal.base64.b64encode(deal._obfuscated(veiled, "token")).decode()
         text = text.replace(b"[scene]", b'[scene]\ndealt = "1 token ' + seal.encode() + b'"', 1)
     bench = deal.open_text(text.decode("utf-8-sig"), "fuzzed")
     for word in [bench.student or "", *bench.bounds, *bench.bounds.values()]:
@@ -275,13 +275,13 @@ def records(raw: bytes) -> None:
 def reviewed(raw: bytes) -> None:
     """A student's record rerun, and put into the table and the page."""
     found = record.parse(chained(raw))
-    (work,) = review.examine([("a.jsonl", found)])
+    (work,) = judged_record.examine([("a.jsonl", found)])
     for flag in work.flags:
         assert "could not be rerun" not in flag.evidence, flag.evidence
     judged = review.Review((work,), (), False)
     finite([work.verdicts, work.means, work.truth, dict(work.shown)])
-    review.page(judged)
-    tables.table_text(review.gradebook(judged))
+    class_report.page(judged)
+    tables.table_text(class_report.gradebook(judged))
 
 
 _DIMENSIONS = [each for each in vars(units).values() if isinstance(each, units.Dimension)]
@@ -309,7 +309,7 @@ def values(raw: bytes) -> None:
             spoken(error)
     for hidden in (True, False):
         try:
-            deal.spread(text, machine, hidden=hidden).draw(1, "Student A")
+            deal.variation(text, machine, hidden=hidden).draw(1, "Student A")
         except SceneError as error:
             spoken(error)
 

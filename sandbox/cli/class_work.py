@@ -28,7 +28,8 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
-    from sandbox.lab.class_work.record import Record, Writer
+    from sandbox.lab.class_work.record import Record
+    from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
@@ -233,12 +234,13 @@ def review(
     Whatever cannot be read is reported and skipped.
     """
     from sandbox.lab.class_work import review as lab
+    from sandbox.lab.class_work.class_report import write_review
 
     with refusing_records():
         with progressing("rerunning every bench") as progress:
             found = lab.review(class_file(folder), class_file(key) if key else None, progress)
         with writing(out):
-            written = lab.write_review(found, out)
+            written = write_review(found, out)
     for skipped in found.skipped:
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
@@ -264,7 +266,8 @@ def _bench(scene: str, changes: list[str] | None) -> Bench:
 
 @contextmanager
 def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[Writer]:
-    from sandbox.lab.class_work.record import RecordError, opened
+    from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.class_work.record_writer import opened
 
     if bench.student and student not in (None, bench.student):
         raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")

@@ -25,7 +25,7 @@ from sandbox.cli.common import (
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from sandbox.lab.analysis.compare import Comparison, Row
+    from sandbox.lab.analysis.compare import ComparedRow, Comparison
     from sandbox.lab.analysis.effects import Explanation
     from sandbox.lab.analysis.fit import Fit
 
@@ -119,7 +119,7 @@ def _document(comparison: Comparison, fitted: Fit | None) -> dict[str, Any]:
     return document
 
 
-def _row(row: Row) -> dict[str, Any]:
+def _row(row: ComparedRow) -> dict[str, Any]:
     from sandbox import units
     from sandbox.scene import quantities
 

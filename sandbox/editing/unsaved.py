@@ -116,8 +116,7 @@ def _mark(path: Path) -> str:
 
 
 def _is_held(place: Path) -> bool:
-    """Whether a window holds a file. Never on a disk without locks, nor on Windows, which removes
-    no file that is open. Raises OSError."""
+    """Whether a window holds a file. Never on a disk without locks. Raises OSError."""
     with place.open("r+b") as file:
         try:
             files.lock(file.fileno(), wait=False)

@@ -15,7 +15,7 @@ import math
 from typing import Final
 
 from sandbox.engine.movers import STILL, Mover, Way
-from sandbox.scene.model import RotationLimit
+from sandbox.scene import RotationLimit
 from sandbox.scene.parts import WheelAndAxle
 
 

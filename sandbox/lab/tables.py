@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from sandbox.scene import Plain, SceneError
+from sandbox.scene.read import file_bytes
 
 LARGEST_FILE = 2_000_000
 MOST_ROWS, MOST_COLUMNS, LONGEST_CELL = 20_000, 100, 200
@@ -38,16 +39,7 @@ def text_of(path: Path, what: str) -> str:
 
     Raises SceneError.
     """
-    try:
-        if not path.exists():
-            raise SceneError("", Plain("no such file"), what)
-        if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), what)
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a file that can be read") from None
+    raw = file_bytes(path, what, LARGEST_FILE)
     if len(raw) > LARGEST_FILE:
         raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
     try:

@@ -72,7 +72,7 @@ def number(value: float, unit: str, digits: int = 3) -> str:
 
 
 def signed(value: float, decimals: int) -> str:
-    """A number with its sign, nought without.
+    """A number with its sign, zero without.
 
     >>> signed(5.11, 1), signed(-0.04, 1)
     ('+5.1', '0.0')

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from sandbox import engine, units
 from sandbox.drawing.pen import View
 from sandbox.engine.snapshot import Force, Snapshot
-from sandbox.lab.class_work.deal import Spread, spread
+from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
     BENCH_STEP,
@@ -102,10 +102,10 @@ def axis(text: str, scene: Scene, among: int) -> Axis:
     The scene's own value is one of them. Raises SceneError where it lies outside the bounds, or
     what is written is not such a range.
     """
-    return _of_spread(spread(text, scene, hidden=True), scene, among)
+    return _of_spread(variation(text, scene, hidden=True), scene, among)
 
 
-def _of_spread(found: Spread, scene: Scene, among: int) -> Axis:
+def _of_spread(found: Variation, scene: Scene, among: int) -> Axis:
     own = value_of(scene, found.keys[0])
     one = units.read(f"1 {found.unit}", dimension_of(scene, found.keys[0])) if found.unit else 1.0
     if own is None or any(value_of(scene, key) != own for key in found.keys):

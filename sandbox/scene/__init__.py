@@ -5,7 +5,7 @@ Every message about a file is made here. Nothing here simulates or predicts.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -13,8 +13,8 @@ from typing import Any
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
-from sandbox.scene.model import Frame, Line, PointMass, Scene, Waypoint
-from sandbox.scene.parts import KINDS, About, Block, Mount, Part, Ramp, keys_of
+from sandbox.scene.model import Scene
+from sandbox.scene.parts import KINDS, About, Mount, Part, keys_of
 from sandbox.scene.read import (
     LARGEST_FILE,
     MOST_PARTS,
@@ -24,6 +24,7 @@ from sandbox.scene.read import (
     read_document,
     read_file,
 )
+from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
 from sandbox.units import LENGTH, Dimension, handy_plain
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "Plain",
     "PointMass",
     "Pose",
+    "RotationLimit",
     "Scene",
     "SceneError",
     "Tangent",
@@ -54,6 +56,7 @@ __all__ = [
     "superseded",
     "tangent",
     "value_of",
+    "with_parts",
 ]
 
 
@@ -117,13 +120,16 @@ def superseded(path: Path | str, changes: Mapping[str, str]) -> list[str]:
 def _superseded(
     tables: Mapping[str, tuple[str, Mapping[str, Any]]], changes: Mapping[str, str]
 ) -> list[str]:
-    found = []
-    for part, (kind, values) in tables.items():
-        given = [key for key in ("rise", "angle", "length") if key in values]
-        others = [key for key in given if f"{part}.{key}" not in changes]
-        if kind == "ramp" and len(given) == 3 and others != given:
-            found += [f"{part}.{key}" for key in others[:1]]
-    return found
+    return [
+        f"{part}.{key}"
+        for part, (kind, values) in tables.items()
+        for key in KINDS[kind].superseded(values, _keys_changed(part, changes))
+    ]
+
+
+def _keys_changed(part: str, changes: Iterable[str]) -> set[str]:
+    """Of the "PART.KEY"s that change, the keys of one part."""
+    return {key for name, _, key in (where.partition(".") for where in changes) if name == part}
 
 
 def value_of(scene: Scene, where: str) -> float | None:
@@ -133,9 +139,7 @@ def value_of(scene: Scene, where: str) -> float | None:
     not a single value.
     """
     holder, key = _holder(scene, where)
-    if isinstance(holder, Block) and key == "mass":
-        return holder.total_mass
-    value = getattr(holder, key)
+    value = getattr(holder, key) if isinstance(holder, About) else holder.value(key)
     return value.distance if isinstance(value, Mount) else value
 
 
@@ -154,11 +158,10 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
 
     Raises SceneError where a value is not allowed.
     """
-    about, parts = scene.about, dict(scene.parts)
-    for ramp in scene.of(Ramp):
-        # Of its three measures a ramp keeps its length and the one that is not changed.
-        dropped: dict[str, Any] = {"angle" if f"{ramp.name}.rise" in changes else "rise": None}
-        parts[ramp.name] = replace(ramp, **dropped)
+    about = scene.about
+    parts = {
+        name: part.before_change(_keys_changed(name, changes)) for name, part in scene.parts.items()
+    }
     for where, value in changes.items():
         holder, name = _holder(scene, where)
         key = keys_of(type(holder))[name][0]
@@ -173,6 +176,12 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
             continue
         parts[holder.name] = replace(parts[holder.name], **{name: new})
     return assemble(about, parts, scene.name)
+
+
+def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
+    """A copy of the scene with other parts of the same names. Raises SceneError."""
+    parts = {name: part.before_change(()) for name, part in scene.parts.items()}
+    return assemble(scene.about, {**parts, **others}, scene.name)
 
 
 def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:

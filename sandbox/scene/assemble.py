@@ -1,298 +1,176 @@
-"""Parts by name -> one assembled scene: who carries whom, where everything is, how ropes turn."""
+"""Parts by name -> one assembled scene: who carries whom, where everything is, how ropes wind.
+
+What differs from kind to kind the parts themselves answer (`parts.base`).
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import replace
-from typing import Any, Literal
+from collections.abc import Callable, Mapping
 
 from sandbox import units
 from sandbox.scene import quantities
+from sandbox.scene.about import About
 from sandbox.scene.errors import Plain, SceneError, nearest
-from sandbox.scene.geometry import Pose, Vector, tangent
-from sandbox.scene.model import Frame, Line, PointMass, Scene, Waypoint
-from sandbox.scene.parts import (
-    DRUMS,
-    KINDS,
-    About,
-    Anchor,
-    Block,
-    Body,
-    Gauge,
-    Hand,
-    Lever,
-    Mount,
-    Part,
-    Place,
-    Ramp,
-    ReeveEntry,
-    Rope,
-    Rule,
-    Weight,
-    WheelAndAxle,
-)
+from sandbox.scene.geometry import Vector, tangent
+from sandbox.scene.keys import Place, ReeveEntry
+from sandbox.scene.model import Scene
+from sandbox.scene.parts import KINDS, Hand, Part, Rope
+from sandbox.scene.parts.base import SomePart, shown
+from sandbox.scene.structure import ORIGIN, Frame, Line, PointMass
 
-NOWHERE = Vector(0.0, 0.0)
-PLACED: tuple[type[Part], ...] = (Block, Weight, Body, Lever, Anchor, Hand, WheelAndAxle)
-"""What has a place to which a rope can be made fast."""
+MOST_NAMED = 12
+"""Names of parts that a message lists."""
 
 
 def assemble(about: About, parts: Mapping[str, Part], name: str) -> Scene:
     """The scene made of these parts. Raises SceneError where they do not fit together."""
-    return _Assembly(about, dict(parts), name).scene()
+    return _Assembly(about, parts, name).scene()
 
 
 class _Assembly:
-    def __init__(self, about: About, parts: dict[str, Part], name: str) -> None:
+    """The `parts.base.Assembly` that parts ask."""
+
+    def __init__(self, about: About, parts: Mapping[str, Part], name: str) -> None:
         self.about = about
-        self.parts = parts
+        self.parts = dict(parts)
         self.name = name
-        self.kind = {kind: word for word, kind in KINDS.items()}
 
     def scene(self) -> Scene:
-        self._finish_ramps()
-        hands = self._of(Hand)
-        if len(hands) > 1:
-            self._fail(hands[1], "", Plain("a second hand"), "one hand in a scene")
-        self.carriers = {part.name: self._carrier(part) for part in self.parts.values()}
-        for weight in self._of(Weight):
-            if self._host(weight.name) is None:
-                self._fail(weight, "on", weight.on.part, "something that moves")
+        self.parts = {name: part.completed() for name, part in self.parts.items()}
+        self._check_single()
+        for part in self.parts.values():
+            part.check()
+        self.carriers = {
+            part.name: carrier
+            for part in self.parts.values()
+            if (carrier := self._carrier(part)) is not None
+        }
+        self.hosts = {part.name: self._host(part) for part in self.parts.values()}
+        for part in self.parts.values():
+            if part.carrier_must_move and part.mount and self.hosts[part.name] is None:
+                raise part.refusal("on", part.mount.part, "something that moves")
         self._check_connected()
-        self.places = self._plumb_places()
-        self._check_sheaves()
-        frames = {f.name: f for f in map(self._frame, self.parts.values()) if f is not None}
+        self.places = self._places()
+        self._check_waypoints_free()
+        frames = {part.name: self._frame(part) for part in self.parts.values() if part.has_frame}
         lines = tuple(self._line(rope, frames) for rope in self._of(Rope))
         self._check_reeving(lines, frames)
-        hand = hands[0] if hands else None
+        hand = next(iter(self._of(Hand)), None)
         scene = Scene(
             about=self.about,
             parts=self.parts,
             frames=frames,
             lines=lines,
             hand=hand,
-            heading=self._heading(hand, lines, frames) if hand else NOWHERE,
+            heading=hand.hauling_direction(self, lines, frames) if hand else ORIGIN,
             load=self._load(),
-            carriers={n: self._host_frame(n) for n, (on, _) in self.carriers.items() if on},
+            carriers={
+                name: host.name if (host := self.hosts[name]) else None for name in self.carriers
+            },
             carried={
-                part.name: self._lump_place(part, host)
+                part.name: self.local_place(part, host)
                 for part in self.parts.values()
-                if isinstance(part, Weight | Block)
-                and (host := self._host(part.name)) is not None
+                if part.point_mass is not None
+                and (host := self.hosts[part.name]) is not None
                 and host is not part
             },
             name=self.name,
             fixed={
-                part.name: self._fixed_place(part)
+                part.name: self.place(part)
                 for part in self.parts.values()
-                if isinstance(part, Block | Anchor) and self._host(part.name) is None
+                if part.holds_ropes and self.hosts[part.name] is None
             },
         )
         self._check_instruments(scene)
-        self._check_worked(scene)
+        self._check_mode(scene)
         self._check_floor(scene)
         return scene
 
-    # Finding parts and saying what is wrong with them.
+    # Finding parts.
 
-    def _of(self, kind: type[Any]) -> list[Any]:
+    def _of(self, kind: type[SomePart]) -> list[SomePart]:
         return [part for part in self.parts.values() if isinstance(part, kind)]
 
-    def _where(self, part: Part, key: str) -> str:
-        return f"{self.kind[type(part)]}.{part.name}" + (f".{key}" if key else "")
-
-    def _fail(self, part: Part, key: str, found: object, allowed: str, **more: Any) -> None:
-        raise SceneError(self._where(part, key), found, allowed, **more)
-
-    def _find(self, part: Part, key: str, name: str, kinds: tuple[type[Part], ...]) -> Any:
-        found = self.parts.get(name)
-        if found is None or not isinstance(found, kinds):
-            names = [p.name for p in self.parts.values() if isinstance(p, kinds)]
-            words = " or ".join(self.kind[kind] for kind in kinds)
-            listed = f" ({', '.join(names[:12])})" if names else " (there is none)"
-            self._fail(
-                part, key, name, f"the name of a {words}{listed}", nearest=nearest(name, names)
-            )
-        return found
-
-    # What each part is fixed to.
-
-    def _finish_ramps(self) -> None:
-        """Fill in the one of length, rise and angle that was not written."""
-        for ramp in self._of(Ramp):
-            given = [key for key in ("length", "rise", "angle") if getattr(ramp, key) is not None]
-            if len(given) != 2:
-                self._fail(
-                    ramp,
-                    "",
-                    Plain(", ".join(given) or "none of them"),
-                    "two of length, rise and angle",
-                )
-            length, rise, angle = ramp.length, ramp.rise, ramp.angle
-            if angle is None:
-                if rise >= length:
-                    self._fail(
-                        ramp,
-                        "rise",
-                        Plain(f"{_told(rise)} on a length of {_told(length)}"),
-                        "a rise less than the length",
-                    )
-                angle = math.asin(rise / length)
-            elif length is None:
-                if angle == 0.0:
-                    self._fail(ramp, "angle", Plain("0"), "a length instead of the rise")
-                length = rise / math.sin(angle)
-            if ramp.kinetic_friction > ramp.static_friction:
-                self._fail(
-                    ramp,
-                    "kinetic_friction",
-                    ramp.kinetic_friction,
-                    f"at most the static coefficient, {ramp.static_friction:g}",
-                )
-            if not 1e-4 <= length <= 100.0:
-                self._fail(
-                    ramp,
-                    "rise",
-                    Plain(f"a slope {_told(length)} long"),
-                    "a slope of 0.0001 to 100 m",
-                )
-            self.parts[ramp.name] = replace(
-                ramp, length=length, angle=angle, rise=length * math.sin(angle)
-            )
-
-    def _carrier(self, part: Part) -> tuple[Mount | None, Part | None]:
-        """What `part` is on, checked; None for a part with a place of its own."""
-        on = getattr(part, "on", None)
-        if isinstance(part, Block):
-            ways = [way for way in ("at", "on", "under") if getattr(part, way) is not None]
-            if len(ways) != 1:
-                self._fail(
-                    part,
-                    "",
-                    Plain(" and ".join(ways) or "no place"),
-                    "one of at, on, and under with drop",
-                )
-            if (part.under is None) != (part.drop is None):
-                self._fail(part, "drop", Plain("one of them"), "under and drop together")
-            if part.moves and part.on:
-                self._fail(part, "moves", True, "a block that moves has at or under, not on")
-            sheaves = part.sheaves * part.sheave_mass
-            if part.total_mass < sheaves * (1.0 - 1e-9):
-                whole, own = _told(part.mass, units.MASS), _told(sheaves, units.MASS)
-                found = Plain(f"{whole} in all, with sheaves of {own}")
-                self._fail(part, "mass", found, "at least the mass of its sheaves (sheave_mass)")
-            if part.pin_radius >= part.radius:
-                found = Plain(_told(part.pin_radius))
-                self._fail(part, "pin_radius", found, "less than the sheave's radius")
-            if part.under:
-                self._find(part, "under", part.under, (Block,))
-        elif isinstance(part, WheelAndAxle):
-            self._check_wheel_and_axle(part)
-        elif isinstance(part, Weight | Anchor | Hand) and (part.at is None) == (part.on is None):
-            self._fail(
-                part, "", Plain("both" if part.on else "neither"), "at or on, one of the two"
-            )
-        if on is None:
-            return None, None
-        carriers: tuple[type[Part], ...] = {
-            Block: (Ramp, Body, Weight, Lever),
-            Weight: (Lever, Block, Body, Weight),
-            Body: (Ramp,),
-            Anchor: (Ramp,),
-            Hand: (Ramp,),
-        }[type(part)]
-        carrier = self._find(part, "on", on.part, carriers)
-        if isinstance(carrier, Lever | Ramp):
-            if on.distance is None:
-                self._fail(part, "on", on.part, f'how far along, as in "{on.part}@20 cm"')
-            most = carrier.length if isinstance(carrier, Lever) else carrier.surface
-            loose = isinstance(part, Hand | Block | Anchor) and isinstance(carrier, Ramp)
-            if on.distance > most and not loose:
-                self._fail(
-                    part, "on", Plain(f"{_told(on.distance)} along"), f"at most {_told(most)}"
-                )
-            if isinstance(part, Body):
-                # A toe board at the foot keeps bodies on the ramp; none may start in it.
-                half = (part.height if part.rolls else part.width) / 2
-                if on.distance < half:
-                    found = Plain(f"{_told(on.distance)} along, to its middle")
-                    self._fail(part, "on", found, f"at least half its size along, {_told(half)}")
-        elif on.distance is not None:
-            self._fail(part, "on", Plain(f"{on.part}@{_told(on.distance)}"), f'just "{on.part}"')
-        return on, carrier
-
-    def _check_wheel_and_axle(self, part: WheelAndAxle) -> None:
-        least = part.axle if part.small is None else part.small
-        for key, most, words in (
-            ("axle", part.wheel, "the wheel's radius"),
-            ("small", part.axle, "the radius of the rest of the axle"),
-            ("pin_radius", least, "the axle's radius"),
-        ):
-            if (value := getattr(part, key)) is not None and value >= most:
-                self._fail(part, key, Plain(_told(value)), f"less than {words}, {_told(most)}")
-        if part.initial_turns > part.max_turns:
-            self._fail(
-                part,
-                "initial_turns",
-                part.initial_turns,
-                f"at most the turns there is room for, {part.max_turns:g}",
-            )
-
-    def _host(self, name: str) -> Part | None:
-        """The part whose frame carries the part called `name` (itself, if it has one)."""
-        seen: set[str] = set()
+    def part(self, name: str, kind: type[SomePart]) -> SomePart:
         part = self.parts[name]
-        while True:
-            if part.name in seen:
-                self._fail(part, "on", part.name, "no circle of parts on one another")
-            seen.add(part.name)
-            on, carrier = self.carriers.get(part.name) or self._carrier(part)
-            if isinstance(part, Body | Hand | Lever | WheelAndAxle):
-                return part
-            if on is None:
-                moving = isinstance(part, Weight) or (isinstance(part, Block) and part.moves)
-                return part if moving else None
-            assert carrier is not None
-            part = carrier
+        assert isinstance(part, kind)
+        return part
 
-    def _host_frame(self, name: str) -> str | None:
-        host = self._host(name)
-        return host.name if host else None
+    def _find(self, part: Part, key: str, name: str, allowed: Callable[[type[Part]], bool]) -> Part:
+        """The part that a key names. Raises SceneError where there is none of an allowed kind."""
+        found = self.parts.get(name)
+        if found is not None and allowed(type(found)):
+            return found
+        names = [each.name for each in self.parts.values() if allowed(type(each))]
+        words = " or ".join(word for word, kind in KINDS.items() if allowed(kind))
+        listed = f" ({', '.join(names[:MOST_NAMED])})" if names else " (there is none)"
+        wanted = f"the name of a {words}{listed}"
+        raise part.refusal(key, name, wanted, nearest=nearest(name, names))
+
+    def _check_single(self) -> None:
+        seen: set[str] = set()
+        for part in self.parts.values():
+            if part.one_in_a_scene and part.kind in seen:
+                raise part.refusal(
+                    "", Plain(f"a second {part.kind}"), f"one {part.kind} in a scene"
+                )
+            seen.add(part.kind)
+
+    # Who carries whom.
+
+    def _carrier(self, part: Part) -> Part | None:
+        """What a part is on; None for one with a place of its own. Raises SceneError."""
+        mount = part.mount
+        if mount is None:
+            return None
+        carrier = self._find(part, "on", mount.part, lambda kind: kind.kind in part.carriers)
+        reach = carrier.reach_of_mounts()
+        if reach is None:
+            if mount.distance is not None:
+                found = Plain(f"{mount.part}@{shown(mount.distance)}")
+                raise part.refusal("on", found, f'just "{mount.part}"')
+            return carrier
+        if mount.distance is None:
+            raise part.refusal("on", mount.part, f'how far along, as in "{mount.part}@20 cm"')
+        if mount.distance > reach:
+            raise part.refusal(
+                "on", Plain(f"{shown(mount.distance)} along"), f"at most {shown(reach)}"
+            )
+        part.check_mount(carrier, mount.distance)
+        return carrier
+
+    def _host(self, part: Part) -> Part | None:
+        seen: set[str] = set()
+        while not part.has_frame:
+            if part.name in seen:
+                raise part.refusal("on", part.name, "no circle of parts on one another")
+            seen.add(part.name)
+            if part.name not in self.carriers:
+                return None
+            part = self.carriers[part.name]
+        return part
+
+    def host(self, part: Part) -> Part | None:
+        return self.hosts[part.name]
 
     # Where everything is.
 
-    def _plumb_places(self) -> dict[str, Place]:
+    def _places(self) -> dict[str, Place]:
         """The place of every part that has one, with each "plumb" worked out along the ropes.
 
         A rope is laid from left to right: it leaves a sheave on the right and meets the next on the
-        left (the other way about on a block turned to face left).
+        left (the other way about on a block rotated to face left).
         """
         places: dict[str, Place] = {
-            p.name: place
-            for p in self.parts.values()
-            if (place := getattr(p, "at", None)) is not None
+            part.name: place
+            for part in self.parts.values()
+            if (place := part.given_place(self)) is not None
         }
-        for block in self._of(Block):
-            chain = [block]
-            while chain[-1].under is not None:
-                above = self.parts[chain[-1].under]
-                assert isinstance(above, Block)
-                if above in chain:
-                    self._fail(block, "under", block.under, "no circle of blocks under one another")
-                chain.append(above)
-            if len(chain) > 1:
-                top = self._anchorage(chain[-1]) or places.get(chain[-1].name)
-                if top is None:
-                    raise SceneError(
-                        self._where(block, "under"), block.under, "a block with a place of its own"
-                    )
-                places[block.name] = Place(None, top.y - sum(b.drop or 0.0 for b in chain[:-1]))
         pairs = [
-            (first, second)
+            pair
             for rope in self._of(Rope)
-            for first, second in zip(rope.reeve, rope.reeve[1:], strict=False)
-            if first.part in self.parts and second.part in self.parts
+            for pair in zip(rope.reeve, rope.reeve[1:], strict=False)
         ]
         changed = True
         while changed:
@@ -304,17 +182,17 @@ class _Assembly:
                         continue
                     start = self._across(other, places)
                     if start is not None:
-                        lean = self._lean(other, place)
+                        here, there = self.parts[this.part], self.parts[other.part]
+                        lean = there.plumb_lean(other, place)
                         # A sheave in a rope off a drum hangs on the spindle's side of it.
-                        way = math.copysign(1.0, -lean) if lean else side
-                        x = start + lean + way * (self._reach(other) + self._reach(this))
-                        x -= self._offset_of(this).x
+                        sign = math.copysign(1.0, -lean) if lean else side
+                        reach = there.plumb_reach(other) + here.plumb_reach(this)
+                        x = start + lean + sign * reach - here.offset_to(this).x
                         places[this.part] = Place(x, place.y)
                         changed = True
         for name, place in places.items():
             if place.x is None:
-                self._fail(
-                    self.parts[name],
+                raise self.parts[name].refusal(
                     "at",
                     Plain("plumb"),
                     "a place across: no rope leads from this part to one that has it",
@@ -324,191 +202,59 @@ class _Assembly:
     def _across(self, entry: ReeveEntry, places: Mapping[str, Place]) -> float | None:
         """The x of what a rope passes at the start, where it is known."""
         part = self.parts[entry.part]
-        place = places.get(part.name)
-        # A lever's place is its fulcrum's, not that of the point a rope is made fast to.
-        if place is not None and not isinstance(part, Lever):
-            return None if place.x is None else place.x + self._offset_of(entry).x
-        fixed = self._anchorage(part, entry.distance)
-        if fixed is None:
-            host = self._host(part.name)
-            if host is None or (at := places.get(host.name)) is None or at.x is None:
+        at = part.point_along(entry.distance or 0.0)
+        if at is None and part.name not in places:
+            at = self.mounted_at(part)
+        if at is None:
+            host = self.host(part)
+            place = places.get(part.name) or (places.get(host.name) if host else None)
+            if place is None or place.x is None:
                 return None
-            fixed = Vector(at.x, at.y)
-        return fixed.x + self._offset_of(entry).x
+            at = place.point
+        return at.x + part.offset_to(entry).x
 
-    def _anchorage(self, part: Part, distance: float | None = None) -> Vector | None:
-        """Where a part on a ramp or a lever, or a point along a lever, is at the start."""
-        on, carrier = self.carriers[part.name]
-        if isinstance(part, Lever):
-            return self._lever_pose(part).point(Vector(distance or 0.0, 0.0))
-        if on is None or carrier is None:
+    def mounted_at(self, part: Part) -> Vector | None:
+        carrier, mount = self.carriers.get(part.name), part.mount
+        if carrier is None or mount is None:
             return None
-        if isinstance(carrier, Ramp):
-            assert on.distance is not None
-            foot = carrier.at.point
-            along = foot + on.distance * carrier.upslope
-            return along + _tie_height(part) * carrier.normal
-        if isinstance(carrier, Body):
-            return self._body_pose(carrier).point(self._on_body(carrier, part))
-        if isinstance(carrier, Lever):
-            local = Vector(on.distance or 0.0, getattr(part, "height", 0.0))
-            return self._lever_pose(carrier).point(local)
-        return self._anchorage(carrier)
+        return carrier.mount_point(part, mount.distance or 0.0, self)
 
-    def _offset_of(self, entry: ReeveEntry) -> Vector:
-        """From a part's own place to the sheave or becket that a rope passes there."""
-        part = self.parts[entry.part]
-        return part.offset_to(entry) if isinstance(part, Block) else NOWHERE
+    def place(self, part: Part) -> Vector:
+        return self.mounted_at(part) or self.places[part.name].point
 
-    def _reach(self, entry: ReeveEntry) -> float:
-        """How far to the right of what it passes a rope laid from left to right leaves it."""
-        part = self.parts[entry.part]
-        if not isinstance(part, Block) or not entry.sheave:
-            return 0.0
-        return math.copysign(part.radius, math.cos(part.orientation))
-
-    def _lean(self, entry: ReeveEntry, place: Place) -> float:
-        """How far to the right of a drum's middle a rope that leads plumb to `place` leaves it."""
-        part = self.parts[entry.part]
-        if not isinstance(part, WheelAndAxle) or not entry.drum:
-            return 0.0
-        # Anticlockwise, the left side goes down.
-        way = part.unwinding_direction(entry.drum) * (-1 if place.y < part.at.y else 1)
-        return way * (getattr(part, entry.drum) or 0.0)
-
-    def _lever_pose(self, lever: Lever) -> Pose:
-        at = lever.at.point
-        pivot = Vector(
-            lever.fulcrum or 0.0, lever.pivot_height if lever.fulcrum is not None else 0.0
-        )
-        origin = at - pivot.rotated(lever.tilt)
-        return Pose(origin.x, origin.y, lever.tilt)
-
-    def _body_pose(self, body: Body) -> Pose:
-        ramp = self.parts[body.on.part]
-        assert isinstance(ramp, Ramp) and body.on.distance is not None
-        foot = ramp.at.point + body.on.distance * ramp.upslope
-        if body.rolls:
-            foot = foot + body.height / 2 * ramp.normal
-        return Pose(foot.x, foot.y, ramp.slope if ramp.rises == "right" else -ramp.slope)
-
-    def _on_body(self, body: Body, part: Part) -> Vector:
-        return Vector(0.0, 0.0 if body.rolls else getattr(part, "height", 0.0))
+    def local_place(self, part: Part, host: Part) -> Vector:
+        carrier, mount = self.carriers[part.name], part.mount
+        assert mount is not None
+        if carrier is not host:
+            return self.local_place(carrier, host)
+        return host.local_point(part, mount.distance or 0.0)
 
     # The frames.
 
-    def _frame(self, part: Part) -> Frame | None:
-        if self._host(part.name) is not part:
-            return None
-        lumps = tuple(
-            PointMass(p.name, _own_mass(p), self._lump_place(p, part))
-            for p in self.parts.values()
-            if isinstance(p, Weight | Block) and p is not part and self._host(p.name) is part
+    def _frame(self, part: Part) -> Frame:
+        point_masses = tuple(
+            PointMass(each.name, each.point_mass, self.local_place(each, part))
+            for each in self.parts.values()
+            if each.point_mass is not None and each is not part and self.host(each) is part
         )
-        if isinstance(part, Lever):
-            return self._lever_frame(part, lumps)
-        if isinstance(part, Body):
-            ramp = self.parts[part.on.part]
-            assert isinstance(ramp, Ramp)
-            mass = part.mass + sum(lump.mass for lump in lumps)
-            kind: Literal["roller", "slider"] = "roller" if part.rolls else "slider"
-            moment = 0.5 * part.mass * (part.height / 2) ** 2 if part.rolls else 0.0
-            centre = NOWHERE if part.rolls else Vector(0.0, part.height / 2)
-            return Frame(
-                part.name, kind, part, self._body_pose(part), mass, centre, moment, lumps, ramp
-            )
-        if isinstance(part, Hand):
-            if part.on is None:
-                place = self.places[part.name]
-                start = place.point
-            else:
-                start = self._anchorage(part) or NOWHERE
-            return Frame(part.name, "hand", part, Pose(*start), 0.0, NOWHERE, 0.0)
-        if isinstance(part, WheelAndAxle):
-            pose = Pose(*part.at.point)
-            return Frame(
-                part.name, "spindle", part, pose, part.mass, NOWHERE, part.moment_of_inertia
-            )
-        assert isinstance(part, Block | Weight)
-        place = self.places[part.name]
-        mass = _own_mass(part) + sum(lump.mass for lump in lumps)
-        return Frame(
-            part.name, "free", part, Pose(place.x or 0.0, place.y), mass, NOWHERE, 0.0, lumps
-        )
-
-    def _lump_place(self, part: Part, host: Part) -> Vector:
-        """Where on its host's axes a part bears: its own `on`, or that of what it is on in turn."""
-        on, carrier = self.carriers[part.name]
-        assert on is not None and carrier is not None
-        if carrier is not host:
-            return self._lump_place(carrier, host)
-        if isinstance(host, Lever):
-            return Vector(on.distance or 0.0, getattr(part, "height", 0.0))
-        return self._on_body(host, part) if isinstance(host, Body) else NOWHERE
-
-    def _lever_frame(self, lever: Lever, point_masses: tuple[PointMass, ...]) -> Frame:
-        for key in ("fulcrum", "centre"):
-            value = getattr(lever, key)
-            if value is not None and value > lever.length:
-                self._fail(
-                    lever,
-                    key,
-                    Plain(_told(value)),
-                    f"at most the length, {_told(lever.length)}",
-                )
-        for index, prop in enumerate(lever.supports):
-            if prop > lever.length:
-                self._fail(
-                    lever,
-                    f"supports[{index}]",
-                    Plain(_told(prop)),
-                    f"at most the length, {_told(lever.length)}",
-                )
-        if len(set(lever.supports)) < len(lever.supports):
-            self._fail(lever, "supports", Plain("two in one place"), "props in different places")
-        if lever.supports and lever.tilt != 0.0:
-            self._fail(
-                lever,
-                "tilt",
-                Plain(_told(lever.tilt, units.ANGLE)),
-                "no tilt for a bar on props",
-            )
-        masses = [
-            (lever.mass, lever.centre_of_mass),
-            *((each.mass, each.local) for each in point_masses),
-        ]
-        mass = sum(m for m, _ in masses)
-        centre = Vector(
-            sum(m * p.x for m, p in masses) / mass, sum(m * p.y for m, p in masses) / mass
-        )
-        # A uniform thin bar's own moment, and each mass's about the common centre (Steiner).
-        moment = lever.mass * lever.length**2 / 12 + sum(
-            m * ((p.x - centre.x) ** 2 + (p.y - centre.y) ** 2) for m, p in masses
-        )
-        return Frame(
-            lever.name, "lever", lever, self._lever_pose(lever), mass, centre, moment, point_masses
-        )
+        return part.frame(self, point_masses)
 
     # The ropes.
 
     def _line(self, rope: Rope, frames: Mapping[str, Frame]) -> Line:
         last = len(rope.reeve) - 1
-        sites = [
-            self._site(rope, f"reeve[{i}]", entry, i in (0, last))
-            for i, entry in enumerate(rope.reeve)
-        ]
+        waypoints = []
+        for index, entry in enumerate(rope.reeve):
+            key, is_end = f"reeve[{index}]", index in (0, last)
+            part = self._find(rope, key, entry.part, _holds_ropes if is_end else _leads_ropes)
+            part.check_entry(rope, key, entry, is_end)
+            waypoints.append(part.waypoint(self, entry, first=index == 0))
         start = {name: frame.pose for name, frame in frames.items()}
-
-        def centre(site: Waypoint) -> Vector:
-            if site.frame is None:
-                return site.offset
-            return start[site.frame].point(site.local) + site.offset
-
-        centres = [centre(site) for site in sites]
+        centres = [waypoint.centre(start) for waypoint in waypoints]
         points = list(centres)
         for end, beside in ((0, 1), (last, last - 1)):
             # Of a drum: where a rope to the middle of what is next would leave it.
-            away = (1 if end == 0 else -1) * sites[end].signed_radius
+            away = (1 if end == 0 else -1) * waypoints[end].signed_radius
             span = tangent(centres[end], away, centres[beside], 0.0)
             points[end] = span.start if span else centres[end]
         for i in range(1, last):
@@ -516,165 +262,31 @@ class _Assembly:
             after = points[i + 1] - points[i]
             cross = before.cross(after)
             if abs(cross) <= 1e-9 * before.norm * after.norm:
-                self._fail(
-                    rope,
-                    f"reeve[{i}]",
-                    Plain("a rope that passes straight by"),
-                    "a sheave at which the rope turns",
-                )
-            sites[i] = sites[i]._replace(winding=1 if cross > 0 else -1)
+                found = Plain("a rope that passes straight by")
+                raise rope.refusal(f"reeve[{i}]", found, "a sheave at which the rope turns")
+            waypoints[i] = waypoints[i]._replace(winding=1 if cross > 0 else -1)
         for i in range(last):
-            span = tangent(
-                centres[i], sites[i].signed_radius, centres[i + 1], sites[i + 1].signed_radius
-            )
+            here, there = waypoints[i].signed_radius, waypoints[i + 1].signed_radius
+            span = tangent(centres[i], here, centres[i + 1], there)
             if span is None or span.length < 1e-4:
-                self._fail(
-                    rope,
-                    f"reeve[{i + 1}]",
-                    Plain("no room for a span of rope"),
-                    "parts further from one another",
-                )
-        return Line(rope.name, tuple(sites))
-
-    def _site(self, rope: Rope, key: str, entry: ReeveEntry, end: bool) -> Waypoint:
-        part = self._find(rope, key, entry.part, PLACED if end else (Block,))
-        if isinstance(part, Block):
-            if entry.sheave is not None:
-                if not 1 <= entry.sheave <= part.sheaves:
-                    self._fail(
-                        rope,
-                        key,
-                        f"{part.name}.{entry.sheave}",
-                        f"sheave 1 to {part.sheaves} of {part.name}",
-                    )
-                if end:
-                    self._fail(
-                        rope,
-                        key,
-                        f"{part.name}.{entry.sheave}",
-                        f'an end made fast, as "{part.name}.becket" or "{part.name}"',
-                    )
-            elif not end:
-                self._fail(rope, key, part.name, f'a sheave, as "{part.name}.1"')
-            if entry.becket and not part.becket:
-                self._fail(rope, key, f"{part.name}.becket", f"{part.name} has no becket")
-        elif entry.sheave or entry.becket:
-            self._fail(rope, key, entry.part, f"{entry.part} is no block")
-        if isinstance(part, WheelAndAxle):
-            drums = [drum for drum in DRUMS if getattr(part, drum) is not None]
-            if entry.drum not in drums:
-                words = ", ".join(f'"{part.name}.{drum}"' for drum in drums)
-                self._fail(rope, key, entry.part, f"a drum of {part.name}: {words}")
-        elif entry.drum:
-            self._fail(rope, key, entry.part, f"{entry.part} is no wheel and axle")
-        if isinstance(part, Lever) != (entry.distance is not None):
-            self._fail(
-                rope,
-                key,
-                entry.part,
-                f'how far along the lever, as "{entry.part}@20 cm"'
-                if isinstance(part, Lever)
-                else f'just "{entry.part}"',
-            )
-        if isinstance(part, Lever) and (entry.distance or 0.0) > part.length:
-            self._fail(
-                rope,
-                key,
-                Plain(f"{_told(entry.distance)} along"),
-                f"at most {_told(part.length)}",
-            )
-        host = self._host(part.name)
-        offset = self._offset_of(entry)
-        if host is None:
-            local = NOWHERE
-            offset = self._fixed_place(part) + offset
-        elif isinstance(part, Lever):
-            local = Vector(entry.distance or 0.0, 0.0)
-        elif isinstance(part, Body):
-            local = NOWHERE if part.rolls else Vector(0.0, _tie_height(part))
-        else:
-            local = NOWHERE if host is part else self._lump_place(part, host)
-        if isinstance(part, WheelAndAxle):
-            # A rope that begins on a drum runs off it as it is walked.
-            turn = part.unwinding_direction(entry.drum) * (1 if key == "reeve[0]" else -1)
-            return Waypoint(
-                part.name, NOWHERE, NOWHERE, part.drum_radius(entry.drum), turn, part=part.name
-            )
-        return Waypoint(
-            host.name if host else None,
-            local,
-            offset,
-            part.radius if entry.sheave else 0.0,
-            0,
-            part.name if entry.sheave else None,
-            entry.sheave or 0,
-            part.name,
-        )
-
-    def _fixed_place(self, part: Part) -> Vector:
-        """Where a part that is fixed to the bench is."""
-        on_ramp = self._anchorage(part)
-        if on_ramp is not None:
-            return on_ramp
-        place = self.places[part.name]
-        return place.point
-
-    def _heading(self, hand: Hand, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> Vector:
-        if hand.heading is not None:
-            return Vector(1.0, 0.0).rotated(hand.heading)
-        if hand.on is not None:
-            ramp = self.parts[hand.on.part]
-            assert isinstance(ramp, Ramp)
-            return ramp.upslope
-        start = {name: frame.pose for name, frame in frames.items()}
-        for line in lines:
-            first, second, *_ = line.waypoints
-            *_, next_to_last, last = line.waypoints
-            ends = ((last, next_to_last), (first, second))
-            for end, neighbour in ends:
-                if end.frame == hand.name:
-                    at = start[hand.name].point(end.local)
-                    base = (
-                        NOWHERE
-                        if neighbour.frame is None
-                        else start[neighbour.frame].point(neighbour.local)
-                    )
-                    # The span's own direction does not depend on which way it is walked.
-                    sign = 1 if end is last else -1
-                    span = tangent(base + neighbour.offset, sign * neighbour.signed_radius, at, 0.0)
-                    assert span is not None
-                    return span.along
-        raise AssertionError("a connected hand has a rope")
+                found = Plain("no room for a span of rope")
+                raise rope.refusal(f"reeve[{i + 1}]", found, "parts further from one another")
+        return Line(rope.name, tuple(waypoints))
 
     # What must hold of the whole.
 
     def _check_connected(self) -> None:
         links: dict[str, set[str]] = {name: set() for name in self.parts}
-
-        def link(part: Part, key: str, name: str, kinds: tuple[type[Part], ...]) -> None:
-            self._find(part, key, name, kinds)
-            links[part.name].add(name)
-            links[name].add(part.name)
-
+        pairs = [(name, carrier.name) for name, carrier in self.carriers.items()]
         for part in self.parts.values():
-            on, carrier = self.carriers[part.name]
-            if on and carrier:
-                link(part, "on", carrier.name, (type(carrier),))
-            if isinstance(part, Rope):
-                if part.rod and (len(part.reeve) > 2 or any(entry.drum for entry in part.reeve)):
-                    allowed = "no rod: only a rope passes sheaves or is wound on a drum"
-                    self._fail(part, "rod", True, allowed)
-                for index, entry in enumerate(part.reeve):
-                    link(part, f"reeve[{index}]", entry.part, PLACED)
-            elif isinstance(part, Gauge):
-                link(part, "rope", part.rope, (Rope,))
-            elif isinstance(part, Rule):
-                link(part, "along", part.along, (*PLACED, Ramp))
-        if not any(
-            isinstance(part, Lever | Body | Weight | WheelAndAxle)
-            or (isinstance(part, Block) and part.moves)
-            for part in self.parts.values()
-        ):
+            for ref in part.references():
+                self._find(part, ref.key, ref.name, ref.allows)
+                if ref.joins:
+                    pairs.append((part.name, ref.name))
+        for one, other in pairs:
+            links[one].add(other)
+            links[other].add(one)
+        if not any(part.can_move for part in self.parts.values()):
             allowed = "a lever, wheel and axle, body, weight or moving block"
             raise SceneError("", Plain("no part that could move"), allowed)
         seen, queue = set(), [next(iter(self.parts))]
@@ -685,26 +297,25 @@ class _Assembly:
                 queue += links[name]
         for name, part in self.parts.items():
             if name not in seen:
-                self._fail(
-                    part,
+                raise part.refusal(
                     "",
                     Plain("a part joined to nothing else in the machine"),
                     "parts joined by ropes or on one another",
                 )
 
-    def _check_sheaves(self) -> None:
+    def _check_waypoints_free(self) -> None:
+        """Raise SceneError where a second rope passes a sheave or is wound on a drum."""
         passed: dict[ReeveEntry, str] = {}
         for rope in self._of(Rope):
             for index, entry in enumerate(rope.reeve):
                 if (entry.sheave or entry.drum) and entry in passed:
-                    what = (
+                    free = (
                         "sheave that no rope passes" if entry.sheave else "drum that no rope takes"
                     )
-                    self._fail(
-                        rope,
+                    raise rope.refusal(
                         f"reeve[{index}]",
                         f"{entry.part}.{entry.sheave or entry.drum}",
-                        f"a {what} yet ({passed[entry]} does)",
+                        f"a {free} yet ({passed[entry]} does)",
                     )
                 passed[entry] = rope.name
 
@@ -712,54 +323,29 @@ class _Assembly:
         tied: set[str] = set()
         held: set[str] = set()
         for line in lines:
-            rope = self.parts[line.rope]
-            assert isinstance(rope, Rope)
-            tied |= {site.frame for site in line.waypoints if site.frame is not None}
+            rope = self.part(line.rope, Rope)
+            tied |= {point.frame for point in line.waypoints if point.frame is not None}
             ends = [line.waypoints[0].frame, line.waypoints[-1].frame]
-            if all(site.frame is None for site in line.waypoints):
-                self._fail(
-                    rope,
-                    "reeve",
-                    Plain("a rope from one fixed point to another"),
-                    "a rope that leads to something that moves",
-                )
+            if all(point.frame is None for point in line.waypoints):
+                found = Plain("a rope from one fixed point to another")
+                raise rope.refusal("reeve", found, "a rope that leads to something that moves")
             for index, entry in ((0, rope.reeve[0]), (line.spans, rope.reeve[-1])):
-                if isinstance(self.parts[entry.part], Hand):
-                    if entry.part in held:
-                        self._fail(
-                            rope, f"reeve[{index}]", entry.part, "one rope's end in the hand"
-                        )
-                    held.add(entry.part)
+                part = self.parts[entry.part]
+                if part.takes_one_rope and part.name in held:
+                    allowed = f"one rope's end in the {part.kind}"
+                    raise rope.refusal(f"reeve[{index}]", part.name, allowed)
+                held.add(part.name)
             if len(line.waypoints) == 2 and ends[0] == ends[1]:
-                self._fail(rope, "reeve", Plain("a rope from a part to itself"), "two parts")
-        for name, frame in frames.items():
-            loose = frame.kind in ("free", "hand") or (
-                isinstance(frame.part, Lever)
-                and frame.part.fulcrum is None
-                and not frame.part.supports
-            )
-            if loose and name not in tied:
-                self._fail(
-                    self.parts[name],
-                    "",
-                    Plain("nothing that holds it"),
-                    "a rope made fast to it, or passing it",
-                )
+                raise rope.refusal("reeve", Plain("a rope from a part to itself"), "two parts")
+        for name in frames:
+            part = self.parts[name]
+            if part.needs_rope and name not in tied:
+                found = Plain("nothing that holds it")
+                raise part.refusal("", found, "a rope made fast to it, or passing it")
 
     def _check_instruments(self, scene: Scene) -> None:
-        for gauge in self._of(Gauge):
-            line, span = scene.gauge_span(gauge)
-            if span >= line.spans:
-                self._fail(
-                    gauge, "part", gauge.part, f"1 to {line.spans}, the parts of {line.rope}"
-                )
-            if gauge.graduation > gauge.range:
-                self._fail(
-                    gauge,
-                    "graduation",
-                    Plain(_told(gauge.graduation, units.FORCE)),
-                    f"at most the range, {_told(gauge.range, units.FORCE)}",
-                )
+        for part in self.parts.values():
+            part.check_assembled(scene)
         known = quantities.names(scene)
         for index, name in enumerate(self.about.predict):
             if name not in known:
@@ -770,12 +356,14 @@ class _Assembly:
                     nearest=nearest(name, known),
                 )
 
+    def _loads(self) -> list[Part]:
+        """What the load may be where the file does not say."""
+        rank = max(part.load_rank for part in self.parts.values())
+        return [part for part in self.parts.values() if part.load_rank == rank > 0]
+
     def _load(self) -> str | None:
         if self.about.load is not None:
-            loads = {p.name for p in self._of(Weight) + self._of(Body)}
-            loads |= {p.name for p in self._of(Block) if p.moves} | {
-                p.name for p in self._of(Lever)
-            }
+            loads = [part.name for part in self.parts.values() if part.can_be_load]
             if self.about.load not in loads:
                 raise SceneError(
                     "scene.load",
@@ -784,14 +372,14 @@ class _Assembly:
                     nearest=nearest(self.about.load, loads),
                 )
             return self.about.load
-        found = self._of(Body) or self._of(Weight)
+        found = self._loads()
         # Weights on one hook, or on one another, are one load.
         hooks = {
-            (host.name, self._lump_place(part, host) if host is not part else NOWHERE)
+            (host.name, self.local_place(part, host) if host is not part else ORIGIN)
             for part in found
-            if (host := self._host(part.name)) is not None
+            if (host := self.host(part)) is not None
         }
-        return found[0].name if len(hooks) == 1 and found else None
+        return found[0].name if len(hooks) == 1 else None
 
     def _check_floor(self, scene: Scene) -> None:
         floor = self.about.floor
@@ -800,52 +388,39 @@ class _Assembly:
             if floor is not None and frame.kind == "free" and frame.pose.y < floor - 1e-6:
                 raise SceneError(
                     "scene.floor",
-                    Plain(_told(floor)),
-                    f"at most at the height of {frame.name}, {_told(frame.pose.y)}",
+                    Plain(shown(floor)),
+                    f"at most at the height of {frame.name}, {shown(frame.pose.y)}",
                 )
 
-    def _check_worked(self, scene: Scene) -> None:
-        sense = self.about.mode
-        if sense in ("raising", "lowering"):
-            hauled = sum(move.distance for move in scene.moves)
-            if scene.hand is None:
-                raise SceneError("scene.mode", sense, "held or released, in a scene without a hand")
-            if scene.load is None:
-                loads = [part.name for part in self._of(Body) or self._of(Weight)]
-                either = " or ".join(f'load = "{name}"' for name in loads[:12])
-                raise SceneError(
-                    "scene.load",
-                    Plain(f"none named of {', '.join(loads[:12])}") if loads else None,
-                    f"{either} in [scene]: the one that is raised"
-                    if loads
-                    else "the weight, body, lever or moving block that is raised",
-                )
-            way = "haul in more than they pay out" if sense == "raising" else "pay out the more"
-            if abs(hauled) < units.SMALLEST or (hauled > 0.0) != (sense == "raising"):
-                self._fail(
-                    scene.hand,
-                    "moves",
-                    Plain(f"{_told(hauled)} hauled in all"),
-                    f"moves that {way}, the sense being {sense}",
-                )
+    def _check_mode(self, scene: Scene) -> None:
+        mode = self.about.mode
+        if mode not in ("raising", "lowering"):
+            return
+        hauled = sum(move.distance for move in scene.moves)
+        if scene.hand is None:
+            raise SceneError("scene.mode", mode, "held or released, in a scene without a hand")
+        if scene.load is None:
+            loads = [part.name for part in self._loads()][:MOST_NAMED]
+            either = " or ".join(f'load = "{name}"' for name in loads)
+            raise SceneError(
+                "scene.load",
+                Plain(f"none named of {', '.join(loads)}") if loads else None,
+                f"{either} in [scene]: the one that is raised"
+                if loads
+                else "the weight, body, lever or moving block that is raised",
+            )
+        wanted = "haul in more than they pay out" if mode == "raising" else "pay out the more"
+        if abs(hauled) < units.SMALLEST or (hauled > 0.0) != (mode == "raising"):
+            raise scene.hand.refusal(
+                "moves",
+                Plain(f"{shown(hauled)} hauled in all"),
+                f"moves that {wanted}, the mode being {mode}",
+            )
 
 
-def _own_mass(part: Weight | Block) -> float:
-    return part.total_mass if isinstance(part, Block) else part.mass
+def _holds_ropes(kind: type[Part]) -> bool:
+    return kind.holds_ropes
 
 
-def _told(value: float | None, dimension: units.Dimension = units.LENGTH) -> str:
-    """An SI value in its unit, a length unless another is said."""
-    assert value is not None
-    return units.handy_plain(value, dimension, 6, dimension.display)
-
-
-def _tie_height(part: Part) -> float:
-    """How far above a ramp a rope leaves what stands on it."""
-    if isinstance(part, Body):
-        return (
-            part.height / 2
-            if part.attachment_height is None or part.rolls
-            else part.attachment_height
-        )
-    return float(getattr(part, "height", 0.0))
+def _leads_ropes(kind: type[Part]) -> bool:
+    return kind.leads_ropes

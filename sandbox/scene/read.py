@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from sandbox import units
+from sandbox import files, units
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.parts import (
     DRUMS,
@@ -28,8 +28,8 @@ from sandbox.scene.parts import (
 
 LARGEST_FILE = 1_000_000
 MOST_PARTS = 100
-MOST_PASSES = 30
-MOST_STEPS = 2_000_000
+MOST_WAYPOINTS = 30
+MOST_PARSING_STEPS = 2_000_000
 """Of tomllib, which walks from the top for each piece of a dotted key, its table's header too."""
 RESERVED = ("scene", "machine")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
@@ -43,25 +43,25 @@ def read_file(path: Path) -> dict[str, Any]:
     return read_bytes(file_bytes(path))
 
 
-def file_bytes(path: Path) -> bytes:
-    """What is in the file at `path`, if not much more than allowed. Raises SceneError."""
+def file_bytes(path: Path, what: str = "a scene file (.toml)", most: int = LARGEST_FILE) -> bytes:
+    """What is in the file at `path`, but no more than one byte over `most`; `what` it should be is
+    said where it is not there. Raises SceneError."""
     try:
         if not path.exists():
-            raise SceneError("", Plain("no such file"), "a scene file (.toml)")
+            raise SceneError("", Plain("no such file"), what)
         if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), "a scene file (.toml)")
-        with path.open("rb") as file:
-            return file.read(LARGEST_FILE + 1)
+            raise SceneError("", Plain("a directory or a device"), what)
+        return files.read_bounded(path, most)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a scene file that can be read") from None
+        raise SceneError("", Plain(reason), "a file that can be read") from None
 
 
 def read_bytes(raw: bytes) -> dict[str, Any]:
     """The TOML document in a file's bytes. Raises SceneError, naming what is wrong with it."""
     if len(raw) > LARGEST_FILE:
         raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
-    if _steps(raw) > MOST_STEPS:
+    if _steps(raw) > MOST_PARSING_STEPS:
         raise SceneError("", Plain("too many dots in its lines"), "TOML text with shorter keys")
     try:
         return tomllib.loads(raw.decode("utf-8-sig"))
@@ -102,7 +102,7 @@ def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[
                 kind, table, f"a table, as in [{kind}{'' if kind == 'scene' else '.NAME'}]"
             )
     if "scene" not in document:
-        raise SceneError("scene", None, "a [scene] table with title, watch and sense")
+        raise SceneError("scene", None, "a [scene] table with title, watch and mode")
     count = sum(len(document[kind]) for kind in KINDS if kind in document)
     if count > MOST_PARTS:
         raise SceneError("", Plain(f"{count:,} parts"), f"at most {MOST_PARTS} parts")
@@ -258,7 +258,7 @@ def _read_lengths(key: Key, where: str, found: Any) -> tuple[float, ...]:
 def _read_place(key: Key, where: str, found: Any) -> Place:
     if not isinstance(found, list) or len(found) != 2:
         raise SceneError(where, found, f'{key.about}, as in ["10 cm", "1 m"]')
-    plumb = found[0] == "plumb" and "plumb" in key.about
+    plumb = key.plumb and found[0] == "plumb"
     across = None if plumb else _read_length(f"{where}[0]", found[0])
     return Place(across, _read_length(f"{where}[1]", found[1]))
 
@@ -278,13 +278,13 @@ def _read_on(key: Key, where: str, found: Any) -> Mount:
 
 
 def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
-    items = _list(key, where, found, MOST_PASSES)
+    items = _list(key, where, found, MOST_WAYPOINTS)
     if len(items) < 2:
         raise SceneError(where, found, "at least the rope's two ends")
-    return tuple(_read_pass(f"{where}[{i}]", item) for i, item in enumerate(items))
+    return tuple(_read_entry(f"{where}[{i}]", item) for i, item in enumerate(items))
 
 
-def _read_pass(where: str, found: Any) -> ReeveEntry:
+def _read_entry(where: str, found: Any) -> ReeveEntry:
     allowed = (
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
         f'{", ".join(DRUMS)}) or "spar@20 cm"'
@@ -310,7 +310,7 @@ _MOVES: tuple[tuple[re.Pattern[str], Callable[[str, re.Match[str]], Move]], ...]
         lambda where, m: Move("hold", duration=_quantity(where, m["time"], units.TIME)),
     ),
     (
-        re.compile(r"(?P<way>haul|pay out) (?P<distance>.+) at (?P<speed>.+)"),
+        re.compile(r"(?P<verb>haul|pay out) (?P<distance>.+) at (?P<speed>.+)"),
         lambda where, m: _hauling(where, m),
     ),
     (
@@ -332,7 +332,7 @@ def _quantity(where: str, text: str, dimension: units.Dimension) -> float:
 
 
 def _hauling(where: str, match: re.Match[str]) -> Move:
-    sign = 1.0 if match["way"] == "haul" else -1.0
+    sign = 1.0 if match["verb"] == "haul" else -1.0
     distance = _quantity(where, match["distance"], units.LENGTH)
     speed = _quantity(where, match["speed"], units.SPEED)
     return Move("haul", sign * distance, speed, distance / speed)
@@ -348,7 +348,7 @@ def _read_moves(key: Key, where: str, found: Any) -> tuple[Move, ...]:
                 moves.append(make(here, match))
                 break
         else:
-            raise SceneError(here, text, key.about.removeprefix("a list of "))
+            raise SceneError(here, text, key.about)
     for index, move in enumerate(moves[:-1]):
         if move.kind == "let go":
             raise SceneError(f"{where}[{index}]", found[index], '"let go" as the last move')

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from sandbox.lab.class_work.class_report import write_review
 from sandbox.lab.class_work.deal import deal, write_deal
-from sandbox.lab.class_work.review import review, write_review
+from sandbox.lab.class_work.review import review
 from sandbox.scene import load
 from sandbox.shipped import find_scene
 from tests.classroom import GIVE, VARY, Student, benches, work

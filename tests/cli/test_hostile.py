@@ -27,7 +27,8 @@ from sandbox.cli import app
 from sandbox.drawing.layout import sheet
 from sandbox.engine import watch
 from sandbox.lab import tables
-from sandbox.lab.class_work import deal, record, review
+from sandbox.lab.class_work import class_report, deal, judged_record, record, review
+from sandbox.lab.facts import NOT_RERUN
 from sandbox.lab.handouts import handout
 from sandbox.lab.planning import plan
 from sandbox.page import grid_for, page_of
@@ -137,8 +138,8 @@ def test_a_sign_newer_than_this_python_spoils_no_record() -> None:
     new = next(c for c in map(chr, range(0x1FAFF, 0x1FFFE)) if unicodedata.category(c) == "Cn")
     guess = {"kind": "prediction", "quantity": "hand.force", "text": "5 N", "reason": f"I am {new}"}
     found = record.parse(recorded(guess, {"kind": "note", "text": new}, student=f"A {new}"))
-    (work,) = review.examine([("a.jsonl", found)])
-    assert new in review.page(review.Review((work,), (), False))
+    (work,) = judged_record.examine([("a.jsonl", found)])
+    assert new in class_report.page(review.Review((work,), (), False))
 
 
 @pytest.mark.parametrize("size", ["1e308", "1.7e308", "1e-308", "0e999", "1e999"])
@@ -161,10 +162,10 @@ def test_no_number_of_a_class_is_beyond_all_numbers(size: str) -> None:
             {"kind": "reading", "trial": 2, "quantity": "balance.reading", "text": f"{number} N"},
             student=student,
         )
-        works += review.examine([("a.jsonl", record.parse(raw))])
-    assert not any("not rerun" in flag.what for work in works for flag in work.flags)
+        works += judged_record.examine([("a.jsonl", record.parse(raw))])
+    assert not any(flag.what == NOT_RERUN() for work in works for flag in work.flags)
     judged = review.Review(tuple(works), (), False)
-    written = tables.table_text(review.gradebook(judged)) + review.page(judged)
+    written = tables.table_text(class_report.gradebook(judged)) + class_report.page(judged)
     assert not re.search(r"\b(inf|nan)\b", written)
 
 
@@ -231,8 +232,8 @@ def on_the_review(words: str) -> str:
     ]
     raw = recorded(*entries, student=label, token=label)
     plain = recorded(entries[0], {"kind": "trial", "trial": 1}, entries[2], student=label)
-    works = [review.examine([(words, record.parse(each))])[0] for each in (raw, plain)]
-    return review.page(review.Review(tuple(works), (review.Skipped(words, words),), False))
+    works = [judged_record.examine([(words, record.parse(each))])[0] for each in (raw, plain)]
+    return class_report.page(review.Review(tuple(works), (review.Skipped(words, words),), False))
 
 
 @pytest.mark.parametrize(
@@ -272,12 +273,12 @@ def test_no_table_that_is_written_begins_a_formula() -> None:
     machine = load(find_scene("lowering_a_barrel"))
     report = check(machine)
     hands = deal.deal(find_scene("fixed_sheave"), ["=1", "-a", "b;=1"], 7, ["bag.mass=1 kg..2 kg"])
-    found = review.examine([("=a", record.parse(recorded(student="=1")))])
+    found = judged_record.examine([("=a", record.parse(recorded(student="=1")))])
     written = {
         "run": time_series(report.recording),
         "plan": report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
         "key": tables.table_text(deal.key_rows(machine, hands)),
-        "review": tables.table_text(review.gradebook(review.Review(tuple(found), (), False))),
+        "review": tables.table_text(class_report.gradebook(review.Review(tuple(found), (), False))),
     }
     for name, text in written.items():
         cells = [cell for row in csv.reader(io.StringIO(text, newline="")) for cell in row]

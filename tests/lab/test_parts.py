@@ -17,8 +17,8 @@ from sandbox.lab.parts import ENTRIES, entry_of
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
-    Entry,
     Friction,
+    PartEntry,
     massless,
     no_balance,
     no_stand,
@@ -30,7 +30,7 @@ from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.units import LENGTH, MASS, NUMBER
 from tests.tolerance import near
 
-QUESTIONS = [field.name for field in dataclasses.fields(Entry)]
+QUESTIONS = [field.name for field in dataclasses.fields(PartEntry)]
 WORDS = {"reaction": "reaction", "forward": "acceleration"}
 """The questions answered in words, and the quantity that each is asked for."""
 
@@ -54,7 +54,7 @@ def benches() -> tuple[Scene, ...]:
     return (*shipped, *held)
 
 
-def answers(kind: type[Part], ask: Callable[[Entry[Any], Scene, Any], Any]) -> list[Any]:
+def answers(kind: type[Part], ask: Callable[[PartEntry[Any], Scene, Any], Any]) -> list[Any]:
     """What a kind's entry answers for each such part of every bench."""
     return [ask(ENTRIES[kind], scene, part) for scene in benches() for part in scene.of(kind)]
 
@@ -70,7 +70,7 @@ def test_no_answer_goes_without_saying() -> None:
     answered: dict[str, Any] = dict.fromkeys(QUESTIONS, nothing)
     for question in QUESTIONS:
         with pytest.raises(TypeError, match=question):
-            Entry(**{name: answer for name, answer in answered.items() if name != question})
+            PartEntry(**{name: answer for name, answer in answered.items() if name != question})
 
 
 @pytest.mark.parametrize("question", sorted({*QUESTIONS} - {*WORDS, *ELSEWHERE}))
@@ -226,7 +226,7 @@ def rough() -> list[Scene]:
 
 
 def test_friction_is_left_out_or_scaled_by_losses() -> None:
-    """Without friction every friction is nought and drag is kept; scaled, coefficients alone are,
+    """Without friction every friction is zero and drag is kept; scaled, coefficients alone are,
     and nothing else of the scene changes."""
     assert len(rough()) >= 10
     for scene in rough():

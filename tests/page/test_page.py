@@ -22,7 +22,7 @@ from typer.testing import CliRunner
 
 from sandbox import page as pages
 from sandbox.cli import app
-from sandbox.lab.class_work import deal, record, review, virtual_bench
+from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
 from sandbox.page import grid as grids
 from sandbox.page import page as page_module
 from sandbox.page.grid import BOUND, Grid
@@ -210,7 +210,7 @@ def test_trials_at_another_setting_are_reviewed_at_that_setting(tmp_path: Path) 
         folder = tmp_path / which
         folder.mkdir()
         path = folder / "a.jsonl"
-        with record.opened(path, "Student A", here.scene.name, here.text) as writer:
+        with record_writer.opened(path, "Student A", here.scene.name, here.text) as writer:
             for name in here.scene.about.predict:
                 writer.add("prediction", quantity=name, text="1", reason="a guess")
             writer.add("trial", trial=1, eye=0, set={"ballast.mass": "0.6 kg"})
@@ -226,7 +226,7 @@ def test_trials_at_another_setting_are_reviewed_at_that_setting(tmp_path: Path) 
 def test_settings_in_a_record_are_a_few_short_texts(tmp_path: Path) -> None:
     """A trial that sets anything but short texts is refused."""
     here = bench("four_part_tackle")
-    with record.opened(tmp_path / "a.jsonl", "A", here.scene.name, here.text) as writer:
+    with record_writer.opened(tmp_path / "a.jsonl", "A", here.scene.name, here.text) as writer:
         for bad in ([], {"a.b": 3}, {"a.b": "x" * 100}, {str(i): "1" for i in range(30)}):
             with pytest.raises(record.RecordError, match="what a trial sets"):
                 writer.add("trial", trial=1, eye=0, set=bad)

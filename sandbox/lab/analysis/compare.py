@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sandbox import units
+from sandbox.lab import facts
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.data import Data, Reading, Setup
 from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
@@ -41,7 +42,7 @@ SETUPS_SEARCHED = 8
 
 
 @dataclass(frozen=True)
-class Row:
+class ComparedRow:
     """One quantity of one set-up, SI. `ratio` is |difference| / (k u_c): the two agree within their
     uncertainty where it is at most 1 (the normalized error of ISO 13528, from memory)."""
 
@@ -68,8 +69,8 @@ class Row:
 
     @property
     def percent_difference(self) -> float | None:
-        """Of the predicted value, above nought where what was measured is the greater in size; None
-        where nought is predicted."""
+        """Of the predicted value, above zero where what was measured is the greater in size; None
+        where zero is predicted."""
         return 100.0 * self.difference / self.predicted if self.predicted else None
 
     @property
@@ -105,7 +106,7 @@ class Comparison:
     scene: str
     title: str
     data: str
-    rows: tuple[Row, ...]
+    rows: tuple[ComparedRow, ...]
     explanations: tuple[effects.Explanation, ...]
     notes: tuple[str, ...]
 
@@ -144,7 +145,7 @@ class _Comparing:
 
     def comparison(self) -> Comparison:
         """Every row, then the explanations."""
-        rows: list[Row] = []
+        rows: list[ComparedRow] = []
         count = len(self.data.setups)
         for done, setup in enumerate(self.data.setups, 1):
             rows += self._rows(setup)
@@ -168,7 +169,7 @@ class _Comparing:
             self.scene.name, about.title, self.data.name, tuple(rows), explanations, self._notes()
         )
 
-    def _rows(self, setup: Setup) -> list[Row]:
+    def _rows(self, setup: Setup) -> list[ComparedRow]:
         inputs = inputs_of(self.scene, self.data, setup)
         label = self._label(setup)
         apart: tuple[Reading, ...] = ()
@@ -186,8 +187,11 @@ class _Comparing:
                 # Once for all whether the machine goes through its stroke.
                 predicted(self.scene, settings_of(setup))
             combined = combine_all(answer, inputs)
-        except NoAnswer as reason:
-            raise Unanswerable(f"{label}: {reason}" if label else str(reason)) from None
+        except NoAnswer as error:
+            reason = error.fact
+            if label:
+                reason = facts.AT_SETTING(setting=label, reason=reason)
+            raise Unanswerable(reason) from None
         rows = []
         for quantity in self.data.measured:
             if quantity not in setup.readings or (self.hauled and quantity == self.travel):
@@ -205,12 +209,12 @@ class _Comparing:
 
     def _row(
         self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
-    ) -> Row:
+    ) -> ComparedRow:
         found, lines, source = self._measured(quantity, readings)
         apart = self._apart(label, quantity, readings, lines[0].u)
         u, dof = add((expected.u, expected.dof), (found.u, found.dof))
         budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
-        return Row(
+        return ComparedRow(
             label,
             quantity,
             expected.value,
@@ -282,10 +286,10 @@ class _Comparing:
         shown = f"{source}, {_graduation(quantity, division)}" if not own and division else source
         return Input(mean, u, dof, source), lines, shown
 
-    def _asked(self, row: Row) -> effects.Row:
+    def _asked(self, row: ComparedRow) -> effects.Discrepancy:
         gauge = gauge_of(self.scene, row.quantity)
         name = gauge.name if gauge else ""
-        return effects.Row(row.measured, row.predicted, row.u, row.k, name)
+        return effects.Discrepancy(row.measured, row.predicted, row.u, row.k, name)
 
     def _answers(
         self, change: effects.Change | None, value: float, indices: Sequence[int], sure: bool
@@ -294,7 +298,7 @@ class _Comparing:
         try:
             other = self.scene if change is None else change(self.scene, value)
         except SceneError as error:
-            raise NoAnswer(str(error)) from None
+            raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
         answers: dict[int, dict[str, float]] = {}
         found = []
         for i in indices:

@@ -68,7 +68,7 @@ Role = Literal["reading", "setting", "half-width", "u", "text"]
 
 
 @dataclass(frozen=True)
-class Column:
+class DataColumn:
     """One column: what it holds, under the quantity's or key's own name, and its unit."""
 
     name: str
@@ -161,7 +161,7 @@ def parse(text: str, scene: Scene, name: str = "data") -> Data:
     return _Reader(columns, scene, name, mark, _Decimals(mark, cells)).data(rows)
 
 
-def _column(heading: str, scene: Scene, where: str) -> Column:
+def _column(heading: str, scene: Scene, where: str) -> DataColumn:
     """What a heading says its column holds."""
     heading = " ".join(heading.split())
     match = _HEADER.fullmatch(heading)
@@ -170,7 +170,7 @@ def _column(heading: str, scene: Scene, where: str) -> Column:
     mark, name = match["mark"], match["name"]
     unit = (match["unit"] or match["also"] or match["over"] or "").strip()
     if name.lower() in WORDS and not mark:
-        return Column(name.lower(), "text", heading)
+        return DataColumn(name.lower(), "text", heading)
     known = quantities.names(scene)
     key: Key | None = None
     if name in known:
@@ -183,7 +183,7 @@ def _column(heading: str, scene: Scene, where: str) -> Column:
     _check_unit(unit, dimension, f"{where}, {name}")
     if mark:
         role = "half-width" if mark == "±" else "u"
-    return Column(name, role, heading, unit, dimension, key)
+    return DataColumn(name, role, heading, unit, dimension, key)
 
 
 def _key(name: str, scene: Scene, where: str, known: list[str]) -> Key:
@@ -223,7 +223,7 @@ def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
         raise SceneError(where, unit, allowed) from None
 
 
-def _check_columns(columns: list[Column]) -> None:
+def _check_columns(columns: list[DataColumn]) -> None:
     seen: set[tuple[str, str]] = set()
     for i, column in enumerate(columns, 1):
         where = f"row 1, column {i}"
@@ -275,7 +275,7 @@ class _Reader:
     """Rows of cells -> set-ups."""
 
     def __init__(
-        self, columns: list[Column], scene: Scene, name: str, mark: str, decimals: _Decimals
+        self, columns: list[DataColumn], scene: Scene, name: str, mark: str, decimals: _Decimals
     ) -> None:
         self.columns, self.scene, self.name = columns, scene, name
         self.mark, self.decimals = mark, decimals
@@ -379,7 +379,7 @@ class _Reader:
             where = f"row {number}, column {i} ({column.heading})"
             value = _si(cell, column, where)
             if value <= 0.0:
-                raise SceneError(where, cell, "one division, more than nought")
+                raise SceneError(where, cell, "one division, more than zero")
             if column.name in self.graduations:
                 raise SceneError(where, cell, "one line of graduations")
             self.graduations[column.name] = value
@@ -392,10 +392,10 @@ class _Reader:
         if before[-1].lstrip("+-").isdecimal():
             raise SceneError(where, note, f"a note in words ({SPLIT})")
 
-    def _number(self, cell: str, column: Column, where: str) -> float:
+    def _number(self, cell: str, column: DataColumn, where: str) -> float:
         value = _si(cell, column, where)
         if column.role in ("half-width", "u") and value < 0.0:
-            raise SceneError(where, cell, "nought or more")
+            raise SceneError(where, cell, "zero or more")
         if column.role == "setting" and column.key is not None:
             key = column.key
             if key.form == "on":
@@ -403,13 +403,13 @@ class _Reader:
             check_range(key, where, value, cell)
         return value
 
-    def _note_place(self, cell: str, column: Column) -> None:
+    def _note_place(self, cell: str, column: DataColumn) -> None:
         """Keep the smallest last decimal place written in a column."""
         match = _NUMBER.fullmatch(cell)
         if column.role not in ("reading", "setting") or match is None:
             return
         decimals = len((match["point"] or match["bare"] or ".").removeprefix("."))
-        place = 10.0 ** min(int(match["power"] or 0) - decimals, 9)  # "0e999" is nought
+        place = 10.0 ** min(int(match["power"] or 0) - decimals, 9)  # "0e999" is zero
         si = place * abs(_si("1", column, column.heading))
         self.last_place[column.name] = max(
             units.SMALLEST, min(si, self.last_place.get(column.name, math.inf))
@@ -440,7 +440,7 @@ def _quotable(cell: str) -> str:
     return cell if cell.isprintable() and len(cell) <= LONGEST_QUOTED else ""
 
 
-def _si(cell: str, column: Column, where: str) -> float:
+def _si(cell: str, column: DataColumn, where: str) -> float:
     """A cell's number in SI. Raises SceneError."""
     if _NUMBER.fullmatch(cell) is None:
         raise SceneError(where, cell, _advice(cell, column))
@@ -453,11 +453,11 @@ def _si(cell: str, column: Column, where: str) -> float:
             raise SceneError(where, cell, error.allowed) from None
     if not units.in_bench_range(value):
         bounds = f"{units.SMALLEST:g} to {units.LARGEST:g}"
-        raise SceneError(where, cell, f"nought, or {bounds} either way, in SI")
+        raise SceneError(where, cell, f"zero, or {bounds} either way, in SI")
     return value
 
 
-def _advice(cell: str, column: Column) -> str:
+def _advice(cell: str, column: DataColumn) -> str:
     if _GROUPED.fullmatch(cell):
         return "a number without marks between its thousands"
     if cell[:1] in ("=", "@") or re.match(r"[+-]\s*[A-Za-z(]", cell):

@@ -144,7 +144,7 @@ class Explanation:
 
 
 @dataclass(frozen=True)
-class Row:
+class Discrepancy:
     """What one row of the comparison asks of an effect."""
 
     measured: float
@@ -163,7 +163,7 @@ is to be made sure, which takes much longer, that the machine goes through its w
 
 def explain(
     scene: Scene,
-    rows: Sequence[Row],
+    rows: Sequence[Discrepancy],
     answers: Answers,
     searched: Sequence[int],
     settings: Sequence[str] = (),
@@ -189,7 +189,7 @@ def explain(
 
 
 def _explanation(
-    effect: Effect, rows: Sequence[Row], answers: Answers, searched: Sequence[int]
+    effect: Effect, rows: Sequence[Discrepancy], answers: Answers, searched: Sequence[int]
 ) -> Explanation | None:
     """The value of an effect that fits the rows best; None where no row depends on it."""
     sought = [rows[i] for i in searched]
@@ -252,7 +252,7 @@ def _explanation(
     return Explanation(effect, value, u, agreeing, len(rows)) if agreeing > already else nothing
 
 
-def _sigma(row: Row) -> float:
+def _sigma(row: Discrepancy) -> float:
     """The standard uncertainty of a row's difference, or as good as none where it has none."""
     return row.u if row.u > 0.0 else max(abs(row.measured), 1.0) * 1e-6
 

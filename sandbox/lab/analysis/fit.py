@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import units
+from sandbox.lab import facts
 from sandbox.lab.analysis.data import Data, Setup
 from sandbox.lab.analysis.inputs import (
     NoAnswer,
@@ -159,9 +160,9 @@ def least_squares(
     slopes: Array = np.asarray(found.jac, dtype=float)
     sizes = np.linalg.norm(slopes, axis=0)
     if not np.isfinite(slopes).all() or (sizes == 0.0).any():
-        raise NoAnswer("these readings do not depend on what is to be fitted")
+        raise NoAnswer(facts.NOT_DEPENDENT())
     if np.linalg.cond(slopes / sizes) > 1e7:
-        raise NoAnswer("these readings do not tell the fitted values apart")
+        raise NoAnswer(facts.NOT_TOLD_APART())
     normal = np.linalg.inv(slopes.T @ slopes)
     dof = len(measured) - len(start)
     scatter = math.sqrt(max(1.0, 2.0 * float(found.cost) / dof)) if dof > 0 else 1.0
@@ -317,7 +318,7 @@ class _Fitting:
             here = self._answers(self.start)
             steps = [self._answers(self._nudged(i)) for i in range(len(self.keys))]
         except NoAnswer as reason:
-            raise Unanswerable(str(reason)) from None
+            raise Unanswerable(reason.fact) from None
         telling = set()
         for quantity in {quantity for _, quantity, _ in self.readings}:
             for there in steps:

@@ -12,6 +12,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from sandbox import theory, units
+from sandbox.facts import Fact
+from sandbox.lab import facts
 from sandbox.lab.analysis.uncertainty import Input, from_graduation, from_zeroed_graduation
 from sandbox.scene import (
     Part,
@@ -52,7 +54,11 @@ RATIOS = ("velocity_ratio", "efficiency")
 
 
 class NoAnswer(ValueError):  # noqa: N818 - it says no error was made
-    """The machine gives no answer, or allows no such value, at the values tried."""
+    """The machine gives no answer at the values tried, or does not allow them; `fact` says why."""
+
+    def __init__(self, fact: Fact) -> None:
+        super().__init__(fact)
+        self.fact = fact
 
 
 def changed(scene: Scene, values: Mapping[str, float]) -> Scene:
@@ -145,11 +151,10 @@ def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
 
 
 def _retied(scene: Scene, tied: Mapping[str, float]) -> Scene:
-    parts: dict[str, Part] = {}
+    parts: dict[str, Rope] = {}
     for where, distance in tied.items():
         name, _, lever = where.partition("@")
         rope = parts.get(name) or scene.part(name, Rope)
-        assert isinstance(rope, Rope)
         reeve = tuple(
             entry._replace(distance=distance) if entry.part == lever else entry
             for entry in rope.reeve
@@ -180,8 +185,10 @@ def predicted(
     answer = theory.predict if stroke else predict_forces
     try:
         found = dict(answer(changed(scene, values)).quantities)
-    except (SceneError, Unanswerable) as reason:
-        raise NoAnswer(str(reason)) from None
+    except Unanswerable as reason:
+        raise NoAnswer(reason.fact) from None
+    except SceneError as error:
+        raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
     if travel is not None and scene.hand is not None:
         hauled = found.get(f"{scene.hand.name}.travel")
         for name in found:

@@ -147,7 +147,7 @@ def powers_of_ten_off(values: Sequence[float], u: float) -> list[int]:
     practice, no source). Of two such readings nobody can say which is wrong: both are given.
 
     What is less than ten times `u`, the standard uncertainty of one reading, from that median is
-    not looked at: near nought, sizes say nothing.
+    not looked at: near zero, sizes say nothing.
 
     >>> powers_of_ten_off([11.3, 11.9, 1.15], 0.04), powers_of_ten_off([11.4, 13.5], 0.04)
     ([2], [])
@@ -205,7 +205,7 @@ def add(*parts: tuple[float, float]) -> tuple[float, float]:
 
 
 Correlations = Mapping[tuple[str, str], float]
-"""Correlation coefficients of pairs of inputs, in either order; those left out are nought."""
+"""Correlation coefficients of pairs of inputs, in either order; those left out are zero."""
 
 
 def combine(

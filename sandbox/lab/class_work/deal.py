@@ -5,9 +5,9 @@ UTF-8, as a share of 2^64, choose one of the evenly spaced values between the bo
 decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.bearing_friction" is
 one draw.
 
-The seal is a veil and not a lock: the token that opens it is in the file, as the program must open
-it on the student's own machine. It keeps values from being read in passing; it is no security for
-an examination.
+The seal obfuscates and does not encrypt: the token that opens it is in the file, as the program
+must open it on the student's own machine. It keeps values from being read in passing; it is no
+security for an examination.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, theory, units
+from sandbox.lab import facts
 from sandbox.lab.class_work.record import LONGEST_LABEL, digest, is_label
 from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
 from sandbox.scene import (
@@ -49,10 +50,10 @@ DEALT_TO = "# Dealt to "
 # Chance.
 
 
-def lot(count: int, *words: object) -> int:
+def drawn_number(count: int, *words: object) -> int:
     """A whole number from 0 to `count` - 1, drawn by the SHA-256 of the words joined by "|".
 
-    >>> lot(1000, 7, "Student A", "bag.mass")
+    >>> drawn_number(1000, 7, "Student A", "bag.mass")
     806
     """
     bits = hashlib.sha256("|".join(map(str, words)).encode()).digest()[:8]
@@ -61,14 +62,14 @@ def lot(count: int, *words: object) -> int:
 
 def fraction(*words: object) -> float:
     """A number from 0 up to 1, drawn in the same way, to 53 bits."""
-    return lot(1 << 53, *words) / (1 << 53)
+    return drawn_number(1 << 53, *words) / (1 << 53)
 
 
 # What is dealt.
 
 
 @dataclass(frozen=True)
-class Spread:
+class Variation:
     """What a deal varies: one or more keys that get one value, in a unit, between two bounds."""
 
     keys: tuple[str, ...]
@@ -86,11 +87,11 @@ class Spread:
         """This student's value with its unit: one of 100 to 1000 steps between the bounds."""
         step = Decimal(1).scaleb((self.high - self.low).adjusted() - 2)
         steps = int((self.high - self.low) / step) + 1
-        value = self.low + step * lot(steps, seed, student, self.name)
+        value = self.low + step * drawn_number(steps, seed, student, self.name)
         return f"{value:f} {self.unit}".strip()
 
 
-def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
+def variation(text: str, scene: Scene, *, hidden: bool) -> Variation:
     """What "KEY=LOW..HIGH" says, as in "stone.mass=300 g..500 g" or "head.radius=2 cm..3 cm".
 
     Raises SceneError where a key is not a single value of the scene, or a bound is not allowed.
@@ -105,7 +106,7 @@ def spread(text: str, scene: Scene, *, hidden: bool) -> Spread:
     (low_number, low_unit), (high_number, high_unit) = lower, higher
     if low_unit and high_unit and low_unit != high_unit:
         raise SceneError(f"{option} {keys}", Plain("two units"), "both bounds in one unit")
-    found = Spread(
+    found = Variation(
         tuple(key.strip() for key in keys.split("+")),
         Decimal(low_number),
         Decimal(high_number),
@@ -210,34 +211,34 @@ def deal(
     scene = parse(document, path.stem)
     if scene.about.dealt is not None:
         raise SceneError("scene.dealt", Plain("a scene that was dealt"), "one that was not")
-    spreads = [spread(text, scene, hidden=True) for text in vary]
-    spreads += [spread(text, scene, hidden=False) for text in give]
-    keys = [key for s in spreads for key in s.keys]
-    if not spreads or len(set(keys)) < len(keys):
+    variations = [variation(text, scene, hidden=True) for text in vary]
+    variations += [variation(text, scene, hidden=False) for text in give]
+    keys = [key for each in variations for key in each.keys]
+    if not variations or len(set(keys)) < len(keys):
         raise SceneError("--vary", Plain("a key twice" if keys else "nothing"), "each key once")
     text = _text_of(raw)
     hands: list[Dealt] = []
     for student, stem in zip(students, file_stems(students), strict=True):
-        hands.append(_hand(scene, text, student, f"{stem}.toml", seed, spreads))
+        hands.append(_hand(scene, text, student, f"{stem}.toml", seed, variations))
         if progress is not None:
             progress(len(hands) / len(students))
     return hands
 
 
 def _hand(
-    scene: Scene, text: str, student: str, file: str, seed: int, spreads: Sequence[Spread]
+    scene: Scene, text: str, student: str, file: str, seed: int, variations: Sequence[Variation]
 ) -> Dealt:
     values: dict[str, str] = {}
     plain: dict[str, str] = {}
     hidden: dict[str, str] = {}
     bounds: dict[str, str] = {}
-    for s in spreads:
-        drawn = s.draw(seed, student)
-        for key in s.keys:
+    for each in variations:
+        drawn = each.draw(seed, student)
+        for key in each.keys:
             values[key] = drawn
-            (hidden if s.hidden else plain)[key] = _written(scene, key, drawn)
-            if s.hidden:
-                bounds[key] = f"{s.low:f} to {s.high:f} {s.unit}".strip()
+            (hidden if each.hidden else plain)[key] = _written(scene, key, drawn)
+            if each.hidden:
+                bounds[key] = f"{each.low:f} to {each.high:f} {each.unit}".strip()
     token = digest(f"{seed}|{student}|{digest(text)}")[:16]
     dealt = _sealed({"student": student, "values": hidden, "bounds": bounds}, token)
     written = _rewritten(scene, text, student, plain, tuple(hidden), dealt)
@@ -245,10 +246,11 @@ def _hand(
         bench = open_text(written, scene.name)
         found = theory.predict(bench.scene)
         if found.outcome == "parts":
-            raise Unanswerable("; ".join(found.notes))
+            raise Unanswerable(facts.ENDS_SO(notes=tuple(found.notes)))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
-        raise Unanswerable(f"{student} would be dealt {drawn}: {error}") from None
+        reason = facts.NO_BENCH(student=student, values=drawn, reason=str(error))
+        raise Unanswerable(reason) from None
     notes = _over_range(bench, found.quantities)
     return Dealt(student, file, written, token, values, found.quantities, notes)
 
@@ -343,8 +345,7 @@ def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
     for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
         if not path.is_file():
             continue
-        with path.open("rb") as file:
-            found = file.read(LARGEST_FILE + 1).decode(errors="replace")
+        found = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
         if path.name == KEY_FILE:
             other = "scene_sha256" in found and not set(found.split("\n")) <= set(key.split("\n"))
         else:
@@ -489,15 +490,15 @@ class _Document:
 
 def _sealed(held: Mapping[str, Any], token: str) -> str:
     data = json.dumps(held, sort_keys=True).encode()
-    veiled = _veil(hashlib.sha256(data).digest()[:4] + data, token)
-    return f"{SEAL_VERSION} {token} {base64.b64encode(veiled).decode()}"
+    obfuscated = _obfuscated(hashlib.sha256(data).digest()[:4] + data, token)
+    return f"{SEAL_VERSION} {token} {base64.b64encode(obfuscated).decode()}"
 
 
 def _unsealed(text: str) -> tuple[str, dict[str, Any]]:
     broken = SceneError("scene.dealt", Plain("a broken seal"), "the line as it was dealt")
     try:
-        version, token, veiled = text.split(" ")
-        data = _veil(base64.b64decode(veiled, validate=True), token)
+        version, token, obfuscated = text.split(" ")
+        data = _obfuscated(base64.b64decode(obfuscated, validate=True), token)
         held = json.loads(data[4:])
     except (ValueError, RecursionError):
         raise broken from None
@@ -520,7 +521,7 @@ def _is_table(found: object) -> bool:
     )
 
 
-def _veil(data: bytes, token: str) -> bytes:
+def _obfuscated(data: bytes, token: str) -> bytes:
     """`data` exclusive-or a stream of the SHA-256 of "TOKEN|seal|0", "TOKEN|seal|1", ..."""
     blocks = range(len(data) // 32 + 1)
     stream = b"".join(hashlib.sha256(f"{token}|seal|{i}".encode()).digest() for i in blocks)

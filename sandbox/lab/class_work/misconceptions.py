@@ -1,10 +1,10 @@
-"""The usual slips, each found by working out what it would give.
+"""The usual misconceptions, each found by working out what it would give.
 
-A slip is a function from a scene and a quantity to the number, SI, that somebody making it would
-get, or None where it cannot be made there. A prediction is given a slip's name only where the
-slip's number fits it clearly better than the right one. Slips are sought in the scene as it is and
-with what beginners leave out left out (friction, the weight of moving blocks, of the bar), which
-are slips themselves. Which slips are usual is common practice, no source.
+A misconception is a function from a scene and a quantity to the number, SI, that somebody who has
+it would get, or None where it does not apply there. A prediction is given a misconception's name
+only where that number fits it clearly better than the right one. Misconceptions are sought in the
+scene as it is and with what beginners leave out left out (friction, the weight of moving blocks, of
+the bar), which are misconceptions themselves. Which are usual is common practice, no source.
 """
 
 from __future__ import annotations
@@ -16,41 +16,44 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from sandbox import theory, units
+from sandbox.facts import Fact
+from sandbox.lab import facts
 from sandbox.lab.analysis.inputs import losses
 from sandbox.scene import Scene, SceneError, Unanswerable, revised
 from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Weight
 from sandbox.scene.quantities import kind_of
 
 FITS = 0.02
-"""Share of a slip's number within which a prediction is taken to be it."""
+"""Share of a misconception's number within which a prediction is taken to be it."""
 
 CLEARLY = 0.34
-"""A slip is named only where it is off by less than this share of what the right number is off."""
+"""A misconception is named only where it is off by less than this share of what the right number is
+off."""
 
 AS_BIG = 0.03
-"""Slips that move the number by less than this share cannot be told from the right one."""
+"""Misconceptions that move the number by less than this share look like the right one."""
 
 OMISSION, MISTAKE = 0.25, 0.6
-"""What a slip more costs an explanation, where a misfit by all that FITS allows costs 1: leaving
-things out comes more easily than mistaking them. A choice."""
+"""What one misconception more costs an explanation, where a misfit by all that FITS allows costs 1:
+leaving things out comes more easily than mistaking them. A choice."""
 
 RATIOS = ("velocity_ratio", "mechanical_advantage", "ideal_mechanical_advantage")
 SIGNED = ("friction", "acceleration", "tilt", "turn", "rise", "travel")
 
 
 @dataclass(frozen=True)
-class Slip:
-    """A slip by name, and the number it gives."""
+class Misconception:
+    """What is mistaken, and the number it gives, SI."""
 
-    name: str
+    what: Fact
     number: Callable[[Scene, str], float | None]
 
 
 @dataclass(frozen=True)
 class Candidate:
-    """What one slip, or several together, would have given, SI."""
+    """What one misconception, or several together, would have given, SI."""
 
-    names: tuple[str, ...]
+    names: tuple[Fact, ...]
     number: float
 
 
@@ -74,7 +77,7 @@ def right(scene: Scene, quantity: str) -> float | None:
 
 
 def without_friction(scene: Scene) -> Scene | None:
-    """The scene with every coefficient of friction nought; None where it has none."""
+    """The scene with every coefficient of friction zero; None where it has none."""
     return _revised(scene, {key: 0.0 for key, now in losses(scene, *FRICTION).items() if now > 0.0})
 
 
@@ -100,15 +103,15 @@ def _revised(scene: Scene, changes: dict[str, float]) -> Scene | None:
         return None
 
 
-LEFT_OUT: tuple[tuple[str, Callable[[Scene], Scene | None]], ...] = (
-    ("friction left out", without_friction),
-    ("the moving block's weight left out", without_blocks),
-    ("the bar's own mass left out", without_bar),
+LEFT_OUT: tuple[tuple[Fact, Callable[[Scene], Scene | None]], ...] = (
+    (facts.FRICTION_LEFT_OUT(), without_friction),
+    (facts.BLOCK_WEIGHT_LEFT_OUT(), without_blocks),
+    (facts.BAR_MASS_LEFT_OUT(), without_bar),
 )
-OMISSIONS = {name for name, _ in LEFT_OUT}
+OMISSIONS = {what for what, _ in LEFT_OUT}
 
 
-def simpler(scene: Scene) -> Iterator[tuple[tuple[str, ...], Scene]]:
+def simpler(scene: Scene) -> Iterator[tuple[tuple[Fact, ...], Scene]]:
     """The scene, and the scene with each choice of things left out, named."""
     yield (), scene
     for count in range(1, len(LEFT_OUT) + 1):
@@ -117,7 +120,7 @@ def simpler(scene: Scene) -> Iterator[tuple[tuple[str, ...], Scene]]:
             for _, leave_out in chosen:
                 changed = changed and leave_out(changed)
             if changed is not None:
-                yield tuple(name for name, _ in chosen), changed
+                yield tuple(what for what, _ in chosen), changed
 
 
 # What is mistaken.
@@ -246,42 +249,42 @@ def bare_percentage(scene: Scene, quantity: str) -> float | None:
     return 100.0 * value if is_share and value is not None else None
 
 
-SLIPS = (
-    Slip("grams for kilograms", _scaled(1000.0, units.FORCE, units.ENERGY)),
-    Slip("weight taken for mass", weight_for_mass),
-    Slip("mass taken for weight", mass_for_weight),
-    Slip("position on the rule taken for an arm", position_for_arm),
-    Slip("counting the hauling part", counting_the_hauling_part),
-    Slip("rise and length swapped", rise_and_length_swapped),
-    Slip("sine for cosine", sine_for_cosine),
-    Slip("the ratio upside down", inverse_ratio),
-    Slip("the other direction", other_way),
-    Slip("a percentage without its sign", bare_percentage),
-    Slip("centimetres for metres", _scaled(100.0, units.LENGTH, units.ENERGY)),
+MISCONCEPTIONS = (
+    Misconception(facts.GRAMS_FOR_KILOGRAMS(), _scaled(1000.0, units.FORCE, units.ENERGY)),
+    Misconception(facts.WEIGHT_FOR_MASS(), weight_for_mass),
+    Misconception(facts.MASS_FOR_WEIGHT(), mass_for_weight),
+    Misconception(facts.POSITION_FOR_ARM(), position_for_arm),
+    Misconception(facts.HAULING_PART_COUNTED(), counting_the_hauling_part),
+    Misconception(facts.RISE_AND_LENGTH_SWAPPED(), rise_and_length_swapped),
+    Misconception(facts.SINE_FOR_COSINE(), sine_for_cosine),
+    Misconception(facts.INVERSE_RATIO(), inverse_ratio),
+    Misconception(facts.OTHER_DIRECTION(), other_way),
+    Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
+    Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),
 )
 
 
 def candidates(scene: Scene, quantity: str) -> list[Candidate]:
-    """What every slip would give, alone and with things left out, SI."""
+    """What every misconception would give, alone and with things left out, SI."""
     found: list[Candidate] = []
     for left_out, simple in simpler(scene):
         value = right(simple, quantity)
         if left_out and value is not None:
             found.append(Candidate(left_out, value))
-        for slip in SLIPS:
-            number = slip.number(simple, quantity)
+        for each in MISCONCEPTIONS:
+            number = each.number(simple, quantity)
             if number is not None and math.isfinite(number):
-                found.append(Candidate((slip.name, *left_out), number))
+                found.append(Candidate((each.what, *left_out), number))
     return found
 
 
 def named(
     scene: Scene, quantity: str, value: float, correct: float, rounding: float = 0.0
-) -> tuple[str, ...]:
-    """The slips that best explain a value (SI), and clearly better than `correct` does; `rounding`
-    is how far the value may have been rounded. Empty where none does.
+) -> tuple[Fact, ...]:
+    """The misconceptions that best explain a value (SI), and clearly better than `correct` does;
+    `rounding` is how far the value may have been rounded. Empty where none does.
 
-    Of those that fit, each slip more makes an explanation worse, as does each share of misfit.
+    Each misconception more makes an explanation worse, as does each share of misfit.
     """
     off = abs(value - correct)
     best: list[tuple[float, Candidate]] = []

@@ -1,5 +1,5 @@
 """A prediction is committed first and judged afterwards: its unit apart from its number, and the
-number apart from the slip that explains it."""
+number apart from the misconception that explains it."""
 
 from __future__ import annotations
 
@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
-from sandbox.lab.class_work import misconceptions as slips
+from sandbox.facts import Fact
+from sandbox.lab import facts
+from sandbox.lab.class_work import misconceptions
 from sandbox.lab.class_work.deal import Bench
-from sandbox.lab.class_work.record import Entry, RecordError, Writer
+from sandbox.lab.class_work.record import RecordEntry, RecordError
+from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
@@ -91,7 +94,7 @@ def beside(text: str, quantity: str, value: float, digits: int = 3) -> str:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Assessment:
     """One prediction laid against what happened."""
 
     quantity: str
@@ -102,61 +105,67 @@ class Verdict:
     value: float | None
     """What was predicted, SI; None where unit or number were not to be had."""
     difference: float | None
-    """Of the right number's own size: above nought where the prediction is the greater in size,
-    below -1 where it has the other sign; None where that number is nought or there is no value."""
-    slips: tuple[str, ...]
-    account: str
-    """One plain sentence."""
+    """Of the right number's own size: above zero where the prediction is the greater in size, below
+    -1 where it has the other sign; None where that number is zero or there is no value."""
+    misconceptions: tuple[Fact, ...]
+    remarks: tuple[Fact, ...]
+    """A plain sentence each."""
+
+    @property
+    def account(self) -> str:
+        """Its remarks in words."""
+        return " ".join(map(str, self.remarks))
 
 
-def judge(scene: Scene, quantity: str, text: str, right: float) -> Verdict:
+def judge(scene: Scene, quantity: str, text: str, right: float) -> Assessment:
     """Lay a prediction against the right number (SI) of a scene as it really is."""
     kind = quantities.kind_of(quantity)
     written = read_value(text)
     if written is None:
-        account = f"It is no number{units.comma_hint(text)}."
-        return Verdict(quantity, text, "no number", right, None, None, (), account)
+        remark = facts.NO_NUMBER(hint=units.comma_hint(text))
+        return Assessment(quantity, text, "no number", right, None, None, (), (remark,))
     value = written.si(kind.dimension)
     if value is None or math.isnan(value):
         return _wrong_unit(scene, quantity, text, right, written)
     scale = abs(value / written.number) if written.number else 0.0
     rounding = written.rounding * scale
     close = max(AGREES * abs(right), min(rounding, 2.0 * AGREES * abs(right)))
-    nought = 1e-6 if kind.dimension is units.NUMBER else 1e-4
-    difference = value / right - 1.0 if abs(right) > nought else None
-    if abs(value - right) <= max(close, nought):
-        return Verdict(quantity, text, "agrees", right, value, difference, (), "It agrees.")
-    names = slips.named(scene, quantity, value, right, rounding)
-    account = "It differs."
-    if difference is not None:
-        account = f"It {_off_by(difference)}."
-    if names:
-        account += f" This number comes of: {' and '.join(names)}."
+    nothing = 1e-6 if kind.dimension is units.NUMBER else 1e-4
+    difference = value / right - 1.0 if abs(right) > nothing else None
+    if abs(value - right) <= max(close, nothing):
+        remarks = (facts.AGREES(),)
+        return Assessment(quantity, text, "agrees", right, value, difference, (), remarks)
+    found = misconceptions.named(scene, quantity, value, right, rounding)
+    said = [facts.DIFFERS() if difference is None else _off_by(difference)]
+    if found:
+        said.append(facts.COMES_OF(misconceptions=found))
     elif kind.unit and _right_in(kind, written, right):
-        account += f" The number would be right in {kind.unit}."
-    return Verdict(quantity, text, "differs", right, value, difference, names, account)
+        said.append(facts.RIGHT_IN(unit=kind.unit))
+    return Assessment(quantity, text, "differs", right, value, difference, found, tuple(said))
 
 
 MANY_TIMES = 10.0
 """From here on so many times too great, and not so many per cent."""
 
 
-def _off_by(difference: float) -> str:
+def _off_by(difference: float) -> Fact:
     """What is wrong with a prediction: its sign and its size, apart.
 
-    >>> _off_by(-0.5), _off_by(-2.0), _off_by(-2.1)
-    ('is 50 % too small', 'has the wrong sign', 'has the wrong sign, and is 10 % too great in size')
+    >>> str(_off_by(-0.5)), str(_off_by(-2.0))
+    ('It is 50 % too small.', 'It has the wrong sign.')
+    >>> str(_off_by(-2.1))
+    'It has the wrong sign, and is 10 % too great in size.'
     """
     size = abs(1.0 + difference)
+    wrong_sign = difference < -1.0
+    if wrong_sign and abs(size - 1.0) <= AGREES:
+        return facts.WRONG_SIGN()
     if size >= MANY_TIMES:
-        told = f"{units.significant(size, 3)} times as great as it should be"
-    else:
-        told = f"{abs(100.0 * (size - 1.0)):.3g} % {'too great' if size > 1.0 else 'too small'}"
-    if difference >= -1.0:
-        return f"is {told}"
-    if abs(size - 1.0) <= AGREES:
-        return "has the wrong sign"
-    return f"has the wrong sign, and is {told} in size"
+        many = facts.WRONG_SIGN_MANY_TIMES if wrong_sign else facts.MANY_TIMES
+        return many(times=units.significant(size, 3))
+    great = facts.WRONG_SIGN_TOO_GREAT if wrong_sign else facts.TOO_GREAT
+    small = facts.WRONG_SIGN_TOO_SMALL if wrong_sign else facts.TOO_SMALL
+    return (great if size > 1.0 else small)(percent=f"{abs(100.0 * (size - 1.0)):.3g}")
 
 
 def shown_difference(difference: float) -> str:
@@ -172,27 +181,31 @@ def shown_difference(difference: float) -> str:
     return f"{signed(100.0 * difference, 1)} %"
 
 
-def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Verdict:
+def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Assessment:
     kind = quantities.kind_of(quantity)
-    wanted = "a plain number" if kind.dimension is units.NUMBER else f"{_a(kind.dimension)}"
+    wanted = "a plain number" if kind.dimension is units.NUMBER else _a(kind.dimension)
     if written.unit == "":
-        account = f"The unit is missing: {wanted} is asked."
+        said = [facts.UNIT_MISSING(wanted=wanted)]
     elif written.dimension is None:
-        account = f"{written.unit} is no unit known here: {wanted} is asked."
+        said = [facts.UNIT_UNKNOWN(unit=written.unit, wanted=wanted)]
     else:
-        account = f"{written.unit} is a unit of {written.dimension}: {wanted} is asked."
+        said = [
+            facts.UNIT_OF_ANOTHER(
+                unit=written.unit, dimension=str(written.dimension), wanted=wanted
+            )
+        ]
     si = written.number
     if written.dimension not in (None, units.NUMBER):
         assert written.dimension is not None
         si = units.read(f"{written.number!r} {written.unit}", written.dimension)
-    names: tuple[str, ...] = ()
+    found: tuple[Fact, ...] = ()
     if _right_in(kind, written, right):
-        account += f" The number would be right in {kind.unit or 'no unit'}."
+        said.append(facts.RIGHT_IN(unit=kind.unit or "no unit"))
     elif written.dimension is units.MASS and kind.dimension is units.FORCE:
-        names = slips.named(scene, quantity, si, right)
-        if names:
-            account += f" This number comes of: {' and '.join(names)}."
-    return Verdict(quantity, text, "wrong unit", right, None, None, names, account)
+        found = misconceptions.named(scene, quantity, si, right)
+        if found:
+            said.append(facts.COMES_OF(misconceptions=found))
+    return Assessment(quantity, text, "wrong unit", right, None, None, found, tuple(said))
 
 
 def _right_in(kind: quantities.Quantity, written: Value, right: float) -> bool:
@@ -215,7 +228,7 @@ def asked(scene: Scene) -> tuple[str, ...]:
 
 def commit(
     writer: Writer, scene: Scene, quantity: str, text: str, reason: str, second: bool
-) -> Entry:
+) -> RecordEntry:
     """Put a prediction into a record, where it stands.
 
     Raises SceneError for a quantity the scene has not, or a text that is no number; RecordError

@@ -47,16 +47,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
-import stat
-import sys
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
+
+from sandbox import files
 
 FORMAT, VERSION = "sandbox-record", 1
 PREDICTIONS = ("prediction", "second prediction")
@@ -72,7 +70,7 @@ class RecordError(Exception):
 
 
 @dataclass(frozen=True)
-class Entry:
+class RecordEntry:
     """One line after the first."""
 
     sequence: int
@@ -110,11 +108,11 @@ class Record:
     scene_name: str
     scene_text: str
     begun: str
-    entries: tuple[Entry, ...]
+    entries: tuple[RecordEntry, ...]
     torn: bytes = b""
     """What stood after the last whole line: an entry whose writing was cut short."""
 
-    def of(self, *kinds: str) -> list[Entry]:
+    def of(self, *kinds: str) -> list[RecordEntry]:
         """The entries of some kinds."""
         return [entry for entry in self.entries if entry.kind in kinds]
 
@@ -133,7 +131,7 @@ class Record:
         """True where the student has finished."""
         return bool(self.entries) and self.entries[-1].kind == "closing"
 
-    def predicted(self, quantity: str) -> list[Entry]:
+    def predicted(self, quantity: str) -> list[RecordEntry]:
         """The first and the second prediction of a quantity, as far as made."""
         found = self.of(*PREDICTIONS)
         return [entry for entry in found if entry.quantity == quantity]
@@ -164,15 +162,15 @@ def parse(raw: bytes) -> Record:
     """The record in some bytes. Raises RecordError as `read` does."""
     if len(raw) > LARGEST_RECORD:
         raise RecordError(f"it is larger than a record may be ({LARGEST_RECORD:,} bytes)")
-    whole, _, torn = _as_written(raw).rpartition(b"\n")
+    whole, _, torn = as_written(raw).rpartition(b"\n")
     lines = whole.split(b"\n") if whole else []
     if not lines:
         raise RecordError("it holds no whole line")
     if len(lines) > MOST_LINES:
         raise RecordError(f"it has more lines than a record may have ({MOST_LINES:,})")
     header = _header(_object(lines[0], 0))
-    entries: list[Entry] = []
-    course = _Course()
+    entries: list[RecordEntry] = []
+    course = Course()
     for number, line in enumerate(lines[1:], 1):
         found = _object(line, number)
         if found.get("previous") != digest(lines[number - 1]):
@@ -190,7 +188,7 @@ def parse(raw: bytes) -> Record:
     )
 
 
-def _as_written(raw: bytes) -> bytes:
+def as_written(raw: bytes) -> bytes:
     """A record's bytes before Windows, or a mail program, gave them a mark and line ends."""
     return raw.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n")
 
@@ -202,8 +200,7 @@ def _bytes_of(path: Path) -> bytes:
     try:
         if path.exists() and not path.is_file():
             raise RecordError(f"{path}: not a file")
-        with path.open("rb") as file:
-            return file.read(LARGEST_RECORD + 1)
+        return files.read_bounded(path, LARGEST_RECORD)
     except OSError as error:
         raise RecordError(f"{path}: {error.strerror or error}") from None
     except ValueError as error:  # a NUL in the name
@@ -275,10 +272,10 @@ def _is_utf8(text: str) -> bool:
         return False
 
 
-def _entry(found: dict[str, Any], number: int, course: _Course) -> Entry:
+def _entry(found: dict[str, Any], number: int, course: Course) -> RecordEntry:
     common = ("sequence", "time", "kind", "previous")
     body = {key: value for key, value in found.items() if key not in common}
-    entry = Entry(number, found["time"], found["kind"], body)
+    entry = RecordEntry(number, found["time"], found["kind"], body)
     try:
         course.take(entry)
     except RecordError as error:
@@ -319,23 +316,23 @@ def _is_words(found: object, least: int = 1) -> bool:
     )
 
 
-class _Course:
+class Course:
     """What the entries so far leave allowed, so that none has to be looked at again."""
 
-    def __init__(self, entries: Iterable[Entry] = ()) -> None:
+    def __init__(self, entries: Iterable[RecordEntry] = ()) -> None:
         self._closed = False
         self._trials = 0
-        self._predicted: dict[tuple[str, str], Entry] = {}
+        self._predicted: dict[tuple[str, str], RecordEntry] = {}
         self._read: set[tuple[int, str]] = set()
         for entry in entries:
             self._keep(entry)
 
-    def take(self, entry: Entry) -> None:
+    def take(self, entry: RecordEntry) -> None:
         """Go on by one entry. Raises RecordError where it may not come after those before it."""
         self.check(entry)
         self._keep(entry)
 
-    def _keep(self, entry: Entry) -> None:
+    def _keep(self, entry: RecordEntry) -> None:
         if entry.kind == "closing":
             self._closed = True
         elif entry.kind == "trial":
@@ -345,7 +342,7 @@ class _Course:
         elif entry.kind in PREDICTIONS:
             self._predicted[entry.kind, entry.quantity] = entry
 
-    def check(self, entry: Entry) -> None:
+    def check(self, entry: RecordEntry) -> None:
         """Raise RecordError where an entry may not come next."""
         body, kind = entry.body, entry.kind
         if kind not in KINDS:
@@ -374,7 +371,7 @@ class _Course:
         elif kind == "closing" and body.get("entries") != entry.sequence:
             raise RecordError("the closing line counts the lines before it wrongly")
 
-    def _check_prediction(self, entry: Entry) -> None:
+    def _check_prediction(self, entry: RecordEntry) -> None:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
@@ -394,7 +391,7 @@ class _Course:
         if entry.kind == "prediction" and self._trials:
             raise RecordError("a first prediction comes before the first trial")
 
-    def _check_reading(self, entry: Entry) -> None:
+    def _check_reading(self, entry: RecordEntry) -> None:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
@@ -406,218 +403,3 @@ class _Course:
             raise RecordError(
                 f"{name} was read in trial {entry.trial}: that stands; take another trial"
             )
-
-
-# Writing.
-
-
-def now() -> str:
-    """The time as the format writes it, to a thousandth of a second."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-@contextmanager
-def opened(
-    path: Path, student: str, scene_name: str, scene_text: str, token: str | None = None
-) -> Iterator[Writer]:
-    """A record to add to: begun if it is not there, taken up again if it is.
-
-    Raises RecordError where another program has it open, where it is not a record, or where it is
-    another student's or of another scene. A torn last line is moved to a file beside it, NAME.torn,
-    first.
-    """
-    if not is_label(student):
-        raise RecordError(f"a student's label is printable, {LONGEST_LABEL} characters at most")
-    header = _first_line(student, scene_name, scene_text, token)
-    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND
-    flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
-    try:
-        handle = os.open(path, flags, 0o666)
-    except (OSError, ValueError) as error:
-        raise RecordError(f"{path}: {getattr(error, 'strerror', None) or error}") from None
-    try:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise RecordError(f"{path}: not a file")
-        with _locked(handle, path):
-            raw = _recovered(path, handle)
-            if not raw:
-                raw = header + b"\n"
-                try:
-                    _append(handle, raw)
-                    _sync_folder(path)
-                except OSError as error:
-                    raise RecordError(f"{path}: {error.strerror or error}") from None
-            try:
-                record = parse(raw)
-            except RecordError as error:
-                raise RecordError(f"{path}: {error}") from None
-            if record.student != student:
-                raise RecordError(f"{path}: the record of {record.student}, not of {student}")
-            if record.scene_hash != digest(scene_text):
-                raise RecordError(f"{path}: begun on another scene, or before this one was changed")
-            yield Writer(path, handle, record, raw)
-    finally:
-        os.close(handle)
-
-
-class Writer:
-    """A record open for adding to. Made by `opened`."""
-
-    def __init__(self, path: Path, handle: int, record: Record, raw: bytes) -> None:
-        self.path = path
-        self.record = record
-        self._handle = handle
-        self._size = len(raw)
-        self._course = _Course(record.entries)
-        self._last = _as_written(raw).rstrip(b"\n").rpartition(b"\n")[2]
-
-    def add(self, kind: str, **body: Any) -> Entry:
-        """Add one entry; when this returns it is on the disk.
-
-        Raises RecordError where the entry may not follow, or cannot be written.
-        """
-        record = self.record
-        entry = Entry(len(record.entries) + 1, now(), kind, body)
-        self._course.check(entry)
-        line = _line(
-            {"sequence": entry.sequence, "time": entry.time, "kind": kind}
-            | body
-            | {"previous": digest(self._last)}
-        )
-        full = entry.sequence >= MOST_LINES or self._size + len(line) >= LARGEST_RECORD
-        if full or len(line) > LONGEST_LINE:
-            raise RecordError("too long for a record")
-        try:
-            _append(self._handle, line + b"\n")
-        except OSError as error:
-            reason = error.strerror or error
-            raise RecordError(f"{reason}; this entry is not in the record") from None
-        self._last, self._size = line, self._size + len(line) + 1
-        self._course.take(entry)
-        self.record = replace(record, entries=(*record.entries, entry), torn=b"")
-        return entry
-
-    def close(self) -> None:
-        """End the record, if it is not ended: nothing can be added after."""
-        if not self.record.closed:
-            self.add("closing", entries=len(self.record.entries) + 1)
-
-
-def _line(found: dict[str, Any]) -> bytes:
-    return json.dumps(found, ensure_ascii=False, allow_nan=False).encode()
-
-
-def _first_line(student: str, scene_name: str, scene_text: str, token: str | None) -> bytes:
-    scene = {"name": scene_name, "sha256": digest(scene_text), "text": scene_text}
-    found = {
-        "format": FORMAT,
-        "version": VERSION,
-        "sequence": 0,
-        "time": now(),
-        "kind": "header",
-        "student": student,
-        "token": token,
-        "scene": scene,
-        "previous": "",
-    }
-    line = _line(found)
-    if len(line) > LONGEST_HEADER:
-        raise RecordError(f"the scene is too long for a record ({LONGEST_HEADER:,} bytes at most)")
-    return line
-
-
-def _append(handle: int, line: bytes) -> None:
-    """Write all of a line and force it to the disk; take back what was written where that fails.
-
-    Raises OSError.
-    """
-    end = os.fstat(handle).st_size
-    try:
-        left = memoryview(line)
-        while left:
-            left = left[write(handle, left) :]
-        os.fsync(handle)
-    except BaseException:
-        os.ftruncate(handle, end)
-        raise
-
-
-write = os.write
-"""How bytes get into a record: a name of its own, so that tests can slow it down."""
-
-
-def _sync_folder(path: Path) -> None:
-    """Force a new file's name to the disk, where folders can be opened for it."""
-    if sys.platform == "win32":
-        return
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)
-
-
-def _recovered(path: Path, handle: int) -> bytes:
-    """The whole lines of a record; a torn last line is first laid aside and then cut off."""
-    os.lseek(handle, 0, os.SEEK_SET)
-    raw = b""
-    while len(raw) <= LARGEST_RECORD and (more := os.read(handle, 1 << 20)):
-        raw += more
-    end = raw.rfind(b"\n") + 1
-    torn = raw[end:]
-    if not torn or len(raw) > LARGEST_RECORD:
-        return raw
-    begins = b'{"format": "' + FORMAT.encode()
-    if not _as_written(raw).startswith(begins[: len(raw)]):
-        raise RecordError(f"{path}: not a record")
-    aside = path.with_name(path.name + ".torn")
-    # In a folder that others share, a link of that name could lead anywhere.
-    flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
-    flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
-    try:
-        with os.fdopen(os.open(aside, flags, 0o666), "ab") as file:
-            file.write(torn + b"\n")
-            file.flush()
-            os.fsync(file.fileno())
-        os.ftruncate(handle, end)
-        os.fsync(handle)
-    except OSError as error:
-        raise RecordError(f"{aside}: {error.strerror or error}") from None
-    return raw[:end]
-
-
-# One program at a time.
-
-
-@contextmanager
-def _locked(handle: int, path: Path) -> Iterator[None]:
-    """Hold the record against other programs. The system lets go of it when a program dies."""
-    busy = RecordError(f"{path}: open in another program; close it there first")
-    if sys.platform != "win32":
-        import fcntl
-
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise busy from None
-        except OSError as error:
-            raise RecordError(
-                f"{path}: it cannot be held against other programs ({error.strerror}); "
-                "allowed: a file on a disk of this computer"
-            ) from None
-        yield
-        return
-    import msvcrt
-
-    # A byte far beyond the end: Windows would not let others read one that is locked.
-    far = 1 << 30
-    os.lseek(handle, far, os.SEEK_SET)
-    try:
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-    except OSError:
-        raise busy from None
-    try:
-        yield
-    finally:
-        os.lseek(handle, far, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)

@@ -96,7 +96,7 @@ def instruments(scene: Scene) -> dict[str, Instrument]:
 
 
 def _rule(scene: Scene, quantity: str) -> Instrument:
-    """A rule of the scene that lies along what moves, or a metre rule in millimetres; its nought
+    """A rule of the scene that lies along what moves, or a metre rule in millimetres; its zero
     is where the stroke begins."""
     part = quantity.partition(".")[0]
     beside = {part, getattr(getattr(scene.parts[part], "on", None), "part", None)}

@@ -1,4 +1,4 @@
-"""The paper beside the bench: a student's sheet to predict, measure and reckon on, and its key.
+"""The paper beside the bench: a student's sheet to predict, measure and calculate on, and its key.
 
 `handout` gives one self-contained page of HTML whose print styles suit A4 and Letter. The drawing
 comes in from outside as SVG; nothing on a student's sheet is an answer. The key's answers come
@@ -18,7 +18,8 @@ from typing import Literal, NamedTuple
 from sandbox import units
 from sandbox.lab.class_work.deal import sealed
 from sandbox.lab.handouts.apparatus import apparatus, cautions
-from sandbox.lab.handouts.questions import Question, questions
+from sandbox.lab.handouts.asking.question import Question
+from sandbox.lab.handouts.questions import questions
 from sandbox.lab.handouts.worked_answer import work
 from sandbox.lab.wording import shown, spoken
 from sandbox.lab.working.lines import Working
@@ -55,7 +56,7 @@ _CHOICES: dict[units.Dimension, tuple[str, ...]] = {
 }
 
 
-class Prediction(NamedTuple):
+class PredictionBox(NamedTuple):
     """One box to fill in: what is asked, the units to choose from, and the answer for the key."""
 
     about: str
@@ -64,15 +65,17 @@ class Prediction(NamedTuple):
     answer: str
 
 
-class Column(NamedTuple):
+class TableColumn(NamedTuple):
     """One column of the data table."""
 
     heading: str
     unit: str
     graduation: str
+    calculated: bool = False
+    """True where it is worked out from the others, and not read."""
 
 
-class Reckoning(NamedTuple):
+class Calculation(NamedTuple):
     """One row of the analysis: what, and how."""
 
     what: str
@@ -99,21 +102,21 @@ class Figure(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Sheet:
+class HandoutText:
     """All that a handout says, before it is laid out."""
 
     scene: Scene
-    predictions: tuple[Prediction, ...]
+    predictions: tuple[PredictionBox, ...]
     apparatus: tuple[str, ...]
     cautions: tuple[str, ...]
     task: str
-    columns: tuple[Column, ...]
-    reckonings: tuple[Reckoning, ...]
+    columns: tuple[TableColumn, ...]
+    calculations: tuple[Calculation, ...]
     questions: tuple[Question, ...]
     working: Working
 
 
-def compose(scene: Scene) -> Sheet:
+def compose(scene: Scene) -> HandoutText:
     """What the handout of a scene says.
 
     Raises Unanswerable where theory has no answer to be predicted.
@@ -123,14 +126,14 @@ def compose(scene: Scene) -> Sheet:
     asked = [name for name in scene.about.predict if name in values]
     if not asked:
         asked = list(values)[:3]
-    return Sheet(
+    return HandoutText(
         scene,
         tuple(_prediction(scene, name, values[name]) for name in asked),
         (*apparatus(scene), *_sealed(scene)),
         tuple(cautions(scene)),
         _task(scene),
         tuple(_columns(scene)),
-        tuple(_reckonings(scene, asked, values)),
+        tuple(_calculations(scene, asked, values)),
         tuple(questions(scene, values)),
         work(scene),
     )
@@ -142,7 +145,7 @@ def _sealed(scene: Scene) -> Iterable[str]:
 
 
 def handout(
-    sheet: Sheet,
+    sheet: HandoutText,
     drawing: Figure,
     *,
     key: bool = False,
@@ -207,15 +210,15 @@ def _formula(text: str) -> object:
 # What is predicted.
 
 
-def _prediction(scene: Scene, name: str, value: float) -> Prediction:
+def _prediction(scene: Scene, name: str, value: float) -> PredictionBox:
     about = spoken(scene, name)
     choices = _CHOICES.get(quantities.kind_of(name).dimension, ())
     if name == "machine.efficiency":
         choices = ("%", *choices)
-    return Prediction(about[0].upper() + about[1:], name, choices, shown(name, value))
+    return PredictionBox(about[0].upper() + about[1:], name, choices, shown(name, value))
 
 
-# What is measured and reckoned.
+# What is measured and calculated.
 
 
 def _task(scene: Scene) -> str:
@@ -246,75 +249,77 @@ def _task(scene: Scene) -> str:
     return "Let go gently, wait until it rests, then read. Set it going again for each trial."
 
 
-def _columns(scene: Scene) -> Iterable[Column]:
+def _columns(scene: Scene) -> Iterable[TableColumn]:
     sense, hand, load = scene.about.mode, scene.hand, scene.load
     rule = next((r.graduation for r in scene.of(Rule)), 0.001)
     fine = f"{1000 * rule:g} mm"
     gauges = [(g.name, f"{g.graduation:g} N") for g in scene.of(Gauge)]
     if sense == "held" and hand is not None:
         for name, division in gauges or [("pull", "of your gauge: ____")]:
-            yield Column(f"“{name}”, least that holds", "N", division)
-            yield Column(f"“{name}”, greatest that holds", "N", division)
+            yield TableColumn(f"“{name}”, least that holds", "N", division)
+            yield TableColumn(f"“{name}”, greatest that holds", "N", division)
         return
     for name, division in gauges:
-        yield Column(f"reading of “{name}”", "N", division)
+        yield TableColumn(f"reading of “{name}”", "N", division)
     if sense in ("raising", "lowering"):
         if not gauges:
-            yield Column("effort", "N", "of your gauge: ____")
+            yield TableColumn("effort", "N", "of your gauge: ____")
         if load is not None:
-            yield Column("hand, start", "cm", fine)
-            yield Column("hand, end", "cm", fine)
-            yield Column(f"“{load}”, start", "cm", fine)
-            yield Column(f"“{load}”, end", "cm", fine)
+            yield TableColumn("hand, start", "cm", fine)
+            yield TableColumn("hand, end", "cm", fine)
+            yield TableColumn(f"“{load}”, start", "cm", fine)
+            yield TableColumn(f"“{load}”, end", "cm", fine)
         return
     for lever in scene.of(Lever):
         for number in range(1, len(lever.supports) + 1):
-            yield Column(f"prop {number}", "N", "of your gauge: ____")
+            yield TableColumn(f"prop {number}", "N", "of your gauge: ____")
         if lever.fulcrum is not None and not hand:
-            yield Column(f"tilt of “{lever.name}”", "°", "of your protractor: ____")
-            yield Column("left end above bench", "cm", fine)
-            yield Column("right end above bench", "cm", fine)
+            yield TableColumn(f"tilt of “{lever.name}”", "°", "of your protractor: ____")
+            yield TableColumn("left end above bench", "cm", fine)
+            yield TableColumn("right end above bench", "cm", fine)
     if scene.of(Body) and sense == "released":
-        yield Column("distance", "cm", fine)
-        yield Column("time", "s", "of your watch: ____")
-        yield Column("2 × distance / time²", "m/s²", "reckoned")
+        yield TableColumn("distance", "cm", fine)
+        yield TableColumn("time", "s", "of your watch: ____")
+        yield TableColumn("2 × distance / time²", "m/s²", "calculated", True)
 
 
-def _reckonings(
+def _calculations(
     scene: Scene, asked: Sequence[str], values: Mapping[str, float]
-) -> Iterable[Reckoning]:
+) -> Iterable[Calculation]:
     sense = scene.about.mode
     if sense in ("raising", "lowering") and scene.load is not None:
         load = scene.load
-        yield Reckoning("mean effort F", "mean reading, less the gauge's zero", "N")
-        yield Reckoning("hand's distance d, load's rise h", "end − start, mean of the trials", "m")
-        yield Reckoning("velocity ratio", "d / h", "")
-        yield Reckoning("work in", "F × d (× cos of the angle between)", "J")
-        yield Reckoning(f"work out on “{load}”", "m × g × h", "J")
+        yield Calculation("mean effort F", "mean reading, less the gauge's zero", "N")
+        yield Calculation(
+            "hand's distance d, load's rise h", "end − start, mean of the trials", "m"
+        )
+        yield Calculation("velocity ratio", "d / h", "")
+        yield Calculation("work in", "F × d (× cos of the angle between)", "J")
+        yield Calculation(f"work out on “{load}”", "m × g × h", "J")
         if "machine.efficiency" in values:
-            yield Reckoning("efficiency", "work out / work in × 100 %", "%")
+            yield Calculation("efficiency", "work out / work in × 100 %", "%")
     elif scene.of(Lever) and scene.hand is None:
-        yield Reckoning("clockwise moments", "each weight × its arm, added", "N·m")
-        yield Reckoning("anticlockwise moments", "each weight × its arm, added", "N·m")
-        yield Reckoning("all the weights together", "sum of m × g", "N")
+        yield Calculation("clockwise moments", "each weight × its arm, added", "N·m")
+        yield Calculation("anticlockwise moments", "each weight × its arm, added", "N·m")
+        yield Calculation("all the weights together", "sum of m × g", "N")
         if sense == "held":
-            yield Reckoning("all the supports together", "sum of the readings", "N")
+            yield Calculation("all the supports together", "sum of the readings", "N")
     elif scene.of(Body):
-        yield Reckoning("weight along the slope", "m × g × sin α", "N")
-        yield Reckoning("normal force", "m × g × cos α", "N")
+        yield Calculation("weight along the slope", "m × g × sin α", "N")
+        yield Calculation("normal force", "m × g × cos α", "N")
         if sense == "released":
-            yield Reckoning("friction, from the acceleration", "m × g × sin α − m × a", "N")
+            yield Calculation("friction, from the acceleration", "m × g × sin α − m × a", "N")
         else:
-            yield Reckoning("friction at rest", "(greatest − least) / 2", "N")
-        yield Reckoning("coefficient of friction", "friction / normal force", "")
+            yield Calculation("friction at rest", "(greatest − least) / 2", "N")
+        yield Calculation("coefficient of friction", "friction / normal force", "")
     for name in asked:
         what = spoken(scene, name).partition(":")[0].partition(" (")[0].removeprefix("the ")
         kind = quantities.kind_of(name)
         if kind.dimension in (units.ANGLE, units.ACCELERATION):
-            # These may be nought, of which nothing is a percentage.
+            # These may be zero, of which nothing is a percentage.
             unit = "°" if kind.dimension is units.ANGLE else kind.unit
-            yield Reckoning(f"difference: {what}", "measured − predicted", unit)
+            yield Calculation(f"difference: {what}", "measured − predicted", unit)
             continue
-        yield Reckoning(
+        yield Calculation(
             f"percent difference: {what}", "100 (measured − predicted) / predicted", "%"
         )

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.parts import entry_of
-from sandbox.lab.working.expressions import Term, reckoned
+from sandbox.lab.working.expressions import Term, computed
 from sandbox.lab.working.lines import (
     ROUNDS,
     STRAIGHT,
@@ -28,7 +28,7 @@ def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Poi
     Raises UnworkedError for one whose working is not written out.
     """
     if scene.hand is not None:
-        raise UnworkedError(reasons.HAND_LETS_GO())
+        raise UnworkedError(facts.HAND_LETS_GO())
     frames = sorted(scene.frames.values(), key=lambda frame: frame.kind, reverse=True)
     kinds = [frame.kind for frame in frames]
     if len(frames) == 1 and not scene.lines:
@@ -38,7 +38,7 @@ def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Poi
     elif kinds == ["slider", "free"] and len(scene.lines) == 1:
         _draw(scene, out, *frames)
     else:
-        raise UnworkedError(reasons.SEVERAL_MOVE())
+        raise UnworkedError(facts.SEVERAL_MOVE())
 
 
 def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
@@ -52,10 +52,10 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     spans = machine.geometry(machine.start, 0.0).spans[0]
     along = spans[0].along
     if not turned or len(sheaves) != 1 or weight not in scene.of(Weight):
-        raise UnworkedError(reasons.NOT_ONE_SHEAVE())
+        raise UnworkedError(facts.NOT_ONE_SHEAVE())
     askew = abs(along.cross(ramp.upslope)) > STRAIGHT or along.dot(ramp.upslope) < 0.0
     if askew or abs(spans[1].along.x) > STRAIGHT:
-        raise UnworkedError(reasons.NOT_ALONG())
+        raise UnworkedError(facts.NOT_ALONG())
     block = scene.part(sheaves[0].block or "", Block)
     slope = Term("α", ramp.slope, "°")
     load, drop = (Term(f"m_{f.name}", f.mass, "kg") for f in (frame, hung))
@@ -63,7 +63,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         math.sin(slope.value) + ramp.static_friction * math.cos(slope.value)
     )
     if held <= 0.0 or ramp.static_friction < ramp.kinetic_friction:
-        raise UnworkedError(reasons.TOO_LIGHT())
+        raise UnworkedError(facts.TOO_LIGHT())
     out.head("Both gather speed together")
     terms = {
         "M": load,
@@ -81,10 +81,10 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     loss = "q * sqrt((T1 * cos(a))**2 + (T1 * sin(a) + T2 + s * g)**2)"
     terms["L"] = Term("L", 0.0, "N")
     for _ in range(ROUNDS):
-        terms["x"] = Term("a", reckoned(acceleration, terms), "m/s²")
-        terms["T1"] = Term("T_1", reckoned(slack, terms), "N")
-        terms["T2"] = Term("T_2", reckoned(taut, terms), "N")
-        before, now = terms["L"].value, reckoned(loss, terms)
+        terms["x"] = Term("a", computed(acceleration, terms), "m/s²")
+        terms["T1"] = Term("T_1", computed(slack, terms), "N")
+        terms["T2"] = Term("T_2", computed(taut, terms), "N")
+        before, now = terms["L"].value, computed(loss, terms)
         terms["L"] = Term("L", now, "N")
         if abs(now - before) <= 1e-15 * max(now, 1e-12):
             break
@@ -115,7 +115,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         f"{weight.name}.acceleration",
     )
     out.put(
-        f"The line at {body.name} draws it and hastens it.",
+        f"The line at {body.name} draws it and accelerates it.",
         "T_1",
         "N",
         slack,

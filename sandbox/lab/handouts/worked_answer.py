@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.handouts.released import write_released
 from sandbox.lab.handouts.worked_stroke import write_stroke
 from sandbox.lab.parts import entry_of
@@ -70,7 +70,7 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
     signs = path.signs if len(path.signs) else np.zeros(0)
     now = Moment(scene, state.machine, state.geometry, signs)
     if any(s.kind == "prop" for s in state.machine.supports):
-        raise UnworkedError(reasons.ON_SUPPORTS())
+        raise UnworkedError(facts.ON_SUPPORTS())
     forces, effort = _forces(scene, out, now, masses, "force")
     _write_asked(forces)
     write_stroke(forces, path, effort)
@@ -82,7 +82,7 @@ def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
         path = worked_somehow(scene, 0.0, sense, static=True)
         state = path.at(0.0)
         if state.slackest <= 0.0:
-            raise UnworkedError(reasons.HELD_ONE_WAY())
+            raise UnworkedError(facts.HELD_ONE_WAY())
         now = Moment(scene, state.machine, state.geometry, path.signs, static=True)
         motion = "about to go up" if sense > 0 else "about to go down"
         out.head(f"Just holding, {motion}")
@@ -93,7 +93,7 @@ def _write_held(scene: Scene, out: Working, masses: Masses) -> None:
     """Held by nobody."""
     frames = Machine(scene).frames
     if len(frames) != 1:
-        raise UnworkedError(reasons.NOT_ONE_BAR())
+        raise UnworkedError(facts.NOT_ONE_BAR())
     alone = Alone(scene, out, frames[0], masses[frames[0].name])
     entry_of(frames[0].part).held(alone, frames[0].part)
 
@@ -113,7 +113,7 @@ def _forces(
             if max(changes) <= 1e-14 * max(pins.values()):
                 break
         else:
-            raise UnworkedError(reasons.NEARLY_ALL_FRICTION())
+            raise UnworkedError(facts.NEARLY_ALL_FRICTION())
     forces = Forces(scene, out, now, masses, pins)
     return forces, _chain(forces, quantity)
 
@@ -128,12 +128,12 @@ def _chain(forces: Forces, quantity: str) -> Term:
         unknown = {f.name: {p.line for p in forces.now.pulls(f.name)} - known for f in waiting}
         frame = next((f for f in waiting if len(unknown[f.name]) == 1), None)
         if frame is None:
-            raise UnworkedError(reasons.NO_CHAIN())
+            raise UnworkedError(facts.NO_CHAIN())
         entry_of(frame.part).balance(forces, frame, frame.part)
         waiting.remove(frame)
     ends = machine.hand_ends
     if len(ends) != 1 or scene.hand is None:
-        raise UnworkedError(reasons.SEVERAL_HAULED())
+        raise UnworkedError(facts.SEVERAL_HAULED())
     line, site = ends[0]
     span = site - 1 if site else 0
     last = forces.tension(line, span)
@@ -147,7 +147,7 @@ def _chain(forces: Forces, quantity: str) -> Term:
             expression += " * cos(b)"
         about = (
             "The effort is what the hand does along its way, by the rod's tension, which is "
-            "less than nought where the rod pushes."
+            "less than zero where the rod pushes."
         )
     effort = forces.out.put(
         about,

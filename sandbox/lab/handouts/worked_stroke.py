@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from sandbox.lab.parts import entry_of
-from sandbox.lab.working.expressions import Term, reckoned, written
+from sandbox.lab.working.expressions import Term, computed, written
 from sandbox.lab.working.forces import LEANING, Forces, Stroke
 from sandbox.scene import Pose
 from sandbox.theory.steady import Path
@@ -95,7 +95,7 @@ def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], tr
     others = [each.part for each in scene.frames.values() if each is not frame]
     rules = (rule for part in (frame.part, *others) for rule in entry_of(part).rises(stroke, part))
     for about, expression, terms in rules:
-        if abs(reckoned(expression, terms) - rise) <= 1e-8 * abs(travel.value):
+        if abs(computed(expression, terms) - rise) <= 1e-8 * abs(travel.value):
             return forces.out.put(f"{about}.", "h", "m", expression, terms, quantity)
     terms = {"y": Term("y_2", high, "m"), "x": Term("y_1", low, "m")}
     return forces.out.put(

@@ -19,7 +19,7 @@ from sandbox.lab.parts import (
     weight,
     wheel_and_axle,
 )
-from sandbox.lab.parts.entry import Entry, P
+from sandbox.lab.parts.entry import P, PartEntry
 from sandbox.scene import Part
 from sandbox.scene.parts import (
     Anchor,
@@ -35,7 +35,7 @@ from sandbox.scene.parts import (
     WheelAndAxle,
 )
 
-ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
+ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
     {
         Lever: lever.ENTRY,
         Block: block.ENTRY,
@@ -53,6 +53,6 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
 """By class, in the order in which a list of apparatus names them."""
 
 
-def entry_of(part: P) -> Entry[P]:
+def entry_of(part: P) -> PartEntry[P]:
     """The lab's answers for a part's kind."""
     return ENTRIES[type(part)]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sandbox.lab.parts.entry import (
     CLAMP,
     Caution,
-    Entry,
+    PartEntry,
     massless,
     never_alone,
     never_held,
@@ -31,7 +31,7 @@ def _stand(_scene: Scene, _anchor: Anchor) -> float:
     return 0.0
 
 
-ENTRY: Entry[Anchor] = Entry(
+ENTRY: PartEntry[Anchor] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,

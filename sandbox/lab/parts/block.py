@@ -9,8 +9,8 @@ from sandbox.lab.parts.entry import (
     CLAMP,
     Caution,
     Danger,
-    Entry,
     Friction,
+    PartEntry,
     never_alone,
     never_held,
     nothing,
@@ -63,7 +63,7 @@ def _own_mass(block: Block) -> PointMass:
     return PointMass(block.name, block.total_mass, Vector(0.0, 0.0))
 
 
-ENTRY: Entry[Block] = Entry(
+ENTRY: PartEntry[Block] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,

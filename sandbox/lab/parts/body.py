@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from sandbox import units
 from sandbox.lab.parts.entry import (
-    Entry,
     Friction,
+    PartEntry,
     never_held,
     no_least_mass,
     no_stand,
@@ -38,7 +38,7 @@ def _own_mass(body: Body) -> PointMass:
     return PointMass(body.name, body.mass, Vector(0.0, 0.0))
 
 
-ENTRY: Entry[Body] = Entry(
+ENTRY: PartEntry[Body] = PartEntry(
     apparatus=_apparatus,
     cautions=nothing,  # its ramp warns of it
     frictions=_frictions,

@@ -8,7 +8,7 @@ from enum import IntEnum
 from typing import Generic, Literal, NamedTuple, TypeVar, get_args
 
 from sandbox import units
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
 from sandbox.lab.working.lines import Alone, UnworkedError
 from sandbox.scene import Frame, Part, PointMass, Scene
@@ -80,7 +80,7 @@ class Instrument:
 
 
 @dataclass(frozen=True)
-class Entry(Generic[P]):
+class PartEntry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
     say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
 
@@ -127,17 +127,17 @@ def massless(_part: Part) -> None:
 
 def no_balance(_forces: Forces, _frame: Frame, _part: Part) -> None:
     """No frame is such a part's, or the hand's: the chain of forces ends there."""
-    raise UnworkedError(reasons.NO_CHAIN())
+    raise UnworkedError(facts.NO_CHAIN())
 
 
 def never_held(_alone: Alone, _part: Part) -> None:
     """What bears such a part alone is not written out."""
-    raise UnworkedError(reasons.NOT_ONE_BAR())
+    raise UnworkedError(facts.NOT_ONE_BAR())
 
 
 def never_alone(_alone: Alone, _part: Part) -> None:
     """Such a part is not let go alone, or its working is not written out."""
-    raise UnworkedError(reasons.SEVERAL_MOVE())
+    raise UnworkedError(facts.SEVERAL_MOVE())
 
 
 def no_least_mass(_part: Part) -> float:

@@ -8,8 +8,8 @@ from sandbox import units
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
-    Entry,
     Instrument,
+    PartEntry,
     massless,
     never_alone,
     never_held,
@@ -39,7 +39,7 @@ def _instruments(_scene: Scene, gauge: Gauge) -> Iterator[Instrument]:
     yield Instrument(quantity, "dial", units.FORCE, "N", 0.0, gauge.range, gauge.graduation)
 
 
-ENTRY: Entry[Gauge] = Entry(
+ENTRY: PartEntry[Gauge] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sandbox.lab.parts.entry import (
-    Entry,
+    PartEntry,
     massless,
     never_alone,
     never_held,
@@ -14,7 +14,7 @@ from sandbox.lab.parts.entry import (
 )
 from sandbox.scene.parts import Hand
 
-ENTRY: Entry[Hand] = Entry(
+ENTRY: PartEntry[Hand] = PartEntry(
     apparatus=nothing,
     cautions=nothing,  # the rope warns of it
     frictions=nothing,

@@ -9,9 +9,9 @@ from sandbox.lab.parts.entry import (
     CLAMP,
     Caution,
     Danger,
-    Entry,
     Friction,
     Instrument,
+    PartEntry,
     Varied,
     no_least_mass,
     size,
@@ -78,7 +78,7 @@ def _own_mass(lever: Lever) -> PointMass:
     return PointMass(lever.name, lever.mass, lever.centre_of_mass)
 
 
-ENTRY: Entry[Lever] = Entry(
+ENTRY: PartEntry[Lever] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,

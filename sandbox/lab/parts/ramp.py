@@ -9,8 +9,8 @@ from sandbox import units
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
-    Entry,
     Friction,
+    PartEntry,
     Varied,
     massless,
     never_alone,
@@ -51,7 +51,7 @@ def _varied(_scene: Scene, ramp: Ramp, _load: str, _on: Mount) -> Iterator[Varie
     yield Varied(f"{ramp.name}.angle", math.radians(3.0), math.radians(45.0))
 
 
-ENTRY: Entry[Ramp] = Entry(
+ENTRY: PartEntry[Ramp] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
-    Entry,
+    PartEntry,
     massless,
     never_alone,
     never_held,
@@ -49,7 +49,7 @@ def _cautions(_scene: Scene, _rope: Rope) -> Iterator[Caution]:
     )
 
 
-ENTRY: Entry[Rope] = Entry(
+ENTRY: PartEntry[Rope] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,

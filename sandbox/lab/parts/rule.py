@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sandbox import units
 from sandbox.lab.parts.entry import (
-    Entry,
+    PartEntry,
     massless,
     never_alone,
     never_held,
@@ -27,7 +27,7 @@ def _apparatus(_scene: Scene, rule: Rule) -> Iterator[str]:
     )
 
 
-ENTRY: Entry[Rule] = Entry(
+ENTRY: PartEntry[Rule] = PartEntry(
     apparatus=_apparatus,
     cautions=nothing,
     frictions=nothing,

@@ -8,7 +8,7 @@ from sandbox import units
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
-    Entry,
+    PartEntry,
     never_alone,
     never_held,
     no_least_mass,
@@ -42,7 +42,7 @@ def _own_mass(weight: Weight) -> PointMass:
     return PointMass(weight.name, weight.mass, Vector(0.0, 0.0))
 
 
-ENTRY: Entry[Weight] = Entry(
+ENTRY: PartEntry[Weight] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=nothing,

@@ -9,8 +9,8 @@ from sandbox.lab.parts.entry import (
     CLAMP,
     Caution,
     Danger,
-    Entry,
     Friction,
+    PartEntry,
     never_alone,
     never_held,
     no_least_mass,
@@ -75,7 +75,7 @@ def _rises(stroke: Stroke, wheel: WheelAndAxle) -> Iterator[RiseRule]:
         yield RiseRule(about, "d * (r - s) / (2 * R)", terms)
 
 
-ENTRY: Entry[WheelAndAxle] = Entry(
+ENTRY: PartEntry[WheelAndAxle] = PartEntry(
     apparatus=_apparatus,
     cautions=_cautions,
     frictions=_frictions,

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working import moments
-from sandbox.lab.working.expressions import Term, over, reckoned, summed, written
+from sandbox.lab.working.expressions import Term, computed, over, summed, written
 from sandbox.lab.working.forces import Forces, Moment, RiseRule, Stroke
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, put_reading, weigh
 from sandbox.scene import Frame, Vector
@@ -20,7 +20,7 @@ from sandbox.theory.equations import Machine
 def balance(forces: Forces, frame: Frame, lever: Lever) -> None:
     """Moments about the fulcrum of a lever, as it then is tilted."""
     if lever.fulcrum is None:
-        raise UnworkedError(reasons.NO_FULCRUM(lever=lever.name))
+        raise UnworkedError(facts.NO_FULCRUM(lever=lever.name))
     pose = forces.now.geometry.poses[lever.name]
     pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
     forces.out.head(
@@ -52,7 +52,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
     """Where a bar alone on its fulcrum comes to rest, and what the fulcrum then carries."""
     scene, out, frame, masses = alone
     if lever.fulcrum is None or lever.supports or lever.bearing_friction * lever.pin_radius:
-        raise UnworkedError(reasons.NO_PLAIN_FULCRUM())
+        raise UnworkedError(facts.NO_PLAIN_FULCRUM())
     g = gravity(scene)
     out.head("Moments about the fulcrum, the bar level (clockwise positive)")
     moments = []
@@ -120,7 +120,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
             )
             return
     elif abs(y.value) <= small and abs(x.value) <= small:
-        raise UnworkedError(reasons.NEUTRAL())
+        raise UnworkedError(facts.NEUTRAL())
     start = frame.centre - Vector(lever.fulcrum, lever.pivot_height)
     clockwise = start.rotated(lever.tilt).x > 0.0
     turned = out.put(
@@ -136,7 +136,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
     terms = {"m": total, "g": g, "x": x, "y": y, "t": turned}
     terms["d"] = Term("d_peg", abs(peg.local.x - lever.fulcrum), "m")
     beside = "x * cos(t) - y * sin(t)"
-    beside = beside if reckoned(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
+    beside = beside if computed(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
     terms["a"] = out.put(
         "How far beside the pivot the centre of mass then is.", "a", "m", beside, terms
     )
@@ -168,19 +168,19 @@ def held(alone: Alone, lever: Lever) -> None:
     machine = Machine(scene)
     geometry = machine.geometry(machine.start, 0.0)
     if lever.fulcrum is not None:
-        raise UnworkedError(reasons.NOT_ONE_BAR())
+        raise UnworkedError(facts.NOT_ONE_BAR())
     pose = geometry.poses[lever.name]
     now = Moment(scene, machine, geometry, np.zeros(0))
     supports = [(pose.point(Vector(p, 0.0)).x, "") for p in lever.supports]
     names = [(f"{lever.name}.support_{i}", f"P_{i}") for i in range(1, len(lever.supports) + 1)]
     for pull in now.pulls(lever.name):
         if abs(pull.direction.x) > STRAIGHT or pull.direction.y < 0.0:
-            raise UnworkedError(reasons.NOT_PLUMB())
+            raise UnworkedError(facts.NOT_PLUMB())
         rope = machine.lines[pull.line].rope
         supports.append((pull.at.x, rope))
         names.append((f"{rope}.tension_{pull.span + 1}", f"T_{rope}"))
     if len(supports) != 2:
-        raise UnworkedError(reasons.OTHER_SUPPORTS(count=len(supports)))
+        raise UnworkedError(facts.OTHER_SUPPORTS(count=len(supports)))
     out.head(f"Moments about the first support of {lever.name}")
     zero = supports[0][0]
     terms = {"s": Term("s", supports[1][0] - zero, "m")}

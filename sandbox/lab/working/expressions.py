@@ -118,7 +118,7 @@ def written(term: Term) -> str:
     return f"{text}{'' if term.unit == '°' else ' '}{term.unit}".rstrip()
 
 
-def reckoned(expression: str, terms: Mapping[str, Term]) -> float:
+def computed(expression: str, terms: Mapping[str, Term]) -> float:
     """The SI value of an expression as text."""
     return evaluated(ast.parse(expression, mode="eval").body, terms)
 

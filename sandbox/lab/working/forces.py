@@ -12,13 +12,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working.expressions import (
     Term,
+    computed,
     lettered,
     listed,
     opposite,
-    reckoned,
     root_of_squares,
     summed,
 )
@@ -51,7 +51,7 @@ class Moment:
     """Which way each rub moves."""
     static: bool = False
 
-    def pulls(self, name: str) -> list[Pull]:
+    def pulls(self, name: str) -> list[RopePull]:
         """The parts of rope that pull on a frame or a fixed part."""
         found = []
         for number, line in enumerate(self.machine.lines):
@@ -63,10 +63,10 @@ class Moment:
                 if i > 0:
                     way = spans[i - 1].along
                     leaves = spans[i - 1].end if site.is_drum else at
-                    found.append(Pull(number, i - 1, Vector(-way.x, -way.y), leaves))
+                    found.append(RopePull(number, i - 1, Vector(-way.x, -way.y), leaves))
                 if i < line.spans:
                     leaves = spans[i].start if site.is_drum else at
-                    found.append(Pull(number, i, spans[i].along, leaves))
+                    found.append(RopePull(number, i, spans[i].along, leaves))
         return found
 
     def turns_with_friction(self, k: int) -> bool:
@@ -84,7 +84,7 @@ class Moment:
         return 1 if before.y > 0.0 else -1
 
 
-class Pull(NamedTuple):
+class RopePull(NamedTuple):
     """One part of rope, by the numbers of its line and span, at one of its ends."""
 
     line: int
@@ -223,7 +223,7 @@ class Forces:
             if side := self.now.plumb_side(k):
                 pulls = [self.tension(rub.line, rub.site - i).value for i in (1, 0)]
                 if sum(pulls) + side * self.sheaves[rub.mass].value < 0.0:
-                    raise UnworkedError(reasons.HEAVIER_SHEAVE(sheave=rub.label))
+                    raise UnworkedError(facts.HEAVIER_SHEAVE(sheave=rub.label))
                 continue
             if k == min(self.pins):
                 self.out.head("Loads on the pins of sheaves")
@@ -236,14 +236,14 @@ class Forces:
         before, after = spans[rub.site - 1], spans[rub.site]
         at = before.end
         ways = ((rub.site - 1, before.along.rotated(math.pi)), (rub.site, after.along))
-        pulls = [(Pull(rub.line, span, way, at), f"T{span}") for span, way in ways]
+        pulls = [(RopePull(rub.line, span, way, at), f"T{span}") for span, way in ways]
         terms = {name: self.tension(rub.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(rub.mass) or weigh(
             self.out, [PointMass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
         )
         across, down = self.resultant(pulls, ["w"], terms)
         load = root_of_squares(across, down) if across else summed(down)
-        if reckoned(load, terms) < 0.0:
+        if computed(load, terms) < 0.0:
             load = summed([opposite(text) for text in down])
         return self.out.put(
             f"Load on the pin of {rub.label}: its parts' pulls, sideways and downward, and its own "
@@ -349,13 +349,13 @@ class Forces:
         self.weighed = True
         return weigh(self.out, self.masses[frame.name], symbol, self.g)
 
-    def split_pulls(self, frame: Frame) -> tuple[list[Pull], list[Pull]]:
+    def split_pulls(self, frame: Frame) -> tuple[list[RopePull], list[RopePull]]:
         """The pulls of the rope still unknown, and those known."""
         pulls = self.now.pulls(frame.name)
         known = {line for line, _ in self.tensions}
         return [p for p in pulls if p.line not in known], [p for p in pulls if p.line in known]
 
-    def part_share(self, pull: Pull, start: int, share: float, terms: dict[str, Term]) -> str:
+    def part_share(self, pull: RopePull, start: int, share: float, terms: dict[str, Term]) -> str:
         """One unknown part of rope as a multiple of the part `start`, with its sign."""
         expression, more = self.multiple(pull.line, start, pull.span)
         terms |= more
@@ -374,7 +374,7 @@ class Forces:
 
     def resultant(
         self,
-        pulls: Iterable[tuple[Pull, str]],
+        pulls: Iterable[tuple[RopePull, str]],
         down: list[str],
         terms: dict[str, Term],
         plumb: float = LEANING,
@@ -402,7 +402,7 @@ class Forces:
         quantity = f"{part}.reaction"
         if not across:
             total = summed(down)
-            if reckoned(total, terms) < 0.0:
+            if computed(total, terms) < 0.0:
                 total = summed([opposite(text) for text in down])
             self.out.put(f"Force on {what}.", "R", "N", total, terms, quantity)
             return

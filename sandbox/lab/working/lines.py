@@ -12,10 +12,10 @@ from sandbox.lab.working.expressions import Term, evaluated, lettered, listed, w
 from sandbox.scene import Frame, PointMass, Scene
 from sandbox.scene.parts import Block, Gauge
 
-NOUGHT = 1e-12
-"""A result smaller than this, in SI, is the rounding of nought."""
+ROUNDED_TO_ZERO = 1e-12
+"""A result smaller than this, in SI, is the rounding of zero."""
 STRAIGHT = 1e-9
-"""A direction cosine this near to 1, or a sine to nought, is left out of a line."""
+"""A direction cosine this near to 1, or a sine to zero, is left out of a line."""
 ROUNDS = 200
 """At most, of a line repeated with the force it depends on until that no longer changes."""
 
@@ -74,7 +74,7 @@ class Working:
         """Add a line; its formula and numbers are both written from the one expression."""
         tree = ast.parse(expression, mode="eval").body
         value = evaluated(tree, terms)
-        value = 0.0 if abs(value) < NOUGHT else value
+        value = 0.0 if abs(value) < ROUNDED_TO_ZERO else value
         self.steps.append(
             Step(
                 about,
@@ -93,7 +93,7 @@ class Working:
         return {step.quantity: step.value for step in self.steps if step.quantity}
 
 
-# What weighs, and what rubs.
+# What weighs, and what friction takes.
 
 
 def gravity(scene: Scene) -> Term:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from sandbox.lab import reasons
-from sandbox.lab.working.expressions import Term, over, reckoned, root_of_squares, summed
+from sandbox.lab import facts
+from sandbox.lab.working.expressions import Term, computed, over, root_of_squares, summed
 from sandbox.lab.working.forces import PLUMB, Forces
 from sandbox.lab.working.lines import ROUNDS, STRAIGHT, UnworkedError, weigh
 from sandbox.scene import Frame, Vector
@@ -27,7 +27,7 @@ def balance(
     name, pose = frame.name, forces.now.geometry.poses[frame.name]
     unknown, known = forces.split_pulls(frame)
     if len(unknown) != 1:
-        raise UnworkedError(reasons.PULLED_TWICE(part=name))
+        raise UnworkedError(facts.PULLED_TWICE(part=name))
     effort = unknown[0]
     turning = (effort.at - pivot).cross(effort.direction)
     toward = math.copysign(1.0, turning)
@@ -54,9 +54,9 @@ def balance(
         moments.append(("" if moment * toward < 0.0 else "- ") + f"T{i} * h{i}")
     pulls = [(effort, "T"), *((pull, f"T{i}") for i, pull in enumerate(known))]
     across, upward = forces.resultant(pulls, down, terms)
-    terms["T"] = Term("T", reckoned(over(summed(moments) or "0", "h"), terms), "N")
+    terms["T"] = Term("T", computed(over(summed(moments) or "0", "h"), terms), "N")
     most = max(abs(terms[each].value) for _, each in pulls)
-    if abs(reckoned(root_of_squares(across, upward), terms)) < CANCELLING * most:
+    if abs(computed(root_of_squares(across, upward), terms)) < CANCELLING * most:
         across, upward = forces.resultant(pulls, down, terms, plumb=PLUMB)
     k = next(
         (k for k, rub in enumerate(forces.now.machine.rubs) if rub.part == name and rub.static),
@@ -73,8 +73,8 @@ def balance(
         )
         for _ in range(ROUNDS):
             terms["M"] = Term("M", bearing_friction * pin_radius * reaction, "N·m")
-            terms["T"] = Term("T", reckoned(over(summed(moments), "h"), terms), "N")
-            before, reaction = reaction, reckoned(root_of_squares(across, upward), terms)
+            terms["T"] = Term("T", computed(over(summed(moments), "h"), terms), "N")
+            before, reaction = reaction, computed(root_of_squares(across, upward), terms)
             if abs(reaction - before) <= 1e-15 * reaction:
                 break
         terms["R"] = Term("R", reaction, "N")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.working.expressions import Term, over, summed
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, weigh
@@ -25,7 +25,7 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     forces.out.head(f"Forces on {body.name}, along the slope and square to it")
     unknown, known = forces.split_pulls(frame)
     if known:
-        raise UnworkedError(reasons.SEVERAL_ROPES(body=body.name))
+        raise UnworkedError(facts.SEVERAL_ROPES(body=body.name))
     weight = forces.weight(frame)
     k = next(
         k
@@ -52,7 +52,7 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
             added.append(f"u{pull.span}")
     lifted = max(abs(math.sin(b)) for b in leans) > STRAIGHT
     if lifted and max(leans) - min(leans) > STRAIGHT:
-        raise UnworkedError(reasons.NOT_PARALLEL(body=body.name))
+        raise UnworkedError(facts.NOT_PARALLEL(body=body.name))
     share = summed(factors)
     if lifted:
         terms["b"] = Term("β", leans[0], "°")
@@ -66,7 +66,7 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     drive = f"-{drive}" if pressed else drive
     rope = forces.now.machine.lines[line].rope
     angle = " (β is the angle of the line above the slope)" if lifted else ""
-    angle = " (it is pressed: a tension less than nought)" if pressed else angle
+    angle = " (it is pressed: a tension less than zero)" if pressed else angle
     pulling = counted(len(unknown), "part")
     tension = forces.out.put(
         f"Along the slope, moving {'up' if sign >= 0 else 'down'}: {pulling} of {rope} "
@@ -135,7 +135,7 @@ def let_go(alone: Alone, body: Body) -> None:
     """A body alone on its ramp, let go from rest: it stays, or slides."""
     scene, out, frame, masses = alone
     if body.rolls:
-        raise UnworkedError(reasons.SEVERAL_MOVE())
+        raise UnworkedError(facts.SEVERAL_MOVE())
     ramp = _ramp_of(frame)
     out.head(f"Forces on {body.name}, along the slope and square to it")
     weight = weigh(out, masses, "W", gravity(scene))
@@ -151,7 +151,7 @@ def let_go(alone: Alone, body: Body) -> None:
     terms["D"] = drive
     stays = drive.value <= most.value
     if any(support.kind == "board" for support in Machine(scene, stopped=True).supports):
-        raise UnworkedError(reasons.BOARD_AND_FRICTION())
+        raise UnworkedError(facts.BOARD_AND_FRICTION())
     friction = out.put(
         "Less is asked than friction can give: it stays, and friction gives just that."
         if stays

@@ -14,6 +14,7 @@ from scipy.stats import binom
 from uncertainties import ufloat, umath
 
 from sandbox import theory
+from sandbox.lab import facts
 from sandbox.lab.analysis import data as measured
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.compare import compare
@@ -164,7 +165,7 @@ BAD = [
     ("hand.force (N)\n1 350\n", ("row 2, column 1", "thousands")),
     ("trial,hand.force (N)\n1,9,4\n", ("row 2", "3 cells for 2 columns", "decimal comma")),
     ("trial,hand.force (N)\ngraduation,0\n1,9.4\n", ("row 2", "division")),
-    ("hand.force (N),± hand.force (N)\n9.4,-1\n", ("row 2, column 2", "nought")),
+    ("hand.force (N),± hand.force (N)\n9.4,-1\n", ("row 2, column 2", "zero")),
     ("hand.force (N),sled.mass (g)\n9.4,\n", ("row 2, column 2", "blank")),
     ("hand.force (N),sled.mass (g)\n9.4,-5\n", ("row 2, column 2", "-5")),
     ("hand.force (N),machine.efficiency (N)\n9.4,1\n", ("column 2", "plain number")),
@@ -620,7 +621,7 @@ def coverage_of(bench, key, truth, span, set_ups, division, tremor, masses, seed
     def model(parameters):
         x = float(parameters[0])
         if not low <= x <= high:
-            raise NoAnswer("outside what was interpolated")
+            raise NoAnswer(facts.NOT_ALLOWED(problem="outside what was interpolated"))
         return np.array([made(x) for made in polynomials])[at]
 
     # The pull's slope by each mass is taken at the truth, once for all classes.

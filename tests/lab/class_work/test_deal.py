@@ -18,11 +18,11 @@ from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import (
     Bench,
     deal,
-    lot,
+    drawn_number,
     open_file,
     open_text,
     read_roster,
-    spread,
+    variation,
     write_deal,
 )
 from sandbox.lab.class_work.record import read
@@ -81,7 +81,7 @@ def test_the_deal_is_pinned() -> None:
         "H": ("0.080", "1.088 kg"),
     }
     # The rule itself, by hand: sha256 "7|Student A|bag.mass" begins ce7db0e4 = 0.8066 x 2^32.
-    assert lot(1000, 7, "Student A", "bag.mass") == 806
+    assert drawn_number(1000, 7, "Student A", "bag.mass") == 806
 
 
 def test_the_deal_does_not_hang_on_the_process(tmp_path: Path) -> None:
@@ -105,7 +105,7 @@ def test_the_deal_does_not_hang_on_the_process(tmp_path: Path) -> None:
 def test_draws_are_even_and_stay_between_the_bounds() -> None:
     """Over many students every step between the bounds, ends included, is drawn about as often."""
     machine = load(find_scene(TACKLE))
-    found = spread("upper.bearing_friction=0.10..0.19", machine, hidden=True)
+    found = variation("upper.bearing_friction=0.10..0.19", machine, hidden=True)
     counts = Counter(Decimal(found.draw(3, f"Student {i}")) for i in range(18_200))
     step = Decimal("0.0001")
     assert set(counts) == {Decimal("0.10") + step * i for i in range(901)}
@@ -118,7 +118,7 @@ def test_draws_are_even_and_stay_between_the_bounds() -> None:
 
 def test_another_seed_or_name_is_another_deal() -> None:
     """Seed, student and key each change what is drawn."""
-    draws = {lot(10**9, *words) for words in [(7, "A", "x"), (8, "A", "x"), (7, "B", "x"),
+    draws = {drawn_number(10**9, *words) for words in [(7, "A", "x"), (8, "A", "x"), (7, "B", "x"),
                                               (7, "A", "y")]}  # fmt: skip
     assert len(draws) == 4
 

@@ -1,4 +1,4 @@
-"""Predictions are committed first, stand, and are judged by unit, number and slip."""
+"""Predictions are committed first, stand, and are judged by unit, number and misconception."""
 
 from __future__ import annotations
 
@@ -37,9 +37,9 @@ def right(machine: Scene, quantity: str) -> float:
     return value
 
 
-# What a slip gives, worked out here by hand: a fourfold tackle with a weight on a moving block; a
-# sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and the hand
-# at 95 cm.
+# What a misconception gives, worked out here by hand: a fourfold tackle with a weight on a moving
+# block; a sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and
+# the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
@@ -56,7 +56,7 @@ SLOPE = math.asin(RISE / LENGTH)
 SLED_WEIGHT = known(SLED, "sled.mass") * G
 RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
 
-SLIPS = [
+MISTAKES = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
     (
         TACKLE, "hand.force", BALLAST * G / 4, "N",
@@ -94,15 +94,15 @@ SLIPS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "quantity", "number", "unit", "names"), SLIPS)
-def test_slips_are_named(
+@pytest.mark.parametrize(("name", "quantity", "number", "unit", "names"), MISTAKES)
+def test_misconceptions_are_named(
     name: str, quantity: str, number: float, unit: str, names: tuple[str, ...]
 ) -> None:
-    """The number that a slip gives by hand, to four digits, is given the slip's name."""
+    """The number that a misconception gives by hand, to four digits, is given its name."""
     machine = scene(name)
     verdict = judge(machine, quantity, f"{number:.4g} {unit}", right(machine, quantity))
     assert verdict.status == "differs"
-    assert verdict.slips == names
+    assert tuple(map(str, verdict.misconceptions)) == names
     assert all(word in verdict.account for word in names)
 
 
@@ -121,7 +121,7 @@ def test_sizes_and_signs_are_told_apart(number: float, words: str) -> None:
 
 
 @pytest.mark.parametrize("path", shipped_scenes(), ids=lambda path: path.stem)
-def test_a_right_number_is_never_called_a_slip(path: Path) -> None:
+def test_a_right_number_is_never_called_a_misconception(path: Path) -> None:
     """On every shipped scene a prediction of the right number, rounded to 3 digits, agrees."""
     machine = load(path)
     for quantity in machine.about.predict:
@@ -133,21 +133,21 @@ def test_a_right_number_is_never_called_a_slip(path: Path) -> None:
 
 
 @pytest.mark.parametrize("number", [1.7, 4.1, 9.0, 50.0, 200.0])
-def test_a_number_that_is_no_slip_is_given_no_name(number: float) -> None:
-    """A number that no slip gives differs, and that is all that is said of it."""
+def test_a_number_of_no_misconception_is_given_no_name(number: float) -> None:
+    """A number that no misconception gives differs, and that is all that is said of it."""
     machine = scene(TACKLE)
     verdict = judge(machine, "hand.force", f"{number} N", right(machine, "hand.force"))
     assert verdict.status == "differs"
-    assert verdict.slips == ()
+    assert verdict.misconceptions == ()
 
 
-def test_right_and_slip_alike_is_no_slip() -> None:
-    """Where a slip gives nearly the right number, as friction left out of a machine that hardly has
-    any, the number agrees and no slip is named."""
+def test_right_and_misconception_alike_is_none() -> None:
+    """Where a misconception gives nearly the right number, as friction left out of a machine that
+    hardly has any, the number agrees and none is named."""
     machine = scene(TACKLE, upper__bearing_friction="0.01", lower__bearing_friction="0.01")
     verdict = judge(machine, "hand.force", f"{HANGS / 4:.3f} N", right(machine, "hand.force"))
     assert verdict.status == "agrees"
-    assert verdict.slips == ()
+    assert verdict.misconceptions == ()
 
 
 @pytest.mark.parametrize(
@@ -202,7 +202,7 @@ def commit(record: Path, *more: str | Path, scene: str | Path = TACKLE) -> list[
 
 
 def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path) -> None:
-    """All predictions committed, the run is laid beside them and the slip is named."""
+    """All predictions committed, the run is laid beside them and the misconception is named."""
     record = tmp_path / "a.jsonl"
     done = inside(*commit(record, "--student", "Student A"))
     assert done.returncode == 0, done.stderr

@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox.lab.class_work import record
-from sandbox.lab.class_work.record import RecordError, digest, opened, parse, read
+from sandbox.lab.class_work.record import RecordError, digest, parse, read
+from sandbox.lab.class_work.record_writer import opened
 from tests.records import HEADER, SCENE, chained
 
 requires_posix = pytest.mark.skipif(os.name != "posix", reason="kills and forks as POSIX does")
@@ -226,7 +227,7 @@ def test_one_program_at_a_time(tmp_path: Path) -> None:
 NURSERY = '''
 import os, random, signal, sys, time
 from pathlib import Path
-from sandbox.lab.class_work import record
+from sandbox.lab.class_work import record, record_writer
 
 folder, kills = Path(sys.argv[1]), int(sys.argv[2])
 chance = random.Random(20260302)
@@ -239,8 +240,8 @@ def dribble(handle, data):
 
 def write_on(path, out, slowly):
     if slowly:
-        record.write = dribble
-    with record.opened(path, "Student A", "slip", "text") as writer:
+        record_writer.write = dribble
+    with record_writer.opened(path, "Student A", "slip", "text") as writer:
         while True:
             entry = writer.add("note", text="x" * chance.randrange(1, 200))
             os.write(out, entry.sequence.to_bytes(4, "big"))
@@ -305,7 +306,7 @@ def test_a_killed_program_frees_its_record(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
     code = (
         "import sys, time; from pathlib import Path\n"
-        "from sandbox.lab.class_work.record import opened\n"
+        "from sandbox.lab.class_work.record_writer import opened\n"
         "with opened(Path(sys.argv[1]), 'Student A', 'slip', sys.argv[2]) as writer:\n"
         "    writer.add('note', text='held'); print('held', flush=True); time.sleep(60)"
     )

@@ -1,4 +1,5 @@
-"""A class reviewed: readings rerun, slips counted, odd things shown, hostile files survived."""
+"""A class reviewed: readings rerun, misconceptions counted, what is odd shown, hostile files
+survived."""
 
 from __future__ import annotations
 
@@ -8,15 +9,22 @@ import json
 import os
 import re
 import time
+from collections import Counter
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 
-from sandbox.lab.class_work import review as lab
+from sandbox.lab import facts
+from sandbox.lab.class_work import class_report, judged_record
+from sandbox.lab.class_work.class_report import gradebook, page
 from sandbox.lab.class_work.deal import open_text, write_deal
-from sandbox.lab.class_work.record import digest, opened
-from sandbox.lab.class_work.review import Review, Work, gradebook, page, review
+from sandbox.lab.class_work.evidence import NEAR
+from sandbox.lab.class_work.judged_record import examine
+from sandbox.lab.class_work.record import digest, parse
+from sandbox.lab.class_work.record_writer import opened
+from sandbox.lab.class_work.review import Review, review
+from sandbox.lab.class_work.work import Work
 from sandbox.lab.tables import guarded
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene
@@ -46,7 +54,7 @@ def of(found: Review, letter: str) -> Work:
 
 
 def flags(work: Work) -> dict[str, int]:
-    return {what: sum(f.what == what for f in work.flags) for what, _ in work.flags}
+    return dict(Counter(str(flag.what) for flag in work.flags))
 
 
 # The shipped class.
@@ -60,15 +68,17 @@ def test_the_shipped_class_is_what_the_program_writes(tmp_path: Path) -> None:
     assert all(b"An invented student" in raw for raw in written.values())
 
 
-def test_slips_are_found_and_counted(boat_shed: Review) -> None:
-    """Each invented student's slip is named, and the class's slips are counted by student."""
-    named = {w.student[-1]: {n for v in w.first for n in v.slips} for w in boat_shed.works}
+def test_misconceptions_are_found_and_counted(boat_shed: Review) -> None:
+    """Each invented student's misconception is named, and the class's are counted by student."""
+    named = {
+        w.student[-1]: {str(n) for v in w.first for n in v.misconceptions} for w in boat_shed.works
+    }
     assert named["A"] == named["F"] == named["H"] == set()
     assert named["B"] == {"friction left out", "the moving block's weight left out"}
     assert named["C"] == {"counting the hauling part", "friction left out"}
     assert named["D"] >= {"grams for kilograms", "a percentage without its sign"}
     assert named["E"] >= {"mass taken for weight"}
-    counts = dict(lab.slip_counts(boat_shed.works))
+    counts = {str(what): n for what, n in class_report.misconception_counts(boat_shed.works)}
     assert counts["counting the hauling part"] == 1
     assert counts["friction left out"] == sum("friction left out" in n for n in named.values())
     assert of(boat_shed, "E").first[0].status == "wrong unit"
@@ -79,7 +89,7 @@ def test_readings_are_rerun(boat_shed: Review) -> None:
     for letter in "ABCDEH":
         assert all(abs(c.off or 9) <= 0.3 for c in of(boat_shed, letter).checks)
         assert set(flags(of(boat_shed, letter))) <= {"not closed"}
-    misread = [c for c in of(boat_shed, "F").checks if abs(c.off or 0) > lab.NEAR]
+    misread = [c for c in of(boat_shed, "F").checks if abs(c.off or 0) > NEAR]
     assert [(c.trial, c.quantity) for c in misread] == [(2, "balance.reading")]
     assert abs((misread[0].off or 0) - 5) < 0.3
     assert flags(of(boat_shed, "F")) == {"does not fit the pointer": 1}
@@ -89,14 +99,18 @@ def test_borrowed_readings_are_shown_with_their_evidence(boat_shed: Review) -> N
     """Readings from another's bench are said to fit it; who read it first is not flagged."""
     flagged = flags(of(boat_shed, "G"))
     assert flagged["fits another bench"] == 1
-    evidence = next(f.evidence for f in of(boat_shed, "G").flags if f.what == "fits another bench")
+    evidence = next(
+        str(f.evidence) for f in of(boat_shed, "G").flags if f.what == facts.FITS_ANOTHER()
+    )
     assert "Student B" in evidence and "3 readings" in evidence
     assert flags(of(boat_shed, "B")) == {}
 
 
 def test_the_class_spread_is_that_of_the_students(boat_shed: Review) -> None:
     """Every careful student's mean pull is within the tremor of their own bench's."""
-    spread = {s.quantity: s for s in lab.measured_spread(boat_shed.works)}["balance.reading"]
+    spread = {s.quantity: s for s in class_report.measured_shares(boat_shed.works)}[
+        "balance.reading"
+    ]
     assert len(spread.shares) == 8
     careful = [of(boat_shed, c).difference("balance.reading") for c in "ABCDEH"]
     assert all(share is not None and abs(share) < 0.03 for share in careful)
@@ -154,7 +168,7 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
         writer.add("note", text=SCRIPT)
     (tmp_path / "<b>bold.jsonl").write_text(SCRIPT)
     found = review(tmp_path, key)
-    written = lab.write_review(found, tmp_path / "out")
+    written = class_report.write_review(found, tmp_path / "out")
     text = written[1].read_text()
     plain = _Plain()
     plain.feed(text)
@@ -179,10 +193,10 @@ def test_the_page_is_whole(boat_shed: Review) -> None:
     text = html.unescape(page(boat_shed))
     for w in boat_shed.works:
         assert w.student in text
-        assert all(flag.evidence in text for flag in w.flags)
+        assert all(str(flag.evidence) in text for flag in w.flags)
     assert text.count("<svg") == 2
-    dots = sum(len(s.shares) for s in lab.predicted_spread(boat_shed.works))
-    dots += sum(len(s.shares) for s in lab.measured_spread(boat_shed.works))
+    dots = sum(len(s.shares) for s in class_report.predicted_shares(boat_shed.works))
+    dots += sum(len(s.shares) for s in class_report.measured_shares(boat_shed.works))
     assert text.count("<circle") == dots > 50
 
 
@@ -207,7 +221,7 @@ def test_records_are_held_against_the_key(tmp_path: Path, key: Path) -> None:
         writer.close()
     reviewed = review(tmp_path, key)
     found = {work.file: work for work in reviewed.works}
-    evidence = {name: " ".join(f.evidence for f in work.flags) for name, work in found.items()}
+    evidence = {name: " ".join(str(f.evidence) for f in work.flags) for name, work in found.items()}
     assert "it is the one dealt to Student A" in evidence["borrowed.jsonl"]
     assert "was dealt to Student A, the record is of Student B" in evidence["borrowed.jsonl"]
     assert "The key has no Student Z" in evidence["nobody.jsonl"]
@@ -325,19 +339,19 @@ def test_hostile_scenes_are_survived(tmp_path: Path) -> None:
     assert time.monotonic() - begun < 100
     assert set(found) == set(scenes)
     for name in ("toml", "deep", "long", "many", "sealed"):
-        (flag,) = [f for f in found[name].flags if f.what == "not rerun"]
-        assert len(flag.evidence) < 400, name
+        (flag,) = [f for f in found[name].flags if f.what == facts.NOT_RERUN()]
+        assert len(str(flag.evidence)) < 400, name
 
 
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_patience_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """A bench whose rerun takes longer than is waited for is reported, not waited for."""
-    monkeypatch.setattr(lab, "PATIENCE", 0.05)
-    record = lab.parse((FOLDER / "student_a.jsonl").read_bytes())
+    monkeypatch.setattr(judged_record, "PATIENCE", 0.05)
+    record = parse((FOLDER / "student_a.jsonl").read_bytes())
     begun = time.monotonic()
-    (found,) = lab.examine([("a.jsonl", record)])
+    (found,) = examine([("a.jsonl", record)])
     assert time.monotonic() - begun < 5
-    assert "too large or too long" in found.flags[0].evidence
+    assert found.flags[0].evidence == facts.SCENE_TOO_LARGE()
 
 
 @pytest.mark.parametrize("raw", [b"", b"student\nA\n", b"\xff", b"student,token\nA,b\n"])

@@ -19,7 +19,7 @@ from scipy.optimize import brentq
 
 from sandbox.cli.planning import _drawing
 from sandbox.engine import measure, run
-from sandbox.lab import reasons
+from sandbox.lab import facts
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import open_file
 from sandbox.lab.handouts import handout
@@ -262,7 +262,7 @@ def test_a_bar_on_its_stop_presses_the_peg():
 def test_what_the_toe_board_holds_is_left_open():
     """Friction and toe board share the weight of a sled at its ramp's foot in no one way."""
     machine = load(find_scene("sled_let_slide"), {"sled.on": "slip@5 cm"})
-    assert work(machine).unworked == reasons.BOARD_AND_FRICTION()
+    assert work(machine).unworked == facts.BOARD_AND_FRICTION()
     steep = {"sled.on": "slip@5 cm", "slip.rise": "1 m"}
     drawn = compose(load(find_scene("sled_drawn_up"), steep))
     assert not any("cast off" in question.text for question in drawn.questions)
@@ -346,7 +346,7 @@ def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
     assert found["machine.work_out"] < 0.0
     none = {"machine.mechanical_advantage", "machine.efficiency"}
     assert not none & set(found)
-    assert "efficiency" not in {reckoning.what for reckoning in composed.reckonings}
+    assert "efficiency" not in {each.what for each in composed.calculations}
     asked = [q.text for q in composed.questions]
     assert any("to lower “stone”" in text for text in asked)
     assert not any("More work goes in" in text for text in asked)
@@ -432,7 +432,7 @@ def test_answers_against_elementary_statics():
     assert f"{math.sqrt(0.6 / acceleration):.3f} s" in answer("sled_let_slide", "first 30 cm")
     ramp, sled = (scene("sled_drawn_up").of(kind)[0] for kind in (Ramp, Body))
     smooth = sled.mass * g * ramp.rise / ramp.length
-    assert f"{smooth:.2f} N" in answer("sled_drawn_up", "nothing rubbed")
+    assert f"{smooth:.2f} N" in answer("sled_drawn_up", "without any friction")
     assert "0.029 N" in answer("four_part_tackle", "standard uncertainty")
 
 

@@ -1,0 +1,1 @@
+"""Questions to think about, a module for each kind of machine."""

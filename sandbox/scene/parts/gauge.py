@@ -1,0 +1,59 @@
+"""A force gauge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sandbox import units
+from sandbox.scene import keys
+from sandbox.scene.errors import Plain
+from sandbox.scene.keys import label
+from sandbox.scene.parts.base import Part, Reference, shown
+
+if TYPE_CHECKING:
+    from sandbox.scene.model import Scene
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gauge(Part):
+    """A force gauge in a rope."""
+
+    rope: str = keys.key("name", "the rope it is in")
+    part: int | None = keys.key(
+        "count",
+        "which part of the rope, from the standing end; the last by default",
+        None,
+        labels=(label("part of the rope it is in"),),
+        low=1,
+        high=30,
+    )
+    range: float = keys.value(label("full scale"), units.FORCE, "full scale", above=0.0, high=1e7)
+    graduation: float = keys.value(
+        label("one division"), units.FORCE, "one division", above=0.0, high=1e6
+    )
+    zero: float = keys.value(
+        label("reading unloaded"), units.FORCE, "what it reads unloaded", 0.0, low=-1e6, high=1e6
+    )
+
+    kind = "gauge"
+
+    def references(self) -> Iterable[Reference]:
+        """Its rope."""
+        yield Reference("rope", self.rope, ("rope",))
+
+    def check_assembled(self, scene: Scene) -> None:
+        """Raise SceneError where its rope has no such part."""
+        line, span = scene.gauge_span(self)
+        if span >= line.spans:
+            raise self.refusal("part", self.part, f"1 to {line.spans}, the parts of {line.rope}")
+        if self.graduation > self.range:
+            found = Plain(shown(self.graduation, units.FORCE))
+            raise self.refusal(
+                "graduation", found, f"at most the range, {shown(self.range, units.FORCE)}"
+            )
+
+    def quantities(self, scene: Scene) -> Iterable[str]:
+        """What it shows."""
+        return ("reading",)

@@ -1,0 +1,126 @@
+"""What an assembled machine is made of: frames (what moves), point masses on them, and ropes as
+lines from waypoint to waypoint."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from sandbox.facts import Fact
+from sandbox.scene.geometry import Pose, Vector
+
+if TYPE_CHECKING:
+    from sandbox.scene.parts.base import Part
+    from sandbox.scene.parts.ramp import Ramp
+
+ORIGIN = Vector(0.0, 0.0)
+
+
+class PointMass(NamedTuple):
+    """A weight or a block carried by a frame, as a point mass (kg) at a point of its axes (m)."""
+
+    part: str
+    mass: float
+    local: Vector
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One thing that moves, with all that is fixed to it.
+
+    kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
+    wheel and axle); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts
+    and keeps the angle of its ramp; "roller" also rotates; "hand" goes where its moves say. Its
+    axes: a lever's from the left end along the centreline; a block's from the middle of its
+    sheaves; a body's from the foot of its middle, on the surface (a roller's and a spindle's from
+    its middle).
+    """
+
+    name: str
+    kind: Literal["lever", "spindle", "free", "slider", "roller", "hand"]
+    part: Part
+    pose: Pose
+    """At the start."""
+    mass: float
+    """Of part and point masses together, kg."""
+    centre: Vector
+    """The centre of that mass, in the frame's axes, m."""
+    moment_of_inertia: float
+    """About that centre, kg m^2 (0 where the frame does not rotate)."""
+    point_masses: tuple[PointMass, ...] = ()
+    ramp: Ramp | None = None
+
+    @property
+    def turns(self) -> bool:
+        """Whether its angle changes."""
+        return self.kind in ("lever", "spindle", "roller")
+
+
+class Waypoint(NamedTuple):
+    """A point a rope is made fast to, a drum it is wound on, or a sheave it passes.
+
+    Its place is frame.pose.point(local) + offset; with no frame (fixed to the bench) simply offset.
+    The offset does not rotate with the frame: a block's shell stays as it was hung.
+    """
+
+    frame: str | None
+    local: Vector
+    offset: Vector
+    radius: float = 0.0
+    winding: int = 0
+    """+1 where the rope winds anticlockwise round the sheave or drum, walked from its standing end,
+    -1 clockwise, 0 where it is made fast."""
+    block: str | None = None
+    sheave: int = 0
+    """Of a sheave: its block and its number there, from 1."""
+    part: str = ""
+    """The part it belongs to."""
+
+    def centre(self, poses: Mapping[str, Pose]) -> Vector:
+        """Its place on the sheet, given the frames' poses."""
+        if self.frame is None:
+            return self.offset
+        return poses[self.frame].point(self.local) + self.offset
+
+    @property
+    def signed_radius(self) -> float:
+        """The radius, with the sign of the winding: the offset `geometry.tangent` takes."""
+        return self.winding * self.radius
+
+    @property
+    def is_drum(self) -> bool:
+        """Whether it is a drum: it turns with its frame."""
+        return self.radius > 0.0 and self.block is None
+
+
+@dataclass(frozen=True)
+class Line:
+    """A rope as reeved: its two ends and the sheaves between them, in order.
+
+    Span i (from 0) runs from waypoint i to waypoint i + 1; people count the parts of a rope from 1.
+    """
+
+    rope: str
+    waypoints: tuple[Waypoint, ...]
+
+    @property
+    def spans(self) -> int:
+        """How many straight parts it has."""
+        return len(self.waypoints) - 1
+
+
+class RotationLimit(NamedTuple):
+    """An angle from its start, radians, beyond which a wheel and axle cannot turn, and why."""
+
+    angle: float
+    direction: int
+    """+1 where it is reached anticlockwise, -1 clockwise."""
+    rope: str
+    empty: bool
+    """Whether the rope has run off its drum; else the drum is full."""
+    reason: Fact
+
+    def exceeded_by(self, angle: float) -> bool:
+        """Whether a wheel and axle that has turned by `angle` (radians) is beyond it."""
+        return self.direction * (angle - self.angle) > 0.0
