@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 
 from sandbox import engine, theory, units
 from sandbox.engine import events
@@ -27,8 +27,8 @@ ONLY_PREDICTED = {"ideal_mechanical_advantage"}
 SLOW_ENOUGH = 1.5
 """s that the hand must take over its haul for the machine to count as worked slowly."""
 
-NOUGHT = 1e-9
-"""Predictions smaller than this share of the natural scale count as nought, and the difference is
+ZERO = 1e-9
+"""Predictions smaller than this share of the natural scale count as zero, and the difference is
 then taken against that scale instead: g, a radian, or the weight of all that moves."""
 
 THEORY_REFUSES = Kind("theory_refuses", "theory: {reason}")
@@ -49,6 +49,7 @@ SPRINGS_SLACK = Kind("springs_slack", "{rope} springs slack as the machine is le
 LEAVES_OUT = Kind(
     "leaves_out", "{cause}, which theory leaves out, changes {quantity} by {percent} %"
 )
+CAUSE = Kind("cause", "{cause}, {percent} %")
 LOAD_IS = Kind("load_is", "The load is {parts}: {mass} together.")
 IDEAL_ADVANTAGE = Kind(
     "ideal_advantage",
@@ -66,19 +67,26 @@ class Row:
     predicted: float
     simulated: float
     relative_difference: float
-    """Of the prediction; of a natural scale where that is nought, and of the greatest pull that
+    """Of the prediction; of a natural scale where that is zero, and of the greatest pull that
     holds for the least."""
     tolerance: float
     agrees: bool
-    cause: str = ""
+    causes: tuple[Fact, ...] = ()
     """Why the tolerance is wider than usual, where it is."""
+
+    @property
+    def cause(self) -> str:
+        """The causes in English, "" where there are none."""
+        return "; ".join(map(str, self.causes))
 
     def record(self, *left_out: str) -> dict[str, str | float | bool | None]:
         """The row for JSON, without the fields left out. What the run did not give is None, which
         JSON has and "not a number" it has not."""
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "causes"}
+        values["cause"] = self.cause
         return {
             name: None if value != value else value
-            for name, value in asdict(self).items()
+            for name, value in values.items()
             if name not in left_out
         }
 
@@ -136,7 +144,7 @@ def check(
             raise Unanswerable(BOTH_REFUSE(theory=refusal, simulation=reason.fact)) from None
         raise Unanswerable(ONLY_SIMULATION_REFUSES(reason=reason.fact)) from None
     if prediction is not None and prediction.outcome == "parts":
-        refusal = _fact(prediction.notes[0])
+        refusal = prediction.notes[0]
     if prediction is None or refusal is not None:
         assert refusal is not None
         raise _seen(THEORY_REFUSES(reason=refusal), recording)
@@ -160,7 +168,7 @@ def check(
     )
     notes = (
         *_load_notes(scene),
-        *map(_fact, prediction.notes),
+        *prediction.notes,
         *_advantage_notes(prediction.quantities),
     )
     return Report(scene.name, scene.about.title, rows, notes, recording)
@@ -190,7 +198,7 @@ def record(
 def _refuse_fast_working(scene: Scene) -> None:
     """A hand that is done almost at once works no machine slowly, which is what theory answers."""
     taken = sum(move.duration for move in scene.moves if move.kind == "haul")
-    if scene.about.mode in ("raising", "lowering") and taken < (1.0 - NOUGHT) * SLOW_ENOUGH:
+    if scene.about.mode in ("raising", "lowering") and taken < (1.0 - ZERO) * SLOW_ENOUGH:
         raise Unanswerable(
             TOO_FAST(
                 duration=Amount(taken, units.TIME, 2), least=Amount(SLOW_ENOUGH, units.TIME, 2)
@@ -232,10 +240,6 @@ def _advantage_notes(predicted: Mapping[str, float]) -> tuple[Fact, ...]:
     return (IDEAL_ADVANTAGE(ratio=Amount(ratio, units.NUMBER)),)
 
 
-def _fact(note: Fact | str) -> Fact:
-    return note if isinstance(note, Fact) else Unanswerable(note).fact
-
-
 def _seen(refusal: Fact, recording: engine.Recording) -> Unanswerable:
     """A refusal with what was seen in the simulation meanwhile."""
     seen = tuple(SEEN(event=e.fact, time=e.moment) for e in recording.events)
@@ -247,7 +251,7 @@ def _row(
     name: str,
     predicted: float,
     simulated: float,
-    neglected: Mapping[str, Mapping[str, float]],
+    neglected: Mapping[Fact, Mapping[str, float]],
     least_scale: float = 0.0,
 ) -> Row:
     """Raises Unanswerable where what theory leaves out counts for too much."""
@@ -256,10 +260,11 @@ def _row(
         units.ACCELERATION: scene.about.gravity,
         units.FORCE: scene.about.gravity * sum(f.mass for f in scene.frames.values()),
     }.get(kind.dimension, 1.0)
-    scale = abs(predicted) if abs(predicted) > NOUGHT * natural else natural
+    scale = abs(predicted) if abs(predicted) > ZERO * natural else natural
     scale = max(scale, least_scale)
     difference = abs(simulated - predicted) / scale
-    tolerance, explained, causes = TOLERANCE, 0.0, []
+    tolerance, explained = TOLERANCE, 0.0
+    causes: list[Fact] = []
     for cause, moved in neglected.items():
         share = moved.get(name, 0.0) / scale
         if abs(share) > MOST_NEGLECTED:
@@ -268,7 +273,7 @@ def _row(
         if abs(share) > NOTABLE:
             tolerance += abs(share)
             explained += share
-            causes.append(f"{cause}, {100 * abs(share):.2g} %")
+            causes.append(CAUSE(cause=cause, percent=Amount(100.0 * abs(share), units.NUMBER, 2)))
     # Allowed for with its sign, so that what is left must agree as any other; found to the first
     # order only, so that its square is left too.
     left = abs(simulated - predicted - explained * scale) / scale
@@ -281,5 +286,5 @@ def _row(
         difference,
         tolerance,
         difference <= tolerance and left <= TOLERANCE + explained**2,
-        "; ".join(causes),
+        tuple(causes),
     )

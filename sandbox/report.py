@@ -70,8 +70,8 @@ def time_series(recording: Recording) -> str:
         ]
         energy = shot.energy
         row += [energy.work_in, energy.potential, energy.kinetic, energy.elastic]
-        row += [sum(energy.heat.values()), energy.unaccounted]
-        # Far below any digit that means something, what rounding leaves of nought is nought.
+        row += [sum(energy.dissipated.values()), energy.unaccounted]
+        # Far below any digit that means something, what rounding leaves of zero is zero.
         writer.writerow(f"{round(value, 12) + 0.0:.9g}" for value in row)
     return text.getvalue()
 
@@ -97,7 +97,7 @@ def run_record(report: Report) -> str:
                 "potential": last.energy.potential,
                 "kinetic": last.energy.kinetic,
                 "elastic": last.energy.elastic,
-                "heat": dict(last.energy.heat),
+                "heat": dict(last.energy.dissipated),
                 "unaccounted": last.energy.unaccounted,
             },
         },

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
+from collections.abc import Set
 from typing import NamedTuple
 
 from sandbox.facts import Fact, Kind
@@ -21,15 +22,10 @@ class Expected(NamedTuple):
 
     share: float = 1.0
     """The least share of its machines that both engines answer, and agree on."""
-    refused: frozenset[Kind] = frozenset()
+    refused: Set[Kind] = frozenset()
     """Why others may be refused."""
     few: int = 12
     """How many are drawn outside a long campaign: fewer of those that take longer."""
-
-    @property
-    def count(self) -> int:
-        """How many are drawn."""
-        return LONG or self.few
 
 
 def reasons(refusal: Fact) -> set[Kind]:

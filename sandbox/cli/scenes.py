@@ -85,13 +85,11 @@ def solve(
     changes: SetOption = None,
 ) -> None:
     """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
-    from sandbox import theory, units
-    from sandbox.scene import dimension_of
+    from sandbox import theory
 
     with refusing():
         machine = load_scene(scene, changes)
         known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
-        dimension = dimension_of(machine, unknown)
         with progressing(f"solving for {unknown}"):
             solution = theory.solve(
                 machine,
@@ -99,12 +97,9 @@ def solve(
                 {name: value for name, (value, _) in known.items()},
                 {name: half for name, (_, half) in known.items()},
             )
-        found = solution.told(lambda value: units.handy(value, dimension))
-        for one in found:
-            print(f"{unknown} {one}")
-        if more := solution.note if found else solution.explanation:
-            print(more)
-    raise typer.Exit(GOOD if found or solution.any_value else DISAGREE)
+        for fact in solution.facts:
+            print(fact)
+    raise typer.Exit(GOOD if solution.found or solution.any_value else DISAGREE)
 
 
 def run(

@@ -299,7 +299,7 @@ def _put_in(energy: Energy) -> float:
 
 def _entries(energy: Energy) -> tuple[float, float, float, float]:
     """The ledger's entries in the order of `BANDS`, J."""
-    return energy.potential, energy.elastic, energy.kinetic, sum(energy.heat.values())
+    return energy.potential, energy.elastic, energy.kinetic, sum(energy.dissipated.values())
 
 
 def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:

@@ -1,7 +1,8 @@
 """Dynamics: a scene -> a running machine -> immutable snapshots. `run` is the front door.
 
-`machine` sets up pymunk and takes a step, `ropes` solves what pymunk lacks, `instruments` reads,
-`measure` turns a recording into the numbers a bench would give. Nothing here knows `theory`.
+`simulation` sets up pymunk and takes a step, `rope_solver` solves what pymunk lacks, `parts` has
+what differs from kind to kind, `readings` reads, `measure` turns a recording into the numbers a
+bench would give. Nothing here knows `theory`.
 """
 
 from sandbox.engine.events import Event

@@ -97,3 +97,25 @@ class Event(NamedTuple):
         time = round(self.time, 2)
         whole = math.floor(math.log10(time)) + 1 if time > 0.0 else 0
         return Amount(time, units.TIME, max(1, whole + 2))
+
+
+class Log:
+    """What has happened so far, each thing once."""
+
+    def __init__(self) -> None:
+        self.time = 0.0
+        """s."""
+        self.events: list[Event] = []
+        self.parted: list[str] = []
+        """The ropes that came off something in the step just taken."""
+        self._noted: set[Fact] = set()
+
+    def note(self, fact: Fact) -> None:
+        """Enter that something happens now, unless it has been entered before."""
+        if fact not in self._noted:
+            self._noted.add(fact)
+            self.events.append(Event(self.time, fact))
+
+    def go_on_from(self, old: Log) -> None:
+        """Enter nothing that another log has entered before."""
+        self._noted = set(old._noted)

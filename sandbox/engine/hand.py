@@ -78,7 +78,7 @@ class Programme:
         return self.length
 
 
-class Grip:
+class HandMotion:
     """The hand on the rope: where it is and how fast it goes.
 
     Its place is the one it will have when pymunk next solves (half a step later than its speed).
@@ -89,30 +89,30 @@ class Grip:
         pose = scene.frames[scene.hand.name].pose
         self.start = Vector(pose.x, pose.y)
         self.x, self.y = pose.x, pose.y
-        self.speed_x = self.speed_y = 0.0
+        self.velocity_x = self.velocity_y = 0.0
         self.heading = scene.heading
         self.programme = Programme(scene.moves)
         self.holding = True
-        self.lead: Vector | None = None
+        self.target: Vector | None = None
         """Where somebody leads it; from then on its moves count no more."""
-        self._astray = Vector(0.0, 0.0)
+        self._shift = Vector(0.0, 0.0)
         self._late = 0.0
         """How long it is behind its moves, s, since they were changed."""
         self._led = False
         self._pulling: Stage | None = None
-        self.felt = 0.0
-        """What it felt as it began to pull with a given force, N."""
+        self._force_before = 0.0
+        """What it bore as it began to pull with a given force, N."""
 
     def at(self, back: float) -> Vector:
         """Its place `back` seconds earlier than when pymunk next solves."""
-        return Vector(self.x - back * self.speed_x, self.y - back * self.speed_y)
+        return Vector(self.x - back * self.velocity_x, self.y - back * self.velocity_y)
 
     def travel(self, back: float) -> float:
         """How far it has hauled, m, `back` seconds earlier than when pymunk next solves."""
         return (self.at(back) - self.start).dot(self.heading)
 
-    def move(self, time: float, dt: float, felt: float, settling: bool) -> float | None:
-        """Go on by one step from `time`, feeling a pull of `felt`, N.
+    def move(self, time: float, dt: float, borne: float, settling: bool) -> float | None:
+        """Go on by one step from `time`, bearing a pull of `borne`, N.
 
         Gives its own pull, N, where it pulls with a given force: it comes to that force gradually.
         """
@@ -122,35 +122,35 @@ class Grip:
             self.holding = False
         if not self.holding:
             self._go(self.x, self.y, dt)
-        elif self.lead is not None:
+        elif self.target is not None:
             self._led = True
-            way = Vector(self.lead.x - self.x, self.lead.y - self.y)
-            speed = min(way.norm / FOLLOWING, HAND_SPEED)
-            share = speed * dt / max(way.norm, 1e-9)
-            self._go(self.x + share * way.x, self.y + share * way.y, dt)
+            apart = Vector(self.target.x - self.x, self.target.y - self.y)
+            speed = min(apart.norm / FOLLOWING, HAND_SPEED)
+            share = speed * dt / max(apart.norm, 1e-9)
+            self._go(self.x + share * apart.x, self.y + share * apart.y, dt)
         elif self._led or settling:
             self._go(self.x, self.y, dt)
         elif stage is not None and stage.move.kind == "pull":
             if stage is not self._pulling:
-                self._pulling, self.felt = stage, felt
+                self._pulling, self._force_before = stage, borne
             share = min(
                 1.0, (time + 0.5 * dt - stage.start) / min(EASING, 0.5 * stage.move.duration)
             )
-            return self.felt + share * (stage.move.force - self.felt)
+            return self._force_before + share * (stage.move.force - self._force_before)
         else:
             # Places ahead belong to half a step later than speeds.
             travel = self.programme.travel(time + 1.5 * dt)
-            start, along, off = self.start, self.heading, self._astray
+            start, along, off = self.start, self.heading, self._shift
             x, y = start.x + travel * along.x + off.x, start.y + travel * along.y + off.y
             self._go(x, y, dt)
         return None
 
-    def take_over(self, old: Grip, time: float, dt: float) -> None:
+    def take_over(self, old: HandMotion, time: float, dt: float) -> None:
         """Go on at `time` from where another hand has got to, with moves of its own."""
         self.x = self.start.x + (old.x - old.start.x)
         self.y = self.start.y + (old.y - old.start.y)
-        self.speed_x, self.speed_y = old.speed_x, old.speed_y
-        self.holding, self.lead = old.holding, old.lead
+        self.velocity_x, self.velocity_y = old.velocity_x, old.velocity_y
+        self.holding, self.target = old.holding, old.target
         self._led, self._late = old._led, old._late
         ahead = time + 0.5 * dt
         come = old.programme.travel(ahead - self._late)
@@ -159,18 +159,18 @@ class Grip:
         # It does not jump to where its new moves would have it.
         travel = self.programme.travel(ahead - self._late)
         place = self.start + travel * self.heading
-        self._astray = Vector(self.x - place.x, self.y - place.y)
+        self._shift = Vector(self.x - place.x, self.y - place.y)
 
-    def give(self, shift: float, dt: float) -> None:
-        """Go `shift` metres on along the heading, where a given pull takes it."""
-        self._astray = self._astray + shift * self.heading
-        self._go(self.x + shift * self.heading.x, self.y + shift * self.heading.y, dt)
+    def shift(self, distance: float, dt: float) -> None:
+        """Go `distance` metres on along the heading, where a given pull takes it."""
+        self._shift = self._shift + distance * self.heading
+        self._go(self.x + distance * self.heading.x, self.y + distance * self.heading.y, dt)
 
-    def stand_still(self, back: float) -> None:
+    def stop(self, back: float) -> None:
         """Stop where it was `back` seconds earlier than when pymunk next solves."""
         self.x, self.y = self.at(back)
-        self.speed_x = self.speed_y = 0.0
+        self.velocity_x = self.velocity_y = 0.0
 
     def _go(self, x: float, y: float, dt: float) -> None:
-        self.speed_x, self.speed_y = (x - self.x) / dt, (y - self.y) / dt
+        self.velocity_x, self.velocity_y = (x - self.x) / dt, (y - self.y) / dt
         self.x, self.y = x, y

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.engine.events import Event
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import STEP
-from sandbox.engine.simulation import Machine, Tug
+from sandbox.engine.simulation import AppliedForce, Machine
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
 
@@ -22,7 +22,7 @@ class Live:
         if not self.machine.settle():
             # Only its bearings' friction keeps it as drawn.
             self.machine = Machine(scene, step)
-            self.machine.settle(rubbing=True)
+            self.machine.settle(with_friction=True)
             if self.machine.ran_off:
                 # Nothing does: it starts as drawn, from rest.
                 self.machine = Machine(scene, step)
@@ -51,7 +51,7 @@ class Live:
             self.machine.step()
             self.ledger.add()
             if self.machine.jammed:
-                self.ledger.stand_still()
+                self.ledger.stop()
         self.snapshots.append(read(self.machine, self.ledger))
         return self.now
 
@@ -68,18 +68,18 @@ class Live:
         self._earlier += self.machine.events
         self.machine, self.ledger = machine, ledger
 
-    def tug(self, frame: str, local: Vector, to: Vector) -> None:
+    def pull(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""
-        self.machine.tug = Tug(frame, local, to)
+        self.machine.applied_force = AppliedForce(frame, local, to)
 
-    def untug(self) -> None:
+    def release_pull(self) -> None:
         """Stop pulling."""
-        self.machine.tug = None
+        self.machine.applied_force = None
 
     def lead_hand(self, to: Vector | None) -> None:
         """Lead the hand towards a place on the sheet; None leaves it where it is."""
-        if self.machine.grip is not None:
-            self.machine.grip.lead = to
+        if self.machine.hand is not None:
+            self.machine.hand.target = to
 
     def let_go(self) -> None:
         """Let the hand let go of its rope."""

@@ -13,12 +13,13 @@ from numpy.typing import NDArray
 from sandbox import units
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
+from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import average, resting
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Hand, Lever, WheelAndAxle
+from sandbox.scene.parts import Hand
 
 FloatArray = NDArray[np.float64]
 
@@ -28,20 +29,16 @@ WINDOW = 0.04
 LATEST, SOONEST = 0.5, 0.01
 """s. What is let go is followed until the first at most, and must go undisturbed for the second."""
 
-TURNED = 0.1
-"""rad. Nor is it followed once a lever has turned this far: its forces then change too much to be
-carried back to the start."""
-
-AS_DRAWN, UNDER, FALLEN = 0.02, 2e-4, 0.1
-"""rad, m, m. Nor is it followed where a bar that hangs free has come to another tilt while the hand
-still held, or what hangs to another place across, or lower than ropes stretch."""
+ROTATED = 0.1
+"""rad. Nor is it followed once a lever has rotated this far: its forces then change too much to be
+extrapolated back to the start."""
 
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
 
 SIMPLE, BOUNCE = 1e-6, 1e-4
 """Shares of a tension by which it may stray from what is carried back to the start: as it is
-followed for less and less time until it strays no more than the first, and at most."""
+followed for less and less time until it deviates no more than the first, and at most."""
 
 SWAY, SWAY_SLOWLY = 5e-4, 1.5e-3
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to.
@@ -72,7 +69,7 @@ class Measured:
 
 
 def measure(recording: Recording) -> Measured:
-    """The quantities of a run, SI, by the sense in which its scene is worked.
+    """The quantities of a run, SI, by the mode in which its scene is worked.
 
     >>> from sandbox.engine.run import run
     >>> from sandbox.scene import load
@@ -82,11 +79,11 @@ def measure(recording: Recording) -> Measured:
     5.229
     """
     mode = recording.scene.about.mode
-    ways = {"released": _released, "held": _at_rest}
-    found = ways.get(mode, _worked)(recording)
-    # A stop that nothing touches has no force to tell.
-    told = {k: v for k, v in found.quantities.items() if v or not k.endswith(".stop_force")}
-    found = replace(found, quantities=told)
+    by_mode = {"released": _released, "held": _at_rest}
+    found = by_mode.get(mode, _worked)(recording)
+    # A stop that nothing touches exerts no force.
+    kept = {k: v for k, v in found.quantities.items() if v or not k.endswith(".stop_force")}
+    found = replace(found, quantities=kept)
     if mode == "released":
         return found
     for event in recording.events:
@@ -130,11 +127,11 @@ def _worked(recording: Recording) -> Measured:
     sways = events.SWAYS(speed=speed)
     times = np.array([s.time - middle for s in half])
     names = [name for name in found if ".tension_" in name]
-    strays = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
-    if strays > SWAY:
+    deviation = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
+    if deviation > SWAY:
         width = 0.25 * (last - first)
         found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}
-        refusal = None if slowly and strays <= SWAY_SLOWLY else sways
+        refusal = None if slowly and deviation <= SWAY_SLOWLY else sways
     slipped = {e.fact["roller"] for e in recording.events if e.kind == events.SLIPS}
     for frame in scene.frames.values():
         if frame.ramp and frame.name in slipped:
@@ -159,17 +156,20 @@ def _worked(recording: Recording) -> Measured:
         at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
         return float(np.interp(last, *at) - np.interp(first, *at))
 
-    turning = (*scene.of(Lever), *scene.of(WheelAndAxle))
     # What is read at two moments changes smoothly with the hand's travel between them.
-    readers = {f"{part.name}.turn": _angle_of(part.name) for part in turning}
+    readers = {
+        f"{name}.turn": _angle_of(name)
+        for name, part in scene.parts.items()
+        if entry_of(part).rotation_is_measured
+    }
     readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
     hauled = _values(worked, f"{scene.hand.name}.travel")
     for name, value in readers.items():
         found[name] = over_stroke(value)
         if abs(found[name]) > TAKEN_UP * abs(scene.stroke[0]):
-            strays = _smooth(hauled, np.array([value(s) - value(worked[0]) for s in worked]))[1]
-            if strays > SWAY:
-                refusal = refusal if slowly and strays <= SWAY_SLOWLY else sways
+            deviation = _smooth(hauled, np.array([value(s) - value(worked[0]) for s in worked]))[1]
+            if deviation > SWAY:
+                refusal = refusal if slowly and deviation <= SWAY_SLOWLY else sways
                 # Then each moment's is that of a curve laid through what is read about it.
                 width = END * (last - first)
                 ends = [_about(recording, time, width, value) for time in (first, last)]
@@ -197,8 +197,8 @@ def _smooth(times: FloatArray, values: FloatArray) -> tuple[np.polynomial.Polyno
     """A smooth curve laid through a reading, and the reading's greatest distance from it, over its
     size."""
     curve = np.polynomial.Polynomial.fit(times, values, min(3, len(times) - 1))
-    strays = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
-    return curve, float(strays)
+    deviation = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
+    return curve, float(deviation)
 
 
 def _about(
@@ -242,7 +242,7 @@ def _at_rest(recording: Recording) -> Measured:
 
 
 def _released(recording: Recording) -> Measured:
-    """What a machine that is let go sets off with.
+    """What a machine that is released starts with.
 
     From rest every reading is an even function of the time, for forces depend on place and on speed
     squared alone. As such it is followed from the start for as long as it is a simple one.
@@ -252,8 +252,8 @@ def _released(recording: Recording) -> Measured:
         return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal=events.DOES_NOT_LET_GO())
-    if astray := _astray(recording):
-        return Measured({}, refusal=events.NOT_AS_DRAWN(part=astray))
+    if displaced := _displaced(recording):
+        return Measured({}, refusal=events.NOT_AS_DRAWN(part=displaced))
     end = min(LATEST, _undisturbed(recording))
     if end < SOONEST:
         return Measured({}, refusal=events.DISTURBED())
@@ -264,29 +264,26 @@ def _released(recording: Recording) -> Measured:
             step = min(recording.step, sample)
             recording = run(scene, step=step, duration=end, sample=sample)
             continue
-        found, strays, rope = _starts(scene, samples)
-        if strays <= SIMPLE or end < 2.0 * SOONEST:
+        found, deviation, rope = _initial(scene, samples)
+        if deviation <= SIMPLE or end < 2.0 * SOONEST:
             break
         end *= 0.7
-    return Measured(found, events.BOUNCES(rope=rope) if strays > BOUNCE else None)
+    return Measured(found, events.BOUNCES(rope=rope) if deviation > BOUNCE else None)
 
 
-def _astray(recording: Recording) -> str:
+def _displaced(recording: Recording) -> str:
     """What is let go from elsewhere than drawn, having moved there while the hand still held."""
     scene = recording.scene
     for name, pose in recording.snapshots[0].poses.items():
-        drawn, kind = scene.start[name], scene.frames[name].kind
-        tilted = kind == "lever" and abs(pose.angle - drawn.angle) > AS_DRAWN
-        moved = abs(pose.x - drawn.x) > UNDER or abs(pose.y - drawn.y) > FALLEN
-        if tilted or (kind == "free" and moved):
+        if entry_of(scene.frames[name].part).is_displaced(scene.start[name], pose):
             return name
     return ""
 
 
 def _undisturbed(recording: Recording) -> float:
-    """For how long a machine that is let go goes on as it set off, s: until something happens, or a
-    lever has turned far."""
-    # What happens in the first step is how it sets off.
+    """For how long a machine that is let go goes on as it started, s: until something happens, or a
+    lever has rotated far."""
+    # What happens in the first step is how it starts.
     first = 1.5 * recording.step
     # An event is noted at the end of the step in which it came about.
     before = 2.0 * recording.step
@@ -294,18 +291,18 @@ def _undisturbed(recording: Recording) -> float:
     start = recording.snapshots[0].poses
     for shot in recording.snapshots:
         if any(
-            abs(pose.angle - start[n].angle) > TURNED
+            abs(pose.angle - start[n].angle) > ROTATED
             for n, pose in shot.poses.items()
-            if recording.scene.frames[n].kind == "lever"
+            if entry_of(recording.scene.frames[n].part).swings
         ):
             times.append(shot.time)
             break
     return min(times, default=recording.snapshots[-1].time)
 
 
-def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
-    """What readings are at time 0; how far that of a rope strays, as a share, from what is followed
-    back to it, and which rope's."""
+def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
+    """What readings are at time 0; how far that of a rope deviates, as a share, from what is
+    extrapolated back to it, and which rope's."""
     times = np.array([s.time for s in samples])
     found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
@@ -313,15 +310,17 @@ def _starts(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], fl
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
-            way = Vector(0.0, 1.0) if frame.ramp is None else frame.ramp.upslope
-            path = np.array([Vector(*s.poses[frame.name][:2]).dot(way) for s in samples])
-            found[name] = 2.0 * float(_growth(times, path, (0, 2, 4, 6))[0][1])
+            direction = entry_of(frame.part).acceleration
+            assert direction is not None
+            along = direction(frame)
+            path = np.array([Vector(*s.poses[frame.name][:2]).dot(along) for s in samples])
+            found[name] = 2.0 * float(_power_series(times, path, (0, 2, 4, 6))[0][1])
             continue
         values = np.array([s.readings[name] for s in samples[1:]])
-        growth, strays = _growth(times[1:], values, (0, 2, 4, 6))
-        found[name] = float(growth[0])
+        coefficients, deviation = _power_series(times[1:], values, (0, 2, 4, 6))
+        found[name] = float(coefficients[0])
         if ".tension_" in name:
-            worst = max(worst, (strays, name.partition(".")[0]))
+            worst = max(worst, (deviation, name.partition(".")[0]))
     return found, *worst
 
 
@@ -331,18 +330,19 @@ def _come_to_rest(recording: Recording) -> Measured:
     names = [name for name in last.readings if not name.endswith(".rise")]
     late = resting(recording.snapshots)
     if not late:
-        levers = tuple(lever.name for lever in recording.scene.of(Lever))
+        parts = recording.scene.parts
+        levers = tuple(name for name, part in parts.items() if entry_of(part).swings)
         return Measured({}, events.STILL_SWINGS(levers=levers))
     return Measured(average(late, names))
 
 
-def _growth(
+def _power_series(
     times: FloatArray, values: FloatArray, powers: tuple[int, ...]
 ) -> tuple[FloatArray, float]:
     """How a reading changes from time 0: the coefficient of each of these powers of the time, and
-    how far it strays from them as a share of its size."""
+    how far it deviates from them as a share of its size."""
     terms = np.array([(times / times[-1]) ** power for power in powers]).T
     scale = np.array([times[-1] ** power for power in powers])
     found = np.linalg.lstsq(terms, values, rcond=None)[0]
-    strays = np.abs(terms @ found - values).max() / max(np.abs(values).max(), 1e-12)
-    return np.asarray(found / scale, dtype=float), float(strays)
+    deviation = np.abs(terms @ found - values).max() / max(np.abs(values).max(), 1e-12)
+    return np.asarray(found / scale, dtype=float), float(deviation)

@@ -6,16 +6,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-import pymunk
-
-from sandbox.engine.movers import NONE, UPWARD, Mover
+from sandbox.engine.bodies import Dissipation, Readout
+from sandbox.engine.parts import entry_of
 from sandbox.engine.rope_solver import Sheave
 from sandbox.engine.rope_solver import Span as RopeSpan
 from sandbox.engine.simulation import Machine
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
-from sandbox.engine.spindles import Spindle
 from sandbox.scene import Pose, Vector
-from sandbox.scene.parts import Block, Body, Weight
 
 
 class SpanAccount:
@@ -85,21 +82,22 @@ class Ledger:
     def __init__(self, machine: Machine) -> None:
         self.machine = machine
         self.work_in = 0.0
-        self.heat: dict[str, float] = defaultdict(float)
+        self.dissipated: Dissipation = defaultdict(float)
         self._sheaves = [
             SheaveAccount(sheave, *machine.ropes.spans_at(i))
             for i, sheave in enumerate(machine.ropes.sheaves)
         ]
+        self._dissipating = [b for b in machine.bodies if b.supported or b.has_contacts]
         machine.ropes.find_rates()
         self._spans = [SpanAccount(span, machine.time) for span in machine.ropes.spans]
         self.changes = 0.0
         self._drawn = machine.gravity * sum(
-            mover.mass * mover.frame.pose.point(mover.frame.centre).y for mover in machine.movers
+            body.mass * body.frame.pose.point(body.frame.centre).y for body in machine.bodies
         )
         """The potential energy of the machine as it is drawn, J."""
         potential, _, elastic = self._stored()
         self._zero = potential, elastic
-        """What counts as nought of the potential, beyond that of the drawing, and of the elastic:
+        """The zero of the potential, beyond that of the drawing, and of the elastic:
         what the machine had as it came to rest in its ropes; J."""
 
     def add(self) -> None:
@@ -110,49 +108,18 @@ class Ledger:
             self.work_in += account.add(machine)
         for bearing in self._sheaves:
             bearing.add(machine.dt)
-        for mover in machine.movers:
-            if mover.stop_push > 0.0 and mover.ramp is None:
-                fallen = -0.5 * (mover.speeds[1] + mover.speeds_before[1])
-                self.heat["floor"] += machine.dt * mover.stop_push * fallen
-            if mover.supported or machine.tug is not None:
-                self._add_support(mover, machine.dt)
+        if machine.applied_force is not None:
+            for body in machine.bodies:
+                self.work_in += body.applied_work()
+        for body in self._dissipating:
+            body.dissipate(self.dissipated)
 
-    def _add_support(self, mover: Mover, dt: float) -> None:
-        """Enter what a tug and what a mover stands on did to it."""
-        vx, vy, turning = mover.speeds
-        ux, uy, turned = mover.speeds_before
-        mx, my, turning = 0.5 * (vx + ux), 0.5 * (vy + uy), 0.5 * (turning + turned)
-        tx, ty, twist = mover.tug
-        self.work_in += dt * (tx * mx + ty * my + twist * turning)
-        name = mover.frame.name
-        rx, ry, couple = mover.reaction
-        given = dt * (rx * mx + ry * my + couple * turning)
-        if mover.lever is not None:
-            if mover.bearing is not None:
-                rubbed = mover.bearing.impulse * abs(turning)
-                self.heat[f"{name} fulcrum"] += rubbed
-                given += rubbed
-            if mover.stopped > 0.0:
-                stopped = mover.stopped * (turning if mover.place[2] > 0.0 else -turning)
-                self.heat[f"{name} stop"] += stopped
-                given += stopped
-            if mover.drag != 0.0:
-                self.heat[f"{name} drag"] -= dt * mover.drag * turning
-        if mover.lands_on:
-            # What ran in between two steps pymunk pushes out again, giving back some of the loss.
-            x, y, angle = mover.place
-            to_x, to_y, to_angle = mover.ahead
-            fx, fy, moment = mover.applied
-            fy -= mover.mass * self.machine.gravity
-            back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
-            self.heat[mover.lands_on] += back - given
-
-    def stand_still(self) -> None:
+    def stop(self) -> None:
         """Stop the machine, which has jammed; what it had is lost in the rope that had no room."""
-        if any(speed != 0.0 for mover in self.machine.movers for speed in mover.speeds):
+        if any(speed != 0.0 for body in self.machine.bodies for speed in body.velocity):
             before = sum(self._stored())
-            self.machine.stand_still()
-            self.heat[self.machine.jammed_by] += before - sum(self._stored())
+            self.machine.stop()
+            self.dissipated[self.machine.jammed_by] += before - sum(self._stored())
             for account in self._spans:
                 account.rate = account.drawn = 0.0
 
@@ -164,7 +131,7 @@ class Ledger:
         it had put in.
         """
         past = old.balance()
-        self.work_in, self.heat = past.work_in, defaultdict(float, past.heat)
+        self.work_in, self.dissipated = past.work_in, defaultdict(float, past.dissipated)
         self._zero = old._zero
         # With nothing entered for it the new balance is out by just that.
         self.changes = past.changes
@@ -174,21 +141,21 @@ class Ledger:
         """The ledger at the present time."""
         potential, kinetic, elastic = self._stored()
         potential, elastic = potential - self._zero[0], elastic - self._zero[1]
-        heat = defaultdict(float, self.heat)
+        dissipated = defaultdict(float, self.dissipated)
         for bearing in self._sheaves:
-            heat[f"{bearing.sheave.name} bearing"] += bearing.lost
-            heat[bearing.one.rope] += bearing.crept
+            dissipated[f"{bearing.sheave.name} bearing"] += bearing.lost
+            dissipated[bearing.one.rope] += bearing.crept
         for account in self._spans:
-            heat[account.span.rope] += account.lost + account.span.snapped
-        return Energy(self.work_in, potential, kinetic, elastic, dict(heat), self.changes)
+            dissipated[account.span.rope] += account.lost + account.span.snapped
+        return Energy(self.work_in, potential, kinetic, elastic, dict(dissipated), self.changes)
 
     def _stored(self) -> tuple[float, float, float]:
         machine, ropes, half = self.machine, self.machine.ropes, 0.5 * self.machine.dt
-        machine.look_ahead()
+        machine.predict_positions()
         potential = -self._drawn + machine.gravity * sum(
-            mover.mass * (mover.ahead[1] - half * mover.speeds[1]) for mover in machine.movers
+            body.mass * (body.predicted[1] - half * body.velocity[1]) for body in machine.bodies
         )
-        kinetic = sum(mover.kinetic for mover in machine.movers)
+        kinetic = sum(body.kinetic for body in machine.bodies)
         kinetic += 0.5 * sum(sheave.mass * sheave.speed**2 for sheave in ropes.sheaves)
         elastic = 0.0
         ropes.find_rates()
@@ -208,35 +175,22 @@ def _elastic(span: RopeSpan, stretch: float) -> float:
     return 0.5 * span.stiffness * stretch * stretch
 
 
-def _contacts(mover: Mover, dt: float) -> list[tuple[pymunk.Shape, Vector]]:
-    """The force of each contact on a body, with the shape that gives it."""
-    found: list[tuple[pymunk.Shape, Vector]] = []
-
-    def take(arbiter: pymunk.Arbiter) -> None:
-        impulse = arbiter.total_impulse
-        other = next(s for s in arbiter.shapes if s.body is not mover.body)
-        found.append((other, Vector(impulse.x / dt, impulse.y / dt)))
-
-    mover.body.each_arbiter(take)
-    return found
-
-
 def read(machine: Machine, ledger: Ledger) -> Snapshot:
     """The machine at the present time, as its instruments show it."""
     scene, ropes, dt = machine.scene, machine.ropes, machine.dt
     poses = machine.poses()
-    readings: dict[str, float] = {}
-    forces: list[Force] = []
+    readout = Readout()
+    readings, forces = readout.readings, readout.forces
     spans: list[Span] = []
-    hand = _ropes(machine, poses, readings, spans, forces)
-    for mover in machine.movers:
-        _supports(machine, mover, poses, readings, forces)
-        pose, frame = poses[mover.frame.name], mover.frame
-        own = frame.mass - sum(lump.mass for lump in frame.point_masses)
-        weights = [(lump.part, lump.mass, lump.local) for lump in frame.point_masses]
+    hand = _ropes(machine, poses, spans, readout)
+    for body in machine.bodies:
+        pose, frame = poses[body.name], body.frame
+        body.read(pose, readout)
+        own = frame.mass - sum(carried.mass for carried in frame.point_masses)
+        weights = [(carried.part, carried.mass, carried.local) for carried in frame.point_masses]
         middle = frame.centre
         if own > 0.0:
-            # The part's own centre: the common one with the lumps taken away.
+            # The part's own centre: the common one with the point masses taken away.
             middle = Vector(
                 (frame.mass * middle.x - sum(m * p.x for _, m, p in weights)) / own,
                 (frame.mass * middle.y - sum(m * p.y for _, m, p in weights)) / own,
@@ -248,23 +202,19 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
         if frame.name == scene.carriers.get(scene.load or "") or frame.name == scene.load:
             start = scene.frames[frame.name].pose.point(scene.load_point)
             readings[f"{scene.load}.rise"] = pose.point(scene.load_point).y - start.y
-        if machine.tug is not None and machine.tug.frame == frame.name:
-            pull = Vector(*mover.tug[:2])
-            forces.append(Force("effort", frame.name, pose.point(machine.tug.local), pull))
-        gain = Vector(
-            (mover.speeds[0] - mover.speeds_before[0]) / dt,
-            (mover.speeds[1] - mover.speeds_before[1]) / dt,
-        )
-        if isinstance(frame.part, Weight):
-            readings[f"{frame.name}.acceleration"] = gain.y
-        if mover.ramp is not None:
-            readings[f"{frame.name}.acceleration"] = gain.dot(mover.up)
+        applied = machine.applied_force
+        if applied is not None and applied.frame == frame.name:
+            pull = Vector(*body.applied_force[:2])
+            forces.append(Force("effort", frame.name, pose.point(applied.local), pull))
+        direction = entry_of(frame.part).acceleration
+        if direction is not None:
+            readings[f"{frame.name}.acceleration"] = body.acceleration().dot(direction(frame))
     turns = {
         sheave.name: sheave.turned + sheave.turning * (sheave.feed - 0.5 * dt * sheave.speed)
         for sheave in ropes.sheaves
     }
-    for gauge, span in machine.gauges:
-        readings[f"{gauge.name}.reading"] = span.tension + gauge.zero
+    for meter in machine.meters:
+        readings[f"{meter.name}.reading"] = meter.reading
     return Snapshot(
         machine.time, poses, turns, tuple(spans), hand, readings, tuple(forces), ledger.balance()
     )
@@ -273,12 +223,12 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
 def _ropes(
     machine: Machine,
     poses: dict[str, Pose],
-    readings: dict[str, float],
     spans: list[Span],
-    forces: list[Force],
+    readout: Readout,
 ) -> HandState | None:
-    """Read every span's tension, and from them the loads on pins, anchorages and the hand."""
+    """Read every span's tension, and from them the loads on axles, anchorages and the hand."""
     scene, ropes = machine.scene, machine.ropes
+    readings, forces = readout.readings, readout.forces
     index = 0
     at_bench: dict[str, Vector] = {}
     effort = 0.0
@@ -295,22 +245,22 @@ def _ropes(
                     (line.waypoints[number - 1], span.along, 1.0),
                     (line.waypoints[number], span.along, -1.0),
                 )
-                for site, along, sign in ends:
-                    if site.frame is None:
-                        pull = at_bench.get(site.part, Vector(0.0, 0.0))
-                        at_bench[site.part] = pull + sign * tension * along
-                    elif scene.hand is not None and site.frame == scene.hand.name:
+                for waypoint, along, sign in ends:
+                    if waypoint.frame is None:
+                        pull = at_bench.get(waypoint.part, Vector(0.0, 0.0))
+                        at_bench[waypoint.part] = pull + sign * tension * along
+                    elif scene.hand is not None and waypoint.frame == scene.hand.name:
                         pull = Vector(-sign * tension * along.x, -sign * tension * along.y)
-                        # On a rod, what of it helps the way the hand goes.
+                        # On a rod, what of it is along the hand's heading.
                         effort += pull.dot(scene.heading) if pulls.rod else tension
-                        at = poses[site.frame]
+                        at = poses[waypoint.frame]
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
         readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
-        own = part.total_mass if isinstance(part, Block) else 0.0
+        own = entry_of(part).fixed_mass(part)
         pull = pull + Vector(0.0, -own * scene.about.gravity)
         readings[f"{held}.reaction"] = pull.norm
         forces.append(Force("reaction", held, scene.fixed[held], Vector(-pull.x, -pull.y)))
@@ -323,82 +273,5 @@ def _ropes(
         Vector(at.x, at.y),
         machine.travel,
         effort,
-        machine.grip is not None and machine.grip.holding,
+        machine.hand is not None and machine.hand.holding,
     )
-
-
-def _supports(
-    machine: Machine,
-    mover: Mover,
-    poses: dict[str, Pose],
-    readings: dict[str, float],
-    forces: list[Force],
-) -> None:
-    """Read what a ramp, fulcrum, props or bearing give a body, a lever or a wheel and axle."""
-    dt, name, scene = machine.dt, mover.frame.name, machine.scene
-    if mover.ramp is not None:
-        total, pushed = NONE, mover.stop_push
-        surface, board = machine.surfaces[mover.ramp.name], machine.boards[mover.ramp.name]
-        for shape, force in _contacts(mover, dt):
-            if shape is surface:
-                total = total + force
-            elif shape is board:
-                pushed += force.norm
-        # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
-        if total.dot(mover.out) < 0.0:
-            total = Vector(-total.x, -total.y)
-        normal, friction = total.dot(mover.out), total.dot(mover.up) + mover.rubbed
-        readings[f"{name}.normal"], readings[f"{name}.friction"] = normal, friction
-        readings[f"{name}.stop_force"] = pushed
-        foot = poses[name].point(mover.foot)
-        forces.append(
-            Force("normal", name, foot, Vector(normal * mover.out.x, normal * mover.out.y))
-        )
-        forces.append(
-            Force("friction", name, foot, Vector(friction * mover.up.x, friction * mover.up.y))
-        )
-        if pushed > 0.0:
-            body = scene.part(name, Body)
-            middle = poses[name].point(NONE if body.rolls else Vector(0.0, 0.5 * body.height))
-            low = middle - mover.half * mover.up
-            push = Vector(pushed * mover.up.x, pushed * mover.up.y)
-            forces.append(Force("reaction", f"{name}.stop", low, push))
-    elif mover.stop_push > 0.0:
-        at = poses[name].point(NONE)
-        forces.append(Force("reaction", f"{name}.floor", at, Vector(0.0, mover.stop_push)))
-    if isinstance(mover, Spindle):
-        push = Vector(*mover.reaction[:2])
-        readings[f"{name}.reaction"] = push.norm
-        at = poses[name].point(Vector(0.0, 0.0))
-        forces.append(Force("reaction", name, at, push))
-    lever = mover.lever
-    if lever is None:
-        return
-    readings[f"{name}.tilt"] = poses[name].angle
-    propped = 0.0
-    if lever.supports:
-        contacts = _contacts(mover, dt)
-        for number, prop in enumerate(lever.supports, 1):
-            shape = machine.surfaces[f"{name}.support_{number}"]
-            # What a balance under it would show: a tilted bar presses a prop sideways as well, and
-            # what holds the bar sideways takes that up.
-            size = sum(abs(force.y) for other, force in contacts if other is shape)
-            readings[f"{name}.support_{number}"] = size
-            at = poses[name].point(Vector(prop, 0.0))
-            forces.append(Force("reaction", f"{name}.support_{number}", at, Vector(0.0, size)))
-            propped += size
-    if lever.fulcrum is None:
-        return
-    push = Vector(*mover.at_fulcrum(dt, propped))
-    press = Vector(mover.press_x, mover.press_y)
-    peg = machine.surfaces.get(f"{name}.stop")
-    if peg is not None:
-        # Off its knife edge, it only touches the peg.
-        size = sum(force.norm for other, force in _contacts(mover, dt) if other is peg)
-        press = NONE + mover.peg.sign * size * UPWARD.rotated(poses[name].angle)
-    readings[f"{name}.reaction"], readings[f"{name}.stop_force"] = push.norm, press.norm
-    hole = Vector(lever.fulcrum, lever.pivot_height)
-    forces.append(Force("reaction", name, poses[name].point(hole), push))
-    if press.norm > 0.0:
-        at = poses[name].point(mover.peg.local)
-        forces.append(Force("reaction", f"{name}.stop", at, press))

@@ -1,4 +1,4 @@
-"""Whether and where a machine that is let go has come to rest, though a little sways on."""
+"""Whether and where a machine that is released has come to rest, though a little sways on."""
 
 from __future__ import annotations
 

@@ -1,26 +1,36 @@
-"""Ropes over turning sheaves: every span's tension, solved together and implicitly at each step.
+"""Ropes over rotating sheaves: the tensions of all spans, solved together and implicitly at each
+step.
 
 A span is a spring-damper between two tangent points. A sheave carries rope from one span to the
-next without slip: its `feed` f is the length it has passed on, its inertia m = I/r^2. With s the
-stretch of the spans at the positions bodies will next have, v the speeds of frames and feeds, and J
-the map from speeds to rates of stretch,
+next without slip: its `feed` f is the length it has passed on, its effective mass m = I/r^2. With s
+the stretches of the spans at the positions bodies will next have, v the velocities of frames and
+feeds, and J the constraint Jacobian, from velocities to rates of stretch,
 
-    T = k (s + dt J v') + c J v'          stretch at the end of the step       (1)
-    v' = v + dt V (F + G T)               what the tensions do to the speeds   (2)
+    T = k (s + dt J v') + c J v'          stretch at the end of the step           (1)
+    v' = v + dt V (F + G T)               velocities under the tensions            (2)
 
-where V is how mobile things are (see `movers`) and G = -J^T; for a sheave that turns in its bearing
-G also holds the friction q |axle load|, made linear in T along the axle load's present direction.
-The axle load is what its two spans and its own mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); how
-fast its block gathers speed, a, is taken from the step before, and where either has changed the
-step is solved anew.
-(2) put into (1) is a linear system for T, stable at any stiffness. A sheave couples only the two
-spans it parts, so it is tridiagonal, but for the frames: each way a frame can go couples all spans
-that pull on it, by a product of two vectors. So it is solved by elimination along the ropes, with
-the ways put back by the Sherman-Morrison-Woodbury formula: the cost grows in proportion to the
-number of sheaves.
+where V is the mobility (inverse effective mass) of frames as they are held (see `bodies`) and
+G = -J^T; for a sheave that rotates in its bearing G also holds the friction q |axle load|, made
+linear in T along the axle load's present direction. The axle load is what its two spans and its own
+mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); the acceleration of its block, a, is taken from the
+step before, and where either has changed the step is solved anew.
 
-Two things are one-sided and are settled by trying: a span pulls or hangs slack (T >= 0; but a rod
-pushes as well), a sheave turns against its bearing's friction or is held by it.
+(2) put into (1) is a linear system for T, stable at any stiffness: compliance and damping add to
+the diagonal of the Schur complement J V J^T, as in a constraint regularised by its compliance
+(Lacoursiere, Ghosts and machines, Umea 2007; Servin and Lacoursiere on massless cables, 2007). A
+sheave couples only the two spans it parts, so the matrix is tridiagonal, but for the frames: each
+freedom of a frame couples all spans that pull on it, by a product of two vectors. So it is solved
+by elimination along the ropes without pivoting (Thomas's algorithm; Golub and Van Loan, Matrix
+computations, section 4.3), with the freedoms put back by the Sherman-Morrison-Woodbury formula
+(Hager, SIAM Review 31, 1989): the cost grows in proportion to the number of sheaves.
+
+Two things are one-sided. A span pulls or hangs slack, T >= 0 complementary to what its stretch
+lacks (but a rod pushes as well), and a sheave slides on its bearing or is held by its friction:
+a linear complementarity problem, solved by principal pivoting (Cottle, Pang and Stone, The linear
+complementarity problem, 1992, chapter 4). At first every violated condition is changed at once, and
+if that goes round in circles the first one alone (Murty's least-index rule, which does not).
+
+The literature is cited from memory.
 
 Plain floats throughout, each kept where it belongs: at a dozen spans numpy spends its time on being
 called, and compiled an attribute is a field of a C struct.
@@ -32,21 +42,22 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from sandbox.engine.movers import STILL, Mover, Three, Way
-from sandbox.engine.settings import LOAD_ASTRAY, ROUNDED, TRIES
+from sandbox.engine.bodies import ZERO, Freedom, MovingBody, Planar
+from sandbox.engine.friction import breaks_loose
+from sandbox.engine.settings import LOAD_CHANGED, ROUNDED, TRIES
 from sandbox.scene import Line, Scene, Waypoint
 from sandbox.scene.parts import Block, Rope
 
 SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
 
-FELT: Final = 1e-9
-"""A span that feels less than this share of a way's motion is taken not to feel it."""
+NEGLIGIBLE: Final = 1e-9
+"""A span that follows less than this share of a freedom's motion is taken not to follow it."""
 
 
 @dataclass(eq=False)
-class Seat:
-    """A site of a rope as it is now: where a span ends."""
+class RopePoint:
+    """A waypoint of a rope as it is now: where a span ends."""
 
     frame: str
     """The frame that carries it, "" for the bench."""
@@ -56,8 +67,8 @@ class Seat:
     aside_x: float
     aside_y: float
     """Added to it on the sheet, m."""
-    bulge: float = 0.0
-    """Of a drum that the rope is wound on: its radius, with the sign of the turn, m."""
+    drum_radius: float = 0.0
+    """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
     arm_y: float = 0.0
     """From the frame's centre of mass, on the sheet, m."""
@@ -65,7 +76,7 @@ class Seat:
     at_y: float = 0.0
     """Where it is, m."""
 
-    def carry(self, x: float, y: float, c: float, s: float) -> None:
+    def follow(self, x: float, y: float, c: float, s: float) -> None:
         """Follow its frame: its centre of mass, and cosine and sine of its angle."""
         self.arm_x, self.arm_y = c * self.x - s * self.y, s * self.x + c * self.y
         self.at_x, self.at_y = x + self.arm_x + self.aside_x, y + self.arm_y + self.aside_y
@@ -73,45 +84,50 @@ class Seat:
 
 @dataclass(eq=False)
 class Sheave:
-    """A sheave with rope on it: how it turns and rubs."""
+    """A sheave with rope on it: how it rotates, and the friction of its bearing."""
 
     block: str
     number: int
     q: float
-    """Bearing friction felt at the rope, for each newton of axle load."""
+    """Bearing friction at the rope, N, for each newton of axle load."""
     mass: float
-    """Its inertia, felt at the rope, kg."""
+    """Its moment of inertia as an effective mass at the rope, I/r^2, kg."""
     turning: float
-    """Radians it turns for each metre it feeds."""
+    """Radians it rotates for each metre it feeds."""
     feed: float = 0.0
+    """Length of rope that it has passed on, m."""
     speed: float = 0.0
     speed_before: float = 0.0
     speed_next: float = 0.0
-    sense: int = 0
-    """Which way it rubs: +1 feeding on, -1 back, 0 held by its bearing."""
+    """Rate of feed now, a step ago and after the step, m/s."""
+    sliding: int = 0
+    """+1 feeding on against its friction, -1 back, 0 held by its bearing."""
     friction: float = 0.0
+    """At the rope, N."""
     carried: float = 0.0
-    """The speed it has where it turns with the lever that carries it, and does not rub, m/s."""
+    """The speed it has where it rotates with the lever that carries it, and does not slide in its
+    bearing, m/s."""
     turned: float = 0.0
-    """Radians it had turned when this rope work took over from another."""
+    """Radians it had rotated when these ropes took over from others."""
     own: float = 0.0
-    """Its mass, which loads its pin, kg."""
+    """Its mass, which loads its axle, kg."""
     own_x: float = 0.0
     own_y: float = 0.0
-    """What that brings on its pin, its weight and what gathers speed, N."""
-    way_x: float = 0.0
-    way_y: float = 0.0
-    """The direction in which its pin was last loaded."""
-    rub_in: float = 0.0
-    rub_out: float = 0.0
+    """What that brings on its axle, its weight and inertia, N."""
+    load_x: float = 0.0
+    load_y: float = 0.0
+    """The direction in which its axle was last loaded."""
+    friction_in: float = 0.0
+    friction_out: float = 0.0
     """What each newton in its incoming and outgoing span adds to its friction."""
-    rub_own: float = 0.0
+    friction_own: float = 0.0
     """What its own mass adds to that, N."""
     held: bool = False
-    goes: float = 0.0
-    back: float = 0.0
-    on: float = 0.0
-    """As it is now taken to turn: its speed next if no rope pulled, and what each newton in its
+    """Whether it is assumed to be held by its bearing."""
+    free_speed: float = 0.0
+    gain_in: float = 0.0
+    gain_out: float = 0.0
+    """As it is now assumed to rotate: its next speed if no rope pulled, and what each newton in its
     incoming and outgoing span takes from that and adds to it, m/s."""
 
     @property
@@ -119,32 +135,30 @@ class Sheave:
         """Such as "upper.2"."""
         return f"{self.block}.{self.number}"
 
-    def take(self, dt: float, rubs: bool) -> None:
-        """Take it to turn or to be held, as its sense now says."""
-        self.held = rubs and self.sense == 0 and self.q > 0.0
+    def assume(self, dt: float, has_friction: bool) -> None:
+        """Find how it answers tensions while it slides or is held, as is now assumed."""
+        self.held = has_friction and self.sliding == 0 and self.q > 0.0
         if self.held:
-            self.goes, self.back, self.on = self.carried, 0.0, 0.0
+            self.free_speed, self.gain_in, self.gain_out = self.carried, 0.0, 0.0
         else:
             gain = dt / self.mass
-            self.goes = self.speed - gain * self.sense * self.rub_own
-            self.back = gain * (1.0 + self.sense * self.rub_in)
-            self.on = gain * (1.0 - self.sense * self.rub_out)
+            self.free_speed = self.speed - gain * self.sliding * self.friction_own
+            self.gain_in = gain * (1.0 + self.sliding * self.friction_in)
+            self.gain_out = gain * (1.0 - self.sliding * self.friction_out)
 
     def answer(self, dt: float, t_in: float, t_out: float) -> int:
-        """Find its friction and its next speed under these tensions; gives the sense in which they
-        would have it rub, which is its own where it was rightly taken."""
-        rubbing = t_out * self.rub_out + t_in * self.rub_in + self.rub_own
-        limit = max(rubbing, 0.0)
+        """Find its friction and its next speed under these tensions, N; gives how they would have
+        it slide, which is as it does where it was rightly assumed."""
+        sliding_friction = t_out * self.friction_out + t_in * self.friction_in + self.friction_own
+        limit = max(sliding_friction, 0.0)
         if self.held:
             self.friction, self.speed_next = t_out - t_in, self.carried
-            if abs(self.friction) > limit * (1.0 + ROUNDED) + 1e-15:
-                return 1 if self.friction > 0.0 else -1
-            return 0
-        self.friction = self.sense * limit
-        driven = t_out - t_in - self.sense * rubbing
+            return breaks_loose(self.friction, limit)
+        self.friction = self.sliding * limit
+        driven = t_out - t_in - self.sliding * sliding_friction
         self.speed_next = self.speed + dt / self.mass * driven
-        back = (self.speed_next - self.carried) * self.sense < -ROUNDED
-        return 0 if back else self.sense
+        turned_back = (self.speed_next - self.carried) * self.sliding < -ROUNDED
+        return 0 if turned_back else self.sliding
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
@@ -158,20 +172,23 @@ class Span:
     rope: str
     number: int
     """From 1 at the standing end."""
-    start: Seat
-    end: Seat
+    start: RopePoint
+    end: RopePoint
     before: Sheave
     after: Sheave
     """The sheaves at its start and end."""
     offset: float
-    """Difference of the signed radii at its ends."""
+    """Difference of the signed radii at its ends, m."""
     pull_to_double: float
+    """EA, N."""
     lag: float
+    """Its damping over its stiffness, c/k, s."""
     strength: float
+    """N."""
     rod: bool = False
     """Whether it is a stiff rod, which pushes as well as pulls."""
     natural: float = -1.0
-    """Length without stretch when no sheave had turned, m; negative while unknown."""
+    """Length without stretch when no sheave had rotated, m; negative while unknown."""
     x: float = 0.0
     y: float = 0.0
     """Its direction."""
@@ -190,8 +207,9 @@ class Span:
     """The elastic energy it had as it parted, J."""
     stretch: float = 0.0
     stiffness: float = 0.0
+    """N/m."""
     weight: float = 0.0
-    """What a rate of stretch through the next step adds to its tension, N for each m/s."""
+    """What a rate of stretch through the next step adds to its tension, k dt + c, N s/m."""
     tension: float = 0.0
     drawn: float = 0.0
     """The rate at which the hand lengthens it, m/s."""
@@ -200,6 +218,7 @@ class Span:
     set_by_hand: bool = False
     """Whether the hand sets its tension, which then is already right."""
     taut: bool = True
+    """Whether it is assumed to pull."""
     parted: bool = False
     carried: bool = False
     """Whether it pulled in the last step."""
@@ -207,15 +226,15 @@ class Span:
     diagonal: float = 1.0
     upper: float = 0.0
     found: float = 0.0
-    """Its row while solving: the share of the row before that was taken from it, its own
+    """Its row while solving: the multiple of the row before that was taken from it, its own
     coefficient, that of the next span, the right-hand side and then the tension."""
 
-    def measure(self, reach: float) -> None:
-        """Take its direction, stretch and stiffness from where its ends are; `reach`: how long its
-        present rate lasts, s.
+    def measure(self, duration: float) -> None:
+        """Find its direction, stretch and stiffness from where its ends are; `duration`: how long
+        its present rate lasts, s.
 
         Its length counts with the rope that its ends wind on or off as it swings round them:
-        L - (b_end - b_start) * angle, whose rate is just the ends' relative speed along it.
+        L - (r_end - r_start) * angle, whose rate is just the ends' relative velocity along it.
         """
         gx, gy = self.end.at_x - self.start.at_x, self.end.at_y - self.start.at_y
         offset, squared = self.offset, max(gx * gx + gy * gy, 1e-12)
@@ -227,7 +246,7 @@ class Span:
             self.x = (length * gx + offset * gy) / squared
             self.y = (length * gy - offset * gx) / squared
         if self.natural < 0.0:
-            self.renew(length)
+            self.cut(length)
         # What its first sheave fed on lies in it, what its last fed on or a drum wound on lacks.
         self.free = free = self.natural + self.before.feed - self.after.feed - self.wound
         self.stretch = length - free
@@ -235,118 +254,121 @@ class Span:
             x, y = self.reference_x, self.reference_y
             self.stretch -= offset * math.atan2(x * self.y - y * self.x, x * self.x + y * self.y)
         self.stiffness = self.pull_to_double / max(free, SHORTEST)
-        self.weight = self.stiffness * (reach + self.lag)
+        self.weight = self.stiffness * (duration + self.lag)
 
-    def renew(self, natural: float) -> None:
-        """Count its length from now on as it runs, with so much rope in it."""
+    def cut(self, natural: float) -> None:
+        """Count its length from now on as it runs, with so much rope in it, m."""
         self.natural, self.reference_x, self.reference_y = natural, self.x, self.y
 
     def wind(self, length: float) -> None:
-        """Let a drum wind on so much of it. It lies there as stretched as it came."""
+        """Let a drum wind on so much of it, m. It lies there as stretched as it came."""
         strain = self.tension / self.pull_to_double
         wound = length / (1.0 + strain)
         self.wound += wound
         self.taken += 0.5 * self.tension * strain * wound
 
-    def take(self, last: Span | None) -> None:
-        """Write its row, as it and its sheaves are now taken to be, less what of the row before
-        makes it upper triangular."""
+    def write_row(self, last: Span | None) -> None:
+        """Write its row, as it and its sheaves are now assumed to be, less the multiple of the row
+        before that makes it upper triangular."""
         self.lower = 0.0
         if self.set_by_hand or not self.taut:
             self.diagonal, self.upper = 1.0, 0.0
             self.found = self.tension if self.set_by_hand else 0.0
             return
         weight, before, after = self.weight, self.before, self.after
-        self.diagonal = 1.0 + weight * (after.back + before.on)
-        self.upper = -weight * after.on
-        self.found = self.stiffness * self.stretch + weight * (self.rate + after.goes - before.goes)
-        if last is not None and before.back != 0.0:
-            self.lower = share = -weight * before.back / last.diagonal
-            self.diagonal -= share * last.upper
-            self.found -= share * last.found
+        self.diagonal = 1.0 + weight * (after.gain_in + before.gain_out)
+        self.upper = -weight * after.gain_out
+        rate = self.rate + after.free_speed - before.free_speed
+        self.found = self.stiffness * self.stretch + weight * rate
+        if last is not None and before.gain_in != 0.0:
+            self.lower = multiple = -weight * before.gain_in / last.diagonal
+            self.diagonal -= multiple * last.upper
+            self.found -= multiple * last.found
 
 
 @dataclass(eq=False)
 class End:
-    """A span's end on a frame: what the span's rate of stretch gains for each unit of the frame's
-    three speeds. Each newton in the span pulls on the frame by as much, the other way."""
+    """A span's end on a frame, with its row of the Jacobian: what the span's rate of stretch gains
+    for each unit of the frame's three velocities. Each newton in the span pulls on the frame by as
+    much, the other way."""
 
     span: Span
     index: int
     sign: float
     """+1 where the span ends there, -1 where it starts."""
-    seat: Seat
+    point: RopePoint
     x: float = 0.0
     y: float = 0.0
     turn: float = 0.0
 
-    def look(self) -> None:
-        """Take it from how the span now runs."""
+    def find_jacobian(self) -> None:
+        """Find it from how the span now runs."""
         self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
-        self.turn = self.seat.arm_x * self.y - self.seat.arm_y * self.x
-        self.turn += self.sign * self.seat.bulge
+        self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
+        self.turn += self.sign * self.point.drum_radius
 
     def along_heading(self, x: float, y: float) -> float:
         """What of this vector is along its span, out of the machine."""
         return self.sign * (self.span.x * x + self.span.y * y)
 
     def hauled(self, x: float, y: float) -> float:
-        """What a hand there, of this heading, feels of each newton in the span: all of a rope's,
+        """What a hand there, of this heading, bears of each newton in the span: all of a rope's,
         and of a rod's what is along its heading."""
         if not self.span.rod:
             return 1.0
         along = self.along_heading(x, y)
         return along if abs(along) > 0.1 else math.copysign(0.1, along)
 
-    def along(self, way: Three) -> float:
-        """The same for a unit of a way of going."""
-        return self.x * way[0] + self.y * way[1] + self.turn * way[2]
+    def along(self, direction: Planar) -> float:
+        """The span's rate of stretch for a unit of motion in this direction."""
+        return self.x * direction[0] + self.y * direction[1] + self.turn * direction[2]
 
 
-class Borne:
-    """A sheave that a lever carries: its bearing's friction turns the lever."""
+class CarriedSheave:
+    """A sheave that a lever carries: its bearing's friction exerts a couple on the lever."""
 
-    def __init__(self, frame: str, sheave: Sheave, bulge: float) -> None:
+    def __init__(self, frame: str, sheave: Sheave, signed_radius: float) -> None:
         self.frame, self.sheave = frame, sheave
-        self.bulge = bulge
-        """Its radius, with the sign of the turn, m."""
+        self.signed_radius = signed_radius
+        """With the sign of the rope's winding, m."""
 
 
 @dataclass(eq=False)
-class Hold:
-    """What the ropes have of a mover: the seats on it, the ends of spans there, and sheaves."""
+class Coupling:
+    """How the ropes are coupled to a body: their points on it, the ends of spans there, and the
+    sheaves that it carries and rotates with."""
 
-    mover: Mover
-    seats: list[Seat]
+    body: MovingBody
+    points: list[RopePoint]
     ends: list[End]
-    borne: list[Borne]
+    sheaves: list[CarriedSheave]
     spans: list[Span]
     """All there are."""
 
     def __post_init__(self) -> None:
         self.columns = [Column(self.ends, self.spans) for _ in range(3)]
-        """One for each way that it may be able to go."""
-        self.drums = [end for end in self.ends if end.seat.bulge != 0.0]
-        self.turned = self.mover.frame.pose.angle
+        """One for each freedom that it may have."""
+        self.drums = [end for end in self.ends if end.point.drum_radius != 0.0]
+        self.turned = self.body.frame.pose.angle
         """To where its drums have wound, rad."""
 
-    def carry(self) -> None:
-        """Let the seats follow the mover to where it is ahead, and its drums wind."""
-        x, y, angle = self.mover.ahead
+    def follow(self) -> None:
+        """Let the points follow the body to its predicted position, and its drums wind."""
+        x, y, angle = self.body.predicted
         for end in self.drums:
-            end.span.wind(end.sign * end.seat.bulge * (angle - self.turned))
+            end.span.wind(end.sign * end.point.drum_radius * (angle - self.turned))
         self.turned = angle
         c, s = (math.cos(angle), math.sin(angle)) if angle != 0.0 else (1.0, 0.0)
-        for seat in self.seats:
-            seat.carry(x, y, c, s)
+        for point in self.points:
+            point.follow(x, y, c, s)
 
-    def add_rates(self, speeds: Three) -> None:
-        """Add what these speeds of the mover do to the rates of its spans."""
-        x, y, turn = speeds
+    def add_rates(self, velocity: Planar) -> None:
+        """Add what this velocity of the body does to the rates of its spans."""
+        x, y, turn = velocity
         for end in self.ends:
             end.span.rate += end.x * x + end.y * y + end.turn * turn
 
-    def pull(self) -> Three:
+    def force(self) -> Planar:
         """The forces and moment of the tensions found."""
         x = y = turn = 0.0
         for end in self.ends:
@@ -354,33 +376,34 @@ class Hold:
             x -= tension * end.x
             y -= tension * end.y
             turn -= tension * end.turn
-        for borne in self.borne:
-            turn += borne.sheave.friction * borne.bulge
+        for carried in self.sheaves:
+            turn += carried.sheave.friction * carried.signed_radius
         return x, y, turn
 
     def carry_sheaves(self) -> None:
-        """Let the sheaves on it know how it turns under them."""
-        for borne in self.borne:
-            borne.sheave.carried = borne.bulge * self.mover.speeds[2]
+        """Let the sheaves on it know how it rotates under them."""
+        for carried in self.sheaves:
+            carried.sheave.carried = carried.signed_radius * self.body.velocity[2]
 
 
-class Pin:
-    """A sheave that rubs, and the spans that come to it and leave it."""
+class Bearing:
+    """A sheave with bearing friction, and the spans that come to it and leave it."""
 
     def __init__(self, sheave: Sheave, one: Span, other: Span) -> None:
         self.sheave, self.one, self.other = sheave, one, other
 
 
-class Rider:
-    """A sheave on something that moves: its pin gathers speed with that."""
+class MovingAxle:
+    """A sheave on something that moves, which accelerates its mass."""
 
-    def __init__(self, hold: Hold, sheave: Sheave, seat: Seat) -> None:
-        self.hold, self.mover, self.sheave, self.seat = hold, hold.mover, sheave, seat
+    def __init__(self, coupling: Coupling, sheave: Sheave, point: RopePoint) -> None:
+        self.coupling, self.body = coupling, coupling.body
+        self.sheave, self.point = sheave, point
 
-    def load(self, before: Three, after: Three, dt: float, gravity: float) -> None:
-        """Find what its own mass brings on its pin as its mover goes from one of these speeds to
-        the other within a step."""
-        x, y = self.seat.arm_x, self.seat.arm_y
+    def load(self, before: Planar, after: Planar, dt: float, gravity: float) -> None:
+        """Find what its own mass brings on its axle as its body goes from one of these velocities
+        to the other within a step."""
+        x, y = self.point.arm_x, self.point.arm_y
         turn, turned = after[2], before[2]
         gain_x = (after[0] - before[0] - (turn - turned) * y) / dt - turn * turn * x
         gain_y = (after[1] - before[1] + (turn - turned) * x) / dt - turn * turn * y
@@ -388,82 +411,85 @@ class Rider:
         self.sheave.own_x, self.sheave.own_y = -own * gain_x, -own * (gravity + gain_y)
 
 
-class Share:
-    """What a span has of a way that a mover can go."""
+class SpanTerm:
+    """A span's entry in the column of a freedom."""
 
     def __init__(self, span: Span) -> None:
         self.span = span
-        self.push = 0.0
-        """What going this way, for each newton that counts, takes from its tension."""
-        self.size = 0.0
-        """The pushes, divided by the matrix of the ropes alone."""
+        self.loss = 0.0
+        """What a unit of force along the freedom takes from its tension."""
+        self.solved = 0.0
+        """The losses of all spans, solved with the tridiagonal matrix."""
 
 
-class Feel:
-    """What of a newton at an end of a span counts towards going a way."""
+class EndTerm:
+    """An end's entry in the row of a freedom."""
 
     def __init__(self, end: End) -> None:
         self.end = end
-        self.size = 0.0
+        self.share = 0.0
+        """What of a newton in its span counts towards the freedom."""
 
 
 class Column:
-    """A way that a mover can go, as the spans feel it."""
+    """A freedom of a body as the spans know it: one rank-one term, a column times a row, of the
+    matrix for the tensions."""
 
     def __init__(self, ends: list[End], spans: list[Span]) -> None:
-        self.feels = [Feel(end) for end in ends]
-        self.shares = [Share(span) for span in spans]
-        self.is_felt = False
+        self.row = [EndTerm(end) for end in ends]
+        self.terms = [SpanTerm(span) for span in spans]
+        self.couples = False
+        """Whether any span follows it."""
 
-    def take(self, way: Way, dt: float) -> None:
-        """Take it to be this way, in the next step."""
-        self.is_felt = False
-        for share in self.shares:
-            share.push = 0.0
-        scale = dt / way.inertia
-        for feel in self.feels:
-            end = feel.end
-            feel.size, gain = end.along(way.felt), end.along(way.along)
-            self.shares[end.index].push += scale * end.span.weight * gain
-            if abs(feel.size) > FELT or abs(gain) > FELT:
-                self.is_felt = True
+    def set_up(self, freedom: Freedom, dt: float) -> None:
+        """Find its entries for this freedom in the next step."""
+        self.couples = False
+        for term in self.terms:
+            term.loss = 0.0
+        scale = dt / freedom.inertia
+        for entry in self.row:
+            end = entry.end
+            entry.share, gain = end.along(freedom.projection), end.along(freedom.direction)
+            self.terms[end.index].loss += scale * end.span.weight * gain
+            if abs(entry.share) > NEGLIGIBLE or abs(gain) > NEGLIGIBLE:
+                self.couples = True
 
-    def felt(self) -> float:
-        """What of the tensions found counts towards going this way."""
-        counts = 0.0
-        for feel in self.feels:
-            counts += feel.size * feel.end.span.found
-        return counts
+    def projected(self) -> float:
+        """What of the tensions found counts towards the freedom, N."""
+        total = 0.0
+        for entry in self.row:
+            total += entry.share * entry.end.span.found
+        return total
 
-    def felt_of(self, other: Column) -> float:
-        """What counts towards going this way of what going another takes from the tensions."""
-        counts = 0.0
-        for feel in self.feels:
-            counts += feel.size * other.shares[feel.end.index].size
-        return counts
+    def projected_of(self, other: Column) -> float:
+        """What counts towards the freedom of what a unit of another takes from the tensions."""
+        total = 0.0
+        for entry in self.row:
+            total += entry.share * other.terms[entry.end.index].solved
+        return total
 
-    def eliminate(self) -> None:
-        """Divide the pushes by the matrix of the ropes."""
+    def solve(self) -> None:
+        """Solve the tridiagonal system of the ropes for its losses."""
         value = 0.0
-        for share in self.shares:
-            span = share.span
+        for term in self.terms:
+            span = term.span
             pulls = span.taut and not span.set_by_hand
-            share.size = value = share.push - span.lower * value if pulls else 0.0
+            term.solved = value = term.loss - span.lower * value if pulls else 0.0
         value = 0.0
-        for share in reversed(self.shares):
-            span = share.span
-            share.size = value = (share.size - span.upper * value) / span.diagonal
+        for term in reversed(self.terms):
+            span = term.span
+            term.solved = value = (term.solved - span.upper * value) / span.diagonal
 
-    def give_way(self, by: float) -> None:
-        """Take from the tensions found what going so far this way takes."""
-        for share in self.shares:
-            share.span.found -= by * share.size
+    def subtract(self, amount: float) -> None:
+        """Take from the tensions found what so much of the freedom takes."""
+        for term in self.terms:
+            term.span.found -= amount * term.solved
 
 
 class Ropes:
-    """All the ropes of a scene, between its movers, in SI units."""
+    """All the ropes of a scene, between its bodies, in SI units."""
 
-    def __init__(self, scene: Scene, movers: list[Mover], dt: float) -> None:
+    def __init__(self, scene: Scene, bodies: list[MovingBody], dt: float) -> None:
         self.scene = scene
         self.spans: list[Span] = []
         self.sheaves: list[Sheave] = []
@@ -471,55 +497,57 @@ class Ropes:
         self._outgoing: list[Span] = []
         """By sheave."""
         self._ends: list[End] = []
-        self._borne: list[Borne] = []
+        self._carried: list[CarriedSheave] = []
+        self._takes_couples = {body.name for body in bodies if body.takes_couples}
         self._gravity = scene.about.gravity
-        self.rubs = True
+        self.has_friction = True
         """False while bearings are let run free."""
-        self.unsettled = 0
-        """Steps at which slack spans and held bearings could not all be settled."""
+        self.is_unsettled = False
+        """Whether in some step it could not be settled which spans are slack and which sheaves are
+        held."""
         self._dt = dt
-        seats: list[Seat] = []
+        points: list[RopePoint] = []
         for line in scene.lines:
-            seats += self._reeve(line)
-        self.holds = [
-            Hold(
-                mover,
-                [seat for seat in seats if seat.frame == mover.frame.name],
-                [end for end in self._ends if end.seat.frame == mover.frame.name],
-                [borne for borne in self._borne if borne.frame == mover.frame.name],
+            points += self._reeve(line)
+        self.couplings = [
+            Coupling(
+                body,
+                [point for point in points if point.frame == body.name],
+                [end for end in self._ends if end.point.frame == body.name],
+                [carried for carried in self._carried if carried.frame == body.name],
                 self.spans,
             )
-            for mover in movers
+            for body in bodies
         ]
-        holds = {hold.mover.frame.name: hold for hold in self.holds}
-        self._riders = [
-            Rider(holds[span.end.frame], span.after, span.end)
+        couplings = {coupling.body.name: coupling for coupling in self.couplings}
+        self._axles = [
+            MovingAxle(couplings[span.end.frame], span.after, span.end)
             for span in self._incoming
             if span.end.frame
         ]
-        self._pins = [
-            Pin(sheave, self._incoming[i], self._outgoing[i])
+        self._bearings = [
+            Bearing(sheave, self._incoming[i], self._outgoing[i])
             for i, sheave in enumerate(self.sheaves)
             if sheave.q > 0.0
         ]
-        self._riders.sort(key=lambda rider: movers.index(rider.mover))
-        self._riders_that_rub = [rider for rider in self._riders if rider.sheave.q > 0.0]
+        self._axles.sort(key=lambda axle: bodies.index(axle.body))
+        self._axles_with_friction = [axle for axle in self._axles if axle.sheave.q > 0.0]
         hand = scene.hand.name if scene.hand is not None else None
-        self.hand_ends = [end for end in self._ends if end.seat.frame == hand]
+        self.hand_ends = [end for end in self._ends if end.point.frame == hand]
         """The ends of spans that the hand holds."""
 
-    def _reeve(self, line: Line) -> list[Seat]:
+    def _reeve(self, line: Line) -> list[RopePoint]:
         rope = self.scene.part(line.rope, Rope)
         strength = math.inf if rope.breaking_load is None else rope.breaking_load
-        seats = [self._seat(site) for site in line.waypoints]
-        sheaves = [self._sheave(site) for site in line.waypoints]
+        points = [self._point(waypoint) for waypoint in line.waypoints]
+        sheaves = [self._sheave(waypoint) for waypoint in line.waypoints]
         for i in range(line.spans):
             index = len(self.spans)
             span = Span(
                 line.rope,
                 i + 1,
-                seats[i],
-                seats[i + 1],
+                points[i],
+                points[i + 1],
                 sheaves[i],
                 sheaves[i + 1],
                 line.waypoints[i + 1].signed_radius - line.waypoints[i].signed_radius,
@@ -529,33 +557,35 @@ class Ropes:
                 rope.rod,
             )
             self.spans.append(span)
-            self._ends += [End(span, index, -1.0, seats[i]), End(span, index, 1.0, seats[i + 1])]
+            self._ends += [End(span, index, -1.0, points[i]), End(span, index, 1.0, points[i + 1])]
             if i > 0:
                 self.sheaves.append(sheaves[i])
                 self._incoming.append(self.spans[index - 1])
                 self._outgoing.append(span)
-                site = line.waypoints[i]
-                if site.frame is not None and self.scene.frames[site.frame].kind == "lever":
-                    self._borne.append(Borne(site.frame, sheaves[i], site.signed_radius))
-        return seats
+                waypoint = line.waypoints[i]
+                if waypoint.frame in self._takes_couples:
+                    assert waypoint.frame is not None
+                    carried = CarriedSheave(waypoint.frame, sheaves[i], waypoint.signed_radius)
+                    self._carried.append(carried)
+        return points
 
-    def _seat(self, site: Waypoint) -> Seat:
-        aside = site.offset
-        if site.frame is None:
-            return Seat("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
-        local = site.local - self.scene.frames[site.frame].centre
-        bulge = site.signed_radius if site.is_drum else 0.0
-        return Seat(site.frame, local.x, local.y, aside.x, aside.y, bulge)
+    def _point(self, waypoint: Waypoint) -> RopePoint:
+        aside = waypoint.offset
+        if waypoint.frame is None:
+            return RopePoint("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
+        local = waypoint.local - self.scene.frames[waypoint.frame].centre
+        radius = waypoint.signed_radius if waypoint.is_drum else 0.0
+        return RopePoint(waypoint.frame, local.x, local.y, aside.x, aside.y, radius)
 
-    def _sheave(self, site: Waypoint) -> Sheave:
-        if site.block is None:
+    def _sheave(self, waypoint: Waypoint) -> Sheave:
+        if waypoint.block is None:
             return TIE
-        block = self.scene.part(site.block, Block)
+        block = self.scene.part(waypoint.block, Block)
         q = block.bearing_friction * block.pin_radius / block.radius
-        turning = site.winding / site.radius
+        turning = waypoint.winding / waypoint.radius
         own = block.sheave_mass
         weight = -own * self._gravity
-        return Sheave(site.block, site.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
+        return Sheave(waypoint.block, waypoint.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
 
     def span_of(self, rope: str, number: int) -> Span:
         """The part of a rope, counted from 1."""
@@ -566,11 +596,11 @@ class Ropes:
         return self._incoming[sheave], self._outgoing[sheave]
 
     def axle_loads(self) -> list[float]:
-        """What loads the pin of each sheave: its two spans and what it weighs itself, less what
-        gathers speed with its block; N."""
-        for rider in self._riders:
-            mover = rider.mover
-            rider.load(mover.speeds_before, mover.speeds, self._dt, self._gravity)
+        """The load on the axle of each sheave, N: its two spans and its own weight, less what
+        accelerates it with its block."""
+        for axle in self._axles:
+            body = axle.body
+            axle.load(body.velocity_before, body.velocity, self._dt, self._gravity)
         found: list[float] = []
         for i, sheave in enumerate(self.sheaves):
             one, other = self._incoming[i], self._outgoing[i]
@@ -582,145 +612,148 @@ class Ropes:
     # How the ropes run.
 
     def measure(self, hand_x: float, hand_y: float) -> None:
-        """Take the spans' directions and stretches from where the movers and the hand are ahead.
+        """Find the spans' directions and stretches from the predicted positions of the bodies and
+        the hand.
 
         The first call also sets the natural lengths: ropes begin without stretch.
         """
-        for hold in self.holds:
-            hold.carry()
+        for coupling in self.couplings:
+            coupling.follow()
         for end in self.hand_ends:
-            end.seat.at_x, end.seat.at_y = hand_x, hand_y
+            end.point.at_x, end.point.at_y = hand_x, hand_y
         for span in self.spans:
             span.measure(self._dt)
-        for hold in self.holds:
-            for end in hold.ends:
-                end.look()
+        for coupling in self.couplings:
+            for end in coupling.ends:
+                end.find_jacobian()
 
     def find_rates(self) -> None:
         """Find the rate at which each span now stretches."""
         for span in self.spans:
             span.rate = span.drawn + span.after.speed - span.before.speed
-        for hold in self.holds:
-            hold.add_rates(hold.mover.speeds)
+        for coupling in self.couplings:
+            coupling.add_rates(coupling.body.velocity)
 
     # What the ropes pull.
 
     def solve(self) -> None:
-        """Find the tensions over the next step and the sheaves' next speeds; leaves in each mover
-        the ropes' pull on it.
+        """Find the tensions over the next step and the sheaves' next speeds; leaves in each body
+        the ropes' force on it.
 
-        The movers say at what speed they would go without ropes (`coming`) and how they can go
-        (`ways`).
+        The bodies say what velocity they would have without ropes (`free_velocity`) and what
+        freedoms.
         """
         for span in self.spans:
             span.rate = span.drawn
         columns: list[Column] = []
-        for hold in self.holds:
-            hold.carry_sheaves()
-            hold.add_rates(hold.mover.coming)
-            if hold.ends:
-                for i, way in enumerate(hold.mover.ways):
-                    column = hold.columns[i]
-                    column.take(way, self._dt)
-                    if column.is_felt:
+        for coupling in self.couplings:
+            coupling.carry_sheaves()
+            coupling.add_rates(coupling.body.free_velocity)
+            if coupling.ends:
+                for i, freedom in enumerate(coupling.body.freedoms):
+                    column = coupling.columns[i]
+                    column.set_up(freedom, self._dt)
+                    if column.couples:
                         columns.append(column)
-        if self.rubs:
-            self._linearise_rubbing()
+        if self.has_friction:
+            self._linearise_friction()
         for attempt in range(TRIES):
             self._find_tensions(columns)
-            if self._reconsider(attempt > TRIES // 4):
+            if self._change_assumptions(attempt > TRIES // 4):
                 continue
-            self._find_pulls()
-            if not self.rubs or not self._loads_astray() or attempt > TRIES // 2:
+            self._find_forces()
+            if not self.has_friction or not self._axle_loads_changed() or attempt > TRIES // 2:
                 break
         else:
-            self.unsettled += 1
+            self.is_unsettled = True
             for span in self.spans:
                 if not span.rod:
                     span.found = max(0.0, span.found)
-            self._find_pulls()
+            self._find_forces()
         for span in self.spans:
             span.tension = span.found
 
-    def _find_pulls(self) -> None:
-        """Leave in each mover what the tensions found do to it."""
-        for hold in self.holds:
-            hold.mover.pull = hold.pull() if hold.ends else STILL
+    def _find_forces(self) -> None:
+        """Leave in each body the force of the tensions found."""
+        for coupling in self.couplings:
+            coupling.body.rope_force = coupling.force() if coupling.ends else ZERO
 
-    def _linearise_rubbing(self) -> None:
+    def _linearise_friction(self) -> None:
         """Take each axle load's direction from before: along it the load is linear."""
-        for pin in self._pins:
-            sheave, one, other = pin.sheave, pin.one, pin.other
-            x, y = sheave.q * sheave.way_x, sheave.q * sheave.way_y
-            sheave.rub_in = -x * one.x - y * one.y
-            sheave.rub_out = x * other.x + y * other.y
-            sheave.rub_own = x * sheave.own_x + y * sheave.own_y
+        for bearing in self._bearings:
+            sheave, one, other = bearing.sheave, bearing.one, bearing.other
+            x, y = sheave.q * sheave.load_x, sheave.q * sheave.load_y
+            sheave.friction_in = -x * one.x - y * one.y
+            sheave.friction_out = x * other.x + y * other.y
+            sheave.friction_own = x * sheave.own_x + y * sheave.own_y
 
-    def _loads_astray(self) -> bool:
-        """Whether a pin is loaded otherwise than was taken, in direction or by what gathers speed;
-        if so, takes it as it was found."""
-        carrier, speeds = None, STILL
-        for rider in self._riders_that_rub:
-            mover = rider.mover
-            if mover is not carrier:
-                carrier, speeds = mover, mover.speeds_under(mover.pull, self._dt)
-            rider.load(mover.speeds, speeds, self._dt, self._gravity)
-        astray = False
-        for pin in self._pins:
-            sheave, one, other = pin.sheave, pin.one, pin.other
+    def _axle_loads_changed(self) -> bool:
+        """Whether an axle is loaded otherwise than was assumed, in direction or by its inertia; if
+        so, assumes what was found."""
+        carrier, velocity = None, ZERO
+        for axle in self._axles_with_friction:
+            body = axle.body
+            if body is not carrier:
+                carrier, velocity = body, body.velocity_under(body.rope_force)
+            axle.load(body.velocity, velocity, self._dt, self._gravity)
+        changed = False
+        for bearing in self._bearings:
+            sheave, one, other = bearing.sheave, bearing.one, bearing.other
             t_in, t_out = one.found, other.found
             x = t_out * other.x - t_in * one.x + sheave.own_x
             y = t_out * other.y - t_in * one.y + sheave.own_y
             load = math.sqrt(x * x + y * y)
-            along = x * sheave.way_x + y * sheave.way_y
-            before = sheave.rub_own / sheave.q
-            after = sheave.way_x * sheave.own_x + sheave.way_y * sheave.own_y
-            if load - along + abs(after - before) > LOAD_ASTRAY * load + 1e-12:
+            along = x * sheave.load_x + y * sheave.load_y
+            before = sheave.friction_own / sheave.q
+            after = sheave.load_x * sheave.own_x + sheave.load_y * sheave.own_y
+            if load - along + abs(after - before) > LOAD_CHANGED * load + 1e-12:
                 if load > 0.0:
-                    sheave.way_x, sheave.way_y = x / load, y / load
-                astray = True
-        if astray:
-            self._linearise_rubbing()
-        return astray
+                    sheave.load_x, sheave.load_y = x / load, y / load
+                changed = True
+        if changed:
+            self._linearise_friction()
+        return changed
 
     def _find_tensions(self, columns: list[Column]) -> None:
-        """Solve (1) and (2) as things are now taken to be: which spans pull, which sheaves turn."""
-        spans, dt, rubs = self.spans, self._dt, self.rubs
+        """Solve (1) and (2) as things are now assumed to be: which spans pull, which sheaves
+        slide."""
+        spans, dt, has_friction = self.spans, self._dt, self.has_friction
         for sheave in self.sheaves:
-            sheave.take(dt, rubs)
+            sheave.assume(dt, has_friction)
         last: Span | None = None
         for span in spans:
-            span.take(last)
+            span.write_row(last)
             last = span
         found = 0.0
         for span in reversed(spans):
             span.found = found = (span.found - span.upper * found) / span.diagonal
         if not columns:
             return
-        # Each way its frame goes gives way to all spans that it feels.
+        # The capacitance matrix of Woodbury's formula, 1 + (rows) (tridiagonal)^-1 (columns).
         for column in columns:
-            column.eliminate()
+            column.solve()
         if len(columns) == 1:
             column = columns[0]
-            column.give_way(column.felt() / (1.0 + column.felt_of(column)))
+            column.subtract(column.projected() / (1.0 + column.projected_of(column)))
             return
-        matrix = [[column.felt_of(other) for other in columns] for column in columns]
+        matrix = [[column.projected_of(other) for other in columns] for column in columns]
         for k in range(len(columns)):
             matrix[k][k] += 1.0
-        goes = _eliminate(matrix, [column.felt() for column in columns])
+        amounts = _eliminate(matrix, [column.projected() for column in columns])
         for k, column in enumerate(columns):
-            column.give_way(goes[k])
+            column.subtract(amounts[k])
 
-    def _reconsider(self, one_at_a_time: bool) -> bool:
-        """Whether the answer breaks what was taken of a span or a sheave; if so, takes otherwise.
+    def _change_assumptions(self, one_at_a_time: bool) -> bool:
+        """Whether the answer violates what was assumed of a span or a sheave; if so, assumes
+        otherwise.
 
-        Changing all at once can go round in circles; one at a time does not for long.
+        Changing all at once can go round in circles; the first alone does not for long.
         """
         turned: list[tuple[Sheave, int]] = []
         for i, sheave in enumerate(self.sheaves):
-            sense = sheave.answer(self._dt, self._incoming[i].found, self._outgoing[i].found)
-            if sense != sheave.sense:
-                turned.append((sheave, sense))
+            sliding = sheave.answer(self._dt, self._incoming[i].found, self._outgoing[i].found)
+            if sliding != sheave.sliding:
+                turned.append((sheave, sliding))
         wrong: list[Span] = []
         idle = False
         for span in self.spans:
@@ -729,23 +762,23 @@ class Ropes:
                     wrong.append(span)
                 idle = idle or not (span.taut or span.parted)
         if idle:
-            wrong += self._pulling()
+            wrong += self._tightened()
         if one_at_a_time:
             wrong, turned = wrong[:1], [] if wrong else turned[:1]
         for span in wrong:
             span.taut = not span.taut
-        for sheave, sense in turned:
-            sheave.sense = sense
+        for sheave, sliding in turned:
+            sheave.sliding = sliding
         return bool(wrong or turned)
 
-    def _pulling(self) -> list[Span]:
-        """Those of the idle spans that the motion would stretch and so make pull."""
+    def _tightened(self) -> list[Span]:
+        """Those of the slack spans that the motion would stretch and so make pull."""
         rates = [span.rate for span in self.spans]
         for span in self.spans:
             span.rate = span.drawn + span.after.speed_next - span.before.speed_next
-        for hold in self.holds:
-            hold.add_rates(hold.mover.speeds_under(hold.pull(), self._dt))
-        pulling = [
+        for coupling in self.couplings:
+            coupling.add_rates(coupling.body.velocity_under(coupling.force()))
+        tightened = [
             span
             for span in self.spans
             if not (span.taut or span.parted or span.set_by_hand)
@@ -753,7 +786,7 @@ class Ropes:
         ]
         for span, rate in zip(self.spans, rates, strict=True):
             span.rate = rate
-        return pulling
+        return tightened
 
     def advance(self) -> None:
         """Carry the rope round the sheaves for one step."""
@@ -763,12 +796,12 @@ class Ropes:
 
     # Changing them.
 
-    def let_rub(self, rub: bool) -> None:
-        """Let bearings rub from now on, or run free."""
-        self.rubs = rub
+    def ignore_friction(self, ignored: bool) -> None:
+        """Let bearings run free from now on, or no longer."""
+        self.has_friction = not ignored
         for sheave in self.sheaves:
-            sheave.sense = 0
-            sheave.rub_in = sheave.rub_out = sheave.rub_own = 0.0
+            sheave.sliding = 0
+            sheave.friction_in = sheave.friction_out = sheave.friction_own = 0.0
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
@@ -785,31 +818,31 @@ class Ropes:
                 span.natural += span.stretch
 
     def take_over(self, old: Ropes) -> None:
-        """Keep another rope work's tensions and turns, made to fit where the spans now run."""
+        """Keep another machine's tensions and rotations, made to fit where the spans now run."""
         reeved = {line.rope: line.spans for line in old.scene.lines}
         now = {line.rope: line.spans for line in self.scene.lines}
         for span in self.spans:
-            span.renew(span.length + span.wound)
+            span.cut(span.length + span.wound)
             if reeved.get(span.rope) != now[span.rope]:
                 continue
             was = old.span_of(span.rope, span.number)
             span.tension, span.parted, span.taut = was.tension, was.parted, was.taut
             span.taken, span.set_by_hand = was.taken, was.set_by_hand
-            # The same pull stretches the new span by T / k.
+            # The same tension stretches the new span by T / k.
             strain = was.stretch * was.stiffness / span.pull_to_double
             span.natural -= strain * span.length / (1.0 + max(strain, -0.5))
         before = {sheave.name: sheave for sheave in old.sheaves}
         for sheave in self.sheaves:
             if sheave.name in before:
                 had = before[sheave.name]
-                sheave.sense = had.sense
+                sheave.sliding = had.sliding
                 sheave.speed = sheave.speed_before = sheave.speed_next = had.speed
                 sheave.turned = had.turned + had.turning * had.feed
-                sheave.way_x, sheave.way_y = had.way_x, had.way_y
+                sheave.load_x, sheave.load_y = had.load_x, had.load_y
 
 
 def _eliminate(matrix: list[list[float]], right: list[float]) -> list[float]:
-    """Solve a small linear system by elimination with pivoting; overwrites both."""
+    """Solve a small dense system, n x n and n, by elimination with pivoting; overwrites both."""
     count = len(right)
     for i in range(count):
         pivot = i
@@ -820,11 +853,11 @@ def _eliminate(matrix: list[list[float]], right: list[float]) -> list[float]:
             matrix[i], matrix[pivot] = matrix[pivot], matrix[i]
             right[i], right[pivot] = right[pivot], right[i]
         for row in range(i + 1, count):
-            share = matrix[row][i] / matrix[i][i]
-            if share:
-                right[row] -= share * right[i]
+            multiple = matrix[row][i] / matrix[i][i]
+            if multiple:
+                right[row] -= multiple * right[i]
                 for column in range(i, count):
-                    matrix[row][column] -= share * matrix[i][column]
+                    matrix[row][column] -= multiple * matrix[i][column]
     for i in range(count - 1, -1, -1):
         for column in range(i + 1, count):
             right[i] -= matrix[i][column] * right[column]

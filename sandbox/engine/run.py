@@ -7,11 +7,13 @@ from collections.abc import Callable, Iterator
 from sandbox.engine import settings
 from sandbox.engine.hand import Programme
 from sandbox.engine.live import Live
+from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import resting
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene
 
-LEVER_RUN, SLIDE_RUN, REST_RUN = 12.0, 1.5, 2.0
+SWING_RUN, SLIDE_RUN, REST_RUN = 12.0, 1.5, 2.0
+"""s, of what is released and swings or does not, and of what is held."""
 
 LONGER, LONGEST_REST = 1.5, 60.0
 """A damped machine that has not come to rest runs on for so many times as long, up to so many s."""
@@ -22,8 +24,8 @@ def length_of(scene: Scene) -> float:
     if scene.about.duration is not None:
         return scene.about.duration
     if scene.about.mode == "released":
-        lever = any(frame.kind == "lever" for frame in scene.frames.values())
-        return LEVER_RUN if lever else SLIDE_RUN
+        swings = any(entry_of(frame.part).swings for frame in scene.frames.values())
+        return SWING_RUN if swings else SLIDE_RUN
     if not scene.moves:
         return REST_RUN
     return min(settings.LONGEST_RUN, Programme(scene.moves).length)

@@ -23,7 +23,7 @@ factor (1 - I / I_fulcrum) each time, so a bar whose mass is all in one place ne
 bring what is left to exp(-14), within the second."""
 
 SLIP_SPEED: Final = 1e-4
-"""m/s. Slower than this a surface holds with its static coefficient, faster rubs kinetically."""
+"""m/s. Slower than this a surface holds with its static coefficient, faster friction is kinetic."""
 
 EASING: Final = 0.25
 """s. In which the hand gathers speed and loses it again; started at once it would jerk the rope."""
@@ -31,9 +31,9 @@ EASING: Final = 0.25
 FOLLOWING, HAND_SPEED = 0.05, 1.0
 """s and m/s. A led hand closes on where it is led in about the first, at most at the second."""
 
-TUG_RATE, TUG_DAMPING = 25.0, 1.0
-"""1/s, and a ratio to critical. Stiffness of a tug on a part, as the rate at which the part alone
-would swing on it: far below the ropes' own, and firm enough to feel the machine."""
+PULL_RATE, PULL_DAMPING = 25.0, 1.0
+"""1/s, and a ratio to critical. Stiffness of somebody's pull at a part, as the rate at which the
+part alone would swing on it: far below the ropes' own, and great enough to move the machine."""
 
 LEAST_GYRATION: Final = 0.01
 """Of a bar's length: the least radius of gyration it is given. Nearer to none, its fulcrum and its
@@ -60,14 +60,14 @@ CARRIES: Final = 1e-6
 """N. A rope that carried no more than this, the weight of a grain of dust, was slack already."""
 
 TRIES: Final = 40
-"""At most this often a step is solved anew because a span, bearing or body was taken wrongly."""
+"""At most this often a step is solved anew because a span, bearing or body was assumed wrongly."""
 
 ROUNDED: Final = 1e-11
 """Share of a friction's limit or of a weight, and m/s: as much may be rounding. What comes to rest
-would for ever be found to rub the other way than it was taken."""
+would for ever be found to slide the other way than was assumed."""
 
-LOAD_ASTRAY: Final = 1e-5
-"""Share of a pin's load. A step in which one was taken otherwise by more is solved anew: where
+LOAD_CHANGED: Final = 1e-5
+"""Share of an axle's load. A step in which one was assumed otherwise by more is solved anew: where
 something is let go friction would lag behind by a step and be wrong for good by an impulse."""
 
 LONGEST_RUN: Final = 600.0

@@ -26,7 +26,8 @@ class Span(NamedTuple):
 
 
 class Force(NamedTuple):
-    """A force read by an instrument: what it is, the part it acts on, where, and which way."""
+    """A force read by an instrument: what it is, the part it acts on, where on the sheet (m), and
+    its components (N)."""
 
     kind: Literal["weight", "effort", "reaction", "normal", "friction", "tension"]
     part: str
@@ -35,7 +36,8 @@ class Force(NamedTuple):
 
 
 class HandState(NamedTuple):
-    """The hand: where it is, how far it has hauled (paid out: negative), and what it feels."""
+    """The hand: where it is, how far it has hauled (paid out: negative), and the force
+    it bears."""
 
     at: Vector
     travel: float
@@ -44,25 +46,25 @@ class HandState(NamedTuple):
 
 
 class Energy(NamedTuple):
-    """The ledger, in joules: work in + changes = what is stored + heat + unaccounted.
+    """The ledger, in joules: work in + changes = what is stored + dissipated + unaccounted.
 
-    Work, heat, potential and elastic energy count from the start; potential energy from the machine
-    as it is drawn, so that a change of the scene that is undone takes out what it had put in.
+    Work, potential, elastic and dissipated energy count from the start; potential energy from the
+    machine as it is drawn, so that a change of the scene that is undone takes out what it put in.
     """
 
     work_in: float
     potential: float
     kinetic: float
     elastic: float
-    heat: Mapping[str, float]
-    """By where it is lost: a ramp's or bearing's part name, a rope's name, a lever's stop."""
+    dissipated: Mapping[str, float]
+    """By where: a ramp's or bearing's part name, a rope's name, a lever's stop."""
     changes: float = 0.0
     """What changes of the scene while it ran have put in."""
 
     @property
     def unaccounted(self) -> float:
         """What the ledger does not close by."""
-        spent = self.potential + self.kinetic + self.elastic + sum(self.heat.values())
+        spent = self.potential + self.kinetic + self.elastic + sum(self.dissipated.values())
         return self.work_in + self.changes - spent
 
 
@@ -74,7 +76,7 @@ class Snapshot:
     poses: Mapping[str, Pose]
     """Of every frame, by name."""
     turns: Mapping[str, float]
-    """How far each sheave has turned, radians, by "block.number"."""
+    """How far each sheave has rotated, radians, by "block.number"."""
     spans: tuple[Span, ...]
     hand: HandState | None
     readings: Mapping[str, float]

@@ -73,11 +73,11 @@ class Pull:
                 self.live.take_rope()
             self.live.lead_hand(to)
         else:
-            self.live.tug(self.frame, self.local, to)
+            self.live.pull(self.frame, self.local, to)
 
     def let_go(self) -> None:
         """Pull no more."""
-        self.live.untug()
+        self.live.release_pull()
         self.live.lead_hand(None)
 
     def line(self, poses: Mapping[str, Pose]) -> tuple[Vector, Vector] | None:

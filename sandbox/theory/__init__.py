@@ -1,11 +1,13 @@
 """Equilibrium: a scene -> predicted quantities, or a solved unknown. `predict` is the front door.
 
-It knows nothing of the engine. Read in this order: `predict` -> `steady` (hauled and paid out) and
-`motion` (let go) -> `machine` (the equations). `textbook` stands by itself, and so does `roots`, by
-which `unknown` solves.
+It knows nothing of the engine. Read in this order: `predict` -> `quasi_static` (hauled and paid
+out), `release` (let go) and `rest` (come to rest) -> `state` (what is read off) -> `equations`.
+What the equations ask of each kind of part stands in `questions`, the answers in `parts`. `facts`
+has every statement. `textbook` stands by itself, and so does `roots`, by which `unknown` solves.
 """
 
-from sandbox.theory.predict import Prediction, neglected, predict
+from sandbox.theory.predict import neglected, predict
+from sandbox.theory.prediction import Prediction
 from sandbox.theory.unknown import Solution, solve
 
 __all__ = ["Prediction", "Solution", "neglected", "predict", "solve"]

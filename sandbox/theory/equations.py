@@ -1,29 +1,31 @@
 """A scene as a set of equations: coordinates, what holds them, and where friction acts.
 
-Coordinates q: (x, y) of every moving frame, and the angle of a lever or spindle. Against them stand
+Generalised coordinates q: (x, y) of every moving frame, and the angle of those that rotate. On them
+act
 
-* a pull for each rope: the tension of its last part, the others following from the sheaves;
-* a push for each support: `direction . point = target`, for fulcrums, bearings, props and ramps;
-* a friction for each rub: a sheave on its pin, a body on its ramp, a lever on its fulcrum, a
+* a tension for each rope: that of its last part, the others following from the sheaves;
+* a reaction for each support: `direction . point = target`, for fulcrums, bearings, ramps, stops;
+* a friction for each contact: of a sheave on its pin, a body on its ramp, a lever on its fulcrum, a
   spindle in its bearing.
 
-With R, S and B the rates of rope lengths, supports and rubs for each coordinate, and W the weights,
-equilibrium is W - R'T + S'f - B'phi = 0: friction phi has the sign of the motion it opposes.
-That a sheave's friction enters as B'phi, like any other, is because the tensions are counted from
-the rope's last part: the step of tension at a sheave works on the rope that has run past it.
+With R, S and B the Jacobians of rope lengths, supports and friction contacts, and W the generalised
+weights, equilibrium is W - R'T + S'f - B'phi = 0 (the principle of virtual work): friction phi has
+the sign of the motion it opposes. That a sheave's friction enters as B'phi, like any other, is
+because the tensions are counted from the rope's last part: the increment of tension at a sheave
+works on the rope that has run past it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sandbox.facts import Fact
 from sandbox.scene import (
     Frame,
     Line,
@@ -35,295 +37,158 @@ from sandbox.scene import (
     Waypoint,
     tangent,
 )
-from sandbox.scene.parts import Block, Body, Lever, Rope, WheelAndAxle
+from sandbox.scene.parts import Rope
+from sandbox.theory import facts
+from sandbox.theory.constraints import FrictionContact, Support, SupportKey
+from sandbox.theory.parts import frame_theory, theory_of
 
 Array = NDArray[np.float64]
 
 RANK = 1e-6
-"""A singular value this small beside the largest counts as nought: a pose drawn a micrometre
+"""A singular value this small beside the largest counts as zero: a pose drawn a micrometre
 otherwise would make it so."""
-TOUCHES = 1e-9
-"""m or radians: how near its stop counts as on it."""
-ON_STOP = -1
-"""The number, among a part's supports, of the stop it is on: the peg of a lever, or for a body the
-toe board at the foot of its ramp."""
-TURNING = ("lever", "spindle")
-"""The kinds of frame that have an angle for a coordinate."""
 
 
 class TangledError(Unanswerable):
     """A pose in which two sheaves leave no room for the span between them."""
 
     def __init__(self) -> None:
-        super().__init__("two sheaves come together: no room for the rope")
-
-
-class Support(NamedTuple):
-    """Keeps `direction . point(local)` of a frame at `target`; it pushes along `direction`."""
-
-    part: str
-    kind: Literal["fulcrum", "bearing", "prop", "side", "ramp", "peg", "board"]
-    frame: int
-    local: Vector
-    direction: Vector
-    target: float
-    number: int = 0
-    """Of a prop, from 1; of a stop `ON_STOP`."""
-
-    @property
-    def lets_go(self) -> bool:
-        """Whether what it holds may come off it, the rest of the machine going on."""
-        return self.number != 0
-
-    @property
-    def key(self) -> tuple[str, int]:
-        """What to call it by, of those that let go."""
-        return self.part, self.number
-
-
-@dataclass(frozen=True)
-class Rub:
-    """One place where friction acts, and what turns with it.
-
-    The limit of friction is the coefficient times the force on the place: the axle load of a
-    sheave (its rope's pulls and its own weight), the normal force of a ramp, the reaction of a
-    fulcrum or a spindle's bearing. A sheave's coefficient carries its radii, bearing x pin_radius /
-    radius; a fulcrum's and a spindle's its one, bearing x pin_radius.
-    """
-
-    part: str
-    kind: Literal["sheave", "slide", "roll", "fulcrum"]
-    static: float
-    kinetic: float
-    inertia: float = 0.0
-    """What turns, as a mass that moves with the rope or along the slope, kg."""
-    line: int = -1
-    site: int = -1
-    support: int = -1
-    frame: int = -1
-    sheave: int = 0
-    mass: float = 0.0
-    """Of a sheave: its own, kg."""
-    grip: float = math.inf
-    """Of a roller: the coefficient of static friction, beyond which it would slip."""
-
-    @property
-    def label(self) -> str:
-        """What to call a sheave in a sentence."""
-        return f"sheave {self.sheave} of {self.part}"
+        super().__init__(facts.TANGLED())
 
 
 @dataclass(frozen=True)
 class Geometry:
-    """The machine in one pose."""
+    """The machine in one pose. Shapes: n coordinates, r ropes, s supports, c friction contacts."""
 
     poses: dict[str, Pose]
     spans: list[list[Tangent]]
-    excess: Array
-    """How much longer each rope's path is than the rope."""
-    ropes: Array
-    """R: the rate of that for each coordinate, ..."""
-    ropes_hauled: Array
-    """... and for the hand's travel."""
-    gaps: Array
-    """How far each support's point is from where it is held, along its direction."""
-    supports: Array
-    """S: the rate of that for each coordinate."""
-    rubs: Array
-    """B: the speed of each rub for each coordinate: of rope past a sheave and what carries it, from
-    standing to running end; up a ramp; of a lever's or spindle's turning."""
-    rubs_hauled: Array
+    """The straight parts of each rope."""
+    rope_residuals: Array
+    """r, m: how much longer each rope's path is than the rope."""
+    rope_jacobian: Array
+    """R, r x n: its derivative by each coordinate, ..."""
+    rope_by_travel: Array
+    """... and, r, by the hand's travel."""
+    support_residuals: Array
+    """s, m: how far each support's point is from where it is held, along its direction."""
+    support_jacobian: Array
+    """S, s x n: its derivative by each coordinate."""
+    friction_jacobian: Array
+    """B, c x n: the speed at each contact for that of each coordinate: of rope past a sheave and
+    what carries it, from standing to running end; up a ramp; of a lever's or spindle's rotation."""
+    friction_by_travel: Array
+    """The same, c, for the speed of the hand."""
     weights: Array
-    """W: the generalised forces of gravity."""
+    """W, n: the generalised forces of gravity, N and N m."""
 
 
 class Machine:
-    """The equations of a scene, or of what is left when some ropes or props are let go."""
+    """The equations of a scene, or of what is left when some ropes or supports let go."""
 
     def __init__(
         self,
         scene: Scene,
         *,
         without_lines: Collection[int] = (),
-        without_props: Collection[tuple[str, int]] = (),
-        stopped: bool = False,
+        without_supports: Collection[SupportKey] = (),
+        on_stops: bool = False,
         slipping: Collection[str] = (),
         only_load: bool = False,
     ) -> None:
-        """`without_props`: keys of supports that are let go; `stopped`: with the stops that its
-        parts are on as drawn; `slipping`: rollers that slide on their ramps as they turn.
+        """`without_lines`, `without_supports`: the indices of ropes and the keys of supports that
+        let go; `on_stops`: with the stops that its parts are on as drawn; `slipping`: rollers that
+        slide on their ramps as they turn; `only_load`: nothing but the load has weight.
         """
         self.scene = scene
         self.gravity = scene.about.gravity
         self.only_load = only_load
         self.frames: list[Frame] = [f for f in scene.frames.values() if f.kind != "hand"]
+        self.rotates: list[bool] = []
+        """Of each frame, whether it has an angle for a coordinate."""
         self.first: list[int] = []
+        """Of each frame, the index of its first coordinate."""
         size = 0
         for frame in self.frames:
+            coordinates = frame_theory(frame.part).coordinates
             self.first.append(size)
-            size += 3 if frame.kind in TURNING else 2
+            self.rotates.append(coordinates == 3)
+            size += coordinates
         self.size = size
+        """How many coordinates there are."""
         self.index = {frame.name: i for i, frame in enumerate(self.frames)}
         self.lines: list[Line] = [
             line for i, line in enumerate(scene.lines) if i not in without_lines
         ]
         self.slipping = slipping
-        self.supports = list(self._supports(without_props))
-        if stopped:
-            self.supports += [s for s in self._stops() if s.key not in without_props]
-        self.rubs = list(self._rubs())
+        self.supports = list(self._supports(without_supports))
+        self.contacts = list(self._contacts())
+        if on_stops:
+            self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)
         self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
+        """The weight of all that moves, N: what rounding in a force is measured against."""
         self._drawn = [scene.spans(line, scene.start) for line in self.lines]
-        self._wraps = [
-            [self._drawn_wrap(number, i) for i in range(line.spans)]
+        self._drawn_angles = [
+            [self._drawn_angle(number, i) for i in range(line.spans)]
             for number, line in enumerate(self.lines)
         ]
-        self._cut = np.zeros(len(self.lines))
-        self._cut = self.geometry(self.start, 0.0).excess
+        # Each rope is as long as its path is drawn.
+        self._lengths = np.zeros(len(self.lines))
+        self._lengths = self.geometry(self.start, 0.0).rope_residuals
 
-    # What holds it and what rubs.
+    # What holds it and where friction acts.
 
-    def _supports(self, without: Collection[tuple[str, int]]) -> list[Support]:
-        found: list[Support] = []
-        across, up = Vector(1.0, 0.0), Vector(0.0, 1.0)
+    def _supports(self, without: Collection[SupportKey]) -> Iterator[Support]:
         for i, frame in enumerate(self.frames):
-            part = frame.part
-            if isinstance(part, Lever):
-                if part.fulcrum is not None:
-                    pivot = Vector(part.fulcrum, part.pivot_height)
-                    at = frame.pose.point(pivot)
-                    found.append(Support(part.name, "fulcrum", i, pivot, across, at.x))
-                    found.append(Support(part.name, "fulcrum", i, pivot, up, at.y))
-                props = [
-                    (n, Vector(distance, 0.0))
-                    for n, distance in enumerate(part.supports, 1)
-                    if (part.name, n) not in without
-                ]
-                for n, local in props:
-                    at = frame.pose.point(local)
-                    found.append(Support(part.name, "prop", i, local, up, at.y, n))
-                if props and part.fulcrum is None:
-                    local = props[0][1]
-                    at = frame.pose.point(local)
-                    found.append(Support(part.name, "side", i, local, across, at.x))
-            elif isinstance(part, WheelAndAxle):
-                at, local = part.at.point, Vector(0.0, 0.0)
-                found.append(Support(part.name, "bearing", i, local, across, at.x))
-                found.append(Support(part.name, "bearing", i, local, up, at.y))
-            elif frame.ramp is not None:
-                normal = frame.ramp.normal
-                at = Vector(frame.pose.x, frame.pose.y)
-                target = normal.dot(at)
-                found.append(Support(part.name, "ramp", i, Vector(0.0, 0.0), normal, target))
-        return found
+            if supports := frame_theory(frame.part).supports:
+                yield from supports(frame.part, frame, i, without)
 
-    def _stops(self) -> list[Support]:
+    def _stops(self) -> Iterator[Support]:
         """The stops that parts are on as drawn."""
-        found: list[Support] = []
         for i, frame in enumerate(self.frames):
-            part, local = frame.part, Vector(0.0, 0.0)
-            if isinstance(part, Lever) and part.fulcrum is not None:
-                if abs(part.tilt) < part.stop - TOUCHES:
-                    continue
-                peg = part.stop_peg(1 if part.tilt > 0.0 else -1)
-                local, way = peg.local, Vector(0.0, peg.sign).rotated(part.tilt)
-                kind: Literal["peg", "board"] = "peg"
-            elif isinstance(part, Body):
-                if along_ramp(frame, frame.pose) > half_size(part) + TOUCHES:
-                    continue
-                assert frame.ramp is not None
-                way, kind = frame.ramp.upslope, "board"
-            else:
-                continue
-            target = way.dot(frame.pose.point(local))
-            found.append(Support(part.name, kind, i, local, way, target, ON_STOP))
-        return found
+            if stops := frame_theory(frame.part).stops:
+                yield from stops(frame.part, frame, i)
 
-    def _rubs(self) -> list[Rub]:
-        found: list[Rub] = []
+    def _contacts(self) -> Iterator[FrictionContact]:
+        """Those of sheaves first, in the order of the ropes, then one of each frame at most."""
         for number, line in enumerate(self.lines):
-            for i, site in enumerate(line.waypoints):
-                if site.block is None:
-                    continue
-                block = self.scene.part(site.block, Block)
-                loss = block.bearing_friction * block.pin_radius / block.radius
-                found.append(
-                    Rub(
-                        block.name,
-                        "sheave",
-                        loss,
-                        loss,
-                        0.5 * block.sheave_mass,
-                        line=number,
-                        site=i,
-                        sheave=site.sheave,
-                        mass=block.sheave_mass,
-                    )
-                )
+            for i, waypoint in enumerate(line.waypoints):
+                if waypoint.block is not None:
+                    block = self.scene.parts[waypoint.block]
+                    sheave_friction = theory_of(block).sheave_friction
+                    assert sheave_friction is not None
+                    yield sheave_friction(block, number, i, waypoint.sheave)
+        first: dict[int, int] = {}
         for number, support in enumerate(self.supports):
-            frame = self.frames[support.frame]
-            part = frame.part
-            if support.kind == "ramp":
-                ramp = frame.ramp
-                assert ramp is not None and isinstance(part, Body)
-                if frame.kind == "roller" and part.name not in self.slipping:
-                    radius = part.height / 2
-                    arm = part.rolling_arm / radius
-                    found.append(
-                        Rub(
-                            part.name,
-                            "roll",
-                            arm,
-                            arm,
-                            frame.moment_of_inertia / radius**2,
-                            support=number,
-                            frame=support.frame,
-                            grip=ramp.static_friction,
-                        )
-                    )
-                else:
-                    found.append(
-                        Rub(
-                            part.name,
-                            "slide",
-                            ramp.kinetic_friction
-                            if frame.kind == "roller"
-                            else ramp.static_friction,
-                            ramp.kinetic_friction,
-                            support=number,
-                            frame=support.frame,
-                        )
-                    )
-            elif support.kind in ("fulcrum", "bearing") and support.direction.x:
-                assert isinstance(part, Lever | WheelAndAxle)
-                loss = part.bearing_friction * part.pin_radius
-                found.append(
-                    Rub(part.name, "fulcrum", loss, loss, support=number, frame=support.frame)
-                )
-        return found
+            first.setdefault(support.frame, number)
+        for i, number in first.items():
+            frame = self.frames[i]
+            if friction := frame_theory(frame.part).friction:
+                slips = frame.part.name in self.slipping
+                if contact := friction(frame.part, frame, i, number, slips):
+                    yield contact
 
-    @property
-    def rough(self) -> list[int]:
-        """The rubs that have friction."""
-        return [k for k, rub in enumerate(self.rubs) if rub.static > 0.0]
+    @cached_property
+    def frictional(self) -> list[int]:
+        """The indices of the contacts that have friction."""
+        return [k for k, contact in enumerate(self.contacts) if contact.static > 0.0]
 
     # Geometry.
 
     def coordinates(self, poses: dict[str, Pose]) -> Array:
         """q for these poses: a vector of `size`, metres and radians."""
         q: list[float] = []
-        for frame in self.frames:
+        for frame, rotates in zip(self.frames, self.rotates, strict=True):
             pose = poses[frame.name]
-            q += pose if frame.kind in TURNING else pose[:2]
+            q += pose if rotates else pose[:2]
         return np.array(q, dtype=float)
 
     def poses(self, q: Array, travel: float) -> dict[str, Pose]:
         """The frames' poses at q, the hand having hauled `travel`, m."""
         poses: dict[str, Pose] = {}
         values = q.tolist()
-        for frame, i in zip(self.frames, self.first, strict=True):
-            angle = values[i + 2] if frame.kind in TURNING else frame.pose.angle
+        for frame, i, rotates in zip(self.frames, self.first, self.rotates, strict=True):
+            angle = values[i + 2] if rotates else frame.pose.angle
             poses[frame.name] = Pose(values[i], values[i + 1], angle)
         if self.scene.hand is not None:
             hand = self.scene.frames[self.scene.hand.name].pose
@@ -333,25 +198,27 @@ class Machine:
             )
         return poses
 
-    def _drawn_wrap(self, line: int, site: int) -> float:
-        """How far the rope goes round the sheave at a site as drawn, from 0 to 2 pi."""
+    def _drawn_angle(self, line: int, waypoint: int) -> float:
+        """How far the rope goes round the sheave at a waypoint as drawn, from 0 to 2 pi."""
         spans = self._drawn[line]
-        before, after = spans[site - 1] if site else None, spans[site]
+        before, after = spans[waypoint - 1] if waypoint else None, spans[waypoint]
         if before is None or after is None:
             return 0.0
-        turn = self.lines[line].waypoints[site].winding
-        return _turning(turn, before.along, after.along) % (2 * math.pi)
+        turn = self.lines[line].waypoints[waypoint].winding
+        return _angle_between(turn, before.along, after.along) % (2 * math.pi)
 
-    def _wrap(self, line: int, site: int, before: Tangent, after: Tangent) -> float:
-        """How far the rope goes round a sheave; it may pass nought or a full turn, as drawn."""
-        drawn = self._wraps[line][site]
-        turned = _turning(self.lines[line].waypoints[site].winding, before.along, after.along)
-        return drawn + math.remainder(turned - drawn, 2 * math.pi)
+    def _contact_angle(self, line: int, waypoint: int, before: Tangent, after: Tangent) -> float:
+        """How far the rope goes round a sheave; it may pass zero or a full turn, as drawn."""
+        drawn = self._drawn_angles[line][waypoint]
+        angle = _angle_between(
+            self.lines[line].waypoints[waypoint].winding, before.along, after.along
+        )
+        return drawn + math.remainder(angle - drawn, 2 * math.pi)
 
-    def wrap(self, geometry: Geometry, line: int, site: int) -> float:
+    def contact_angle(self, geometry: Geometry, line: int, waypoint: int) -> float:
         """The angle of a rope's contact with a sheave, radians; negative where it has left it."""
         spans = geometry.spans[line]
-        return self._wrap(line, site, spans[site - 1], spans[site])
+        return self._contact_angle(line, waypoint, spans[waypoint - 1], spans[waypoint])
 
     def _wound(
         self, line: int, span: int, end: Waypoint, along: Vector, poses: dict[str, Pose]
@@ -360,17 +227,17 @@ class Machine:
         radian that the drum has turned one radius more, and one less where the rope has swung
         round with it. At the near end, counted the other way."""
         assert end.frame is not None
-        turned = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
+        rotation = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
         drawn = self._drawn[line][span]
-        swung = 0.0 if drawn is None else _turning(1, drawn.along, along)
-        return end.signed_radius * (turned - swung)
+        swung = 0.0 if drawn is None else _angle_between(1, drawn.along, along)
+        return end.signed_radius * (rotation - swung)
 
     def wound(self, geometry: Geometry, line: int, span: int) -> float:
         """How much more rope than as drawn lies on the drums at a span's ends, m."""
-        sites, along = self.lines[line].waypoints, geometry.spans[line][span].along
+        waypoints, along = self.lines[line].waypoints, geometry.spans[line][span].along
         return sum(
             sign * self._wound(line, span, end, along, geometry.poses)
-            for sign, end in ((-1.0, sites[span]), (1.0, sites[span + 1]))
+            for sign, end in ((-1.0, waypoints[span]), (1.0, waypoints[span + 1]))
             if end.is_drum
         )
 
@@ -382,188 +249,198 @@ class Machine:
         poses = self.poses(q, travel)
         size = self.size
         heading = self.scene.heading
-        excess = np.zeros(len(self.lines))
-        ropes = np.zeros((len(self.lines), size))
-        ropes_hauled = np.zeros(len(self.lines))
-        rubs = np.zeros((len(self.rubs), size))
-        rubs_hauled = np.zeros(len(self.rubs))
+        residuals = np.zeros(len(self.lines))
+        rope_jacobian = np.zeros((len(self.lines), size))
+        rope_by_travel = np.zeros(len(self.lines))
+        friction_jacobian = np.zeros((len(self.contacts), size))
+        friction_by_travel = np.zeros(len(self.contacts))
         all_spans: list[list[Tangent]] = []
-        rub = 0
+        contact = 0
         for number, line in enumerate(self.lines):
-            row, hauled, length = [0.0] * size, 0.0, 0.0
+            row, by_travel, length = [0.0] * size, 0.0, 0.0
             spans: list[Tangent] = []
             centre = self.scene.centre_of(line.waypoints[0], poses)
-            for j, (site, next_site) in enumerate(
+            for j, (waypoint, next_waypoint) in enumerate(
                 zip(line.waypoints, line.waypoints[1:], strict=False)
             ):
-                next_centre = self.scene.centre_of(next_site, poses)
-                span = tangent(centre, site.signed_radius, next_centre, next_site.signed_radius)
+                next_centre = self.scene.centre_of(next_waypoint, poses)
+                span = tangent(
+                    centre, waypoint.signed_radius, next_centre, next_waypoint.signed_radius
+                )
                 if span is None:
                     raise TangledError
                 if j:
-                    rubs[rub] = [-value for value in row]
-                    rubs_hauled[rub] = -hauled
-                    rub += 1
-                    length += site.radius * self._wrap(number, j, spans[-1], span)
+                    friction_jacobian[contact] = [-value for value in row]
+                    friction_by_travel[contact] = -by_travel
+                    contact += 1
+                    length += waypoint.radius * self._contact_angle(number, j, spans[-1], span)
                 length += span.length
-                for end, sign in ((site, -1.0), (next_site, 1.0)):
+                for end, sign in ((waypoint, -1.0), (next_waypoint, 1.0)):
                     if end.frame is None:
                         continue
                     along = span.along
                     if end.is_drum:
                         length += sign * self._wound(number, j, end, along, poses)
                     if end.frame not in self.index:
-                        hauled += sign * along.dot(heading)
+                        by_travel += sign * along.dot(heading)
                         continue
                     i = self.index[end.frame]
                     at = self.first[i]
                     row[at] += sign * along.x
                     row[at + 1] += sign * along.y
-                    if self.frames[i].kind in TURNING:
+                    if self.rotates[i]:
                         arm = end.local.rotated(poses[end.frame].angle)
                         # A rope pulls at the radius of a drum, and of a sheave as well, whose
                         # bearing hands on to its lever what the two parts' pulls differ by.
                         row[at + 2] += sign * (arm.cross(along) + end.signed_radius)
                 spans.append(span)
                 centre = next_centre
-            ropes[number], ropes_hauled[number], excess[number] = row, hauled, length
+            rope_jacobian[number], rope_by_travel[number], residuals[number] = (
+                row,
+                by_travel,
+                length,
+            )
             all_spans.append(spans)
-        gaps = np.zeros(len(self.supports))
-        supports = np.zeros((len(self.supports), size))
+        support_residuals = np.zeros(len(self.supports))
+        support_jacobian = np.zeros((len(self.supports), size))
         for number, support in enumerate(self.supports):
             frame = self.frames[support.frame]
             at, pose = self.first[support.frame], poses[frame.name]
-            gaps[number] = support.direction.dot(pose.point(support.local)) - support.target
-            supports[number, at : at + 2] = support.direction
-            if frame.kind in TURNING:
-                supports[number, at + 2] = support.local.rotated(pose.angle).cross(
+            support_residuals[number] = (
+                support.direction.dot(pose.point(support.local)) - support.target
+            )
+            support_jacobian[number, at : at + 2] = support.direction
+            if self.rotates[support.frame]:
+                support_jacobian[number, at + 2] = support.local.rotated(pose.angle).cross(
                     support.direction
                 )
-        for k in range(rub, len(self.rubs)):
-            frame, at = self.frames[self.rubs[k].frame], self.first[self.rubs[k].frame]
-            if self.rubs[k].kind == "fulcrum":
-                rubs[k, at + 2] = 1.0
+        for k in range(contact, len(self.contacts)):
+            at, direction = self.first[self.contacts[k].frame], self.contacts[k].direction
+            if direction is None:
+                friction_jacobian[k, at + 2] = 1.0
             else:
-                assert frame.ramp is not None
-                rubs[k, at : at + 2] = frame.ramp.upslope
+                friction_jacobian[k, at : at + 2] = direction
         return Geometry(
             poses,
             all_spans,
-            excess - self._cut,
-            ropes,
-            ropes_hauled,
-            gaps,
-            supports,
-            rubs,
-            rubs_hauled,
+            residuals - self._lengths,
+            rope_jacobian,
+            rope_by_travel,
+            support_residuals,
+            support_jacobian,
+            friction_jacobian,
+            friction_by_travel,
             self._weights(poses),
         )
 
     def _weights(self, poses: dict[str, Pose]) -> Array:
         weights = np.zeros(self.size)
         load = self.scene.load_frame if self.only_load else None
-        for frame, at in zip(self.frames, self.first, strict=True):
+        for frame, at, rotates in zip(self.frames, self.first, self.rotates, strict=True):
             mass, centre = frame.mass, frame.centre
             if self.only_load:
                 if frame is not load:
                     continue
                 mass, centre = self.scene.load_mass, self.scene.load_point
             weights[at + 1] = -mass * self.gravity
-            if frame.kind in TURNING:
+            if rotates:
                 weights[at + 2] = weights[at + 1] * centre.rotated(poses[frame.name].angle).x
         return weights
 
-    def inertia(self, geometry: Geometry) -> Array:
-        """The mass matrix, `size` x `size`, with all that turns: kg, and for angles kg m^2."""
+    def mass_matrix(self, geometry: Geometry) -> Array:
+        """The mass matrix M, n x n, with all that rotates: kg, and for angles kg m^2."""
         matrix = np.zeros((self.size, self.size))
-        for frame, at in zip(self.frames, self.first, strict=True):
+        for frame, at, rotates in zip(self.frames, self.first, self.rotates, strict=True):
             matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
-            if frame.kind in TURNING:
+            if rotates:
                 arm = frame.centre.rotated(geometry.poses[frame.name].angle)
                 matrix[at, at + 2] = matrix[at + 2, at] = -frame.mass * arm.y
                 matrix[at + 1, at + 2] = matrix[at + 2, at + 1] = frame.mass * arm.x
                 matrix[at + 2, at + 2] = frame.moment_of_inertia + frame.mass * arm.dot(arm)
-        turning = np.array([rub.inertia for rub in self.rubs])
-        spins = self.spins(geometry)
-        return matrix + spins.T @ (turning[:, None] * spins)
+        inertia = np.array([contact.inertia for contact in self.contacts])
+        rotation = self.rotation_jacobian(geometry)
+        return matrix + rotation.T @ (inertia[:, None] * rotation)
 
-    def spins(self, geometry: Geometry) -> Array:
-        """The rubs' rates B, but of a sheave on a lever its own turning, not that under it."""
-        return geometry.rubs + self._carried
+    def rotation_jacobian(self, geometry: Geometry) -> Array:
+        """The Jacobian B of the friction contacts, c x n, but of a sheave on a lever for its own
+        rotation, not for that relative to the lever."""
+        return geometry.friction_jacobian + self._carried
 
     @cached_property
     def _carried(self) -> Array:
-        """The speed at which each rub's sheave is turned by the lever that carries it, for each
-        coordinate."""
-        carried = np.zeros((len(self.rubs), self.size))
-        for k, rub in enumerate(self.rubs):
-            if rub.kind == "sheave":
-                site = self.lines[rub.line].waypoints[rub.site]
-                frame = self.index.get(site.frame or "")
-                if frame is not None and self.frames[frame].kind in TURNING:
-                    carried[k, self.first[frame] + 2] = site.signed_radius
+        """c x n: the speed at which each contact's sheave is rotated by the lever that carries it,
+        for the speed of each coordinate."""
+        carried = np.zeros((len(self.contacts), self.size))
+        for k, contact in enumerate(self.contacts):
+            if contact.kind == "sheave":
+                waypoint = self.lines[contact.line].waypoints[contact.waypoint]
+                frame = self.index.get(waypoint.frame or "")
+                if frame is not None and self.rotates[frame]:
+                    carried[k, self.first[frame] + 2] = waypoint.signed_radius
         return carried
 
     # Forces.
 
-    def slid(
+    def limiting_friction(
         self,
         geometry: Geometry,
-        falls: Array,
-        pushes: Array,
+        last_tensions: Array,
+        reactions: Array,
         signs: Array,
         *,
         static: bool,
         acceleration: Array | None = None,
     ) -> Array:
-        """The frictions phi where every rub moves the way of `signs` (nought: without friction).
+        """The frictions phi, c, where every contact moves in the direction of its sign.
 
-        Vectors all: `falls` the tension of each rope's last part, N; `pushes` of each support, N;
-        `signs` and phi of each rub, phi in N (at a sheave, the step of tension) or N m;
-        `acceleration` of each coordinate, none by default. Over a sheave the step of tension is
-        `sheave_step`. Raises Unanswerable for a sheave whose friction no pull overcomes.
+        `last_tensions`: r, of each rope's last part, N; `reactions`: s, of each support, N;
+        `signs`: c, zero for a contact without friction; `static`: by the static coefficients;
+        `acceleration`: n, of each coordinate, none by default. phi is in N (at a sheave, the
+        increment of tension, by `tension_increment`) or N m. Raises Unanswerable for a sheave whose
+        friction no pull overcomes.
         """
-        phi = np.zeros(len(self.rubs))
-        pulls = falls.copy()
-        for k in reversed(range(len(self.rubs))):
-            rub, sign = self.rubs[k], signs[k]
-            coefficient = rub.static if static else rub.kinetic
-            if rub.kind == "sheave":
+        phi = np.zeros(len(self.contacts))
+        tensions = last_tensions.copy()
+        for k in reversed(range(len(self.contacts))):
+            contact, sign = self.contacts[k], signs[k]
+            coefficient = contact.static if static else contact.kinetic
+            if contact.kind == "sheave":
                 if sign and coefficient:
-                    spans = geometry.spans[rub.line]
-                    own = self.sheave_weight(geometry, k, acceleration)
-                    before, after = spans[rub.site - 1].along, spans[rub.site].along
-                    step = sheave_step(coefficient, before, after, pulls[rub.line], own, sign)
-                    if step is None or (coefficient >= 1.0 and step > pulls[rub.line]):
-                        raise Unanswerable(
-                            f"{rub.label} cannot turn: its friction grows faster than any pull"
-                        )
-                    phi[k] = step
-                    pulls[rub.line] -= step
-            elif rub.kind == "fulcrum":
-                phi[k] = sign * coefficient * math.hypot(*pushes[rub.support : rub.support + 2])
+                    spans, after = geometry.spans[contact.line], tensions[contact.line]
+                    increment = tension_increment(
+                        coefficient,
+                        spans[contact.waypoint - 1].along,
+                        spans[contact.waypoint].along,
+                        after,
+                        self.sheave_weight(geometry, k, acceleration),
+                        sign,
+                    )
+                    if increment is None or (coefficient >= 1.0 and increment > after):
+                        raise Unanswerable(facts.SHEAVE_LOCKS(sheave=contact.label))
+                    phi[k] = increment
+                    tensions[contact.line] -= increment
             else:
-                phi[k] = sign * coefficient * pushes[rub.support]
+                phi[k] = sign * coefficient * _pressed(contact, reactions)
         return phi
 
     def sheave_weight(
         self, geometry: Geometry, k: int, acceleration: Array | None = None
     ) -> Vector:
-        """What the sheave of rub `k` itself puts on its pin, N: its weight, less what it takes to
-        give it the `acceleration` of its pin (that of the coordinates)."""
-        rub = self.rubs[k]
-        site = self.lines[rub.line].waypoints[rub.site]
-        frame = self.index.get(site.frame or "")
+        """The force of the sheave of contact `k` itself on its pin, N: its weight, less what gives
+        it the acceleration of its pin (`acceleration`: n, that of the coordinates)."""
+        contact = self.contacts[k]
+        waypoint = self.lines[contact.line].waypoints[contact.waypoint]
+        frame = self.index.get(waypoint.frame or "")
         across, up = 0.0, -self.gravity
         if acceleration is not None and frame is not None:
             at = self.first[frame]
             across -= acceleration[at]
             up -= acceleration[at + 1]
-            if self.frames[frame].kind in TURNING:
-                arm = site.local.rotated(geometry.poses[self.frames[frame].name].angle)
+            if self.rotates[frame]:
+                arm = waypoint.local.rotated(geometry.poses[self.frames[frame].name].angle)
                 across += acceleration[at + 2] * arm.y
                 up -= acceleration[at + 2] * arm.x
-        return Vector(rub.mass * across, rub.mass * up)
+        return Vector(contact.mass * across, contact.mass * up)
 
     def axle_load(
         self,
@@ -572,130 +449,133 @@ class Machine:
         tensions: list[list[float]],
         acceleration: Array | None = None,
     ) -> Vector:
-        """The load on the pin of the sheave of rub `k`, N: the pulls of its two parts of rope and
-        what it weighs itself."""
-        rub = self.rubs[k]
-        pull = pull_at(geometry.spans[rub.line], tensions[rub.line], rub.site)
+        """The load on the pin of the sheave of contact `k`, N: the tensions of its two parts of
+        rope (`tensions`: of every part of every rope, N) and its own weight."""
+        contact = self.contacts[k]
+        pull = rope_force(geometry.spans[contact.line], tensions[contact.line], contact.waypoint)
         return pull + self.sheave_weight(geometry, k, acceleration)
 
-    def tensions(self, falls: Array, steps: Array) -> list[list[float]]:
-        """The tension of every part of every rope, N: `falls` those of the last parts, `steps` the
-        gain over each rub that is a sheave."""
-        found: list[list[float]] = [[float(fall)] for fall in falls]
-        for k in reversed(range(len(self.rubs))):
-            rub = self.rubs[k]
-            if rub.kind == "sheave":
-                found[rub.line].insert(0, found[rub.line][0] - float(steps[k]))
+    def tensions(self, last_tensions: Array, increments: Array) -> list[list[float]]:
+        """The tension of every part of every rope, N, given those of the last parts, r, and by how
+        much it grows over each contact that is a sheave, c."""
+        found: list[list[float]] = [[float(last)] for last in last_tensions]
+        for k in reversed(range(len(self.contacts))):
+            contact = self.contacts[k]
+            if contact.kind == "sheave":
+                found[contact.line].insert(0, found[contact.line][0] - float(increments[k]))
         return found
 
-    def limits(
+    def friction_limits(
         self,
         geometry: Geometry,
-        falls: Array,
-        pushes: Array,
-        steps: Array,
+        last_tensions: Array,
+        reactions: Array,
+        increments: Array,
         *,
         static: bool,
         acceleration: Array | None = None,
     ) -> Array:
-        """The greatest friction of every rub under these forces, as `slid` gives them."""
-        tensions = self.tensions(falls, steps)
-        found = np.zeros(len(self.rubs))
-        for k, rub in enumerate(self.rubs):
-            if rub.kind == "sheave":
+        """The greatest friction of every contact, c, N or N m, by Coulomb's law, under these
+        forces; arguments as for `limiting_friction` and `tensions`."""
+        tensions = self.tensions(last_tensions, increments)
+        found = np.zeros(len(self.contacts))
+        for k, contact in enumerate(self.contacts):
+            if contact.kind == "sheave":
                 force = self.axle_load(geometry, k, tensions, acceleration).norm
-            elif rub.kind == "fulcrum":
-                force = math.hypot(*pushes[rub.support : rub.support + 2])
             else:
-                force = pushes[rub.support]
-            found[k] = (rub.static if static else rub.kinetic) * force
+                force = _pressed(contact, reactions)
+            found[k] = (contact.static if static else contact.kinetic) * force
         return found
 
-    def idle(self, geometry: Geometry) -> int:
-        """In how many ways pulls and pushes could balance among themselves."""
-        return len(null_space(np.vstack([geometry.ropes, geometry.supports]).T).T)
+    def indeterminacy(self, geometry: Geometry) -> int:
+        """The degree of static indeterminacy: in how many independent ways tensions and reactions
+        balance among themselves."""
+        return len(null_space(np.vstack([geometry.rope_jacobian, geometry.support_jacobian]).T).T)
 
     def check_determinate(self, geometry: Geometry) -> None:
-        """Raise Unanswerable where pulls and pushes could balance among themselves."""
-        columns = np.vstack([geometry.ropes, geometry.supports])
-        idle = null_space(columns.T)
-        if idle.shape[1] == 0:
+        """Raise Unanswerable where tensions and reactions could balance among themselves."""
+        rows = np.vstack([geometry.rope_jacobian, geometry.support_jacobian])
+        self_stresses = null_space(rows.T)
+        if self_stresses.shape[1] == 0:
             return
-        share = np.abs(idle).max(axis=1) > 1e-6
-        labels = [f"rope {line.rope}" for line in self.lines]
-        for support in self.supports:
-            labels.append(
-                {
-                    "fulcrum": f"the fulcrum of {support.part}",
-                    "bearing": f"the bearing of {support.part}",
-                    "prop": f"prop {support.number} of {support.part}",
-                    "side": f"the sideways hold of {support.part}",
-                    "ramp": f"the ramp under {support.part}",
-                    "peg": f"the stop of {support.part}",
-                    "board": f"the toe board below {support.part}",
-                }[support.kind]
-            )
-        names = list(dict.fromkeys(label for label, s in zip(labels, share, strict=True) if s))
+        involved = np.abs(self_stresses).max(axis=1) > 1e-6
+        labels: list[Fact] = [facts.ROPE(rope=line.rope) for line in self.lines]
+        labels += [self.label(support) for support in self.supports]
+        found = tuple(
+            dict.fromkeys(label for label, there in zip(labels, involved, strict=True) if there)
+        )
         raise Unanswerable(
-            "statically indeterminate: equilibrium alone does not say how "
-            f"{', '.join(names[:-1])} and {names[-1]} share the load"
-            if len(names) > 1
-            else f"statically indeterminate: nothing says what {names[0]} carries"
+            facts.INDETERMINATE(supports=found)
+            if len(found) > 1
+            else facts.INDETERMINATE_ALONE(support=found[0])
         )
 
+    def label(self, support: Support) -> Fact:
+        """What to call a support."""
+        part = self.frames[support.frame].part
+        named = frame_theory(part).support_label
+        assert named is not None
+        return named(part, support)
+
     @cached_property
-    def slackens(self) -> NDArray[np.bool_]:
-        """Of each line, whether it only pulls: a rope, and no rod."""
-        return np.array([not self.scene.part(line.rope, Rope).rod for line in self.lines], bool)
+    def ropes(self) -> list[Rope]:
+        """The rope of each line."""
+        return [self.scene.part(line.rope, Rope) for line in self.lines]
+
+    @cached_property
+    def tension_only(self) -> NDArray[np.bool_]:
+        """Of each line, r, whether it only pulls: a rope, and no rod."""
+        return np.array([only_pulls(self.scene, line) for line in self.lines], dtype=bool)
 
     @cached_property
     def hand_ends(self) -> list[tuple[int, int]]:
-        """The ropes made fast to the hand, by number, and the site of that end."""
+        """The ropes made fast to the hand, by index, and the waypoint at that end."""
         hand = self.scene.hand
         return [
-            (number, site)
+            (number, waypoint)
             for number, line in enumerate(self.lines)
-            for site in (0, line.spans)
-            if hand is not None and line.waypoints[site].frame == hand.name
+            for waypoint in (0, line.spans)
+            if hand is not None and line.waypoints[waypoint].frame == hand.name
         ]
 
 
-def along_ramp(frame: Frame, at: Vector | Pose) -> float:
-    """How far up its ramp the middle of a body is, there, m."""
-    ramp = frame.ramp
-    assert ramp is not None
-    return ramp.upslope.dot(Vector(at.x, at.y) - ramp.at.point)
+def only_pulls(scene: Scene, line: Line) -> bool:
+    """Whether a line is a rope, and no rod."""
+    return not scene.part(line.rope, Rope).rod
 
 
-def half_size(body: Body) -> float:
-    """From the middle of a body to its lower edge, along the slope, m."""
-    return (body.height if body.rolls else body.width) / 2
+def _pressed(contact: FrictionContact, reactions: Array) -> float:
+    """The force that presses a contact that is no sheave, N."""
+    if contact.kind == "bearing":
+        return math.hypot(*reactions[contact.support : contact.support + 2])
+    return float(reactions[contact.support])
 
 
-def sheave_step(
-    loss: float, before: Vector, after: Vector, pull: float, own: Vector, sign: float
+def tension_increment(
+    loss: float, before: Vector, after: Vector, tension: float, own: Vector, sign: float
 ) -> float | None:
-    """How much the tension grows over a turning sheave with bearing friction, N; None where no
-    tension before it lets it turn.
+    """How much the tension grows over a rotating sheave with bearing friction, N; None where no
+    tension before it lets it rotate.
 
     `loss` is bearing x pin_radius / radius, `before` and `after` the directions of its two parts of
-    rope, `pull` the tension T2 after it, N, `own` the sheave's own weight on its pin, N, `sign` +1
+    rope, `tension` T2 that after it, N, `own` the sheave's own weight on its pin, N, `sign` +1
     where the rope runs from before to after, -1 the other way. It solves d = sign loss |L| with
-    d = T2 - T1 and the pin's load L = T2 after - T1 before + own. With b that load were both
-    tensions T2, L = b + d before, and (1 - loss^2) d^2 - 2 loss^2 (b . before) d = loss^2 b^2.
+    d = T2 - T1 and the pin's load L = T2 after - T1 before + own, from the moments about the pin.
+    With b that load were both tensions T2, L = b + d before, and
+    (1 - loss^2) d^2 - 2 loss^2 (b . before) d = loss^2 b^2.
 
     Parallel parts and no weight of its own give T2 / T1 = (1 + loss) / (1 - loss):
 
     >>> down, up, none = Vector(0.0, -1.0), Vector(0.0, 1.0), Vector(0.0, 0.0)
-    >>> round(sheave_step(0.05, up, down, 1.05, none, 1.0), 12)
+    >>> round(tension_increment(0.05, up, down, 1.05, none, 1.0), 12)
     0.1
 
     Its weight 2 N, pulls 10 N and 12.5 N, 24.5 N on the pin of a fixed block:
 
-    >>> round(sheave_step(2.5 / 24.5, up, down, 12.5, Vector(0.0, -2.0), 1.0), 12)
+    >>> round(tension_increment(2.5 / 24.5, up, down, 12.5, Vector(0.0, -2.0), 1.0), 12)
     2.5
     """
-    load = Vector(pull * (after.x - before.x) + own.x, pull * (after.y - before.y) + own.y)
+    load = Vector(tension * (after.x - before.x) + own.x, tension * (after.y - before.y) + own.y)
     along, across = load.dot(before), load.cross(before)
     squared = load.dot(load) - (loss * across) ** 2
     if squared < 0.0:
@@ -710,14 +590,14 @@ def sheave_step(
     return sign * loss * (toward + root) / (1.0 - loss * loss) if loss < 1.0 else None
 
 
-def pull_at(spans: list[Tangent], tensions: list[float], site: int) -> Vector:
-    """The force that a rope exerts on what it passes or is made fast to at a site (from 0), N;
+def rope_force(spans: list[Tangent], tensions: list[float], waypoint: int) -> Vector:
+    """The force that a rope exerts on what it passes or is made fast to at a waypoint (from 0), N;
     `spans` and `tensions` (N) are those of its parts."""
     force = Vector(0.0, 0.0)
-    if site > 0:
-        force = force - tensions[site - 1] * spans[site - 1].along
-    if site < len(spans):
-        force = force + tensions[site] * spans[site].along
+    if waypoint > 0:
+        force = force - tensions[waypoint - 1] * spans[waypoint - 1].along
+    if waypoint < len(spans):
+        force = force + tensions[waypoint] * spans[waypoint].along
     return force
 
 
@@ -728,8 +608,8 @@ def least_squares(matrix: Array, right: Array, rank: float = 1e-13) -> Array:
 
 
 def null_space(matrix: Array, rank: float = RANK) -> Array:
-    """Orthonormal columns (n x k) that a matrix (m x n) maps to nought, singular values below
-    `rank` times the largest counting as nought."""
+    """Orthonormal columns (n x k) that a matrix (m x n) maps to zero, singular values below
+    `rank` times the largest counting as zero."""
     if 0 in matrix.shape:
         return np.eye(matrix.shape[1])
     _, values, rows = np.linalg.svd(matrix)
@@ -737,6 +617,6 @@ def null_space(matrix: Array, rank: float = RANK) -> Array:
     return np.asarray(rows[kept:].T, dtype=float)
 
 
-def _turning(turn: int, before: Vector, after: Vector) -> float:
-    """The angle from one direction to another, counted the way of `turn`."""
+def _angle_between(turn: int, before: Vector, after: Vector) -> float:
+    """The angle from one direction to another, radians, positive in the direction of `turn`."""
     return turn * math.atan2(before.cross(after), before.dot(after))

@@ -1,4 +1,4 @@
-"""Where a function of one number is nought, when each of its values costs a prediction and it may
+"""Where a function of one number is zero, when each of its values costs a prediction and it may
 have none."""
 
 from __future__ import annotations
@@ -7,19 +7,17 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import groupby, pairwise
 
-from sandbox.scene import Unanswerable
-
 Function = Callable[[float], float | None]
-"""A condition, met where it is nought; None where the machine gives no answer."""
+"""A condition, met where it is zero; None where the machine gives no answer."""
 Sample = tuple[float, float]
 """x and y."""
 
 COARSE = 4
 """Of so many points of a grid one is asked for first."""
-NOUGHT = 1e-12
+ZERO = 1e-12
 """Of the function's scale: rounding."""
 DIPS = 1e-11
-"""Of the function's scale: by so much a sample must be nearer to nought than its neighbours for a
+"""Of the function's scale: by so much a sample must be nearer to zero than its neighbours for a
 root without a change of sign to be looked for."""
 SAME = 1e-7
 """Relative: roots nearer to each other are one."""
@@ -27,13 +25,17 @@ HALVINGS = 50
 """Of a cell of the grid, to rounding."""
 
 
+class _NoAnswerError(Exception):
+    """The function has no answer where a method of SciPy asked for one."""
+
+
 def scanned(
     function: Function, grid: Sequence[float], noise: float = 0.0
 ) -> list[tuple[float, float | None]]:
     """The function, (x, y or None) in order, over a grid: at every fourth point, at every one where
-    it turns near nought or begins to answer, and up to the very edges of where it has an answer.
+    it turns near zero or begins to answer, and up to the very edges of where it has an answer.
     By less than `noise` it does not vary."""
-    # Nought, about which much is even, is one of them.
+    # Zero is one of them: many functions are even about it.
     chosen = {*range(0, len(grid), COARSE), len(grid) - 1}
     chosen |= {i for i, x in enumerate(grid) if x == 0.0}
     values = {i: function(grid[i]) for i in sorted(chosen)}
@@ -66,37 +68,37 @@ def _between(values: dict[int, float | None], noise: float) -> list[int]:
 
 def _unclear(around: list[float | None], noise: float) -> bool:
     """Whether a cell, its ends and their neighbours known, may hide an edge, or more roots than the
-    signs at its ends tell: where the function is as near to nought as it varies, and turns."""
+    signs at its ends tell: where the function is as near to zero as it varies, and turns."""
     before, low, high, after = around
     if low is None and high is None:
         return before is not None or after is not None
     if low is None or high is None:
         return True
     known = [y for y in around if y is not None]
-    steps = [b - a for a, b in pairwise(known) if abs(b - a) > noise]
-    turns = len(known) < 4 or any(a * b < 0.0 for a, b in pairwise(steps))
-    return turns and min(abs(low), abs(high)) <= max(map(abs, steps), default=-1.0)
+    changes = [b - a for a, b in pairwise(known) if abs(b - a) > noise]
+    turns = len(known) < 4 or any(a * b < 0.0 for a, b in pairwise(changes))
+    return turns and min(abs(low), abs(high)) <= max(map(abs, changes), default=-1.0)
 
 
 def to_edge(
     function: Function, inside: Sample, outside: float, noise: float = 0.0
 ) -> dict[float, float]:
     """The function ever nearer to the edge of where it has an answer, until it stays the same or
-    can no longer change its sign: where it makes away from nought, or with each halving of what is
+    can no longer change its sign: where it makes away from zero, or with each halving of what is
     left changes less, as a square root does at worst."""
-    (x, y), found, steps, away = inside, {}, [math.inf], 0
+    (x, y), found, changes, away = inside, {}, [math.inf], 0
     for _ in range(HALVINGS):
         middle = (x + outside) / 2
         value = function(middle)
         if value is None:
             outside = middle
             continue
-        steps.append(abs(value - y))
+        changes.append(abs(value - y))
         away = away + 1 if y * value > 0.0 and abs(value) > abs(y) + noise else 0
         x, y = middle, value
         found[x] = y
-        settles = steps[-1] <= 0.9 * steps[-2] and 4.0 * steps[-1] < abs(y)
-        if away > 2 or (len(steps) > 3 and (settles or max(steps[-3:]) <= noise)):
+        settles = changes[-1] <= 0.9 * changes[-2] and 4.0 * changes[-1] < abs(y)
+        if away > 2 or (len(changes) > 3 and (settles or max(changes[-3:]) <= noise)):
             break
     return found
 
@@ -105,13 +107,13 @@ def every_root(
     function: Function, samples: list[Sample], scale: float, within: float = 0.0
 ) -> tuple[float, ...]:
     """Every root that the samples, in order, can tell apart. `scale`: of the function, to tell
-    nought by. Where it only comes near to nought, `within` is near enough."""
-    nought = NOUGHT * scale
+    zero by. Where it only comes near to zero, `within` is near enough."""
+    zero = ZERO * scale
     found: list[float] = []
-    for met, group in groupby(samples, lambda sample: abs(sample[1]) <= nought):
+    for met, group in groupby(samples, lambda sample: abs(sample[1]) <= zero):
         if met:
             found.append(min(group, key=lambda sample: (abs(sample[1]), abs(sample[0])))[0])
-    signs = [0.0 if abs(y) <= nought else math.copysign(1.0, y) for _, y in samples]
+    signs = [0.0 if abs(y) <= zero else math.copysign(1.0, y) for _, y in samples]
     for (one, other), (before, after) in zip(pairwise(samples), pairwise(signs), strict=True):
         if before * after < 0.0:
             found += _polished(function, *one, *other, scale)
@@ -119,7 +121,7 @@ def every_root(
         low, middle, high = samples[i - 1 : i + 2]
         dips = min(abs(low[1]), abs(high[1])) - abs(middle[1]) > DIPS * scale
         if dips and signs[i - 1] == signs[i] == signs[i + 1] != 0.0:
-            found += _touching(function, low, middle, high, scale, max(within, nought))
+            found += _touching(function, low, middle, high, scale, max(within, zero))
     distinct: list[float] = []
     for root in sorted(found):
         if not distinct or not math.isclose(root, distinct[-1], rel_tol=SAME, abs_tol=1e-12):
@@ -130,14 +132,14 @@ def every_root(
 def _polished(
     function: Function, a: float, fa: float, b: float, fb: float, scale: float
 ) -> list[float]:
-    """The root in a bracket, to rounding, by Brent's method; nothing where the function leaps over
-    nought or has no answer."""
+    """The root in a bracket, to rounding, by Brent's method; nothing where the function jumps over
+    zero or has no answer."""
     from scipy.optimize import brentq
 
     known = {a: fa, b: fb}
     try:
         brentq(_asking(function, known), a, b, xtol=1e-18, rtol=1e-15, maxiter=200)
-    except Unanswerable:
+    except _NoAnswerError:
         return []
     best = min(known, key=lambda x: abs(known[x]))
     if known[best] == 0.0:
@@ -159,7 +161,7 @@ def last(holds: Callable[[float], bool], inside: float, outside: float) -> float
 
 
 def furthest(function: Function, one: float, other: float) -> float:
-    """Where between two roots the function is furthest from nought."""
+    """Where between two roots the function is furthest from zero."""
     from scipy.optimize import minimize_scalar
 
     found = minimize_scalar(
@@ -171,7 +173,7 @@ def furthest(function: Function, one: float, other: float) -> float:
 def _touching(
     function: Function, low: Sample, middle: Sample, high: Sample, scale: float, near: float
 ) -> list[float]:
-    """Roots at or about a least distance from nought, found by Brent's method."""
+    """Roots at or about a least distance from zero, found by Brent's method."""
     from scipy.optimize import minimize_scalar
 
     known = dict((low, middle, high))
@@ -179,7 +181,7 @@ def _touching(
     asking = _asking(function, known)
     try:
         minimize_scalar(lambda x: sign * asking(x), bounds=(low[0], high[0]), method="bounded")
-    except Unanswerable:
+    except _NoAnswerError:
         return []
     best = min(known, key=lambda x: sign * known[x])
     if sign * known[best] < 0.0:
@@ -191,14 +193,14 @@ def _touching(
 
 
 def _asking(function: Function, known: dict[float, float]) -> Callable[[float], float]:
-    """The function, not asked again where it is known. Raises Unanswerable."""
+    """The function, not asked again where it is known. Raises _NoAnswerError."""
 
     def value(x: float) -> float:
         x = float(x)
         if x not in known:
             y = function(x)
             if y is None:
-                raise Unanswerable("no answer there")
+                raise _NoAnswerError
             known[x] = y
         return known[x]
 

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from functools import partial
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import partial, reduce
 from itertools import pairwise
 
 import numpy as np
 
 from sandbox import units
+from sandbox.facts import Amount, Fact
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
-from sandbox.scene.parts import Key, Lever, Mount, Ramp, keys_of
+from sandbox.scene.parts import Key, Mount, keys_of
 from sandbox.scene.quantities import kind_of, names
+from sandbox.theory import facts
 from sandbox.theory.equations import Array, Geometry, Machine
-from sandbox.theory.motion import accelerated, set_off
+from sandbox.theory.parts import answers, frame_theory, theory_of
 from sandbox.theory.predict import predict, predict_forces
+from sandbox.theory.release import accelerating_state, release
 from sandbox.theory.roots import COARSE, Sample, every_root, furthest, last, sampled, scanned
 
 AGREES = 1e-7
@@ -27,40 +30,34 @@ LEVEL = 100.0
 """A quantity stays the same over a range, and does not only turn there, where beyond it it varies
 so many times more."""
 OVER_STROKE = {"travel", "rise", "turn", "velocity_ratio", "work_in", "work_out", "efficiency"}
-STEPS_A_DECADE, STEPS_ACROSS = 8, 48
+POINTS_A_DECADE, POINTS_ACROSS = 8, 48
+DIGITS = 6
+"""With which values are given, of as many more as tell two apart."""
 
 Range = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Solution:
-    """The values of the unknown, SI, smallest first; or that any will do; and a plain account."""
+    """The values of the unknown, SI, smallest first; or that any will do."""
 
     values: tuple[float, ...]
     any_value: bool
-    explanation: str
+    facts: tuple[Fact, ...]
+    """All there is to say, one statement after another: each value and range of the unknown, or why
+    there is none, and what else follows."""
     ranges: tuple[Range, ...] = ()
     """All of whose values will do, from the least to the greatest, SI."""
-    bounds: Range = (-math.inf, math.inf)
-    """What the unknown may be at all: a range that ends there has but one bound."""
-    note: str = ""
-    """What there is to say of the values and ranges; the end of the explanation."""
 
-    def told(self, value: Callable[[float], str]) -> list[str]:
-        """What each value and range says of the unknown, `value` writing one number.
+    @property
+    def found(self) -> bool:
+        """Whether there is some value or range of values."""
+        return bool(self.values or self.ranges)
 
-        >>> Solution((2.0,), False, "", ((3.0, 4.0), (5.0, 9.0)), (0.0, 9.0)).told("{:g} kg".format)
-        ['= 2 kg', 'is from 3 kg to 4 kg', 'is at least 5 kg']
-        """
-        lines = [f"= {value(each)}" for each in self.values]
-        for low, high in self.ranges:
-            if low <= self.bounds[0]:
-                lines.append(f"is at most {value(high)}")
-            elif high >= self.bounds[1]:
-                lines.append(f"is at least {value(low)}")
-            else:
-                lines.append(f"is from {value(low)} to {value(high)}")
-        return lines
+
+def _none(*said: Fact) -> Solution:
+    """That no value will do."""
+    return Solution((), False, said)
 
 
 def solve(
@@ -86,8 +83,11 @@ def solve(
     _check_names(scene, unknown, given)
     if not given and not scene.lines:
         # How a lever is set before it is let go is not how it is to balance.
-        askew = {f"{lever.name}.tilt": 0.0 for lever in scene.of(Lever) if lever.tilt}
-        scene = revised(scene, {key: level for key, level in askew.items() if key != unknown})
+        level: dict[str, float] = {}
+        for part, theory in answers(scene):
+            if theory.frame and theory.frame.level:
+                level |= theory.frame.level(part)
+        scene = revised(scene, {key: value for key, value in level.items() if key != unknown})
     asked = _Asked(scene, unknown)
     if not given:
         return _balance(asked)
@@ -99,20 +99,15 @@ def solve(
         if found.any_value:
             solution = solution or found
             continue
-        if not found.values and not found.ranges:
+        if not found.found:
             return found
         if solution is None or solution.any_value:
             solution, conditions = found, [condition]
             continue
         both = _both(asked, solution, conditions, found, condition)
-        if not both.values and not both.ranges:
-            second, first = asked.told(found), asked.told(solution)
-            return Solution(
-                (),
-                False,
-                f"No solution: the given values contradict one another. {name} asks for "
-                f"{unknown} {second}, the others for {first.removeprefix('= ')}.",
-            )
+        if not both.found:
+            values, others = (asked.alternatives(each) for each in (found, solution))
+            return _none(facts.CONTRADICTION(quantity=name, values=values, others=others))
         solution = both
         conditions.append(condition)
     assert solution is not None
@@ -129,10 +124,10 @@ def _both(
     """What two solutions have in common, as far as the digits given tell them apart."""
 
     def agree(first: float, second: float) -> bool:
-        # On the way from the one to the other each condition holds for a share of it.
-        ways = min(each.share(second) for each in conditions) + condition.share(first)
+        # Between the one and the other each condition holds for a share of the distance.
+        shares = min(each.share(second) for each in conditions) + condition.share(first)
         closest = min(one.values, key=lambda each: abs(each - second))
-        return math.isclose(first, second, rel_tol=AGREES) or (first == closest and ways >= 1.0)
+        return math.isclose(first, second, rel_tol=AGREES) or (first == closest and shares >= 1.0)
 
     values = [
         value
@@ -184,26 +179,39 @@ class _Asked:
         self.grid = _grid(self.low, self.high, value_of(scene, unknown), self.key.above)
         self.dimension = units.LENGTH if self.key.form == "on" else self.key.dimension
 
-    def show(self, value: float) -> str:
-        return units.show(value, self.dimension, None, 6)
+    def amount(self, value: float) -> Amount:
+        """A value of the unknown, SI, as it is stated."""
+        return Amount(value, self.dimension, DIGITS)
 
-    def told(self, found: Solution) -> str:
-        """All that a solution says of the unknown, in one sentence's end."""
-        return " or ".join(found.told(self.show)).replace(" or = ", " or ")
+    def statements(self, values: Iterable[float], ranges: Iterable[Range]) -> tuple[Fact, ...]:
+        """What each value and range says of the unknown."""
+        return (
+            *(facts.VALUE(unknown=self.unknown, value=self.amount(each)) for each in values),
+            *(self._range_statement(each) for each in ranges),
+        )
+
+    def _range_statement(self, range_: Range) -> Fact:
+        """A range that ends where the unknown may be no less, or no more, has but one bound."""
+        least, greatest = (self.amount(each) for each in range_)
+        if range_[0] <= self.grid[0]:
+            return facts.AT_MOST(unknown=self.unknown, greatest=greatest)
+        if range_[1] >= self.grid[-1]:
+            return facts.AT_LEAST(unknown=self.unknown, least=least)
+        return facts.FROM_TO(unknown=self.unknown, least=least, greatest=greatest)
+
+    def alternatives(self, found: Solution) -> Fact:
+        """All that a solution says of the unknown, as one statement."""
+        return _either(self.statements(found.values, found.ranges))
 
     def solution(
-        self, values: list[float], ranges: list[Range] | None = None, note: str = ""
+        self, values: list[float], ranges: list[Range] | None = None, *more: Fact
     ) -> Solution:
-        """These values and ranges with their account."""
-        kept = tuple(sorted(self._once(values)))
-        bounds = (self.grid[0], self.grid[-1])
-        found = Solution(kept, False, "", tuple(sorted(ranges or [])), bounds, note)
-        account = f"{self.unknown} {self.told(found)}. {note}".rstrip()
-        return replace(found, explanation=account)
+        """These values and ranges, and what else there is to say."""
+        kept, spans = tuple(sorted(self._once(values))), tuple(sorted(ranges or []))
+        return Solution(kept, False, (*self.statements(kept, spans), *more), spans)
 
     def _once(self, values: list[float]) -> list[float]:
-        """Nought for what is nought but for rounding, and of angles a whole turn apart the
-        smaller."""
+        """Zero for what is zero but for rounding, and of angles a whole turn apart the smaller."""
         values = [0.0 if abs(value) < 1e-10 and self.low <= 0.0 else value for value in values]
         if self.dimension is not units.ANGLE:
             return values
@@ -215,34 +223,33 @@ class _Asked:
         return kept
 
 
-def _range(scene: Scene, unknown: str, key: Key) -> tuple[float, float]:
+def _range(scene: Scene, unknown: str, key: Key) -> Range:
     """The values that make sense: the key's own limits, and along a part only its length."""
     name, _, word = unknown.partition(".")
     part = scene.parts.get(name)
-    if key.form == "on":
-        on = getattr(part, "on", None)
+    if part is not None and key.form == "on":
+        on = getattr(part, word)
         assert isinstance(on, Mount)
         carrier = scene.parts[on.part]
-        if isinstance(carrier, Lever):
-            return 0.0, carrier.length
-        assert isinstance(carrier, Ramp)
-        # A hand may stand beyond its head.
-        return 0.0, 2.0 * carrier.surface
-    if isinstance(part, Lever) and word in ("fulcrum", "centre"):
-        return 0.0, part.length
-    return max(key.low, -1e9), min(key.high, 1e9)
+    elif part is not None and word in theory_of(part).own_distances:
+        carrier = part
+    else:
+        return max(key.low, -1e9), min(key.high, 1e9)
+    extent = theory_of(carrier).extent
+    assert extent is not None
+    return 0.0, extent(carrier)
 
 
 def _grid(low: float, high: float, now: float | None, above: float | None = None) -> list[float]:
-    """Where to look: evenly across, by decades from nought, and closely about the value now."""
-    points = np.linspace(low, high, STEPS_ACROSS + 1).tolist()
+    """Where to look: evenly across, by decades from zero, and closely about the value now."""
+    points = np.linspace(low, high, POINTS_ACROSS + 1).tolist()
     reach = max(-low, high)
     smallest = low if low > 0.0 else reach * (1e-7 if above is None else units.SMALLEST)
     decades = math.log10(reach / smallest)
-    powers = np.geomspace(smallest, reach, int(decades * STEPS_A_DECADE) + 2).tolist()
+    powers = np.geomspace(smallest, reach, int(decades * POINTS_A_DECADE) + 2).tolist()
     points += powers + [-value for value in powers]
     if now is not None:
-        points += [now * factor for factor in np.linspace(0.0, 3.0, STEPS_ACROSS + 1).tolist()]
+        points += [now * factor for factor in np.linspace(0.0, 3.0, POINTS_ACROSS + 1).tolist()]
     least = low if above is None else math.nextafter(above, math.inf)
     return sorted({point for point in points if least <= point <= high})
 
@@ -258,7 +265,7 @@ class _Condition:
         """`half`: of the last digit given, SI."""
         self.asked, self.name, self.target, self.half = asked, name, target, half
         self.scale = abs(target) or 1.0
-        self.reasons: dict[float, str] = {}
+        self.reasons: dict[float, Fact] = {}
         word = name.rpartition(".")[2]
         self.kind = kind_of(name)
         self.answer = (
@@ -271,10 +278,10 @@ class _Condition:
 
     def __call__(self, value: float) -> float | None:
         if value not in self._known:
-            self._known[value] = self._excess(value)
+            self._known[value] = self._difference(value)
         return self._known[value]
 
-    def _excess(self, value: float) -> float | None:
+    def _difference(self, value: float) -> float | None:
         try:
             scene = revised(self.asked.scene, {self.asked.unknown: value})
             if self.kind.dimension in (units.FORCE, units.ENERGY):
@@ -283,10 +290,10 @@ class _Condition:
             found = self.answer(scene).quantities.get(self.name)
         except SceneError as error:
             # What was found is a value that was tried, and says nothing.
-            self.reasons[value] = str(SceneError(error.key, None, error.allowed))
+            self.reasons[value] = facts.NOT_ALLOWED(key=error.key, allowed=error.allowed)
             return None
         except Unanswerable as error:
-            self.reasons[value] = str(error)
+            self.reasons[value] = error.fact
             return None
         return None if found is None else found - self.target
 
@@ -299,24 +306,30 @@ class _Condition:
         return max(AGREES * self.scale, self._noise.get(value, 0.0))
 
     def met(self, value: float) -> bool:
-        excess = self(value)
-        return excess is not None and abs(excess) <= self.allowed(value)
+        difference = self(value)
+        return difference is not None and abs(difference) <= self.allowed(value)
 
     def share(self, value: float) -> float:
-        """What share of the excess there the digits given allow."""
-        excess = self(value)
-        return 0.0 if excess is None else self.allowed(value) / max(abs(excess), 1e-300)
+        """What share of the difference there the digits given allow."""
+        difference = self(value)
+        if difference is None:
+            return 0.0
+        return self.allowed(value) / max(abs(difference), 1e-300)
 
-    def show(self, value: float, digits: int = 6) -> str:
-        return units.show(value, self.kind.dimension, self.kind.unit, digits)
+    def amount(self, value: float, digits: int = DIGITS) -> Amount:
+        """A value of the quantity, SI, as it is stated."""
+        return Amount(value, self.kind.dimension, digits)
 
-    def apart(self, digits: int, *values: float) -> list[str]:
-        """The target and these values, to as many digits as tell them apart from it."""
-        while digits < 12 and self.show(self.target, digits) in [
-            self.show(value, digits) for value in values
-        ]:
+    def apart(self, digits: int, *values: float) -> list[Amount]:
+        """These values, to as many digits as tell them apart from the target."""
+        while digits < 12 and any(_alike(value, self.target, digits) for value in values):
             digits += 1
-        return [self.show(value, digits) for value in values]
+        return [self.amount(value, digits) for value in values]
+
+
+def _alike(one: float, other: float, digits: int) -> bool:
+    """Whether two values are the same to so many significant digits."""
+    return f"{one:.{digits - 1}e}" == f"{other:.{digits - 1}e}"
 
 
 def _given(condition: _Condition) -> Solution:
@@ -324,73 +337,74 @@ def _given(condition: _Condition) -> Solution:
     every = scanned(condition, asked.grid, AGREES * condition.scale)
     samples = [(x, y) for x, y in every if y is not None]
     if not samples:
-        try:
-            if name in condition.answer(asked.scene).quantities:
-                why = next(iter(condition.reasons.values()))
-            else:
-                why = f"{name} is not determined in this scene as it is worked"
-        except Unanswerable as error:
-            why = str(error)
-        return Solution((), False, f"No solution: {why.rstrip('.')}.")
+        return _none(_why_none(condition))
+    about = {"quantity": name, "unknown": asked.unknown}
+    wanted = condition.amount(target)
     least, greatest = (pick(y for _, y in samples) + target for pick in (min, max))
     constant = greatest - least <= max(condition.noise(x) for x, _ in samples)
     if all(abs(y) <= condition.allowed(x) for x, y in samples):
-        always = condition.show(least)
-        if not constant and condition.show(greatest) != always:
-            always = f"from {always} to {condition.show(greatest)}"
-        why = next(iter(condition.reasons.values()), "")
-        note = f" The machine does not work with every one: {why.rstrip('.')}." if why else ""
-        return Solution(
-            (), True, f"Any value will do: {name} is {always} whatever {asked.unknown} is.{note}"
+        low, high = condition.amount(least), condition.amount(greatest)
+        said = (
+            facts.ANY_VALUE(**about, value=low)
+            if constant or _alike(least, greatest, DIGITS)
+            else facts.ANY_VALUE_WITHIN(**about, least=low, greatest=high)
         )
-    shown = condition.show(target)
+        reasons = list(condition.reasons.values())[:1]
+        more = [facts.NOT_EVERY_VALUE(reason=reason) for reason in reasons]
+        return Solution((), True, (said, *more))
     if constant:
-        (always,) = condition.apart(6, least)
-        return Solution(
-            (), False, f"No solution: {name} is {always} whatever {asked.unknown} is, not {shown}."
-        )
+        (always,) = condition.apart(DIGITS, least)
+        return _none(facts.CONSTANT(**about, value=always, wanted=wanted))
     ranges = _ranges(condition, every)
     inside = [
         sample for sample in samples if not any(low <= sample[0] <= high for low, high in ranges)
     ]
     values: list[float] = []
-    for stretch in _stretches(inside, ranges):
-        values += every_root(condition, stretch, condition.scale)
+    for segment in _between_ranges(inside, ranges):
+        values += every_root(condition, segment, condition.scale)
     values = _told_apart(condition, values, ranges)
     if values or ranges:
         return asked.solution(values, ranges)
     if condition.half and (nearly := _nearly(condition, every)):
         return nearly
-    ends = condition.apart(4, least, greatest)
-    more = ""
+    low, high = condition.apart(4, least, greatest)
+    said = facts.OUT_OF_REACH(**about, least=low, greatest=high, wanted=wanted)
     if not least <= target <= greatest:
         why = _beyond(condition, every, least if target < least else greatest)
-        more = f" Beyond that, {why.rstrip('.')}." if why else ""
-    return Solution(
-        (),
-        False,
-        f"No solution: with every {asked.unknown} allowed, {name} lies from {ends[0]} to "
-        f"{ends[1]}, and is never {shown}.{more}",
-    )
+        if why is not None:
+            return _none(said, facts.BEYOND_THAT(reason=why))
+    return _none(said)
 
 
-def _beyond(condition: _Condition, every: list[tuple[float, float | None]], extreme: float) -> str:
+def _why_none(condition: _Condition) -> Fact:
+    """Why no value of the unknown gives the quantity any value."""
+    try:
+        if condition.name in condition.answer(condition.asked.scene).quantities:
+            return facts.NO_ANSWER(reason=next(iter(condition.reasons.values())))
+    except Unanswerable as error:
+        return facts.NO_ANSWER(reason=error.fact)
+    return facts.NOT_DETERMINED(quantity=condition.name)
+
+
+def _beyond(
+    condition: _Condition, every: list[tuple[float, float | None]], extreme: float
+) -> Fact | None:
     """Why there is no answer next to where the quantity reaches an extreme, if there is none."""
     for one, other in pairwise(every):
         for (at, none), (x, y) in ((one, other), (other, one)):
             near = y is not None and abs(y + condition.target - extreme) <= condition.noise(x)
             if near and none is None and at in condition.reasons:
                 return condition.reasons[at]
-    return ""
+    return None
 
 
-def _stretches(samples: list[Sample], ranges: list[Range]) -> list[list[Sample]]:
+def _between_ranges(samples: list[Sample], ranges: list[Range]) -> list[list[Sample]]:
     """The samples between ranges."""
     cuts = [high for _, high in ranges]
     return [
-        stretch
+        segment
         for low, high in pairwise([-math.inf, *cuts, math.inf])
-        if (stretch := [sample for sample in samples if low < sample[0] <= high])
+        if (segment := [sample for sample in samples if low < sample[0] <= high])
     ]
 
 
@@ -418,24 +432,24 @@ def _whole(
     level = every[first][1]
     width = every[final][0] - every[first][0]
     ends = []
-    for end, way in ((first, -1), (final, 1)):
+    for end, side in ((first, -1), (final, 1)):
         x = every[end][0]
-        if not 0 <= end + way < len(every):
+        if not 0 <= end + side < len(every):
             ends.append(x)
             continue
-        beyond = condition(min(max(x + way * width / 2, every[0][0]), every[-1][0]))
+        beyond = condition(min(max(x + side * width / 2, every[0][0]), every[-1][0]))
         near = LEVEL * condition.noise(x)
         if beyond is not None and level is not None and abs(beyond - level) <= near:
             return None
-        ends.append(last(partial(_stays, condition, level), x, every[end + way][0]))
+        ends.append(last(partial(_stays, condition, level), x, every[end + side][0]))
     return ends[0], ends[1]
 
 
 def _stays(condition: _Condition, level: float | None, value: float) -> bool:
-    excess = condition(value)
-    if excess is None or level is None:
+    difference = condition(value)
+    if difference is None or level is None:
         return False
-    return abs(excess - level) <= condition.noise(value)
+    return abs(difference - level) <= condition.noise(value)
 
 
 def _told_apart(condition: _Condition, values: list[float], ranges: list[Range]) -> list[float]:
@@ -468,14 +482,17 @@ def _nearly(condition: _Condition, every: list[tuple[float, float | None]]) -> S
     high = last(condition.met, value, further[0]) if further else every[-1][0]
     if not nearer or not further:
         return asked.solution([], [(low, high)])
-    excess = condition(value)
-    assert excess is not None
-    (reached,) = condition.apart(6, condition.target + excess)
-    return asked.solution(
-        values or [value],
-        note=f"There {condition.name} comes nearest, {reached}; to the digits given "
-        f"{asked.unknown} is from {asked.show(low)} to {asked.show(high)}.",
+    difference = condition(value)
+    assert difference is not None
+    (reached,) = condition.apart(DIGITS, condition.target + difference)
+    nearest = facts.COMES_NEAREST(
+        quantity=condition.name,
+        value=reached,
+        unknown=asked.unknown,
+        least=asked.amount(low),
+        greatest=asked.amount(high),
     )
+    return asked.solution(values or [value], None, nearest)
 
 
 # Balance.
@@ -484,37 +501,37 @@ def _nearly(condition: _Condition, every: list[tuple[float, float | None]]) -> S
 def _balance(asked: _Asked) -> Solution:
     """Where nothing drives the machine, or friction at its limit just does not give way."""
     scene, unknown = asked.scene, asked.unknown
-    any_value = f"Any value will do: the machine balances whatever {unknown} is."
-    first = _driven(scene, unknown, asked.grid[::COARSE])
+    always = Solution((), True, (facts.ALWAYS_BALANCES(unknown=unknown),))
+    first = _most_driven(scene, unknown, asked.grid[::COARSE])
     if first is None:
-        return Solution((), True, any_value)
-    way, scale = first
-    alone = len(Machine(scene).frames) == 1 and bool(scene.of(Lever))
-    senses = (0.0,) if alone or not _freed(scene).rough else (1.0, -1.0)
+        return always
+    row, scale = first
+    frames = Machine(scene).frames
+    alone = len(frames) == 1 and frame_theory(frames[0].part).rests_alone is not None
+    directions = (0.0,) if alone or not _freed(scene).frictional else (1.0, -1.0)
     found: list[float] = []
-    for sense in senses:
+    for direction in directions:
 
-        def drive(value: float, sense: float = sense) -> float | None:
+        def drive(value: float, direction: float = direction) -> float | None:
             try:
-                return _drive(revised(scene, {unknown: value}), way, sense)
+                return _drive(revised(scene, {unknown: value}), row, direction)
             except (SceneError, Unanswerable):
                 return None
 
         found += every_root(drive, sampled(drive, asked.grid), scale)
-    ranges = _held(asked, sorted(set(found))) if senses != (0.0,) else []
+    ranges = _held(asked, sorted(set(found))) if directions != (0.0,) else []
     if ranges == [(asked.grid[0], asked.grid[-1])]:
-        return Solution((), True, any_value)
+        return always
     if not found:
-        hand = " The hand is let go; give its force to take it into account." if scene.hand else ""
-        return Solution(
-            (), False, f"No solution: no {unknown} allowed balances the machine as drawn.{hand}"
-        )
-    if senses == (0.0,):
+        hand = (facts.HAND_LET_GO(),) if scene.hand else ()
+        return _none(facts.NEVER_BALANCES(unknown=unknown), *hand)
+    if directions == (0.0,):
         return asked.solution(found)
-    note = "There friction only just holds it."
+    more = [facts.JUST_HOLDS()]
     if ranges:
-        note += f" It stays as drawn where {unknown} {asked.told(asked.solution([], ranges))}."
-    return asked.solution(found, note=note)
+        held = _either(asked.statements((), sorted(ranges)))
+        more.append(facts.STAYS_WHERE(ranges=held))
+    return asked.solution(found, None, *more)
 
 
 def _held(asked: _Asked, limits: list[float]) -> list[Range]:
@@ -523,7 +540,7 @@ def _held(asked: _Asked, limits: list[float]) -> list[Range]:
     def holds(value: float) -> bool:
         try:
             scene = revised(asked.scene, {asked.unknown: value})
-            return set_off(scene, scene.hand_lines)[1]
+            return release(scene, scene.hand_lines)[1]
         except (SceneError, Unanswerable):
             return False
 
@@ -543,40 +560,47 @@ def _freed(scene: Scene) -> Machine:
     return Machine(scene, without_lines=scene.hand_lines)
 
 
-def _ways(machine: Machine, geometry: Geometry) -> Array:
-    """The speeds by which a machine's motion is told: of its rubs, or of its coordinates where it
-    has none. A rub's speed, unlike a coordinate, does not vanish with the slope it is on."""
-    return geometry.rubs if machine.rubs else np.eye(machine.size)
+def _motion_jacobian(machine: Machine, geometry: Geometry) -> Array:
+    """The rows by which a machine's motion is told: of its friction contacts, or of its coordinates
+    where it has none. The speed at a contact, unlike a coordinate's, does not vanish with the slope
+    it is on."""
+    return geometry.friction_jacobian if machine.contacts else np.eye(machine.size)
 
 
-def _driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, float] | None:
-    """The way the machine most sets off in, over the grid, and how fast; None where nothing ever
-    drives it."""
+def _most_driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, float] | None:
+    """The row of `_motion_jacobian` with the greatest acceleration, let go, over the grid, and that
+    acceleration; None where nothing ever drives the machine."""
     largest: Array | None = None
     for value in grid:
         try:
             machine = _freed(revised(scene, {unknown: value}))
             geometry = machine.geometry(machine.start, 0.0)
-            state = accelerated(machine, geometry, np.zeros(len(machine.rubs)))
+            state = accelerating_state(machine, geometry, np.zeros(len(machine.contacts)))
         except (SceneError, Unanswerable):
             continue
-        now = np.abs(_ways(machine, geometry) @ state.acceleration)
+        now = np.abs(_motion_jacobian(machine, geometry) @ state.acceleration)
         largest = now if largest is None else np.maximum(largest, now)
     if largest is None or largest.max(initial=0.0) <= 1e-9 * scene.about.gravity:
         return None
-    way = int(np.argmax(largest))
-    return way, float(largest[way])
+    row = int(np.argmax(largest))
+    return row, float(largest[row])
 
 
-def _drive(scene: Scene, way: int, sense: float) -> float:
-    """The acceleration in a way with every rub at its static limit against the sense."""
+def _drive(scene: Scene, index: int, direction: float) -> float:
+    """The acceleration along a row of `_motion_jacobian`, every contact at its static limit against
+    motion in the direction (+1 or -1; 0: without friction)."""
     machine = _freed(scene)
     geometry = machine.geometry(machine.start, 0.0)
-    row = _ways(machine, geometry)[way]
-    signs: Array = np.zeros(len(machine.rubs))
-    if sense:
-        pushed = accelerated(machine, geometry, signs, push=row).acceleration
-        rates = geometry.rubs @ pushed
-        signs = sense * np.where(np.abs(rates) > 1e-9 * np.abs(pushed).max(), np.sign(rates), 0.0)
-    state = accelerated(machine, geometry, signs, static=True)
+    row = _motion_jacobian(machine, geometry)[index]
+    signs: Array = np.zeros(len(machine.contacts))
+    if direction:
+        free = accelerating_state(machine, geometry, signs, applied=row).acceleration
+        rates, small = geometry.friction_jacobian @ free, 1e-9 * np.abs(free).max()
+        signs = direction * np.where(np.abs(rates) > small, np.sign(rates), 0.0)
+    state = accelerating_state(machine, geometry, signs, static=True)
     return float(row @ state.acceleration)
+
+
+def _either(statements: tuple[Fact, ...]) -> Fact:
+    """Several statements as one."""
+    return reduce(lambda one, other: facts.EITHER(one=one, other=other), statements)

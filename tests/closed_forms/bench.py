@@ -20,16 +20,16 @@ from __future__ import annotations
 import json
 import math
 import random
-import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
 from sandbox import scene, theory
 from sandbox.check import check
 from sandbox.scene import quantities
 from sandbox.units import ACCELERATION, ANGLE, FORCE
+from tests.outcomes import Expected
 from tests.tolerance import near
 
 THEORY = 1e-6

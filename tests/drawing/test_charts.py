@@ -178,7 +178,7 @@ def test_both_curves_and_every_band_have_names() -> None:
         "effort",
         "load",
         f"potential {last.potential:.2f} J",
-        f"heat {sum(last.heat.values()):.2f} J",
+        f"heat {sum(last.dissipated.values()):.2f} J",
     ):
         assert label in words
     assert words.count(f"work in {last.work_in:.2f} J") == 2

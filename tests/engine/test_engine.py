@@ -42,7 +42,7 @@ def test_ledger_closes(path):
     for shot in recording.snapshots:
         energy = shot.energy
         exchanged = max(
-            exchanged, abs(energy.work_in), abs(energy.potential), sum(energy.heat.values())
+            exchanged, abs(energy.work_in), abs(energy.potential), sum(energy.dissipated.values())
         )
     worst = max(abs(shot.energy.unaccounted) for shot in recording.snapshots)
     assert near(worst, 0.0, abs=1e-3 * exchanged + 1e-9)
@@ -52,7 +52,7 @@ def test_heat_is_not_negative():
     """Bearings and surfaces only ever take energy out."""
     for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel", "hand_winch"):
         path = next(p for p in SHIPPED if p.stem == name)
-        heat = engine.run(scene.load(path)).snapshots[-1].energy.heat
+        heat = engine.run(scene.load(path)).snapshots[-1].energy.dissipated
         assert all(value > -1e-12 for value in heat.values()), heat
 
 
@@ -95,10 +95,10 @@ def test_places_are_those_pymunk_has():
     for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
             machine.step()
-            for mover in machine.movers:
-                angle = mover.body.angle if mover.turns else mover.frame.pose.angle
-                assert mover.place == (*mover.body.position, angle), machine.scene.about.title
-                pushed += mover.place != mover.ahead
+            for body in machine.bodies:
+                angle = body.body.angle if body.rotates else body.frame.pose.angle
+                assert body.position == (*body.body.position, angle), machine.scene.about.title
+                pushed += body.position != body.predicted
     assert pushed > 0
 
 
@@ -166,7 +166,7 @@ def test_the_ledger_knows_that_rope_creeps_on_a_sheave(stiffness):
     load, ratio = 0.5 * 9.80665, (1 + 0.032) / (1 - 0.032)
     crept = load**2 * (ratio**2 - 1) / (2 * stiffness) * last.readings["hand.travel"]
     # Besides, its own damping as it is started.
-    assert crept < last.energy.heat["whip"] < 1.2 * crept
+    assert crept < last.energy.dissipated["whip"] < 1.2 * crept
 
 
 def test_hand_pulls_with_a_given_force():
@@ -433,7 +433,7 @@ def test_a_sheave_weighs_on_its_pin():
     assert near(shot.readings["head.pin_load_1"], load, rel=1e-5)
     # Its heat is friction times what the rope has passed on.
     lost = q * load * abs(shot.poses["heavy"].y - 1.0)
-    assert near(shot.energy.heat["head.1 bearing"], lost, rel=2e-3)
+    assert near(shot.energy.dissipated["head.1 bearing"], lost, rel=2e-3)
     assert near(shot.energy.unaccounted, 0.0, abs=1e-6)
 
 
@@ -545,7 +545,7 @@ def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
     # It stands with its face at the board, and all its energy is heat there.
     foot = abs(last.poses["sled"].x)
     assert near(foot, 0.05 * math.cos(slope), abs=1e-9)
-    assert near(last.energy.heat["slip"], -last.energy.potential, abs=1e-9)
+    assert near(last.energy.dissipated["slip"], -last.energy.potential, abs=1e-9)
     assert any(f.part == "sled.stop" for f in last.forces) == (angle == 40)
 
 
@@ -611,7 +611,7 @@ def test_nothing_falls_through_the_floor(gravity):
         assert near(landed, takes, abs=2 * recording.step)
         assert near(last.poses["bag"].y, 0.0, abs=1e-12)
         assert last.readings["bag.acceleration"] == 0.0
-        assert near(last.energy.heat["floor"], 0.5 * gravity * height, rel=1e-6, abs=1e-12)
+        assert near(last.energy.dissipated["floor"], 0.5 * gravity * height, rel=1e-6, abs=1e-12)
         assert all(near(s.energy.unaccounted, 0.0, abs=1e-12) for s in recording.snapshots)
         (push,) = (f.force.y for f in last.forces if f.part == "bag.floor")
         assert near(push, 0.5 * gravity, rel=1e-9)
@@ -681,12 +681,12 @@ def test_a_machine_that_jams_stands_still():
     assert before[-1].energy.kinetic > 1.0
     for shot in after:
         assert shot.energy.kinetic == 0.0
-        assert all(heat >= 0.0 for heat in shot.energy.heat.values())
+        assert all(heat >= 0.0 for heat in shot.energy.dissipated.values())
         assert near(shot.energy.unaccounted, 0.0, abs=1e-3 * -shot.energy.potential)
         assert shot.poses == after[0].poses
         assert shot.energy == after[0].energy
         assert shot.readings["bag.acceleration"] == shot.readings["sled.acceleration"] == 0.0
-    assert after[-1].energy.heat["line"] > before[-1].energy.kinetic
+    assert after[-1].energy.dissipated["line"] > before[-1].energy.kinetic
 
 
 def pushed(mode, height, *moves):

@@ -104,14 +104,14 @@ def test_a_tug_lifts_and_letting_go_drops():
     """Pulled up by its load, a machine follows and the work is entered; let go, it comes back."""
     machine = live("balanced_rule")
     at = machine.now.poses["stick"].point(Vector(0.9, 0.0))
-    machine.tug("stick", Vector(0.9, 0.0), at + 0.01 * Vector(0.0, 1.0))
+    machine.pull("stick", Vector(0.9, 0.0), at + 0.01 * Vector(0.0, 1.0))
     run(machine, 1.0)
     lifted = machine.now
     assert lifted.poses["stick"].angle > 0.01
     assert any(force.kind == "effort" and force.part == "stick" for force in lifted.forces)
     assert lifted.energy.work_in > 0.0
     assert near(lifted.energy.unaccounted, 0.0, abs=2e-3 * lifted.energy.work_in)
-    machine.untug()
+    machine.release_pull()
     run(machine, 8.0)
     assert near(machine.now.poses["stick"].angle, 0.0, abs=1e-4)
 
@@ -240,10 +240,10 @@ def test_the_ledger_balances_through_any_changes(name):
         run(machine, 0.02 * rng.randint(5, 25))
         for shot in machine.snapshots:
             energy = shot.energy
-            parts = (energy.work_in, energy.potential, energy.kinetic, *energy.heat.values())
+            parts = (energy.work_in, energy.potential, energy.kinetic, *energy.dissipated.values())
             exchanged = max(exchanged, *map(abs, parts))
             assert energy.kinetic >= 0.0
-            assert min(energy.heat.values()) > -1e-3 * exchanged - 1e-9
+            assert min(energy.dissipated.values()) > -1e-3 * exchanged - 1e-9
             assert near(energy.unaccounted, 0.0, abs=2e-3 * exchanged + 1e-6)
         where = rng.choice(sorted(numbers))
         was, before = machine.scene, machine.now.energy

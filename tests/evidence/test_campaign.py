@@ -8,10 +8,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
-import re
-from collections import Counter
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
@@ -52,7 +48,7 @@ def closes(report: Report) -> bool:
         if shot.time >= jammed:
             break
         energy = shot.energy
-        heat = sum(map(abs, energy.heat.values()))
+        heat = sum(map(abs, energy.dissipated.values()))
         parts = (energy.work_in, energy.potential, energy.kinetic, energy.elastic, heat)
         exchanged = max([exchanged, *map(abs, parts)])
         # A thousandth of what has changed hands; of less than a microjoule nobody keeps a ledger.
@@ -390,13 +386,13 @@ def lever_hauled(travel: str, speed: str, stiffness: str = "2 MN") -> Document:
     }
 
 
-def test_haste_and_stretch_are_named_and_allowed_for() -> None:
+def test_inertia_and_stretch_are_named_and_allowed_for() -> None:
     """What the inertia of a load moved fast, and the stretch of a rope that pulls near the fulcrum,
     add to an answer is worked out, named, and leaves no more than the usual tolerance; a rope so
     soft that the load bounces on it is refused."""
     fast = check(scene.parse(lever_hauled("4 cm", "2.5 cm/s")))
     assert fast.agrees
-    assert any("haste" in row.cause for row in fast.rows)
+    assert any("inertia" in row.cause for row in fast.rows)
     stretched = check(scene.parse(lever_hauled("2 cm", "1 cm/s", "200 kN")))
     assert stretched.agrees
     assert any("rope stretch" in row.cause for row in stretched.rows)
@@ -450,7 +446,7 @@ def test_the_ledger_closes_over_an_impact(mass: str) -> None:
         "body": {"sled": {"mass": mass, "on": "slip@1.5 m"}},
     }
     shots = engine.run(scene.parse(document)).snapshots
-    lost = shots[-1].energy.heat["slip"]
+    lost = shots[-1].energy.dissipated["slip"]
     assert near(lost, -shots[-1].energy.potential, rel=1e-4)
     assert all(near(shot.energy.unaccounted, 0.0, abs=1e-4 * lost) for shot in shots)
 

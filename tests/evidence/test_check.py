@@ -16,12 +16,14 @@ from sandbox.check import ONLY_PREDICTED, TOLERANCE, Report, check
 from sandbox.engine import events
 from sandbox.scene import quantities
 from sandbox.shipped import shipped_scenes
+from sandbox.theory import facts
 from tests import small_scenes
 from tests.published import PUBLISHED, parsed
 from tests.small_scenes import about, bar, build, hand, sled
 from tests.tolerance import near
 
 SHIPPED = shipped_scenes()
+ROPE_STRETCH, INERTIA = facts.ROPE_STRETCH(), facts.INERTIA()
 SLACK = events.GOES_SLACK(rope="whip")
 MEASURABLE = [row for row in PUBLISHED if row.quantity.split(".")[1] not in ONLY_PREDICTED]
 WORKED = [p for p in SHIPPED if scene.load(p).about.mode in ("raising", "lowering")]
@@ -226,7 +228,7 @@ def whip(mode="raising", *, strength="1 kN", bearing=0.0, **keys):
 def test_a_row_agrees_within_a_thousandth(name, predicted, simulated, agrees):
     """A row agrees where simulated and predicted differ by a thousandth at most: of what is
     predicted, or, where that is nought, of what is natural for its kind."""
-    row = check_module._row(whip(), name, predicted, simulated, {"haste": {"bag.rise": 1.0}})
+    row = check_module._row(whip(), name, predicted, simulated, {INERTIA: {"bag.rise": 1.0}})
     assert row.agrees == agrees
     assert row.tolerance == TOLERANCE and row.cause == ""
     if simulated == simulated:
@@ -236,24 +238,24 @@ def test_a_row_agrees_within_a_thousandth(name, predicted, simulated, agrees):
 @pytest.mark.parametrize(
     ("shares", "simulated", "agrees", "cause"),
     [
-        ({"rope stretch": 0.02}, 1.02, True, "rope stretch, 2 %"),
-        ({"rope stretch": 0.02}, 1.0209, True, "rope stretch, 2 %"),
-        ({"rope stretch": 0.02}, 1.0211, False, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 1.02, True, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 1.0209, True, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 1.0211, False, "rope stretch, 2 %"),
         # To the first order only: its square, 0.04 %, may be missing too.
-        ({"rope stretch": 0.02}, 1.0187, True, "rope stretch, 2 %"),
-        ({"rope stretch": 0.02}, 1.0185, False, "rope stretch, 2 %"),
-        ({"rope stretch": 0.02}, 0.98, False, "rope stretch, 2 %"),
-        ({"rope stretch": 0.02}, 1.0, False, "rope stretch, 2 %"),
-        ({"rope stretch": -0.02}, 0.98, True, "rope stretch, 2 %"),
-        ({"rope stretch": 0.03, "haste": -0.01}, 1.02, True, "rope stretch, 3 %; haste, 1 %"),
-        ({"rope stretch": 0.03, "haste": -0.01}, 1.03, False, "rope stretch, 3 %; haste, 1 %"),
-        ({"rope stretch": 1e-4}, 1.0009, True, ""),
-        ({"rope stretch": 1e-4}, 1.0011, False, ""),
-        ({"haste": 3e-4}, 1.0012, True, "haste, 0.03 %"),
+        ({ROPE_STRETCH: 0.02}, 1.0187, True, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 1.0185, False, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 0.98, False, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.02}, 1.0, False, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: -0.02}, 0.98, True, "rope stretch, 2 %"),
+        ({ROPE_STRETCH: 0.03, INERTIA: -0.01}, 1.02, True, "rope stretch, 3 %; inertia, 1 %"),
+        ({ROPE_STRETCH: 0.03, INERTIA: -0.01}, 1.03, False, "rope stretch, 3 %; inertia, 1 %"),
+        ({ROPE_STRETCH: 1e-4}, 1.0009, True, ""),
+        ({ROPE_STRETCH: 1e-4}, 1.0011, False, ""),
+        ({INERTIA: 3e-4}, 1.0012, True, "inertia, 0.03 %"),
     ],
 )
 def test_what_theory_leaves_out_is_allowed_for_with_its_sign(shares, simulated, agrees, cause):
-    """A share that stretch or haste takes of a quantity must be there in the simulation, with its
+    """A share that stretch or inertia takes of a quantity must be there in the simulation, with its
     sign, as near as any other; it is named, and too small a one is not."""
     row = check_module._row(
         whip(),
@@ -271,10 +273,10 @@ def test_what_theory_leaves_out_is_allowed_for_with_its_sign(shares, simulated, 
 def test_where_theory_leaves_out_too_much_it_gives_no_answer():
     """A twentieth of a quantity is the most that may be left out of its prediction."""
     for share in (0.049, -0.049):
-        check_module._row(whip(), "hand.force", 7.0, 7.0, {"haste": {"hand.force": 7.0 * share}})
+        check_module._row(whip(), "hand.force", 7.0, 7.0, {INERTIA: {"hand.force": 7.0 * share}})
     for share in (0.051, -0.051):
-        left_out = {"haste": {"hand.force": 7.0 * share}}
-        with pytest.raises(scene.Unanswerable, match=r"haste, .* changes hand\.force by 5\.1 %"):
+        left_out = {INERTIA: {"hand.force": 7.0 * share}}
+        with pytest.raises(scene.Unanswerable, match=r"inertia, .* changes hand\.force by 5\.1 %"):
             check_module._row(whip(), "hand.force", 7.0, 7.0, left_out)
 
 
@@ -352,14 +354,14 @@ def damped(mode="raising", drag=1.0, tied=100, support="pin"):
     )
 
 
-def test_damping_counts_as_haste():
+def test_damping_counts_as_inertia():
     """A lever's damping adds c omega to the moment of the pull that turns it, and takes as much
-    from that of the pull that lets it down; both rows agree, haste being named."""
+    from that of the pull that lets it down; both rows agree, inertia being named."""
     for sense, way in (("raising", 1.0), ("lowering", -1.0)):
         report = check(damped(sense))
         assert report.agrees, report.rows
         row = next(row for row in report.rows if row.quantity == "hand.force")
-        assert row.cause.startswith("haste")
+        assert row.cause.startswith("inertia")
         assert near(row.simulated - row.predicted, way * 0.03 / 1.0**2, rel=0.01)
 
 

@@ -48,7 +48,7 @@ def only(text: str, unknown: str, **given: float) -> float:
     solution = solve(
         parsed(text), unknown, {name.replace("__", "."): value for name, value in given.items()}
     )
-    assert len(solution.values) == 1, solution.explanation
+    assert len(solution.values) == 1, solution.facts
     return solution.values[0]
 
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+from sandbox.facts import Fact
 from sandbox.scene import (
     Scene,
     Vector,
     parse,
 )
-from sandbox.theory import predict
+from sandbox.theory import Solution, predict
 from tests.tolerance import near
 
 G = 9.80665
@@ -25,6 +26,16 @@ def parsed(text: str, **changes: str) -> Scene:
         tomllib.loads(text),
         changes={name.replace("__", "."): value for name, value in changes.items()},
     )
+
+
+def sentences(facts: Iterable[Fact]) -> tuple[str, ...]:
+    """Facts in English, as a terminal shows them."""
+    return tuple(map(str, facts))
+
+
+def account(solution: Solution) -> str:
+    """All that a solution says, in English."""
+    return " ".join(sentences(solution.facts))
 
 
 def head(sense: str, load: str = "") -> str:
@@ -196,11 +207,13 @@ DOUBLE = head("released", "a") + (
 )
 
 
-def obeys_coulomb(excess: float, speed: float, inertia: float, limit: float, scale: float) -> bool:
-    """Whether what a rub takes of the tensions, `excess`, is its limit against the motion, or,
-    where there is none, no more than that. (Static and kinetic coefficient are one; what would set
-    off with less than a millionth of g counts as at rest.)"""
-    friction = excess - inertia * speed
+def obeys_coulomb(
+    increment: float, speed: float, inertia: float, limit: float, scale: float
+) -> bool:
+    """Whether what friction takes of the tensions is its limit against the motion, or, where there
+    is none, no more than that. (Static and kinetic coefficient are one; what would set off with
+    less than a millionth of g counts as at rest.)"""
+    friction = increment - inertia * speed
     if abs(speed) > 1e-9 * G:
         return near(friction, math.copysign(limit, speed), abs=1e-9 * scale)
     return abs(friction) <= limit + 1e-6 * scale

@@ -16,7 +16,7 @@ from sandbox.scene import (
 from sandbox.theory import predict, textbook
 from sandbox.theory.equations import Machine
 from sandbox.theory.predict import predict_forces
-from sandbox.theory.steady import Path
+from sandbox.theory.quasi_static import Path
 from tests.theory.scenes import (
     AT_THE_FOOT,
     DOUBLE,
@@ -35,6 +35,7 @@ from tests.theory.scenes import (
     head,
     parallel,
     parsed,
+    sentences,
     tackle,
 )
 from tests.tolerance import near
@@ -305,8 +306,8 @@ def test_a_load_that_comes_down_as_the_hand_hauls() -> None:
         "machine.efficiency",
     }
     assert not none & found.quantities.keys()
-    assert any("comes down as the hand hauls" in note for note in found.notes)
-    assert not any("least force by pulling" in note for note in found.notes)
+    assert any("comes down as the hand hauls" in note for note in sentences(found.notes))
+    assert not any("least force by pulling" in note for note in sentences(found.notes))
 
 
 @pytest.mark.parametrize("rub", [0.0, 0.4])
@@ -363,7 +364,9 @@ def test_a_rod_pushed_too_steeply_jams(below: float) -> None:
         assert near(found.quantities["hand.greatest_force"], most, rel=1e-9)
     else:
         assert "hand.greatest_force" not in found.quantities
-        assert "Self-locking: no effort, however great, moves the load up." in found.notes
+        assert "Self-locking: no effort, however great, moves the load up." in sentences(
+            found.notes
+        )
         with pytest.raises(Unanswerable, match="self-locking"):
             answers(text.replace('"held"', '"raising"'), hand__travel='"5 mm"')
 

@@ -9,7 +9,7 @@ import pytest
 from sandbox.scene import (
     Vector,
 )
-from sandbox.theory import neglected, predict
+from sandbox.theory import facts, neglected, predict
 from tests.theory.scenes import (
     BALANCE,
     EXACT,
@@ -26,6 +26,7 @@ from tests.theory.scenes import (
     head,
     hung,
     parsed,
+    sentences,
     tackle,
 )
 from tests.tolerance import near
@@ -101,7 +102,7 @@ def bar_tilt(travel: float) -> float:
 
 def test_a_sheave_that_does_not_turn_is_told() -> None:
     """A spar slung by both ends over one sheave and lifted: the sheave keeps still, so its friction
-    is not known, and is taken as nought."""
+    is not known, and is taken as zero."""
     text = head("raising", "stone") + (
         '[block.yoke]\nat = ["0 m", "1 m"]\nmoves = true\nmass = "100 g"\nbearing_friction = 0.2\n'
         '[lever.spar]\nlength = "5 cm"\nmass = "50 g"\nat = ["-2.5 cm", "40 cm"]\n'
@@ -111,12 +112,12 @@ def test_a_sheave_that_does_not_turn_is_told() -> None:
         '[hand.hand]\nat = ["plumb", "2 m"]\ntravel = "10 cm"\n'
     )
     found = predict(parsed(text))
-    told = "sheave 1 of yoke does not turn: its friction is taken as nought."
-    assert found.notes == (told,)
+    told = "sheave 1 of yoke does not turn: its friction is taken as zero."
+    assert sentences(found.notes) == (told,)
     assert near(found.quantities["hand.force"], 1.15 * G, rel=EXACT)
     assert near(found.quantities["sling.tension_1"], 1.05 * G / 2, rel=EXACT)
     # One that turns is not told of, nor a fulcrum, which never has a sheave.
-    assert predict(parsed(tackle(2, to_advantage=False))).notes == ()
+    assert sentences(predict(parsed(tackle(2, to_advantage=False))).notes) == ()
 
 
 @pytest.mark.parametrize(
@@ -126,7 +127,7 @@ def test_repose_is_told(slope: float, word: str) -> None:
     """It is said whether a body stays by itself, by the static coefficient: below 21.801 degrees
     for 0.4."""
     found = predict(parsed(RAMP.format(sense="released", slope=slope)))
-    (note,) = found.notes
+    (note,) = sentences(found.notes)
     assert note.startswith("Angle of repose of slip: 21.80 deg")
     assert note.endswith(f"sled by itself {word}.")
     text = RAMP.format(sense="released", slope=slope)
@@ -134,10 +135,10 @@ def test_repose_is_told(slope: float, word: str) -> None:
         "static_friction = 0.4\nkinetic_friction = 0.3",
         "static_friction = 0.0\nkinetic_friction = 0.0",
     )
-    assert predict(parsed(smooth)).notes == ()
-    assert predict(
-        parsed(text.replace("kinetic_friction = 0.3", "kinetic_friction = 0.0"))
-    ).notes == (note,)
+    assert sentences(predict(parsed(smooth)).notes) == ()
+    assert sentences(
+        predict(parsed(text.replace("kinetic_friction = 0.3", "kinetic_friction = 0.0"))).notes
+    ) == (note,)
 
 
 def test_what_a_prediction_leaves_out() -> None:
@@ -147,8 +148,8 @@ def test_what_a_prediction_leaves_out() -> None:
     held = parsed(LEVEL)
     pull = 0.735 * G
     left_out = neglected(held)
-    assert left_out.keys() == {"rope stretch"}
-    assert near(left_out["rope stretch"]["spar.tilt"], -pull * 1.0 / 2e5, rel=1e-3)
+    assert left_out.keys() == {facts.ROPE_STRETCH()}
+    assert near(left_out[facts.ROPE_STRETCH()]["spar.tilt"], -pull * 1.0 / 2e5, rel=1e-3)
     text = LEVER.format(fulcrum=0.0, load=0.3, effort=1.0, hand=1.6)
     raised = {"scene__mode": '"raising"', "hand__travel": '"0.5 m"', "spar__stop": '"1.5 rad"'}
     left_out = neglected(parsed(text, **raised))
@@ -176,12 +177,12 @@ def test_what_a_prediction_leaves_out() -> None:
     spin = (after - before) / 2e-3 * 0.05
     gain = (after - 2 * middle + before) * (0.05 / 1e-3) ** 2
     haste = force(middle, inertia * gain) - force(middle)
-    assert near(left_out["haste"]["hand.force"], haste, rel=1e-3)
+    assert near(left_out[facts.INERTIA()]["hand.force"], haste, rel=1e-3)
     bears = reaction(inertia * gain, spin, gain) - reaction()
-    assert near(left_out["haste"]["spar.reaction"], bears, rel=1e-3)
+    assert near(left_out[facts.INERTIA()]["spar.reaction"], bears, rel=1e-3)
     longer = 0.6 * (1 + force(middle) / 2e5)
     stretch = force(angle(0.3, longer)) - force(middle)
-    assert near(left_out["rope stretch"]["hand.force"], stretch, rel=1e-2)
+    assert near(left_out[facts.ROPE_STRETCH()]["hand.force"], stretch, rel=1e-2)
     # In two slings, one three times as long and half as stiff again, half its weight on each.
     yard = head("held") + (
         '[lever.yard]\nlength = "1 m"\nmass = "2 kg"\nat = ["0 m", "0 m"]\n'
@@ -189,18 +190,18 @@ def test_what_a_prediction_leaves_out() -> None:
         '[anchor.two]\nat = ["1 m", "3 m"]\n[rope.right]\nreeve = ["yard@1 m", "two"]\n'
     )
     left_out = neglected(parsed(yard, right__stiffness='"300 kN"'))
-    assert left_out.keys() == {"rope stretch"}
-    assert near(left_out["rope stretch"]["yard.tilt"], G * (1.0 / 2e5 - 3.0 / 3e5), rel=1e-6)
-    assert near(left_out["rope stretch"]["left.tension_1"], 0.0, abs=1e-6)
+    assert left_out.keys() == {facts.ROPE_STRETCH()}
+    assert near(left_out[facts.ROPE_STRETCH()]["yard.tilt"], G * (1.0 / 2e5 - 3.0 / 3e5), rel=1e-6)
+    assert near(left_out[facts.ROPE_STRETCH()]["left.tension_1"], 0.0, abs=1e-6)
     assert neglected(parsed(PROPS.format(props='["0.2 m", "1.4 m"]'))) == {}
     # What is wound on a drum keeps its stretch: however it is hauled, that stays the same.
     for reeve in ('["winch.axle", "grapnel"]', '["grapnel", "winch.axle"]'):
         winch = (WINCH + HAULED).replace('["winch.axle", "grapnel"]', reeve)
-        wound = neglected(parsed(winch.format(sense="raising", winch="")))["rope stretch"]
+        wound = neglected(parsed(winch.format(sense="raising", winch="")))[facts.ROPE_STRETCH()]
         assert near(wound["grapnel.rise"], 0.0, abs=1e-12)
-    still = neglected(parsed(drawn("held", 20.0, 0.0)))["rope stretch"]
+    still = neglected(parsed(drawn("held", 20.0, 0.0)))[facts.ROPE_STRETCH()]
     assert near(still["hand.greatest_force"], 0.0, abs=1e-6)
     straight = neglected(parsed(drawn("raising", 20.0, 0.0)))
-    assert abs(straight["haste"]["hand.force"]) < 1e-6
+    assert abs(straight[facts.INERTIA()]["hand.force"]) < 1e-6
     for let_go in (BALANCE, hung("released", 0.0, 0.0)):
         assert neglected(parsed(let_go)) == {}

@@ -13,7 +13,7 @@ from sandbox.scene import (
     load,
 )
 from sandbox.shipped import find_scene
-from sandbox.theory import motion, predict, textbook
+from sandbox.theory import predict, release, textbook
 from sandbox.theory.equations import Machine
 from tests.theory.scenes import (
     BALANCE,
@@ -121,7 +121,7 @@ def test_statically_indeterminate_is_said(text: str, sense: str) -> None:
                 f'[rope.sling{i}]\nreeve = ["beam@{0.1 + 0.3 * i} m", "hook{i}"]\n'
                 for i in range(5)
             ),
-            "too many ropes and props",
+            "too many ropes and supports",
         ),
     ],
     ids=[
@@ -137,7 +137,7 @@ def test_statically_indeterminate_is_said(text: str, sense: str) -> None:
         "held by its foot",
         "block to block",
         "past its sheave",
-        "many ropes and props",
+        "many ropes and supports",
     ],
 )
 def test_refusals_are_plain(text: str, reason: str) -> None:
@@ -184,9 +184,12 @@ LASHING = (
     [
         (
             PROPS.format(props='["0.2 m", "1 m", "1.8 m"]'),
-            "how prop 1 of beam, prop 2 of beam and prop 3 of beam share the load",
+            "how support 1 of beam, support 2 of beam and support 3 of beam share the load",
         ),
-        (FULCRUM_AND_PROPS, "how the fulcrum of beam, prop 1 of beam and prop 2 of beam share"),
+        (
+            FULCRUM_AND_PROPS,
+            "how the fulcrum of beam, support 1 of beam and support 2 of beam share",
+        ),
         (THREE_ROPES, "how rope sling0, rope sling1 and rope sling2 share the load"),
         (LEVEL + LASHING, "nothing says what rope lashing carries"),
         (LEVEL.replace("held", "raising") + LASHING, "nothing says what rope lashing carries"),
@@ -258,8 +261,8 @@ def test_no_combination_of_ropes_is_tried_for_ever(monkeypatch: pytest.MonkeyPat
         tried += 1
         raise Unanswerable("it lifts off")
 
-    monkeypatch.setattr(motion, "_released", counted)
-    with pytest.raises(Unanswerable, match="too many ropes and props"):
+    monkeypatch.setattr(release, "_released", counted)
+    with pytest.raises(Unanswerable, match="too many ropes and supports"):
         predict(scene)
     assert tried == 2**7
 

@@ -14,7 +14,7 @@ from sandbox.scene import (
     Vector,
 )
 from sandbox.theory import predict, textbook
-from sandbox.theory.equations import sheave_step
+from sandbox.theory.equations import tension_increment
 from tests.theory.scenes import (
     BALANCE,
     EXACT,
@@ -32,6 +32,7 @@ from tests.theory.scenes import (
     parallel,
     parsed,
     passed,
+    sentences,
     tackle,
 )
 from tests.tolerance import near
@@ -85,7 +86,7 @@ def test_rest_tilt_hangs_the_centre_below_the_pivot(tilt: float, place: float, l
     assert near(found.quantities.get("rule.stop_force", 0.0), push, rel=1e-9, abs=1e-12)
     up, aside = 0.15 * G - push * math.cos(expected), push * math.sin(expected)
     assert near(found.quantities["rule.reaction"], math.hypot(up, aside), rel=1e-9)
-    assert found.notes[0].startswith("The balance is stable")
+    assert sentences(found.notes)[0].startswith("The balance is stable")
 
 
 @pytest.mark.parametrize(
@@ -96,7 +97,7 @@ def test_stability_of_a_balance(height: str, word: str, tilt: float) -> None:
     """A balance tilted a little comes back, stays, or tips, as its pivot is above, at or below its
     centre of mass."""
     found = predict(parsed(BALANCE, rule__pivot_height=height, rule__tilt="0.1 rad"))
-    assert word in found.notes[0]
+    assert word in sentences(found.notes)[0]
     assert near(found.quantities["rule.tilt"], tilt, abs=1e-12)
 
 
@@ -113,7 +114,7 @@ def test_fulcrum_friction_holds_a_small_moment() -> None:
     swung = {"rule__pivot_height": "1 cm", "rule__tilt": "10 deg"}
     found = predict(parsed(BALANCE, **held, **swung))
     assert "rule.tilt" not in found.quantities
-    assert any("may stop it" in note for note in found.notes)
+    assert any("may stop it" in note for note in sentences(found.notes))
 
 
 def test_fulcrum_friction_widens_the_effort_that_holds() -> None:
@@ -317,7 +318,7 @@ def test_tackle_on_tackle_multiplies() -> None:
     assert near(found["post.reaction"], found["two.tension_1"], rel=EXACT)
     assert near(found["beam.reaction"], 1.1 * G - one, rel=EXACT)
     weak = predict(parsed(text, two__breaking_load='"1 N"', one__breaking_load='"1 kN"'))
-    assert weak.outcome == "parts" and [note[:9] for note in weak.notes] == ["two parts"]
+    assert weak.outcome == "parts" and [note[:9] for note in sentences(weak.notes)] == ["two parts"]
     # That the other rope has more to carry than this one could is nothing to it.
     assert predict(parsed(text, two__breaking_load='"4 N"')).outcome == "steady"
     assert near(found["machine.ideal_mechanical_advantage"], 4.0, rel=EXACT)
@@ -327,12 +328,12 @@ def test_tackle_on_tackle_multiplies() -> None:
     st.floats(0.0, 0.9), st.floats(0.0, 6.3), st.floats(0.0, 6.3), st.floats(0.0, 3.0),
     st.floats(0.01, 10.0), st.sampled_from([1.0, -1.0]),
 )  # fmt: skip
-def test_sheave_step_solves_its_own_equation(
+def test_tension_increment_solves_its_own_equation(
     loss: float, one: float, other: float, own: float, pull: float, sign: float
 ) -> None:
     """d = T2 - T1 = +-loss |T2 u2 - T1 u1 + M g|, whatever the angles and the sheave's weight."""
     before, after = (Vector(math.cos(angle), math.sin(angle)) for angle in (one, other))
-    step = sheave_step(loss, before, after, pull, Vector(0.0, -own), sign)
+    step = tension_increment(loss, before, after, pull, Vector(0.0, -own), sign)
     assert step is not None and step * sign >= 0.0
     load = Vector(0.0, -own) + pull * after + (step - pull) * before
     assert near(step, sign * loss * load.norm, abs=1e-7 * (pull + own))
@@ -380,7 +381,7 @@ def test_best_pulling_angle_asks_least() -> None:
         for pull in (best, best - 3, best + 3)
     }
     assert min(efforts, key=lambda pull: efforts[pull]) == best
-    notes = " ".join(predict(parsed(drawn("raising", 20.0, 0.0))).notes)
+    notes = " ".join(sentences(predict(parsed(drawn("raising", 20.0, 0.0))).notes))
     assert f"{best:.2f} deg to the slope" in notes
     along = textbook.incline_pull(1.5 * G, math.radians(20.0), 0.3)
     assert f"{efforts[best]:.3f} N ({along:.3f} N along it)" in notes

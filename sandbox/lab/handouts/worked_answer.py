@@ -31,7 +31,7 @@ from sandbox.lab.working.lines import (
 from sandbox.scene import Frame, PointMass, Scene, Unanswerable
 from sandbox.scene.parts import Gauge
 from sandbox.theory.equations import Machine
-from sandbox.theory.steady import worked_somehow
+from sandbox.theory.quasi_static import quasi_static_path
 
 Masses = Mapping[str, Sequence[PointMass]]
 """What weighs in each frame, by the frame's name: the part itself and all that it carries."""
@@ -65,11 +65,11 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
     """Hauled or paid out."""
     middle = sum(scene.stroke) / 2
     sense = 1.0 if scene.about.mode == "raising" else -1.0
-    path = worked_somehow(scene, middle, sense, static=False)
+    path = quasi_static_path(scene, middle, sense, static=False)
     state = path.at(middle)
     signs = path.signs if len(path.signs) else np.zeros(0)
     now = Moment(scene, state.machine, state.geometry, signs)
-    if any(s.kind == "prop" for s in state.machine.supports):
+    if any(s.kind == "point" for s in state.machine.supports):
         raise UnworkedError(facts.ON_SUPPORTS())
     forces, effort = _forces(scene, out, now, masses, "force")
     _write_asked(forces)
@@ -79,9 +79,9 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
 def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
     """The greatest and the least pull that hold it."""
     for sense, quantity in ((1.0, "greatest_force"), (-1.0, "least_force")):
-        path = worked_somehow(scene, 0.0, sense, static=True)
+        path = quasi_static_path(scene, 0.0, sense, static=True)
         state = path.at(0.0)
-        if state.slackest <= 0.0:
+        if state.least_tension <= 0.0:
             raise UnworkedError(facts.HELD_ONE_WAY())
         now = Moment(scene, state.machine, state.geometry, path.signs, static=True)
         motion = "about to go up" if sense > 0 else "about to go down"
@@ -102,7 +102,7 @@ def _forces(
     scene: Scene, out: Working, now: Moment, masses: Masses, quantity: str
 ) -> tuple[Forces, Term]:
     """Every rope's tension, from the load to the hand, and the effort."""
-    friction = [k for k in range(len(now.machine.rubs)) if now.turns_with_friction(k)]
+    friction = [k for k in range(len(now.machine.contacts)) if now.turns_with_friction(k)]
     pins = {k: 0.0 for k in friction if not now.plumb_side(k)}
     if pins:
         # What their friction is depends on the tensions that it changes.
@@ -139,7 +139,7 @@ def _chain(forces: Forces, quantity: str) -> Term:
     last = forces.tension(line, span)
     terms, expression = {"T": last}, "T"
     about = "The effort is the tension of the part in the hand."
-    if not machine.slackens[line]:
+    if not machine.tension_only[line]:
         share = forces.hand_cosine()
         expression = "T" if share > 0.0 else "-T"
         if 1.0 - abs(share) > STRAIGHT:
@@ -194,7 +194,7 @@ def _write_asked(forces: Forces) -> None:
             down.append("W")
         across, below = forces.resultant(pulls, down, terms)
         forces.reaction(part.name, f"what holds {part.name}", across, below, terms)
-    for k, rub in enumerate(forces.now.machine.rubs):
-        axle = f"{rub.part}.pin_load_{rub.sheave}"
-        if rub.kind == "sheave" and axle in asked and axle not in forces.out.answered():
+    for k, contact in enumerate(forces.now.machine.contacts):
+        axle = f"{contact.part}.pin_load_{contact.number}"
+        if contact.kind == "sheave" and axle in asked and axle not in forces.out.answered():
             forces.pin_load(k)

@@ -9,7 +9,7 @@ from sandbox.lab.parts import entry_of
 from sandbox.lab.working.expressions import Term, computed, written
 from sandbox.lab.working.forces import LEANING, Forces, Stroke
 from sandbox.scene import Pose
-from sandbox.theory.steady import Path
+from sandbox.theory.quasi_static import Path
 
 
 def write_stroke(forces: Forces, path: Path, effort: Term) -> None:
@@ -35,7 +35,9 @@ def write_stroke(forces: Forces, path: Path, effort: Term) -> None:
         "machine.velocity_ratio",
     )
     # By a rod, the effort is already what the hand does along its way.
-    slackens = all(forces.now.machine.slackens[line] for line, _ in forces.now.machine.hand_ends)
+    slackens = all(
+        forces.now.machine.tension_only[line] for line, _ in forces.now.machine.hand_ends
+    )
     cosine = forces.hand_cosine() if slackens else 1.0
     terms = {"F": effort, "d": travel}
     expression = "F * d"

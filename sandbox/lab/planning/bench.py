@@ -10,9 +10,10 @@ from sandbox.lab.analysis.uncertainty import from_graduation
 from sandbox.lab.parts import entry_of
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Gauge, Lever
-from sandbox.theory.equations import Machine, pull_at
-from sandbox.theory.motion import set_off
-from sandbox.theory.steady import Path, State, worked_somehow
+from sandbox.theory.equations import Machine, rope_force
+from sandbox.theory.quasi_static import Path, quasi_static_path
+from sandbox.theory.release import release
+from sandbox.theory.state import State
 
 STEADY = 1.5
 """A stand must be this many times from tipping."""
@@ -118,9 +119,9 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
         for i, site in enumerate(line.waypoints):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
-                total = total + pull_at(spans, state.tensions[number], i)
-    for support, push in zip(machine.supports, state.pushes.tolist(), strict=True):
-        if support.kind in ("fulcrum", "bearing") and support.part == name:
+                total = total + rope_force(spans, state.tensions[number], i)
+    for support, push in state.loaded:
+        if support.kind in ("pin", "knife edge") and support.part == name:
             total = total - push * support.direction
     part = scene.parts[name]
     own = entry_of(part).stand(scene, part)
@@ -134,7 +135,7 @@ def worked_state(scene: Scene) -> State:
     if scene.about.mode in ("raising", "lowering"):
         middle = sum(scene.stroke) / 2
         sense = 1.0 if scene.about.mode == "raising" else -1.0
-        return worked_somehow(scene, middle, sense, static=False).at(middle)
+        return quasi_static_path(scene, middle, sense, static=False).at(middle)
     if scene.about.mode == "released" and scene.hand is None:
-        return set_off(scene)[0]
+        return release(scene)[0]
     return Path(Machine(scene)).at(0.0)

@@ -118,11 +118,11 @@ class Judge:
         except (Unanswerable, SceneError) as error:
             return Point(values, "no answer", None, str(error))
         if answer.outcome == "parts":
-            return Point(values, "unsafe", None, answer.notes[0])
+            return Point(values, "unsafe", None, str(answer.notes[0]))
         names = readings_of(scene)
         missing = [name for name in names if name not in answer.quantities]
         if missing:
-            reason = f"{missing[0]} is not determined: " + " ".join(answer.notes[:1])
+            reason = f"{missing[0]} is not determined: " + " ".join(map(str, answer.notes[:1]))
             return Point(values, "no answer", None, reason)
         return _Answered(scene, answer, [answer.quantities[name] for name in names])
 

@@ -48,7 +48,7 @@ class Moment:
     machine: Machine
     geometry: Geometry
     signs: Array
-    """Which way each rub moves."""
+    """Which way each contact moves."""
     static: bool = False
 
     def pulls(self, name: str) -> list[RopePull]:
@@ -71,14 +71,16 @@ class Moment:
 
     def turns_with_friction(self, k: int) -> bool:
         """Whether contact `k` is a sheave that turns with friction at its pin."""
-        rub = self.machine.rubs[k]
-        return bool(rub.kind == "sheave" and rub.static and len(self.signs) and self.signs[k])
+        contact = self.machine.contacts[k]
+        return bool(
+            contact.kind == "sheave" and contact.static and len(self.signs) and self.signs[k]
+        )
 
     def plumb_side(self, k: int) -> int:
         """Whether both parts of rope at sheave `k` pull plumb down on it, +1, or up, -1; else 0."""
-        rub = self.machine.rubs[k]
-        spans = self.geometry.spans[rub.line]
-        before, after = spans[rub.site - 1].along, spans[rub.site].along
+        contact = self.machine.contacts[k]
+        spans = self.geometry.spans[contact.line]
+        before, after = spans[contact.waypoint - 1].along, spans[contact.waypoint].along
         if max(abs(before.x), abs(after.x)) > PLUMB or before.y * after.y > 0.0:
             return 0
         return 1 if before.y > 0.0 else -1
@@ -117,7 +119,7 @@ class Forces:
         pins: dict[int, float],
     ) -> None:
         """For the masses of each frame, by its name; `pins` are the loads so far, N, on the pins of
-        the sheaves whose friction depends on the tensions that it changes, by their rub."""
+        the sheaves whose friction depends on the tensions that it changes, by their contact."""
         self.scene, self.out, self.now, self.masses, self.pins = scene, out, now, masses, pins
         self.g = gravity(scene)
         self.tensions: dict[tuple[int, int], Term] = {}
@@ -145,36 +147,36 @@ class Forces:
         losses: dict[float, Term] = {}
         factors: dict[tuple[float, float], Term] = {}
         steps: dict[tuple[float, float, float], Term] = {}
-        for k, rub in enumerate(self.now.machine.rubs):
+        for k, contact in enumerate(self.now.machine.contacts):
             if not self.now.turns_with_friction(k):
                 continue
-            block, sign = self.scene.part(rub.part, Block), float(self.now.signs[k])
+            block, sign = self.scene.part(contact.part, Block), float(self.now.signs[k])
             if not losses:
                 self.out.head("Tension over a sheave")
-            short = f"{rub.sheave},{rub.part}"
-            if rub.static not in losses:
-                alike = {r.part for r in self.now.machine.rubs if r.static == rub.static}
+            short = f"{contact.number},{contact.part}"
+            if contact.static not in losses:
+                alike = {r.part for r in self.now.machine.contacts if r.static == contact.static}
                 names = listed([b.name for b in self.scene.of(Block) if b.name in alike])
-                losses[rub.static] = loss_of(
+                losses[contact.static] = loss_of(
                     self.out,
                     block,
                     "q" if not losses else f"q_{block.name}",
                     f"Loss of a sheave of {names}: friction at its pin, beside its radius.",
                 )
-            q = losses[rub.static]
-            if rub.mass not in self.sheaves:
-                self.sheaves[rub.mass] = weigh(
+            q = losses[contact.static]
+            if contact.mass not in self.sheaves:
+                self.sheaves[contact.mass] = weigh(
                     self.out,
-                    [PointMass("sheave", rub.mass, Vector(0.0, 0.0))],
+                    [PointMass("sheave", contact.mass, Vector(0.0, 0.0))],
                     "w" if not self.sheaves else f"w_{block.name}",
                     self.g,
                     f"A sheave of {block.name} weighs on its pin as well.",
                 )
-            terms = {"q": q, "w": self.sheaves[rub.mass]}
+            terms = {"q": q, "w": self.sheaves[contact.mass]}
             if not (side := self.now.plumb_side(k)):
                 terms["P"] = Term(f"P_{short}", self.pins[k], "N")
                 step = self.out.put(
-                    f"Tension {'grows' if sign > 0 else 'falls'} over {rub.label} by the loss "
+                    f"Tension {'grows' if sign > 0 else 'falls'} over {contact.label} by the loss "
                     "times the load on its pin. That load is found below: the lines are repeated "
                     "until it no longer changes.",
                     f"S_{short}",
@@ -182,13 +184,15 @@ class Forces:
                     "q * P",
                     terms,
                 )
-                self.over[rub.line, rub.site] = _Over(rub.label, None, step, sign)
+                self.over[contact.line, contact.waypoint] = _Over(
+                    str(contact.label), None, step, sign
+                )
                 continue
             more, less = ("+", "-") if sign > 0 else ("-", "+")
-            if (rub.static, sign) not in factors:
+            if (contact.static, sign) not in factors:
                 symbol = f"K_{short}" if factors else "K"
                 signed = "" if sign > 0 else "−"
-                factors[rub.static, sign] = self.out.put(
+                factors[contact.static, sign] = self.out.put(
                     f"Tension {'grows' if sign > 0 else 'falls'} over a sheave, its two parts "
                     f"plumb, by the loss times the load on its pin: T_2 − T_1 = {signed}"
                     f"{q.symbol} (T_1 + T_2 ± {terms['w'].symbol}). The sheave's weight is added "
@@ -199,31 +203,31 @@ class Forces:
                     f"(1 {more} q) / (1 {less} q)",
                     terms,
                 )
-            if (rub.static, rub.mass, sign) not in steps:
-                steps[rub.static, rub.mass, sign] = self.out.put(
+            if (contact.static, contact.mass, sign) not in steps:
+                steps[contact.static, contact.mass, sign] = self.out.put(
                     "What the sheave's own weight makes of that.",
                     f"c_{short}" if steps else "c",
                     "N",
                     f"q * w / (1 {less} q)",
                     terms,
                 )
-            self.over[rub.line, rub.site] = _Over(
-                rub.label,
-                factors[rub.static, sign],
-                steps[rub.static, rub.mass, sign],
+            self.over[contact.line, contact.waypoint] = _Over(
+                str(contact.label),
+                factors[contact.static, sign],
+                steps[contact.static, contact.mass, sign],
                 sign * side,
             )
 
     def pin_loads(self) -> None:
         """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
         parts carry those that hang in them."""
-        for k, rub in enumerate(self.now.machine.rubs):
+        for k, contact in enumerate(self.now.machine.contacts):
             if not self.now.turns_with_friction(k):
                 continue
             if side := self.now.plumb_side(k):
-                pulls = [self.tension(rub.line, rub.site - i).value for i in (1, 0)]
-                if sum(pulls) + side * self.sheaves[rub.mass].value < 0.0:
-                    raise UnworkedError(facts.HEAVIER_SHEAVE(sheave=rub.label))
+                pulls = [self.tension(contact.line, contact.waypoint - i).value for i in (1, 0)]
+                if sum(pulls) + side * self.sheaves[contact.mass].value < 0.0:
+                    raise UnworkedError(facts.HEAVIER_SHEAVE(sheave=contact.label))
                 continue
             if k == min(self.pins):
                 self.out.head("Loads on the pins of sheaves")
@@ -231,28 +235,31 @@ class Forces:
 
     def pin_load(self, k: int) -> Term:
         """The line for the load on the pin of the sheave at contact `k`."""
-        rub = self.now.machine.rubs[k]
-        spans = self.now.geometry.spans[rub.line]
-        before, after = spans[rub.site - 1], spans[rub.site]
+        contact = self.now.machine.contacts[k]
+        spans = self.now.geometry.spans[contact.line]
+        before, after = spans[contact.waypoint - 1], spans[contact.waypoint]
         at = before.end
-        ways = ((rub.site - 1, before.along.rotated(math.pi)), (rub.site, after.along))
-        pulls = [(RopePull(rub.line, span, way, at), f"T{span}") for span, way in ways]
-        terms = {name: self.tension(rub.line, pull.span) for pull, name in pulls}
-        terms["w"] = self.sheaves.get(rub.mass) or weigh(
-            self.out, [PointMass("sheave", rub.mass, Vector(0.0, 0.0))], "w", self.g
+        ways = (
+            (contact.waypoint - 1, before.along.rotated(math.pi)),
+            (contact.waypoint, after.along),
+        )
+        pulls = [(RopePull(contact.line, span, way, at), f"T{span}") for span, way in ways]
+        terms = {name: self.tension(contact.line, pull.span) for pull, name in pulls}
+        terms["w"] = self.sheaves.get(contact.mass) or weigh(
+            self.out, [PointMass("sheave", contact.mass, Vector(0.0, 0.0))], "w", self.g
         )
         across, down = self.resultant(pulls, ["w"], terms)
         load = root_of_squares(across, down) if across else summed(down)
         if computed(load, terms) < 0.0:
             load = summed([opposite(text) for text in down])
         return self.out.put(
-            f"Load on the pin of {rub.label}: its parts' pulls, sideways and downward, and its own "
-            "weight (φ is a part's angle from the plumb).",
-            f"P_{rub.sheave},{rub.part}",
+            f"Load on the pin of {contact.label}: its parts' pulls, sideways and downward, and its "
+            "own weight (φ is a part's angle from the plumb).",
+            f"P_{contact.number},{contact.part}",
             "N",
             load,
             terms,
-            self.named(f"{rub.part}.pin_load_{rub.sheave}"),
+            self.named(f"{contact.part}.pin_load_{contact.number}"),
         )
 
     def multiple(self, line: int, start: int, span: int) -> tuple[str, dict[str, Term]]:

@@ -59,7 +59,11 @@ def balance(
     if abs(computed(root_of_squares(across, upward), terms)) < CANCELLING * most:
         across, upward = forces.resultant(pulls, down, terms, plumb=PLUMB)
     k = next(
-        (k for k, rub in enumerate(forces.now.machine.rubs) if rub.part == name and rub.static),
+        (
+            k
+            for k, contact in enumerate(forces.now.machine.contacts)
+            if contact.part == name and contact.static
+        ),
         None,
     )
     sign = forces.now.signs[k] if k is not None and len(forces.now.signs) else 0.0

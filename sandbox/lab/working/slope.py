@@ -29,13 +29,13 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     weight = forces.weight(frame)
     k = next(
         k
-        for k, rub in enumerate(forces.now.machine.rubs)
-        if rub.part == body.name and rub.kind in ("slide", "roll")
+        for k, contact in enumerate(forces.now.machine.contacts)
+        if contact.part == body.name and contact.kind in ("sliding", "rolling")
     )
-    rub = forces.now.machine.rubs[k]
+    contact = forces.now.machine.contacts[k]
     sign = forces.now.signs[k] if len(forces.now.signs) else 0.0
-    coefficient = rub.static if forces.now.static else rub.kinetic
-    friction = _resistance(forces, body, coefficient, rolls=rub.kind == "roll")
+    coefficient = contact.static if forces.now.static else contact.kinetic
+    friction = _resistance(forces, body, coefficient, rolls=contact.kind == "rolling")
     terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
     rough = friction.value > 0.0 and sign != 0.0
     way = "+" if sign > 0 else "-"
@@ -150,7 +150,9 @@ def let_go(alone: Alone, body: Body) -> None:
     most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
     terms["D"] = drive
     stays = drive.value <= most.value
-    if any(support.kind == "board" for support in Machine(scene, stopped=True).supports):
+    if any(
+        s.kind == "stop" and s.part == body.name for s in Machine(scene, on_stops=True).supports
+    ):
         raise UnworkedError(facts.BOARD_AND_FRICTION())
     friction = out.put(
         "Less is asked than friction can give: it stays, and friction gives just that."

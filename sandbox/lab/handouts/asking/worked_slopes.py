@@ -17,7 +17,9 @@ from sandbox.theory.equations import Machine
 def _stays(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    on_board = any(s.kind == "board" for s in Machine(scene, stopped=True).supports)
+    on_board = any(
+        s.kind == "stop" and s.part == body.name for s in Machine(scene, on_stops=True).supports
+    )
     if body.rolls or not ramp.static_friction or on_board:
         return None
     repose = math.degrees(math.atan(ramp.static_friction))

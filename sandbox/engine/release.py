@@ -1,8 +1,8 @@
-"""Stretching the ropes of a machine that is let go to what they carry as it sets off.
+"""The start of a machine that is released: its ropes are stretched to what they carry at once.
 
 Stretched only as while it was held, or not at all, ropes would first spring to their new tensions,
 and bounce. So before time starts the machine takes its first step from rest again and again, with
-ropes so firm that they hardly give: what they then carry is what they are stretched to.
+ropes so damped that they hardly stretch: what they then carry is what they are stretched to.
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ from sandbox.engine.rope_solver import Span
 if TYPE_CHECKING:
     from sandbox.engine.simulation import Machine
 
-FIRM = 1e3
-"""s. A rope's damping, as a time, with which it hardly gives within a step."""
+RIGID = 1e3
+"""s. A rope's damping, as a time, with which it hardly stretches within a step."""
 
 TRIALS, AGREED = 200, 1e-12
 """At most so many steps, until no tension changes by more than this share of the greatest. What
@@ -23,7 +23,7 @@ fulcrums and ramps bear is expected to be what it was the step before: the first
 
 
 def stretch_ropes(machine: Machine) -> None:
-    """Give every rope, but those that the hand lets go, the stretch it sets off with, and let what
+    """Give every rope, but those that the hand lets go, the stretch it starts with, and let what
     breaks loose have done so.
 
     At first with everything clamped that was to be, and bearings running free: where friction may
@@ -35,21 +35,20 @@ def stretch_ropes(machine: Machine) -> None:
     held = [(span, span.tension) for span in spans if span.rope in let_go]
     kept = [span for span in spans if span.rope not in let_go]
     for span in spans:
-        span.lag = FIRM
+        span.lag = RIGID
     for span, _ in held:
         span.parted, span.taut = True, False
     _repeat(machine, kept)
     machine.unclamp()
-    machine.let_rub(True)
+    machine.ignore_friction(False)
     _repeat(machine, kept)
     for span, tension in held:
         span.parted, span.taut, span.tension = False, True, tension
     for span, lag in zip(spans, lags, strict=True):
         span.lag = lag
-    for mover in machine.movers:
-        # Its rope pulls less as it runs than as it breaks loose.
-        mover.starts = mover.slides if mover.slips else 0
-    machine.look_ahead()
+    for body in machine.bodies:
+        body.release()
+    machine.predict_positions()
 
 
 def _repeat(machine: Machine, spans: list[Span]) -> None:
@@ -58,7 +57,7 @@ def _repeat(machine: Machine, spans: list[Span]) -> None:
     for _ in range(TRIALS):
         machine.trial_step()
         for span in spans:
-            span.renew(span.length / (1.0 + span.tension / span.pull_to_double) + span.wound)
+            span.cut(span.length / (1.0 + span.tension / span.pull_to_double) + span.wound)
         after = [span.tension for span in spans]
         changed = max((abs(a - b) for a, b in zip(after, before, strict=True)), default=0.0)
         if changed <= AGREED * max(after, default=0.0):

@@ -25,6 +25,7 @@ from tests.theory.scenes import (
     of_a_tackle,
     parsed,
     passed,
+    sentences,
     tackle,
 )
 from tests.tolerance import near
@@ -37,11 +38,11 @@ def test_beam_that_tips_off_a_prop() -> None:
     found = predict(parsed(text, scene__mode='"released"'))
     assert found.outcome == "accelerates"
     assert found.quantities["beam.support_2"] == 0.0
-    assert "beam tips about prop 1, 1.200 m along." in found.notes
+    assert "beam tips about support 1, 1.200 m along." in sentences(found.notes)
     # About the prop left, its centre 20 cm off it: I = m (L^2 / 12 + 0.2^2).
     gain = G * 0.2**2 / (2.0**2 / 12 + 0.2**2)
     assert near(found.quantities["beam.support_1"], 3 * (G - gain), rel=EXACT)
-    held = "nothing holds it as drawn: beam tips about prop 1, 1.200 m along"
+    held = "nothing holds it as drawn: beam tips about support 1, 1.200 m along"
     with pytest.raises(Unanswerable, match=held):
         predict(parsed(text))
 
@@ -83,7 +84,7 @@ def test_rope_over_its_strength() -> None:
     assert found.outcome == "parts"
     assert found.quantities == {}
     pull = of_a_tackle(1.12 * G, passed(4, False), 0.032)
-    assert f"{pull:.3f} N" in found.notes[0] and "3.000 N" in found.notes[0]
+    assert f"{pull:.3f} N" in sentences(found.notes)[0] and "3.000 N" in sentences(found.notes)[0]
 
 
 def test_gauge_over_its_range() -> None:
@@ -96,8 +97,8 @@ def test_gauge_over_its_range() -> None:
     assert near(
         found.quantities["dial.reading"], found.quantities["fall.tension_1"] + 0.2, rel=EXACT
     )
-    assert found.notes == ("dial is over its range of 2.000 N.",)
-    assert predict(parsed(text, dial__range='"4 N"')).notes == ()
+    assert sentences(found.notes) == ("dial is over its range of 2.000 N.",)
+    assert sentences(predict(parsed(text, dial__range='"4 N"')).notes) == ()
 
 
 # Far, by itself, and jammed.
@@ -158,7 +159,7 @@ def test_self_locking_holds_without_a_hand() -> None:
     held = predict(parsed(drawn("held", 20.0, -75.0)))
     assert held.quantities["hand.least_force"] == 0.0
     assert "hand.greatest_force" not in held.quantities
-    notes = " ".join(held.notes)
+    notes = " ".join(sentences(held.notes))
     assert "Self-locking" in notes and "the hand may let go" in notes
     # Just short of jamming, tan b = -1 / mu, the effort is great but finite.
     short = -math.degrees(math.atan(1 / 0.4)) + 0.01
@@ -185,7 +186,7 @@ def test_a_sheave_that_cannot_turn_holds_only_what_stays_by_itself(
         return
     found = predict(parsed(text))
     assert found.quantities["hand.least_force"] == 0.0
-    assert "Self-locking" in found.notes[0]
+    assert "Self-locking" in sentences(found.notes)[0]
 
 
 def test_geometric_tackle_between_its_limits() -> None:
@@ -205,7 +206,7 @@ def test_what_hangs_is_known_though_the_pull_is_not() -> None:
     held = predict(parsed(WHIP.replace("raising", "held")))
     assert near(held.quantities["whip.tension_1"], G, rel=EXACT)
     efforts = {"hand.least_force", "hand.greatest_force"}
-    assert held.quantities.keys() == {"whip.tension_1", *efforts} and held.notes == ()
+    assert held.quantities.keys() == {"whip.tension_1", *efforts} and sentences(held.notes) == ()
 
 
 @pytest.mark.parametrize("sense", ["held", "raising"])
@@ -227,7 +228,9 @@ def test_on_the_level_there_is_no_velocity_ratio() -> None:
     assert "machine.velocity_ratio" not in found.quantities
     none = {"velocity_ratio", "mechanical_advantage", "ideal_mechanical_advantage", "efficiency"}
     assert not {f"machine.{word}" for word in none} & found.quantities.keys()
-    assert any("there is no velocity ratio, no advantage" in note for note in found.notes)
+    assert any(
+        "there is no velocity ratio, no advantage" in note for note in sentences(found.notes)
+    )
 
 
 def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
@@ -236,7 +239,7 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
     text = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=0)
     found = predict(parsed(text, scene__mode='"raising"', hand__travel='"5 cm"'))
     assert near(found.quantities["machine.efficiency"], 0.4 / 0.325, rel=1e-9)
-    assert any(note.startswith("More work comes out") for note in found.notes)
+    assert any(note.startswith("More work comes out") for note in sentences(found.notes))
     # Hauled up by the end that is too heavy, it goes four times the way that the load sinks.
     sinks = LEVER.format(fulcrum=0.2, load=0.0, effort=1.0, hand=2)
     sinks = sinks.replace("300 g", "3 kg").replace("held", "raising")
@@ -245,7 +248,7 @@ def test_a_bar_whose_own_weight_helps_gives_more_than_it_takes() -> None:
     assert near(sunk["machine.velocity_ratio"], 4.0, rel=1e-3)
     hung = predict(parsed(YARD.format(height=-0.01)))
     assert near(hung.quantities["machine.efficiency"], 1.0, rel=EXACT)
-    assert not any(note.startswith("More work comes out") for note in hung.notes)
+    assert not any(note.startswith("More work comes out") for note in sentences(hung.notes))
 
 
 @pytest.mark.parametrize("mass", [0.3, 0.9])

@@ -1,0 +1,28 @@
+"""A force gauge: it is a meter in one span of a rope."""
+
+from sandbox.engine.meter import Meter
+from sandbox.engine.parts import entry
+from sandbox.engine.rope_solver import Ropes
+from sandbox.scene import Scene
+from sandbox.scene.parts import Gauge
+
+
+def _meter(scene: Scene, ropes: Ropes, gauge: Gauge) -> Meter:
+    line, span = scene.gauge_span(gauge)
+    return Meter(gauge, ropes.span_of(line.rope, span + 1))
+
+
+ENTRY = entry.Entry[Gauge](
+    fixture=entry.no_fixture,
+    body=None,
+    meter=_meter,
+    fixed_mass=entry.no_mass,
+    acceleration=None,
+    swings=False,
+    rotation_is_measured=False,
+    is_displaced=entry.never_displaced,
+    has_friction=entry.no_friction,
+    must_break_loose=entry.no_static_friction,
+    rotating=entry.nothing_rotating,
+    follows_stretch=False,
+)

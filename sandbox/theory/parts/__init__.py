@@ -1,0 +1,70 @@
+"""Each kind of part in a module of its own, and the registry of their answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sandbox.scene import Scene
+from sandbox.scene.parts import (
+    Anchor,
+    Block,
+    Body,
+    Gauge,
+    Hand,
+    Lever,
+    Part,
+    Ramp,
+    Rope,
+    Rule,
+    Weight,
+    WheelAndAxle,
+)
+from sandbox.theory.parts import (
+    anchor,
+    block,
+    body,
+    gauge,
+    hand,
+    lever,
+    ramp,
+    rope,
+    rule,
+    weight,
+    wheel_and_axle,
+)
+from sandbox.theory.questions import FrameTheory, PartTheory, Registry, SomePart
+
+PARTS: Registry = {
+    Lever: lever.THEORY,
+    Block: block.THEORY,
+    WheelAndAxle: wheel_and_axle.THEORY,
+    Rope: rope.THEORY,
+    Ramp: ramp.THEORY,
+    Body: body.THEORY,
+    Weight: weight.THEORY,
+    Anchor: anchor.THEORY,
+    Hand: hand.THEORY,
+    Gauge: gauge.THEORY,
+    Rule: rule.THEORY,
+}
+
+
+def theory_of(part: SomePart) -> PartTheory[SomePart]:
+    """The answers for a part's kind."""
+    return PARTS[type(part)]
+
+
+def frame_theory(part: SomePart) -> FrameTheory[SomePart]:
+    """The answers of a part that is a frame. Raises TypeError for a kind that never is one."""
+    found = PARTS[type(part)].frame
+    if found is None:
+        raise TypeError(f"{part.name} is no frame")
+    return found
+
+
+def answers(scene: Scene) -> Iterator[tuple[Part, PartTheory[Any]]]:
+    """Every part of a scene with the answers of its kind, kind by kind in the registry's order."""
+    for kind, theory in PARTS.items():
+        for part in scene.of(kind):
+            yield part, theory

@@ -1,0 +1,62 @@
+"""The block: the friction of its sheaves; what it bears where it is fixed to the bench."""
+
+from __future__ import annotations
+
+from sandbox.scene import Scene, Vector
+from sandbox.scene.parts import Block
+from sandbox.theory.constraints import FrictionContact
+from sandbox.theory.questions import FrameTheory, PartTheory
+
+
+def _sheave_friction(block: Block, line: int, waypoint: int, number: int) -> FrictionContact:
+    loss = block.bearing_friction * block.pin_radius / block.radius
+    return FrictionContact(
+        block.name,
+        "sheave",
+        loss,
+        loss,
+        # A solid disc: its moment m r^2 / 2, over r^2.
+        0.5 * block.sheave_mass,
+        line=line,
+        waypoint=waypoint,
+        number=number,
+        mass=block.sheave_mass,
+    )
+
+
+def _fixed_load(scene: Scene, block: Block) -> Vector | None:
+    if block.moves or scene.carriers.get(block.name) is not None:
+        return None
+    return Vector(0.0, -block.total_mass * scene.about.gravity)
+
+
+THEORY: PartTheory[Block] = PartTheory(
+    frame=FrameTheory(
+        coordinates=2,
+        limited=2,
+        supports=None,
+        stops=None,
+        support_label=None,
+        support_lost=None,
+        friction=None,
+        damping=None,
+        drawn_amiss=None,
+        rotation_end=None,
+        leaves_track=None,
+        pose_quantities=None,
+        accelerates=False,
+        friction_notes=None,
+        tips=None,
+        level=None,
+        rests_alone=None,
+        swing=None,
+        on_stop=None,
+    ),
+    sheave_friction=_sheave_friction,
+    fixed_load=_fixed_load,
+    strength=None,
+    reading=None,
+    reading_note=None,
+    extent=None,
+    own_distances=(),
+)

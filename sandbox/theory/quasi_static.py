@@ -1,0 +1,406 @@
+"""A machine worked slowly: its equilibrium with the hand at a given travel, to rounding.
+
+The motion is quasi-static: at every travel of the hand the forces balance, nothing accelerating.
+Coordinates and forces are found together by Newton's method, so a hung block or lever finds its own
+place, and friction follows the tensions it depends on.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import chain, combinations
+
+import numpy as np
+
+from sandbox.scene import Scene, Unanswerable
+from sandbox.theory import facts
+from sandbox.theory.equations import (
+    Array,
+    Geometry,
+    Machine,
+    TangledError,
+    least_squares,
+    null_space,
+)
+from sandbox.theory.parts import frame_theory
+from sandbox.theory.state import State, check_admissible
+
+FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
+"""Of the hand, between one solution and the next, m."""
+MOST_HALVINGS = 30
+"""Of that step, on the way to one place of the hand: a machine that asks for more has no steady
+motion that far."""
+MOST_ROUNDS, MOST_ROUNDS_NEAR = 60, 15
+"""Of Newton's method: in all, and from a solution close by, from where it takes few or none."""
+CLOSED = 1e-11
+"""The residual, over the machine's weight and a metre, that counts as solved."""
+STILL = 1e-6
+"""A contact slower than this, for each metre a second of the hand, does not move."""
+MOST_TRIED = 128
+"""Combinations of supports and ropes that let go."""
+CLEAR = 1e-9
+"""How far a bar must stand off a support to be lifted off it, m."""
+NUDGE = 1e-6
+"""Of a coordinate, for a derivative by central differences, m or radians."""
+LONGEST_LEAP = 0.2
+"""m or radians: from far off, Newton's step can land on another solution."""
+CURVATURE_STEP = 1e-3
+"""Of the hand, m, for a second derivative: what Newton's method leaves of 1e-11 m is then 1e-5 of
+a curvature of one in a metre."""
+
+
+class Path:
+    """The equilibria of a machine as its hand hauls, every contact moving in the direction of
+    its sign."""
+
+    def __init__(
+        self, machine: Machine, signs: Array | None = None, *, static: bool = False
+    ) -> None:
+        self.machine = machine
+        self.signs = np.zeros(len(machine.contacts)) if signs is None else signs
+        self.static = static
+        self._solved: dict[float, Array] = {}
+        self._stretch: Array = np.zeros(len(machine.lines))
+        self._added_forces: Array = np.zeros(machine.size)
+        self._acceleration: Array | None = None
+
+    def seed(self, other: Path) -> None:
+        """Begin from another path's solutions."""
+        self._solved = dict(other._solved)
+
+    def at(self, travel: float) -> State:
+        """The equilibrium with the hand at `travel`, followed from the nearest one known.
+
+        Raises Unanswerable where there is none, or a lever meets its stop on the way.
+        """
+        here = travel
+        if not self._solved:
+            self._solved[0.0] = self._newton(self._guess(), 0.0)
+        here = min(self._solved, key=lambda h: abs(h - travel))
+        z = self._solved[here]
+        previous: tuple[float, Array] | None = None
+        step, halved, halvings = FIRST_STEP, False, 0
+        while True:
+            ahead = (
+                travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
+            )
+            guess = z
+            if previous is not None and here != previous[0]:
+                guess = z + (z - previous[1]) * ((ahead - here) / (here - previous[0]))
+            try:
+                found = self._newton(guess, ahead, near=ahead != here)
+            except Unanswerable:
+                step, halved, halvings = abs(ahead - here) / 2, True, halvings + 1
+                if step < SMALLEST_STEP or halvings > MOST_HALVINGS:
+                    raise
+                continue
+            self._check_rotation(found)
+            if not halved:
+                step = min(FIRST_STEP, 2 * step)
+            halved = False
+            previous, here, z = (here, z), ahead, found
+            if here == travel:
+                break
+        self._solved[travel] = z
+        return self._state(z, travel)
+
+    def speeds(self, travel: float) -> Array:
+        """n: the speed of every coordinate for each metre a second of the hand, at `travel`, m."""
+        self.at(travel)
+        z = self._solved[travel]
+        jacobian = self._jacobian(z, travel)
+        driven = (self._residual(z, travel + NUDGE) - self._residual(z, travel - NUDGE)) / (
+            2 * NUDGE
+        )
+        return least_squares(jacobian, -driven)[: self.machine.size]
+
+    def rates(self, travel: float) -> Array:
+        """c: the speed at every contact for each metre a second of the hand, at `travel`, m."""
+        geometry = self.at(travel).geometry
+        return geometry.friction_jacobian @ self.speeds(travel) + geometry.friction_by_travel
+
+    def check_stable(self, travel: float) -> None:
+        """Raise Unanswerable where a part is free to move, or would fall out of its place, with
+        the hand held."""
+        state = self.at(travel)
+        machine, n = self.machine, self.machine.size
+        z = self._solved[travel]
+        free = null_space(
+            np.vstack([state.geometry.rope_jacobian, state.geometry.support_jacobian]), 1e-7
+        )
+        if free.shape[1] == 0:
+            return
+        stiffness = -free.T @ self._jacobian(z, travel)[:n, :n] @ free
+        values, modes = np.linalg.eigh((stiffness + stiffness.T) / 2)
+        if values[0] > 1e-7:
+            return
+        moving = int(np.argmax(np.abs(free @ modes[:, 0])))
+        frame = next(
+            f
+            for f, first in zip(reversed(machine.frames), reversed(machine.first), strict=True)
+            if first <= moving
+        )
+        kind = facts.FREE_TO_MOVE if values[0] > -1e-7 else facts.UNSTABLE
+        raise Unanswerable(kind(part=frame.name))
+
+    def _check_rotation(self, z: Array) -> None:
+        scene = self.machine.scene
+        for frame, first in zip(self.machine.frames, self.machine.first, strict=True):
+            end = frame_theory(frame.part).rotation_end
+            if end and (fact := end(scene, frame.part, frame.pose, float(z[first + 2]))):
+                raise Unanswerable(fact)
+
+    def _guess(self) -> Array:
+        """The pose as drawn, with the forces that come nearest to balancing it."""
+        machine = self.machine
+        geometry = machine.geometry(machine.start, 0.0)
+        columns = np.vstack([-geometry.rope_jacobian, geometry.support_jacobian]).T
+        forces = least_squares(columns, -geometry.weights)
+        return np.concatenate([machine.start, forces / machine.force_scale])
+
+    def _split(self, z: Array) -> tuple[Array, Array, Array]:
+        """The coordinates, the ropes' last tensions, N, and the reactions, N, in one unknown."""
+        machine = self.machine
+        forces = z[machine.size :] * machine.force_scale
+        return z[: machine.size], forces[: len(machine.lines)], forces[len(machine.lines) :]
+
+    def _friction(self, geometry: Geometry, last_tensions: Array, reactions: Array) -> Array:
+        return self.machine.limiting_friction(
+            geometry,
+            last_tensions,
+            reactions,
+            self.signs,
+            static=self.static,
+            acceleration=self._acceleration,
+        )
+
+    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
+        q, tensions, reactions = self._split(z)
+        g = geometry or self.machine.geometry(q, travel)
+        phi = self._friction(g, tensions, reactions)
+        forces = (
+            g.weights
+            + self._added_forces
+            - tensions @ g.rope_jacobian
+            + reactions @ g.support_jacobian
+            - phi @ g.friction_jacobian
+        )
+        lengths = g.rope_residuals - self._stretch
+        return np.concatenate([forces / self.machine.force_scale, lengths, g.support_residuals])
+
+    def _jacobian(self, z: Array, travel: float) -> Array:
+        n = self.machine.size
+        geometry = self.machine.geometry(z[:n], travel)
+        columns = []
+        for i in range(z.size):
+            nudge = np.zeros_like(z)
+            nudge[i] = NUDGE
+            same = None if i < n else geometry
+            columns.append(
+                self._residual(z + nudge, travel, same) - self._residual(z - nudge, travel, same)
+            )
+        return np.array(columns).T / (2 * NUDGE)
+
+    def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
+        """Newton's method to rounding: until the residual no longer shrinks. From `near` a solution
+        it is given up early: a shorter step of the hand takes less."""
+        best = math.inf
+        try:
+            residual = self._residual(z, travel)
+            for _ in range(MOST_ROUNDS_NEAR if near else MOST_ROUNDS):
+                largest = float(np.abs(residual).max())
+                if largest < 1e-15 or (largest < CLOSED and largest >= 0.5 * best):
+                    break
+                best = min(best, largest)
+                step, before = least_squares(self._jacobian(z, travel), -residual), _norm(residual)
+                z, residual = self._damped_step(z, step, travel, before)
+                if near and _norm(residual) >= before >= CLOSED:
+                    break
+        except np.linalg.LinAlgError:
+            raise Unanswerable(facts.OUT_OF_PROPORTION()) from None
+        if not float(np.abs(residual).max()) < CLOSED:
+            raise Unanswerable(facts.NO_STEADY_MOTION())
+        return z
+
+    def _damped_step(
+        self, z: Array, step: Array, travel: float, before: float
+    ) -> tuple[Array, Array]:
+        """The longest of the halved steps that brings the residual down."""
+        part = 1.0
+        limited = [
+            first + i
+            for frame, first in zip(self.machine.frames, self.machine.first, strict=True)
+            for i in range(frame_theory(frame.part).limited)
+        ]
+        leap = float(np.abs(step[limited]).max(initial=0.0))
+        if leap > LONGEST_LEAP:
+            part = LONGEST_LEAP / leap
+        while True:
+            try:
+                after = self._residual(z + part * step, travel)
+            except TangledError:
+                after = np.array([math.inf])
+            if _norm(after) < before or part < 1e-4 or before < CLOSED:
+                if not np.isfinite(after).all():
+                    raise TangledError
+                return z + part * step, after
+            part /= 2
+
+    def _state(self, z: Array, travel: float) -> State:
+        machine = self.machine
+        q, tensions, reactions = self._split(z)
+        geometry = machine.geometry(q, travel)
+        phi = self._friction(geometry, tensions, reactions)
+        return State(machine, q, geometry, tensions, reactions, phi, np.zeros(machine.size))
+
+
+class RotatedPath(Path):
+    """The equilibria of a machine that no hand works and that has no friction, a moment holding one
+    lever rotated by so much from its tilt as drawn, radians (`travel`), all else hanging freely."""
+
+    def __init__(self, machine: Machine, lever: str) -> None:
+        super().__init__(machine)
+        self.angle = machine.first[machine.index[lever]] + 2
+        """The index of the lever's angle among the coordinates."""
+
+    def moment(self, rotation: float) -> float:
+        """The moment, N m, of the machine itself on the lever, anticlockwise positive, rotated by
+        so much, radians.
+
+        Raises Unanswerable where nothing else is at rest then.
+        """
+        self.at(rotation)
+        return -float(self._solved[rotation][-1]) * self.machine.force_scale
+
+    def released(self, rotation: float) -> Path:
+        """The machine without that moment, from the pose that it has with it."""
+        path = Path(self.machine)
+        self.at(rotation)
+        path._solved[0.0] = self._solved[rotation][:-1]
+        return path
+
+    def _guess(self) -> Array:
+        return np.append(super()._guess(), 0.0)
+
+    def _split(self, z: Array) -> tuple[Array, Array, Array]:
+        return super()._split(z[:-1])
+
+    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
+        residual = super()._residual(z, 0.0, geometry)
+        residual[self.angle] += z[-1]
+        rotation = z[self.angle] - self.machine.start[self.angle] - travel
+        return np.append(residual, rotation)
+
+
+class PerturbedPath(Path):
+    """A path with what equilibrium leaves out brought in, to the first order: each rope longer by
+    its stretch, T L / EA part by part, or each part resisting the change of its velocity, and
+    levers their rotation by their damping."""
+
+    def __init__(self, base: Path, *, stretched: bool = False, speed: float = 0.0) -> None:
+        """`speed`: of the hand, m/s, negative paying out; zero leaves inertia and damping out."""
+        super().__init__(base.machine, base.signs, static=base.static)
+        self.base, self.stretched, self.speed = base, stretched, speed
+
+    def at(self, travel: float) -> State:
+        """The perturbed equilibrium. Raises Unanswerable as the path itself does."""
+        state = self.base.at(travel)
+        if self.stretched:
+            self._stretch = state.rope_stretch()
+        if self.speed:
+            self._added_forces = self._inertia_forces(state, travel)
+        self._solved[travel] = self._newton(self.base._solved[travel], travel)
+        return self._state(self._solved[travel], travel)
+
+    def _inertia_forces(self, state: State, travel: float) -> Array:
+        """n: the generalised forces of inertia (d'Alembert) and damping at the hand's steady speed
+        v. The coordinates' velocities are v dq/dh and their accelerations v^2 d2q/dh2; the centre
+        of a part that rotates accelerates towards its origin as well, by the angular velocity
+        squared."""
+        before, after = (self.base.at(travel + side * CURVATURE_STEP).q for side in (-1.0, 1.0))
+        velocity = self.speed * (after - before) / (2.0 * CURVATURE_STEP)
+        acceleration = (before - 2.0 * state.q + after) * (self.speed / CURVATURE_STEP) ** 2
+        machine, self._acceleration = self.machine, acceleration
+        found = -machine.mass_matrix(state.geometry) @ acceleration
+        for i, (frame, first) in enumerate(zip(machine.frames, machine.first, strict=True)):
+            if machine.rotates[i]:
+                damping = frame_theory(frame.part).damping
+                if damping:
+                    found[first + 2] -= damping(frame.part) * velocity[first + 2]
+                centre = np.array(frame.centre.rotated(state.pose(frame).angle))
+                found[first : first + 2] += frame.mass * velocity[first + 2] ** 2 * centre
+        return np.asarray(found, dtype=float)
+
+
+def _norm(residual: Array) -> float:
+    return float(np.linalg.norm(residual))
+
+
+def steady_path(machine: Machine, travel: float, direction: float, *, static: bool) -> Path:
+    """The path of a machine hauled (`direction` +1) or paid out (-1), friction opposing the motion.
+
+    The direction of motion at each contact is found without friction first, at `travel`, m, then
+    confirmed with it; `static`: by the static coefficients. Raises Unanswerable where there is no
+    such motion.
+    """
+    free = Path(machine)
+    start = free.at(travel)
+    if (start.last_tensions[machine.tension_only] > 0).all():
+        free.check_stable(travel)
+    if not machine.frictional:
+        return free
+    signs = _signs(free.rates(travel), direction)
+    for _ in range(6):
+        path = Path(machine, signs, static=static)
+        path.seed(free)
+        try:
+            # Friction is brought in where the frictionless machine is already solved.
+            again = _signs(path.rates(travel), direction)
+        except Unanswerable as error:
+            raise Unanswerable(facts.WITH_FRICTION(reason=error.fact)) from None
+        if (again == signs).all():
+            return path
+        signs = again
+    raise Unanswerable(facts.DIRECTIONS_UNSETTLED())
+
+
+def quasi_static_path(scene: Scene, travel: float, direction: float, *, static: bool) -> Path:
+    """`steady_path` of a scene's machine, a bar being lifted off those of its supports that would
+    have to hold it down: the complementarity of reaction and gap is solved by trying.
+
+    Raises Unanswerable.
+    """
+    whole = Machine(scene)
+    releasable = [s.key for s in whole.supports if s.releasable]
+    problem: Unanswerable | None = None
+    # With fewer gone than the degree of indeterminacy, the others would still be indeterminate.
+    least = whole.indeterminacy(whole.geometry(whole.start, 0.0))
+    sizes = sorted({0, *range(least, len(releasable) + 1)})
+    sets = chain.from_iterable(combinations(releasable, size) for size in sizes)
+    for tried, lifted in enumerate(sets):
+        if tried == MOST_TRIED:
+            raise Unanswerable(facts.TOO_MANY())
+        machine = Machine(scene, without_supports=lifted) if lifted else whole
+        try:
+            machine.check_determinate(machine.geometry(machine.start, 0.0))
+            path = steady_path(machine, travel, direction, static=static)
+            state = path.at(travel)
+            if lifted:
+                gaps = whole.geometry(state.q, travel).support_residuals
+                clear = [
+                    gap > CLEAR
+                    for gap, s in zip(gaps, whole.supports, strict=True)
+                    if s.key in lifted
+                ]
+                if not all(clear):
+                    continue
+                check_admissible(state)
+            return path
+        except Unanswerable as error:
+            problem = problem or error
+    assert problem is not None
+    raise problem
+
+
+def _signs(rates: Array, direction: float) -> Array:
+    return np.where(np.abs(rates) < STILL, 0.0, np.sign(rates) * direction)

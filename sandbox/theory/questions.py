@@ -1,0 +1,99 @@
+"""What theory asks of each kind of part. What is solved for a whole machine is asked of none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from sandbox.facts import Fact
+from sandbox.scene import Frame, Part, Pose, Scene, Vector
+from sandbox.theory.constraints import FrictionContact, Loaded, Support, SupportKey
+from sandbox.theory.prediction import Prediction
+
+SomePart = TypeVar("SomePart", bound=Part)
+
+
+class Swing(NamedTuple):
+    """How far a part may rotate, either way, from level, radians."""
+
+    limit: float
+    stopped: bool
+    """Whether a stop ends it there; else it turns over."""
+
+
+@dataclass(frozen=True)
+class FrameTheory(Generic[SomePart]):
+    """The answers of a kind of part that moves by itself, as a frame with coordinates. None where
+    it has nothing to say. Indices are those of the frame among the machine's frames, and of
+    supports and lines among the machine's own."""
+
+    coordinates: int
+    """2: the x and y of its origin; 3: its angle as well."""
+    limited: int
+    """How many of them, from the first, one step of Newton's method may change only a little."""
+    supports: Callable[[SomePart, Frame, int, Collection[SupportKey]], Iterator[Support]] | None
+    """What holds it, given its frame and that frame's index; without the supports of some keys."""
+    stops: Callable[[SomePart, Frame, int], Iterator[Support]] | None
+    """The stops that it is on as drawn."""
+    support_label: Callable[[SomePart, Support], Fact] | None
+    """What to call one of its supports."""
+    support_lost: Callable[[SomePart, Support, Sequence[Loaded]], Fact] | None
+    """Says that it leaves a support that only pushes, given all of its supports."""
+    friction: Callable[[SomePart, Frame, int, int, bool], FrictionContact | None] | None
+    """The friction against its motion, given its frame, the index of that and of its first support,
+    and whether it slips where it would roll."""
+    damping: Callable[[SomePart], float] | None
+    """The damping moment for each radian a second, N m s."""
+    drawn_amiss: Callable[[SomePart], Fact | None] | None
+    """Why it cannot be as drawn, if it cannot."""
+    rotation_end: Callable[[Scene, SomePart, Pose, float], Fact | None] | None
+    """What ends its rotation before it comes to an angle, radians, from its pose as drawn."""
+    leaves_track: Callable[[SomePart, Frame, Pose], Fact | None] | None
+    """That it is beyond the ends of what it moves along."""
+    pose_quantities: Callable[[SomePart, Pose], dict[str, float]] | None
+    """The quantities of its pose, SI, and of supports that it may have left."""
+    accelerates: bool
+    """Whether its acceleration upward is a quantity."""
+    friction_notes: (
+        Callable[[Scene, SomePart, Frame, FrictionContact, float, bool], Iterator[Fact]] | None
+    )
+    """Notes on its friction: that contact, the friction there, N, and whether it slips where it
+    would roll."""
+    tips: Callable[[SomePart, Sequence[Support]], Support | None] | None
+    """The support that it tips about, given all that it still lies on; None where it does not."""
+    level: Callable[[SomePart], dict[str, float]] | None
+    """The "PART.KEY"s, SI, that set it as it is to balance."""
+    rests_alone: Callable[[Scene, SomePart, Frame], Prediction | None] | None
+    """Where it comes to rest by itself; None where that is as for any machine."""
+    swing: Callable[[SomePart], Swing | None] | None
+    """How far it may rotate, let go; None where theory does not say where it comes to rest."""
+    on_stop: Callable[[SomePart, float, Vector, float], dict[str, float]] | None
+    """Its quantities at rest on its stop: the angle, radians, what its pivot would bear, N, without
+    the stop, and the moment, N m, that presses it on the stop. Raises Unanswerable."""
+
+
+@dataclass(frozen=True)
+class PartTheory(Generic[SomePart]):
+    """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
+
+    frame: FrameTheory[SomePart] | None
+    """None for what never moves by itself, and for the hand, whose motion is given."""
+    sheave_friction: Callable[[SomePart, int, int, int], FrictionContact] | None
+    """The friction of a rope over one of its sheaves: the index of the line and of the waypoint
+    along it, and the number of the sheave."""
+    fixed_load: Callable[[Scene, SomePart], Vector | None] | None
+    """What a fixed point bears apart from ropes, N; None where it is none."""
+    strength: Callable[[SomePart], float | None] | None
+    """The tension at which it parts, N, if it does."""
+    reading: Callable[[Scene, SomePart, Mapping[str, float]], dict[str, float]] | None
+    """What it reads, given the tensions of the ropes as quantities."""
+    reading_note: Callable[[SomePart, Mapping[str, float]], Fact | None] | None
+    """A note on its reading, given the quantities."""
+    extent: Callable[[SomePart], float] | None
+    """How far along it, m, another part may be placed."""
+    own_distances: tuple[str, ...]
+    """Its keys that are distances along itself."""
+
+
+Registry = Mapping[type[Part], PartTheory[Any]]
