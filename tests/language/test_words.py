@@ -315,7 +315,7 @@ def test_steps_of_a_draft_are_told() -> None:
     draft.reeve("fall", ["upper.becket", "lower.1", "upper.1", "hand "])
     draft.remove_part("other")
     while (what := draft.undo()) is not None:
-        assert words.reworded(what, "es") != what
+        assert words.reworded(str(what), "es") != str(what)
 
 
 # Units.
