@@ -43,7 +43,7 @@ def write_run(report: Report, folder: Path) -> list[Path]:
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],
-        titles=(display.say("at_rest"), display.say("at_end")),
+        titles=(display.say("at rest"), display.say("at the end")),
         note=agreement(report, display),
         display=display,
         history=shots,

@@ -130,7 +130,7 @@ def _positive(option: str, text: str, dimension: Dimension) -> float:
 
     value = _value(option, text, dimension)
     if value <= 0.0:
-        raise SceneError(option, text, f"{dimension} above nought")
+        raise SceneError(option, text, f"{dimension} above zero")
     return value
 
 
@@ -232,7 +232,7 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                     return " to ".join(significant(v, digits) for v in values)
 
                 readings = [p.reading or 0.0 for p in ends]
-                outside = [_neighbour(row, p, way) for p, way in ((low, -1), (high, 1))]
+                outside = [_neighbour(row, p, sign) for p, sign in ((low, -1), (high, 1))]
                 bounds = [
                     "the end of the sweep"
                     if p is None
@@ -261,9 +261,11 @@ def _print_plan(found: Plan, machine: Scene) -> None:
         console.print(Text(f"  {remark}"))
 
 
-def _neighbour(row: list[Point], point: Point, way: int) -> Point | None:
+def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
     """The nearest judged point outside a usable stretch."""
-    beyond = [p for p in row if way * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"]
+    beyond = [
+        p for p in row if sign * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"
+    ]
     return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
 
 

@@ -238,7 +238,7 @@ class Pen:
 
     def stamped(self, name: str, mass: float) -> str:
         """A part's name with its mass."""
-        return self.display.say("named", name=name, value=self.display.mass(mass))
+        return f"{name} {self.display.mass(mass)}"
 
     def note(
         self, part: str, line: tuple[str, str], anchors: Sequence[Vector], value: str = ""

@@ -57,8 +57,8 @@ class Handle:
 
     where: str
     """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
-    key: str
-    """What it is: its key in the catalogue, "KIND.KEY"."""
+    label: str
+    """What it is called: a text of the catalogues."""
     of: Mapping[str, object]
     """The fields of that text: on which part, which number."""
     dimension: Dimension
@@ -173,8 +173,9 @@ class HandleMaker:
 
         For a key with neither length nor angle to show, `grip` is just where it is dragged.
         """
-        name = key.partition("[")[0]
+        name, _, entry = key.partition("[")
         spec: Key = keys_of(type(holder))[name][0]
+        called = spec.labels[min(int(entry.rstrip("]") or 0), len(spec.labels) - 1)]
         whole = spec.form == "count"
         dimension = spec.dimension if spec.form in ("value", "count") else LENGTH
         if value is None:
@@ -195,10 +196,9 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        kind = "scene" if isinstance(holder, About) else holder.kind
         return Handle(
             f"{part}.{key}",
-            f"{kind}.{key if name == 'at' else name}",
+            called,
             more.get("of", {}),
             dimension,
             value,

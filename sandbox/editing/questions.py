@@ -37,6 +37,8 @@ class RopePoint(NamedTuple):
 class PartEditing(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
 
+    label: str
+    """What it is called to add one: a text of the catalogues."""
     handles: Callable[[HandleMaker, SomePart], Iterator[Handle]]
     """Every number of it that can be changed by a drag."""
     place_new: Callable[[Addition, str, Keys], None]

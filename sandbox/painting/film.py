@@ -121,7 +121,7 @@ class Reel:
         if self.keeper.left_out and self.keeper.settle(sketch, False):
             placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         labels = written(placed)
-        heading = display.say("time", time=display.time(now.time))
+        heading = display.say("t = {time}", time=display.time(now.time))
         across = lettering.width(heading, BODY, bold=True)
         at = Vector(self.panel.middle.x - across / 2, self.field.top - 6.6)
         note = with_left_out(self.note, self.keeper.left_out, display)

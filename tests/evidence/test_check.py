@@ -15,6 +15,7 @@ from sandbox import check as check_module
 from sandbox import engine, scene, theory
 from sandbox.check import ONLY_PREDICTED, TOLERANCE, Report, check
 from sandbox.engine import events
+from sandbox.facts import Kind
 from sandbox.scene import quantities
 from sandbox.shipped import shipped_scenes
 from sandbox.theory import facts
@@ -370,7 +371,7 @@ def test_who_refuses_is_said(monkeypatch):
         check(whip('travel = "70 cm"\nspeed = "45 cm/s"'))
 
     def helpless(_given, **_options):
-        raise scene.Unanswerable("statically indeterminate")
+        raise scene.Unanswerable(Kind("helpless", "statically indeterminate")())
 
     monkeypatch.setattr("sandbox.check.engine.run", helpless)
     with pytest.raises(scene.Unanswerable, match=r"^simulation, while theory has an answer: "):

@@ -45,7 +45,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         for share in (-0.3, 0.0, 0.3)
         for sign in (-1.0, 1.0)
     ]
-    text = pen.display.say("named", name=gauge.name, value=_written(pen, gauge, reading))
+    text = f"{gauge.name} {_written(pen, gauge, reading)}"
     label = Label(
         ((text, "strong"),),
         tuple(edge),
@@ -59,7 +59,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
 def _written(pen: Pen, gauge: Gauge, reading: float | None) -> str:
     """What its tag says; one that is not a number is left for someone to find out."""
     if reading is None:
-        return pen.display.say("no_reading")
+        return pen.display.say("no reading")
     return "?" if math.isnan(reading) else pen.display.reading(gauge, reading)
 
 

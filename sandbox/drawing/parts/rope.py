@@ -130,7 +130,7 @@ def _write_tensions(pen: Pen, rope: Rope) -> None:
 
 def _shown(pen: Pen, span: Span) -> str:
     if span.state != "taut":
-        return pen.display.say(span.state)
+        return pen.display.say("slack" if span.state == "slack" else "parted")
     return pen.display.force(span.tension, pen.largest)
 
 
@@ -147,7 +147,7 @@ def _write_tension(pen: Pen, alike: Sequence[Span]) -> None:
     ]
     text = _shown(pen, span)
     if len(alike) > 1 and span.state == "taut":
-        text = pen.display.say("parts_each", count=len(alike), force=text)
+        text = pen.display.say("{count} parts, each {force}", count=len(alike), force=text)
     key = f"{span.rope}.tension_{span.number}"
     pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))
 

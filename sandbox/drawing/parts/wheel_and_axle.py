@@ -42,7 +42,7 @@ def _draw(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
     if not dimensions:
         return
     if winch.bearing_friction > 0.0:
-        text = pen.display.say("bearing", value=f"{winch.bearing_friction:.3g}")
+        text = pen.display.say("bearing {value}", value=pen.display.number(winch.bearing_friction))
         pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     _dimension_radii(pen, winch, pin + rim * DOWN)
 

@@ -28,6 +28,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 EDITING: PartEditing[Anchor] = PartEditing(
+    label="add an anchor, a fixed point for a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -100,6 +100,7 @@ def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Ite
 
 
 EDITING: PartEditing[Block] = PartEditing(
+    label="add a block, put in the rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

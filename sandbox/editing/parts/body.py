@@ -92,6 +92,7 @@ def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iter
 
 
 EDITING: PartEditing[Body] = PartEditing(
+    label="add a body on a ramp",
     handles=_handles,
     place_new=_place_new,
     edge=None,

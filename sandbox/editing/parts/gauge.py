@@ -38,6 +38,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 EDITING: PartEditing[Gauge] = PartEditing(
+    label="add a force gauge in a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

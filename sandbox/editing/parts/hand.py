@@ -48,6 +48,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 EDITING: PartEditing[Hand] = PartEditing(
+    label="add a hand that hauls",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -123,6 +123,7 @@ def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> It
 
 
 EDITING: PartEditing[Lever] = PartEditing(
+    label="add a lever on a fulcrum",
     handles=_handles,
     place_new=_place_new,
     edge=_edge,

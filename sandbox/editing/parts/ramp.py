@@ -85,6 +85,7 @@ def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At) -> I
 
 
 EDITING: PartEditing[Ramp] = PartEditing(
+    label="add a ramp with a body on it",
     handles=_handles,
     place_new=_place_new,
     edge=_edge,

@@ -49,6 +49,7 @@ def _ends(new: Addition) -> list[str]:
 
 
 EDITING: PartEditing[Rope] = PartEditing(
+    label="add a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -39,6 +39,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 EDITING: PartEditing[Rule] = PartEditing(
+    label="add a rule",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -38,6 +38,7 @@ def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> I
 
 
 EDITING: PartEditing[Weight] = PartEditing(
+    label="add a weight",
     handles=_handles,
     place_new=_place_new,
     edge=None,

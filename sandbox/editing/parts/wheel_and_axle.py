@@ -58,6 +58,7 @@ def _rope_points(
 
 
 EDITING: PartEditing[WheelAndAxle] = PartEditing(
+    label="add a wheel and axle",
     handles=_handles,
     place_new=_place_new,
     edge=None,
