@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from sandbox.lab.class_work import record, record_writer, virtual_bench
+from sandbox.lab.class_work import record_writer, virtual_bench
 from sandbox.lab.class_work.deal import Bench, Dealt, deal, fraction, open_text
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.scene import load, value_of
@@ -168,7 +168,7 @@ def write_boat_shed(folder: Path) -> None:
             bench, shared = by_name[name], by_name.get(student.reads_at)
             work(folder / f"{bench.scene.name}.jsonl", bench, student, shared)
     finally:
-        record.now = usual
+        record_writer.now = usual
 
 
 if __name__ == "__main__":

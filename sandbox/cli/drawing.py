@@ -142,7 +142,7 @@ def film(
 ) -> None:
     """Film a scene's whole run, with its charts, as a GIF or an MP4."""
     from sandbox import engine
-    from sandbox.engine.settings import SAMPLE
+    from sandbox.engine import SAMPLE
     from sandbox.language.display import Display
     from sandbox.painting import film as filming
     from sandbox.scene import SceneError

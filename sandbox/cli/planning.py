@@ -221,7 +221,7 @@ def _print_plan(found: Plan, machine: Scene) -> None:
             before = [shown_value(machine, s, beside) for s in second if beside is not None]
             if not ranges:
                 common = max(VERDICTS, key=lambda s: sum(p.state == s for p in row))
-                why = next(p.reason for p in row if p.state == common)
+                why = next(p.why for p in row if p.state == common)
                 table.add_row(*before, "none", "", "", "", "", Text(why))
             for found_range in ranges:
                 low, high = found_range.low, found_range.high
@@ -238,7 +238,7 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                     if p is None
                     else "the scale"
                     if p.state in ("low", "over")
-                    else p.reason
+                    else p.why
                     for p in outside
                 ]
                 table.add_row(

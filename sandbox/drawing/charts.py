@@ -16,7 +16,7 @@ from typing import NamedTuple
 from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
-from sandbox.engine.snapshot import Energy, Snapshot
+from sandbox.engine import Energy, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector

@@ -10,7 +10,7 @@ import math
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import UP, Pen, normal, unit
-from sandbox.engine.snapshot import Force
+from sandbox.engine import Force
 from sandbox.facts import label
 from sandbox.scene import Part, Vector
 

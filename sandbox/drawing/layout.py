@@ -22,7 +22,7 @@ from sandbox.drawing.strokes import (
     outline,
     shifted,
 )
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector

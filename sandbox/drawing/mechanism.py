@@ -11,7 +11,7 @@ from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
 from sandbox.drawing.questions import Layer
 from sandbox.drawing.strokes import outline
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Part, Scene, Vector
 

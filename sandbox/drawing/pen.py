@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, Text
-from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.engine import Force, Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Line, Scene, Vector
 from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, Literal, NamedTuple
 
 from sandbox.drawing.pen import Pen
-from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.engine import Force, Snapshot
 from sandbox.scene import Part, Vector
 from sandbox.scene.model import SomePart
 

@@ -8,12 +8,13 @@ bench would give. Nothing here knows `theory`.
 from sandbox.engine.events import Event
 from sandbox.engine.live import Live
 from sandbox.engine.measure import Measured, measure
-from sandbox.engine.run import run, watch
-from sandbox.engine.settings import STEP
+from sandbox.engine.run import length_of, run, watch
+from sandbox.engine.settings import SAMPLE, STEP
 from sandbox.engine.snapshot import Energy, Force, HandState, Recording, Snapshot, Span
 from sandbox.engine.trials import effort_that_holds
 
 __all__ = [
+    "SAMPLE",
     "STEP",
     "Energy",
     "Event",
@@ -25,6 +26,7 @@ __all__ = [
     "Snapshot",
     "Span",
     "effort_that_holds",
+    "length_of",
     "measure",
     "run",
     "watch",

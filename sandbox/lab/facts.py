@@ -148,3 +148,36 @@ SCENE_TOO_LARGE = Kind(
 )
 SCENE_FAILED = Kind("scene_failed", "The scene in the record could not be rerun ({error}).")
 RERUN_ENDED = Kind("rerun_ended", "The program that reran the benches was ended.")
+
+# Why a setting is not usable.
+
+OVER_RANGE = Kind("over_range", "the gauge is over the range")
+ABOVE_SCALE = Kind("above_scale", "the gauge is above {percent} % of the scale")
+BELOW_SCALE = Kind("below_scale", "below {percent} % of the scale")
+NOT_DETERMINED = Kind("not_determined", "{quantity} is not determined: {note}")
+OVER_SAFE_LOAD = Kind("over_safe_load", "{part} bears {load}, more than its safe load")
+BEYOND_RULE = Kind("beyond_rule", "the hand hauls {travel}, beyond the rule")
+SMALL_RISE = Kind("small_rise", "a rise of {rise} is too small for the rule")
+STAND_TIPS = Kind(
+    "stand_tips",
+    "the stand of {part} tips: {tipping} N m against {holding} N m, and {wanted} times is wanted",
+)
+STAND_NEARLY_TIPS = Kind(
+    "stand_nearly_tips",
+    "the stand of {part} is near tipping: {tipping} N m against {holding} N m, and {wanted} times "
+    "is wanted",
+)
+MORE_FRICTION_ENDS = Kind("more_friction_ends", "a tenth more friction, and {reason}")
+LESS_FRICTION_ENDS = Kind("less_friction_ends", "a tenth less friction, and {reason}")
+MORE_FRICTION_DECIDES = Kind(
+    "more_friction_decides", "a tenth more friction decides whether it moves"
+)
+LESS_FRICTION_DECIDES = Kind(
+    "less_friction_decides", "a tenth less friction decides whether it moves"
+)
+MORE_FRICTION_CHANGES = Kind(
+    "more_friction_changes", "a tenth more friction changes the reading by {percent} %"
+)
+LESS_FRICTION_CHANGES = Kind(
+    "less_friction_changes", "a tenth less friction changes the reading by {percent} %"
+)

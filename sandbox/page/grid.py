@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from sandbox import engine, units
 from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
-from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.engine import Force, Snapshot
 from sandbox.facts import Fact
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (

@@ -28,7 +28,7 @@ from sandbox.drawing.parts import PARTS
 from sandbox.drawing.parts.block import sheave_centres
 from sandbox.drawing.pen import View, unit
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
-from sandbox.engine.snapshot import Force, HandState, Snapshot, Span
+from sandbox.engine import Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
 from sandbox.scene import Pose, Scene, Vector
 from sandbox.scene.parts import Block, Gauge

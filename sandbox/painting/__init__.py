@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sandbox import files
 from sandbox.drawing.layout import described, sheet
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS, PaperName
 from sandbox.painting.svg import svg

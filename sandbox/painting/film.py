@@ -27,7 +27,7 @@ from sandbox.drawing.layout import (
 from sandbox.drawing.mechanism import View, draw_machine
 from sandbox.drawing.steady_labels import Keeper, written
 from sandbox.drawing.strokes import BODY, Drawing, Text
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS, PaperName
 from sandbox.scene import Scene, Vector

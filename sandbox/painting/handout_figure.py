@@ -10,7 +10,7 @@ from sandbox import engine
 from sandbox.drawing.layout import machine_alone, sheet
 from sandbox.drawing.mechanism import corners
 from sandbox.drawing.strokes import Box
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.lab.handouts.handout import LANDSCAPE, Figure
 from sandbox.painting.paper import PAPERS
 from sandbox.painting.svg import svg

@@ -12,8 +12,7 @@ from typing import Literal
 from sandbox.drawing.live_sheet import Board, Ghost
 from sandbox.editing.handles import Handle, handles
 from sandbox.editing.unsaved import Kept, Rescue
-from sandbox.engine import Live
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Live, Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult

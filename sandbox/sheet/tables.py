@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from sandbox import units
 from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Gauge, Lever

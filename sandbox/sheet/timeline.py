@@ -6,10 +6,7 @@ import time
 from bisect import bisect_left
 from operator import attrgetter
 
-from sandbox.engine import Event, Live
-from sandbox.engine.run import length_of, watch
-from sandbox.engine.settings import SAMPLE
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
 from sandbox.facts import label
 from sandbox.scene import Scene
 

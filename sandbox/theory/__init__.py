@@ -6,8 +6,26 @@ What the equations ask of each kind of part stands in `questions`, the answers i
 has every statement. `textbook` stands by itself, and so does `roots`, by which `unknown` solves.
 """
 
-from sandbox.theory.predict import neglected, predict
+from sandbox.theory.equations import Geometry, Machine, rope_force
+from sandbox.theory.predict import neglected, predict, predict_forces
 from sandbox.theory.prediction import Prediction
+from sandbox.theory.quasi_static import Path, quasi_static_path
+from sandbox.theory.release import release
+from sandbox.theory.state import State
 from sandbox.theory.unknown import Solution, solve
 
-__all__ = ["Prediction", "Solution", "neglected", "predict", "solve"]
+__all__ = [
+    "Geometry",
+    "Machine",
+    "Path",
+    "Prediction",
+    "Solution",
+    "State",
+    "neglected",
+    "predict",
+    "predict_forces",
+    "quasi_static_path",
+    "release",
+    "rope_force",
+    "solve",
+]

@@ -28,7 +28,7 @@ import typer
 from sandbox import files, shipped
 from sandbox.cli.common import refusing
 from sandbox.lab.analysis import data
-from sandbox.lab.class_work import deal, record
+from sandbox.lab.class_work import deal, record, record_writer
 from sandbox.processes import Pool
 from sandbox.scene import load
 from tests.places import ROOT
@@ -902,7 +902,7 @@ def test_windows_line_ends_and_a_mark_at_the_start(tmp_path: Path, world: Path) 
     text = deal.open_file(scene).text
     path = tmp_path / "open.jsonl"
     for _ in range(2):
-        with record.opened(path, "Student", "fixed_sheave", text) as writer:
+        with record_writer.opened(path, "Student", "fixed_sheave", text) as writer:
             writer.add("note", text="on")
     assert len(record.read(path).entries) == len(record.read(world / "read.jsonl").entries) + 1
 
@@ -952,7 +952,7 @@ CROWD = """
 import os, sys
 from pathlib import Path
 from sandbox import files
-from sandbox.lab.class_work import record
+from sandbox.lab.class_work import record, record_writer
 
 folder, children = Path(sys.argv[1]), []
 for number in range(6):
@@ -962,7 +962,7 @@ for number in range(6):
         while added < 15:
             files.write(folder / "table.csv", f"{number}" * 50_000)
             try:
-                with record.opened(folder / "a.jsonl", "Student", "slip", "text") as writer:
+                with record_writer.opened(folder / "a.jsonl", "Student", "slip", "text") as writer:
                     writer.add("note", text=f"{number} {added}")
                     added += 1
             except record.RecordError as error:

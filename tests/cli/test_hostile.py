@@ -27,7 +27,7 @@ from sandbox.cli import app
 from sandbox.drawing.layout import sheet
 from sandbox.engine import watch
 from sandbox.lab import tables
-from sandbox.lab.class_work import class_report, deal, judged_record, record, review
+from sandbox.lab.class_work import class_report, deal, judged_record, record, record_writer, review
 from sandbox.lab.facts import NOT_RERUN
 from sandbox.lab.handouts import handout
 from sandbox.lab.planning import plan
@@ -402,6 +402,6 @@ def test_nothing_is_laid_aside_through_a_link(tmp_path: Path) -> None:
     torn = tmp_path / "d.jsonl"
     torn.write_bytes(recorded() + b'{"kind": "note"')
     (tmp_path / "d.jsonl.torn").symlink_to(victim)
-    with pytest.raises(record.RecordError), record.opened(torn, "Student A", "s", SCENE):
+    with pytest.raises(record.RecordError), record_writer.opened(torn, "Student A", "s", SCENE):
         pass
     assert victim.read_text(encoding="utf-8") == "precious"

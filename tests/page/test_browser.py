@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from sandbox import page as pages
-from sandbox.lab.class_work import deal, record, review, virtual_bench
+from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
 from sandbox.shipped import find_scene
@@ -270,7 +270,7 @@ def test_a_student_goes_all_the_way(
     tidy = MARKUP.replace("\u2028", " ")
     assert read.of("prediction")[0].body["reason"] == tidy
     for line in path.read_bytes().splitlines():
-        assert record._line(json.loads(line)) == line
+        assert record_writer._line(json.loads(line)) == line
     (work,) = review.review(path.parent, None, lambda _: None).works
     assert work.flags == ()
     assert len(work.checks) == 6 and all(check.fine for check in work.checks)

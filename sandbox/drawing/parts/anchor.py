@@ -6,7 +6,7 @@ import math
 
 from sandbox.drawing.pen import UP, Pen
 from sandbox.drawing.questions import PartDrawing
-from sandbox.engine.snapshot import Force
+from sandbox.engine import Force
 from sandbox.scene import Vector
 from sandbox.scene.parts import Anchor
 

@@ -6,7 +6,7 @@ import math
 
 from sandbox.drawing.pen import DOWN, UP, Pen, normal, unit
 from sandbox.drawing.questions import Hook, PartDrawing
-from sandbox.engine.snapshot import Force
+from sandbox.engine import Force
 from sandbox.scene import Vector
 from sandbox.scene.parts import SHEAVE_GAP, Block, ReeveEntry
 

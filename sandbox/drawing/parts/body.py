@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sandbox.drawing.pen import UP, Pen, unit
 from sandbox.drawing.questions import PartDrawing, Surface
-from sandbox.engine.snapshot import Force
+from sandbox.engine import Force
 from sandbox.scene import Vector
 from sandbox.scene.parts import Body, Ramp
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen, normal
 from sandbox.drawing.questions import Edge, Hook, NearEnd, PartDrawing
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import Lever, Mount
 

@@ -10,7 +10,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import DOWN, Pen, normal
 from sandbox.drawing.questions import Edge, PartDrawing
 from sandbox.drawing.strokes import Arc
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine import Snapshot
 from sandbox.scene import Vector
 from sandbox.scene.parts import Ramp
 

@@ -10,7 +10,7 @@ from sandbox.drawing.parts.wheel_and_axle import wound
 from sandbox.drawing.pen import Pen, angle_of, normal, unit
 from sandbox.drawing.questions import PartDrawing
 from sandbox.drawing.strokes import Arc
-from sandbox.engine.snapshot import Span
+from sandbox.engine import Span
 from sandbox.scene import Line, Vector, Waypoint
 from sandbox.scene.parts import Gauge, Rope
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen, angle_of, unit
 from sandbox.drawing.questions import PartDrawing
 from sandbox.drawing.strokes import Arc
-from sandbox.engine.snapshot import Force, Snapshot
+from sandbox.engine import Force, Snapshot
 from sandbox.scene import Line, Vector
 from sandbox.scene.parts import DRUMS, WheelAndAxle
 

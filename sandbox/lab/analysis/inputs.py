@@ -36,7 +36,6 @@ from sandbox.scene.parts import (
     keys_of,
     losses_of,
 )
-from sandbox.theory.predict import predict_forces
 
 DIVISIONS: dict[Instrument, tuple[float, units.Dimension]] = {
     "balance": (0.001, units.MASS),
@@ -182,7 +181,7 @@ def predicted(
 
     Raises NoAnswer.
     """
-    answer = theory.predict if stroke else predict_forces
+    answer = theory.predict if stroke else theory.predict_forces
     try:
         found = dict(answer(changed(scene, values)).quantities)
     except Unanswerable as reason:

@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sandbox import theory, units
-from sandbox.engine.run import length_of
+from sandbox.engine import length_of
 from sandbox.lab import facts
 from sandbox.lab.class_work import predict, virtual_bench
 from sandbox.lab.class_work.deal import Bench, open_text

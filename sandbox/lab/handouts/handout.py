@@ -15,7 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from sandbox import units
+from sandbox import theory, units
 from sandbox.lab.class_work.deal import sealed
 from sandbox.lab.handouts.apparatus import apparatus, cautions
 from sandbox.lab.handouts.asking.question import Question
@@ -26,7 +26,6 @@ from sandbox.lab.working.lines import Working
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Body, Gauge, Lever, Rule
 from sandbox.shipped import asset
-from sandbox.theory import predict
 
 PaperSize = Literal["a4", "letter"]
 PAPERS: dict[PaperSize, tuple[str, float, float]] = {
@@ -121,7 +120,7 @@ def compose(scene: Scene) -> HandoutText:
 
     Raises Unanswerable where theory has no answer to be predicted.
     """
-    answer = predict(scene)
+    answer = theory.predict(scene)
     values = answer.quantities
     asked = [name for name in scene.about.predict if name in values]
     if not asked:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.parts import entry_of
 from sandbox.lab.working.expressions import Term, computed
@@ -19,7 +20,6 @@ from sandbox.lab.working.lines import (
 )
 from sandbox.scene import Frame, PointMass, Scene
 from sandbox.scene.parts import Block, Weight
-from sandbox.theory.equations import Machine
 
 
 def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[PointMass]]) -> None:
@@ -48,7 +48,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     line = scene.lines[0]
     sheaves = [site for site in line.waypoints if site.block is not None]
     turned = line.waypoints[0].frame == frame.name
-    machine = Machine(scene)
+    machine = theory.Machine(scene)
     spans = machine.geometry(machine.start, 0.0).spans[0]
     along = spans[0].along
     if not turned or len(sheaves) != 1 or weight not in scene.of(Weight):

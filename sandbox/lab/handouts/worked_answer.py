@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.handouts.released import write_released
 from sandbox.lab.handouts.worked_stroke import write_stroke
@@ -30,8 +31,6 @@ from sandbox.lab.working.lines import (
 )
 from sandbox.scene import Frame, PointMass, Scene, Unanswerable
 from sandbox.scene.parts import Gauge
-from sandbox.theory.equations import Machine
-from sandbox.theory.quasi_static import quasi_static_path
 
 Masses = Mapping[str, Sequence[PointMass]]
 """What weighs in each frame, by the frame's name: the part itself and all that it carries."""
@@ -65,7 +64,7 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
     """Hauled or paid out."""
     middle = sum(scene.stroke) / 2
     sense = 1.0 if scene.about.mode == "raising" else -1.0
-    path = quasi_static_path(scene, middle, sense, static=False)
+    path = theory.quasi_static_path(scene, middle, sense, static=False)
     state = path.at(middle)
     signs = path.signs if len(path.signs) else np.zeros(0)
     now = Moment(scene, state.machine, state.geometry, signs)
@@ -79,7 +78,7 @@ def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
 def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
     """The greatest and the least pull that hold it."""
     for sense, quantity in ((1.0, "greatest_force"), (-1.0, "least_force")):
-        path = quasi_static_path(scene, 0.0, sense, static=True)
+        path = theory.quasi_static_path(scene, 0.0, sense, static=True)
         state = path.at(0.0)
         if state.least_tension <= 0.0:
             raise UnworkedError(facts.HELD_ONE_WAY())
@@ -91,7 +90,7 @@ def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
 
 def _write_held(scene: Scene, out: Working, masses: Masses) -> None:
     """Held by nobody."""
-    frames = Machine(scene).frames
+    frames = theory.Machine(scene).frames
     if len(frames) != 1:
         raise UnworkedError(facts.NOT_ONE_BAR())
     alone = Alone(scene, out, frames[0], masses[frames[0].name])

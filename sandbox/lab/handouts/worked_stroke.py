@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from sandbox import theory
 from sandbox.lab.parts import entry_of
 from sandbox.lab.working.expressions import Term, computed, written
 from sandbox.lab.working.forces import LEANING, Forces, Stroke
 from sandbox.scene import Pose
-from sandbox.theory.quasi_static import Path
 
 
-def write_stroke(forces: Forces, path: Path, effort: Term) -> None:
+def write_stroke(forces: Forces, path: theory.Path, effort: Term) -> None:
     """The lines of distances, work and efficiency over the measured stroke."""
     scene = forces.scene
     first, last = scene.stroke

@@ -6,14 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from sandbox import theory
+from sandbox.facts import Fact
+from sandbox.lab import facts
 from sandbox.lab.analysis.uncertainty import from_graduation
 from sandbox.lab.parts import entry_of
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Gauge, Lever
-from sandbox.theory.equations import Machine, rope_force
-from sandbox.theory.quasi_static import Path, quasi_static_path
-from sandbox.theory.release import release
-from sandbox.theory.state import State
 
 STEADY = 1.5
 """A stand must be this many times from tipping."""
@@ -94,7 +93,7 @@ def borne(quantities: Mapping[str, float], name: str) -> float | None:
     return max((value for key, value in quantities.items() if key.startswith(start)), default=None)
 
 
-def tips(scene: Scene, name: str, stand: Stand) -> str:
+def tips(scene: Scene, name: str, stand: Stand) -> Fact | None:
     """Why a stand tips, or nearly: the moment of the pull's sideways part about the foot's edge
     against that of its downward part and of the stand itself."""
     across, down = _pull_on(scene, name)
@@ -102,12 +101,14 @@ def tips(scene: Scene, name: str, stand: Stand) -> str:
     holding = (down + stand.mass * scene.about.gravity) * stand.base / 2
     if holding <= 0.0 or tipping * STEADY > holding:
         margin = holding / tipping if tipping else 0.0
-        word = "tips" if margin <= 1.0 else "is near tipping"
-        return (
-            f"the stand of {name} {word}: {tipping:.3g} N m against {max(holding, 0.0):.3g} N m, "
-            f"and {STEADY:g} times is wanted"
+        kind = facts.STAND_TIPS if margin <= 1.0 else facts.STAND_NEARLY_TIPS
+        return kind(
+            part=name,
+            tipping=f"{tipping:.3g}",
+            holding=f"{max(holding, 0.0):.3g}",
+            wanted=f"{STEADY:g}",
         )
-    return ""
+    return None
 
 
 def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
@@ -119,7 +120,7 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
         for i, site in enumerate(line.waypoints):
             if site.frame is None and site.part == name:
                 spans = state.geometry.spans[number]
-                total = total + rope_force(spans, state.tensions[number], i)
+                total = total + theory.rope_force(spans, state.tensions[number], i)
     for support, push in state.loaded:
         if support.kind in ("pin", "knife edge") and support.part == name:
             total = total - push * support.direction
@@ -129,13 +130,13 @@ def _pull_on(scene: Scene, name: str) -> tuple[float, float]:
     return total.x, own - total.y
 
 
-def worked_state(scene: Scene) -> State:
+def worked_state(scene: Scene) -> theory.State:
     """The machine with every force on it: at mid-stroke as worked; just let go; or held as drawn,
     friction left out. Raises Unanswerable."""
     if scene.about.mode in ("raising", "lowering"):
         middle = sum(scene.stroke) / 2
         sense = 1.0 if scene.about.mode == "raising" else -1.0
-        return quasi_static_path(scene, middle, sense, static=False).at(middle)
+        return theory.quasi_static_path(scene, middle, sense, static=False).at(middle)
     if scene.about.mode == "released" and scene.hand is None:
-        return release(scene)[0]
-    return Path(Machine(scene)).at(0.0)
+        return theory.release(scene)[0]
+    return theory.Path(theory.Machine(scene)).at(0.0)

@@ -39,5 +39,5 @@ def table(plan: Plan, scene: Scene) -> str:
                     f"{fine:.6g}" if math.isfinite(fine) else "",
                 ]
             gauge = [f"{dial.range:g}", f"{dial.graduation:g}"]
-            writer.writerow([*gauge, *values, point.state, *shares, point.reason])
+            writer.writerow([*gauge, *values, point.state, *shares, point.why])
     return text.getvalue()

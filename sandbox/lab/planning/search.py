@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from sandbox import units
+from sandbox import theory, units
+from sandbox.facts import Amount, Fact
+from sandbox.lab import facts
 from sandbox.lab.analysis.inputs import has_friction, with_friction_scaled
 from sandbox.lab.planning.bench import Dial, Limits, borne, readings_of, tips
 from sandbox.lab.planning.sweeps import Sweep, set_to
 from sandbox.scene import Scene, SceneError, Unanswerable
 from sandbox.scene.parts import Rule
-from sandbox.theory import Prediction, predict
-from sandbox.theory.predict import predict_forces
 
 LOWEST, HIGHEST = 0.40, 0.95
 """The upper part of a gauge's scale, as shares of its range."""
@@ -44,7 +44,13 @@ class Point:
     state: Suitability
     reading: float | None
     """The greatest reading of any gauge in the scene, N."""
-    reason: str = ""
+    reason: Fact | None = None
+    """Why it is not usable."""
+
+    @property
+    def why(self) -> str:
+        """The reason in words."""
+        return str(self.reason or "")
 
 
 @dataclass(frozen=True)
@@ -67,8 +73,22 @@ class _Answered(NamedTuple):
     """A setting, what theory says of it, and what every gauge reads, N."""
 
     scene: Scene
-    answer: Prediction
+    answer: theory.Prediction
     readings: list[float]
+
+
+_MORE = facts.MORE_FRICTION_ENDS, facts.MORE_FRICTION_DECIDES, facts.MORE_FRICTION_CHANGES
+_LESS = facts.LESS_FRICTION_ENDS, facts.LESS_FRICTION_DECIDES, facts.LESS_FRICTION_CHANGES
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f}"
+
+
+def _reason_of(error: Unanswerable | SceneError) -> Fact:
+    if isinstance(error, Unanswerable):
+        return error.fact
+    return facts.NOT_ALLOWED(problem=str(error))
 
 
 class Judge:
@@ -91,13 +111,15 @@ class Judge:
             return answered
         most = max(answered.readings)
         if (share := most / dial.range) > HIGHEST:
-            over = "over the range" if share > 1.0 else f"above {100 * HIGHEST:.0f} % of the scale"
-            return Point(values, "over", most, f"the gauge is {over}")
+            beyond = share > 1.0
+            over = facts.OVER_RANGE() if beyond else facts.ABOVE_SCALE(percent=_percent(HIGHEST))
+            return Point(values, "over", most, over)
         if values not in self._limited:
             self._limited[values] = self._limit(values, answered)
         point = self._limited[values]
         if point.state == "usable" and min(answered.readings) / dial.range < LOWEST:
-            return replace(point, state="low", reason=f"below {100 * LOWEST:.0f} % of the scale")
+            reason = facts.BELOW_SCALE(percent=_percent(LOWEST))
+            return replace(point, state="low", reason=reason)
         return point
 
     def row(
@@ -114,74 +136,75 @@ class Judge:
         """What theory says of a setting, or the point where it says nothing."""
         try:
             scene = set_to(self.scene, self.sweeps, values)
-            answer = predict(scene)
+            answer = theory.predict(scene)
         except (Unanswerable, SceneError) as error:
-            return Point(values, "no answer", None, str(error))
+            return Point(values, "no answer", None, _reason_of(error))
         if answer.outcome == "parts":
-            return Point(values, "unsafe", None, str(answer.notes[0]))
+            return Point(values, "unsafe", None, answer.notes[0])
         names = readings_of(scene)
         missing = [name for name in names if name not in answer.quantities]
         if missing:
-            reason = f"{missing[0]} is not determined: " + " ".join(map(str, answer.notes[:1]))
+            note = answer.notes[0] if answer.notes else ""
+            reason = facts.NOT_DETERMINED(quantity=missing[0], note=note)
             return Point(values, "no answer", None, reason)
         return _Answered(scene, answer, [answer.quantities[name] for name in names])
 
     def _limit(self, values: tuple[float, ...], answered: _Answered) -> Point:
         """The point, but for the gauge's scale."""
         scene, answer, readings = answered
-        checks: tuple[tuple[Suitability, Callable[[], str]], ...] = (
+        checks: tuple[tuple[Suitability, Callable[[], Fact | None]], ...] = (
             ("unsafe", lambda: self._unsafe(scene, answer.quantities)),
             ("off the rule", lambda: self._off_rule(scene, answer.quantities)),
             ("sticking", lambda: self._sticking(scene, answer.outcome, readings)),
         )
         for state, check in checks:
-            if reason := check():
+            if (reason := check()) is not None:
                 return Point(values, state, max(readings), reason)
         return Point(values, "usable", max(readings))
 
-    def _unsafe(self, scene: Scene, quantities: Mapping[str, float]) -> str:
+    def _unsafe(self, scene: Scene, quantities: Mapping[str, float]) -> Fact | None:
         for name, most in self.limits.safe.items():
             load = borne(quantities, name)
             if load is not None and load > most:
-                return f"{name} bears {units.show(load, units.FORCE)}, more than its safe load"
+                return facts.OVER_SAFE_LOAD(part=name, load=Amount(load, units.FORCE))
         for name, stand in self.limits.stands.items():
             load = quantities.get(f"{name}.reaction")
             if load is not None and (why := tips(scene, name, stand)):
                 return why
-        return ""
+        return None
 
-    def _off_rule(self, scene: Scene, quantities: Mapping[str, float]) -> str:
+    def _off_rule(self, scene: Scene, quantities: Mapping[str, float]) -> Fact | None:
         rule = next((r.length for r in scene.of(Rule)), self.limits.rule)
         division = next((r.graduation for r in scene.of(Rule)), self.limits.division)
         if scene.hand is None or scene.load is None or scene.about.mode == "held":
-            return ""
+            return None
         travel = sum(abs(move.distance) for move in scene.moves)
         if travel > rule:
-            return f"the hand hauls {units.handy(travel, units.LENGTH, 3)}, beyond the rule"
+            return facts.BEYOND_RULE(travel=Amount(travel, units.LENGTH, 3))
         rise = quantities.get(f"{scene.load}.rise")
         if rise is not None and abs(rise) < FEWEST_DIVISIONS * division:
-            return f"a rise of {units.handy(rise, units.LENGTH, 2)} is too small for the rule"
-        return ""
+            return facts.SMALL_RISE(rise=Amount(rise, units.LENGTH, 2))
+        return None
 
-    def _sticking(self, scene: Scene, outcome: str, readings: list[float]) -> str:
+    def _sticking(self, scene: Scene, outcome: str, readings: list[float]) -> Fact | None:
         names = readings_of(scene)
         if not has_friction(scene):
-            return ""
+            return None
         for factor in (MORE_FRICTION, 1.0 / MORE_FRICTION):
-            how = "more" if factor > 1.0 else "less"
+            ends, decides, changes = _MORE if factor > 1.0 else _LESS
             try:
-                answer = predict_forces(with_friction_scaled(scene, factor))
+                answer = theory.predict_forces(with_friction_scaled(scene, factor))
             except (Unanswerable, SceneError) as error:
-                return f"a tenth {how} friction, and {error}"
+                return ends(reason=_reason_of(error))
             if answer.outcome != outcome or any(n not in answer.quantities for n in names):
-                return f"a tenth {how} friction decides whether it moves"
+                return decides()
             moved = max(
                 abs(answer.quantities[n] - r) / max(abs(r), 1e-12)
                 for n, r in zip(names, readings, strict=True)
             )
             if moved > MOVED:
-                return f"a tenth {how} friction changes the reading by {100 * moved:.0f} %"
-        return ""
+                return changes(percent=_percent(moved))
+        return None
 
     def ranges(self, dial: Dial, line: Sequence[Point], beside: float | None) -> list[Range]:
         """The usable stretches of a row of points, their edges sought between the points."""

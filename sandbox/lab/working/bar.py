@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.working import moments
 from sandbox.lab.working.expressions import Term, computed, over, summed, written
@@ -14,7 +15,6 @@ from sandbox.lab.working.forces import Forces, Moment, RiseRule, Stroke
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, put_reading, weigh
 from sandbox.scene import Frame, Vector
 from sandbox.scene.parts import Gauge, Lever
-from sandbox.theory.equations import Machine
 
 
 def balance(forces: Forces, frame: Frame, lever: Lever) -> None:
@@ -165,7 +165,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
 def held(alone: Alone, lever: Lever) -> None:
     """A bar on two supports, props or lines: moments about one give the other."""
     scene, out, _, masses = alone
-    machine = Machine(scene)
+    machine = theory.Machine(scene)
     geometry = machine.geometry(machine.start, 0.0)
     if lever.fulcrum is not None:
         raise UnworkedError(facts.NOT_ONE_BAR())

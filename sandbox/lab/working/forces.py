@@ -12,6 +12,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.working.expressions import (
     Term,
@@ -32,7 +36,6 @@ from sandbox.lab.working.lines import (
 )
 from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
 from sandbox.scene.parts import Block
-from sandbox.theory.equations import Array, Geometry, Machine
 
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
@@ -45,9 +48,9 @@ class Moment:
     """The machine at the moment its forces are taken."""
 
     scene: Scene
-    machine: Machine
-    geometry: Geometry
-    signs: Array
+    machine: theory.Machine
+    geometry: theory.Geometry
+    signs: NDArray[np.float64]
     """Which way each contact moves."""
     static: bool = False
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.working.expressions import Term, over, summed
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, weigh
-from sandbox.scene import Frame
+from sandbox.scene import Frame, Scene
 from sandbox.scene.parts import Body, Ramp
-from sandbox.theory.equations import Machine
 
 
 def _ramp_of(frame: Frame) -> Ramp:
@@ -150,9 +150,7 @@ def let_go(alone: Alone, body: Body) -> None:
     most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
     terms["D"] = drive
     stays = drive.value <= most.value
-    if any(
-        s.kind == "stop" and s.part == body.name for s in Machine(scene, on_stops=True).supports
-    ):
+    if on_toe_board(scene, body):
         raise UnworkedError(facts.BOARD_AND_FRICTION())
     friction = out.put(
         "Less is asked than friction can give: it stays, and friction gives just that."
@@ -173,3 +171,9 @@ def let_go(alone: Alone, body: Body) -> None:
         terms | {"f": friction, "m": mass},
         f"{body.name}.acceleration",
     )
+
+
+def on_toe_board(scene: Scene, body: Body) -> bool:
+    """Whether a body stands against the toe board at its ramp's foot."""
+    supports = theory.Machine(scene, on_stops=True).supports
+    return any(each.kind == "stop" and each.part == body.name for each in supports)

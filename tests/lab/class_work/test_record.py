@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sandbox.lab.class_work import record
+from sandbox.lab.class_work import record_writer
 from sandbox.lab.class_work.record import RecordError, digest, parse, read
 from sandbox.lab.class_work.record_writer import opened
 from tests.records import HEADER, SCENE, chained
@@ -182,7 +182,7 @@ def test_a_failing_disk_takes_nothing_back_but_the_entry(
                 raise OSError(28, "No space left on device")
             return os.write(handle, data[:40])
 
-        monkeypatch.setattr(record, "write", failing)
+        monkeypatch.setattr(record_writer, "write", failing)
         with pytest.raises(RecordError, match="No space left on device; this entry is not in"):
             writer.add("note", text="second")
         monkeypatch.undo()
@@ -206,7 +206,7 @@ def test_an_entry_is_on_the_disk_before_it_is_confirmed(
         events.append("sync")
         usual_sync(handle)
 
-    monkeypatch.setattr(record, "write", write)
+    monkeypatch.setattr(record_writer, "write", write)
     monkeypatch.setattr(os, "fsync", sync)
     with begun(tmp_path / "a.jsonl") as writer:
         header = ["write", "sync", "sync"] if os.name == "posix" else ["write", "sync"]

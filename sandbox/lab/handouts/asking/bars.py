@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, Unanswerable, revised
 from sandbox.scene.parts import Lever, Rope, Weight
-from sandbox.theory import predict, solve
 
 
 def _bar(scene: Scene) -> tuple[Lever, Weight, list[float], list[str]]:
@@ -45,7 +45,7 @@ def _equal_shares(scene: Scene, _values: Mapping[str, float]) -> Question | None
     at = middle + (middle - centre) * lever.mass / weight.mass
     if not 0.0 <= at <= lever.length or len(scene.of(Weight)) != 1:
         return None
-    halves = predict(revised(scene, {f"{weight.name}.on": at})).quantities
+    halves = theory.predict(revised(scene, {f"{weight.name}.on": at})).quantities
     return Question(
         f"Where must “{weight.name}” hang for both supports to carry the same?",
         f"{number(100 * at, 'cm')} from the left end. The common centre of mass is then midway "
@@ -57,7 +57,7 @@ def _shifted(scene: Scene, values: Mapping[str, float]) -> Question | None:
     _, weight, places, names = _bar(scene)
     assert weight.on is not None and weight.on.distance is not None
     at = weight.on.distance + 0.1
-    there = predict(revised(scene, {f"{weight.name}.on": at})).quantities
+    there = theory.predict(revised(scene, {f"{weight.name}.on": at})).quantities
     change = there[names[1]] - values[names[1]]
     return Question(
         f"“{weight.name}” is moved 10 cm to the right. By how much do the two readings change?",
@@ -101,7 +101,7 @@ def _nearer(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _balancing_mass(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     weight = scene.of(Weight)[0]
     level = _untilted(scene)
-    found = solve(level, f"{weight.name}.mass", {}).values
+    found = theory.solve(level, f"{weight.name}.mass", {}).values
     if len(found) != 1 or abs(found[0] - weight.mass) < 1e-9:
         return None
     return Question(
@@ -114,7 +114,7 @@ def _balancing_mass(scene: Scene, _values: Mapping[str, float]) -> Question | No
 def _balancing_place(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     weight = next(w for w in reversed(scene.of(Weight)) if w.on and w.on.distance is not None)
     heavier = revised(_untilted(scene), {f"{weight.name}.mass": 1.25 * weight.mass})
-    found = solve(heavier, f"{weight.name}.on", {}).values
+    found = theory.solve(heavier, f"{weight.name}.on", {}).values
     if len(found) != 1:
         return None
     return Question(
@@ -151,7 +151,7 @@ def _doubled_all(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     lever = scene.of(Lever)[0]
     changes = {f"{w.name}.mass": 2 * w.mass for w in scene.of(Weight)}
     changes[f"{lever.name}.mass"] = 2 * lever.mass
-    found = predict(revised(scene, changes)).quantities
+    found = theory.predict(revised(scene, changes)).quantities
     tilt, reaction = f"{lever.name}.tilt", f"{lever.name}.reaction"
     if tilt not in found:
         return None

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from sandbox import theory
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.lab.wording import number, shown
 from sandbox.scene import Scene, revised
 from sandbox.scene.parts import Body, Ramp, Rope, Weight
-from sandbox.theory import predict, solve
 
 
 def _repose(scene: Scene, _values: Mapping[str, float]) -> Question | None:
@@ -51,7 +51,7 @@ def _doubled_slide(scene: Scene, _values: Mapping[str, float]) -> Question | Non
     body = scene.of(Body)[0]
     if scene.of(Weight):
         return None
-    found = predict(revised(scene, {f"{body.name}.mass": 2 * body.mass})).quantities
+    found = theory.predict(revised(scene, {f"{body.name}.mass": 2 * body.mass})).quantities
     name = f"{body.name}.acceleration"
     return Question(
         f"The mass of “{body.name}” is doubled. What becomes of the acceleration and of the "
@@ -65,7 +65,7 @@ def _steeper_slide(scene: Scene, values: Mapping[str, float]) -> Question | None
     body, ramp = scene.of(Body)[0], scene.of(Ramp)[0]
     if scene.of(Weight):
         return None
-    steep = predict(
+    steep = theory.predict(
         revised(scene, {f"{ramp.name}.angle": ramp.slope + math.radians(2.0)})
     ).quantities
     name = f"{body.name}.acceleration"
@@ -92,7 +92,7 @@ def _hanging_line(scene: Scene, values: Mapping[str, float]) -> Question | None:
 def _least_bag(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     weight = next(w for w in scene.of(Weight) if w.name in scene.frames)
     body = scene.of(Body)[0]
-    found = max(solve(scene, f"{weight.name}.mass", {}).values)
+    found = max(theory.solve(scene, f"{weight.name}.mass", {}).values)
     return Question(
         f"How light may “{weight.name}” be before it no longer draws “{body.name}” up?",
         f"{number(1000 * found, 'g')}: there friction at rest, on the board and at the pin, just "

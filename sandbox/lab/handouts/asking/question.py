@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
+from sandbox import theory
 from sandbox.scene import Scene, assemble, revised
 from sandbox.scene.parts import Lever
-from sandbox.theory import predict
 
 
 class Question(NamedTuple):
@@ -26,7 +26,7 @@ does not suit the machine. It may raise what theory and scene raise of a "what i
 def effort(scene: Scene) -> float:
     """The hand's pull by theory, N."""
     assert scene.hand is not None
-    return predict(scene).quantities[f"{scene.hand.name}.force"]
+    return theory.predict(scene).quantities[f"{scene.hand.name}.force"]
 
 
 def worked_so(scene: Scene, sense: str) -> Scene:

@@ -5,22 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from sandbox import theory
 from sandbox.lab.analysis.inputs import with_friction_scaled
 from sandbox.lab.handouts.asking.question import Asking, Question, effort
 from sandbox.lab.wording import number
+from sandbox.lab.working.slope import on_toe_board
 from sandbox.scene import Scene, revised
 from sandbox.scene.parts import Block, Body, Ramp
-from sandbox.theory import predict
-from sandbox.theory.equations import Machine
 
 
 def _stays(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    on_board = any(
-        s.kind == "stop" and s.part == body.name for s in Machine(scene, on_stops=True).supports
-    )
-    if body.rolls or not ramp.static_friction or on_board:
+    if body.rolls or not ramp.static_friction or on_toe_board(scene, body):
         return None
     repose = math.degrees(math.atan(ramp.static_friction))
     slope = math.degrees(ramp.slope)
@@ -54,7 +51,7 @@ def _steeper(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if scene.hand is None:
         return None
     steep = revised(scene, {f"{ramp.name}.angle": ramp.slope + math.radians(5.0)})
-    found = predict(steep).quantities
+    found = theory.predict(steep).quantities
     force = f"{scene.hand.name}.force"
     text = f"{number(found[force], 'N')} instead of {number(values[force], 'N')}."
     if "machine.efficiency" in found and "machine.efficiency" in values:
@@ -106,9 +103,10 @@ def _steeper_hold(scene: Scene, values: Mapping[str, float]) -> Question | None:
     ramp = scene.of(Ramp)[0]
     steep = revised(scene, {f"{ramp.name}.angle": ramp.slope + math.radians(5.0)})
     least = f"{scene.hand.name}.least_force"
+    then = theory.predict(steep).quantities[least]
     return Question(
         "The ramp is made 5° steeper. What is the least pull that holds?",
-        f"{number(predict(steep).quantities[least], 'N')} instead of {number(values[least], 'N')}.",
+        f"{number(then, 'N')} instead of {number(values[least], 'N')}.",
     )
 
 
@@ -116,7 +114,7 @@ def _doubled_hold(scene: Scene, _values: Mapping[str, float]) -> Question | None
     assert scene.hand is not None
     body = scene.of(Body)[0]
     least = f"{scene.hand.name}.least_force"
-    twice = predict(revised(scene, {f"{body.name}.mass": 2 * body.mass})).quantities[least]
+    twice = theory.predict(revised(scene, {f"{body.name}.mass": 2 * body.mass})).quantities[least]
     return Question(
         f"The mass of “{body.name}” is doubled. What becomes of both pulls?",
         f"Both double (the least becomes {number(twice, 'N')}): weight, normal force and friction "
@@ -126,7 +124,7 @@ def _doubled_hold(scene: Scene, _values: Mapping[str, float]) -> Question | None
 
 def _lubricated(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     assert scene.hand is not None
-    smooth = predict(with_friction_scaled(scene, 0.5)).quantities
+    smooth = theory.predict(with_friction_scaled(scene, 0.5)).quantities
     least, most = (f"{scene.hand.name}.{w}_force" for w in ("least", "greatest"))
     return Question(
         "The board is waxed, and friction is halved. Between which pulls does it hold now?",
