@@ -196,11 +196,11 @@ def test_cautions_come_in_one_order_and_once() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_keys_say_what_they_measure(kind: str) -> None:
-    """A key that speaks of friction or of rolling resistance says which loss it is; coefficients
+    """A key of a coefficient or of rolling resistance says which loss it is; coefficients
     are plain numbers; what is measured is of the instrument's dimension, and all masses that stand
     alone are weighed."""
     for name, (key, _) in keys_of(KINDS[kind]).items():
-        speaks = "friction" in key.about or "resistance" in key.about
+        speaks = "coefficient of" in key.about or "resistance" in key.about
         assert speaks == (key.loss in FRICTION), name
         assert (key.loss in COEFFICIENTS) <= (key.dimension is NUMBER), name
         if key.measured_with is not None:
