@@ -201,7 +201,7 @@ def _refuse_fast_working(scene: Scene) -> None:
     if scene.about.mode in ("raising", "lowering") and taken < (1.0 - ZERO) * SLOW_ENOUGH:
         raise Unanswerable(
             TOO_FAST(
-                duration=Amount(taken, units.TIME, 2), least=Amount(SLOW_ENOUGH, units.TIME, 2)
+                duration=_plain(taken, units.TIME, 2), least=_plain(SLOW_ENOUGH, units.TIME, 2)
             )
         )
 
@@ -224,13 +224,14 @@ def _load_notes(scene: Scene) -> tuple[Fact, ...]:
     """What counts as the load, where that is more than one part."""
     if len(scene.load_parts) < 2 or scene.about.mode not in ("raising", "lowering"):
         return ()
-    mass = Amount(scene.load_mass, units.MASS, _digits(scene.load_mass))
+    mass = _plain(scene.load_mass, units.MASS)
     return (LOAD_IS(parts=scene.load_parts, mass=mass),)
 
 
-def _digits(value: float) -> int:
-    """How many of the first four digits of a value, as it was set, say something."""
-    return len(f"{value:.3e}".partition("e")[0].rstrip("0").replace(".", ""))
+def _plain(value: float, dimension: units.Dimension, digits: int = 4) -> Amount:
+    """A value as it was set, SI, to at most so many digits, without zeros that say nothing."""
+    known = f"{value:.{digits - 1}e}".partition("e")[0].rstrip("0").replace(".", "")
+    return Amount(value, dimension, len(known))
 
 
 def _advantage_notes(predicted: Mapping[str, float]) -> tuple[Fact, ...]:
@@ -268,12 +269,12 @@ def _row(
     for cause, moved in neglected.items():
         share = moved.get(name, 0.0) / scale
         if abs(share) > MOST_NEGLECTED:
-            percent = Amount(100.0 * abs(share), units.NUMBER, 2)
+            percent = _plain(100.0 * abs(share), units.NUMBER, 2)
             raise Unanswerable(LEAVES_OUT(cause=cause, quantity=name, percent=percent))
         if abs(share) > NOTABLE:
             tolerance += abs(share)
             explained += share
-            causes.append(CAUSE(cause=cause, percent=Amount(100.0 * abs(share), units.NUMBER, 2)))
+            causes.append(CAUSE(cause=cause, percent=_plain(100.0 * abs(share), units.NUMBER, 2)))
     # Allowed for with its sign, so that what is left must agree as any other; found to the first
     # order only, so that its square is left too.
     left = abs(simulated - predicted - explained * scale) / scale

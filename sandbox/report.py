@@ -31,6 +31,7 @@ def write_run(report: Report, folder: Path) -> list[Path]:
     [('fixed_sheave.csv', True), ('fixed_sheave.json', True), ('fixed_sheave.png', True)]
     """
     from sandbox import painting
+    from sandbox.drawing.layout import agreement
     from sandbox.language.display import Display
 
     display = Display.chosen()
@@ -38,13 +39,12 @@ def write_run(report: Report, folder: Path) -> list[Path]:
     files.write(paths[0], time_series(report.recording))
     files.write(paths[1], run_record(report))
     shots = report.recording.snapshots
-    agree = sum(row.agrees for row in report.rows)
     painting.picture(
         report.recording.scene,
         (shots[0], shots[-1]),
         paths[2],
-        titles=(display.say("at_rest"), display.say("at_end")),
-        note=display.say("agreement", agree=agree, count=len(report.rows)) if report.rows else "",
+        titles=(display.say("at rest"), display.say("at the end")),
+        note=agreement(report, display),
         display=display,
         history=shots,
         size=(2000, 1000),

@@ -193,7 +193,7 @@ def convert(value: float, dimension: Dimension, unit: str | None = None) -> floa
 
 def show(value: float, dimension: Dimension, unit: str | None = None, digits: int = 4) -> str:
     """A value with `digits` significant digits and its unit, never in exponent form when short;
-    what is too small for a bench is what rounding has left of nought.
+    what is too small for a bench is shown as zero: rounding has left it.
 
     >>> show(0.3512345, MASS, "g"), show(-8.6e-23, LENGTH)
     ('351.2 g', '0 m')
@@ -239,7 +239,7 @@ def round_number(least: float) -> float:
 
 
 FINEST = {LENGTH: 1e-5, ANGLE: 1e-4, MASS: 1e-6}
-"""What a value set by hand is rounded to, in SI, however near nought it comes."""
+"""What a value set by hand is rounded to, in SI, however near zero it comes."""
 
 
 def rewritten(text: str, value: float, dimension: Dimension, digits: int = 4) -> str:
@@ -277,7 +277,7 @@ _HANDY: dict[Dimension, tuple[tuple[float, str], ...]] = {
 
 
 def handy(value: float, dimension: Dimension, digits: int = 6) -> str:
-    """A value in the unit a bench would use for its size.
+    """A value in the unit a bench would use for so much.
 
     >>> handy(0.31666, MASS), handy(0.45, LENGTH, 3), handy(12.0, FORCE, 3)
     ('316.660 g', '45.0 cm', '12.0 N')
@@ -298,7 +298,7 @@ def handy_plain(
 
 
 def handy_unit(value: float, dimension: Dimension) -> str:
-    """The unit a bench would use for a value of that size.
+    """The unit a bench would use for so much.
 
     >>> handy_unit(0.31666, MASS), handy_unit(0.45, LENGTH)
     ('g', 'cm')

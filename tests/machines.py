@@ -268,10 +268,14 @@ def lever(make: Maker) -> Document:
     if make.maybe():
         bar["tilt"] = f"{make.number(-10, 10)} deg"
     tied = _along(make, length)
+    if abs(tied - fulcrum) < 0.1 * length:
+        tied = fulcrum + math.copysign(0.1, 0.5 * length - fulcrum) * length
+    arm = abs(tied - fulcrum)
     up = make.maybe()
-    turn = make.number(0.01, 0.1)
+    # No hand works slowly that takes its travel in less than 1.5 s, nor goes at less than 1 mm/s.
+    turn = max(make.number(0.01, 0.1), min(0.3, 2e-3 / arm))
     aside = make.number(-0.3, 0.3) if make.maybe() else 0.0
-    travel = max(2e-4, turn * abs(tied - fulcrum))
+    travel = turn * arm
     height = 1.0 + max(1.0, length) * (1 if up else -1)
     return document | {
         "scene": about(way, load="w0"),
@@ -296,6 +300,8 @@ def borne(make: Maker) -> Document:
     length = make.decades(0.5, 3.0, (0.02, 20.0))
     bar = _bar(make, length, at=["0 m", "1 m"])
     first, second = sorted((_along(make, length), _along(make, length)))
+    first = min(first, 0.95 * length)
+    second = max(second, first + 0.05 * length)
     weights = {
         f"w{i}": {"mass": make.mass(0.01, 5.0), "on": f"bar@{_along(make, length):.6g} m"}
         for i in range(make.count(1, 3))

@@ -426,9 +426,12 @@ def _take_trials(
 
 
 def _draw(look: Look, path: Path) -> None:
-    from sandbox.lab.class_work import virtual_bench
+    from sandbox.drawing.instrument_face import face
+    from sandbox.painting import PAPERS, svg
 
-    write(path, virtual_bench.picture(look))
+    instrument = look.instrument
+    title = f"{instrument.quantity}: a {instrument.form} in {instrument.unit}"
+    write(path, svg(face(look), PAPERS["white"], title=title))
     print(path)
 
 

@@ -158,17 +158,16 @@ def film(
         filming.encoder()
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
-            apart = speed / filming.FRAME_RATES[out.suffix.lower()]
+            apart = filming.apart(out, speed)
             if apart < SAMPLE:
                 # Slow motion shows more moments than a run usually keeps.
                 recording = engine.run(
                     machine, sample=max(apart, recording.step), progress=progress
                 )
-        reel = filming.Reel(recording.scene, recording.snapshots, 16 / 9, note, display)
-        # Video is coded in squares of two by two pixels.
-        pixels = (2 * round(width / 2), 2 * round(width * 9 / 32))
+        reel = filming.Reel(recording.scene, recording.snapshots, filming.PROPORTION, note, display)
+        size = filming.frame_size(width)
         with writing(out), progressing(f"filming {machine.name}") as progress:
-            filming.film(reel, out, paper=shade, size=pixels, speed=speed, progress=progress)
+            filming.film(reel, out, paper=shade, size=size, speed=speed, progress=progress)
     print(out)
 
 
@@ -178,14 +177,14 @@ def _run(
     """A run of the scene, and how well theory agrees, where it has an answer."""
     from sandbox import engine
     from sandbox.check import check
+    from sandbox.drawing.layout import agreement
     from sandbox.scene import Unanswerable
 
     try:
         report = check(machine, progress=progress)
     except Unanswerable:
         return engine.run(machine, progress=progress), ""
-    agree = sum(row.agrees for row in report.rows)
-    return report.recording, display.say("agreement", agree=agree, count=len(report.rows))
+    return report.recording, agreement(report, display)
 
 
 def _moment(recording: Recording, at: str | None) -> Snapshot:

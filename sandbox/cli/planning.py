@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -24,11 +23,6 @@ from sandbox.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from sandbox.drawing.strokes import Drawing, Item
-    from sandbox.engine import Snapshot
-    from sandbox.lab.handouts.handout import Figure
     from sandbox.lab.planning.bench import Dial, Limits
     from sandbox.lab.planning.plan import Plan
     from sandbox.lab.planning.search import Point
@@ -136,7 +130,7 @@ def _positive(option: str, text: str, dimension: Dimension) -> float:
 
     value = _value(option, text, dimension)
     if value <= 0.0:
-        raise SceneError(option, text, f"{dimension} above nought")
+        raise SceneError(option, text, f"{dimension} above zero")
     return value
 
 
@@ -238,7 +232,7 @@ def _print_plan(found: Plan, machine: Scene) -> None:
                     return " to ".join(significant(v, digits) for v in values)
 
                 readings = [p.reading or 0.0 for p in ends]
-                outside = [_neighbour(row, p, way) for p, way in ((low, -1), (high, 1))]
+                outside = [_neighbour(row, p, sign) for p, sign in ((low, -1), (high, 1))]
                 bounds = [
                     "the end of the sweep"
                     if p is None
@@ -267,9 +261,11 @@ def _print_plan(found: Plan, machine: Scene) -> None:
         console.print(Text(f"  {remark}"))
 
 
-def _neighbour(row: list[Point], point: Point, way: int) -> Point | None:
+def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
     """The nearest judged point outside a usable stretch."""
-    beyond = [p for p in row if way * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"]
+    beyond = [
+        p for p in row if sign * (p.values[0] - point.values[0]) > 0.0 and p.state != "usable"
+    ]
     return min(beyond, key=lambda p: abs(p.values[0] - point.values[0]), default=None)
 
 
@@ -288,6 +284,7 @@ def sheet(
     Open it in any browser and print it, or save it as PDF.
     """
     from sandbox.lab.handouts import handout
+    from sandbox.painting.handout_figure import handout_figure
 
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
@@ -302,85 +299,7 @@ def sheet(
             refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
         composed = handout.compose(machine)
         with progressing(f"drawing {machine.name}") as progress:
-            drawing = _drawing(machine, key, progress)
+            drawing = handout_figure(machine, key, progress)
         page = handout.handout(composed, drawing, key=key, paper=size, language=language)
         write(out, page)
     print(out)
-
-
-WIDE, TALL = 1.6, 1.08
-"""Proportions of a drawing across the page, and of one beside the apparatus."""
-
-
-def _drawing(machine: Scene, told: bool, progress: Callable[[float], None]) -> Figure:
-    """The machine as SVG.
-
-    Unless `told`, as it stands at the start, without a force, tension or reading; else with all of
-    them: at the middle of its stroke, or at the end.
-    """
-    from dataclasses import dataclass
-
-    from sandbox import engine
-    from sandbox.drawing import layout
-    from sandbox.drawing.mechanism import corners
-    from sandbox.drawing.strokes import Box
-    from sandbox.lab.handouts.handout import LANDSCAPE, Figure
-    from sandbox.language.display import Display
-    from sandbox.painting import PAPERS, svg
-
-    @dataclass(frozen=True)
-    class Untold(Display):
-        """Writes a question mark for what a gauge will show."""
-
-        def say(self, key: str, **values: object) -> str:
-            return "?" if key == "no_reading" else super().say(key, **values)
-
-    if told:
-        shots = engine.run(machine, progress=progress).snapshots
-        middle = sum(machine.stroke) / 2
-        steady = machine.about.mode in ("raising", "lowering")
-        moment = min(
-            shots, key=lambda s: abs(s.hand.travel - middle) if s.hand and steady else -s.time
-        )
-    else:
-        moment = _untold(next(engine.watch(machine)))
-    bench = Box.around(corners(machine, moment))
-    proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
-    display = Display() if told else Untold()
-    drawn = layout.sheet(machine, [moment], [""], proportion, display=display)
-    drawing = _machine_alone(drawn)
-    texts = "; ".join(text.text for text in drawing.texts)
-    told_of = f"The machine, drawn to scale. On the drawing: {texts}."
-    white, title = PAPERS["white"], machine.about.title
-    element = svg(drawing, white, title=title, description=told_of, inline=True)
-    return Figure(element, drawing.width, drawing.height)
-
-
-def _untold(moment: Snapshot) -> Snapshot:
-    """A moment without what is to be predicted: its forces, tensions and readings."""
-    from dataclasses import replace
-
-    spans = tuple(span._replace(tension=math.nan, state="taut") for span in moment.spans)
-    return replace(moment, forces=(), readings={}, spans=spans)
-
-
-def _machine_alone(drawn: Drawing) -> Drawing:
-    """A sheet without its title block and heading, which the page has of its own, and without the
-    empty room about the machine."""
-    from sandbox.drawing.layout import BLOCK, HEADING, HEIGHT, MARGIN
-    from sandbox.drawing.strokes import Arc, Box, Circle, Drawing, Path, outline
-    from sandbox.scene import Vector
-
-    field = Box(0.0, MARGIN + BLOCK + 0.1, drawn.width, HEIGHT - MARGIN - HEADING)
-    kept = [item for item in drawn.items if field.holds(Box.around(outline(item)))]
-    around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
-    shift = Vector(-around.left, -around.bottom)
-    moved: list[Item] = []
-    for item in kept:
-        if isinstance(item, Path):
-            moved.append(item._replace(points=tuple(p + shift for p in item.points)))
-        elif isinstance(item, Circle | Arc):
-            moved.append(item._replace(centre=item.centre + shift))
-        else:
-            moved.append(item._replace(at=item.at + shift))
-    return Drawing(around.width, around.height, tuple(moved))

@@ -187,11 +187,12 @@ def _compare(
 ) -> Report:
     from sandbox.check import check as compare
     from sandbox.scene import Unanswerable
+    from sandbox.scene.facts import OF_SCENE
 
     try:
         return (how or compare)(machine, progress=progress)
     except Unanswerable as reason:
-        raise Unanswerable(f"{machine.name}: {reason}") from None
+        raise Unanswerable(OF_SCENE(scene=machine.name, reason=reason.fact)) from None
 
 
 def _print_report(report: Report) -> None:

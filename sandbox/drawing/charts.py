@@ -17,6 +17,7 @@ from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine import Energy, Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -32,7 +33,15 @@ TEXTS_ABREAST = 17.0
 """Room for one number under the axis across, mm."""
 LEAST_ENERGY, LEAST_REACH = 1e-6, 5e-4
 """What has taken less, J, or moved less, m, has no chart."""
-BANDS = ("potential", "elastic", "kinetic", "heat")
+BANDS = {
+    "potential": label("potential {energy}"),
+    "elastic": label("elastic {energy}"),
+    "kinetic": label("kinetic {energy}"),
+    "heat": label("heat {energy}"),
+}
+"""The bars' bands from the foot up, each with what stands beside it."""
+WORK_IN, WORK_OUT = label("work in {energy}"), label("work out {energy}")
+WORK_AND_CHANGES = label("work in and changes {energy}")
 NEGLIGIBLE = 0.005
 """A band that never reaches this share of the chart's height is not named."""
 
@@ -107,7 +116,7 @@ class Axes(NamedTuple):
 
 
 def ticks(low: float, high: float, most: float) -> list[float]:
-    """Round numbers a round step apart, from at or below `low` to at or above `high`, nought among
+    """Round numbers a round step apart, from at or below `low` to at or above `high`, zero among
     them where it lies between; no more than about `most`.
 
     >>> ticks(0.0, 41.3, 5)
@@ -157,11 +166,13 @@ def work_chart(
     reach = max((abs(x) for curve in every for x, _ in curve.points), default=0.0)
     length_unit, metre = display.unit(units.LENGTH, reach)
     names = (
-        display.say("force_axis", unit=force_unit),
-        display.say("distance_axis", unit=length_unit),
+        display.say("force ({unit})", unit=force_unit),
+        display.say("distance ({unit})", unit=length_unit),
     )
     if reach < LEAST_REACH:
-        return _empty(box, display.say("nothing_moves" if every else "nothing_hauled"))
+        return _empty(
+            box, display, display.say("nothing has moved" if every else "nothing is hauled")
+        )
     xs = [x / metre for curve in every for x, _ in curve.points]
     ys = [y / newton for curve in every for _, y in curve.points]
     limits = (*_reach(xs), *_reach(ys))
@@ -175,14 +186,14 @@ def work_chart(
         work = display.energy(until[-1].energy.work_in if effort else curve.work, most)
         words = (
             display.say("effort" if effort else "load"),
-            display.say("work_in" if effort else "work_out", energy=work),
+            display.say(WORK_IN if effort else WORK_OUT, energy=work),
         )
         labels.append((words, curve.kind))
     room = max(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
-        for word in ("work_in", "work_out")
+        for word in (WORK_IN, WORK_OUT)
     )
-    axes, items = _axes(box, names, limits, room)
+    axes, items = _axes(box, display, names, limits, room)
     lines = {c.kind: [axes(x / metre, y / newton) for x, y in c.points] for c in shown}
     foot = axes(0.0, 0.0).y
     for kind in reversed(lines):
@@ -197,7 +208,7 @@ def work_chart(
 
 
 def _reach(values: Sequence[float]) -> tuple[float, float]:
-    """From the least to the greatest, nought included; a trifle beyond nought does not count."""
+    """From the least to the greatest, zero included; a trifle beyond zero does not count."""
     low, high = min(0.0, *values), max(0.0, *values)
     trifle = 0.02 * (high - low)
     return (low if low < -trifle else 0.0), (high if high > trifle else 0.0)
@@ -233,16 +244,16 @@ def ledger_chart(
     )
     most = max(high, -low)
     unit, joule = display.unit(units.ENERGY, most)
-    names = (display.say("energy_axis", unit=unit), display.say("time_axis"))
+    names = (display.say("energy ({unit})", unit=unit), display.say("time (s)"))
     if high - low < LEAST_ENERGY:
-        return _empty(box, display.say("nothing_moves"))
+        return _empty(box, display, display.say("nothing has moved"))
     changed = abs(every[-1].energy.changes) > LEAST_ENERGY
-    words = [f"{band}_label" for band in (*BANDS, "put_in" if changed else "work_in")]
+    words = [*BANDS.values(), WORK_AND_CHANGES if changed else WORK_IN]
     room = max(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
         for word in words
     )
-    axes, items = _axes(box, names, (0.0, every[-1].time, low / joule, high / joule), room)
+    axes, items = _axes(box, display, names, (0.0, every[-1].time, low / joule, high / joule), room)
     least = NEGLIGIBLE * (high - low)
     named = [max(abs(entries[i]) for entries in levels) > least for i in range(len(BANDS))]
     worked = max(abs(_put_in(snapshot.energy)) for snapshot in every) > least
@@ -310,26 +321,32 @@ def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
 
 
 def _axes(
-    box: Box, names: tuple[str, str], limits: tuple[float, float, float, float], room: float
+    box: Box,
+    display: Display,
+    names: tuple[str, str],
+    limits: tuple[float, float, float, float],
+    room: float,
 ) -> tuple[Axes, list[Item]]:
     """Axes with their numbers and names in a box, `room` mm left free on the right for labels."""
     left, right, low, high = limits
     bottom, top = box.bottom + 2.2 * LINE + 2.6, box.top - LINE - 4.2
     up = _apart(low, high, top - bottom, 1.5 * LINE, lambda _: LINE)
-    plot = Box(box.left + _widest(up) + 5.0, bottom, box.right - room - 9.0, top)
-    across = _apart(left, right, plot.width, TEXTS_ABREAST, lambda found: _widest(found) + 2.0)
+    plot = Box(box.left + _widest(up, display) + 5.0, bottom, box.right - room - 9.0, top)
+    across = _apart(
+        left, right, plot.width, TEXTS_ABREAST, lambda found: _widest(found, display) + 2.0
+    )
     axes = Axes(plot, Vector(across[0], up[0]), Vector(across[-1], up[-1]))
     items: list[Item] = []
     for y in up:
         at = axes(across[0], y)
         items.append(Path((at, Vector(plot.right, at.y)), "edge" if y == 0.0 else "grid"))
-        text = _number(y, up)
+        text = _number(y, up, display)
         x = plot.left - 1.6 - lettering.width(text, BODY)
         items.append(Text(Vector(x, at.y - 0.52 * BODY), text, "text"))
     for x in across:
         at = axes(x, up[0])
         items.append(Path((at, at + Vector(0.0, -1.2)), "edge"))
-        text = _number(x, across)
+        text = _number(x, across, display)
         corner = Vector(at.x - lettering.width(text, BODY) / 2, plot.bottom - 2.9 - BODY)
         items.append(Text(corner, text, "text"))
     zero = axes(0.0, up[0]).x
@@ -353,16 +370,16 @@ def _apart(
     return found
 
 
-def _widest(values: Sequence[float]) -> float:
+def _widest(values: Sequence[float], display: Display) -> float:
     """How wide the widest of an axis' numbers is, mm."""
-    return max(lettering.width(_number(value, values), BODY) for value in values)
+    return max(lettering.width(_number(value, values, display), BODY) for value in values)
 
 
-def _number(value: float, among: Sequence[float]) -> str:
+def _number(value: float, among: Sequence[float], display: Display) -> str:
     """A tick's number, with as many decimals as its step has."""
     step = among[1] - among[0]
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return f"{value:.{decimals}f}".replace("-", "−")
+    return display.numeral(f"{value:.{decimals}f}")
 
 
 def _named(
@@ -398,9 +415,9 @@ def _named(
     return items
 
 
-def _empty(box: Box, why: str) -> list[Item]:
+def _empty(box: Box, display: Display, why: str) -> list[Item]:
     """A chart of nothing, with the reason in its middle."""
-    axes, items = _axes(box, ("", ""), (0.0, 1.0, 0.0, 1.0), 0.0)
+    axes, items = _axes(box, display, ("", ""), (0.0, 1.0, 0.0, 1.0), 0.0)
     items = [item for item in items if isinstance(item, Path) and item.style != "grid"]
     corner = Vector(axes.plot.middle.x - lettering.width(why, BODY) / 2, axes.plot.middle.y)
     return [*items, Text(corner, why, "text")]

@@ -11,12 +11,21 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import UP, Pen, normal, unit
 from sandbox.engine import Force
+from sandbox.facts import label
 from sandbox.scene import Part, Vector
 
 SHORTEST_MOTION = 1.0
 """What has moved by less, in mm on the sheet, has no dimension."""
 SHORTEST_ARROW = 2.0
 """A force whose arrow would be shorter, in mm, has its value alone."""
+FORCES = {
+    "weight": label("weight {force}"),
+    "effort": label("effort {force}"),
+    "reaction": label("reaction {force}"),
+    "normal": label("normal {force}"),
+    "friction": label("friction {force}"),
+}
+"""What stands beside an arrow, by the kind of force in a snapshot; tensions stand at the ropes."""
 
 
 def draw_motions(pen: Pen) -> None:
@@ -24,7 +33,7 @@ def draw_motions(pen: Pen) -> None:
     hand, start = pen.now.hand, pen.scene.start
     if pen.scene.hand and hand and abs(hand.travel) * pen.view.scale >= SHORTEST_MOTION:
         origin = start[pen.scene.hand.name]
-        text = pen.display.say("travel", length=pen.display.length(abs(hand.travel)))
+        text = pen.display.say("travel {length}", length=pen.display.length(abs(hand.travel)))
         key = f"{pen.scene.hand.name}.travel"
         _motion(pen, Vector(origin.x, origin.y), hand.at, text, key)
     frame = pen.scene.load_frame
@@ -34,7 +43,6 @@ def draw_motions(pen: Pen) -> None:
     after = pen.poses[frame.name].point(pen.scene.load_point)
     rise = after.y - before.y
     if abs(rise) * pen.view.scale >= SHORTEST_MOTION:
-        word = "rise" if rise > 0.0 else "fall"
         a, b = pen.view(before), pen.view(after)
         half = half_width(frame.part, pen.view.scale)
         left = hand.at.x >= after.x if hand else pen.aside(b, 1.0).x < 0.0
@@ -46,7 +54,8 @@ def draw_motions(pen: Pen) -> None:
         foot = Vector(b.x, a.y)
         if abs(a.x - b.x) > 1.0:
             pen.path((a, foot + aside), "former")
-        text = pen.display.say(word, length=pen.display.length(abs(rise)))
+        moved = pen.display.length(abs(rise))
+        text = pen.display.say("rise {length}" if rise > 0.0 else "fall {length}", length=moved)
         pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
 
 
@@ -77,8 +86,7 @@ def draw_forces(pen: Pen) -> None:
             pen.path((tail, tip - 0.9 * size * direction), force.kind)
             pen.head(tip, direction, size, 0.72 * size, force.kind)
         value = pen.display.force(force.force.norm, pen.largest)
-        kind = pen.display.say(force.kind)
-        text = (pen.display.say("force_label", kind=kind, force=value), force.kind)
+        text = (pen.display.say(FORCES[force.kind], force=value), force.kind)
         shaft = [tail + length * share * direction for share in (1.0, 0.75, 0.5, 0.25)]
         if force.kind == "weight" and force.part in pen.labels:
             pen.note(force.part, text, shaft)

@@ -29,7 +29,7 @@ LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
 TRIES, PLACES = 12, 1500
 """How many orders of labels are tried, and how many places for one of them."""
-RIM = 1.2
+FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
 """A label this near to what it belongs to needs no leader, mm."""
@@ -73,8 +73,8 @@ class Label(NamedTuple):
         """Width and height of all its lines, and of its frame, mm."""
         boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in self.lines]
         height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
-        rim = 2.0 * RIM if self.framed else 0.0
-        return max(box.width for box in boxes) + rim, height + 0.65 * rim
+        margin = 2.0 * FRAME_MARGIN if self.framed else 0.0
+        return max(box.width for box in boxes) + margin, height + 0.65 * margin
 
     def at(self, corner: Vector) -> Box:
         """The room it takes with its lower left corner there."""
@@ -298,8 +298,8 @@ def leader(anchor: Vector, spot: Box) -> Leader:
 def crossing(one: Leader, other: Leader) -> bool:
     """Whether two straight lines cross."""
     for line, (a, b) in ((one, other), (other, one)):
-        way = line[1] - line[0]
-        if way.cross(a - line[0]) * way.cross(b - line[0]) >= 0.0:
+        gap = line[1] - line[0]
+        if gap.cross(a - line[0]) * gap.cross(b - line[0]) >= 0.0:
             return False
     return True
 
@@ -315,15 +315,19 @@ def lettered(placed: Placed) -> list[Item]:
     if label.framed:
         items.append(Path(box.corners, "outline", closed=True, fill="paper"))
     # Centred by the capitals.
-    y = box.top - (0.85 * RIM if label.framed else 0.0)
-    rim = RIM if label.framed else 0.0
+    y = box.top - (0.85 * FRAME_MARGIN if label.framed else 0.0)
+    margin = FRAME_MARGIN if label.framed else 0.0
     # Its lines are flush with the side that faces what it belongs to.
     anchor = line[0] if line else min(label.anchors, key=box.away)
     flush_right = anchor.x > box.right - box.width / 4
     for i, (text, style) in enumerate(label.lines):
         size = TEXTS[style].size
         y -= size
-        x = box.right - rim - Text(corner, text, style).box.width if flush_right else box.left + rim
+        x = (
+            box.right - margin - Text(corner, text, style).box.width
+            if flush_right
+            else box.left + margin
+        )
         key = label.values[i] if i < len(label.values) else ""
         items.append(Text(Vector(x, y), text, style, key or label.key))
         y -= size * (LEADING - 1.0)

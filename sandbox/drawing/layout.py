@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import islice, product
 from typing import NamedTuple
 
+from sandbox.check import Report
 from sandbox.drawing import charts, lettering
 from sandbox.drawing.label_placing import Care, Room
 from sandbox.drawing.mechanism import Sketch, View, corners, draw_machine
@@ -19,8 +20,10 @@ from sandbox.drawing.strokes import (
     Path,
     Text,
     outline,
+    shifted,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -31,6 +34,13 @@ STRIP = (106.0, 54.0)
 """Of the charts: how wide beside the machine, or how high below it, mm."""
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
+MODES = {
+    "raising": label("raising"),
+    "lowering": label("lowering"),
+    "held": label("held"),
+    "released": label("released"),
+}
+"""How the machine is worked, as the title block says it."""
 MOST_PLANS, SMALLEST = 10, 5.0
 """Of the ways to lay out a sheet so many are tried, none with a machine smaller than this, mm."""
 
@@ -95,14 +105,42 @@ def described(scene: Scene, drawing: Drawing, display: Display) -> str:
     """What a screen reader says of a sheet: what the scene is, and all that is written on it."""
     texts = "; ".join(text.text for text in drawing.texts)
     about = scene.about
-    return display.say("description", title=about.title, watch=about.watch, texts=texts)
+    return display.say(
+        "{title}. {watch} On the drawing: {texts}.",
+        title=about.title,
+        watch=about.watch,
+        texts=texts,
+    )
+
+
+def machine_alone(drawing: Drawing) -> Drawing:
+    """A sheet without its title block and headings, cut to the machine."""
+    field = Box(0.0, MARGIN + BLOCK + 0.1, drawing.width, HEIGHT - MARGIN - HEADING)
+    kept = [item for item in drawing.items if field.holds(Box.around(outline(item)))]
+    around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
+    shift = Vector(-around.left, -around.bottom)
+    return Drawing(around.width, around.height, tuple(shifted(item, shift) for item in kept))
+
+
+def agreement(report: Report, display: Display) -> str:
+    """How well simulation and theory agree, as a note; "" where theory has no answer."""
+    if not report.rows:
+        return ""
+    agree = sum(row.agrees for row in report.rows)
+    return display.say(
+        "simulation and theory agree in {agree} of {count} quantities",
+        agree=agree,
+        count=len(report.rows),
+    )
 
 
 def with_left_out(note: str, count: int, display: Display) -> str:
     """The note, and before it how many labels found no room."""
     if not count:
         return note
-    return ". ".join(filter(None, (display.say("left_out", count=count), note)))
+    if not note:
+        return display.say("labels without room: {count}", count=count)
+    return display.say("labels without room: {count}. {note}", count=count, note=note)
 
 
 def fields(job: Job, width: float, strip: bool) -> tuple[Box, Box]:
@@ -251,7 +289,9 @@ def _panels(job: Job, plan: Plan, care: Care) -> tuple[list[Item], int]:
         left_out += labels - len(room.placed)
         items += [*sketch.items, *room.items]
         at = job.display.time(snapshot.time)
-        heading = job.display.say("at_time" if title else "time", title=title, time=at)
+        heading = job.display.say(
+            "{title}, t = {time}" if title else "t = {time}", title=title, time=at
+        )
         heading = lettering.fit(heading, BODY, panel.width - 4.0, bold=True)
         across = lettering.width(heading, BODY, bold=True)
         corner = Vector(panel.middle.x - across / 2, panel.top - 6.6)
@@ -280,15 +320,20 @@ def title_block(
     ]
     about = scene.about
     ratio = view.scale / 1000.0
-    drawn = f"1:{1 / ratio:g}" if ratio <= 1.0 else f"{ratio:g}:1"
+    drawn = f"1:{display.number(1 / ratio, 6)}" if ratio <= 1.0 else f"{display.number(ratio, 6)}:1"
     length, shown = display.round_length(0.012 / ratio)
     newtons = display.round_force(10.0 / view.force)[1]
     cells: list[tuple[str, float, bool, str]] = [
-        (display.say("scale", ratio=drawn), 0.0, False, ""),
+        (display.say("scale {ratio}", ratio=drawn), 0.0, False, ""),
         (shown, 1000.0 * length * ratio, False, ""),
-        (display.say("force_scale", force=newtons), 10.0, True, ""),
-        (display.say("gravity", value=display.gravity(about.gravity)), 0.0, False, "scene.gravity"),
-        (display.say(about.mode), 0.0, False, "scene.mode"),
+        (display.say("force {force}", force=newtons), 10.0, True, ""),
+        (
+            display.say("g = {value}", value=display.gravity(about.gravity)),
+            0.0,
+            False,
+            "scene.gravity",
+        ),
+        (display.say(MODES[about.mode]), 0.0, False, "scene.mode"),
     ]
     sizes = [
         lettering.width(text, BODY) + (mark + 3.0 if mark else 0.0) for text, mark, *_ in cells

@@ -335,7 +335,7 @@ class Board:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("time", time=display.time(show.snapshot.time))
+        at = display.say("t = {time}", time=display.time(show.snapshot.time))
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
@@ -488,8 +488,15 @@ class Board:
             chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
             first = chosen - chosen % self.page
             seen = (first + 1, min(first + self.page, len(body)))
-            pages = self.display.say("page", first=seen[0], last=seen[1], count=len(body))
-            foot = ". ".join(filter(None, (pages, foot)))
+            foot = self.display.say(
+                "{first} to {last} of {count}; ↓ goes on, ↑ back. {foot}"
+                if foot
+                else "{first} to {last} of {count}; ↓ goes on, ↑ back",
+                first=seen[0],
+                last=seen[1],
+                count=len(body),
+                foot=foot,
+            )
             body = body[first : first + self.page]
         rows = [*head, *body]
         count = -(-len(body) // columns) + len(head)

@@ -91,7 +91,7 @@ def draw_floor(pen: Pen) -> None:
 
 
 def _write_numerals(pen: Pen) -> None:
-    """The numbers of all rules that no line and no other number stands in the way of."""
+    """The numbers of rules, but for those that a line or another number would cross."""
     if not pen.numerals:
         return
     lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]

@@ -42,7 +42,8 @@ class View:
 
 
 class Target(NamedTuple):
-    """Somewhere on the drawing that a pointer can be: what it would take hold of there."""
+    """Somewhere on the drawing that a pointer can be, and what it finds there: a value to drag, a
+    part to pull at, or a control of the sheet."""
 
     what: str
     """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at."""
@@ -121,7 +122,7 @@ class Pen:
         """For each line of a part's label, the value of the scene that it shows."""
         self.anchors: dict[str, list[Vector]] = {}
         self.numerals: list[Text] = []
-        """Of rules: drawn where nothing is in their way."""
+        """Of rules: drawn where no line crosses them."""
         self.hung: dict[tuple[int, int], float] = {}
         """How far below a point the weights hung there reach so far, mm."""
         self.standing: dict[tuple[str, Vector], float] = {}
@@ -237,7 +238,7 @@ class Pen:
 
     def stamped(self, name: str, mass: float) -> str:
         """A part's name with its mass."""
-        return self.display.say("named", name=name, value=self.display.mass(mass))
+        return f"{name} {self.display.mass(mass)}"
 
     def note(
         self, part: str, line: tuple[str, str], anchors: Sequence[Vector], value: str = ""

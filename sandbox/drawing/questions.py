@@ -55,7 +55,7 @@ class PartDrawing(Generic[SomePart]):
 
     layer: Layer
     draw: Callable[[Pen, SomePart, bool], None]
-    """Draws its strokes, targets and labels; if told so, with dimensions."""
+    """Draws its strokes, targets and labels, and dimensions where they are asked for."""
     draw_dimensions: Callable[[Pen, SomePart], None] | None
     """Draws those dimensions that lie over all parts."""
     write_values: Callable[[Pen, SomePart], None] | None

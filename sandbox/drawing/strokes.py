@@ -102,7 +102,7 @@ class Box(NamedTuple):
         return Vector(left, bottom), Vector(right, bottom), Vector(right, top), Vector(left, top)
 
     def away(self, point: Vector) -> float:
-        """How far a point is from it, nought within it."""
+        """How far a point is from it, zero within it."""
         return math.hypot(
             max(self.left - point.x, point.x - self.right, 0.0),
             max(self.bottom - point.y, point.y - self.top, 0.0),
@@ -260,6 +260,15 @@ def bounds(item: Item) -> Box:
     return item.box if isinstance(item, Text) else Box.around(item.points)
 
 
+def shifted(item: Item, by: Vector) -> Item:
+    """The same shape or text elsewhere."""
+    if isinstance(item, Path):
+        return item._replace(points=tuple(point + by for point in item.points))
+    if isinstance(item, Text):
+        return item._replace(at=item.at + by)
+    return item._replace(centre=item.centre + by)
+
+
 def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:
     """The drawn pieces of a chain of points. A chain too short for two repeats is drawn unbroken,
     as ISO 128 allows for the centre lines of small circles."""
@@ -270,11 +279,11 @@ def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[
     index, left = 0, dashes[0]
     for a, b in pairs:
         length, done = (b - a).norm, 0.0
-        way = b - a
+        gap = b - a
         while done < length:
             step = min(left, length - done)
             if index % 2 == 0:
-                yield a + done / length * way, a + (done + step) / length * way
+                yield a + done / length * gap, a + (done + step) / length * gap
             done, left = done + step, left - step
             if left <= 1e-9:
                 index = (index + 1) % len(dashes)

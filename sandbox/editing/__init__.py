@@ -1,1 +1,1 @@
-"""A scene being changed: its text, every step there and back, and what can be taken hold of."""
+"""A scene being changed: its text, every step there and back, and the handles that change it."""

@@ -28,7 +28,7 @@ class Addition:
         """Whether a rope is to be added or reeved anew for it."""
         self.tables: list[tuple[str, str, Keys]] = []
         """New parts: kind, name and keys."""
-        self.passes: list[tuple[str, str]] = []
+        self.reeve_entries: list[tuple[str, str]] = []
         """Ropes, and what each is to pass besides, just before its last end."""
         self._registry = registry
         self._taken = set(scene.parts)
@@ -74,7 +74,7 @@ class Addition:
         edge = self._registry[type(part)].edge
         return edge(part, self.scene.start).length if edge else None
 
-    def mover(self, without: Iterable[str] = ()) -> str:
+    def moving_end(self, without: Iterable[str] = ()) -> str:
         """Something that moves, as a rope's end is made fast to it; "" where there is nothing."""
         left_out = set(without)
         for kind, asked in self._registry.items():
@@ -85,7 +85,7 @@ class Addition:
         return ""
 
     def point(self, entry: str) -> Vector:
-        """Where on the sheet what `mover` returned is."""
+        """Where on the sheet what `moving_end` returned is."""
         name, _, distance = entry.partition("@")
         pose = self.scene.start[name]
         along = units.read(distance, units.LENGTH) if distance else 0.0

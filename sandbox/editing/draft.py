@@ -305,7 +305,7 @@ class Draft:
                 self.set("scene.load", before.load)
             for table in fitting.tables:
                 self.add_table(*table)
-            for rope, entry in fitting.passes:
+            for rope, entry in fitting.reeve_entries:
                 *passed, end = self._source.get(("rope", rope, "reeve"))
                 self.reeve(rope, [*passed, entry, end])
         return name

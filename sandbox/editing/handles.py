@@ -1,21 +1,21 @@
-"""What of a scene can be taken hold of, and where a rope can be led; what there is of each kind of
-part is said in `editing/parts`."""
+"""All handles of a scene, and where a rope can be reeved; those of each kind of part are said in
+`editing/parts`."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
-from sandbox.editing.grips import Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import RopePoint
 from sandbox.scene import Scene, Vector
 
-__all__ = ["Grip", "Handle", "handle_of", "handles", "pass_at"]
+__all__ = ["Grip", "Handle", "handle_of", "handles", "reeve_entry_at"]
 
 
 def handles(scene: Scene) -> tuple[Handle, ...]:
-    """Everything in a scene that can be taken hold of, part by part."""
+    """Every handle of a scene, part by part."""
     maker = HandleMaker(scene, PARTS)
     found = [*_of_the_scene(maker)]
     for part in scene.parts.values():
@@ -38,8 +38,8 @@ def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:
         yield maker.make(about, "duration", None)
 
 
-def pass_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
-    """What a rope could pass or be made fast to at a place, as a reeving names it: "upper.1",
+def reeve_entry_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
+    """What a rope could be reeved to at a place, as a reeving names it: "upper.1",
     "spar@20 cm"; "" where there is nothing within `reach`, metres."""
     found: list[RopePoint] = []
     for part in scene.parts.values():

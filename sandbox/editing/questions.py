@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.editing.addition import Addition, Keys
-from sandbox.editing.grips import At, Handle, HandleMaker, Poses
+from sandbox.editing.handle import At, Handle, HandleMaker, Poses
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Mount
 
@@ -37,8 +37,10 @@ class RopePoint(NamedTuple):
 class PartEditing(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
 
+    label: str
+    """What it is called to add one: a text of the catalogues."""
     handles: Callable[[HandleMaker, SomePart], Iterator[Handle]]
-    """Everything of it that can be taken hold of."""
+    """Every number of it that can be changed by a drag."""
     place_new: Callable[[Addition, str, Keys], None]
     """Adds a new one of that name, with the keys given and what else it needs to fit."""
     edge: Callable[[SomePart, Poses], Edge] | None

@@ -31,14 +31,14 @@ MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
 
 REACHES = ((0.004, 0.008), (0.012, 0.01), (0.036, 0.012), (0.08, 0.016))
-"""m, and m/s: how far to either side of its place a hand goes, and how fast, to tell what holds;
+"""m, and m/s: how far to either side of its place a hand goes, and how fast, to find what holds;
 farther where something has not slipped by then."""
 
 LEAST_CLEAR = 0.3
 """Share of that reach over which all must have begun to rotate before the hand passes its place."""
 
 SURE = 2e-4
-"""Share of a pull by which two ways of reading it may differ."""
+"""Share of a pull by which two readings of it may differ."""
 
 MANY_SWINGS = 5.0
 """s, in which whatever sways on a bench does so to and fro several times."""
@@ -180,8 +180,8 @@ def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
         every = every and bool(moved)
     begun = shots[max(starts)].hand
     assert begun is not None
-    sense = math.copysign(1.0, shots[-1].hand.travel) if shots[-1].hand else 0.0
-    return -sense * begun.travel, every
+    direction = math.copysign(1.0, shots[-1].hand.travel) if shots[-1].hand else 0.0
+    return -direction * begun.travel, every
 
 
 def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
@@ -193,15 +193,15 @@ def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
     hands = [shot.hand for shot in shots if shot.hand is not None]
     travels = np.array([hand.travel for hand in hands])
     forces = np.array([hand.force for hand in hands])
-    found, strays = [], 0.0
+    found, deviation = [], 0.0
     for share in (0.7, 0.95):
         near = np.abs(travels) < share * reach
         weights = np.cos(0.5 * np.pi * travels[near] / (share * reach)) ** 2
         curve = np.polynomial.Polynomial.fit(travels[near], forces[near], 3, w=weights)
         found.append(float(curve(0.0)))
-        strays = float(np.abs(curve(travels[near]) - forces[near]).max())
+        deviation = float(np.abs(curve(travels[near]) - forces[near]).max())
     took = sum(abs(shot.hand.travel) < reach for shot in shots if shot.hand) * SAMPLE
-    return found[1], abs(found[1] - found[0]) + (strays if took < MANY_SWINGS else 0.0)
+    return found[1], abs(found[1] - found[0]) + (deviation if took < MANY_SWINGS else 0.0)
 
 
 def _compliance(scene: Scene) -> float:

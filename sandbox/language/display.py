@@ -1,20 +1,23 @@
-"""How the sheet writes values: in which language, and in SI or US customary units.
+"""How the sheet writes facts, texts and values: in which language, and in SI or US customary units.
 
-Everything else in the stage passes SI floats here and shows the text it gets back.
+All that is shown passes facts and SI floats here and shows the text it gets back. Numbers have the
+language's own decimal sign (of the Unicode CLDR, as Babel has it) and a true minus sign.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, get_args
 
 from sandbox import units
+from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
 from sandbox.language import words
 from sandbox.language.words import Language
-from sandbox.scene import SceneError
+from sandbox.scene import SceneError, quantities
 from sandbox.scene.parts import Gauge
 from sandbox.units import Dimension
 
@@ -65,32 +68,88 @@ class Display:
                 return Display(words.chosen(language), known)
         raise SceneError("units", system, f"one of {', '.join(SYSTEMS)}")
 
-    def say(self, key: str, **values: object) -> str:
-        """A text of the catalogue in this language."""
-        return words.say(key, language=self.language, **values)
+    # Texts and facts.
 
-    def told(self, text: str) -> str:
-        """What another room tells in English, in this language and with the sheet's degrees.
+    def say(self, text: str, /, **fields: object) -> str:
+        """An English text of the source in this language, its fields filled in."""
+        return words.say(text, language=self.language, **fields)
 
-        >>> Display().told("It tips until its stop, at -15.00 deg.")
+    def say_as(self, context: str, text: str, /, **fields: object) -> str:
+        """The same for a text that is translated in more than one way."""
+        return words.say_as(context, text, language=self.language, **fields)
+
+    def describe(self, fact: Fact) -> str:
+        """A fact in this language and these units.
+
+        >>> tips = Kind("tips", "It tips until its stop, at {angle}.")
+        >>> Display().describe(tips(angle=Amount(math.radians(-15.0), units.ANGLE)))
         'It tips until its stop, at −15.00°.'
         """
-        told = words.reworded(text, self.language)
-        return re.sub(r"(?<![\w.])-(?=\d)", "−", re.sub(r"(?<=\d) deg\b", "°", told))
+        return write(fact, self)
 
     def quantity(self, name: str) -> str:
         """The name of a quantity, "PART.QUANTITY", in words.
 
         >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
-        ('fall tension 2', 'máquina: trabajo de entrada')
+        ('fall tension 2', 'máquina: trabajo aplicado')
         """
         part, _, word = name.rpartition(".")
-        part = self.say("machine_name") if part == "machine" else part
-        stem, _, number = word.rpartition("_")
-        if number.isdigit():
-            what = self.say(f"of_{stem}")
-            return self.say("measured_nth", part=part, what=what, number=number)
-        return self.say("measured", part=part, what=self.say(f"of_{word}"))
+        number = word.rpartition("_")[2]
+        return self.say(quantities.kind_of(name).label, part=part, number=number)
+
+    def text(self, kind: Kind, count: int | None) -> str:
+        """The text of a kind of fact, of the right number, its fields in braces."""
+        return words.text_of(kind, count, self.language)
+
+    def amount(self, amount: Amount) -> str:
+        """A quantity with its unit, as finely as it asks for."""
+        return self.value(amount.value, amount.dimension, amount.digits)
+
+    def names(self, names: Sequence[str]) -> str:
+        """A list in a sentence, as the language writes it.
+
+        >>> Display("es").names(["sled", "pole", "fall"])
+        'sled, pole y fall'
+        """
+        if self.language == "en":
+            return ENGLISH.names(names)
+        from babel.lists import format_list
+
+        return format_list(names, locale=self.language)
+
+    # Numbers.
+
+    def numeral(self, text: str) -> str:
+        """A number that is written with a point and a hyphen, as this language writes it.
+
+        >>> Display().numeral("-1.50"), Display("es").numeral("-1.50")
+        ('−1.50', '−1,50')
+        """
+        return text.replace(".", decimal_sign(self.language)).replace("-", "−")
+
+    def number(self, value: float, digits: int = 3) -> str:
+        """A plain number, without zeros that say nothing.
+
+        >>> Display("es").number(0.05)
+        '0,05'
+        """
+        return self.numeral(f"{value:.{digits}g}")
+
+    def typed(self, text: str) -> str:
+        """A value typed as this language writes it, as `units.read` reads it.
+
+        Raises UnitError where a point may be meant to part thousands.
+
+        >>> Display("es").typed("1,5 kg"), Display("es").typed("−15°"), Display().typed("1.500 g")
+        ('1.5 kg', '-15°', '1.500 g')
+        """
+        sign = decimal_sign(self.language)
+        if sign != ".":
+            if found := _THOUSANDS.search(text):
+                whole, rest = found.groups()
+                raise units.UnitError(f"{whole}{rest}, or {whole}{sign}{rest}")
+            text = text.replace(sign, ".")
+        return text.replace("−", "-")
 
     def unit(self, dimension: Dimension, size: float = 0.0) -> tuple[str, float]:
         """The unit for a value of that size (SI), and how much of SI one such unit is.
@@ -103,13 +162,13 @@ class Display:
     def value(self, value: float, dimension: Dimension, digits: int = 3) -> str:
         """Any quantity, SI, to so many digits with its unit.
 
-        >>> Display().value(0.35, units.ANGLE), Display(system="US").value(1.0, units.ENERGY)
-        ('20.1°', '0.738 ft·lbf')
+        >>> Display().value(0.35, units.ANGLE), Display("es", "US").value(1.0, units.ENERGY)
+        ('20.1°', '0,738 ft·lbf')
         """
         if dimension is units.ANGLE:
-            return f"{units.significant(math.degrees(value), digits)}°"
+            return f"{self.numeral(units.significant(math.degrees(value), digits))}°"
         unit, one = self.unit(dimension, value)
-        return f"{units.significant(value / one, digits)} {unit}".rstrip()
+        return f"{self.numeral(units.significant(value / one, digits))} {unit}".rstrip()
 
     def length(self, metres: float) -> str:
         """A length for a dimension line.
@@ -120,7 +179,7 @@ class Display:
         ['14.2 in', '1 in', '20 ft']
         """
         unit, one = self.unit(units.LENGTH, metres)
-        return f"{_short(units.significant(metres / one, 3))} {unit}"
+        return f"{self.numeral(_short(units.significant(metres / one, 3)))} {unit}"
 
     def force(self, newtons: float, largest: float = 0.0) -> str:
         """A force to three digits, but no finer than the largest of a drawing to four.
@@ -136,7 +195,7 @@ class Display:
         if most > 0.0 and size < 0.1 * most:
             coarse = f"{size:.{max(0, 3 - math.floor(math.log10(most)))}f}"
             text = min(coarse, text, key=len)
-        return f"{text} {unit}"
+        return f"{self.numeral(text)} {unit}"
 
     def mass(self, kilograms: float) -> str:
         """A mass as it is stamped on a weight.
@@ -145,7 +204,7 @@ class Display:
         ('350 g', '1.74 kg', '12.35 oz')
         """
         unit, one = self.unit(units.MASS, kilograms)
-        return f"{kilograms / one:.4g} {unit}"
+        return f"{self.number(kilograms / one, 4)} {unit}"
 
     def energy(self, joules: float, largest: float = 0.0) -> str:
         """An energy or a work, as finely as the largest of a chart to three digits.
@@ -162,7 +221,7 @@ class Display:
         decimals = 2 - math.floor(math.log10(most / one)) if most > 0.0 else 0
         value = round(joules / one, decimals) + 0.0
         text = f"{value:.{max(decimals, 0)}f}" if decimals <= 7 else f"{value:.2e}"
-        return f"{text} {unit}".replace("-", "−")
+        return f"{self.numeral(text)} {unit}"
 
     def gravity(self, acceleration: float) -> str:
         """The free fall acceleration of the scene.
@@ -171,7 +230,7 @@ class Display:
         ('9.80665 m/s²', '32.174 ft/s²')
         """
         unit, one = self.unit(units.ACCELERATION)
-        return f"{acceleration / one:.6g} {unit}"
+        return f"{self.number(acceleration / one, 6)} {unit}"
 
     def time(self, seconds: float) -> str:
         """A moment of a run.
@@ -179,12 +238,15 @@ class Display:
         >>> Display().time(2.0)
         '2.00 s'
         """
-        return f"{seconds:.2f} s"
+        return f"{self.numeral(f'{seconds:.2f}')} s"
 
-    def reading(self, gauge: Gauge, newtons: float) -> str:
-        """What a gauge shows, read to its graduation, whatever unit that is then written in."""
+    def reading(self, gauge: Gauge, newtons: float | None) -> str:
+        """What a gauge shows, read to its graduation, whatever unit that is then written in; None
+        where it shows nothing."""
+        if newtons is None:
+            return self.say("no reading")
         if newtons > gauge.range:
-            return self.say("over_range")
+            return self.say("over range")
         read = round(newtons / gauge.graduation) * gauge.graduation
         unit, one = self.unit(units.FORCE)
         fine = gauge.graduation / one
@@ -192,8 +254,9 @@ class Display:
         if decimals == 6:
             # Of another system: as many decimals as tell one graduation from the next.
             decimals = max(0, math.ceil(-math.log10(fine)))
-        # A reading just below nought is nought.
-        return f"{read / one:.{decimals}f} {unit}".removeprefix("-" if round(read, 9) == 0 else "")
+        # A reading just below zero is zero.
+        read = 0.0 if round(read, 9) == 0 else read
+        return f"{self.numeral(f'{read / one:.{decimals}f}')} {unit}"
 
     def round_length(self, least: float) -> tuple[float, str]:
         """The least round length that is no shorter than `least`, metres, and its text.
@@ -207,7 +270,7 @@ class Display:
         # In the larger unit from one of them on.
         if nice < 1.0 or units.round_number(least / other) * other < one:
             large, one, nice = small, other, units.round_number(least / other)
-        return nice * one, f"{nice:g} {large}"
+        return nice * one, f"{self.number(nice, 6)} {large}"
 
     def round_force(self, least: float) -> tuple[float, str]:
         """The least force of 1, 2 or 5 times a power of ten of the unit, not less than `least`,
@@ -218,7 +281,25 @@ class Display:
         """
         unit, one = self.unit(units.FORCE)
         nice = units.round_number(least / one)
-        return nice * one, f"{nice:g} {unit}"
+        return nice * one, f"{self.number(nice, 6)} {unit}"
+
+
+_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
+"""What may be more than a thousand, with a point between, or a decimal fraction."""
+
+
+@lru_cache
+def decimal_sign(language: Language) -> str:
+    """What stands before the decimals of a number in a language.
+
+    >>> decimal_sign("en"), decimal_sign("es")
+    ('.', ',')
+    """
+    if language == "en":
+        return "."
+    from babel.numbers import get_decimal_symbol
+
+    return get_decimal_symbol(language)
 
 
 def _short(text: str) -> str:

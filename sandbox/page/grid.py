@@ -44,7 +44,6 @@ from sandbox.page.refusals import (
 )
 from sandbox.page.shapes import Drawn, draw, view_of
 from sandbox.scene import (
-    Part,
     Plain,
     Scene,
     SceneError,
@@ -53,7 +52,7 @@ from sandbox.scene import (
     revised,
     value_of,
 )
-from sandbox.scene.parts import Gauge, Lever, Mount, WheelAndAxle
+from sandbox.scene.parts import Gauge
 
 Floats = NDArray[np.float64]
 Place = tuple[int, ...]
@@ -157,11 +156,10 @@ def usual(scene: Scene, hidden: Mapping[str, str], among: int) -> list[str]:
 def _places(scene: Scene, among: int) -> Iterator[str]:
     """The places of parts on others, and the angles of those others."""
     for part in scene.parts.values():
-        mount: Mount | None = getattr(part, "on", None)
-        if mount is None:
+        if part.mount is None:
             continue
-        carrier = scene.parts[mount.part]
-        for key, least, most in entry_of(carrier).varied(scene, carrier, part.name, mount):
+        carrier = scene.parts[part.mount.part]
+        for key, least, most in entry_of(carrier).varied(scene, carrier, part.name, part.mount):
             value = value_of(scene, key) or 0.0
             room = min(0.6 * value, value - least, most - value, 0.05)
             if dimension_of(scene, key) is units.ANGLE:
@@ -255,7 +253,7 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     for name, frame in scene.frames.items():
         channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]
         if frame.turns:
-            channels.append(Channel(f"{name} angle", _most_turn(frame.part)))
+            channels.append(Channel(f"{name} angle", frame.part.rotation_scale))
     channels += [Channel(f"turn {name}", math.tau) for name in snapshots[0].turns]
     spans = tuple((line.rope, i + 1) for line in scene.lines for i in range(line.spans))
     for rope, number in spans:
@@ -290,13 +288,6 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
 def _is_place(scene: Scene, key: str) -> bool:
     """Whether a value shows in where things are, so that no stand-in can be drawn for it."""
     return dimension_of(scene, key) in (units.LENGTH, units.ANGLE)
-
-
-def _most_turn(part: Part) -> float:
-    """An angle that a part does not turn beyond, rad."""
-    if isinstance(part, Lever):
-        return 2.0 * part.stop
-    return math.tau * (part.max_turns if isinstance(part, WheelAndAxle) else 1.0)
 
 
 def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:

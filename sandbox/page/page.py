@@ -29,7 +29,7 @@ from sandbox.page.pack import packed
 from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
 from sandbox.painting.paper import PAPERS, Colour, Paper
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Gauge, Mount
+from sandbox.scene.parts import Gauge
 from sandbox.scene.read import read_bytes
 from sandbox.shipped import asset
 
@@ -182,7 +182,7 @@ def _contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
         "title": about.title,
         "watch": about.watch,
         "mode": about.mode,
-        "gravity": DISPLAY.say("gravity", value=DISPLAY.gravity(about.gravity)),
+        "gravity": DISPLAY.say("g = {value}", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
@@ -274,11 +274,11 @@ def _axis(scene: Scene, axis: Axis) -> dict[str, Any]:
     part, _, key = axis.keys[0].partition(".")
     name = "+".join(dict.fromkeys(k.partition(".")[0] for k in axis.keys))
     words = {"on": "place", "mass": "mass", "angle": "angle"}.get(key, key.replace("_", " "))
-    place = getattr(scene.parts.get(part), key, None)
-    beside = place.part if isinstance(place, Mount) else None
+    holder = scene.parts.get(part)
+    mount = holder.mount if holder and key == "on" else None
     return {
         "keys": list(axis.keys),
-        "label": f"{name}: {words}" + (f" on the {beside}" if beside else ""),
+        "label": f"{name}: {words}" + (f" on the {mount.part}" if mount else ""),
         "texts": [axis.text(i) for i in range(axis.count)],
         "start": axis.start,
     }

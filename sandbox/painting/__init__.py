@@ -56,8 +56,10 @@ def picture(
     proportion = size[0] / size[1]
     drawing = sheet(scene, snapshots, titles, proportion, note, display=shown, history=history)
     if path.suffix.lower() == ".svg":
-        told = described(scene, drawing, shown)
-        files.write(path, svg(drawing, PAPERS[paper], title=scene.about.title, description=told))
+        description = described(scene, drawing, shown)
+        files.write(
+            path, svg(drawing, PAPERS[paper], title=scene.about.title, description=description)
+        )
         return
     from sandbox.painting import raster
 

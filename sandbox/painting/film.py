@@ -51,10 +51,29 @@ CODED: dict[str, dict[str, Any]] = {
         ],
     },
 }
-"""What ffmpeg is told, by the file's ending. Of a GIF the first frames are only there for their
+"""The settings of ffmpeg, by the file's ending. Of a GIF the first frames are only there for their
 colours: from all of them they could not be had without holding them all."""
 TIDYING = 0.1
 """s. Sooner than in a window labels leave lines that they have come upon: here nobody waits."""
+
+
+PROPORTION = 16 / 9
+"""Of a frame, its width over its height."""
+
+
+def frame_size(width: int) -> tuple[int, int]:
+    """Pixels of a frame about so wide: both even, as video is coded in squares of two by two.
+
+    >>> frame_size(1280), frame_size(601)
+    ((1280, 720), (600, 338))
+    """
+    return 2 * round(width / 2), 2 * round(width / PROPORTION / 2)
+
+
+def apart(path: Path, speed: float) -> float:
+    """The time of the run from one frame to the next, s, at a speed against its clock, by the
+    ending of `path`."""
+    return speed / FRAME_RATES[path.suffix.lower()]
 
 
 class Reel:
@@ -64,7 +83,7 @@ class Reel:
         self,
         scene: Scene,
         snapshots: Sequence[Snapshot],
-        proportion: float = 16 / 9,
+        proportion: float = PROPORTION,
         note: str = "",
         display: Display = Display(),  # noqa: B008 - immutable
     ) -> None:
@@ -102,7 +121,7 @@ class Reel:
         if self.keeper.left_out and self.keeper.settle(sketch, False):
             placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         labels = written(placed)
-        heading = display.say("time", time=display.time(now.time))
+        heading = display.say("t = {time}", time=display.time(now.time))
         across = lettering.width(heading, BODY, bold=True)
         at = Vector(self.panel.middle.x - across / 2, self.field.top - 6.6)
         note = with_left_out(self.note, self.keeper.left_out, display)
@@ -142,7 +161,7 @@ def film(
         raise ValueError(f"{path.name}; allowed: a name that ends in .gif or .mp4")
     encoder()
     rate = FRAME_RATES[ending]
-    moments = list(_moments(reel.snapshots, speed / rate))
+    moments = list(_moments(reel.snapshots, apart(path, speed)))
     frames: Iterator[Drawing] = map(reel.frame, moments)
     if ending == ".gif":
         frames = chain(map(deepcopy(reel).frame, reel.samples), frames)
@@ -161,13 +180,13 @@ def film(
     return len(moments)
 
 
-def _moments(snapshots: Sequence[Snapshot], apart: float) -> Iterator[Snapshot]:
-    """The snapshots nearest to moments evenly apart, s, and the last one."""
+def _moments(snapshots: Sequence[Snapshot], interval: float) -> Iterator[Snapshot]:
+    """The snapshots nearest to moments so far apart, s, and the last one."""
     wanted = snapshots[0].time
     for one, other in pairwise(snapshots):
         while wanted <= (one.time + other.time) / 2:
             yield one
-            wanted += apart
+            wanted += interval
     yield snapshots[-1]
 
 

@@ -197,11 +197,11 @@ class _Painter:
         start: tuple[float, float] | None = None
         left: list[tuple[float, float]] = []
         right: list[tuple[float, float]] = []
-        way, turned = (0.0, 0.0), 0.0
+        heading, rotation = (0.0, 0.0), 0.0
 
         def end(x: float, y: float) -> None:
-            left.append((x - half * way[1], y + half * way[0]))
-            right.append((x + half * way[1], y - half * way[0]))
+            left.append((x - half * heading[1], y + half * heading[0]))
+            right.append((x + half * heading[1], y - half * heading[0]))
             self.polygon(left + right[::-1], colour)
             if rounded:
                 self.disc((x, y), half, colour)
@@ -220,21 +220,21 @@ class _Painter:
                 continue
             along = along[0] / length, along[1] / length
             if left:
-                turn = way[0] * along[1] - way[1] * along[0]
-                turned += turn
-                if way[0] * along[0] + way[1] * along[1] > SMOOTH and abs(turned) < FULL:
+                turn = heading[0] * along[1] - heading[1] * along[0]
+                rotation += turn
+                if heading[0] * along[0] + heading[1] * along[1] > SMOOTH and abs(rotation) < FULL:
                     # The corner of the two edges lies on the line that halves the angle.
-                    across = way[0] + along[0], way[1] + along[1]
+                    across = heading[0] + along[0], heading[1] + along[1]
                     reach = half * 2.0 / (across[0] ** 2 + across[1] ** 2)
                     left.append((start[0] - reach * across[1], start[1] + reach * across[0]))
                     right.append((start[0] + reach * across[1], start[1] - reach * across[0]))
                 else:
                     end(*start)
-            way = along
+            heading = along
             if not left:
-                turned = 0.0
-                left.append((start[0] - half * way[1], start[1] + half * way[0]))
-                right.append((start[0] + half * way[1], start[1] - half * way[0]))
+                rotation = 0.0
+                left.append((start[0] - half * heading[1], start[1] + half * heading[0]))
+                right.append((start[0] + half * heading[1], start[1] - half * heading[0]))
             start = x, y
         if left and start is not None:
             end(*start)

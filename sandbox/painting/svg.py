@@ -38,21 +38,21 @@ def svg(
     width, height = f"{drawing.width:g}", f"{drawing.height:g}"
     size = 'width="100%"' if inline else f'width="{width}mm" height="{height}mm"'
     prolog = "" if inline else '<?xml version="1.0" encoding="UTF-8"?>\n'
-    told: list[str] = []
+    names: list[str] = []
     attributes = 'role="img"'
     # Names of elements are the whole page's: these hang on what they stand for.
     stem = f"s{zlib.crc32((title + description).encode('utf-8', 'replace')):08x}"
     if title:
-        told = [f'<title id="{stem}t">{_text(title)}</title>']
+        names = [f'<title id="{stem}t">{_text(title)}</title>']
         attributes += f' aria-labelledby="{stem}t"'
     if description:
-        told.append(f'<desc id="{stem}d">{_text(description)}</desc>')
+        names.append(f'<desc id="{stem}d">{_text(description)}</desc>')
         attributes += f' aria-describedby="{stem}d"'
     shapes = "\n".join(_shape(item, drawing.height, paper) for item in drawing.items)
     return (
         f'{prolog}<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {width} {height}" '
         f'{attributes} stroke-linejoin="round" font-family="{FAMILIES}">\n'
-        + "".join(f"{line}\n" for line in told)
+        + "".join(f"{line}\n" for line in names)
         + f'<rect width="100%" height="100%" fill="{_hex(paper.ground)}"/>\n{shapes}\n</svg>\n'
     )
 

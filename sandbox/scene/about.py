@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
-from sandbox.scene.keys import label
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ import difflib
 import reprlib
 from collections.abc import Iterable
 
-from sandbox.facts import Fact, Kind
+from sandbox.facts import Fact
 
 LONGEST_ECHO = 60
 LONGEST_KEY = 120
@@ -81,14 +81,14 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 
 
 class Unanswerable(Exception):  # noqa: N818 - it says no error was made
-    """A sound scene that mechanics does not answer as asked, such as a beam on three props.
+    """A valid scene that mechanics does not answer as asked, such as a beam on three supports.
 
     Both engines raise it, each on its own finding. `fact` says why.
     """
 
-    def __init__(self, fact: Fact | str) -> None:
+    def __init__(self, fact: Fact) -> None:
         super().__init__(fact)
-        self.fact = fact if isinstance(fact, Fact) else Kind("unsorted", "{text}")(text=fact)
+        self.fact = fact
 
     def __str__(self) -> str:
         return str(self.fact)

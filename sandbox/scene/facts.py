@@ -11,6 +11,9 @@ WHEEL_FULL = Kind("wheel_full", "{rope} has no more room on the wheel of {winch}
 AXLE_FULL = Kind("axle_full", "{rope} has no more room on the axle of {winch}")
 SMALL_AXLE_FULL = Kind("small_axle_full", "{rope} has no more room on the small axle of {winch}")
 
+OF_SCENE = Kind("of_scene", "{scene}: {reason}")
+"""Why one of several scenes is not answered."""
+
 RUNS_OFF = {"wheel": RUNS_OFF_WHEEL, "axle": RUNS_OFF_AXLE, "small": RUNS_OFF_SMALL_AXLE}
 """By drum: its rope has run off it."""
 

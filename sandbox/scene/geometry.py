@@ -48,7 +48,7 @@ class Vector(NamedTuple):
 
 
 class Pose(NamedTuple):
-    """Where a part's own axes lie: the place of its origin and the angle it is turned by."""
+    """Where a part's own axes lie: its origin, m, and the angle by which they are rotated, rad."""
 
     x: float
     y: float
@@ -63,7 +63,8 @@ class Pose(NamedTuple):
 
 
 class Tangent(NamedTuple):
-    """A straight span of rope between two circles (a tie is a circle of no radius)."""
+    """A straight span of rope between two circles (of radius 0 where it is made fast): its ends, m,
+    its direction as a unit vector, and its length, m."""
 
     start: Vector
     end: Vector
@@ -75,11 +76,12 @@ def tangent(start: Vector, start_offset: float, end: Vector, end_offset: float) 
     """The span that leaves one circle and meets another, or None where the circles are too close.
 
     `start` and `end` are the centres; an offset is the circle's radius, positive where the rope
-    passes with the centre on its left (turning anticlockwise), negative on its right, 0 for a tie.
+    passes with the centre on its left (anticlockwise round it), negative on its right, 0 where it
+    is made fast. All in m.
 
     With n the left normal of the span's direction u, each centre lies `offset` along n from the
     span. So D = end - start = L u + d n with d the difference of offsets, and
-    u = (L D - d D^)/|D|^2 where D^ is D turned a quarter anticlockwise.
+    u = (L D - d D^)/|D|^2 where D^ is D rotated a quarter anticlockwise.
     """
     gap = Vector(end.x - start.x, end.y - start.y)
     offset = end_offset - start_offset
@@ -89,7 +91,8 @@ def tangent(start: Vector, start_offset: float, end: Vector, end_offset: float) 
         return None
     length = math.sqrt(free)
     along = Vector(
-        (length * gap.x + offset * gap.y) / squared, (length * gap.y - offset * gap.x) / squared
+        (length * gap.x + offset * gap.y) / squared,
+        (length * gap.y - offset * gap.x) / squared,
     )
     return Tangent(
         Vector(start.x + start_offset * along.y, start.y - start_offset * along.x),

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene.geometry import Vector
 from sandbox.units import Dimension
 
@@ -29,11 +30,6 @@ FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
 
 Instrument = Literal["rule", "balance", "protractor"]
 """With what a bench measures."""
-
-
-def label(text: str) -> str:
-    """Marks an English text for the catalogues, where it is the key of its translations."""
-    return text
 
 
 ACROSS, UP = label("its place across"), label("its place up")

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sandbox import units
-from sandbox.scene.keys import label
+from sandbox.facts import label
 from sandbox.scene.model import Scene
 from sandbox.scene.parts import Hand, Part, Rope
 
@@ -20,62 +20,87 @@ class Quantity:
     in."""
 
     label: str
+    """Its name, a text of the catalogues: {part} is whose it is, {number} which of them."""
     about: str
     dimension: units.Dimension
     unit: str
 
 
 QUANTITIES: dict[str, Quantity] = {
-    "force": Quantity(label("effort"), "the effort: the pull of the hand", units.FORCE, "N"),
-    "least_force": Quantity(label("least effort"), "the least effort that holds", units.FORCE, "N"),
+    "force": Quantity(label("{part} effort"), "the effort: the pull of the hand", units.FORCE, "N"),
+    "least_force": Quantity(
+        label("{part} least effort"), "the least effort that holds", units.FORCE, "N"
+    ),
     "greatest_force": Quantity(
-        label("greatest effort"), "the greatest effort that holds", units.FORCE, "N"
+        label("{part} greatest effort"), "the greatest effort that holds", units.FORCE, "N"
     ),
-    "travel": Quantity(label("travel"), "how far the hand has hauled", units.LENGTH, "m"),
-    "rise": Quantity(label("rise"), "how far the load has risen", units.LENGTH, "m"),
-    "tension": Quantity(label("tension"), "the tension of one part of a rope", units.FORCE, "N"),
-    "pin_load": Quantity(label("pin load"), "the load on one sheave's pin", units.FORCE, "N"),
-    "reaction": Quantity(label("reaction"), "the force of a fixed point", units.FORCE, "N"),
-    "support": Quantity(label("support"), "the force of one support", units.FORCE, "N"),
-    "tilt": Quantity(label("tilt"), "the tilt at rest, anticlockwise positive", units.ANGLE, "deg"),
+    "travel": Quantity(label("{part} travel"), "how far the hand has hauled", units.LENGTH, "m"),
+    "rise": Quantity(label("{part} rise"), "how far the load has risen", units.LENGTH, "m"),
+    "tension": Quantity(
+        label("{part} tension {number}"), "the tension of one part of a rope", units.FORCE, "N"
+    ),
+    "pin_load": Quantity(
+        label("{part} pin load {number}"), "the load on one sheave's pin", units.FORCE, "N"
+    ),
+    "reaction": Quantity(label("{part} reaction"), "the force of a fixed point", units.FORCE, "N"),
+    "support": Quantity(
+        label("{part} support {number}"), "the force of one support", units.FORCE, "N"
+    ),
+    "tilt": Quantity(
+        label("{part} tilt"), "the tilt at rest, anticlockwise positive", units.ANGLE, "deg"
+    ),
     "turn": Quantity(
-        label("turn"), "how far a lever or wheel and axle turns over the stroke", units.ANGLE, "deg"
+        label("{part} turn"),
+        "how far a lever or wheel and axle turns over the stroke",
+        units.ANGLE,
+        "deg",
     ),
-    "normal": Quantity(label("normal force"), "the normal force of the ramp", units.FORCE, "N"),
+    "normal": Quantity(
+        label("{part} normal force"), "the normal force of the ramp", units.FORCE, "N"
+    ),
     "friction": Quantity(
-        label("friction"), "the friction of the ramp, up the slope positive", units.FORCE, "N"
+        label("{part} friction"),
+        "the friction of the ramp, up the slope positive",
+        units.FORCE,
+        "N",
     ),
     "stop_force": Quantity(
-        label("force of its stop"),
+        label("{part} force of its stop"),
         "the force of the stop: of a lever's peg, square to the bar; of the toe board at the foot "
         "of a ramp, up the slope",
         units.FORCE,
         "N",
     ),
     "acceleration": Quantity(
-        label("acceleration"),
+        label("{part} acceleration"),
         "the acceleration: up the slope for a body, upward for a weight",
         units.ACCELERATION,
         "m/s²",
     ),
     "reading": Quantity(
-        label("reading"),
+        label("{part} reading"),
         "what the gauge shows, before it is read to a graduation",
         units.FORCE,
         "N",
     ),
     "velocity_ratio": Quantity(
-        label("velocity ratio"), "the hand's distance for each of the load's", units.NUMBER, ""
+        label("machine velocity ratio"),
+        "the hand's distance for each of the load's",
+        units.NUMBER,
+        "",
     ),
     "ideal_mechanical_advantage": Quantity(
-        label("ideal mechanical advantage"), "load over effort without losses", units.NUMBER, ""
+        label("machine ideal mechanical advantage"),
+        "load over effort without losses",
+        units.NUMBER,
+        "",
     ),
     "mechanical_advantage": Quantity(
-        label("mechanical advantage"), "load over effort", units.NUMBER, ""
+        label("machine mechanical advantage"), "load over effort", units.NUMBER, ""
     ),
-    "work_in": Quantity(label("work in"), "the work of the hand", units.ENERGY, "J"),
-    "work_out": Quantity(label("work out"), "the work done on the load", units.ENERGY, "J"),
-    "efficiency": Quantity(label("efficiency"), "work out over work in", units.NUMBER, ""),
+    "work_in": Quantity(label("machine work in"), "the work of the hand", units.ENERGY, "J"),
+    "work_out": Quantity(label("machine work out"), "the work done on the load", units.ENERGY, "J"),
+    "efficiency": Quantity(label("machine efficiency"), "work out over work in", units.NUMBER, ""),
 }
 
 

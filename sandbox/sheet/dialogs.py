@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.editing.draft import new_path
+from sandbox.editing.parts import PARTS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet import edits, leaving, tables
@@ -19,17 +20,17 @@ from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 
 def help_table(state: SheetState) -> None:
-    """The help, or away with it."""
+    """Open or close the help."""
     _toggle(state, "help")
 
 
 def list_scenes(state: SheetState) -> None:
-    """The list of scenes."""
+    """Open or close the list of scenes."""
     _toggle(state, "scenes", state.scenes.index)
 
 
 def list_values(state: SheetState) -> None:
-    """The list of everything that can be changed."""
+    """Open or close the list of everything that can be changed."""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
@@ -37,12 +38,13 @@ def list_values(state: SheetState) -> None:
 
 
 def check_table(state: SheetState) -> None:
-    """The table of simulation and theory."""
+    """Open or close the table of simulation and theory."""
     _toggle(state, "check")
 
 
 def list_parts(state: SheetState, pointed: str = "") -> None:
-    """The list of what can be done with parts; a new one goes to the place pointed at."""
+    """Open or close the list of what can be done with parts; a new one goes to the place pointed
+    at, as a reeving names it."""
     _toggle(state, "parts")
     state.pointed = pointed
 
@@ -93,16 +95,16 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind in KINDS:
-        if kind != "hand" or not scene.hand:
-            text = say("add_kind", kind=say(f"a_{kind}"))
+    for kind, part_class in KINDS.items():
+        if not (part_class.one_in_a_scene and scene.of(part_class)):
+            text = say(PARTS[part_class].label)
             found[f"add {kind}"] = Choice(text, lambda kind=kind: _ask_new(state, kind))  # type: ignore[misc]
     for rope in scene.of(Rope):
-        text = say("reeve_rope", rope=rope.name)
+        text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, lambda rope=rope: _ask_reeving(state, rope))  # type: ignore[misc]
     part = state.focus.partition(".")[0]
     if part in scene.parts:
-        text = say("remove_named", name=part)
+        text = say("remove {name}", name=part)
         found[f"remove {part}"] = Choice(text, lambda: edits.remove_part(state))
     return found
 
@@ -122,7 +124,7 @@ def type_value(state: SheetState) -> None:
     elif where in state.scene.frames:
         state.let_go()
     else:
-        state.show_message(state.say("no_focus"))
+        state.show_message(state.say("first take hold of a part with Tab or the mouse"))
 
 
 def save(state: SheetState) -> None:
@@ -135,7 +137,7 @@ def reeve(state: SheetState) -> None:
     """Ask how to reeve a rope: that of the part in focus, or the first."""
     ropes = state.scene.of(Rope)
     if not ropes:
-        state.show_message(state.say("no_rope"), loud=True)
+        state.show_message(state.say("there is no rope to reeve"), loud=True)
         return
     name = state.focus.partition(".")[0]
     through = [r for r in ropes if any(entry.part == name for entry in r.reeve)]
@@ -149,8 +151,9 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
 
 
 def _ask_new(state: SheetState, kind: str) -> None:
-    pointed = state.pointed if kind in ("weight", "block") else ""
-    keys = {"on": pointed} if pointed else {}
+    carrier = state.scene.parts.get(state.pointed.partition("@")[0])
+    fits = carrier is not None and carrier.kind in KINDS[kind].carriers
+    keys = {"on": state.pointed} if fits else {}
     state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
 
 
@@ -170,7 +173,7 @@ def finish(state: SheetState) -> None:
 
 def _set_value(state: SheetState, entry: TypedLine) -> None:
     handle = state.handles[entry.where]
-    text = entry.text.strip().replace("−", "-")
+    text = state.display.typed(entry.text.strip())
     value = units.read(text, handle.dimension)
     arm = handle.arm(state.scene.start)
     if arm is not None:
@@ -187,7 +190,7 @@ def _save(state: SheetState, entry: TypedLine) -> None:
     path = state.draft.save(Path(os.path.expanduser(entry.text)))
     state.keep()
     state.scenes.saved(state.draft, path)
-    state.show_message(state.say("saved", path=path))
+    state.show_message(state.say("saved as {path}", path=path))
 
 
 def _add(state: SheetState, entry: TypedLine) -> None:
@@ -195,12 +198,12 @@ def _add(state: SheetState, entry: TypedLine) -> None:
         added = state.draft.add_part(entry.where, **entry.keys)
     else:
         added = state.draft.add_typed(*part_of(entry.text))
-    edits.begin_anew(state, state.say("added", name=added))
+    edits.begin_anew(state, state.say("added {name}", name=added))
 
 
 def _reeve(state: SheetState, entry: TypedLine) -> None:
     state.draft.set(f"{entry.where}.reeve", entry.text)
-    edits.begin_anew(state, state.say("reeved", name=entry.where))
+    edits.begin_anew(state, state.say("reeved {name} anew", name=entry.where))
 
 
 _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {

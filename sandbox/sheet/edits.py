@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sandbox.facts import Fact
+from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import SheetState
@@ -55,31 +55,31 @@ def next_mode(state: SheetState) -> None:
 def begin_anew(state: SheetState, done: str) -> None:
     """Take up what the draft has become, from rest, and say what was done."""
     if state.take_up(restart=True):
-        state.show_message(state.say("from_rest", told=done), loud=True)
+        state.show_message(state.say("{what}; it starts again from rest", what=done), loud=True)
 
 
 def remove_part(state: SheetState) -> None:
     """Take out the part in focus."""
     name = (state.focus or state.hover).partition(".")[0]
     if name not in state.scene.parts:
-        state.show_message(state.say("no_focus"), loud=True)
+        state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
     try:
         state.draft.remove_part(name)
     except SceneError as error:
         state.show_message(str(error), loud=True)
     else:
-        begin_anew(state, state.say("removed", name=name))
+        begin_anew(state, state.say("removed {name}", name=name))
 
 
 def undo(state: SheetState) -> None:
     """Take the last change back."""
-    _step(state, state.draft.undo, "undone", "nothing_to_undo")
+    _step(state, state.draft.undo, label("undone: {what}"), label("nothing to undo"))
 
 
 def redo(state: SheetState) -> None:
     """Do again what was taken back."""
-    _step(state, state.draft.redo, "redone", "nothing_to_redo")
+    _step(state, state.draft.redo, label("redone: {what}"), label("nothing to redo"))
 
 
 def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing: str) -> None:
@@ -87,7 +87,7 @@ def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing
     if what is None:
         state.show_message(state.say(nothing))
         return
-    text = state.say(done, what=state.display.told(str(what)))
+    text = state.say(done, what=state.display.describe(what))
     if _make_up(state.scene) != _make_up(state.live.scene):
         begin_anew(state, text)
     elif state.take_up():
@@ -104,7 +104,7 @@ def _make_up(scene: Scene) -> object:
 def take_up_left(state: SheetState) -> None:
     """Take up the changes to this scene that were left unsaved."""
     if state.left is None or state.rescue is None:
-        state.show_message(state.say("nothing_left"))
+        state.show_message(state.say("no changes were left unsaved"))
         return
     try:
         state.draft.take_up(state.left.text)
@@ -112,7 +112,12 @@ def take_up_left(state: SheetState) -> None:
         state.show_message(str(error), loud=True)
         return
     if state.take_up(restart=True):
-        state.show_message(state.say("from_rest", told=state.say("taken_up")), loud=True)
+        state.show_message(
+            state.say(
+                "{what}; it starts again from rest", what=state.say("the changes are taken up")
+            ),
+            loud=True,
+        )
         state.keep()
         state.rescue.discard(state.left)
         state.left = None
@@ -121,10 +126,10 @@ def take_up_left(state: SheetState) -> None:
 def discard_left(state: SheetState) -> None:
     """Discard the changes to this scene that were left unsaved."""
     if state.left is None or state.rescue is None:
-        state.show_message(state.say("nothing_left"))
+        state.show_message(state.say("no changes were left unsaved"))
         return
     state.rescue.discard(state.left)
-    state.show_message(state.say("discarded"))
+    state.show_message(state.say("what was left unsaved is discarded"))
     state.look_for_left()
 
 
@@ -132,12 +137,12 @@ def work_hand(state: SheetState) -> None:
     """The hand lets go of its rope, or takes it again."""
     hand = state.live.now.hand
     if hand is None:
-        state.show_message(state.say("no_hand"), loud=True)
+        state.show_message(state.say("there is no hand in this scene"), loud=True)
         return
     state.timeline.to_now()
     if hand.holding:
         state.live.let_go()
-        state.show_message(state.say("hand_let_go"))
+        state.show_message(state.say("the hand lets go"))
     else:
         state.live.take_rope()
-        state.show_message(state.say("hand_takes"))
+        state.show_message(state.say("the hand takes hold again"))

@@ -24,12 +24,12 @@ def on_sheet(state: SheetState) -> list[str]:
 
 
 def focus_next(state: SheetState) -> None:
-    """The focus to the next thing."""
+    """Move the focus to the next thing."""
     _focus(state, 1)
 
 
 def focus_before(state: SheetState) -> None:
-    """The focus to the one before."""
+    """Move the focus to the one before."""
     _focus(state, -1)
 
 
@@ -46,7 +46,7 @@ def _focus(state: SheetState, step: int) -> None:
 
 
 def leave(state: SheetState) -> None:
-    """Let go; leave the focus; close a table."""
+    """Let go of a part, or close a table, or leave the focus."""
     if state.pull:
         state.let_go()
     elif state.overlay:
@@ -59,25 +59,25 @@ def leave(state: SheetState) -> None:
 
 
 def more(state: SheetState, times: int) -> None:
-    """More of what is in focus or under the mouse, or a pull upward."""
+    """Increase what is in focus or under the mouse, or pull it upward."""
     if not _act_on_focus(state, Vector(0.0, 1.0), times):
         edits.nudge(state, state.hover, times)
 
 
 def less(state: SheetState, times: int) -> None:
-    """Less of what is in focus or under the mouse, or a pull downward."""
+    """Decrease what is in focus or under the mouse, or pull it downward."""
     if not _act_on_focus(state, Vector(0.0, -1.0), times):
         edits.nudge(state, state.hover, -times)
 
 
 def scrub_on(state: SheetState, times: int) -> None:
-    """On through the recording, or more of what is in focus, or a pull to the right."""
+    """Go on through the recording, or increase what is in focus, or pull it to the right."""
     if not _act_on_focus(state, Vector(1.0, 0.0), times):
         state.timeline.scrub(SCRUB * times)
 
 
 def scrub_back(state: SheetState, times: int) -> None:
-    """Back through the recording, or less of what is in focus, or a pull to the left."""
+    """Go back through the recording, or decrease what is in focus, or pull it to the left."""
     if not _act_on_focus(state, Vector(-1.0, 0.0), times):
         state.timeline.scrub(-SCRUB * times)
 

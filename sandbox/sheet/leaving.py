@@ -4,31 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet.state import MESSAGE, SheetState
 
+CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept")
+CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
+CHANGES_OFFERED = label(
+    "not saved: {names}. Ctrl S saves; the same again quits, and the changes are offered when the "
+    "scene is next opened"
+)
+
 
 def go(state: SheetState, index: int) -> None:
-    """To a scene of the list, round its ends."""
+    """Go to a scene of the list, by its number, round the ends."""
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
     unsaved = [state.draft.name] if leaving else []
-    if not _may_leave(state, f"go {index}", "unsaved_here", unsaved):
+    if not _may_leave(state, f"go {index}", CHANGES_KEPT, unsaved):
         return
     state.keep()
     try:
         state.take_scene(index)
-    except (SceneError, Unanswerable) as error:
-        state.show_message(state.display.told(str(error)), loud=True)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+    except Unanswerable as reason:
+        state.show_message(state.display.describe(reason.fact), loud=True)
 
 
 def next_scene(state: SheetState) -> None:
-    """To the next scene of the list."""
+    """Go to the next scene of the list."""
     go(state, state.scenes.index + 1)
 
 
 def scene_before(state: SheetState) -> None:
-    """To the scene before."""
+    """Go to the scene before."""
     go(state, state.scenes.index - 1)
 
 
@@ -36,7 +46,7 @@ def quit_sheet(state: SheetState) -> None:
     """Close the sheet; where something is not saved, only when asked again."""
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
-    warning = "unsaved_kept" if kept else "unsaved"
+    warning = CHANGES_OFFERED if kept else CHANGES_LOST
     if _may_leave(state, "quit", warning, state.scenes.unsaved):
         state.open = False
 
@@ -52,5 +62,5 @@ def _may_leave(state: SheetState, request: str, warning: str, unsaved: Sequence[
         state.asked_to_leave = ("", 0.0)
         return True
     state.asked_to_leave = (request, state.clock)
-    state.show_message(state.say(warning, names=", ".join(unsaved)), loud=True)
+    state.show_message(state.say(warning, names=state.display.names(unsaved)), loud=True)
     return False

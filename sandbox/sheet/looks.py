@@ -14,14 +14,19 @@ def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     if state.ghost:
         state.ghost, state.pinned = None, False
-        state.show_message(state.say("dropped"))
+        state.show_message(state.say("no longer comparing"))
     else:
         state.ghost, state.pinned = Ghost(state.timeline.scene, state.shown), True
-        state.show_message(state.say("kept", time=state.display.time(state.shown.time)))
+        state.show_message(
+            state.say(
+                "kept as it was at {time}; change something",
+                time=state.display.time(state.shown.time),
+            )
+        )
 
 
 def charts(state: SheetState) -> None:
-    """The charts, or away with them."""
+    """Show the charts, or hide them."""
     board = state.board
     if board.roomy:
         board.charted = not board.charted
@@ -31,34 +36,34 @@ def charts(state: SheetState) -> None:
 
 
 def units(state: SheetState) -> None:
-    """The other system of units."""
+    """Change to the other system of units."""
     other = SYSTEMS[(SYSTEMS.index(state.display.system) + 1) % len(SYSTEMS)]
     state.display = replace(state.display, system=other)
     state.arrange()
 
 
 def language(state: SheetState) -> None:
-    """The next language."""
+    """Change to the next language."""
     known = words.LANGUAGES
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.say("start_message", watch=state.scene.about.watch))
+    state.show_message(state.say("Watch: {watch}", watch=state.scene.about.watch))
     state.arrange()
 
 
 def text_size(state: SheetState) -> None:
-    """Projector size, which gives the machine the charts' room, or the usual one."""
+    """Projector size, in which the machine takes the charts' room, or the usual size."""
     state.board.large = not state.board.large
     state.board.charted = not state.board.large
     state.arrange(ahead=state.timeline.at is None)
 
 
 def turn_paper(state: SheetState) -> None:
-    """The other paper."""
+    """Change to the other paper."""
     state.dark = not state.dark
 
 
 def full_screen(state: SheetState) -> None:
-    """The whole screen, or a window again."""
+    """Ask the host for the whole screen, or for a window again."""
     state.full_screen = not state.full_screen

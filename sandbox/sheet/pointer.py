@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from sandbox.drawing.pen import Target
-from sandbox.editing.handles import pass_at
+from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
 from sandbox.sheet import dialogs, edits
 from sandbox.sheet.drag import Drag
@@ -145,7 +145,7 @@ class Pointer:
         """What a rope could pass at a point, "" where there is nothing."""
         state = self._state
         reach = GRASP / state.board.view.scale
-        return pass_at(state.scene, state.live.now.poses, state.board.on_bench(point), reach)
+        return reeve_entry_at(state.scene, state.live.now.poses, state.board.on_bench(point), reach)
 
     def _scrub(self, point: Vector) -> None:
         state, track = self._state, self._state.board.track

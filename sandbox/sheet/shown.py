@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from sandbox.drawing.live_sheet import Show, Table
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.sheet import tables
-from sandbox.sheet.actions import ACTIONS, LEGENDS, MOUSE
+from sandbox.sheet.actions import ACTIONS, MOUSE
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.state import SheetState
+from sandbox.sheet.timeline import PACES
 
 
 def show(state: SheetState) -> Show:
@@ -26,7 +28,7 @@ def show(state: SheetState) -> Show:
         message=message,
         loud=loud,
         state=_running(state),
-        help=say("enter_key" if state.entry else "help_key"),
+        help=say("Enter or click here: done; Esc: leave it" if state.entry else "F1 help"),
         focus=state.focus,
         hover=state.hover,
         pull=state.pull.line(shown.poses) if state.pull else None,
@@ -41,7 +43,7 @@ def _running(state: SheetState) -> str:
     timeline = state.timeline
     if not timeline.running:
         return state.say("earlier" if timeline.at is not None else "paused")
-    return state.say(timeline.pace)
+    return state.say(PACES[timeline.pace])
 
 
 def _line(state: SheetState) -> tuple[str, bool]:
@@ -55,10 +57,17 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in state.handles:
         handle, display = state.handles[what], state.display
         value = tables.written(handle, state.scene, display)
-        return state.say("holding", label=tables.label(handle, display), value=value), False
+        return f"{tables.label_of(handle, display)}: {value}", False
     if what and what in state.scene.frames:
-        return state.say("pulling", name=what), False
+        return state.say("pull at {name}", name=what), False
     return (state.message if recent else ""), False
+
+
+_ASKED = {
+    "save": label("save as"),
+    "add": label("add"),
+    "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
+}
 
 
 def _prompt(state: SheetState) -> str:
@@ -69,10 +78,9 @@ def _prompt(state: SheetState) -> str:
     if entry.purpose == "value":
         where = entry.where
         if where in state.handles:
-            where = tables.label(state.handles[where], state.display)
-        return state.say("typing", where=where, text=text)
-    asked = {"save": "ask_save", "add": "ask_add", "reeve": "ask_reeve"}[entry.purpose]
-    return state.say("asked", where=state.say(asked, rope=entry.where), text=text)
+            where = tables.label_of(state.handles[where], state.display)
+        return f"{where} = {text}"
+    return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
 
 
 def table_of(state: SheetState) -> Table | None:
@@ -93,13 +101,11 @@ def table_of(state: SheetState) -> Table | None:
 
 def _help_table(display: Display, row: int) -> Table:
     """Every key and what it does, then what is done with the mouse."""
-    rows = [(_legend(k.shown, display), display.say(a.label)) for a in ACTIONS for k in a.keys]
-    rows += [(display.say(f"mouse_{by}"), display.say(f"does_{by}")) for by in MOUSE]
-    return Table(display.say("help_heading"), rows, row, columns=3)
-
-
-def _legend(shown: str, display: Display) -> str:
-    """What is written on a key, in the language spoken."""
-    for name in LEGENDS:
-        shown = shown.replace(name, display.say(f"key_{name}"))
-    return shown
+    say = display.say
+    rows = [
+        (" ".join(map(say, key.caps)), say(action.label))
+        for action in ACTIONS
+        for key in action.keys
+    ]
+    rows += [(say(shown), say(does)) for shown, does in MOUSE]
+    return Table(say("Keys, and what the mouse does"), rows, row, columns=3)

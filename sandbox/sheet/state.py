@@ -115,9 +115,9 @@ class SheetState:
 
     # Words.
 
-    def say(self, key: str, **values: object) -> str:
+    def say(self, text: str, /, **fields: object) -> str:
         """A text in the reader's language."""
-        return self.display.say(key, **values)
+        return self.display.say(text, **fields)
 
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
@@ -138,7 +138,7 @@ class SheetState:
         self.scenes.open(index, draft)
         self.begin(live)
         self.focus = self.hover = ""
-        self.show_message(self.say("start_message", watch=self.scene.about.watch))
+        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
@@ -146,7 +146,13 @@ class SheetState:
         """Find changes to this scene that were left unsaved, and say so."""
         self.left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
         if self.left:
-            self.show_message(self.say("left", when=f"{self.left.when:%Y-%m-%d %H:%M}"))
+            self.show_message(
+                self.say(
+                    "changes of {when} were left unsaved: Ctrl R "
+                    "takes them up, Ctrl Delete discards them",
+                    when=f"{self.left.when:%Y-%m-%d %H:%M}",
+                )
+            )
 
     def keep(self) -> None:
         """Keep what no file has yet, so that it outlasts a sudden end of the program."""
@@ -162,7 +168,7 @@ class SheetState:
         self.arrange(ahead=True)
 
     def restart(self) -> None:
-        """The machine as it now is, from rest."""
+        """Begin again from rest with the machine as it now is."""
         self.begin(Live(self.scene))
 
     def take_up(self, restart: bool = False) -> bool:
@@ -181,7 +187,7 @@ class SheetState:
             self.draft.undo()
             if self.draft.scene is not old:
                 self.timeline.change(self.draft.scene)
-            self.show_message(self.display.told(str(reason)), loud=True)
+            self.show_message(self.display.describe(reason.fact), loud=True)
             return False
         if not self.pinned and (self.ghost is None or self.clock - self.changed_at > BURST):
             self.ghost = before
@@ -218,9 +224,9 @@ class SheetState:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
         self.timeline.tick(seconds)
         if event := self.timeline.news():
-            what = self.display.told(str(event.fact))
+            what = self.display.describe(event.fact)
             time = self.display.time(event.time)
-            self.show_message(self.say("event", what=what, time=time), loud=True)
+            self.show_message(self.say("{what} at {time}", what=what, time=time), loud=True)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)

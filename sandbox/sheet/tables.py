@@ -16,11 +16,11 @@ from sandbox.sheet.checking import CheckResult
 MOST_READINGS = 5
 
 
-def label(handle: Handle, display: Display) -> str:
+def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
-    part = display.say("scene_name") if handle.key.startswith("scene.") else part
-    return display.say("labelled", part=part, what=display.say(handle.key, **handle.of))
+    part = display.say("scene") if part == "scene" else part
+    return f"{part}: {display.say(handle.label, **handle.of)}"
 
 
 def written(handle: Handle, scene: Scene, display: Display) -> str:
@@ -32,8 +32,8 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
     if handle.dimension is units.MASS:
         return display.mass(value)
     if handle.dimension is units.NUMBER:
-        return f"{value:.4g}"
-    return _signed(display.value(value, handle.dimension, 4))
+        return display.number(value, 4)
+    return display.value(value, handle.dimension, 4)
 
 
 # Lists to choose from.
@@ -42,20 +42,20 @@ def written(handle: Handle, scene: Scene, display: Display) -> str:
 def scene_table(titles: Iterable[str], display: Display, row: int) -> Table:
     """The scenes to step through, by their numbers."""
     rows = [(title,) for title in titles]
-    return Table(display.say("scenes_heading"), rows, row, [str(i) for i in range(len(rows))])
+    return Table(display.say("Scenes"), rows, row, [str(i) for i in range(len(rows))])
 
 
 def value_table(handles: Mapping[str, Handle], scene: Scene, display: Display, row: int) -> Table:
     """Everything that can be changed, with its value."""
-    pairs = [(label(h, display), written(h, scene, display)) for h in handles.values()]
-    return Table(display.say("values_heading"), pairs, row, list(handles))
+    pairs = [(label_of(h, display), written(h, scene, display)) for h in handles.values()]
+    return Table(display.say("All that can be changed"), pairs, row, list(handles))
 
 
 def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
     """What can be done with parts, by the keys of its rows."""
     rows = [(text,) for text in texts.values()]
-    foot = display.say("parts_foot")
-    return Table(display.say("parts_heading"), rows, row, list(texts), foot=foot)
+    foot = display.say("The right button on a part opens this list for it.")
+    return Table(display.say("Parts"), rows, row, list(texts), foot=foot)
 
 
 # Simulation and theory.
@@ -64,13 +64,25 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
 def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     """How simulation and theory agree, or why that is not known, in a line."""
     if result is None:
-        return display.say("checking" if asked else "to_check")
+        return display.say(
+            "checking simulation against theory …"
+            if asked
+            else "changed; to be checked when it is still"
+        )
     if result.refusal:
-        return display.say("not_checked", why=display.told(str(result.refusal)))
+        return display.say("not checked: {why}", why=display.describe(result.refusal))
     count = len(result.rows)
     if result.agreeing == count:
-        return display.say("agree_all", agree=result.agreeing, count=count)
-    return display.say("agree_not", differ=count - result.agreeing, count=count)
+        return display.say(
+            "simulation and theory agree: {agree} of {count} quantities",
+            agree=result.agreeing,
+            count=count,
+        )
+    return display.say(
+        "simulation and theory DIFFER in {differ} of {count} quantities",
+        differ=count - result.agreeing,
+        count=count,
+    )
 
 
 def check_table(
@@ -81,8 +93,16 @@ def check_table(
     fold: Callable[[str], list[str]],
 ) -> Table:
     """Both answers side by side; `fold` makes lines of a note."""
-    heads = ("quantity", "predicted", "simulated", "difference", "tolerance", "agrees")
-    rows: list[tuple[str, ...]] = [tuple(display.say(head) for head in heads)]
+    heads = (
+        display.say("quantity"),
+        display.say("theory"),
+        display.say("simulation"),
+        display.say("difference"),
+        display.say("tolerance"),
+        display.say("agrees"),
+    )
+    rows: list[tuple[str, ...]] = [heads]
+    numeral = display.numeral
     found = result or CheckResult()
     for one in found.rows:
         measured = one.simulated == one.simulated
@@ -90,21 +110,23 @@ def check_table(
         rows.append(
             (
                 display.quantity(one.quantity),
-                _signed(f"{units.significant(one.predicted)}{unit}".rstrip()),
-                _signed(units.significant(one.simulated))
+                f"{numeral(units.significant(one.predicted))}{unit}".rstrip(),
+                numeral(units.significant(one.simulated))
                 if measured
-                else display.say("not_measured"),
-                f"{100 * one.relative_difference:.4f} %",
-                f"{100 * one.tolerance:.1f} %",
-                display.say("yes" if one.agrees else "no"),
+                else display.say("not measured"),
+                f"{numeral(f'{100 * one.relative_difference:.4f}')} %",
+                f"{numeral(f'{100 * one.tolerance:.1f}')} %",
+                display.say("yes" if one.agrees else "NO"),
             )
         )
     for note in found.notes:
-        rows += [(line,) for line in fold(display.told(str(note)))]
-    foot = display.say("check_foot", agree=found.agreeing, count=len(found.rows))
+        rows += [(line,) for line in fold(display.describe(note))]
+    foot = display.say(
+        "{agree} of {count} quantities agree", agree=found.agreeing, count=len(found.rows)
+    )
     if result is None or result.refusal:
         foot = agreement(result, asked, display)
-    return Table(display.say("check_heading"), rows, min(row, len(rows) - 1), foot=foot)
+    return Table(display.say("Simulation beside theory"), rows, min(row, len(rows) - 1), foot=foot)
 
 
 # Before and now.
@@ -138,9 +160,4 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
         return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
-    return _signed(display.value(value, dimension))
-
-
-def _signed(number: str) -> str:
-    """A number with a true minus sign, which a name or a file never has."""
-    return number.replace("-", "−")
+    return display.value(value, dimension)

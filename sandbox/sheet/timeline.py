@@ -7,10 +7,17 @@ from bisect import bisect_left
 from operator import attrgetter
 
 from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
+from sandbox.facts import label
 from sandbox.scene import Scene
 
 FRAME = 1.0 / 60.0
 SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
+PACES = {
+    "running": label("running"),
+    "running_slow": label("slow, 1/10"),
+    "running_fast": label("fast, ×4"),
+}
+"""What the sheet says of each."""
 LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3
@@ -104,11 +111,11 @@ class Timeline:
         self.running = not self.running
 
     def slow(self) -> None:
-        """A tenth of the speed, or full speed again."""
+        """Run at a tenth of the speed, or at full speed again."""
         self._set_pace("running_slow")
 
     def fast(self) -> None:
-        """Four times the speed, or full speed again."""
+        """Run at four times the speed, or at full speed again."""
         self._set_pace("running_fast")
 
     def _set_pace(self, pace: str) -> None:
@@ -118,7 +125,7 @@ class Timeline:
     # Going about in the recording.
 
     def step(self) -> None:
-        """One frame's time on, and pause."""
+        """Go on by the time of one frame, and pause."""
         self.running = False
         if self.at is None:
             self._run(FRAME)
@@ -126,17 +133,17 @@ class Timeline:
             self._to_index(self.at + 1)
 
     def step_back(self) -> None:
-        """One snapshot back, and pause."""
+        """Go back by one snapshot, and pause."""
         self.running = False
         self._to_index((len(self.live.snapshots) - 1 if self.at is None else self.at) - 1)
 
     def scrub(self, seconds: float) -> None:
-        """So much later or earlier, and pause."""
+        """Go so many seconds on or, negative, back, and pause."""
         self.running = False
         self.to_time(self.shown.time + seconds)
 
     def to_time(self, moment: float) -> None:
-        """To the snapshot nearest to a time, s; to the present where that is past it."""
+        """Go to the snapshot nearest to a time, s, at most to the present."""
         if moment >= self.live.now.time:
             self.at = None
         else:
@@ -151,10 +158,10 @@ class Timeline:
         self.at = None if index >= last else max(0, index)
 
     def to_start(self) -> None:
-        """To the start of the recording, and pause."""
+        """Go to the start of the recording, and pause."""
         self.running = False
         self._to_index(0)
 
     def to_now(self) -> None:
-        """To the present."""
+        """Go to the present."""
         self.at = None

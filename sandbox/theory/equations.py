@@ -21,6 +21,8 @@ import math
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,6 +82,20 @@ class Geometry:
     """The same, c, for the speed of the hand."""
     weights: Array
     """W, n: the generalised forces of gravity, N and N m."""
+
+
+class _RopePath(NamedTuple):
+    """The path of one rope in a pose."""
+
+    spans: list[Tangent]
+    length: float
+    """m."""
+    jacobian: list[float]
+    """n: the derivative of its length by each coordinate, ..."""
+    by_travel: float
+    """... and by the hand's travel."""
+    passing: list[tuple[list[float], float]]
+    """At each sheave, how fast rope runs past it: for each coordinate (n), and for the hand."""
 
 
 class Machine:
@@ -242,78 +258,26 @@ class Machine:
         )
 
     def geometry(self, q: Array, travel: float) -> Geometry:
-        """Everything that depends on the pose: q, and the hand's `travel`, m.
+        """Everything that depends on the pose: q (n), and the hand's `travel`, m.
 
         Raises TangledError.
         """
-        poses = self.poses(q, travel)
-        size = self.size
-        heading = self.scene.heading
-        residuals = np.zeros(len(self.lines))
+        poses, size = self.poses(q, travel), self.size
+        lengths = np.zeros(len(self.lines))
         rope_jacobian = np.zeros((len(self.lines), size))
         rope_by_travel = np.zeros(len(self.lines))
         friction_jacobian = np.zeros((len(self.contacts), size))
         friction_by_travel = np.zeros(len(self.contacts))
         all_spans: list[list[Tangent]] = []
         contact = 0
-        for number, line in enumerate(self.lines):
-            row, by_travel, length = [0.0] * size, 0.0, 0.0
-            spans: list[Tangent] = []
-            centre = self.scene.centre_of(line.waypoints[0], poses)
-            for j, (waypoint, next_waypoint) in enumerate(
-                zip(line.waypoints, line.waypoints[1:], strict=False)
-            ):
-                next_centre = self.scene.centre_of(next_waypoint, poses)
-                span = tangent(
-                    centre, waypoint.signed_radius, next_centre, next_waypoint.signed_radius
-                )
-                if span is None:
-                    raise TangledError
-                if j:
-                    friction_jacobian[contact] = [-value for value in row]
-                    friction_by_travel[contact] = -by_travel
-                    contact += 1
-                    length += waypoint.radius * self._contact_angle(number, j, spans[-1], span)
-                length += span.length
-                for end, sign in ((waypoint, -1.0), (next_waypoint, 1.0)):
-                    if end.frame is None:
-                        continue
-                    along = span.along
-                    if end.is_drum:
-                        length += sign * self._wound(number, j, end, along, poses)
-                    if end.frame not in self.index:
-                        by_travel += sign * along.dot(heading)
-                        continue
-                    i = self.index[end.frame]
-                    at = self.first[i]
-                    row[at] += sign * along.x
-                    row[at + 1] += sign * along.y
-                    if self.rotates[i]:
-                        arm = end.local.rotated(poses[end.frame].angle)
-                        # A rope pulls at the radius of a drum, and of a sheave as well, whose
-                        # bearing hands on to its lever what the two parts' pulls differ by.
-                        row[at + 2] += sign * (arm.cross(along) + end.signed_radius)
-                spans.append(span)
-                centre = next_centre
-            rope_jacobian[number], rope_by_travel[number], residuals[number] = (
-                row,
-                by_travel,
-                length,
-            )
-            all_spans.append(spans)
-        support_residuals = np.zeros(len(self.supports))
-        support_jacobian = np.zeros((len(self.supports), size))
-        for number, support in enumerate(self.supports):
-            frame = self.frames[support.frame]
-            at, pose = self.first[support.frame], poses[frame.name]
-            support_residuals[number] = (
-                support.direction.dot(pose.point(support.local)) - support.target
-            )
-            support_jacobian[number, at : at + 2] = support.direction
-            if self.rotates[support.frame]:
-                support_jacobian[number, at + 2] = support.local.rotated(pose.angle).cross(
-                    support.direction
-                )
+        for number in range(len(self.lines)):
+            path = self._trace(number, poses)
+            all_spans.append(path.spans)
+            lengths[number] = path.length
+            rope_jacobian[number], rope_by_travel[number] = path.jacobian, path.by_travel
+            for jacobian, by_travel in path.passing:
+                friction_jacobian[contact], friction_by_travel[contact] = jacobian, by_travel
+                contact += 1
         for k in range(contact, len(self.contacts)):
             at, direction = self.first[self.contacts[k].frame], self.contacts[k].direction
             if direction is None:
@@ -323,15 +287,65 @@ class Machine:
         return Geometry(
             poses,
             all_spans,
-            residuals - self._lengths,
+            lengths - self._lengths,
             rope_jacobian,
             rope_by_travel,
-            support_residuals,
-            support_jacobian,
+            *self._hold(poses),
             friction_jacobian,
             friction_by_travel,
             self._weights(poses),
         )
+
+    def _trace(self, number: int, poses: dict[str, Pose]) -> _RopePath:
+        """The path of a rope, from its standing end on. Raises TangledError."""
+        waypoints, heading = self.lines[number].waypoints, self.scene.heading
+        jacobian, by_travel, length = [0.0] * self.size, 0.0, 0.0
+        spans: list[Tangent] = []
+        passing: list[tuple[list[float], float]] = []
+        centre = waypoints[0].centre(poses)
+        for j, (waypoint, following) in enumerate(pairwise(waypoints)):
+            next_centre = following.centre(poses)
+            span = tangent(centre, waypoint.signed_radius, next_centre, following.signed_radius)
+            if span is None:
+                raise TangledError
+            if j:
+                passing.append(([-value for value in jacobian], -by_travel))
+                length += waypoint.radius * self._contact_angle(number, j, spans[-1], span)
+            length += span.length
+            along = span.along
+            for end, sign in ((waypoint, -1.0), (following, 1.0)):
+                if end.frame is None:
+                    continue
+                if end.is_drum:
+                    length += sign * self._wound(number, j, end, along, poses)
+                if end.frame not in self.index:
+                    by_travel += sign * along.dot(heading)
+                    continue
+                i = self.index[end.frame]
+                at = self.first[i]
+                jacobian[at] += sign * along.x
+                jacobian[at + 1] += sign * along.y
+                if self.rotates[i]:
+                    arm = end.local.rotated(poses[end.frame].angle)
+                    # A rope pulls at the radius of a drum, and of a sheave as well, whose bearing
+                    # hands on to its lever what the tensions of the two parts differ by.
+                    jacobian[at + 2] += sign * (arm.cross(along) + end.signed_radius)
+            spans.append(span)
+            centre = next_centre
+        return _RopePath(spans, length, jacobian, by_travel, passing)
+
+    def _hold(self, poses: dict[str, Pose]) -> tuple[Array, Array]:
+        """The residuals of the supports, and their Jacobian."""
+        residuals = np.zeros(len(self.supports))
+        jacobian = np.zeros((len(self.supports), self.size))
+        for number, support in enumerate(self.supports):
+            direction, at = support.direction, self.first[support.frame]
+            pose = poses[self.frames[support.frame].name]
+            residuals[number] = direction.dot(pose.point(support.local)) - support.target
+            jacobian[number, at : at + 2] = direction
+            if self.rotates[support.frame]:
+                jacobian[number, at + 2] = support.local.rotated(pose.angle).cross(direction)
+        return residuals, jacobian
 
     def _weights(self, poses: dict[str, Pose]) -> Array:
         weights = np.zeros(self.size)

@@ -96,12 +96,11 @@ HAND_DOES_NOT_MOVE = Kind(
     "hand_does_not_move", "{part} is on its stop, and the hand does not move it"
 )
 BEYOND_STOP = Kind("beyond_stop", "{lever} is drawn at {tilt}, beyond its stop at {stop}")
-CANNOT_ROTATE = Kind("cannot_rotate", "{reason}")
-MEETS_STOP = Kind("meets_stop", "{lever} meets its stop, at {angle}")
+STOPPED_AT = Kind("stopped_at", "{lever} meets its stop, at {angle}")
 OFF_FULCRUM = Kind("off_fulcrum", "{lever} lifts off its fulcrum: a knife edge cannot hold it down")
-LIFTS_OFF = Kind("lifts_off", "{lever} lifts off support {number}, {distance} along")
-LIFTS_AND_TIPS = Kind(
-    "lifts_and_tips",
+LEAVES_SUPPORT = Kind("leaves_support", "{lever} lifts off support {number}, {distance} along")
+LEAVES_SUPPORT_AND_TIPS = Kind(
+    "leaves_support_and_tips",
     "{lever} lifts off support {number}, {distance} along, and tips about support {last}, "
     "{last_distance} along",
 )
@@ -150,8 +149,8 @@ NO_EFFORT_RAISES = Kind(
 )
 HELD_BY_FRICTION = Kind("held_by_friction", "Friction alone holds it: the hand may let go.")
 ROPE_PARTS_FIRST = Kind("rope_parts_first", "A rope parts before any effort moves the load up.")
-ROPE_PARTS = Kind(
-    "rope_parts",
+ROPE_TOO_WEAK = Kind(
+    "rope_too_weak",
     "{rope} parts: it would have to carry {tension}, and its strength is {strength}.",
 )
 ROPE_CANNOT_HOLD = Kind(
@@ -161,18 +160,22 @@ BREAKS_LOOSE_FIRST = Kind(
     "breaks_loose_first",
     "Which of {one} and {other} breaks loose first depends on how the ropes stretch.",
 )
-GOES_SLACK = Kind("goes_slack", "{rope} goes slack.")
+STARTS_SLACK = Kind("starts_slack", "{rope} goes slack.")
 TIPS_ABOUT = Kind("tips_about", "{lever} tips about support {number}, {distance} along.")
 SETTLES = Kind("settles", "It settles {distance} from its place as drawn.")
 TIPS_TO_STOP = Kind("tips_to_stop", "It tips until its stop, at {angle}.")
-NEUTRAL = Kind("neutral", "The balance is neutral: pivot and centre of mass are in one place.")
-BESIDE_PIVOT = Kind(
-    "beside_pivot",
+BALANCE_NEUTRAL = Kind(
+    "balance_neutral", "The balance is neutral: pivot and centre of mass are in one place."
+)
+BALANCE_BESIDE_PIVOT = Kind(
+    "balance_beside_pivot",
     "The centre of mass is beside the pivot, at its height: nothing brings it level.",
 )
-STABLE = Kind("stable", "The balance is stable: the centre of mass is below the pivot.")
-UNSTABLE_BALANCE = Kind(
-    "unstable_balance", "The balance is unstable: the centre of mass is above the pivot."
+BALANCE_STABLE = Kind(
+    "balance_stable", "The balance is stable: the centre of mass is below the pivot."
+)
+BALANCE_UNSTABLE = Kind(
+    "balance_unstable", "The balance is unstable: the centre of mass is above the pivot."
 )
 FRICTION_HOLDS_TILT = Kind(
     "friction_holds_tilt", "The friction of the fulcrum holds it at the tilt as drawn."
@@ -181,7 +184,7 @@ FRICTION_MAY_STOP = Kind(
     "friction_may_stop",
     "The friction of the fulcrum may stop it up to {spread} either side of {tilt}.",
 )
-OVER_RANGE = Kind("over_range", "{gauge} is over its range of {range}.")
+BEYOND_RANGE = Kind("beyond_range", "{gauge} is over its range of {range}.")
 SHEAVE_STILL = Kind("sheave_still", "{sheave} does not turn: its friction is taken as zero.")
 ROLLER_SLIPS = Kind("roller_slips", "{body} slips: it slides on its ramp as it turns.")
 REPOSE_STAYS = Kind(
@@ -243,7 +246,7 @@ NEVER_BALANCES = Kind(
 HAND_LET_GO = Kind("hand_let_go", "The hand is let go; give its force to take it into account.")
 JUST_HOLDS = Kind("just_holds", "There friction only just holds it.")
 STAYS_WHERE = Kind("stays_where", "It stays as drawn where {ranges}.")
-NOT_ALLOWED = Kind("not_allowed", "{key}: allowed: {allowed}")
+KEY_NOT_ALLOWED = Kind("key_not_allowed", "{key}: allowed: {allowed}")
 
 
 def length(value: float) -> Amount:

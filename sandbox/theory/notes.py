@@ -26,7 +26,7 @@ def parting(scene: Scene, states: Sequence[State]) -> tuple[Fact, ...]:
         ]
         if strength is not None and tensions and max(tensions) > strength:
             found.append(
-                facts.ROPE_PARTS(
+                facts.ROPE_TOO_WEAK(
                     rope=part.name,
                     tension=facts.force(max(tensions)),
                     strength=facts.force(strength),

@@ -14,7 +14,6 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Scene, Unanswerable, Vector
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import facts
-from sandbox.theory.constraints import STOP_NUMBER
 from sandbox.theory.equations import RANK, Machine, only_pulls
 from sandbox.theory.notes import (
     friction_notes,
@@ -91,9 +90,7 @@ def neglected(
         return {}
     if exact is None:
         exact = predict(scene).quantities
-    if mode == "held" and any(
-        s.number == STOP_NUMBER for s in Machine(scene, on_stops=True).supports
-    ):
+    if mode == "held" and any(s.kind == "stop" for s in Machine(scene, on_stops=True).supports):
         # What its stop holds does not move with the ropes' stretch.
         return {}
     if hand is None:
@@ -365,7 +362,7 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
         return Prediction("holds", quantities, more)
     quantities = {}
     notes: list[Fact] = []
-    # What impends is motion along the rope, whichever way the hand would go from here.
+    # What impends is motion along the rope, wherever the hand would move from here.
     line, waypoint = machine.hand_ends[0]
     rope, rod = machine.ropes[line], not machine.tension_only[line]
     spans, asked = state.geometry.spans[line], scene.heading
@@ -376,23 +373,10 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
     if hauled_on:
         notes.append(facts.STOP_HOLDS(part=hauled_on))
     else:
-        fits = not _jams(state)
-        try:
-            hauled = perturb(quasi_static_path(scene, 0.0, 1.0, static=True)).at(0.0)
-            locked = _jams(hauled)
-        except Unanswerable:
-            if not fits:
-                raise
-            locked = True
-        if locked:
-            if not fits:
-                check_admissible(hauled)
-            notes.append(facts.NO_EFFORT_RAISES())
-        elif too_weak := parting(scene, [hauled]):
-            notes += (facts.ROPE_PARTS_FIRST(), *too_weak)
-        else:
-            check_admissible(hauled)
-            quantities[f"{name}.greatest_force"] = effort(hauled, asked)
+        greatest, none = _greatest_effort(scene, perturb, asked, jams=_jams(state))
+        notes += none
+        if greatest is not None:
+            quantities[f"{name}.greatest_force"] = greatest
     if paid_on:
         least = None if rod else 0.0
         if not release(scene, scene.hand_lines)[1]:
@@ -427,10 +411,7 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     felt, found = {line for line, _ in machine.hand_ends}, 0
     while len(felt) > found:
         found = len(felt)
-        frames = {waypoint.frame for line in felt for waypoint in lines[line].waypoints} - {
-            None,
-            *sliding,
-        }
+        frames = {w.frame for line in felt for w in lines[line].waypoints} - {None, *sliding}
         felt |= {
             n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
         }
@@ -445,7 +426,7 @@ def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
 
     Raises Unanswerable where a part is on its stop that the hand does not move.
     """
-    stops = [i for i, support in enumerate(whole.supports) if support.number == STOP_NUMBER]
+    stops = [i for i, support in enumerate(whole.supports) if support.kind == "stop"]
     if not stops:
         return "", ""
     hauled, paid = "", ""
@@ -460,6 +441,27 @@ def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
         else:
             paid = paid or part
     return hauled, paid
+
+
+def _greatest_effort(
+    scene: Scene, perturb: Perturbation, asked: Vector, *, jams: bool
+) -> tuple[float | None, tuple[Fact, ...]]:
+    """The greatest pull of the hand that the load does not follow, N; None with notes, where it
+    follows none. `asked`: the heading of a rod; `jams`: that it does without friction."""
+    try:
+        hauled = perturb(quasi_static_path(scene, 0.0, 1.0, static=True)).at(0.0)
+    except Unanswerable:
+        if jams:
+            raise
+        return None, (facts.NO_EFFORT_RAISES(),)
+    if _jams(hauled):
+        if jams:
+            check_admissible(hauled)
+        return None, (facts.NO_EFFORT_RAISES(),)
+    if too_weak := parting(scene, [hauled]):
+        return None, (facts.ROPE_PARTS_FIRST(), *too_weak)
+    check_admissible(hauled)
+    return effort(hauled, asked), ()
 
 
 def _least_effort(scene: Scene, perturb: Perturbation, asked: Vector) -> float | None:
@@ -486,7 +488,7 @@ def determinate(state: State) -> dict[str, float]:
     others = [(other, slack) for other in alternatives(state)]
     if state.machine.frictional:
         others += [(other, 100 * share * slack) for other in displaced_alternatives(state, share)]
-    # How a lever is tilted is told by the drawing.
+    # The drawing gives the tilt of a lever.
     open_to_friction = {
         name
         for other, least in others
@@ -531,7 +533,7 @@ def _let_go(scene: Scene) -> Prediction:
         return Prediction("holds", quantities, notes)
     quantities = _without_tilts(measured(state)) | moving
     notes = tuple(
-        facts.GOES_SLACK(rope=line.rope)
+        facts.STARTS_SLACK(rope=line.rope)
         for line in scene.lines
         if line not in state.machine.lines and only_pulls(scene, line)
     )

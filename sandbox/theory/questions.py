@@ -73,6 +73,31 @@ class FrameTheory(Generic[SomePart]):
     the stop, and the moment, N m, that presses it on the stop. Raises Unanswerable."""
 
 
+def free_frame(*, accelerates: bool) -> FrameTheory[Any]:
+    """The answers of a kind that nothing but ropes holds and that does not rotate."""
+    return FrameTheory(
+        coordinates=2,
+        limited=2,
+        supports=None,
+        stops=None,
+        support_label=None,
+        support_lost=None,
+        friction=None,
+        damping=None,
+        drawn_amiss=None,
+        rotation_end=None,
+        leaves_track=None,
+        pose_quantities=None,
+        accelerates=accelerates,
+        friction_notes=None,
+        tips=None,
+        level=None,
+        rests_alone=None,
+        swing=None,
+        on_stop=None,
+    )
+
+
 @dataclass(frozen=True)
 class PartTheory(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""

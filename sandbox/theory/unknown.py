@@ -290,7 +290,7 @@ class _Condition:
             found = self.answer(scene).quantities.get(self.name)
         except SceneError as error:
             # What was found is a value that was tried, and says nothing.
-            self.reasons[value] = facts.NOT_ALLOWED(key=error.key, allowed=error.allowed)
+            self.reasons[value] = facts.KEY_NOT_ALLOWED(key=error.key, allowed=error.allowed)
             return None
         except Unanswerable as error:
             self.reasons[value] = error.fact
@@ -561,7 +561,7 @@ def _freed(scene: Scene) -> Machine:
 
 
 def _motion_jacobian(machine: Machine, geometry: Geometry) -> Array:
-    """The rows by which a machine's motion is told: of its friction contacts, or of its coordinates
+    """The rows that describe a machine's motion: of its friction contacts, or of its coordinates
     where it has none. The speed at a contact, unlike a coordinate's, does not vanish with the slope
     it is on."""
     return geometry.friction_jacobian if machine.contacts else np.eye(machine.size)

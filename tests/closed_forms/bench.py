@@ -20,16 +20,16 @@ from __future__ import annotations
 import json
 import math
 import random
-import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
 from sandbox import scene, theory
 from sandbox.check import check
 from sandbox.scene import quantities
 from sandbox.units import ACCELERATION, ANGLE, FORCE
+from tests.outcomes import Expected
 from tests.tolerance import near
 
 THEORY = 1e-6
@@ -67,25 +67,6 @@ class Machine:
     truth: dict[str, float]
     at_rest: dict[str, float] = field(default_factory=dict)
     """At the end of the run: "PART.rise" in metres, or ".ENERGY" of the ledger in joules."""
-
-
-HELD_OR_NOT = r"may hold it or not"
-"""Friction at rest is shared by how the machine was put together: refused, and rightly."""
-
-
-HASTE = "still sways or bounces as it is worked"
-"""The hand starts at its speed: what is light on its rope and heavy to set going bounces."""
-
-
-class Expected(NamedTuple):
-    """What is expected of a family."""
-
-    share: float = 1.0
-    """The least share that agrees."""
-    refused: str = "nothing"
-    """Why others may be refused, as a pattern."""
-    few: int = 12
-    """How many are tried each time: fewer of those that a hand works, which take longer."""
 
 
 class Bench:
@@ -170,25 +151,11 @@ def drawn(family: Callable[[Bench], Machine], number: int) -> Machine:
     raise AssertionError(f"{family.__name__} draws no machine")
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """What came of one machine: what differs from its closed form, or why it was refused."""
-
-    refusal: str = ""
-    wrong: tuple[str, ...] = ()
-
-    @property
-    def agrees(self) -> bool:
-        return not self.refusal and not self.wrong
-
-
-def judged(machine: Machine) -> Outcome:
-    """Both engines' numbers for a machine beside what is true of it."""
-    try:
-        parsed = scene.parse(tomllib.loads(machine.text))
-        report = check(parsed)
-    except (scene.SceneError, scene.Unanswerable) as reason:
-        return Outcome(refusal=str(reason))
+def misses(machine: Machine) -> list[str]:
+    """Where either engine's numbers for a machine are not what is true of it. Raises Unanswerable
+    where the machine is refused."""
+    parsed = scene.parse(tomllib.loads(machine.text))
+    report = check(parsed)
     weight = parsed.about.gravity * sum(frame.mass for frame in parsed.frames.values())
     rows = {row.quantity: row for row in report.rows}
     wrong = []
@@ -214,12 +181,7 @@ def judged(machine: Machine) -> Outcome:
         found = last.poses[part].y - first.poses[part].y if part else getattr(last.energy, energy)
         if not near(found, truth, rel=RUN, abs=RUN * max(map(abs, machine.at_rest.values()))):
             wrong.append(f"at the end {name} is {truth:.8g}, the run {found:.8g}")
-    return Outcome(wrong=tuple(wrong))
-
-
-def clause(reason: str) -> str:
-    """The first clause of a refusal, without numbers."""
-    return re.sub(r"\b[\w.]*\d[\w.]*\b", "#", re.split(r"[;(]", reason)[0])
+    return wrong
 
 
 # Mechanics in the plane, with complex numbers for vectors: x + iy.

@@ -10,7 +10,6 @@ from tests.closed_forms.bench import (
     SPAN,
     STROKE,
     Bench,
-    Expected,
     Families,
     Machine,
     Tables,
@@ -26,6 +25,7 @@ from tests.closed_forms.bench import (
 from tests.closed_forms.levers import rope_turns
 from tests.closed_forms.ramps import Slope
 from tests.closed_forms.sheaves import Sheave, rubbed
+from tests.outcomes import Expected
 
 # Machines of machines.
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from sandbox.engine import events
+from sandbox.theory import facts
 from tests.closed_forms.bench import (
     FAST,
-    HASTE,
-    HELD_OR_NOT,
     SPAN,
     Bench,
-    Expected,
     Families,
     Machine,
     Tables,
@@ -22,6 +21,7 @@ from tests.closed_forms.bench import (
     toml,
 )
 from tests.closed_forms.sheaves import Sheave
+from tests.outcomes import Expected
 
 # Ramps.
 
@@ -465,9 +465,9 @@ FAMILIES: Families = {
     sled_released: Expected(),
     sled_on_a_rod: Expected(),
     two_sleds: Expected(few=6),
-    sled_and_weight: Expected(0.9, HELD_OR_NOT),
-    two_slopes: Expected(0.9, HELD_OR_NOT),
+    sled_and_weight: Expected(0.9, {facts.FRICTION_MAY_HOLD}),
+    two_slopes: Expected(0.9, {facts.FRICTION_MAY_HOLD}),
     roller_released: Expected(),
     roller_slipping: Expected(),
-    roller_worked: Expected(0.8, HASTE, few=6),
+    roller_worked: Expected(0.8, {events.SWAYS}, few=6),
 }

@@ -10,7 +10,6 @@ from tests.closed_forms.bench import (
     FAST,
     SPAN,
     Bench,
-    Expected,
     Families,
     Machine,
     Tables,
@@ -21,6 +20,7 @@ from tests.closed_forms.bench import (
     stiff,
     toml,
 )
+from tests.outcomes import Expected
 
 # Sheaves.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import time
 import tomllib
 from functools import cache
@@ -49,9 +50,9 @@ def filled(items: list[Item], role: str) -> list[tuple[Vector, ...]]:
 def numbers(items: list[Item], box: Box) -> tuple[dict[float, float], dict[float, float]]:
     """The numbers at the axes, with where they stand: across (mm) and up (mm)."""
     found = [
-        (float(item.text.replace("−", "-")), item.box.middle)
+        (float(item.text.replace("−", "-").replace(",", ".")), item.box.middle)
         for item in items
-        if isinstance(item, Text) and item.text.replace("−", "").replace(".", "").isdigit()
+        if isinstance(item, Text) and re.fullmatch(r"−?\d+([.,]\d+)?", item.text)
     ]
     lowest = min(middle.y for _, middle in found)
     across = {value: at.x for value, at in found if at.y < lowest + 0.1}
@@ -223,7 +224,8 @@ def test_numbers_of_the_axes_are_apart(
 ) -> None:
     """Whatever the axes reach over, and however low the chart, no two of their texts meet."""
     box = Box(0.0, 0.0, 96.0, height)
-    _, items = charts._axes(box, ("force (N)", "distance (cm)"), (first, last, low, high), 36.0)
+    names, limits = ("force (N)", "distance (cm)"), (first, last, low, high)
+    _, items = charts._axes(box, Display(), names, limits, 36.0)
     texts = [item for item in items if isinstance(item, Text)]
     assert len(texts) >= 6
     for one, other in combinations(texts, 2):

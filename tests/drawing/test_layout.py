@@ -815,4 +815,4 @@ def test_weights_have_names(lettered: tuple[Scene, Drawing, list[Room]]) -> None
     scene, drawing, _ = lettered
     words = [text.text for text in drawing.texts]
     for weight in scene.of(Weight):
-        assert Display().say("named", name=weight.name, value=Display().mass(weight.mass)) in words
+        assert f"{weight.name} {Display().mass(weight.mass)}" in words

@@ -22,7 +22,6 @@ from sandbox.editing.draft import Draft, new_path
 from sandbox.editing.handles import Handle, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
-from sandbox.language import words
 from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse
 from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
 from sandbox.source_text import SourceText
@@ -674,7 +673,7 @@ def test_handles_are_consistent(path: Path) -> None:
     taken = 0
     for handle in handles(draft.scene):
         assert handle.low <= handle.value <= handle.high and handle.step > 0 < handle.us_step
-        assert handle.key in words.CATALOGUE["en"]
+        assert handle.label.format_map(handle.of)
         for steps, us in ((1, False), (-1, False), (3, True), (-3, True)):
             value = handle.nudged(steps, us)
             assert (value >= handle.value) if steps > 0 else (value <= handle.value)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import ast
 import dataclasses
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import sandbox.editing
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import PartEditing
 from sandbox.scene import KINDS
 from sandbox.scene.parts import keys_of
 
+ROOM = Path(sandbox.editing.__file__).parent
 QUESTIONS = dataclasses.fields(PartEditing)
 LISTS_OF_KEYS = ("one_of", "two_of", "needs", "part_numbers", "held_by")
 
@@ -50,6 +54,14 @@ def test_each_key_that_names_a_part_says_what_becomes_of_it(kind: str) -> None:
         k for k, (key, _) in keys_of(KINDS[kind]).items() if key.form in ("on", "name", "reeve")
     }
     assert set(PARTS[KINDS[kind]].needs) == named - {"under"}
+
+
+@pytest.mark.parametrize("path", sorted(ROOM.glob("*.py")), ids=lambda path: path.stem)
+def test_general_modules_know_no_kind(path: Path) -> None:
+    """What concerns any scene that is changed names no kind of part."""
+    tree = ast.parse(path.read_text())
+    named = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
+    assert not named & {kind.__name__ for kind in KINDS.values()}
 
 
 def test_editing_parts_draw_nothing() -> None:

@@ -7,7 +7,6 @@ import math
 import os
 import subprocess
 import sys
-import tomllib
 from hashlib import sha256
 from itertools import islice, pairwise
 
@@ -23,55 +22,12 @@ from sandbox.report import time_series
 from sandbox.scene import Vector
 from sandbox.scene.parts import Move
 from sandbox.shipped import shipped_scenes
+from tests.small_scenes import about, bar, build, hand, sled, two_bags, whip
 from tests.tolerance import near
 
 SHIPPED = shipped_scenes()
 
-WHIP = """
-[scene]
-title = "A bag on a whip"
-watch = "The hand."
-mode = "{sense}"
-{about}
-[block.head]
-at = ["0 cm", "1 m"]
-bearing_friction = 0.2
-[weight.bag]
-mass = "500 g"
-at = ["plumb", "40 cm"]
-[rope.whip]
-reeve = ["bag", "head.1", "hand"]
-{rope}
-[hand.hand]
-at = ["plumb", "60 cm"]
-{hand}
-"""
-
-BAR = """
-[scene]
-title = "A bar"
-watch = "The bar."
-mode = "{sense}"
-[lever.bar]
-length = "1 m"
-mass = "200 g"
-at = ["0 m", "50 cm"]
-{bar}
-"""
-
-
-def build(text: str) -> scene.Scene:
-    return scene.parse(tomllib.loads(text))
-
-
-def whip(
-    about: str = "", rope: str = "", hand: str = "", sense: str = "raising", more: str = ""
-) -> scene.Scene:
-    return build(WHIP.format(about=about, rope=rope, hand=hand, sense=sense) + more)
-
-
-def bar(keys: str, sense: str = "released", more: str = "") -> scene.Scene:
-    return build(BAR.format(sense=sense, bar=keys) + more)
+G = 9.80665
 
 
 def happened(recording: engine.Recording) -> list[str]:
@@ -102,7 +58,7 @@ def test_heat_is_not_negative():
 
 def test_same_bytes_in_one_process():
     """The same scene run twice gives the same bytes."""
-    machine = whip()
+    machine = build(whip())
     assert time_series(engine.run(machine)) == time_series(engine.run(machine))
 
 
@@ -133,9 +89,8 @@ def test_places_are_those_pymunk_has():
     """What pymunk lets touch nothing is where its speeds took it, so pymunk is not asked, not where
     a floor stops it either; what it pushes out of a board is not. Either way pymunk has it there,
     to the last digit."""
-    dropped = whip(about='floor = "35 cm"', hand='moves = ["let go"]', sense="released")
-    rolled = SLED.format(sense="released", angle=30, rubs="static_friction = 0.5\n", place=8)
-    rolled = build(rolled + 'rolls = true\nheight = "10 cm"\n')
+    dropped = build(whip("released", floor="35 cm", hand={"moves": ["let go"]}))
+    rolled = build(sled(angle=30, place=8, friction=(0.5, 0.0), rolls=True, height="10 cm"))
     pushed = 0
     for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
@@ -149,7 +104,7 @@ def test_places_are_those_pymunk_has():
 
 def test_rope_parts_at_its_breaking_load():
     """A rope whose strength is below the pull parts, and its load falls freely."""
-    recording = engine.run(whip(rope='breaking_load = "5.1 N"'))
+    recording = engine.run(build(whip(rope={"breaking_load": "5.1 N"})))
     assert happened(recording) == ["whip parts in part 2"]
     when = recording.events[0].time
     later = [s for s in recording.snapshots if s.time > when + 0.05]
@@ -159,17 +114,14 @@ def test_rope_parts_at_its_breaking_load():
 
 def test_rope_holds_just_below_its_breaking_load():
     """The same rope, a little stronger than the steady pull 5.23 N and its start, does not part."""
-    assert happened(engine.run(whip(rope='breaking_load = "6 N"'))) == []
+    assert happened(engine.run(build(whip(rope={"breaking_load": "6 N"})))) == []
 
 
 def test_rope_goes_slack_when_the_load_lands():
     """A weight paid out on to the floor leaves its rope slack, and the floor carries it."""
-    machine = whip(
-        about='floor = "30 cm"',
-        hand='moves = ["hold 0.2 s", "pay out 20 cm at 10 cm/s"]',
-        sense="lowering",
-    )
-    recording = engine.run(machine, duration=3.5)
+    moves = ["hold 0.2 s", "pay out 20 cm at 10 cm/s"]
+    machine = whip("lowering", floor="30 cm", hand={"moves": moves})
+    recording = engine.run(build(machine), duration=3.5)
     last = recording.snapshots[-1]
     assert happened(recording) == ["bag comes down on the floor", "whip goes slack"]
     assert {span.state for span in last.spans} == {"slack"}
@@ -180,21 +132,21 @@ def test_rope_goes_slack_when_the_load_lands():
 
 def test_letting_go_drops_the_load():
     """When the hand lets go the rope carries nothing and the load falls with g."""
-    machine = whip(hand='moves = ["hold 0.5 s", "let go"]', sense="released")
-    recording = engine.run(machine, duration=0.8)
+    machine = whip("released", hand={"moves": ["hold 0.5 s", "let go"]})
+    recording = engine.run(build(machine), duration=0.8)
     last = recording.snapshots[-1]
     assert last.hand is not None
     assert not last.hand.holding
     assert near(last.readings["bag.acceleration"], -9.80665, rel=1e-9)
 
 
-@pytest.mark.parametrize("rope", ['stiffness = "2 kN"', "", 'stiffness = "5 MN"'])
+@pytest.mark.parametrize("stiffness", ["2 kN", "200 kN", "5 MN"])
 @pytest.mark.parametrize("last", ["pull 2 N for 1 s", "let go"])
-def test_the_ledger_closes_where_the_hand_pulls_or_lets_go(rope, last):
+def test_the_ledger_closes_where_the_hand_pulls_or_lets_go(stiffness, last):
     """A hand that pulls goes as far as the rope lets it, however stiff; what a rope that is let go
     of had stored is lost in it."""
-    machine = whip(hand=f'moves = ["haul 5 cm at 5 cm/s", "{last}"]', rope=rope)
-    shots = engine.run(machine, duration=1.6).snapshots
+    machine = whip(hand={"moves": ["haul 5 cm at 5 cm/s", last]}, rope={"stiffness": stiffness})
+    shots = engine.run(build(machine), duration=1.6).snapshots
     assert shots[-1].energy.kinetic > 0.1
     exchanged = 0.0
     for energy in (shot.energy for shot in shots):
@@ -207,7 +159,7 @@ def test_the_ledger_closes_where_the_hand_pulls_or_lets_go(rope, last):
 def test_the_ledger_knows_that_rope_creeps_on_a_sheave(stiffness):
     """Rope is drawn out as it comes round a sheave that rubs, and slides by as much: of each metre
     (T2^2 - T1^2) / 2 EA is lost, without which the ledger of a soft rope does not close."""
-    shots = engine.run(whip(rope=f'stiffness = "{stiffness} N"')).snapshots
+    shots = engine.run(build(whip(rope={"stiffness": f"{stiffness} N"}))).snapshots
     last = shots[-1]
     for shot in shots:
         assert near(shot.energy.unaccounted, 0.0, abs=5e-5 * last.energy.work_in)
@@ -219,7 +171,7 @@ def test_the_ledger_knows_that_rope_creeps_on_a_sheave(stiffness):
 
 def test_hand_pulls_with_a_given_force():
     """A hand pulling with a constant force accelerates a load against gravity by Newton's law."""
-    machine = whip(hand='moves = ["pull 6 N for 0.8 s"]', sense="released")
+    machine = build(whip("released", hand={"moves": ["pull 6 N for 0.8 s"]}))
     machine = scene.revised(machine, {"head.bearing_friction": 0.0})
     recording = engine.run(machine, duration=0.8)
     shots = [s for s in recording.snapshots if s.time >= 0.3]
@@ -233,8 +185,8 @@ def test_hand_pulls_with_a_given_force():
 
 def test_gauge_over_range_is_said():
     """A gauge pulled beyond its range says so once, and reads what the rope pulls."""
-    gauge = '[gauge.g]\nrope = "whip"\nrange = "5 N"\ngraduation = "0.1 N"\n'
-    recording = engine.run(whip(more=gauge))
+    gauge = {"gauge.g": {"rope": "whip", "range": "5 N", "graduation": "0.1 N"}}
+    recording = engine.run(build(whip() | gauge))
     assert happened(recording) == ["g goes over its range"]
 
 
@@ -260,24 +212,19 @@ def test_rope_runs_off_its_drum(bearing):
 
 def test_lever_meets_its_stop_and_stays():
     """An unbalanced bar falls to its stop and rests there."""
-    machine = bar('fulcrum = "40 cm"\nstop = "10 deg"\nrotational_damping = "0.01 N m s"')
-    recording = engine.run(machine, duration=8.0)
+    machine = bar(fulcrum="40 cm", stop="10 deg", rotational_damping="0.01 N m s")
+    recording = engine.run(build(machine), duration=8.0)
     assert "bar meets its stop" in happened(recording)
     assert near(recording.snapshots[-1].poses["bar"].angle, -math.radians(10), abs=1e-5)
 
 
 def test_lever_lifts_off_a_knife_edge_and_not_off_a_pin():
     """Pulled up beyond its weight beside the fulcrum, a bar leaves a knife edge; a pin holds it."""
-    more = """
-[rope.line]
-reeve = ["bar@60 cm", "hand"]
-[hand.hand]
-at = ["10 cm", "1 m"]
-moves = ["pull 30 N for 0.2 s"]
-"""
-    keys = 'fulcrum = "50 cm"\nsupport = "{}"\n'
-    lifted = engine.run(bar(keys.format("knife edge"), "held", more), duration=0.2)
-    held = engine.run(bar(keys.format("pin"), "held", more), duration=0.2)
+    pull = hand("bar@60 cm", at=["10 cm", "1 m"], moves=["pull 30 N for 0.2 s"])
+    lifted, held = (
+        engine.run(build(bar("held", fulcrum="50 cm", support=support) | pull), duration=0.2)
+        for support in ("knife edge", "pin")
+    )
     assert "bar lifts off its knife edge" in happened(lifted)
     assert "bar lifts off its knife edge" not in happened(held)
 
@@ -285,15 +232,12 @@ moves = ["pull 30 N for 0.2 s"]
 @pytest.mark.parametrize(
     ("keys", "more"),
     [
-        ('supports = ["10 cm", "50 cm", "90 cm"]', ""),
-        ('fulcrum = "50 cm"\nsupports = ["10 cm", "90 cm"]', ""),
+        ({"supports": ["10 cm", "50 cm", "90 cm"]}, {}),
+        ({"fulcrum": "50 cm", "supports": ["10 cm", "90 cm"]}, {}),
         (
-            "",
-            "".join(
-                f'[anchor.a{x}]\nat = ["{x} cm", "1 m"]\n'
-                f'[rope.r{x}]\nreeve = ["a{x}", "bar@{x} cm"]\n'
-                for x in (10, 50, 90)
-            ),
+            {},
+            {f"anchor.a{x}": {"at": [f"{x} cm", "1 m"]} for x in (10, 50, 90)}
+            | {f"rope.r{x}": {"reeve": [f"a{x}", f"bar@{x} cm"]} for x in (10, 50, 90)},
         ),
     ],
     ids=["three props", "fulcrum and two props", "three ropes"],
@@ -301,12 +245,13 @@ moves = ["pull 30 N for 0.2 s"]
 def test_indeterminate_is_refused(keys, more):
     """A beam on three supports is refused, not shared out."""
     with pytest.raises(scene.Unanswerable, match="statically indeterminate"):
-        engine.run(bar(keys, "held", more))
+        engine.run(build(bar("held", **keys) | more))
 
 
 def test_bearing_holds_what_it_can():
     """A held whip's two parts may differ by the bearing's friction, and it stays at rest."""
-    recording = engine.run(whip(hand='moves = ["haul 5 cm at 5 cm/s", "hold 2 s"]'), duration=3.0)
+    machine = whip(hand={"moves": ["haul 5 cm at 5 cm/s", "hold 2 s"]})
+    recording = engine.run(build(machine), duration=3.0)
     last = recording.snapshots[-1]
     ratio = last.readings["whip.tension_2"] / last.readings["whip.tension_1"]
     q = 0.2 * 4 / 25
@@ -316,7 +261,7 @@ def test_bearing_holds_what_it_can():
 
 def test_effort_that_holds_brackets_a_whip():
     """The efforts that hold a whip run from W (1 - q)/(1 + q) to W (1 + q)/(1 - q)."""
-    least, greatest = engine.effort_that_holds(whip(sense="held"))
+    least, greatest = engine.effort_that_holds(build(whip("held")))
     ratio = (1 + 0.032) / (1 - 0.032)
     assert near(least, 0.5 * 9.80665 / ratio, rel=1e-3)
     assert near(greatest, 0.5 * 9.80665 * ratio, rel=1e-3)
@@ -340,24 +285,10 @@ def test_programme_reaches_what_it_says():
 
 def test_mirrored_machine_gives_mirrored_answers():
     """A ramp rising to the left gives the forces and path lengths of one rising to the right."""
-    text = """
-[scene]
-title = "A sled"
-watch = "The sled."
-mode = "released"
-duration = "0.5 s"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "1 m"
-angle = "30 deg"
-static_friction = 0.3
-kinetic_friction = 0.2
-rises = "{side}"
-[body.sled]
-mass = "1 kg"
-on = "slip@80 cm"
-"""
-    right, left = (engine.run(build(text.format(side=side))) for side in ("right", "left"))
+    right, left = (
+        engine.run(build(sled(angle=30, place=80, friction=(0.3, 0.2), rises=side)), duration=0.5)
+        for side in ("right", "left")
+    )
     one, other = right.snapshots[-1], left.snapshots[-1]
     assert near(one.poses["sled"].x, -other.poses["sled"].x, rel=1e-12)
     assert near(one.poses["sled"].y, other.poses["sled"].y, rel=1e-12)
@@ -370,19 +301,12 @@ def test_a_body_pulled_off_its_ramp_leaves_it(pull):
     """Pulled nearly straight up by less than its weight, a sled on the level stays, and the ramp
     carries the rest; pulled by more it goes up as Newton says, and the ramp neither pushes nor
     rubs."""
-    text = SLED.format(
-        sense="held", angle=0, rubs="static_friction = 0.8\nkinetic_friction = 0.7\n", place=50
+    machine = sled("held", angle=0, place=50, friction=(0.8, 0.7)) | hand(
+        "sled", at=["60 cm", "20.03 m"], moves=[f"pull {pull} N for 0.4 s"]
     )
-    text += """
-[rope.line]
-reeve = ["sled", "hand"]
-[hand.hand]
-at = ["60 cm", "20.03 m"]
-"""
     # By 10 cm in 20 m: straight above, rope and ramp would share the weight as they give.
     across, up = (part / math.hypot(0.1, 20.0) for part in (0.1, 20.0))
-    moves = f'moves = ["pull {pull} N for 0.4 s"]\n'
-    shots = engine.run(build(text + moves), duration=0.4).snapshots
+    shots = engine.run(build(machine), duration=0.4).snapshots
     last = shots[-1]
     stays = pull < 9.80665
     assert near(last.readings["sled.normal"], (9.80665 - pull * up) * stays, abs=1e-6)
@@ -395,14 +319,10 @@ at = ["60 cm", "20.03 m"]
 def test_a_bar_lifted_off_its_prop_hangs_in_its_rope():
     """Pulled up beside its middle by more than its weight, a bar leaves its prop, its centre goes
     up as Newton says, and the ledger closes."""
-    more = """
-[rope.line]
-reeve = ["bar@55 cm", "hand"]
-[hand.hand]
-at = ["plumb", "20 m"]
-moves = ["pull 3 N for 0.2 s"]
-"""
-    shots = engine.run(bar('supports = ["20 cm"]\n', "held", more), duration=0.24).snapshots
+    machine = bar("held", supports=["20 cm"]) | hand(
+        "bar@55 cm", at=["plumb", "20 m"], moves=["pull 3 N for 0.2 s"]
+    )
+    shots = engine.run(build(machine), duration=0.24).snapshots
     assert shots[0].readings["bar.support_1"] > 0.1 and shots[-1].readings["bar.support_1"] == 0.0
     heights = [shot.poses["bar"].point(Vector(0.5, 0.0)).y for shot in shots[-1:-6:-2]]
     gain = (heights[0] - 2 * heights[1] + heights[2]) / (shots[-1].time - shots[-3].time) ** 2
@@ -412,7 +332,7 @@ moves = ["pull 3 N for 0.2 s"]
 
 def test_without_friction_one_effort_holds():
     """Without friction the least effort that holds is the greatest, the weight itself."""
-    machine = scene.revised(whip(sense="held"), {"head.bearing_friction": 0.0})
+    machine = scene.revised(build(whip("held")), {"head.bearing_friction": 0.0})
     least, greatest = engine.effort_that_holds(machine)
     assert least == greatest
     assert near(least, 0.5 * 9.80665, rel=1e-4)
@@ -421,27 +341,22 @@ def test_without_friction_one_effort_holds():
 def test_what_jams_holds_any_pull():
     """Pressed on its ramp by a line led in steeply, a sled that friction holds is moved by no pull
     however great, and by none at all."""
-    text = SLED.format(
-        sense="held", angle=10, rubs="static_friction = 0.5\nkinetic_friction = 0.4\n", place=50
+    machine = sled("held", angle=10, place=50, friction=(0.5, 0.4)) | hand(
+        "sled", {"stiffness": "1 MN"}, at=["80 cm", "-1 m"]
     )
-    text += """
-[rope.line]
-reeve = ["sled", "hand"]
-stiffness = "1 MN"
-[hand.hand]
-at = ["80 cm", "-1 m"]
-"""
-    assert engine.effort_that_holds(build(text)) == (0.0, math.inf)
+    assert engine.effort_that_holds(build(machine)) == (0.0, math.inf)
 
 
 def test_progress_is_told():
     """A run tells how much of it is done, rising to all of it, once for each snapshot after the
     first; watching the same scene gives the same snapshots."""
     told: list[float] = []
-    recording = engine.run(whip(), duration=0.2, progress=told.append)
+    machine = build(whip())
+    recording = engine.run(machine, duration=0.2, progress=told.append)
     assert told == sorted(set(told)) and told[-1] == 1.0
     assert len(told) == len(recording.snapshots) - 1
-    assert list(islice(engine.watch(whip()), len(recording.snapshots))) == list(recording.snapshots)
+    watched = islice(engine.watch(machine), len(recording.snapshots))
+    assert list(watched) == list(recording.snapshots)
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 9])
@@ -454,28 +369,12 @@ def test_small_systems_are_solved(count):
     assert near(float(np.abs(found - np.linalg.solve(matrix, right)).max()), 0.0, abs=1e-14)
 
 
-SLED = """
-[scene]
-title = "A sled"
-watch = "The sled."
-mode = "{sense}"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "1 m"
-angle = "{angle} deg"
-{rubs}[body.sled]
-mass = "1 kg"
-on = "slip@{place} cm"
-"""
-
-
 def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
     """A sled hauled 30 cm on from 20 cm below the head of its ramp passes it, and that is told."""
-    hand = (
-        '[rope.line]\nreeve = ["sled", "hand"]\n[hand.hand]\non = "slip@1.6 m"\nheight = "3 cm"\n'
-        'moves = ["haul 30 cm at 40 cm/s"]\n'
+    machine = sled("raising", angle=20, place=80) | hand(
+        "sled", on="slip@1.6 m", height="3 cm", moves=["haul 30 cm at 40 cm/s"]
     )
-    recording = engine.run(build(SLED.format(sense="raising", angle=20, rubs="", place=80) + hand))
+    recording = engine.run(build(machine))
     (event,) = recording.events
     assert str(event.fact) == "sled reaches the head of slip"
     assert 0.5 < event.time < 0.75
@@ -485,13 +384,13 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
     ("machine", "duration", "why"),
     [
         (
-            bar('fulcrum = "50 cm"\npivot_height = "2 cm"\ntilt = "5 deg"\n'),
+            bar(fulcrum="50 cm", pivot_height="2 cm", tilt="5 deg"),
             2.0,
             "bar is still swinging at the end of the run: give it longer (scene.duration) or more "
             "damping (rotational_damping)",
         ),
         (
-            build(SLED.format(sense="released", angle=40, rubs="", place=5.02)),
+            sled(angle=40, place=5.02),
             1.0,
             "something happened before the motion could be measured",
         ),
@@ -503,33 +402,21 @@ def test_a_sled_hauled_over_the_head_of_its_ramp_is_told():
 def test_what_a_run_does_not_show_is_not_measured(machine, duration, why):
     """A run that is over too soon, or in which something else happens, gives no value, but says
     why."""
-    assert str(engine.measure(engine.run(machine, duration=duration)).refusal) == why
+    assert str(engine.measure(engine.run(build(machine), duration=duration)).refusal) == why
 
 
-G = 9.80665
-
-ATWOOD = """
-[scene]
-title = "Two bags over a sheave"
-watch = "The bags."
-mode = "released"
-duration = "0.5 s"
-[block.head]
-at = ["0 cm", "2 m"]
-radius = "5 cm"
-pin_radius = "1 cm"
-bearing_friction = 0.3
-sheave_mass = "2 kg"
-[weight.light]
-mass = "1 kg"
-at = ["-5 cm", "1 m"]
-[weight.heavy]
-mass = "2 kg"
-at = ["5 cm", "1 m"]
-[rope.line]
-reeve = ["light", "head.1", "heavy"]
-stiffness = "1 MN"
-"""
+ATWOOD = about("released", load="heavy") | {
+    "block.head": {
+        "at": ["0 cm", "2 m"],
+        "radius": "5 cm",
+        "pin_radius": "1 cm",
+        "bearing_friction": 0.3,
+        "sheave_mass": "2 kg",
+    },
+    "weight.light": {"mass": "1 kg", "at": ["-5 cm", "1 m"]},
+    "weight.heavy": {"mass": "2 kg", "at": ["5 cm", "1 m"]},
+    "rope.line": {"reeve": ["light", "head.1", "heavy"], "stiffness": "1 MN"},
+}
 
 
 def test_a_sheave_weighs_on_its_pin():
@@ -539,7 +426,7 @@ def test_a_sheave_weighs_on_its_pin():
     inertia = light + heavy + sheave / 2 - q * (heavy - light)
     gain = G * (heavy - light - q * (light + heavy + sheave)) / inertia
     bare = G * (heavy - light - q * (light + heavy)) / inertia
-    shot = engine.run(build(ATWOOD)).snapshots[-1]
+    shot = engine.run(build(ATWOOD), duration=0.5).snapshots[-1]
     assert near(-shot.readings["heavy.acceleration"], gain, rel=1e-5)
     assert not near(-shot.readings["heavy.acceleration"], bare, rel=0.1)
     load = light * (G + gain) + heavy * (G - gain) + sheave * G
@@ -555,32 +442,21 @@ def test_a_hanging_blocks_sheave_takes_from_its_pins_load(step):
     """The sheave of a block that gathers speed a upward loads its pin with T1 + T2 - M (g + a), and
     rubs as that says, from the first step on: M_b a = T1 + T2 - M_b g, T2 - T1 = M a / 2 + q load,
     m 2 a = m g - T2 - 2 a M_h / 2 for what hangs beyond a fixed sheave of mass M_h."""
-    text = """
-[scene]
-title = "A block drawn up"
-watch = "The block."
-mode = "released"
-[anchor.a]
-at = ["-5 cm", "2 m"]
-[block.head]
-at = ["10 cm", "2 m"]
-radius = "5 cm"
-sheave_mass = "1 g"
-[block.low]
-at = ["0 cm", "1 m"]
-moves = true
-radius = "5 cm"
-pin_radius = "1 cm"
-bearing_friction = 0.4
-sheave_mass = "1.5 kg"
-mass = "2 kg"
-[weight.bag]
-mass = "2.5 kg"
-at = ["plumb", "1 m"]
-[rope.line]
-reeve = ["a", "low.1", "head.1", "bag"]
-stiffness = "1 MN"
-"""
+    machine = about("released") | {
+        "anchor.a": {"at": ["-5 cm", "2 m"]},
+        "block.head": {"at": ["10 cm", "2 m"], "radius": "5 cm", "sheave_mass": "1 g"},
+        "block.low": {
+            "at": ["0 cm", "1 m"],
+            "moves": True,
+            "radius": "5 cm",
+            "pin_radius": "1 cm",
+            "bearing_friction": 0.4,
+            "sheave_mass": "1.5 kg",
+            "mass": "2 kg",
+        },
+        "weight.bag": {"mass": "2.5 kg", "at": ["plumb", "1 m"]},
+        "rope.line": {"reeve": ["a", "low.1", "head.1", "bag"], "stiffness": "1 MN"},
+    }
     q, sheave, block, bag, head = 0.4 * 1 / 5, 1.5, 2.0, 2.5, 1e-3
     # Unknown: a, T1, T2.
     matrix = np.array(
@@ -591,7 +467,7 @@ stiffness = "1 MN"
         ]
     )
     gain, one, two = np.linalg.solve(matrix, [block * G, -q * sheave * G, bag * G])
-    shot = engine.run(build(text), step=step, duration=0.6).snapshots[-1]
+    shot = engine.run(build(machine), step=step, duration=0.6).snapshots[-1]
     assert near(shot.poses["low"].y - 1.0, 0.5 * gain * 0.6**2, rel=1e-4)
     load = one + two - sheave * (G + gain)
     assert near(shot.readings["low.pin_load_1"], load, rel=1e-4)
@@ -601,22 +477,21 @@ stiffness = "1 MN"
 @pytest.mark.parametrize(
     ("keys", "stop", "arm", "push"),
     [
-        ("", -20.0, 0.25, 1),
-        ('stop_distance = "60 cm"', -20.0, 0.6, 1),
-        ('fulcrum = "3 cm"\nstop_distance = "40 cm"', -20.0, 0.4, 1),
-        ('fulcrum = "97 cm"\nstop_distance = "40 cm"', 20.0, -0.4, 1),
-        ('fulcrum = "97 cm"\ncentre = "99 cm"\nstop_distance = "40 cm"', -20.0, -0.4, -1),
+        ({}, -20.0, 0.25, 1),
+        ({"stop_distance": "60 cm"}, -20.0, 0.6, 1),
+        ({"fulcrum": "3 cm", "stop_distance": "40 cm"}, -20.0, 0.4, 1),
+        ({"fulcrum": "97 cm", "stop_distance": "40 cm"}, 20.0, -0.4, 1),
+        ({"fulcrum": "97 cm", "centre": "99 cm", "stop_distance": "40 cm"}, -20.0, -0.4, -1),
     ],
     ids=["a quarter along", "further out", "at the left end", "at the right end", "above the bar"],
 )
 def test_a_peg_presses_square_to_the_bar(keys, stop, arm, push):
     """A bar on its peg: with x from the fulcrum to its centre, F d = m g x presses square to the
     bar and the fulcrum carries the rest, a vector; a pure couple would leave it all the weight."""
-    hole = 0.30 if "fulcrum" not in keys else float(keys.split('"')[1].split()[0]) / 100
-    centre = 0.99 if "centre" in keys else 0.5
-    plain = "" if "fulcrum" in keys else 'fulcrum = "30 cm"\n'
-    text = f'{plain}{keys}\nsupport = "pin"\npivot_height = "2 cm"\nstop = "20 deg"\n'
-    recording = engine.run(bar(text + 'rotational_damping = "0.1 N m s"'), duration=6.0)
+    keys = {"fulcrum": "30 cm", "centre": "50 cm", "support": "pin", "pivot_height": "2 cm"} | keys
+    hole, centre = (float(keys[key].split()[0]) / 100 for key in ("fulcrum", "centre"))
+    machine = bar(**keys, stop="20 deg", rotational_damping="0.1 N m s")
+    recording = engine.run(build(machine), duration=6.0)
     last, tilt = recording.snapshots[-1], math.radians(stop)
     assert happened(recording) == ["bar meets its stop"]
     across = (centre - hole) * math.cos(tilt) + 0.02 * math.sin(tilt)
@@ -637,9 +512,13 @@ def test_a_peg_presses_square_to_the_bar(keys, stop, arm, push):
 def test_a_bar_tips_off_its_knife_edge_over_its_peg():
     """A bar whose centre is beyond its peg would be held down by its fulcrum, which a knife edge
     cannot: it lifts off, turning about the peg, and a pin holds it."""
-    keys = 'fulcrum = "30 cm"\nstop = "10 deg"\nstop_distance = "10 cm"\nsupport = "{}"\n'
-    lifted = engine.run(bar(keys.format("knife edge")), duration=1.0)
-    held = engine.run(bar(keys.format("pin")), duration=1.0)
+    lifted, held = (
+        engine.run(
+            build(bar(fulcrum="30 cm", stop="10 deg", stop_distance="10 cm", support=support)),
+            duration=1.0,
+        )
+        for support in ("knife edge", "pin")
+    )
     assert happened(lifted) == ["bar meets its stop", "bar lifts off its knife edge"]
     assert happened(held) == ["bar meets its stop"]
     (when,) = (e.time for e in lifted.events if e.kind == events.LIFTS_OFF)
@@ -654,13 +533,8 @@ def test_a_bar_tips_off_its_knife_edge_over_its_peg():
 def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
     """A sled let go against the board at the foot of its ramp, or come down on to it, stays there:
     friction holds up to mu N up the slope, and the board m g sin a less that, where it is more."""
-    text = SLED.format(
-        sense="released",
-        angle=angle,
-        place=place,
-        rubs="static_friction = 0.3\nkinetic_friction = 0.2\n",
-    ).replace("[body", f'rises = "{side}"\n[body')
-    recording = engine.run(build(text), duration=1.0)
+    machine = sled(angle=angle, place=place, friction=(0.3, 0.2), rises=side)
+    recording = engine.run(build(machine), duration=1.0)
     last, slope = recording.snapshots[-1], math.radians(angle)
     assert happened(recording) == ["sled reaches the foot of its ramp"] * (place > 5)
     rubs = min(G * math.sin(slope), 0.3 * G * math.cos(slope))
@@ -678,19 +552,14 @@ def test_a_toe_board_holds_what_friction_does_not(side, angle, place):
 def test_a_sled_is_drawn_away_from_its_toe_board():
     """Drawn up from its board by a soft rope, a sled lets go of the board first; then friction
     turns, holds it till the pull is m g (sin a + mu_s cos a), and lets go and rubs with mu_k."""
-    text = SLED.format(
-        sense="raising", angle=40, place=5, rubs="static_friction = 0.3\nkinetic_friction = 0.2\n"
+    machine = sled("raising", angle=40, place=5, friction=(0.3, 0.2)) | hand(
+        "sled",
+        {"stiffness": "300 N"},
+        on="slip@50 cm",
+        height="3 cm",
+        moves=["haul 3 cm at 1 cm/s"],
     )
-    text += """
-[rope.line]
-reeve = ["sled", "hand"]
-stiffness = "300 N"
-[hand.hand]
-on = "slip@50 cm"
-height = "3 cm"
-moves = ["haul 3 cm at 1 cm/s"]
-"""
-    shots = engine.run(build(text)).snapshots
+    shots = engine.run(build(machine)).snapshots
     weight, normal = G * math.sin(math.radians(40)), G * math.cos(math.radians(40))
     still = [s for s in shots if s.readings["sled.rise"] < 1e-9]
     assert len(still) > 50 and len(shots) - len(still) > 10
@@ -710,13 +579,8 @@ def test_a_roller_on_too_steep_a_ramp_slides_and_turns(side):
     """A roller asks m g sin a / 3 of its ramp; where mu_s N is less it slips: a = g (sin a - mu_k
     cos a), and turns as mu_k N R = I alpha says. Where it grips, a = 2/3 g sin a."""
     for static, slips in ((0.2, True), (0.3, False)):
-        text = SLED.format(
-            sense="released",
-            angle=40,
-            place=80,
-            rubs=f"static_friction = {static}\nkinetic_friction = 0.15\n",
-        ).replace("[body", f'rises = "{side}"\n[body')
-        machine = build(text + 'rolls = true\nheight = "10 cm"\n')
+        roller = {"rolls": True, "height": "10 cm"}
+        machine = build(sled(angle=40, place=80, friction=(static, 0.15), rises=side, **roller))
         recording = engine.run(machine, duration=0.3)
         last, slope = recording.snapshots[-1], math.radians(40)
         gain = (
@@ -735,11 +599,13 @@ def test_nothing_falls_through_the_floor(gravity):
     """From any height a bag comes down on the floor when it should, stays exactly there, and what
     it falls by, m g h, is the floor's heat; the ledger closes to rounding."""
     for height in (1e-3, *(0.037 * k for k in range(1, 40, 3)), 3.9):
-        about = f'floor = "0 cm"\ngravity = "{gravity} m/s^2"'
-        text = WHIP.format(about=about, sense="released", rope="", hand='moves = ["let go"]')
-        machine = build(text.replace('"1 m"', '"5 m"').replace('"40 cm"', f'"{height} m"'))
+        machine = whip(
+            "released", floor="0 cm", gravity=f"{gravity} m/s^2", hand={"moves": ["let go"]}
+        )
+        machine["block.head"] |= {"at": ["0 cm", "5 m"]}
+        machine["weight.bag"] |= {"at": ["plumb", f"{height} m"]}
         takes = math.sqrt(2 * height / gravity)
-        recording = engine.run(machine, duration=takes + 0.1)
+        recording = engine.run(build(machine), duration=takes + 0.1)
         last = recording.snapshots[-1]
         (landed,) = (e.time for e in recording.events if e.kind == events.LANDS)
         assert near(landed, takes, abs=2 * recording.step)
@@ -754,8 +620,8 @@ def test_nothing_falls_through_the_floor(gravity):
 def test_what_comes_down_leaves_its_rope_slack_and_the_other_hangs_on():
     """Of two bags over a sheave the heavier comes down; the lighter flies up and falls back into
     its rope, and in the end hangs still while the floor carries the difference."""
-    text = ATWOOD.replace("[block", 'floor = "90 cm"\nload = "heavy"\n[block', 1)
-    recording = engine.run(build(text), duration=6.0)
+    machine = ATWOOD | about("released", load="heavy", floor="90 cm")
+    recording = engine.run(build(machine), duration=6.0)
     last = recording.snapshots[-1]
     assert {"heavy comes down on the floor", "line goes slack"} <= set(happened(recording))
     assert all(s.poses["heavy"].y > 0.9 - 1e-12 for s in recording.snapshots)
@@ -769,10 +635,12 @@ def test_what_comes_down_leaves_its_rope_slack_and_the_other_hangs_on():
 def test_a_weight_that_stands_on_the_floor_is_taken_up_gradually():
     """Hauled from the floor by a soft rope, a bag stays there while its rope takes over k x, up to
     its weight; then it rises."""
-    machine = whip(
-        about='floor = "40 cm"',
-        rope='stiffness = "300 N"\ndamping = "1 ms"',
-        hand='moves = ["haul 6 cm at 2 cm/s"]',
+    machine = build(
+        whip(
+            floor="40 cm",
+            rope={"stiffness": "300 N", "damping": "1 ms"},
+            hand={"moves": ["haul 6 cm at 2 cm/s"]},
+        )
     )
     machine = scene.revised(machine, {"head.bearing_friction": 0.0})
     shots = engine.run(machine).snapshots
@@ -795,9 +663,9 @@ def test_a_weight_that_stands_on_the_floor_is_taken_up_gradually():
 
 def test_below_the_floor_nothing_starts():
     """A weight may stand on the floor, and is refused below it."""
-    whip(about='floor = "40 cm"')
+    build(whip(floor="40 cm"))
     with pytest.raises(scene.SceneError, match="floor"):
-        whip(about='floor = "40.1 cm"')
+        build(whip(floor="40.1 cm"))
 
 
 def test_a_machine_that_jams_stands_still():
@@ -821,16 +689,19 @@ def test_a_machine_that_jams_stands_still():
     assert after[-1].energy.dissipated["line"] > before[-1].energy.kinetic
 
 
-ROD = """
-[rope.pole]
-reeve = ["sled", "hand"]
-rod = true
-[hand.hand]
-on = "slip@15 cm"
-height = "{height} cm"
-heading = "20 deg"
-moves = {moves}
-"""
+def pushed(mode, height, *moves):
+    """A sled on a slope of 20 degrees, and a hand that works it by a rod."""
+    return build(
+        sled(mode, angle=20, place=40, friction=(0.3, 0.25))
+        | hand(
+            "sled",
+            {"rod": True},
+            on="slip@15 cm",
+            height=f"{height} cm",
+            heading="20 deg",
+            moves=[*moves],
+        )
+    )
 
 
 @pytest.mark.parametrize("height", [3, 15])
@@ -838,10 +709,9 @@ def test_a_rod_pushes_a_sled_up(height):
     """Pushed up by a rod at an angle b to the slope, a sled takes P = m g (sin a + mu cos a) /
     (cos b + mu sin b), b being negative where the rod leads down; the hand's force is P cos b, its
     part along the heading, and its work that times the way."""
-    text = SLED.format(
-        sense="raising", angle=20, place=40, rubs="static_friction = 0.3\nkinetic_friction = 0.25\n"
-    ) + ROD.format(height=height, moves='["hold 0.5 s", "haul 40 cm at 5 cm/s", "hold 0.5 s"]')
-    recording = engine.run(build(text))
+    recording = engine.run(
+        pushed("raising", height, "hold 0.5 s", "haul 40 cm at 5 cm/s", "hold 0.5 s")
+    )
     shot, slope = recording.snapshots[len(recording.snapshots) // 2], math.radians(20)
     (rod,) = shot.spans
     assert rod.state == "taut"
@@ -861,41 +731,13 @@ def test_a_rod_pushes_a_sled_up(height):
 def test_a_rod_pushed_with_a_given_force():
     """Pushed by 9 N along the slope, a sled gathers speed as Newton says, and the hand's work is
     that force times its way."""
-    text = SLED.format(
-        sense="released",
-        angle=20,
-        place=40,
-        rubs="static_friction = 0.3\nkinetic_friction = 0.25\n",
-    ) + ROD.format(height=3, moves='["pull 9 N for 0.5 s"]')
-    last = engine.run(build(text), duration=0.5).snapshots[-1]
+    last = engine.run(pushed("released", 3, "pull 9 N for 0.5 s"), duration=0.5).snapshots[-1]
     slope = math.radians(20)
     gain = 9.0 - G * (math.sin(slope) + 0.25 * math.cos(slope))
     assert near(last.readings["sled.acceleration"], gain, rel=1e-8)
     assert near(last.readings["hand.force"], 9.0, rel=1e-12)
-    assert near(last.readings["pole.tension_1"], -9.0, rel=1e-6)
+    assert near(last.readings["line.tension_1"], -9.0, rel=1e-6)
     assert near(last.energy.unaccounted, 0.0, abs=1e-9)
-
-
-def two_bags(one: float, other: float, rope: str = "") -> str:
-    return f"""
-[scene]
-title = "Two bags"
-watch = "Both."
-mode = "released"
-load = "one"
-[block.head]
-at = ["0 m", "2 m"]
-bearing_friction = 0.2
-[weight.one]
-mass = "{one} kg"
-at = ["plumb", "1 m"]
-[weight.other]
-mass = "{other} kg"
-at = ["plumb", "1 m"]
-[rope.line]
-reeve = ["one", "head.1", "other"]
-{rope}
-"""
 
 
 @pytest.mark.parametrize("stiffness", ["2 kN", "20 kN", "2 MN"])
@@ -904,8 +746,8 @@ def test_what_is_let_go_sets_off_without_a_bounce(stiffness, damping):
     """From the first step, two bags over a sheave of inertia I/r^2 = m_s/2 that rubs by q of its
     axle load go at a = g (M (1 - q) - m (1 + q)) / (M (1 - q) + m (1 + q) + m_s/2), whatever the
     rope: its first pull is its last, as far as the sheave's own weight may add."""
-    keys = f'stiffness = "{stiffness}"\ndamping = "{damping}"'
-    shots = engine.run(build(two_bags(5.0, 6.0, keys)), duration=0.3).snapshots
+    keys = {"stiffness": stiffness, "damping": damping}
+    shots = engine.run(build(two_bags("5 kg", "6 kg", rope=keys)), duration=0.3).snapshots
     pulls = [shot.readings["line.tension_2"] for shot in shots]
     assert near(max(pulls), min(pulls), rel=1e-4)
     q, half = 0.2 * 4 / 25, 0.0025
@@ -916,7 +758,7 @@ def test_what_is_let_go_sets_off_without_a_bounce(stiffness, damping):
 
 def test_setting_off_moves_nothing():
     """Before time starts nothing has moved, turned or gathered speed."""
-    machine = build(two_bags(5.0, 6.0))
+    machine = build(two_bags("5 kg", "6 kg"))
     shot = engine.run(machine, duration=0.01).snapshots[0]
     for name, pose in machine.start.items():
         assert near(shot.poses[name].y, pose.y, abs=1e-12)
@@ -931,27 +773,22 @@ def test_a_hand_that_passes_its_place_knows_what_holds():
     sheave's own 5 g, which lies in the rope and not on the pin. So greatest and least are as
     (1 + q c 35/40) to (1 - q c 35/40), c the cosine of half the angle between the parts, and their
     mean is what is felt at rest."""
-    bight = build("""
-[scene]
-title = "In the bight"
-watch = "The bag."
-mode = "held"
-[anchor.hook]
-at = ["0 m", "2 m"]
-[block.low]
-at = ["plumb", "1.4 m"]
-moves = true
-mass = "20 g"
-sheave_mass = "5 g"
-bearing_friction = 0.3
-[weight.bag]
-mass = "20 g"
-on = "low"
-[rope.fall]
-reeve = ["hook", "low.1", "hand"]
-[hand.hand]
-at = ["60 cm", "2 m"]
-""")
+    bight = build(
+        about("held")
+        | {
+            "anchor.hook": {"at": ["0 m", "2 m"]},
+            "block.low": {
+                "at": ["plumb", "1.4 m"],
+                "moves": True,
+                "mass": "20 g",
+                "sheave_mass": "5 g",
+                "bearing_friction": 0.3,
+            },
+            "weight.bag": {"mass": "20 g", "on": "low"},
+            "rope.fall": {"reeve": ["hook", "low.1", "hand"]},
+            "hand.hand": {"at": ["60 cm", "2 m"]},
+        }
+    )
     least, greatest = engine.effort_that_holds(bight)
     still = engine.run(bight, duration=0.5).snapshots[-1]
     first, second = still.spans
@@ -970,30 +807,23 @@ at = ["60 cm", "2 m"]
 def test_pans_come_to_rest_where_moments_balance(drag):
     """Pans 28 cm either side of a pivot h = 5 cm above the line of the strings and the beam's own
     centre: tan(tilt) = -(m2 - m1) a / ((m1 + m2 + M) h), however much they sway on."""
-    machine = build(f"""
-[scene]
-title = "A balance"
-watch = "The beam."
-mode = "released"
-load = "right"
-[lever.beam]
-length = "60 cm"
-mass = "100 g"
-at = ["0 m", "1 m"]
-fulcrum = "30 cm"
-pivot_height = "5 cm"
-rotational_damping = "{drag} N m s"
-[weight.left]
-mass = "100 g"
-at = ["plumb", "80 cm"]
-[weight.right]
-mass = "102 g"
-at = ["plumb", "80 cm"]
-[rope.l]
-reeve = ["beam@2 cm", "left"]
-[rope.r]
-reeve = ["beam@58 cm", "right"]
-""")
+    machine = build(
+        about("released", load="right")
+        | {
+            "lever.beam": {
+                "length": "60 cm",
+                "mass": "100 g",
+                "at": ["0 m", "1 m"],
+                "fulcrum": "30 cm",
+                "pivot_height": "5 cm",
+                "rotational_damping": f"{drag} N m s",
+            },
+            "weight.left": {"mass": "100 g", "at": ["plumb", "80 cm"]},
+            "weight.right": {"mass": "102 g", "at": ["plumb", "80 cm"]},
+            "rope.l": {"reeve": ["beam@2 cm", "left"]},
+            "rope.r": {"reeve": ["beam@58 cm", "right"]},
+        }
+    )
     found = engine.measure(engine.run(machine))
     assert not found.refusal
     tilt = math.atan(-0.002 * 0.28 / (0.302 * 0.05))

@@ -66,6 +66,6 @@ at = ["plumb", "1 m"]
 """
     machine = scene.parse(tomllib.loads(text))
     report = check.Report("whip", "A whip", (), (), engine.run(machine, duration=0.1))
-    (event,) = json.loads(run_record(report))["events"]
+    event = json.loads(run_record(report))["events"][0]
     assert (event["code"], event["fields"]) == ("parts", {"rope": "whip", "number": 1})
     assert event["what"] == "whip parts in part 1"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -15,10 +14,13 @@ from sandbox import check as check_module
 from sandbox import engine, scene, theory
 from sandbox.check import ONLY_PREDICTED, TOLERANCE, Report, check
 from sandbox.engine import events
+from sandbox.facts import Kind
 from sandbox.scene import quantities
 from sandbox.shipped import shipped_scenes
 from sandbox.theory import facts
+from tests import small_scenes
 from tests.published import PUBLISHED, parsed
+from tests.small_scenes import about, bar, build, hand, sled
 from tests.tolerance import near
 
 SHIPPED = shipped_scenes()
@@ -118,18 +120,7 @@ def test_a_quantity_not_measured_does_not_agree(monkeypatch):
 
 def test_indeterminate_beam_is_refused_by_both():
     """A beam on three props: theory and simulation each say 'statically indeterminate'."""
-    text = """
-[scene]
-title = "A plank on three trestles"
-watch = "Nothing moves."
-mode = "held"
-[lever.plank]
-length = "1 m"
-mass = "1 kg"
-at = ["0 m", "50 cm"]
-supports = ["10 cm", "50 cm", "90 cm"]
-"""
-    machine = scene.parse(tomllib.loads(text))
+    machine = build(bar("held", supports=["10 cm", "50 cm", "90 cm"]))
     for answer in (theory.predict, engine.run):
         with pytest.raises(scene.Unanswerable, match="statically indeterminate"):
             answer(machine)
@@ -140,29 +131,19 @@ supports = ["10 cm", "50 cm", "90 cm"]
 def test_a_bar_is_lifted_off_its_prop():
     """Both engines let a rope lift one end of a bar off its trestle; by moments about the other
     trestle it pulls W 80/170 + w 100/170, less than a thousandth off for its slope."""
-    text = """
-[scene]
-title = "A spar lifted by its end"
-watch = "Which trestle is left."
-mode = "raising"
-load = "bag"
-[lever.spar]
-length = "2 m"
-mass = "3 kg"
-at = ["0 m", "1 m"]
-supports = ["20 cm", "180 cm"]
-[weight.bag]
-mass = "2 kg"
-on = "spar@120 cm"
-[block.head]
-at = ["plumb", "3 m"]
-[rope.fall]
-reeve = ["spar@190 cm", "head.1", "hand"]
-[hand.hand]
-at = ["2.5 m", "1 m"]
-travel = "20 cm"
-"""
-    report = check(scene.parse(tomllib.loads(text)))
+    machine = about("raising", load="bag") | {
+        "lever.spar": {
+            "length": "2 m",
+            "mass": "3 kg",
+            "at": ["0 m", "1 m"],
+            "supports": ["20 cm", "180 cm"],
+        },
+        "weight.bag": {"mass": "2 kg", "on": "spar@120 cm"},
+        "block.head": {"at": ["plumb", "3 m"]},
+        "rope.fall": {"reeve": ["spar@190 cm", "head.1", "hand"]},
+        "hand.hand": {"at": ["2.5 m", "1 m"], "travel": "20 cm"},
+    }
+    report = check(build(machine))
     assert report.agrees, report.rows
     found = {row.quantity: row.simulated for row in report.rows}
     pull, weight = (3 * 80 + 2 * 100) / 170 * 9.80665, 5 * 9.80665
@@ -171,44 +152,32 @@ travel = "20 cm"
     assert found["spar.support_2"] == 0.0
 
 
-SPAR = """
-[scene]
-title = "A sheave on a spar"
-watch = "The hand."
-mode = "{sense}"
-load = "stone"
-[lever.spar]
-length = "1.2 m"
-mass = "300 g"
-centre = "45 cm"
-at = ["0 m", "1 m"]
-fulcrum = "0 m"
-support = "pin"
-[weight.stone]
-mass = "2 kg"
-on = "spar@30 cm"
-[block.head]
-on = "spar@1 m"
-radius = "10 cm"
-pin_radius = "5 cm"
-bearing_friction = 0.5
-sheave_mass = "1 mg"
-[anchor.hook]
-at = ["plumb", "3 m"]
-[rope.fall]
-reeve = ["hook", "head.1", "hand"]
-[hand.hand]
-at = ["plumb", "3 m"]
-travel = "5 cm"
-speed = "2 cm/s"
-"""
-
-
 @pytest.mark.parametrize(("sense", "way"), [("raising", 1.0), ("lowering", -1.0)])
 def test_a_sheave_turns_the_lever_that_carries_it(sense, way):
     """The parts of a rope round a sheave on a lever pull at its two sides, 90 and 110 cm from the
     fulcrum, and one is (1 + q) / (1 - q) times the other: its bearing hands the couple on."""
-    report = check(scene.parse(tomllib.loads(SPAR.format(sense=sense))))
+    machine = about(sense, load="stone") | {
+        "lever.spar": {
+            "length": "1.2 m",
+            "mass": "300 g",
+            "centre": "45 cm",
+            "at": ["0 m", "1 m"],
+            "fulcrum": "0 m",
+            "support": "pin",
+        },
+        "weight.stone": {"mass": "2 kg", "on": "spar@30 cm"},
+        "block.head": {
+            "on": "spar@1 m",
+            "radius": "10 cm",
+            "pin_radius": "5 cm",
+            "bearing_friction": 0.5,
+            "sheave_mass": "1 mg",
+        },
+        "anchor.hook": {"at": ["plumb", "3 m"]},
+        "rope.fall": {"reeve": ["hook", "head.1", "hand"]},
+        "hand.hand": {"at": ["plumb", "3 m"], "travel": "5 cm", "speed": "2 cm/s"},
+    }
+    report = check(build(machine))
     assert report.agrees, report.rows
     q = way * 0.5 * 5 / 10
     ratio = (1 + q) / (1 - q)
@@ -227,28 +196,11 @@ def test_every_name_has_a_kind():
             assert quantities.kind_of(name).about
 
 
-WHIP = """
-[scene]
-title = "A bag on a whip"
-watch = "The hand."
-mode = "{sense}"
-[block.head]
-at = ["0 cm", "1 m"]
-[weight.bag]
-mass = "500 g"
-at = ["plumb", "40 cm"]
-[rope.whip]
-reeve = ["bag", "head.1", "hand"]
-breaking_load = "{strength}"
-[hand.hand]
-at = ["plumb", "60 cm"]
-{hand}
-"""
-
-
-def whip(hand: str = "", sense: str = "raising", strength: str = "1 kN") -> scene.Scene:
-    text = WHIP.format(sense=sense, hand=hand, strength=strength)
-    return scene.parse(tomllib.loads(text))
+def whip(mode="raising", *, strength="1 kN", bearing=0.0, **keys):
+    """A bag on a whip, and keys of the hand."""
+    return build(
+        small_scenes.whip(mode, bearing=bearing, rope={"breaking_load": strength}, hand=keys)
+    )
 
 
 @pytest.mark.parametrize(
@@ -342,19 +294,19 @@ def test_a_row_is_shown_in_its_unit_and_recorded_for_json():
 def test_a_hasty_hand_is_refused():
     """A hand done within a second and a half works no machine slowly; one that takes as long does,
     to a millionth, and one that only holds is not asked."""
-    slow = check(whip('travel = "60 cm"\nspeed = "40 cm/s"'))
+    slow = check(whip(travel="60 cm", speed="40 cm/s"))
     assert near(max(row.relative_difference for row in slow.rows), 0.0, abs=1e-6)
-    check_module._refuse_fast_working(whip('travel = "10 cm"\nspeed = "11 cm/s"', "held"))
+    check_module._refuse_fast_working(whip("held", travel="10 cm", speed="11 cm/s"))
     for sense in ("raising", "lowering"):
         with pytest.raises(scene.Unanswerable, match=r"done in 0\.91 s: .* at least 1\.5 s"):
-            check(whip('travel = "10 cm"\nspeed = "11 cm/s"', sense))
+            check(whip(sense, travel="10 cm", speed="11 cm/s"))
 
 
 def test_who_refuses_is_said(monkeypatch):
     """Where only theory refuses, what the simulation showed meanwhile is told; where only the
     simulation does, that theory has an answer."""
     with pytest.raises(scene.Unanswerable) as refused:
-        check(whip('travel = "70 cm"\nspeed = "45 cm/s"'))
+        check(whip(travel="70 cm", speed="45 cm/s"))
     assert re.fullmatch(
         r"theory: two sheaves come together: no room for the rope; "
         r"in the simulation whip has no room left in part 1 at 1\.\d\d s",
@@ -367,10 +319,10 @@ def test_who_refuses_is_said(monkeypatch):
 
     monkeypatch.setattr("sandbox.check.engine.run", uneventful)
     with pytest.raises(scene.Unanswerable, match=r"no room for the rope$"):
-        check(whip('travel = "70 cm"\nspeed = "45 cm/s"'))
+        check(whip(travel="70 cm", speed="45 cm/s"))
 
     def helpless(_given, **_options):
-        raise scene.Unanswerable("statically indeterminate")
+        raise scene.Unanswerable(Kind("helpless", "statically indeterminate")())
 
     monkeypatch.setattr("sandbox.check.engine.run", helpless)
     with pytest.raises(scene.Unanswerable, match=r"^simulation, while theory has an answer: "):
@@ -384,34 +336,23 @@ def test_a_run_cut_short_is_refused():
         check(cut)
 
 
-DAMPED = """
-[scene]
-title = "A lever that turns in oil"
-watch = "The hand."
-mode = "{sense}"
-load = "bag"
-[lever.bar]
-length = "1 m"
-mass = "500 g"
-at = ["0 m", "1 m"]
-fulcrum = "0 m"
-support = "{support}"
-rotational_damping = "{drag} N m s"
-[weight.bag]
-mass = "1 kg"
-on = "bar@50 cm"
-[rope.line]
-reeve = ["bar@{tied} cm", "hand"]
-[hand.hand]
-at = ["plumb", "3 m"]
-travel = "10 cm"
-speed = "3 cm/s"
-"""
-
-
-def damped(sense="raising", drag=1.0, tied=100, support="pin"):
-    keys = {"sense": sense, "drag": drag, "tied": tied, "support": support}
-    return scene.parse(tomllib.loads(DAMPED.format(**keys)))
+def damped(mode="raising", drag=1.0, tied=100, support="pin"):
+    """A lever that turns in oil, hauled at its end or elsewhere."""
+    return build(
+        about(mode, load="bag")
+        | {
+            "lever.bar": {
+                "length": "1 m",
+                "mass": "500 g",
+                "at": ["0 m", "1 m"],
+                "fulcrum": "0 m",
+                "support": support,
+                "rotational_damping": f"{drag} N m s",
+            },
+            "weight.bag": {"mass": "1 kg", "on": "bar@50 cm"},
+        }
+        | hand(f"bar@{tied} cm", at=["plumb", "3 m"], travel="10 cm", speed="3 cm/s")
+    )
 
 
 def test_damping_counts_as_inertia():
@@ -428,9 +369,9 @@ def test_damping_counts_as_inertia():
 @pytest.mark.parametrize(
     ("machine", "reason"),
     [
-        (whip('moves = ["haul 5 cm at 5 cm/s"]', "held"), "the hand does not hold at first"),
-        (whip('moves = ["hold 0.3 s", "pull 3 N for 1 s"]', "held"), "the hand does not hold"),
-        (whip('moves = ["hold 1 s", "let go"]', "released"), "the hand does not let go at once"),
+        (whip("held", moves=["haul 5 cm at 5 cm/s"]), "the hand does not hold at first"),
+        (whip("held", moves=["hold 0.3 s", "pull 3 N for 1 s"]), "the hand does not hold"),
+        (whip("released", moves=["hold 1 s", "let go"]), "the hand does not let go at once"),
         # Tied next to its centre of mass, it rests on its edge with next to nothing.
         (damped(drag=0, tied=50.06, support="knife edge"), "a lever comes off its fulcrum"),
     ],
@@ -454,17 +395,14 @@ def test_a_run_that_is_not_what_was_asked_is_refused(machine, reason):
 )
 def test_a_rope_that_parts_is_told(strength, sense, reason):
     """A rope too weak for the steady pull is foreseen, one too weak for the start is seen."""
-    machine = whip('speed = "10 cm/s"', sense, f"{strength} N")
     with pytest.raises(scene.Unanswerable, match=reason):
-        check(scene.revised(machine, {"head.bearing_friction": 0.2}))
+        check(whip(sense, strength=f"{strength} N", bearing=0.2, speed="10 cm/s"))
 
 
 def test_a_rope_may_part_before_friction_gives_way():
     """Between the least pull and the greatest that friction holds, the rope may part: then no
     greatest is told, but that."""
-    report = check(
-        scene.revised(whip(sense="held", strength="5 N"), {"head.bearing_friction": 0.2})
-    )
+    report = check(whip("held", strength="5 N", bearing=0.2))
     assert report.agrees
     assert "hand.least_force" in {row.quantity for row in report.rows}
     assert "hand.greatest_force" not in {row.quantity for row in report.rows}
@@ -473,64 +411,44 @@ def test_a_rope_may_part_before_friction_gives_way():
 
 def test_a_load_that_runs_on_is_refused():
     """Equal weights over a sheave without friction: the load runs on when the hand stops."""
-    text = """
-[scene]
-title = "Two bags over a sheave"
-watch = "The line below."
-mode = "raising"
-load = "one"
-[block.head]
-at = ["0 cm", "2 m"]
-bearing_friction = 0.0
-[weight.one]
-mass = "1 kg"
-at = ["plumb", "1 m"]
-[weight.two]
-mass = "1 kg"
-at = ["plumb", "1 m"]
-[rope.over]
-reeve = ["one", "head.1", "two"]
-[rope.below]
-reeve = ["two", "hand"]
-[hand.hand]
-at = ["plumb", "50 cm"]
-speed = "10 cm/s"
-"""
+    machine = about("raising", load="one") | {
+        "block.head": {"at": ["0 cm", "2 m"]},
+        "weight.one": {"mass": "1 kg", "at": ["plumb", "1 m"]},
+        "weight.two": {"mass": "1 kg", "at": ["plumb", "1 m"]},
+        "rope.over": {"reeve": ["one", "head.1", "two"]},
+    }
+    machine |= hand("two", at=["plumb", "50 cm"], speed="10 cm/s")
     with pytest.raises(scene.Unanswerable, match="the hand hauls in slack"):
-        check(scene.parse(tomllib.loads(text)))
+        check(build(machine))
 
 
 def test_what_holds_is_measured_before_the_hand_moves():
     """A machine that is held, then let go, is measured as held; trying moves the hand by itself."""
-    still, moved = (check(whip(h, "held")) for h in ("", 'moves = ["hold 1 s", "let go"]'))
+    still, moved = (check(whip("held", **keys)) for keys in ({}, {"moves": ["hold 1 s", "let go"]}))
     assert moved.agrees
     assert [row.simulated for row in moved.rows] == pytest.approx([r.simulated for r in still.rows])
 
 
 def test_a_floor_is_reached_in_both():
     """A load that comes down on the floor is refused by theory, and seen in the simulation."""
-    text = WHIP.format(sense="lowering", hand='travel = "15 cm"', strength="1 kN")
-    floored = text.replace("[block", 'floor = "30 cm"\n[block')
+    floored = small_scenes.whip("lowering", bearing=0.0, hand={"travel": "15 cm"}, floor="30 cm")
     with pytest.raises(scene.Unanswerable, match=r"^theory: bag comes down .*; in the simulation "):
-        check(scene.parse(tomllib.loads(floored)))
-    assert check(scene.parse(tomllib.loads(floored.replace("30 cm", "20 cm")))).agrees
+        check(build(floored))
+    assert check(build(floored | about("lowering", floor="20 cm"))).agrees
 
 
 def test_notes_tell_what_the_run_and_the_algebra_add():
     """Notes give the advantage without losses and what happened when; work out in excess of work in
     only where it is, not where rounding makes it so."""
-    quick = 'travel = "8 cm"'
     told: list[float] = []
-    report = check(whip(quick), step=1 / 400, progress=told.append)
+    report = check(whip(travel="8 cm"), step=1 / 400, progress=told.append)
     assert report.agrees
     assert report.recording.step == 1 / 400 and told[-1] == 1.0
     notes = [str(note) for note in report.notes]
     assert "Without losses and the machine's own weight, load over effort is 1.000." in notes
     assert not any("More work" in note for note in notes)
-    gauged = WHIP + '[gauge.dial]\nrope = "whip"\nrange = "4 N"\ngraduation = "0.1 N"\n'
-    report = check(
-        scene.parse(tomllib.loads(gauged.format(sense="raising", hand=quick, strength="1 kN")))
-    )
+    gauge = {"gauge.dial": {"rope": "whip", "range": "4 N", "graduation": "0.1 N"}}
+    report = check(build(small_scenes.whip(bearing=0.0, hand={"travel": "8 cm"}) | gauge))
     assert str(report.events[-1]) == "at 0 s dial goes over its range"
     assert not replace(report, rows=()).agrees
 
@@ -563,7 +481,7 @@ def test_a_rope_that_springs_slack_is_no_start_from_rest(what, predicted, simula
 
 def test_efforts_that_hold_are_found_by_trial_and_compared():
     """A machine held with friction has its least and greatest effort tried, each in its own row."""
-    report = check(scene.revised(whip(sense="held"), {"head.bearing_friction": 0.2}))
+    report = check(whip("held", bearing=0.2))
     rows = {row.quantity: row for row in report.rows}
     assert report.agrees
     ratio = (1 + 0.032) / (1 - 0.032)
@@ -571,37 +489,25 @@ def test_efforts_that_hold_are_found_by_trial_and_compared():
     assert near(rows["hand.greatest_force"].simulated, 0.5 * 9.80665 * ratio, rel=1e-3)
 
 
-LET_GO = """
-[scene]
-title = "A bar let go"
-watch = "The bar."
-mode = "released"
-load = "right"
-[lever.bar]
-length = "1 m"
-mass = "150 g"
-at = ["0 m", "1 m"]
-fulcrum = "50 cm"
-support = "pin"
-[weight.left]
-mass = "1 kg"
-at = ["plumb", "80 cm"]
-[weight.right]
-mass = "{mass} kg"
-on = "bar@95 cm"
-[rope.line]
-reeve = ["bar@20 cm", "left"]
-"""
-
-
 @pytest.mark.parametrize("mass", [0.05, 1.0, 3.0])
 def test_a_bar_that_starts_fast_is_measured_at_its_start(mass):
     """Let go level, a bar turns at A = g (m1 a - m2 b) / (M L^2/12 + m1 a^2 + m2 b^2), however
     fast, and the weight on its line goes down at A a and pulls by m1 (g - A a)."""
-    machine = scene.parse(tomllib.loads(LET_GO.format(mass=mass)))
+    machine = about("released", load="right") | {
+        "lever.bar": {
+            "length": "1 m",
+            "mass": "150 g",
+            "at": ["0 m", "1 m"],
+            "fulcrum": "50 cm",
+            "support": "pin",
+        },
+        "weight.left": {"mass": "1 kg", "at": ["plumb", "80 cm"]},
+        "weight.right": {"mass": f"{mass} kg", "on": "bar@95 cm"},
+        "rope.line": {"reeve": ["bar@20 cm", "left"]},
+    }
     turning = 9.80665 * (1.0 * 0.3 - mass * 0.45)
     turning /= 0.15 / 12 + 1.0 * 0.3**2 + mass * 0.45**2
-    report = check(machine)
+    report = check(build(machine))
     found = {row.quantity: row.simulated for row in report.rows}
     assert report.agrees
     assert near(found["left.acceleration"], -0.3 * turning, rel=1e-3)
@@ -611,30 +517,15 @@ def test_a_bar_that_starts_fast_is_measured_at_its_start(mass):
 def test_what_heavy_loads_need_to_be_held_is_found_in_the_default_rope():
     """With 30 kg in two parts of the default rope, pulls from P/r to P r hold, r from the
     friction of both sheaves: T2 = T1 (1 + q)/(1 - q) at each, and T1 + T2 = W."""
-    text = """
-[scene]
-title = "Held"
-watch = "The hand."
-mode = "held"
-[block.upper]
-at = ["0 m", "2 m"]
-bearing_friction = 0.2
-sheave_mass = "0.1 g"
-[block.lower]
-under = "upper"
-drop = "80 cm"
-moves = true
-bearing_friction = 0.2
-sheave_mass = "0.1 g"
-[weight.load]
-mass = "30 kg"
-on = "lower"
-[rope.fall]
-reeve = ["upper.becket", "lower.1", "upper.1", "hand"]
-[hand.hand]
-at = ["plumb", "1 m"]
-"""
-    report = check(scene.parse(tomllib.loads(text)))
+    block = {"bearing_friction": 0.2, "sheave_mass": "0.1 g"}
+    machine = about("held") | {
+        "block.upper": {"at": ["0 m", "2 m"], **block},
+        "block.lower": {"under": "upper", "drop": "80 cm", "moves": True, **block},
+        "weight.load": {"mass": "30 kg", "on": "lower"},
+        "rope.fall": {"reeve": ["upper.becket", "lower.1", "upper.1", "hand"]},
+        "hand.hand": {"at": ["plumb", "1 m"]},
+    }
+    report = check(build(machine))
     assert report.agrees
     found = {row.quantity: row.simulated for row in report.rows}
     q, weight = 0.2 * 4 / 25, 30.0001 * 9.80665
@@ -662,73 +553,35 @@ def test_which_gives_first_behind_a_sled_is_left_open():
 
 
 def sled_between(bearing):
-    return scene.parse(
-        tomllib.loads(f"""
-[scene]
-title = "A sled between two lines"
-watch = "The sled."
-mode = "held"
-load = "sled"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "2 m"
-angle = "45 deg"
-static_friction = 0.1
-kinetic_friction = 0.09
-[body.sled]
-mass = "1.1 kg"
-on = "slip@60 cm"
-[block.low]
-at = ["-20 cm", "23 cm"]
-bearing_friction = {bearing}
-[weight.other]
-mass = "460 g"
-at = ["plumb", "-50 cm"]
-[rope.back]
-reeve = ["sled", "low.1", "other"]
-[rope.line]
-reeve = ["sled", "hand"]
-[hand.hand]
-on = "slip@1.8 m"
-height = "3 cm"
-""")
+    """A sled held by hand, with a weight behind it over a sheave."""
+    machine = sled("held", angle=45, place=60, friction=(0.1, 0.09), mass="1.1 kg")
+    machine["ramp.slip"] |= {"length": "2 m"}
+    return build(
+        machine
+        | about("held", load="sled")
+        | {
+            "block.low": {"at": ["-20 cm", "23 cm"], "bearing_friction": bearing},
+            "weight.other": {"mass": "460 g", "at": ["plumb", "-50 cm"]},
+            "rope.back": {"reeve": ["sled", "low.1", "other"]},
+        }
+        | hand("sled", on="slip@1.8 m", height="3 cm")
     )
 
 
 def test_what_counts_as_the_load_is_said():
     """Weights on one hook are one load, and the table says so with their mass."""
-    text = WHIP.format(sense="raising", hand='travel = "8 cm"', strength="1 kN")
-    ring = '[weight.ring]\nmass = "250 g"\non = "bag"\n'
-    both = check(scene.parse(tomllib.loads(text + ring)))
+    ring = {"weight.ring": {"mass": "250 g", "on": "bag"}}
+    both = check(build(small_scenes.whip(bearing=0.0, hand={"travel": "8 cm"}) | ring))
     assert "The load is bag and ring: 750 g together." in map(str, both.notes)
-    assert not any("The load is" in str(note) for note in check(whip('travel = "8 cm"')).notes)
+    assert not any("The load is" in str(note) for note in check(whip(travel="8 cm")).notes)
 
 
 def test_a_hand_with_a_rod_holds_by_pulling_and_by_pushing() -> None:
     """A sled on a slope that friction more than holds is started upward by W (sin a + mu cos a)
     and downward only by a push of W (mu cos a - sin a), of which the least pull is the negative."""
-    text = """
-[scene]
-title = "A sled on a rod"
-watch = "What holds it."
-mode = "held"
-[ramp.slip]
-at = ["0 m", "0 m"]
-length = "1.2 m"
-angle = "12 deg"
-static_friction = 0.3
-kinetic_friction = 0.25
-[body.sled]
-mass = "1.5 kg"
-on = "slip@60 cm"
-[rope.pole]
-reeve = ["sled", "hand"]
-rod = true
-[hand.hand]
-on = "slip@20 cm"
-height = "3 cm"
-"""
-    rows = {row.quantity: row for row in check(scene.parse(tomllib.loads(text))).rows}
+    machine = sled("held", angle=12, place=60, friction=(0.3, 0.25), mass="1.5 kg")
+    machine |= hand("sled", {"rod": True}, on="slip@20 cm", height="3 cm")
+    rows = {row.quantity: row for row in check(build(machine)).rows}
     weight, slope = 1.5 * 9.80665, math.radians(12.0)
     for name, sign in (("hand.greatest_force", 1.0), ("hand.least_force", -1.0)):
         exact = weight * (math.sin(slope) + sign * 0.3 * math.cos(slope))

@@ -76,8 +76,8 @@ def test_picture_as_svg_at_a_time(tmp_path: FilePath) -> None:
     assert f"work in {now.energy.work_in:.2f} J" in words
     assert sandbox(*arguments, "--language", "es", "--units", "us")[0] == 0
     words = texts_of(out)
-    assert "esfuerzo" in words and "escala 1:7.5" in words
-    assert f"recorrido {now.hand.travel / 0.0254:.3g} in" in words
+    assert "esfuerzo" in words and "escala 1:7,5" in words
+    assert f"recorrido {now.hand.travel / 0.0254:.3g} in".replace(".", ",") in words
 
 
 def test_the_language_of_the_environment_is_spoken(

@@ -405,6 +405,13 @@ WRONG = {
                          ["rope.tail.reeve[1]", "'winch'", "the name of a block"]),
     "drum of a weight": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag.axle"]',
                          ["rope.rode.reeve[1]", "bag is no wheel and axle"]),
+    "rod over a sheave": (GOOD, '"head.1", "hand"]', '"head.1", "hand"]\nrod = true',
+                          ["rope.whip.rod", "found True", "only a rope passes sheaves"]),
+    "rod wound on a drum": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag"]\nrod = true',
+                            ["rope.rode.rod", "found True", "wound on a drum"]),
+    "earlier name of a block's key": (GOOD, '["0 cm", "100 cm"]',
+                                      '["0 cm", "100 cm"]\nturned = "9 deg"',
+                                      ["block.head.turned", "orientation, as it is called now"]),
     "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "", ["lever.bar", "nothing that holds it"]),
 }  # fmt: skip
 

@@ -242,7 +242,7 @@ def test_solve_gives_a_bound_where_a_range_will_do() -> None:
     a = math.radians(35.0)
     low, high = (1.5 * (math.sin(a) + sign * 0.4 * math.cos(a)) for sign in (-1, 1))
     assert account(solve(parsed(hung), "bag.mass", {})).endswith(
-        f"where bag.mass is from {low:.6f} kg to {high:.5f} kg."
+        f"where bag.mass is from {1000 * low:.3f} g to {high:.5f} kg."
     )
 
 

@@ -63,8 +63,10 @@ def test_a_value_undone_leaves_the_machine_running(open_window, name):
         pass_time(window, 0.5)
         press(window, pygame.K_z, pygame.KMOD_CTRL)
         assert not window.sheet.draft.changed and window.sheet.live.now.time == 0.0
-        told = window.sheet.say("undone", what="change hand.travel")
-        assert window.sheet.message == window.sheet.say("from_rest", told=told)
+        told = window.sheet.say("undone: {what}", what="change hand.travel")
+        assert window.sheet.message == window.sheet.say(
+            "{what}; it starts again from rest", what=told
+        )
 
 
 @pytest.mark.parametrize("text", ["750", "3 cm", "-1 kg", "heavy", "1e99 kg", ""])
@@ -207,7 +209,7 @@ def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
     assert near(value_of(window.sheet.scene, f"{added}.on"), 0.6, abs=2e-3)
     assert window.sheet.live.now.time < 0.1
     assert window.sheet.message == window.sheet.say(
-        "from_rest", told=window.sheet.say("added", name=added)
+        "{what}; it starts again from rest", what=window.sheet.say("added {name}", name=added)
     )
     assert window.sheet.message in [text.text for text in window.drawing.texts]
     pass_time(window, 0.3)
@@ -235,7 +237,8 @@ def test_a_block_is_added_and_a_rope_reeved_over_it_by_keys(open_window):
     press(window, pygame.K_RETURN)
     assert len(window.sheet.live.scene.lines[0].waypoints) == 4
     assert window.sheet.message == window.sheet.say(
-        "from_rest", told=window.sheet.say("reeved", name="fall")
+        "{what}; it starts again from rest",
+        what=window.sheet.say("reeved {name} anew", name="fall"),
     )
     pass_time(window, 0.3)
     press(window, pygame.K_z, pygame.KMOD_CTRL)
@@ -284,7 +287,7 @@ def test_a_part_is_removed_by_the_mouse(open_window):
     click(window, spot(window, f"remove {name}", "row"))
     assert name not in window.sheet.live.scene.parts
     assert window.sheet.message == window.sheet.say(
-        "from_rest", told=window.sheet.say("removed", name=name)
+        "{what}; it starts again from rest", what=window.sheet.say("removed {name}", name=name)
     )
     pass_time(window, 0.2)
     press(window, pygame.K_z, pygame.KMOD_CTRL)

@@ -9,6 +9,7 @@ import pytest
 
 from sandbox.editing.unsaved import Rescue
 from sandbox.scene import value_of
+from sandbox.sheet import leaving
 from sandbox.sheet.scene_list import beside
 from sandbox.sheet.state import MESSAGE, STILL
 from sandbox.sheet.timeline import FRAME
@@ -91,7 +92,8 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
         press(window, pygame.K_PAGEDOWN)
         assert window.sheet.scene.name == "fixed_sheave"
         assert window.sheet.loud and window.sheet.message == window.sheet.say(
-            "unsaved_here", names="fixed_sheave"
+            "not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept",
+            names="fixed_sheave",
         )
     pass_time(window, FRAME)
     assert any(text.text.startswith(window.sheet.message[:20]) for text in window.drawing.texts)
@@ -136,7 +138,7 @@ def test_closing_by_the_window_manager_asks_once(open_window, tmp_path, kept):
         for event in pygame.event.get():
             window.handle(event)
         assert window.sheet.open
-        question = "unsaved_kept" if kept else "unsaved"
+        question = leaving.CHANGES_OFFERED if kept else leaving.CHANGES_LOST
         assert window.sheet.message == window.sheet.say(question, names="fixed_sheave")
         pass_time(window, FRAME)
         for event in events:
@@ -187,7 +189,7 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     window.tick(STILL + 0.1)
     assert not kept()
     press(window, pygame.K_r, pygame.KMOD_CTRL)
-    assert window.sheet.message == window.sheet.say("nothing_left")
+    assert window.sheet.message == window.sheet.say("no changes were left unsaved")
     type_value(window, "bag.mass", "800 g")
     window.tick(STILL + 0.1)
     assert kept() == 1
@@ -200,9 +202,12 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     window = opened()
     assert "Ctrl Delete" in window.sheet.message
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.sheet.message == window.sheet.say("discarded") and not kept()
+    assert (
+        window.sheet.message == window.sheet.say("what was left unsaved is discarded")
+        and not kept()
+    )
     press(window, pygame.K_DELETE, pygame.KMOD_CTRL)
-    assert window.sheet.message == window.sheet.say("nothing_left")
+    assert window.sheet.message == window.sheet.say("no changes were left unsaved")
     type_value(window, "bag.mass", "900 g")
     window.tick(STILL + 0.1)
     press(window, pygame.K_s, pygame.KMOD_CTRL)

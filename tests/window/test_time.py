@@ -46,7 +46,9 @@ def test_scrubbing_shows_an_earlier_state(open_window):
     window.draw()
     assert near(window.sheet.shown.time, now.time - 1.0, abs=2.1 * FRAME)
     assert window.sheet.shown.poses["bag"].y < now.poses["bag"].y
-    told = window.sheet.display.say("time", time=window.sheet.display.time(window.sheet.shown.time))
+    told = window.sheet.display.say(
+        "t = {time}", time=window.sheet.display.time(window.sheet.shown.time)
+    )
     assert told in [text.text for text in window.drawing.texts]
     start = Vector(window.sheet.board.track.left, window.sheet.board.track.middle.y)
     drag(window, start + Vector(40.0, 0.0), start)
@@ -152,9 +154,9 @@ def test_a_lever_is_pulled_at_its_end_and_let_go(open_window):
     assert angle > 0.02
     assert any(f.kind == "effort" and f.part == "stick" for f in window.sheet.live.now.forces)
     release(window, start)
-    assert window.sheet.live.machine.tug is None
+    assert window.sheet.live.machine.applied_force is None
     window.sheet.focus = "stick"
     press(window, pygame.K_UP)
-    assert window.sheet.live.machine.tug is not None
+    assert window.sheet.live.machine.applied_force is not None
     press(window, pygame.K_ESCAPE)
-    assert window.sheet.live.machine.tug is None
+    assert window.sheet.live.machine.applied_force is None

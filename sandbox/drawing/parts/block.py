@@ -50,7 +50,7 @@ def _draw(pen: Pen, block: Block, dimensions: bool) -> None:
         text = pen.stamped(block.name, block.total_mass)
         pen.note(block.name, (text, "text"), ends, f"{block.name}.mass")
     if dimensions and block.bearing_friction > 0.0:
-        text = pen.display.say("bearing", value=f"{block.bearing_friction:.3g}")
+        text = pen.display.say("bearing {value}", value=pen.display.number(block.bearing_friction))
         pen.note(block.name, (text, "text"), ends, f"{block.name}.bearing_friction")
 
 

@@ -20,7 +20,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
     along, wide = unit(end - start), 4.6
-    near, far = (_covered(pen, site, wide) for site in line.waypoints[index : index + 2])
+    near, far = (_covered(pen, waypoint, wide) for waypoint in line.waypoints[index : index + 2])
     if near + far < 0.7 * (end - start).norm:
         start, end = start + near * along, end - far * along
     gap = end - start
@@ -34,21 +34,18 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     for i in range(6):
         at = first + reach * i / 5 * along
         pen.path((at + wide / 2 * side, at + (wide / 2 - 1.5) * side), "edge")
-    if reading is not None:
+    if reading is not None and not math.isnan(reading):
         share = min(max(reading / gauge.range, -0.1), 1.1)
         at = first + reach * share * along
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
     for end_of_case, sign in ((top, -1.0), (top + length * along, 1.0)):
         pen.circle(end_of_case + 1.0 * sign * along, 1.0, "outline", "paper")
-    shown = (
-        pen.display.say("no_reading") if reading is None else pen.display.reading(gauge, reading)
-    )
     edge = [
         middle + share * length * along + sign * wide / 2 * side
         for share in (-0.3, 0.0, 0.3)
         for sign in (-1.0, 1.0)
     ]
-    text = pen.display.say("named", name=gauge.name, value=shown)
+    text = f"{gauge.name} {_written(pen, gauge, reading)}"
     label = Label(
         ((text, "strong"),),
         tuple(edge),
@@ -59,11 +56,18 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     pen.sketch.labels.append(label)
 
 
-def _covered(pen: Pen, site: Waypoint, wide: float) -> float:
+def _written(pen: Pen, gauge: Gauge, reading: float | None) -> str:
+    """What its tag says; one that is not a number is left for someone to find out."""
+    if reading is None:
+        return pen.display.say("no reading")
+    return "?" if math.isnan(reading) else pen.display.reading(gauge, reading)
+
+
+def _covered(pen: Pen, waypoint: Waypoint, wide: float) -> float:
     """How much of a span's end lies beside the shell of the block there, mm, for a case so wide."""
-    radius = site.radius * pen.view.scale
+    radius = waypoint.radius * pen.view.scale
     inner = max(radius - wide / 2, 0.0)
-    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not site.is_drum else 0.0
+    return math.sqrt(shell(radius) ** 2 - inner**2) if radius and not waypoint.is_drum else 0.0
 
 
 def _clearest(pen: Pen, start: Vector, gap: Vector, length: float) -> Vector:

@@ -25,7 +25,7 @@ def _draw(pen: Pen, hand: Hand, _dimensions: bool) -> None:
         pen.capsule(grip, bar, 3.0, 1.1)
     else:
         pen.circle(at, 1.1, "outline", "paper")
-        pen.note(hand.name, (pen.display.say("let_go"), "text"), [at])
+        pen.note(hand.name, (pen.display.say("let go"), "text"), [at])
     if not any(force.kind == "effort" for force in pen.shown_forces):
         tip = grip + 9.0 * heading
         pen.path((grip + 2.0 * heading, tip - 2.0 * heading), "edge")

@@ -94,7 +94,7 @@ def _draw_arms(pen: Pen, lever: Lever) -> None:
     zero = lever.fulcrum if lever.fulcrum is not None else 0.0
     frame = pen.scene.frames[lever.name]
     # Each place along it, with the value that says so.
-    found = {lump.local.x: _hung_by(pen, lump.part) for lump in frame.point_masses}
+    found = {mass.local.x: _hung_by(pen, mass.part) for mass in frame.point_masses}
     for line in pen.scene.lines:
         for i, entry in enumerate(pen.reeve(line)):
             if entry.part == lever.name and entry.distance is not None:

@@ -40,11 +40,13 @@ def _draw(pen: Pen, ramp: Ramp, dimensions: bool) -> None:
 def _label(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
     """Its length and coefficients, inside it."""
     show = pen.display
-    lines = [(show.say("long", name=ramp.name, length=show.length(ramp.surface)), "text")]
+    lines = [
+        (show.say("{name} {length} long", name=ramp.name, length=show.length(ramp.surface)), "text")
+    ]
     if ramp.static_friction > 0.0 or ramp.kinetic_friction > 0.0:
-        static, kinetic = f"{ramp.static_friction:.3g}", f"{ramp.kinetic_friction:.3g}"
-        lines.append((show.say("static", value=static), "text"))
-        lines.append((show.say("kinetic", value=kinetic), "text"))
+        static, kinetic = show.number(ramp.static_friction), show.number(ramp.kinetic_friction)
+        lines.append((show.say("µ {value} at rest", value=static), "text"))
+        lines.append((show.say("µ {value} sliding", value=kinetic), "text"))
     length = head - foot
     inside = tuple(foot + share * length - 0.6 * ramp.normal for share in (0.3, 0.5, 0.65, 0.8))
     values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
@@ -56,7 +58,7 @@ def _dimension_slope(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
     """Its rise and its angle."""
     show, corner = pen.display, Vector(head.x, foot.y)
     side = math.copysign(1.0, ramp.upslope.x)
-    rise = show.say("ramp_rise", length=show.length(ramp.rise or 0.0))
+    rise = show.say_as("ramp", "rise {length}", length=show.length(ramp.rise or 0.0))
     pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", True)
     radius = min(22.0, 0.45 * abs(head.x - foot.x))
     start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)

@@ -63,9 +63,9 @@ def _draw_rope(pen: Pen, line: Line) -> None:
         run += reversed(wound(pen, line, line.spans))
     end_run()
     hand = pen.scene.hand.name if pen.scene.hand else ""
-    for site in (line.waypoints[0], line.waypoints[-1]):
-        if site.frame != hand and not site.is_drum:
-            pen.circle(pen.view(pen.scene.centre_of(site, pen.poses)), 0.75, None, "rope")
+    for waypoint in (line.waypoints[0], line.waypoints[-1]):
+        if waypoint.frame != hand and not waypoint.is_drum:
+            pen.circle(pen.view(pen.scene.centre_of(waypoint, pen.poses)), 0.75, None, "rope")
 
 
 def _draw_rod(pen: Pen, line: Line) -> None:
@@ -80,20 +80,20 @@ def _draw_rod(pen: Pen, line: Line) -> None:
     gap = end - start
     pen.slab(start, unit(gap), gap.norm, ROD_THICK, "edge", "paper")
     hand = pen.scene.hand.name if pen.scene.hand else ""
-    for site, at in ((line.waypoints[0], start), (line.waypoints[1], end)):
-        if site.frame != hand:
+    for waypoint, at in ((line.waypoints[0], start), (line.waypoints[1], end)):
+        if waypoint.frame != hand:
             pen.circle(at, 0.75, "edge", "paper")
 
 
-def _around(pen: Pen, site: Waypoint, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
+def _around(pen: Pen, waypoint: Waypoint, meets: Vector, leaves: Vector) -> tuple[Vector, ...]:
     """The arc of a rope round a sheave, from where it meets it to where it leaves it."""
-    centre = pen.scene.centre_of(site, pen.poses)
+    centre = pen.scene.centre_of(waypoint, pen.poses)
     first = angle_of(meets - centre)
-    sweep = (site.winding * (angle_of(leaves - centre) - first)) % math.tau
+    sweep = (waypoint.winding * (angle_of(leaves - centre) - first)) % math.tau
     # A rope that only just touches has a sweep of zero, not of a whole turn.
     sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
-    radius = site.radius * pen.view.scale
-    return Arc(pen.view(centre), radius, first, site.winding * sweep, "").points
+    radius = waypoint.radius * pen.view.scale
+    return Arc(pen.view(centre), radius, first, waypoint.winding * sweep, "").points
 
 
 def _sagging(start: Vector, end: Vector) -> list[Vector]:
@@ -130,7 +130,7 @@ def _write_tensions(pen: Pen, rope: Rope) -> None:
 
 def _shown(pen: Pen, span: Span) -> str:
     if span.state != "taut":
-        return pen.display.say(span.state)
+        return pen.display.say("slack" if span.state == "slack" else "parted")
     return pen.display.force(span.tension, pen.largest)
 
 
@@ -147,7 +147,7 @@ def _write_tension(pen: Pen, alike: Sequence[Span]) -> None:
     ]
     text = _shown(pen, span)
     if len(alike) > 1 and span.state == "taut":
-        text = pen.display.say("parts_each", count=len(alike), force=text)
+        text = pen.display.say("{count} parts, each {force}", count=len(alike), force=text)
     key = f"{span.rope}.tension_{span.number}"
     pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))
 

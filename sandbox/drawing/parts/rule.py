@@ -33,7 +33,9 @@ def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
     step = round_number(NUMERALS_APART / (one * scale)) * one
     last = int(rule.length / step)
     for i in range(last + 1):
-        text = f"{i * step / one:g}" + (f" {name}" if i == last else "")
+        text = pen.display.number(i * step / one, 6)
+        if i == last:
+            text = f"{text} {name}"
         across = lettering.width(text, NUMERAL) / 2
         outside = 0.8 + abs(inward.x) * across + abs(inward.y) * NUMERAL / 2
         middle = start + i * step * scale * along - outside * inward

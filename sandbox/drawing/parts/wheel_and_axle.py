@@ -42,7 +42,7 @@ def _draw(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
     if not dimensions:
         return
     if winch.bearing_friction > 0.0:
-        text = pen.display.say("bearing", value=f"{winch.bearing_friction:.3g}")
+        text = pen.display.say("bearing {value}", value=pen.display.number(winch.bearing_friction))
         pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     _dimension_radii(pen, winch, pin + rim * DOWN)
 
@@ -65,16 +65,16 @@ def _dimension_radii(pen: Pen, winch: WheelAndAxle, foot: Vector) -> None:
 def wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     """What is seen of a rope on the drum that it is made fast to at one of its ends, towards where
     it leaves: its last turn, or what is left of that. Nothing where that end is on no drum."""
-    site, entry = line.waypoints[index], pen.reeve(line)[index]
-    if not site.is_drum:
+    waypoint, entry = line.waypoints[index], pen.reeve(line)[index]
+    if not waypoint.is_drum:
         return []
     winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
     off = winch.unwinding_direction(entry.drum)
     left = math.tau * winch.initial_turns - off * pen.poses[entry.part].angle
     sweep = off * min(max(left, 0.0), math.tau)
-    centre = pen.scene.centre_of(site, pen.poses)
+    centre = pen.scene.centre_of(waypoint, pen.poses)
     leaves = angle_of((span.end if index else span.start) - centre)
-    radius = site.radius * pen.view.scale
+    radius = waypoint.radius * pen.view.scale
     return list(Arc(pen.view(centre), radius, leaves - sweep, sweep, "").points[:-1])
 
 

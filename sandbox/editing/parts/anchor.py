@@ -1,11 +1,11 @@
-"""The anchor: taken hold of, and added above what moves or at the head of a ramp."""
+"""The anchor: its handles, and how one is added above what moves or at the head of a ramp."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import Handle, HandleMaker
+from sandbox.editing.handle import Handle, HandleMaker
 from sandbox.editing.questions import PartEditing, tied_as_whole
 from sandbox.scene.parts import Anchor, Ramp
 
@@ -17,17 +17,18 @@ def _handles(maker: HandleMaker, anchor: Anchor) -> Iterator[Handle]:
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    mover, ramp = new.mover(), new.first(Ramp)
+    moving, ramp = new.moving_end(), new.first(Ramp)
     if has_place(keys) or ramp is None:
         if not has_place(keys):
-            keys["at"] = ["plumb", cm(new.point(mover).y + 2 * ROOM)]
-        new.rope_between(name, mover)
+            keys["at"] = ["plumb", cm(new.point(moving).y + 2 * ROOM)]
+        new.rope_between(name, moving)
     else:
         keys |= {"on": f"{ramp.name}@{cm(ramp.surface)}", "height": "3 cm"}
     new.table("anchor", name, keys)
 
 
 EDITING: PartEditing[Anchor] = PartEditing(
+    label="add an anchor, a fixed point for a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -1,4 +1,4 @@
-"""The block: taken hold of, added, and the rope that passes its sheaves."""
+"""The block: its handles, how one is added, and the rope that passes its sheaves."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, RopePoint
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Body, Lever, Ramp, ReeveEntry, Rope, Weight
@@ -15,8 +15,8 @@ from sandbox.scene.parts import Block, Body, Lever, Ramp, ReeveEntry, Rope, Weig
 def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     scene, name, middle = maker.scene, block.name, maker.own_place(block)
 
-    def side(of: float, way: float) -> Callable[[Poses], Grip]:
-        axis = ACROSS.rotated(block.orientation + way)
+    def side(of: float, quarter: float) -> Callable[[Poses], Grip]:
+        axis = ACROSS.rotated(block.orientation + quarter)
 
         def grip(poses: Poses) -> Grip:
             first = middle(poses) + block.offset_to(ReeveEntry(name, 1))
@@ -71,14 +71,14 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
             length = new.length_of(carrier)
             table["on"] = carrier.name if length is None else f"{carrier.name}@{cm(length)}"
     elif rope is not None and not placed:
-        sites = next(line.waypoints for line in new.scene.lines if line.rope == rope.name)
-        before, after = (new.scene.centre_of(s, new.scene.start) for s in sites[-2:])
+        waypoints = next(line.waypoints for line in new.scene.lines if line.rope == rope.name)
+        before, after = (new.scene.centre_of(w, new.scene.start) for w in waypoints[-2:])
         x = max(before.x, after.x) + ROOM
         up, down = max(before.y, after.y) + ROOM, min(before.y, after.y) - ROOM
         table["at"] = ["plumb", cm(down)] if keys.get("moves") else [cm(x), cm(up)]
     new.table("block", name, table)
     if rope is not None and "on" not in table and new.join:
-        new.passes.append((rope.name, f"{name}.1"))
+        new.reeve_entries.append((rope.name, f"{name}.1"))
 
 
 def _free_rope(scene: Scene) -> Rope | None:
@@ -100,6 +100,7 @@ def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Ite
 
 
 EDITING: PartEditing[Block] = PartEditing(
+    label="add a block, put in the rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -1,11 +1,11 @@
-"""The body on a ramp: taken hold of, added, and what it carries."""
+"""The body on a ramp: its handles, how one is added, and what it carries."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts.ramp import distance_along
 from sandbox.editing.questions import PartEditing, RopePoint
 from sandbox.scene import Part, Scene, Vector
@@ -74,7 +74,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         return
     table["on"] = f"{new.unjoined('ramp')}@{cm(2 * ROOM)}"
     new.table("body", name, table)
-    new.rope_between(name, new.mover())
+    new.rope_between(name, new.moving_end())
 
 
 def _middle(body: Body, poses: Poses) -> Vector:
@@ -92,6 +92,7 @@ def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iter
 
 
 EDITING: PartEditing[Body] = PartEditing(
+    label="add a body on a ramp",
     handles=_handles,
     place_new=_place_new,
     edge=None,

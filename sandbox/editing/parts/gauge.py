@@ -1,4 +1,4 @@
-"""The gauge: taken hold of, and added in a rope."""
+"""The gauge: its handles, and how one is added in a rope."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sandbox import units
 from sandbox.editing.addition import Addition, Keys
-from sandbox.editing.grips import UP, Grip, Handle, HandleMaker, Poses, middle_of_span
+from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.questions import PartEditing
 from sandbox.scene import Vector
 from sandbox.scene.parts import Gauge, Rope
@@ -38,6 +38,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 EDITING: PartEditing[Gauge] = PartEditing(
+    label="add a force gauge in a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

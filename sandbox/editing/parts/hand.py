@@ -1,4 +1,4 @@
-"""The hand: taken hold of, and added at the end of a rope."""
+"""The hand: its handles, and how one is added at the end of a rope."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import NOWHERE, Grip, Handle, HandleMaker
+from sandbox.editing.handle import NOWHERE, Grip, Handle, HandleMaker
 from sandbox.editing.questions import PartEditing, tied_as_whole
 from sandbox.scene import Vector
 from sandbox.scene.parts import Body, Hand
@@ -28,26 +28,27 @@ def _handles(maker: HandleMaker, hand: Hand) -> Iterator[Handle]:
     )
     if not hand.moves:
         yield maker.plain(hand, "speed", at)
-        way = 1.0 if scene.about.mode != "lowering" else -1.0
-        end = start + way * hand.travel * heading
-        along = Vector(way * heading.x, way * heading.y)
+        sign = 1.0 if scene.about.mode != "lowering" else -1.0
+        end = start + sign * hand.travel * heading
+        along = Vector(sign * heading.x, sign * heading.y)
         yield maker.make(hand, "travel", lambda _: Grip(end, along, 1.0, start, end))
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    mover, body = new.mover(), new.first(Body)
+    moving, body = new.moving_end(), new.first(Body)
     if body is not None and not has_place(keys):
         distance = (body.on.distance or 0.0) + 2 * ROOM
         keys |= {"on": f"{body.on.part}@{cm(distance)}", "height": "3 cm"}
-        mover = body.name
+        moving = body.name
     elif not has_place(keys):
-        side = -1.0 if "@" in mover else 1.0
-        keys["at"] = ["plumb", cm(new.point(mover).y + side * 1.5 * ROOM)]
+        side = -1.0 if "@" in moving else 1.0
+        keys["at"] = ["plumb", cm(new.point(moving).y + side * 1.5 * ROOM)]
     new.table("hand", name, keys)
-    new.rope_between(mover, name)
+    new.rope_between(moving, name)
 
 
 EDITING: PartEditing[Hand] = PartEditing(
+    label="add a hand that hauls",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -1,4 +1,4 @@
-"""The lever: taken hold of, added, and what hangs on it."""
+"""The lever: its handles, how one is added, and what hangs on it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from sandbox.editing.addition import Addition, Keys, cm, has_place
-from sandbox.editing.grips import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import Edge, PartEditing, RopePoint
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Lever, Mount, Rope, Weight
@@ -87,9 +87,9 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
         )
         for key in ("bearing_friction", "pin_radius", "rotational_damping"):
             yield maker.plain(lever, key, pivot)
-    for index, prop in enumerate(lever.supports):
+    for index, support in enumerate(lever.supports):
         of = {"number": index + 1}
-        yield distance_along(maker, lever, f"supports[{index}]", lever, prop, 0.0, of=of)
+        yield distance_along(maker, lever, f"supports[{index}]", lever, support, 0.0, of=of)
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
@@ -99,7 +99,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     if "supports" in keys:
         table.pop("fulcrum")
     new.table("lever", name, table)
-    new.rope_between(f"{name}@5 cm", new.mover())
+    new.rope_between(f"{name}@5 cm", new.moving_end())
 
 
 def _edge(lever: Lever, poses: Poses) -> Edge:
@@ -123,6 +123,7 @@ def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> It
 
 
 EDITING: PartEditing[Lever] = PartEditing(
+    label="add a lever on a fulcrum",
     handles=_handles,
     place_new=_place_new,
     edge=_edge,

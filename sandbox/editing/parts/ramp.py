@@ -1,4 +1,4 @@
-"""The ramp: taken hold of, added with a body on it, and what is placed along it."""
+"""The ramp: its handles, how one is added with a body on it, and what is placed along it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.grips import UP, At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import Edge, PartEditing
 from sandbox.scene import Part, Vector
 from sandbox.scene.parts import Mount, Ramp
@@ -72,7 +72,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     if new.join:
         body = new.free_name("body")
         new.part("body", body, {"on": f"{name}@{cm(2 * ROOM)}"})
-        new.rope_between(body, new.mover())
+        new.rope_between(body, new.moving_end())
 
 
 def _edge(ramp: Ramp, _poses: Poses) -> Edge:
@@ -85,6 +85,7 @@ def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At) -> I
 
 
 EDITING: PartEditing[Ramp] = PartEditing(
+    label="add a ramp with a body on it",
     handles=_handles,
     place_new=_place_new,
     edge=_edge,

@@ -1,11 +1,11 @@
-"""The rope: taken hold of, and added between two parts."""
+"""The rope: its handles, and how one is added between two parts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys
-from sandbox.editing.grips import Handle, HandleMaker, Poses, middle_of_span
+from sandbox.editing.handle import Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.parts.lever import distance_along
 from sandbox.editing.questions import PartEditing
 from sandbox.scene import Vector
@@ -37,18 +37,19 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 def _ends(new: Addition) -> list[str]:
     """What a new rope goes from and to."""
-    scene, mover = new.scene, new.mover()
+    scene, moving = new.scene, new.moving_end()
     used = {entry.part for rope in scene.of(Rope) for entry in rope.reeve}
     if scene.hand is not None and scene.hand.name not in used:
-        return [mover, scene.hand.name]
+        return [moving, scene.hand.name]
     if anchor := new.first(Anchor, used):
-        return [anchor.name, mover]
-    if other := new.mover([mover.partition("@")[0]]):
-        return [mover, other]
-    return [next(iter(scene.fixed), "") or new.unjoined("anchor"), mover]
+        return [anchor.name, moving]
+    if other := new.moving_end([moving.partition("@")[0]]):
+        return [moving, other]
+    return [next(iter(scene.fixed), "") or new.unjoined("anchor"), moving]
 
 
 EDITING: PartEditing[Rope] = PartEditing(
+    label="add a rope",
     handles=_handles,
     place_new=_place_new,
     edge=None,

@@ -1,11 +1,11 @@
-"""The rule: taken hold of, and laid along a lever or a ramp or upright beside a part."""
+"""The rule: its handles, and how one is laid along a lever or a ramp or upright beside a part."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys, cm
-from sandbox.editing.grips import UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing
 from sandbox.scene import Vector
 from sandbox.scene.parts import Lever, Ramp, Rule
@@ -32,13 +32,14 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     ruled = [rule.along for rule in new.scene.of(Rule)]
     along = new.first(Lever, ruled) or new.first(Ramp, ruled)
     length = new.length_of(along) if along else None
-    guess: Keys = {"along": new.mover().partition("@")[0], "length": "1 m"}
+    guess: Keys = {"along": new.moving_end().partition("@")[0], "length": "1 m"}
     if along is not None and length is not None:
         guess = {"along": along.name, "length": cm(length)}
     new.table("rule", name, guess | keys)
 
 
 EDITING: PartEditing[Rule] = PartEditing(
+    label="add a rule",
     handles=_handles,
     place_new=_place_new,
     edge=None,

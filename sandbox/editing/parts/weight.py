@@ -1,11 +1,11 @@
-"""The weight: taken hold of, and hung on a part or on a rope of its own."""
+"""The weight: its handles, and how one is hung on a part or on a rope of its own."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys, cm, has_place
-from sandbox.editing.grips import Handle, HandleMaker, Poses
+from sandbox.editing.handle import Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, RopePoint, tied_as_whole
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Lever, Weight
@@ -25,11 +25,11 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         table["on"] = (
             f"{lever.name}@{cm(min(0.3, lever.length / 2))}"
             if lever
-            else new.mover().partition("@")[0]
+            else new.moving_end().partition("@")[0]
         )
     new.table("weight", name, table)
     if "at" in table:
-        new.rope_between(name, new.mover())
+        new.rope_between(name, new.moving_end())
 
 
 def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> Iterator[RopePoint]:
@@ -38,6 +38,7 @@ def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> I
 
 
 EDITING: PartEditing[Weight] = PartEditing(
+    label="add a weight",
     handles=_handles,
     place_new=_place_new,
     edge=None,

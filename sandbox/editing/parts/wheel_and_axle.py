@@ -1,11 +1,11 @@
-"""The wheel and axle: taken hold of, added, and the ropes on its drums."""
+"""The wheel and axle: its handles, how one is added, and the ropes on its drums."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import Addition, Keys, has_place
-from sandbox.editing.grips import Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, RopePoint
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import DRUMS, WheelAndAxle
@@ -14,9 +14,9 @@ from sandbox.scene.parts import DRUMS, WheelAndAxle
 def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     at = winch.at.point
 
-    def side(way: Vector, radius: float) -> Callable[[Poses], Grip]:
-        end = at + radius * way
-        return lambda _: Grip(end, way, 1.0, at, end)
+    def side(direction: Vector, radius: float) -> Callable[[Poses], Grip]:
+        end = at + radius * direction
+        return lambda _: Grip(end, direction, 1.0, at, end)
 
     yield from maker.place(winch, winch.at, lambda _: at)
     # Each radius on the side on which a rope that hangs from its drum leaves it.
@@ -29,8 +29,8 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     for key, (low, high) in limits.items():
         radius = getattr(winch, key)
         if radius is not None:
-            way = Vector(float(-winch.unwinding_direction(key)), 0.0)
-            yield maker.make(winch, key, side(way, radius), low=low + 1e-4, high=high - 1e-4)
+            direction = Vector(float(-winch.unwinding_direction(key)), 0.0)
+            yield maker.make(winch, key, side(direction, radius), low=low + 1e-4, high=high - 1e-4)
     yield maker.plain(winch, "bearing_friction", lambda _: at)
     yield maker.plain(winch, "mass", lambda _: at)
     if winch.radius_of_gyration is not None:
@@ -44,7 +44,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     if not has_place(keys):
         table["at"] = new.beside(2, 4)
     new.table("wheel_and_axle", name, table)
-    new.rope_between(f"{name}.axle", new.mover())
+    new.rope_between(f"{name}.axle", new.moving_end())
 
 
 def _rope_points(
@@ -58,6 +58,7 @@ def _rope_points(
 
 
 EDITING: PartEditing[WheelAndAxle] = PartEditing(
+    label="add a wheel and axle",
     handles=_handles,
     place_new=_place_new,
     edge=None,

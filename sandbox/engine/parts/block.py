@@ -1,5 +1,5 @@
-"""A block: with moving frames of its own it hangs from its ropes; its sheaves are part of the rope
-solution (sandbox.engine.rope_solver)."""
+"""A block: one that moves hangs from its ropes. Its sheaves are part of the rope solution
+(sandbox.engine.rope_solver)."""
 
 from sandbox.engine.hanging import HangingBody, is_displaced
 from sandbox.engine.parts import entry
@@ -9,10 +9,6 @@ from sandbox.scene.parts import Block
 
 def _fixed_mass(block: Block) -> float:
     return block.total_mass
-
-
-def _has_friction(block: Block) -> bool:
-    return block.bearing_friction * block.pin_radius > 0.0
 
 
 def _rotating(_scene: Scene, block: Block) -> entry.Rotating:
@@ -30,7 +26,7 @@ ENTRY = entry.Entry[Block](
     swings=False,
     rotation_is_measured=False,
     is_displaced=is_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.bearing_has_friction,
     must_break_loose=entry.no_static_friction,
     rotating=_rotating,
     follows_stretch=False,

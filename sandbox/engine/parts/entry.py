@@ -11,6 +11,7 @@ from sandbox.engine.meter import Meter
 from sandbox.engine.rope_solver import Ropes
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Frame, Part, Pose, Scene, Vector
+from sandbox.scene.parts import Block, Lever, WheelAndAxle
 
 P = TypeVar("P", bound=Part)
 
@@ -60,6 +61,16 @@ class Entry(Generic[P]):
     machine moves."""
 
 
+def bearing_has_friction(part: Block | Lever | WheelAndAxle) -> bool:
+    """Friction on a pin, where the pin has a radius."""
+    return part.bearing_friction * part.pin_radius > 0.0
+
+
+def rotating_on_its_bearing(_scene: Scene, part: Lever | WheelAndAxle) -> Rotating:
+    """The part itself, where its bearing has friction."""
+    return Rotating(frames=(part.name,) if part.bearing_friction else ())
+
+
 def no_fixture(_bench: Workbench, _part: Part) -> None:
     """Nothing of such a part stands fast where anything could touch it."""
 
@@ -91,3 +102,20 @@ def no_static_friction(_scene: Scene, _part: Part) -> bool:
 def nothing_rotating(_scene: Scene, _part: Part) -> Rotating:
     """Nothing of such a part rotates against friction."""
     return Rotating()
+
+
+SILENT: Entry[Part] = Entry(
+    fixture=no_fixture,
+    body=None,
+    meter=no_meter,
+    fixed_mass=no_mass,
+    acceleration=None,
+    swings=False,
+    rotation_is_measured=False,
+    is_displaced=never_displaced,
+    has_friction=no_friction,
+    must_break_loose=no_static_friction,
+    rotating=nothing_rotating,
+    follows_stretch=False,
+)
+"""Of such a part there is nothing to say by itself."""

@@ -336,14 +336,6 @@ def _is_displaced(drawn: Pose, now: Pose) -> bool:
     return abs(now.angle - drawn.angle) > TILTED
 
 
-def _has_friction(lever: Lever) -> bool:
-    return lever.bearing_friction * lever.pin_radius > 0.0
-
-
-def _rotating(_scene: Scene, lever: Lever) -> entry.Rotating:
-    return entry.Rotating(frames=(lever.name,) if lever.bearing_friction else ())
-
-
 ENTRY = entry.Entry[Lever](
     fixture=entry.no_fixture,
     body=Bar,
@@ -353,8 +345,8 @@ ENTRY = entry.Entry[Lever](
     swings=True,
     rotation_is_measured=True,
     is_displaced=_is_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.bearing_has_friction,
     must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
+    rotating=entry.rotating_on_its_bearing,
     follows_stretch=False,
 )

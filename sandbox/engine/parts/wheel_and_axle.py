@@ -30,7 +30,7 @@ from sandbox.engine.friction import breaks_loose
 from sandbox.engine.parts import entry
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
-from sandbox.scene import Frame, Pose, Scene, Unanswerable, Vector
+from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import WheelAndAxle
 
 TURNED: Final = 1.0 - 1e-7
@@ -48,7 +48,6 @@ class Spindle(MovingBody):
         self.has_contacts = True
         self.dissipates_to = f"{frame.name} bearing"
         self._limits = scene.rotation_limits(part)
-        self._reached = [Unanswerable(limit.reason).fact for limit in self._limits]
         self._sliding_arm = part.bearing_friction * part.pin_radius
         self._friction_arm = self._sliding_arm
         """The moment of friction for each newton on the bearing, m; 0 while it runs free."""
@@ -118,9 +117,9 @@ class Spindle(MovingBody):
     def watch(self, log: Log) -> None:
         """Enter in the log that a rope runs off a drum, or has no more room on it."""
         rotated = self.position[2] - self.frame.pose.angle
-        for i, limit in enumerate(self._limits):
+        for limit in self._limits:
             if limit.exceeded_by(rotated):
-                log.note(self._reached[i])
+                log.note(limit.reason)
                 if limit.empty:
                     log.parted.append(limit.rope)
 
@@ -135,14 +134,6 @@ class Spindle(MovingBody):
         self.dissipate_at_contacts(dissipation, self.support_work())
 
 
-def _has_friction(part: WheelAndAxle) -> bool:
-    return part.bearing_friction * part.pin_radius > 0.0
-
-
-def _rotating(_scene: Scene, part: WheelAndAxle) -> entry.Rotating:
-    return entry.Rotating(frames=(part.name,) if part.bearing_friction else ())
-
-
 ENTRY = entry.Entry[WheelAndAxle](
     fixture=entry.no_fixture,
     body=Spindle,
@@ -152,8 +143,8 @@ ENTRY = entry.Entry[WheelAndAxle](
     swings=False,
     rotation_is_measured=True,
     is_displaced=entry.never_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.bearing_has_friction,
     must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
+    rotating=entry.rotating_on_its_bearing,
     follows_stretch=True,
 )

@@ -14,7 +14,6 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from statistics import NormalDist
-from xml.sax.saxutils import escape
 
 from sandbox import engine, theory, units
 from sandbox.check import SIMULATION_REFUSES
@@ -245,92 +244,6 @@ def _column(place: float, first: int) -> int:
 def number_at(instrument: Instrument, mark: int) -> str:
     """What is written at a mark of the scale."""
     return f"{round(instrument.low + mark * instrument.division, 9):g}"
-
-
-# Drawn as a picture.
-
-
-def picture(look: Look) -> str:
-    """The instrument as the text of an SVG file: a dial with mirror and needle, or a piece of a
-    rule or protractor with a pointer."""
-    return _dial_picture(look) if look.instrument.form == "dial" else _rule_picture(look)
-
-
-def _svg(width: float, height: float, title: str, shapes: list[str]) -> str:
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
-        f'width="{width:g}mm" height="{height:g}mm" role="img" stroke-linecap="round" '
-        f'font-family="\'IBM Plex Sans Condensed\',sans-serif" text-anchor="middle">\n'
-        f"<title>{escape(title)}</title>\n"
-        f'<rect width="100%" height="100%" fill="#fff"/>\n' + "\n".join(shapes) + "\n</svg>\n"
-    )
-
-
-def _stroke(a: tuple[float, float], b: tuple[float, float], width: float, ink: str) -> str:
-    return (
-        f'<line x1="{a[0]:.3f}" y1="{a[1]:.3f}" x2="{b[0]:.3f}" y2="{b[1]:.3f}" '
-        f'stroke="{ink}" stroke-width="{width:g}"/>'
-    )
-
-
-def _lettering(at: tuple[float, float], size: float, text: str) -> str:
-    return f'<text x="{at[0]:.3f}" y="{at[1]:.3f}" font-size="{size:g}">{escape(text)}</text>'
-
-
-def _dial_picture(look: Look) -> str:
-    i = look.instrument
-    centre, radius, sweep = (60.0, 62.0), 48.0, math.radians(270.0)
-
-    def point(place: float, r: float) -> tuple[float, float]:
-        angle = sweep * (place / i.divisions - 0.5)
-        return centre[0] + r * math.sin(angle), centre[1] - r * math.cos(angle)
-
-    step = max(1, math.ceil(i.divisions / 300))
-    every = 5 * step if i.divisions / step <= 60 else 10 * step
-    shapes = [
-        f'<circle cx="{centre[0]:g}" cy="{centre[1]:g}" r="56" fill="none" stroke="#000"/>',
-        f'<circle cx="{centre[0]:g}" cy="{centre[1]:g}" r="36" fill="none" stroke="#d8dde3" '
-        'stroke-width="4"/>',
-    ]
-    for mark in range(0, i.divisions + 1, step):
-        long = mark % every == 0
-        inner, ink = radius - (6.0 if long else 3.5), 0.4 if long else 0.2
-        shapes.append(_stroke(point(mark, inner), point(mark, radius), ink, "#000"))
-        if long:
-            x, y = point(mark, radius + 4.0)
-            shapes.append(_lettering((x, y + 1.2), 3.4, number_at(i, mark)))
-    image = 2.0 * look.seen - look.pointer
-    shapes += [
-        _stroke(point(image, 33.5), point(image, 38.5), 0.5, "#8a94a0"),
-        _stroke(centre, point(look.seen, radius - 1.0), 0.35, "#000"),
-        f'<circle cx="{centre[0]:g}" cy="{centre[1]:g}" r="2" fill="#000"/>',
-        _lettering((centre[0], centre[1] + 22.0), 5.0, i.unit),
-    ]
-    return _svg(120.0, 124.0, f"{i.quantity}: a dial in {i.unit}", shapes)
-
-
-def _rule_picture(look: Look) -> str:
-    i = look.instrument
-    shown = min(i.divisions, 40)
-    first = max(0, min(5 * math.floor(look.seen / 5) - 15, i.divisions - shown))
-    pitch = 160.0 / shown
-
-    def across(place: float) -> float:
-        return 10.0 + pitch * (place - first)
-
-    shapes = [_stroke((5.0, 30.0), (175.0, 30.0), 0.4, "#000")]
-    for mark in range(first, first + shown + 1):
-        length = 9.0 if mark % 10 == 0 else 6.5 if mark % 5 == 0 else 4.0
-        x = across(mark)
-        shapes.append(_stroke((x, 30.0 - length), (x, 30.0), 0.2, "#000"))
-        if mark % 5 == 0:
-            shapes.append(_lettering((x, 18.0), 4.0, number_at(i, mark)))
-    x = across(look.seen)
-    shapes += [
-        f'<path d="M{x:.3f} 30.5l-2 9h4z"/>',
-        _lettering((90.0, 10.0), 4.5, i.unit),
-    ]
-    return _svg(180.0, 44.0, f"{i.quantity}: a {i.form} in {i.unit}", shapes)
 
 
 # What readings come to.

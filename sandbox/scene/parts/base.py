@@ -6,6 +6,7 @@ answer itself is answered here, for a part that carries nothing, holds no rope a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
@@ -78,7 +79,7 @@ class Part:
     holds_ropes: ClassVar[bool] = False
     """Whether it has a place to which a rope can be made fast."""
     leads_ropes: ClassVar[bool] = False
-    """Whether a rope can pass it on its way."""
+    """Whether a rope can pass it between its two ends."""
     takes_one_rope: ClassVar[bool] = False
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0
@@ -114,6 +115,11 @@ class Part:
         return False
 
     @property
+    def rotation_scale(self) -> float:
+        """About how far its frame rotates at most, radians: full scale of a record of its angle."""
+        return math.tau
+
+    @property
     def point_mass(self) -> float | None:
         """Its mass where another part carries it, kg; None for what does not load its carrier."""
         return None
@@ -125,7 +131,7 @@ class Part:
     # Its keys.
 
     def value(self, key: str) -> Any:
-        """What a key has; for one with a default that other keys give, that."""
+        """The value of a key; for one that is left out and follows from others, that."""
         return getattr(self, key)
 
     def least(self, key: str) -> float:
@@ -178,7 +184,7 @@ class Part:
         return ()
 
     def given_place(self, machine: Assembly) -> Place | None:
-        """The place on the sheet that the file gives it, which may still be "plumb"."""
+        """The place on the sheet that the file states, which may still be "plumb"."""
         return getattr(self, "at", None)
 
     def reach_of_mounts(self) -> float | None:

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Vector
-from sandbox.scene.keys import Mount, Place, ReeveEntry, label
+from sandbox.scene.keys import Mount, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, Reference, shown
 from sandbox.scene.structure import Waypoint
 
@@ -96,7 +97,7 @@ class Block(PinnedPart):
     @property
     def total_mass(self) -> float:
         """The mass of the whole block, kg: its sheaves' where none is given."""
-        return self.sheaves * self.sheave_mass if self.mass is None else self.mass
+        return self.least("mass") if self.mass is None else self.mass
 
     @property
     def point_mass(self) -> float:
@@ -104,7 +105,7 @@ class Block(PinnedPart):
         return self.total_mass
 
     def value(self, key: str) -> Any:
-        """What a key has; its mass is by default that of its sheaves."""
+        """The value of a key; its mass is by default that of its sheaves."""
         return self.total_mass if key == "mass" else super().value(key)
 
     def least(self, key: str) -> float:

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Mount, ReeveEntry, label
+from sandbox.scene.keys import Mount, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, shown
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.structure import ORIGIN, Frame, PointMass

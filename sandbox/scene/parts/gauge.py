@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
-from sandbox.scene.keys import label
 from sandbox.scene.parts.base import Part, Reference, shown
 
 if TYPE_CHECKING:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.geometry import Pose, Vector, tangent
-from sandbox.scene.keys import Mount, Move, Place, label
+from sandbox.scene.keys import Mount, Move, Place
 from sandbox.scene.parts.base import Assembly, Part, check_one_place
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.structure import ORIGIN, Frame, Line, PointMass

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Place, ReeveEntry, label
+from sandbox.scene.keys import Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
 from sandbox.scene.structure import Frame, PointMass
 
@@ -86,8 +87,8 @@ class Lever(PinnedPart):
         "coefficient of friction at the fulcrum",
     )
     pin_radius: float = keys.length(
-        label("radius at which friction acts at the fulcrum"),
-        "radius at which friction acts at the fulcrum",
+        label("radius of the pin at the fulcrum"),
+        "radius of the pin at the fulcrum",
         0.002,
         low=0.0,
     )
@@ -112,6 +113,11 @@ class Lever(PinnedPart):
     holds_ropes = True
     has_frame = True
     can_be_load = True
+
+    @property
+    def rotation_scale(self) -> float:
+        """From one stop to the other, radians."""
+        return 2.0 * self.stop
 
     @property
     def needs_rope(self) -> bool:

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Any, Self
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Vector
-from sandbox.scene.keys import Place, label
+from sandbox.scene.keys import Place
 from sandbox.scene.parts.base import Assembly, Part, shown
 
 

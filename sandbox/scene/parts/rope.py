@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
-from sandbox.scene.keys import ReeveEntry, label
+from sandbox.scene.keys import ReeveEntry
 from sandbox.scene.parts.base import Part, Reference
 
 if TYPE_CHECKING:

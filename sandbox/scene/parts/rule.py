@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sandbox.facts import label
 from sandbox.scene import keys
-from sandbox.scene.keys import label
 from sandbox.scene.parts.base import Part, Reference
 
 

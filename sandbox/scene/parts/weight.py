@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sandbox.facts import label
 from sandbox.scene import keys
-from sandbox.scene.keys import Mount, Place, label
+from sandbox.scene.keys import Mount, Place
 from sandbox.scene.parts.base import Part, check_one_place
 
 if TYPE_CHECKING:

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import FULL, RUNS_OFF
 from sandbox.scene.geometry import Pose
-from sandbox.scene.keys import DRUMS, Place, ReeveEntry, label
+from sandbox.scene.keys import DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, RotationLimit, Waypoint
@@ -43,7 +44,7 @@ class WheelAndAxle(PinnedPart):
     )
     small: float | None = keys.length(
         label("radius of the axle's smaller length"),
-        "radius of a smaller length of the axle, which gives rope as the rest takes it",
+        "radius of a smaller length of the axle, which pays out rope as the rest winds it on",
         None,
         measured_with="rule",
     )
@@ -70,8 +71,8 @@ class WheelAndAxle(PinnedPart):
         high=1e3,
     )
     pin_radius: float = keys.length(
-        label("radius at which friction acts on the spindle"),
-        "radius at which friction acts on the spindle",
+        label("radius of the spindle in its bearing"),
+        "radius of the spindle in its bearing",
         0.005,
         low=0.0,
         high=5.0,
@@ -91,6 +92,11 @@ class WheelAndAxle(PinnedPart):
     kind = "wheel_and_axle"
     holds_ropes = True
     has_frame = True
+
+    @property
+    def rotation_scale(self) -> float:
+        """As many turns as a drum has room for, radians."""
+        return math.tau * self.max_turns
 
     @property
     def moment_of_inertia(self) -> float:

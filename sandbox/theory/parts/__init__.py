@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 from sandbox.scene import Scene
@@ -49,6 +48,8 @@ PARTS: Registry = {
     Rule: rule.THEORY,
 }
 
+_ORDER = {kind: number for number, kind in enumerate(PARTS)}
+
 
 def theory_of(part: SomePart) -> PartTheory[SomePart]:
     """The answers for a part's kind."""
@@ -63,8 +64,7 @@ def frame_theory(part: SomePart) -> FrameTheory[SomePart]:
     return found
 
 
-def answers(scene: Scene) -> Iterator[tuple[Part, PartTheory[Any]]]:
+def answers(scene: Scene) -> list[tuple[Part, PartTheory[Any]]]:
     """Every part of a scene with the answers of its kind, kind by kind in the registry's order."""
-    for kind, theory in PARTS.items():
-        for part in scene.of(kind):
-            yield part, theory
+    parts = sorted(scene.parts.values(), key=lambda part: _ORDER[type(part)])
+    return [(part, PARTS[type(part)]) for part in parts]

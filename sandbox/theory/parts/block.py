@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Block
 from sandbox.theory.constraints import FrictionContact
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.questions import PartTheory, free_frame
 
 
 def _sheave_friction(block: Block, line: int, waypoint: int, number: int) -> FrictionContact:
@@ -31,27 +31,7 @@ def _fixed_load(scene: Scene, block: Block) -> Vector | None:
 
 
 THEORY: PartTheory[Block] = PartTheory(
-    frame=FrameTheory(
-        coordinates=2,
-        limited=2,
-        supports=None,
-        stops=None,
-        support_label=None,
-        support_lost=None,
-        friction=None,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=None,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=False,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
-    ),
+    frame=free_frame(accelerates=False),
     sheave_friction=_sheave_friction,
     fixed_load=_fixed_load,
     strength=None,

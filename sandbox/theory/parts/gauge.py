@@ -20,7 +20,7 @@ def _reading(scene: Scene, gauge: Gauge, tensions: Mapping[str, float]) -> dict[
 def _reading_note(gauge: Gauge, quantities: Mapping[str, float]) -> Fact | None:
     if quantities.get(f"{gauge.name}.reading", 0.0) <= gauge.range:
         return None
-    return facts.OVER_RANGE(gauge=gauge.name, range=facts.force(gauge.range))
+    return facts.BEYOND_RANGE(gauge=gauge.name, range=facts.force(gauge.range))
 
 
 THEORY: PartTheory[Gauge] = PartTheory(

@@ -84,8 +84,8 @@ def _support_lost(lever: Lever, support: Support, loaded: Sequence[Loaded]) -> F
     about = max(points, key=lambda each: each.reaction).support
     distance = facts.length(support.local.x)
     if about is support:
-        return facts.LIFTS_OFF(lever=lever.name, number=support.number, distance=distance)
-    return facts.LIFTS_AND_TIPS(
+        return facts.LEAVES_SUPPORT(lever=lever.name, number=support.number, distance=distance)
+    return facts.LEAVES_SUPPORT_AND_TIPS(
         lever=lever.name,
         number=support.number,
         distance=distance,
@@ -118,7 +118,7 @@ def _drawn_amiss(lever: Lever) -> Fact | None:
 def _rotation_end(_scene: Scene, lever: Lever, _drawn: Pose, angle: float) -> Fact | None:
     if lever.fulcrum is None or abs(angle) <= lever.stop + TOUCHING:
         return None
-    return facts.MEETS_STOP(lever=lever.name, angle=facts.angle(lever.stop))
+    return facts.STOPPED_AT(lever=lever.name, angle=facts.angle(lever.stop))
 
 
 def _pose_quantities(lever: Lever, pose: Pose) -> dict[str, float]:
@@ -146,9 +146,9 @@ def _rests_alone(scene: Scene, lever: Lever, frame: Frame) -> Prediction | None:
     centred = abs(arm.x) * weight <= exact
     level = abs(arm.y) * weight <= exact
     if level:
-        balance = facts.NEUTRAL if centred else facts.BESIDE_PIVOT
+        balance = facts.BALANCE_NEUTRAL if centred else facts.BALANCE_BESIDE_PIVOT
     else:
-        balance = facts.STABLE if arm.y < 0.0 else facts.UNSTABLE_BALANCE
+        balance = facts.BALANCE_STABLE if arm.y < 0.0 else facts.BALANCE_UNSTABLE
     notes = [balance()]
     quantities = {f"{lever.name}.reaction": weight}
     if abs(moment) <= max(exact, friction):

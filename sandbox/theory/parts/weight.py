@@ -3,30 +3,10 @@
 from __future__ import annotations
 
 from sandbox.scene.parts import Weight
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.questions import PartTheory, free_frame
 
 THEORY: PartTheory[Weight] = PartTheory(
-    frame=FrameTheory(
-        coordinates=2,
-        limited=2,
-        supports=None,
-        stops=None,
-        support_label=None,
-        support_lost=None,
-        friction=None,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=None,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=True,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
-    ),
+    frame=free_frame(accelerates=True),
     sheave_friction=None,
     fixed_load=None,
     strength=None,

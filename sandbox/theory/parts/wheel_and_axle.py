@@ -34,7 +34,7 @@ def _friction(
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
     for limit in scene.rotation_limits(winch):
         if limit.exceeded_by(angle - drawn.angle):
-            return facts.CANNOT_ROTATE(reason=limit.reason)
+            return limit.reason
     return None
 
 

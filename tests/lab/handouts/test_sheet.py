@@ -17,7 +17,6 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from sandbox.cli.planning import _drawing
 from sandbox.engine import measure, run
 from sandbox.lab import facts
 from sandbox.lab.class_work import virtual_bench
@@ -27,6 +26,7 @@ from sandbox.lab.handouts.handout import PAPERS, Figure, compose
 from sandbox.lab.handouts.worked_answer import work
 from sandbox.lab.wording import shown
 from sandbox.lab.working.lines import Step
+from sandbox.painting.handout_figure import handout_figure
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
@@ -49,7 +49,7 @@ def scene(name: str) -> Scene:
 
 @cache
 def drawing(name: str, told: bool = False) -> Figure:
-    return _drawing(scene(name), told, no_progress)
+    return handout_figure(scene(name), told, no_progress)
 
 
 @cache
@@ -516,7 +516,7 @@ def test_what_a_scene_file_says_is_escaped():
     """Titles and hints that look like HTML are shown, not obeyed."""
     hostile = '</title><script>alert("1")</script><img src=x onerror=1>'
     machine = load(find_scene("two_part_tackle"), {"scene.title": hostile, "scene.watch": hostile})
-    composed, figure = compose(machine), _drawing(machine, False, no_progress)
+    composed, figure = compose(machine), handout_figure(machine, False, no_progress)
     for key in (False, True):
         text = handout.handout(composed, figure, key=key)
         assert "<script" not in text and "<img" not in text

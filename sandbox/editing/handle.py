@@ -1,5 +1,9 @@
-"""What can be taken hold of and what a drag there makes of it, and how the modules in
-`editing/parts` make such handles. Knows geometry; draws nothing."""
+"""Handles: what of a scene can be dragged, and what a drag makes of it.
+
+A `Handle` is a number of the scene that may be changed; its `Grip` is where on the sheet it is
+dragged and how a drag changes it. (A `Target` of the drawing is where a pointer finds a handle.) A
+`HandleMaker` makes them for the modules in `editing/parts`. Knows geometry; draws nothing.
+"""
 
 from __future__ import annotations
 
@@ -25,10 +29,10 @@ DOUBLING = 0.25
 
 
 class Grip(NamedTuple):
-    """Where a value is taken hold of on the sheet (metres), and which way a drag changes it."""
+    """Where on the sheet (metres) a handle is dragged, and how a drag changes its value."""
 
     at: Vector
-    """The point to take hold of."""
+    """The point that is dragged."""
     along: Vector = UP
     """The unit direction in which a drag makes the value greater."""
     rate: float = 1.0
@@ -53,8 +57,8 @@ class Handle:
 
     where: str
     """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
-    key: str
-    """What it is: its key in the catalogue, "KIND.KEY"."""
+    label: str
+    """What it is called: a text of the catalogues."""
     of: Mapping[str, object]
     """The fields of that text: on which part, which number."""
     dimension: Dimension
@@ -70,7 +74,7 @@ class Handle:
     _grip: Callable[[Poses], Grip | None]
 
     def grip(self, poses: Poses) -> Grip | None:
-        """Where it is taken hold of, the frames being where `poses` says.
+        """Where it is dragged, the frames being where `poses` says.
 
         None for what has no place on the bench, such as gravity.
         """
@@ -113,7 +117,7 @@ _US: dict[Dimension, tuple[tuple[float, str], ...]] = {
 }
 _SMALLEST = {LENGTH: 1e-4, MASS: 1e-4, NUMBER: 0.01, ANGLE: math.radians(0.1)}
 _USUAL = {LENGTH: 0.01, MASS: 0.1, NUMBER: 0.1, ANGLE: math.radians(10.0)}
-"""The size a value at nought is nudged as if it had."""
+"""The value that one at zero is nudged as if it were."""
 
 
 def _step(value: float, dimension: Dimension, unit: str | None) -> float:
@@ -138,7 +142,7 @@ class HandleMaker:
             if edge := self.edge(part, scene.start):
                 points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
-            points += [scene.centre_of(site, scene.start) for site in line.waypoints]
+            points += [scene.centre_of(waypoint, scene.start) for waypoint in line.waypoints]
         across, up = [p.x for p in points], [p.y for p in points]
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
@@ -167,10 +171,11 @@ class HandleMaker:
     ) -> Handle:
         """The handle of one key; `more` narrows what the key allows.
 
-        For a key with neither length nor angle to show, `grip` is just where it is taken hold of.
+        For a key with neither length nor angle to show, `grip` is just where it is dragged.
         """
-        name = key.partition("[")[0]
+        name, _, entry = key.partition("[")
         spec: Key = keys_of(type(holder))[name][0]
+        called = spec.labels[min(int(entry.rstrip("]") or 0), len(spec.labels) - 1)]
         whole = spec.form == "count"
         dimension = spec.dimension if spec.form in ("value", "count") else LENGTH
         if value is None:
@@ -191,10 +196,9 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
-        kind = "scene" if isinstance(holder, About) else holder.kind
         return Handle(
             f"{part}.{key}",
-            f"{kind}.{key if name == 'at' else name}",
+            called,
             more.get("of", {}),
             dimension,
             value,
@@ -236,12 +240,12 @@ class HandleMaker:
             if carries := self._registry[type(carrier)].carries:
                 yield from carries(self, carrier, holder, on, at)
 
-    def height(self, holder: Part, at: At, outward: At) -> Handle:
-        """How far off its carrier a part is, `outward` being square to that."""
-        return self.make(holder, "height", lambda poses: Grip(at(poses), outward(poses)))
+    def height(self, holder: Part, at: At, normal: At) -> Handle:
+        """How far off its carrier a part is, `normal` being the direction square to that."""
+        return self.make(holder, "height", lambda poses: Grip(at(poses), normal(poses)))
 
 
 def middle_of_span(scene: Scene, line: Line, span: int, poses: Poses) -> Vector:
     """The point half-way along one span of a rope, on the sheet."""
-    one, other = (scene.centre_of(site, poses) for site in line.waypoints[span : span + 2])
+    one, other = (scene.centre_of(waypoint, poses) for waypoint in line.waypoints[span : span + 2])
     return Vector((one.x + other.x) / 2, (one.y + other.y) / 2)
