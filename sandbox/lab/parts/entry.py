@@ -121,7 +121,7 @@ class PartEntry(Generic[P]):
     reaction: str
     """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
     forward: str
-    """The way in which its `acceleration` is positive."""
+    """The direction in which its `acceleration` is positive."""
 
 
 def nothing(*_asked: object) -> tuple[()]:
