@@ -143,7 +143,7 @@ class Forces:
             if hand
             else []
         )
-        return min(1.0, max(-1.0, ways[0].dot(self.scene.heading))) if ways else 1.0
+        return min(1.0, max(-1.0, directions[0].dot(self.scene.heading))) if directions else 1.0
 
     def _sheaves(self) -> None:
         """The step of tension over every sheave that turns."""
