@@ -30,15 +30,15 @@ class Pool:
     def __init__(self, jobs: int, method: str | None = "spawn") -> None:
         """For so many jobs. `method` is how processes are started, None for the usual way."""
         self._cores, self._method = max(1, min(os.cpu_count() or 1, jobs)), method
-        self._helpers: set[Helper] = set()
-        self._idle: list[Helper] = []
+        self._workers: set[WorkerProcess] = set()
+        self._idle: list[WorkerProcess] = []
 
     def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
-        for helper in self._helpers:
-            helper.end()
+        for worker in self._workers:
+            worker.end()
 
     def map(self, job: Callable[[Item], Result], items: Iterable[Item]) -> Iterator[Result]:
         """What comes of the job for each item, in order.
@@ -58,13 +58,13 @@ class Pool:
     ) -> Iterator[tuple[int, Future[Result]]]:
         """The number of each item, from 0, and what comes of the job for it, as it is done."""
         waiting = list(enumerate(items))[::-1]
-        busy: dict[Connection, tuple[int, Helper]] = {}
+        busy: dict[Connection, tuple[int, WorkerProcess]] = {}
         try:
             while waiting or busy:
-                while waiting and (helper := self._free()):
+                while waiting and (worker := self._free()):
                     number, item = waiting.pop()
-                    busy[helper.pipe] = number, helper
-                    helper.begin(job, item)
+                    busy[worker.pipe] = number, worker
+                    worker.begin(job, item)
                 if not busy:
                     number, item = waiting.pop()
                     yield number, _future(*_outcome(job, item))
@@ -72,40 +72,40 @@ class Pool:
                 from multiprocessing.connection import wait
 
                 for pipe in wait(list(busy)):
-                    number, helper = busy[pipe]  # type: ignore[index]
-                    result, error = helper.answer()
+                    number, worker = busy[pipe]  # type: ignore[index]
+                    result, error = worker.answer()
                     del busy[pipe]  # type: ignore[arg-type]
                     if isinstance(error, BrokenExecutor):
-                        self._lose(helper)
+                        self._lose(worker)
                     else:
-                        self._idle.append(helper)
+                        self._idle.append(worker)
                     yield number, _future(result, error)
         finally:
-            for _, helper in busy.values():  # nobody waits for these any more
-                self._lose(helper)
+            for _, worker in busy.values():  # nobody waits for these any more
+                self._lose(worker)
 
-    def _free(self) -> Helper | None:
+    def _free(self) -> WorkerProcess | None:
         """A process with nothing to do; None where all have, or the system lends none."""
         while self._idle:
-            if (helper := self._idle.pop()).alive:
-                return helper
-            self._lose(helper)
-        if len(self._helpers) == self._cores:
+            if (worker := self._idle.pop()).alive:
+                return worker
+            self._lose(worker)
+        if len(self._workers) == self._cores:
             return None
         try:
-            helper = Helper(self._method)
+            worker = WorkerProcess(self._method)
         except (ImportError, OSError):
-            self._cores = len(self._helpers)
+            self._cores = len(self._workers)
             return None
-        self._helpers.add(helper)
-        return helper
+        self._workers.add(worker)
+        return worker
 
-    def _lose(self, helper: Helper) -> None:
-        self._helpers.discard(helper)
-        helper.end()
+    def _lose(self, worker: WorkerProcess) -> None:
+        self._workers.discard(worker)
+        worker.end()
 
 
-class Helper:
+class WorkerProcess:
     """A process that does one job after another. Raises OSError, or ImportError, if there is none.
 
     It is ended at the latest when this one is, even if that is killed.

@@ -62,11 +62,11 @@ def rows_of(text: str, most: int = MOST_ROWS) -> tuple[str, Iterator[Row]]:
     """
     if "\0" in text:
         raise SceneError("", Plain("bytes that are not text"), "CSV in UTF-8")
-    told = re.match(r'"?sep=([;,\t])"?[;,\t]*(?:\r?\n|$)', text)
+    stated = re.match(r'"?sep=([;,\t])"?[;,\t]*(?:\r?\n|$)', text)
     head = next((line for line in text.splitlines() if line.strip(";,\t \ufeff")), "")
     bare = re.sub('"[^"]*"', "", head)
-    mark = told[1] if told else next((m for m in ";\t" if m in bare), ",")
-    return mark, _rows(text, mark, most, 1 if told else 0)
+    mark = stated[1] if stated else next((m for m in ";\t" if m in bare), ",")
+    return mark, _rows(text, mark, most, 1 if stated else 0)
 
 
 def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:

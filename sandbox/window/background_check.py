@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sandbox.processes import Helper
+from sandbox.processes import WorkerProcess
 from sandbox.scene import Scene
 from sandbox.sheet.checking import BROKEN_OFF, CheckResult, check_scene
 
@@ -11,7 +11,7 @@ class BackgroundCheck:
     """Checks the latest scene asked about; one that is overtaken by another is not waited for."""
 
     def __init__(self) -> None:
-        self._helper: Helper | None = None
+        self._worker: WorkerProcess | None = None
         self._asked: Scene | None = None
         self._result: CheckResult | None = None
 
@@ -19,22 +19,22 @@ class BackgroundCheck:
         """Begin to check a scene, giving up any other."""
         if self._asked is not None and self._result is None:
             self.close()
-        if self._helper is None or not self._helper.alive:
+        if self._worker is None or not self._worker.alive:
             self.close()
-            self._helper = Helper()
+            self._worker = WorkerProcess()
         self._asked, self._result = scene, None
-        self._helper.begin(check_scene, scene)
+        self._worker.begin(check_scene, scene)
 
     def result(self) -> CheckResult | None:
         """The result of the scene last asked about, None until it is there."""
         asked = self._result is None and self._asked is not None
-        if asked and self._helper is not None and self._helper.answered:
-            found, error = self._helper.answer()
+        if asked and self._worker is not None and self._worker.answered:
+            found, error = self._worker.answer()
             self._result = CheckResult(refusal=BROKEN_OFF()) if error else found
         return self._result
 
     def close(self) -> None:
         """End the process."""
-        if self._helper is not None:
-            self._helper.end()
-        self._helper = self._asked = self._result = None
+        if self._worker is not None:
+            self._worker.end()
+        self._worker = self._asked = self._result = None

@@ -67,7 +67,7 @@ def remembering(room, name):
     setattr(room, name, remembered)
 
 
-processes.Helper = no_processes  # work is then done in the process itself, which can be killed
+processes.WorkerProcess = no_processes  # work is then done in this process, which can be killed
 for room, name in (
     (sandbox.check, "check"), (plan, "plan"), (sandbox.page, "grid_for"),
     (review, "review"), (compare, "compare"), (engine, "run"),
@@ -989,7 +989,7 @@ def test_a_crowd_on_two_files(tmp_path: Path) -> None:
     assert sorted(contents(tmp_path)) == ["a.jsonl", "table.csv"]
 
 
-def test_a_helper_that_is_ended_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_worker_that_is_ended_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     """Where the system ends a process that was helping, there is one message and exit code 2."""
     with pytest.raises(typer.Exit) as ended, refusing(), Pool(1) as workers:
         list(workers.map(os._exit, [9]))
@@ -997,7 +997,7 @@ def test_a_helper_that_is_ended_is_told(capsys: pytest.CaptureFixture[str]) -> N
     assert "a process that was helping was ended" in capsys.readouterr().err
 
 
-def test_a_helper_that_is_ended_takes_one_job_along() -> None:
+def test_a_worker_that_is_ended_takes_one_job_along() -> None:
     """Where one process is ended in the midst of what it hands over, the other jobs are done."""
     half = "import os, sys; sys._getframe(2).f_locals['pipe']._send(b'\\0\\0'); os._exit(9)"
     with Pool(2) as workers:
@@ -1008,7 +1008,7 @@ def test_a_helper_that_is_ended_takes_one_job_along() -> None:
 
 @pytest.mark.parametrize("method", ["spawn", None])
 @pytest.mark.parametrize("ending", [signal.SIGKILL, signal.SIGTERM])
-def test_helpers_end_with_the_program(method: str | None, ending: signal.Signals) -> None:
+def test_workers_end_with_the_program(method: str | None, ending: signal.Signals) -> None:
     """Where the program is ended from outside, the processes it works with end within seconds."""
     busy = "import time; print('up', flush=True); time.sleep(600)"
     program = (

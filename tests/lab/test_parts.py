@@ -19,8 +19,6 @@ from sandbox.lab.parts.entry import (
     Danger,
     Friction,
     PartEntry,
-    massless,
-    no_balance,
     no_stand,
     nothing,
 )
@@ -34,10 +32,7 @@ QUESTIONS = [field.name for field in dataclasses.fields(PartEntry)]
 WORDS = {"reaction": "reaction", "forward": "acceleration"}
 """The questions answered in words, and the quantity that each is asked for."""
 
-WORKED = {"own_mass": massless, "balance": no_balance, "rises": nothing}
-"""The questions on what moves, and the answers of what does not."""
-
-ELSEWHERE = {"frictions", "least_mass", "varied", *WORKED, "held", "let_go"}
+ELSEWHERE = {"frictions", "least_mass", "varied", "moving"}
 """The questions whose answers have tests of their own."""
 
 SILENT = {"apparatus": ["hand"], "cautions": ["body", "hand", "rule"]}
@@ -148,8 +143,7 @@ def test_what_moves_can_be_worked_out(kind: str) -> None:
     moves = part is not Hand and any(
         each.name in scene.frames for scene in benches() for each in scene.of(part)
     )
-    for question, nothing_said in WORKED.items():
-        assert (getattr(ENTRIES[part], question) is nothing_said) == (not moves), question
+    assert (ENTRIES[part].moving is not None) == moves
 
 
 def test_what_weighs_is_the_frame() -> None:
@@ -157,9 +151,10 @@ def test_what_weighs_is_the_frame() -> None:
     as the scene has them; but a body's own centre is not at the foot from which it is drawn."""
     for scene in benches():
         for frame in scene.frames.values():
-            own = entry_of(frame.part).own_mass(frame.part)
-            if own is None:
+            moving = entry_of(frame.part).moving
+            if moving is None:
                 continue
+            own = moving.own_mass(frame.part)
             parts = [
                 (own.mass, own.local),
                 *((lump.mass, lump.local) for lump in frame.point_masses),
@@ -201,11 +196,11 @@ def test_cautions_come_in_one_order_and_once() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_keys_say_what_they_measure(kind: str) -> None:
-    """A key that speaks of friction or of rolling resistance says which loss it is; coefficients
+    """A key of a coefficient or of rolling resistance says which loss it is; coefficients
     are plain numbers; what is measured is of the instrument's dimension, and all masses that stand
     alone are weighed."""
     for name, (key, _) in keys_of(KINDS[kind]).items():
-        speaks = "friction" in key.about or "resistance" in key.about
+        speaks = "coefficient of" in key.about or "resistance" in key.about
         assert speaks == (key.loss in FRICTION), name
         assert (key.loss in COEFFICIENTS) <= (key.dimension is NUMBER), name
         if key.measured_with is not None:

@@ -348,8 +348,8 @@ class _Reader:
             found = Plain("more numbers than that")
             raise SceneError(f"row {number}", found, f"at most {MOST_NUMBERS:,} in a file")
         trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
-        told = ", ".join(filter(None, (trial and f"trial {trial}", student)))
-        self._keep(number, values, told)
+        called_so = ", ".join(filter(None, (trial and f"trial {trial}", student)))
+        self._keep(number, values, called_so)
 
     def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: str) -> None:
         settings: dict[str, Reading] = {}

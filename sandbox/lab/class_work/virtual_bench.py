@@ -43,7 +43,7 @@ EYE, GAP, DIVISION = 6.0, 2.0, 1.5
 mm of one division. Common practice, no source."""
 
 PACE = 0.5
-"""Share, either way, by which a hand's pace strays from the speed it was told."""
+"""Share, more or less, by which a hand's pace strays from the speed asked of it."""
 
 STICKING_SPEED = 0.03
 """m/s at which the pull's rise towards the static one, when a body sticks and slips, has fallen to

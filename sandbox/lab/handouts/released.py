@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from sandbox import theory
 from sandbox.lab import facts
-from sandbox.lab.parts import entry_of
+from sandbox.lab.parts import moving_of
 from sandbox.lab.working.expressions import Term, computed
 from sandbox.lab.working.lines import (
     ROUNDS,
@@ -34,7 +34,7 @@ def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Poi
     if len(frames) == 1 and not scene.lines:
         (frame,) = frames
         alone = Alone(scene, out, frame, masses[frame.name])
-        entry_of(frame.part).let_go(alone, frame.part)
+        moving_of(frame.part).let_go(alone, frame.part)
     elif kinds == ["slider", "free"] and len(scene.lines) == 1:
         _draw(scene, out, *frames)
     else:

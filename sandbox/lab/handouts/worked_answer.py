@@ -17,7 +17,7 @@ from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.handouts.released import write_released
 from sandbox.lab.handouts.worked_stroke import write_stroke
-from sandbox.lab.parts import entry_of
+from sandbox.lab.parts import entry_of, moving_of
 from sandbox.lab.working.expressions import Term
 from sandbox.lab.working.forces import Forces, Moment
 from sandbox.lab.working.lines import (
@@ -55,9 +55,9 @@ def work(scene: Scene) -> Working:
 
 
 def _masses_of(frame: Frame) -> list[PointMass]:
-    own = entry_of(frame.part).own_mass(frame.part)
-    carried = [*frame.point_masses]
-    return [each for each in ([own] if own else []) + carried if each.mass > 0.0]
+    moving = entry_of(frame.part).moving
+    own = [] if moving is None else [moving.own_mass(frame.part)]
+    return [each for each in (*own, *frame.point_masses) if each.mass > 0.0]
 
 
 def _write_worked(scene: Scene, out: Working, masses: Masses) -> None:
@@ -94,7 +94,7 @@ def _write_held(scene: Scene, out: Working, masses: Masses) -> None:
     if len(frames) != 1:
         raise UnworkedError(facts.NOT_ONE_BAR())
     alone = Alone(scene, out, frames[0], masses[frames[0].name])
-    entry_of(frames[0].part).held(alone, frames[0].part)
+    moving_of(frames[0].part).held(alone, frames[0].part)
 
 
 def _forces(
@@ -128,7 +128,7 @@ def _chain(forces: Forces, quantity: str) -> Term:
         frame = next((f for f in waiting if len(unknown[f.name]) == 1), None)
         if frame is None:
             raise UnworkedError(facts.NO_CHAIN())
-        entry_of(frame.part).balance(forces, frame, frame.part)
+        moving_of(frame.part).balance(forces, frame, frame.part)
         waiting.remove(frame)
     ends = machine.hand_ends
     if len(ends) != 1 or scene.hand is None:
@@ -188,7 +188,8 @@ def _write_asked(forces: Forces) -> None:
             terms[name] = forces.tension(pull.line, pull.span)
             pulls.append((pull, name))
         down = []
-        if (own := entry_of(part).own_mass(part)) is not None:
+        if (moving := entry_of(part).moving) is not None:
+            own = moving.own_mass(part)
             terms["W"] = weigh(forces.out, [own], f"W_{part.name}", forces.g)
             down.append("W")
         across, below = forces.resultant(pulls, down, terms)

@@ -95,7 +95,8 @@ def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], tr
     quantity = f"{scene.load}.rise"
     stroke = Stroke(forces, frame, begin, end, travel)
     others = [each.part for each in scene.frames.values() if each is not frame]
-    rules = (rule for part in (frame.part, *others) for rule in entry_of(part).rises(stroke, part))
+    moving = ((part, entry_of(part).moving) for part in (frame.part, *others))
+    rules = (rule for part, each in moving if each for rule in each.rises(stroke, part))
     for about, expression, terms in rules:
         if abs(computed(expression, terms) - rise) <= 1e-8 * abs(travel.value):
             return forces.out.put(f"{about}.", "h", "m", expression, terms, quantity)

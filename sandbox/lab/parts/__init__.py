@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
+from sandbox.lab import facts
 from sandbox.lab.parts import (
     anchor,
     block,
@@ -19,7 +20,8 @@ from sandbox.lab.parts import (
     weight,
     wheel_and_axle,
 )
-from sandbox.lab.parts.entry import P, PartEntry
+from sandbox.lab.parts.entry import Moving, P, PartEntry
+from sandbox.lab.working.lines import UnworkedError
 from sandbox.scene import Part
 from sandbox.scene.parts import (
     Anchor,
@@ -56,3 +58,11 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
 def entry_of(part: P) -> PartEntry[P]:
     """The lab's answers for a part's kind."""
     return ENTRIES[type(part)]
+
+
+def moving_of(part: P) -> Moving[P]:
+    """The lab's answers for a part that moves. Raises UnworkedError for one that does not."""
+    moving = entry_of(part).moving
+    if moving is None:
+        raise UnworkedError(facts.NO_CHAIN())
+    return moving

@@ -8,10 +8,6 @@ from sandbox.lab.parts.entry import (
     CLAMP,
     Caution,
     PartEntry,
-    massless,
-    never_alone,
-    never_held,
-    no_balance,
     no_least_mass,
     nothing,
 )
@@ -39,11 +35,7 @@ ENTRY: PartEntry[Anchor] = PartEntry(
     stand=_stand,
     least_mass=no_least_mass,
     varied=nothing,
-    own_mass=massless,
-    balance=no_balance,
-    rises=nothing,
-    held=never_held,
-    let_go=never_alone,
+    moving=None,
     reaction="",
     forward="",
 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sandbox import units
 from sandbox.lab.parts.entry import (
     Friction,
+    Moving,
     PartEntry,
     never_held,
     no_least_mass,
@@ -46,11 +47,13 @@ ENTRY: PartEntry[Body] = PartEntry(
     stand=no_stand,
     least_mass=no_least_mass,
     varied=nothing,
-    own_mass=_own_mass,
-    balance=slope.balance,
-    rises=slope.rises,
-    held=never_held,
-    let_go=slope.let_go,
+    moving=Moving(
+        own_mass=_own_mass,
+        balance=slope.balance,
+        rises=slope.rises,
+        held=never_held,
+        let_go=slope.let_go,
+    ),
     reaction="",
     forward="up the slope",
 )

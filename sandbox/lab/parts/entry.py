@@ -80,6 +80,23 @@ class Instrument:
 
 
 @dataclass(frozen=True)
+class Moving(Generic[P]):
+    """What is asked of a kind of part that moves, for a worked answer."""
+
+    own_mass: Callable[[P], PointMass]
+    """What weighs of the part itself, at a place in its frame's axes."""
+    balance: Callable[[Forces, Frame, P], None]
+    """Writes the lines of the forces on its frame, which give the one rope's tension that is still
+    unknown there. Raises UnworkedError."""
+    rises: Callable[[Stroke, P], Iterable[RiseRule]]
+    """Plain rules that may give the rise of the load: of what carries it, and of each wheel."""
+    held: Callable[[Alone, P], None]
+    """Writes the lines of what bears it where nobody holds it, alone. Raises UnworkedError."""
+    let_go: Callable[[Alone, P], None]
+    """Writes the lines of what it does when it is let go, alone. Raises UnworkedError."""
+
+
+@dataclass(frozen=True)
 class PartEntry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
     say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
@@ -99,35 +116,17 @@ class PartEntry(Generic[P]):
     """The least mass, kg, that its own key `mass` may say: 0 where nothing of it weighs apart."""
     varied: Callable[[Scene, P, str, Mount], Iterable[Varied]]
     """What a teacher varies first of how the named load stands or hangs on it, at that place."""
-    own_mass: Callable[[P], PointMass | None]
-    """What weighs of the part itself, at a place in its frame's axes; None: nothing does."""
-    balance: Callable[[Forces, Frame, P], None]
-    """Writes the lines of the forces on its frame, which give the one rope's tension that is still
-    unknown there. Raises UnworkedError."""
-    rises: Callable[[Stroke, P], Iterable[RiseRule]]
-    """Plain rules that may give the rise of the load: of what carries it, and of each wheel."""
-    held: Callable[[Alone, P], None]
-    """Writes the lines of what bears it where nobody holds it, alone. Raises UnworkedError."""
-    let_go: Callable[[Alone, P], None]
-    """Writes the lines of what it does when it is let go, alone. Raises UnworkedError."""
+    moving: Moving[P] | None
+    """What is asked of it as a thing that moves; None where it is none, or the hand."""
     reaction: str
     """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
     forward: str
-    """The way in which its `acceleration` is positive."""
+    """The direction in which its `acceleration` is positive."""
 
 
 def nothing(*_asked: object) -> tuple[()]:
     """The lab has nothing to say of such a part."""
     return ()
-
-
-def massless(_part: Part) -> None:
-    """Nothing of such a part weighs."""
-
-
-def no_balance(_forces: Forces, _frame: Frame, _part: Part) -> None:
-    """No frame is such a part's, or the hand's: the chain of forces ends there."""
-    raise UnworkedError(facts.NO_CHAIN())
 
 
 def never_held(_alone: Alone, _part: Part) -> None:

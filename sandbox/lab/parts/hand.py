@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from sandbox.lab.parts.entry import (
     PartEntry,
-    massless,
-    never_alone,
-    never_held,
-    no_balance,
     no_least_mass,
     no_stand,
     nothing,
@@ -22,11 +18,7 @@ ENTRY: PartEntry[Hand] = PartEntry(
     stand=no_stand,
     least_mass=no_least_mass,
     varied=nothing,
-    own_mass=massless,
-    balance=no_balance,
-    rises=nothing,
-    held=never_held,
-    let_go=never_alone,
+    moving=None,
     reaction="",
     forward="",
 )

@@ -7,10 +7,6 @@ from collections.abc import Iterator
 from sandbox import units
 from sandbox.lab.parts.entry import (
     PartEntry,
-    massless,
-    never_alone,
-    never_held,
-    no_balance,
     no_least_mass,
     no_stand,
     nothing,
@@ -35,11 +31,7 @@ ENTRY: PartEntry[Rule] = PartEntry(
     stand=no_stand,
     least_mass=no_least_mass,
     varied=nothing,
-    own_mass=massless,
-    balance=no_balance,
-    rises=nothing,
-    held=never_held,
-    let_go=never_alone,
+    moving=None,
     reaction="",
     forward="",
 )

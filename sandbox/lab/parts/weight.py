@@ -8,6 +8,7 @@ from sandbox import units
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
+    Moving,
     PartEntry,
     never_alone,
     never_held,
@@ -50,11 +51,13 @@ ENTRY: PartEntry[Weight] = PartEntry(
     stand=no_stand,
     least_mass=no_least_mass,
     varied=nothing,
-    own_mass=_own_mass,
-    balance=hanging.balance,
-    rises=hanging.rises,
-    held=never_held,
-    let_go=never_alone,
+    moving=Moving(
+        own_mass=_own_mass,
+        balance=hanging.balance,
+        rises=hanging.rises,
+        held=never_held,
+        let_go=never_alone,
+    ),
     reaction="",
     forward="upward",
 )

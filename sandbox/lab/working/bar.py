@@ -149,14 +149,14 @@ def let_go(alone: Alone, lever: Lever) -> None:
         terms,
         f"{lever.name}.stop_force",
     )
-    way = "-" if peg.sign > 0 else "+"
+    less = "-" if peg.sign > 0 else "+"
     out.put(
         "The fulcrum carries the weight "
         + ("less what the peg bears of it" if peg.sign > 0 else "and what the peg presses down")
         + ", and holds the peg's push sideways.",
         "R",
         "N",
-        f"sqrt((P * sin(t))**2 + (m * g {way} P * cos(t))**2)",
+        f"sqrt((P * sin(t))**2 + (m * g {less} P * cos(t))**2)",
         terms,
         f"{lever.name}.reaction",
     )

@@ -51,7 +51,7 @@ class Moment:
     machine: theory.Machine
     geometry: theory.Geometry
     signs: NDArray[np.float64]
-    """Which way each contact moves."""
+    """The sign of each contact's motion: 0 where it does not move."""
     static: bool = False
 
     def pulls(self, name: str) -> list[RopePull]:
@@ -64,9 +64,9 @@ class Moment:
                     continue
                 at = self.scene.centre_of(site, self.geometry.poses)
                 if i > 0:
-                    way = spans[i - 1].along
+                    along = spans[i - 1].along
                     leaves = spans[i - 1].end if site.is_drum else at
-                    found.append(RopePull(number, i - 1, Vector(-way.x, -way.y), leaves))
+                    found.append(RopePull(number, i - 1, Vector(-along.x, -along.y), leaves))
                 if i < line.spans:
                     leaves = spans[i].start if site.is_drum else at
                     found.append(RopePull(number, i, spans[i].along, leaves))
@@ -138,12 +138,12 @@ class Forces:
     def hand_cosine(self) -> float:
         """The cosine of the angle from the hand's motion to its pull on what it holds."""
         hand = self.scene.hand
-        ways = (
+        directions = (
             [Vector(-p.direction.x, -p.direction.y) for p in self.now.pulls(hand.name)]
             if hand
             else []
         )
-        return min(1.0, max(-1.0, ways[0].dot(self.scene.heading))) if ways else 1.0
+        return min(1.0, max(-1.0, directions[0].dot(self.scene.heading))) if directions else 1.0
 
     def _sheaves(self) -> None:
         """The step of tension over every sheave that turns."""
@@ -242,11 +242,14 @@ class Forces:
         spans = self.now.geometry.spans[contact.line]
         before, after = spans[contact.waypoint - 1], spans[contact.waypoint]
         at = before.end
-        ways = (
+        directions = (
             (contact.waypoint - 1, before.along.rotated(math.pi)),
             (contact.waypoint, after.along),
         )
-        pulls = [(RopePull(contact.line, span, way, at), f"T{span}") for span, way in ways]
+        pulls = [
+            (RopePull(contact.line, span, direction, at), f"T{span}")
+            for span, direction in directions
+        ]
         terms = {name: self.tension(contact.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(contact.mass) or weigh(
             self.out, [PointMass("sheave", contact.mass, Vector(0.0, 0.0))], "w", self.g
@@ -336,11 +339,11 @@ class Forces:
         if sheave is not None:
             passes = f"over {sheave.label}"
             terms["c"] = sheave.step
-            way = "+" if sheave.sign * onward > 0 else "-"
-            expression = f"T {way} c"
+            sign = "+" if sheave.sign * onward > 0 else "-"
+            expression = f"T {sign} c"
             if sheave.factor is not None:
                 terms["K"] = sheave.factor
-                expression = f"K * T {way} c" if onward > 0 else f"(T {way} c) / K"
+                expression = f"K * T {sign} c" if onward > 0 else f"(T {sign} c) / K"
         rope = self.now.machine.lines[line].rope
         found = self.out.put(
             f"From part {near + 1} of {rope} to part {span + 1}, {passes}.",

@@ -37,8 +37,8 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     coefficient = contact.static if forces.now.static else contact.kinetic
     friction = _resistance(forces, body, coefficient, rolls=contact.kind == "rolling")
     terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
-    rough = friction.value > 0.0 and sign != 0.0
-    way = "+" if sign > 0 else "-"
+    has_friction = friction.value > 0.0 and sign != 0.0
+    against = "+" if sign > 0 else "-"
     along, out = ramp.upslope, ramp.normal
     line, start = unknown[0].line, min(p.span for p in unknown)
     leans = [math.atan2(p.direction.dot(out), p.direction.dot(along)) for p in unknown]
@@ -56,12 +56,12 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     share = summed(factors)
     if lifted:
         terms["b"] = Term("β", leans[0], "°")
-        lift = f"(cos(b) {way} mu * sin(b))" if rough else "cos(b)"
+        lift = f"(cos(b) {against} mu * sin(b))" if has_friction else "cos(b)"
         share = lift if share == "1" else f"{lift} * ({share})"
         less = f" - {lift} * ({summed(added)})" if added else ""
     else:
         less = "".join(f" - {name}" for name in added)
-    drive = f"W * (sin(a) {way} mu * cos(a))" if rough else "W * sin(a)"
+    drive = f"W * (sin(a) {against} mu * cos(a))" if has_friction else "W * sin(a)"
     pressed = not lifted and math.cos(leans[0]) < 0.0
     drive = f"-{drive}" if pressed else drive
     rope = forces.now.machine.lines[line].rope

@@ -159,10 +159,10 @@ def _haul_for(scene: Scene, values: Mapping[str, float]) -> Question | None:
     if ratio is None or scene.load is None:
         return None
     rise = 0.1 if ratio < 8 and not scene.of(Lever) else 0.01
-    way = "raise" if values[f"{scene.load}.rise"] > 0.0 else "lower"
+    motion = "raise" if values[f"{scene.load}.rise"] > 0.0 else "lower"
     verb = "haul" if scene.about.mode == "raising" else "pay out"
     return Question(
-        f"How far must the hand {verb} to {way} “{scene.load}” by {100 * rise:g} cm?",
+        f"How far must the hand {verb} to {motion} “{scene.load}” by {100 * rise:g} cm?",
         f"The velocity ratio times as far: {number(ratio, '')} × {100 * rise:g} cm = "
         f"{number(100 * rise * ratio, 'cm')}.",
     )
