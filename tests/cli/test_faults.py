@@ -938,7 +938,7 @@ start, children = time.time() + 0.1, []
 for _ in range(5):
     child = os.fork()
     if child == 0:
-        time.sleep(start - time.time())
+        time.sleep(max(0.0, start - time.time()))
         try:
             main()
         except SystemExit as end:
