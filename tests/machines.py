@@ -83,7 +83,7 @@ class Maker:
         return {
             "hand": {
                 "travel": f"{travel:.6g} m",
-                "speed": f"{travel / self.number(1.5, 4):.6g} m/s",
+                "speed": f"{travel / self.number(1.6, 4):.6g} m/s",
             }
             | place
         }

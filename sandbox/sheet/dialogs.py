@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -98,14 +99,14 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     for kind, part_class in KINDS.items():
         if not (part_class.one_in_a_scene and scene.of(part_class)):
             text = say(PARTS[part_class].label)
-            found[f"add {kind}"] = Choice(text, lambda kind=kind: _ask_new(state, kind))  # type: ignore[misc]
+            found[f"add {kind}"] = Choice(text, partial(_ask_new, state, kind))
     for rope in scene.of(Rope):
         text = say("reeve {rope} anew", rope=rope.name)
-        found[f"reeve {rope.name}"] = Choice(text, lambda rope=rope: _ask_reeving(state, rope))  # type: ignore[misc]
+        found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
     part = state.focus.partition(".")[0]
     if part in scene.parts:
         text = say("remove {name}", name=part)
-        found[f"remove {part}"] = Choice(text, lambda: edits.remove_part(state))
+        found[f"remove {part}"] = Choice(text, partial(edits.remove_part, state))
     return found
 
 

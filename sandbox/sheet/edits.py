@@ -52,10 +52,15 @@ def next_mode(state: SheetState) -> None:
             return
 
 
-def begin_anew(state: SheetState, done: str) -> None:
-    """Take up what the draft has become, from rest, and say what was done."""
-    if state.take_up(restart=True):
+def begin_anew(state: SheetState, done: str) -> bool:
+    """Take up what the draft has become, from rest, and say what was done.
+
+    False where mechanics does not answer it, which is then said.
+    """
+    taken_up = state.take_up(restart=True)
+    if taken_up:
         state.show_message(state.say("{what}; it starts again from rest", what=done), loud=True)
+    return taken_up
 
 
 def remove_part(state: SheetState) -> None:
@@ -111,13 +116,7 @@ def take_up_left(state: SheetState) -> None:
     except SceneError as error:
         state.show_message(str(error), loud=True)
         return
-    if state.take_up(restart=True):
-        state.show_message(
-            state.say(
-                "{what}; it starts again from rest", what=state.say("the changes are taken up")
-            ),
-            loud=True,
-        )
+    if begin_anew(state, state.say("the changes are taken up")):
         state.keep()
         state.rescue.discard(state.left)
         state.left = None

@@ -10,7 +10,7 @@ from sandbox.editing.handles import Handle
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, quantities
-from sandbox.scene.parts import Gauge, Lever
+from sandbox.scene.parts import Gauge
 from sandbox.sheet.checking import CheckResult
 
 MOST_READINGS = 5
@@ -142,8 +142,10 @@ def compared(
     if scene.load:
         names.append(f"{scene.load}.rise")
     names += [f"{gauge.name}.reading" for gauge in scene.of(Gauge)]
-    for lever in scene.of(Lever):
-        names += [f"{lever.name}.tilt", f"{lever.name}.reaction"]
+    for name in now.readings:
+        part, _, quantity = name.rpartition(".")
+        if quantity == "tilt":
+            names += [name, f"{part}.reaction"]
     names += [n for n in now.readings if n.rpartition(".")[2] in ("normal", "friction")]
     names = list(dict.fromkeys(n for n in names if n in now.readings))[:MOST_READINGS]
     return [

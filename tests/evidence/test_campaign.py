@@ -12,16 +12,18 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, reject, settings
 from hypothesis import strategies as st
 
 from sandbox import engine, scene, theory, units
-from sandbox.check import Report, check
+from sandbox.check import LEAVES_OUT, SPRINGS_SLACK, TOO_FAST, Report, check
 from sandbox.engine import events
 from sandbox.scene import Vector, quantities
 from sandbox.scene.parts import Block, Lever
+from sandbox.theory import facts
 from tests import machines
 from tests.machines import FAMILIES, Document, about
+from tests.outcomes import LONG, Expected, Tally
 from tests.tolerance import near
 
 
@@ -35,6 +37,45 @@ def campaign(few: int, share: float = 1.0) -> settings:
         phases=[Phase.generate, *[Phase.shrink] * bool(LONG)],
         suppress_health_check=list(HealthCheck),
     )
+
+
+LARGE = ("mixed", "grown")
+"""Families whose machines take long: fewer of them are made."""
+
+UNSTEADY = {events.SWAYS, events.BOUNCES, SPRINGS_SLACK, LEAVES_OUT}
+HELD_BY_FRICTION = {facts.FRICTION_HOLDS_LOAD, facts.SELF_LOCKING, facts.FRICTION_MAY_HOLD}
+NOT_HELD = {facts.NOT_HELD, facts.NOT_HELD_TIPS, facts.NOT_HELD_SETTLES}
+BEYOND_A_LEVER = {facts.ROPE_WOULD_PUSH, facts.OFF_FULCRUM, facts.STOPPED_AT}
+BEYOND_A_RAMP = {facts.ROLLER_WOULD_SLIP, facts.OFF_RAMP}
+INDETERMINATE = {facts.INDETERMINATE, events.STATICALLY_INDETERMINATE}
+
+USUAL = {
+    "tackle": Expected(0.9, UNSTEADY | HELD_BY_FRICTION, few=8),
+    "slope": Expected(0.5, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_RAMP, few=8),
+    "lever": Expected(0.4, UNSTEADY | BEYOND_A_LEVER, few=8),
+    "borne": Expected(0.4, INDETERMINATE | NOT_HELD | {facts.OFF_FULCRUM}, few=8),
+    "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
+    "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
+    "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
+    "grown": Expected(0.2, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
+}
+"""What is expected of each family's machines, as a bench has them."""
+
+TOO_QUICK = {TOO_FAST, events.ENDS_BEFORE_MIDDLE, events.LOAD_RUNS_ON}
+WIDE = {
+    family: Expected(share, {*USUAL[family].refused, *TOO_QUICK}, few=3 if family in LARGE else 5)
+    for family, share in {
+        "tackle": 0.4,
+        "slope": 0.4,
+        "lever": 0.3,
+        "borne": 0.3,
+        "pair": 0.6,
+        "winch": 0.6,
+        "mixed": 0.3,
+        "grown": 0.2,
+    }.items()
+}
+"""The same of machines as extreme as a scene may have them."""
 
 
 def closes(report: Report) -> bool:
@@ -67,7 +108,8 @@ def agree(tally: Tally, document: Document) -> None:
     assert report.rows
     wrong = [row for row in report.rows if not row.agrees]
     assert not wrong, (wrong, report.notes)
-    assert closes(report)
+    # What a blow leaves over at the usual step is the step's own, of second order.
+    assert closes(report) or closes(check(report.recording.scene, step=report.recording.step / 4))
     tally.agrees()
 
 
@@ -132,7 +174,7 @@ def answered(document: Document) -> Report | None:
     """The check of a machine; None where it is refused."""
     try:
         return check(scene.parse(document))
-    except (scene.SceneError, scene.Unanswerable):
+    except scene.Unanswerable:
         return None
 
 
@@ -184,8 +226,7 @@ def test_what_changes_nothing(family: str) -> None:
     @given(machines.machines(family), st.sampled_from([0.5, 2.0]), st.sampled_from([0.1, 8.0]))
     def each(document: Document, length: float, mass: float) -> None:
         one = answered(document)
-        if one is None:
-            return
+        assume(one is not None)
         for change, rel, how in (
             (machines.in_us_units, 1e-6, {}),
             (machines.turned_about, 1e-6, {}),
@@ -251,13 +292,13 @@ def test_momentum(family: str) -> None:
     @campaign(3, 0.05)
     @given(machines.machines(family))
     def each(document: Document) -> None:
+        machine = scene.parse(document)
+        assume(not any(bar.supports for bar in machine.of(Lever)))
         try:
-            machine = scene.parse(document)
             struck = engine.run(machine, duration=0.2).events
-        except (scene.SceneError, scene.Unanswerable):
-            return
-        if struck or any(bar.supports for bar in machine.of(Lever)):
-            return
+        except scene.Unanswerable:
+            reject()
+        assume(not struck)
         worst, size = momentum_error(machine, 0.2)
         assert near(worst, 0.0, abs=1e-4 * size)
 
@@ -302,11 +343,13 @@ def test_friction_that_may_hold_or_not(bag: str, found: str) -> None:
         assert check(machine).agrees
 
 
-def test_a_soft_rope_is_answered_or_refused() -> None:
-    """However soft the rope, what is let go agrees, or is refused because it still bounces."""
+def test_a_soft_rope_is_answered() -> None:
+    """However soft the rope and however little it damps, what is let go agrees."""
+    tally = Tally("soft rope", Expected())
     for stiffness in ("1 kN", "2 kN", "5 kN", "20 kN"):
         for damping in ("0 s", "1 ms", "10 ms"):
-            agree("soft rope", sled_and_bag("900 g", stiffness=stiffness, damping=damping))
+            agree(tally, sled_and_bag("900 g", stiffness=stiffness, damping=damping))
+    tally.settle()
 
 
 def test_a_roller_that_slips_as_it_starts_is_refused() -> None:
@@ -483,27 +526,21 @@ def test_the_machine_moved_across_the_sheet_changes_nothing():
         assert near(other[name], value, rel=1e-6), name
 
 
-EXTREMES = [
-    ("weight.load.mass", "1 g"),
-    ("weight.load.mass", "1000 kg"),
-    ("block.lower.bearing_friction", 1.5),
-    ("block.lower.radius", "30 cm"),
-    ("hand.hand.speed", "1 m/s"),
-]
-
-
-@pytest.mark.parametrize(("where", "value"), EXTREMES)
-def test_extreme_values_agree_or_are_refused(where, value):
-    """Far from the bench, both still agree or the scene is refused with a reason."""
-    kind, part, key = where.split(".")
-    document = SAMPLE | {kind: SAMPLE[kind] | {part: SAMPLE[kind][part] | {key: value}}}
-    if key == "mass" and value == "1000 kg":
-        document["rope"] = {"fall": SAMPLE["rope"]["fall"] | {"stiffness": "20 MN"}}
-    try:
-        report = check(scene.parse(document))
-    except (scene.SceneError, scene.Unanswerable) as reason:
-        assert len(str(reason)) > 20  # noqa: PT017
-        return
+@pytest.mark.parametrize(
+    ("kind", "part", "keys"),
+    [
+        ("weight", "load", {"mass": "1 g"}),
+        ("weight", "load", {"mass": "1000 kg"}),
+        ("block", "lower", {"bearing_friction": 1.5}),
+        ("block", "lower", {"radius": "30 cm"}),
+    ],
+    ids=["light", "heavy", "rubbing", "large"],
+)
+def test_extreme_values_agree(kind: str, part: str, keys: Document) -> None:
+    """Far from the bench, both engines still agree."""
+    document = SAMPLE | {kind: SAMPLE[kind] | {part: SAMPLE[kind][part] | keys}}
+    document["rope"] = {"fall": SAMPLE["rope"]["fall"] | {"stiffness": "20 MN"}}
+    report = check(scene.parse(document))
     assert report.agrees, [row for row in report.rows if not row.agrees]
 
 

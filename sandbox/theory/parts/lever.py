@@ -164,7 +164,10 @@ def _rests_alone(scene: Scene, lever: Lever, frame: Frame) -> Prediction | None:
         tilt = math.copysign(lever.stop, tilt)
         notes.append(facts.TIPS_TO_STOP(angle=facts.angle(tilt)))
         moment = -weight * arm.rotated(tilt).x
-        quantities = {} if friction else _on_stop(lever, tilt, Vector(0.0, weight), moment)
+        # Friction may add to the moment on the peg or take from it: the force there is left open.
+        moment += math.copysign(friction, moment)
+        on_stop = _on_stop(lever, tilt, Vector(0.0, weight), moment)
+        quantities = {} if friction else on_stop
     elif friction > 0.0:
         spread = math.asin(min(1.0, friction / (weight * arm.norm)))
         notes.append(facts.FRICTION_MAY_STOP(spread=facts.angle(spread), tilt=facts.angle(tilt)))
