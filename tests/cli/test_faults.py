@@ -41,7 +41,8 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills, forks and mou
 NURSERY = r'''
 import ctypes, json, os, resource, signal, sys, time
 import imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg, portalocker
-import sandbox.drawing.plan_figure, sandbox.check, sandbox.page, sandbox.painting.film, sandbox.report
+import sandbox.check, sandbox.page, sandbox.painting.film, sandbox.report
+import sandbox.drawing.plan_figure
 from sandbox.lab.analysis import compare
 from sandbox.lab.class_work import class_report, predict, record_writer, review
 from sandbox.lab.handouts import handout
