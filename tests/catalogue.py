@@ -24,7 +24,7 @@ PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
 ENGLISH_ONLY = ("lab", "page", "cli")
-"""Rooms whose texts stand in files, handouts and terminals, in English."""
+"""Rooms whose facts stand in files, handouts and terminals, in English."""
 
 
 class Said(NamedTuple):
@@ -36,9 +36,9 @@ class Said(NamedTuple):
     comment: str
 
 
-def texts_of(source: str) -> Iterator[Said]:
-    """What a module says: the texts of `say`, `say_as`, `label` and `Kind`, and what any call is
-    given as its `label`.
+def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
+    """What a module says: the texts of `say`, `say_as` and `label`, what any call is given as its
+    `label`, and with `facts` those of each `Kind`.
 
     >>> [said.texts for said in texts_of('say("slack" if loose else "parted"); part(label="rise")')]
     [('slack',), ('parted',), ('rise',)]
@@ -60,7 +60,7 @@ def texts_of(source: str) -> Iterator[Said]:
             found += node.args[1:2]
         above = lines[node.lineno - 2].strip() if node.lineno > 1 else ""
         comment = above.removeprefix(MARK) if above.startswith(MARK) else ""
-        if name == "Kind":
+        if name == "Kind" and facts:
             pair = [*node.args[1:3], *(given[key] for key in ("text", "plural") if key in given)]
             texts = tuple(text for each in pair for text in _strings(each))
             if texts:
@@ -84,9 +84,8 @@ def extracted() -> Catalog:
     """Every text of the sheet and the window, and of what they show of other rooms."""
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
-        if path.relative_to(PACKAGE).parts[0] in ENGLISH_ONLY:
-            continue
-        for said in texts_of(path.read_text(encoding="utf-8")):
+        shown = path.relative_to(PACKAGE).parts[0] not in ENGLISH_ONLY
+        for said in texts_of(path.read_text(encoding="utf-8"), facts=shown):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],
                 locations=[(path.relative_to(PACKAGE.parent).as_posix(), said.line)],

@@ -37,7 +37,7 @@ def test_the_decimal_sign_is_the_languages_own() -> None:
     """Spanish sheets, stills and moving ones with their charts and readings, have decimal commas
     and no decimal point, English ones the other way round.
 
-    Unicode CLDR 44: the decimal sign of es is the comma, of en the point.
+    In the Unicode CLDR the decimal sign of es is the comma, of en the point (from memory).
     """
     for name in ("tackle_up_a_ramp", "off_centre_pivot", "four_part_tackle"):
         scene = load(SCENES / f"{name}.toml")
