@@ -147,7 +147,7 @@ class Display:
         if sign != ".":
             if found := _THOUSANDS.search(text):
                 whole, rest = found.groups()
-                raise units.UnitError(f"{whole}{rest}, or {whole}{sign}{rest}")
+                raise units.UnitError(f"{whole}{rest}, or {whole}{sign}{rest} with a decimal comma")
             text = text.replace(sign, ".")
         return text.replace("−", "-")
 

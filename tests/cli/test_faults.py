@@ -40,12 +40,13 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills, forks and mou
 
 NURSERY = r'''
 import ctypes, json, os, resource, signal, sys, time
-import imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg
+import imageio_ffmpeg, matplotlib.backends.backend_agg, matplotlib.backends.backend_svg, portalocker
 import sandbox.check, sandbox.page, sandbox.painting.film, sandbox.report
+import sandbox.drawing.plan_figure
 from sandbox.lab.analysis import compare
-from sandbox.lab.class_work import predict, review
+from sandbox.lab.class_work import class_report, predict, record_writer, review
 from sandbox.lab.handouts import handout
-from sandbox.lab.planning import plan
+from sandbox.lab.planning import plan, report
 from sandbox import engine, processes, shipped
 from sandbox.cli import main
 
@@ -931,6 +932,7 @@ def test_many_programs_on_one_record(tmp_path: Path) -> None:
 
 TOGETHER = """
 import json, os, sys, time
+import portalocker
 import sandbox.lab.class_work.predict
 from sandbox.cli import main
 
@@ -938,7 +940,7 @@ start, children = time.time() + 0.1, []
 for _ in range(5):
     child = os.fork()
     if child == 0:
-        time.sleep(start - time.time())
+        time.sleep(max(0.0, start - time.time()))
         try:
             main()
         except SystemExit as end:

@@ -241,3 +241,29 @@ def test_every_kind_is_declared_once_as_a_constant() -> None:
         held = [n.value for n in tree.body if isinstance(n, ast.Assign | ast.AnnAssign)]
         at_the_top = {id(deep) for value in held if value for deep in ast.walk(value)}
         assert all(id(call) in at_the_top for call in made), path
+
+
+def test_refusals_are_stated_as_facts_and_compared_by_kind() -> None:
+    """Whoever refuses a machine states a fact, and nobody looks for words in what a fact is written
+    as: a text is for reading only."""
+    asking = ("startswith", "endswith", "partition", "rpartition", "split", "find", "removeprefix")
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and name_of(node) == "Unanswerable":
+                assert not isinstance(node.args[0], ast.Constant | ast.JoinedStr), path
+            looked_at: list[ast.expr] = []
+            if isinstance(node, ast.Compare):
+                looked_at = [node.left, *node.comparators]
+            elif isinstance(node, ast.Call) and name_of(node) in asking:
+                looked_at = [node.func.value] if isinstance(node.func, ast.Attribute) else []
+            for each in looked_at:
+                assert not _is_written_fact(each), (path, node.lineno)
+
+
+def _is_written_fact(node: ast.expr) -> bool:
+    """Whether an expression is `str(fact)`, or `describe` or `write` of one."""
+    if not isinstance(node, ast.Call) or not node.args:
+        return False
+    named = ast.unparse(node.args[0])
+    of_a_fact = re.search(r"\b(fact|reason|refusal|note|event)\b", named) is not None
+    return name_of(node) in ("describe", "write") or (name_of(node) == "str" and of_a_fact)

@@ -132,13 +132,13 @@ def test_scales_are_round(size: float, system: str) -> None:
     and no shorter than asked for, nor three times as long."""
     display = Display.chosen("en", system)
     force, text = display.round_force(size)
-    assert units.read(text, units.FORCE) == pytest.approx(force, rel=1e-5)
+    assert units.read(display.typed(text), units.FORCE) == pytest.approx(force, rel=1e-5)
     assert size * (1 - 1e-6) <= force <= 2.51 * size
     length, text = display.round_length(size / 100)
     assert units.read(text, units.LENGTH) == pytest.approx(length, rel=1e-5)
     assert size / 100 * (1 - 1e-6) <= length <= 3.1 * size / 100
     for written in (text, display.round_force(size)[1]):
-        mantissa = f"{float(written.split()[0]):.9e}".partition("e")[0]
+        mantissa = f"{float(display.typed(written).split()[0]):.9e}".partition("e")[0]
         assert float(mantissa) in (1.0, 2.0, 5.0)
 
 

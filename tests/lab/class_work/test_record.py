@@ -227,6 +227,7 @@ def test_one_program_at_a_time(tmp_path: Path) -> None:
 NURSERY = '''
 import os, random, signal, sys, time
 from pathlib import Path
+import portalocker  # lest each child be killed while it imports this
 from sandbox.lab.class_work import record, record_writer
 
 folder, kills = Path(sys.argv[1]), int(sys.argv[2])
