@@ -35,9 +35,13 @@ STRIP = (106.0, 54.0)
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
 MODES = {
+    # Translators: how the machine is worked.
     "raising": label("raising"),
+    # Translators: how the machine is worked.
     "lowering": label("lowering"),
+    # Translators: how the machine is worked.
     "held": label("held"),
+    # Translators: how the machine is worked.
     "released": label("released"),
 }
 """How the machine is worked, as the title block says it."""
