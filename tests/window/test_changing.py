@@ -90,6 +90,19 @@ def test_a_wrong_value_shows_a_message_and_changes_nothing(open_window, text):
     assert any("bag.mass" in text.text for text in window.drawing.texts)
 
 
+def test_a_value_is_typed_with_the_decimal_sign_that_is_shown(open_window):
+    """In Spanish a comma begins the decimals and the file has its point; what may be a thousand is
+    refused, and nothing is changed."""
+    window = open_window("fixed_sheave")
+    window.sheet.display = Display("es")
+    pass_time(window, 0.1)
+    type_value(window, "bag.mass", "1,25 kg")
+    assert window.sheet.draft.written("bag.mass") == "1.25 kg"
+    type_value(window, "bag.mass", "1.250 kg")
+    assert window.sheet.loud and "1250" in window.sheet.message
+    assert value_of(window.sheet.scene, "bag.mass") == 1.25
+
+
 def test_an_arm_is_typed_as_it_is_shown(open_window):
     """A length typed for an arm is the arm, from the fulcrum, on its own side of it."""
     window = open_window("lever_first_class")
