@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, Phase, assume, given, reject, settings
 from hypothesis import strategies as st
 
 from sandbox import engine, scene, theory, units
-from sandbox.check import LEAVES_OUT, SPRINGS_SLACK, TOO_FAST, Report, check
+from sandbox.check import BOTH_REFUSE, LEAVES_OUT, SPRINGS_SLACK, TOO_FAST, Report, check
 from sandbox.engine import events
 from sandbox.scene import Vector, quantities
 from sandbox.scene.parts import Block, Lever
@@ -141,6 +141,21 @@ def test_any_extreme_machine(family: str) -> None:
 
     each()
     tally.settle()
+
+
+def test_a_tally_can_fail() -> None:
+    """A refusal that is not expected fails at once, whichever engine's it is, and too few answers
+    fail in the end."""
+    fast = scene.Unanswerable(TOO_FAST(duration="1 s", least="1.5 s"))
+    both = scene.Unanswerable(BOTH_REFUSE(theory=facts.SELF_LOCKING(), simulation=fast.fact))
+    tally = Tally("tally", Expected(0.5, {TOO_FAST}))
+    tally.agrees()
+    tally.refuses(fast)
+    tally.settle()
+    with pytest.raises(AssertionError, match="self-locking"):
+        tally.refuses(both)
+    with pytest.raises(AssertionError, match="answer 1 of 3"):
+        tally.settle()
 
 
 FOUND = json.loads(Path(__file__).with_name("found.json").read_text())
