@@ -52,12 +52,21 @@ INDETERMINATE = {facts.INDETERMINATE, events.STATICALLY_INDETERMINATE}
 USUAL = {
     "tackle": Expected(0.9, UNSTEADY | HELD_BY_FRICTION, few=8),
     "slope": Expected(0.5, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_RAMP, few=8),
-    "lever": Expected(0.4, UNSTEADY | BEYOND_A_LEVER, few=8),
+    "lever": Expected(0.6, UNSTEADY | BEYOND_A_LEVER, few=8),
     "borne": Expected(0.4, INDETERMINATE | NOT_HELD | {facts.OFF_FULCRUM}, few=8),
     "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
-    "grown": Expected(0.2, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
+    "grown": Expected(
+        0.2,
+        UNSTEADY
+        | HELD_BY_FRICTION
+        | BEYOND_A_LEVER
+        | BEYOND_A_RAMP
+        | NOT_HELD
+        | {facts.REST_NOT_ANSWERED},
+        few=5,
+    ),
 }
 """What is expected of each family's machines, as a bench has them."""
 
@@ -67,7 +76,7 @@ WIDE = {
     for family, share in {
         "tackle": 0.4,
         "slope": 0.4,
-        "lever": 0.3,
+        "lever": 0.4,
         "borne": 0.3,
         "pair": 0.6,
         "winch": 0.6,
