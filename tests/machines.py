@@ -238,7 +238,7 @@ def lever(make: Maker) -> Document:
         length,
         at=["0 m", "1 m"],
         fulcrum=f"{fulcrum:.6g} m",
-        support=make.one_of("pin", "knife edge"),
+        support=make.one_of("pin", "pin", "pin", "knife edge"),
     )
     if make.maybe():
         bar["centre"] = f"{_along(make, length):.6g} m"
@@ -271,7 +271,13 @@ def lever(make: Maker) -> Document:
     if abs(tied - fulcrum) < 0.1 * length:
         tied = fulcrum + math.copysign(0.1, 0.5 * length - fulcrum) * length
     arm = abs(tied - fulcrum)
-    up = make.maybe()
+    # Mostly it pulls the way that holds the weights up.
+    centre = float(bar["centre"].removesuffix(" m")) if "centre" in bar else length / 2
+    moment = kilograms(bar["mass"]) * (centre - fulcrum)
+    for weight in weights.values():
+        along = float(weight["on"].removeprefix("bar@").removesuffix(" m"))
+        moment += kilograms(weight["mass"]) * (along - fulcrum)
+    up = (moment * (tied - fulcrum) > 0.0) == (make.count(0, 3) > 0)
     # No hand works slowly that takes its travel in less than 1.5 s, nor goes at less than 1 mm/s.
     turn = max(make.number(0.01, 0.1), min(0.3, 2e-3 / arm))
     aside = make.number(-0.3, 0.3) if make.maybe() else 0.0

@@ -130,8 +130,8 @@ def test_a_class_in_five_commands(home: Path) -> None:
     assert (home / "report/class.html").stat().st_size > 10_000
     with open(home / "report/class.csv", encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
-    for slip in ("counting the hauling part", "grams for kilograms"):
-        assert [slip in row["slips"] for row in rows].count(True) == 1
+    for misconception in ("counting the hauling part", "grams for kilograms"):
+        assert [misconception in row["misconceptions"] for row in rows].count(True) == 1
     assert ["fits another bench" in row["to look at"] for row in rows].count(True) == 1
 
 
