@@ -219,7 +219,7 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
         "simulation and theory agree: {agree} of {count} quantities", agree=count, count=count
     )
     assert note in [text.text for text in window.drawing.texts]
-    at = spot(window, "note", "note")
+    at = spot(window, "check_table", "mark")
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, at))
     window.draw()
     texts = [text.text for text in window.drawing.texts]
