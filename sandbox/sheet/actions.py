@@ -406,7 +406,7 @@ MOUSE = (
     # Translators: with the mouse.
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),
-    (label("right button"), label("parts: add, reeve, remove")),
+    (label("right button, long press"), label("parts: add, reeve, remove")),
 )
 """What is done with the mouse and what that does, as the help lists it after the keys."""
 
