@@ -93,12 +93,13 @@ def _quick(monkeypatch) -> None:
 )
 def test_marks_have_room_of_their_own(name, size):
     """Every mark is at least 24 px and 1/40 of the height wide and high, and overlaps no other
-    target, text or stroke of the machine, in both languages and text sizes, with and without
-    charts and with every table open."""
+    target, text or stroke of the machine: in Spanish in both text sizes, with and without charts,
+    in English in projector size with charts; and with every table open."""
     sheet = sheet_on(name, size)
-    for _ in ("en", "es"):
+    every = list(itertools.product((False, True), repeat=2))
+    for looks in (every, [(True, True)]):
         press(sheet, "language")
-        for large, charts in itertools.product((False, True), repeat=2):
+        for large, charts in looks:
             if sheet.board.large != large:
                 press(sheet, "text_size")
             if (sheet.board.column is not None) != charts:
