@@ -315,8 +315,10 @@ def title_block(
     note: str,
     display: Display,
     height: float = HEIGHT,
+    reserved: float = 0.0,
 ) -> list[Item]:
-    """The title block, with what ISO 7200 asks for that applies, and the two scales."""
+    """The title block, with what ISO 7200 asks for that applies, and the two scales; so many
+    millimetres at the right end of its first row stay free."""
     left, right, bottom, top = MARGIN, width - MARGIN, MARGIN, MARGIN + BLOCK
     items: list[Item] = [
         Path(Box(left, bottom, right, height - MARGIN).corners, "frame", closed=True),
@@ -358,7 +360,7 @@ def title_block(
         x += size + gap
     room = right - left - 6.0
     name = lettering.fit(scene.name, BODY, 0.3 * room)
-    beside = lettering.width(name, BODY)
+    beside = lettering.width(name, BODY) + reserved
     items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
     size, style = (TITLE, "title")
     if lettering.width(about.title, TITLE, bold=True) > room - beside - 6.0:

@@ -21,6 +21,7 @@ from sandbox.drawing.layout import (
     title_block,
     with_left_out,
 )
+from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
 from sandbox.drawing.steady_labels import Keeper, written
 from sandbox.drawing.strokes import (
@@ -46,6 +47,10 @@ TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
 COLUMN, LEAST_FIELD = 96.0, 96.0
 """Widths of the charts beside the machine and of the least room beside that, mm."""
+NOTE_ROW = 8.2
+"""Height of the rows of the title block that hold the scales and the note, mm."""
+LEAST_STATE = 20.0
+"""Room for the word that says whether the machine runs, mm."""
 ROW = 6.4
 """From one row of a table to the next, mm."""
 ARROWS = (26.0, 18.0, 12.0)
@@ -73,6 +78,13 @@ class Table(NamedTuple):
     foot: str = ""
 
 
+class Cell(NamedTuple):
+    """Where a mark is: all that is clicked, and where its strokes are."""
+
+    box: Box
+    strokes: Box
+
+
 class Ghost(NamedTuple):
     """The machine as it was before a change, and its readings then."""
 
@@ -96,6 +108,9 @@ class Show:
     state: str = ""
     """Running, paused, slow ..."""
     help: str = ""
+    marks: tuple[Mark, ...] = ()
+    marked: str = ""
+    """The mark that is pointed at."""
     focus: str = ""
     hover: str = ""
     pull: tuple[Vector, Vector] | None = None
@@ -129,6 +144,8 @@ class Board:
         self._moment: object = None
         self._drawn = -1e9
         self._fixed: list[Target] = []
+        self._cells: dict[str, Cell] = {}
+        self._time_from = 0.0
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -146,9 +163,9 @@ class Board:
 
     @property
     def inner(self) -> Box:
-        """Between the line of messages and the time line, the whole width."""
+        """Between the line of messages and the time line, up to the column of marks."""
         bottom = MARGIN + BLOCK + TRACK
-        return Box(MARGIN, bottom, self.width - MARGIN, self.height - MARGIN - TOP)
+        return Box(MARGIN, bottom, self.width - MARGIN - CELL, self.height - MARGIN - TOP)
 
     @property
     def roomy(self) -> bool:
@@ -257,6 +274,9 @@ class Board:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
+        helped = lettering.width(show.help, BODY)
+        if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
+            show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
         if not covered:
@@ -280,15 +300,19 @@ class Board:
         if show.table:
             items = self._over(items, show.table)
         else:
-            items += self._marks(show, sketch.targets)
+            items += self._rings(show, sketch.targets)
             items += self._compared(show)
+        if show.marked in self._cells:
+            ring = self._cells[show.marked].box.grown(-0.4)
+            items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
         looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
         left_out = 0 if show.table else self.keeper.left_out
-        key = (show.scene, show.note, left_out, looks, bool(show.table), len(show.readings))
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
+        key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
         moment = (show.snapshot.time, len(show.history))
         if key == self._key and (not due or moment == self._moment):
@@ -297,11 +321,23 @@ class Board:
         display, left, right = self.display, MARGIN, self.width - MARGIN
         room = right - left - STAMP
         note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
-        items = title_block(show.scene, self.width, self.view, note, display, self.height)
-        for base in (MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP):
+        cells = self._cells = self._lay_marks(show)
+        beside = [mark for mark in show.marks if mark.place == "scene" and not mark.blank]
+        reserved = len(beside) * CELL
+        items = title_block(show.scene, self.width, self.view, note, display, self.height, reserved)
+        inner = self.inner
+        for base in (inner.bottom, inner.top):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
-        written_note = Text(Vector(left + 3.0, MARGIN + 9.8), note, "text")
-        self._fixed = [Target("note", "note", outline(written_note))]
+        edge = (Vector(inner.right, inner.bottom - TRACK), Vector(inner.right, inner.top + TOP))
+        items.append(Path(edge, "edge"))
+        self._fixed = []
+        for mark in show.marks:
+            if not mark.blank:
+                cell = cells[mark.name]
+                items += drawn(mark, cell.strokes)
+                self._fixed.append(Target(mark.name, "mark", cell.box.corners))
+                if mark.place in ("state", "time", "scene", "column"):
+                    items.append(Path(cell.box.corners, "edge", closed=True))
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
                 self._fixed.append(Target(item.key, "value", outline(item)))
@@ -312,6 +348,47 @@ class Board:
             items += self._side(show, column)
         self._under = Drawing(self.width, self.height, tuple(items))
         return self._under
+
+    def _lay_marks(self, show: Show) -> dict[str, Cell]:
+        """Where each mark is."""
+        left, right, inner = MARGIN, self.width - MARGIN, self.inner
+        base, row, top = MARGIN + BLOCK, MARGIN + NOTE_ROW, MARGIN + BLOCK
+        title = Box(left, row + NOTE_ROW, right, top)
+        head = Box(inner.right, inner.top, right, inner.top + TOP)
+        helped = lettering.width(show.help, BODY)
+        state = Box(left, base, left + CELL, base + TRACK)
+        worded = state.right + max(lettering.width(show.state, BODY), LEAST_STATE) + 3.0
+        cells = {}
+        x, across = worded, right
+        column = [mark for mark in show.marks if mark.place == "column"]
+        tall = inner.height / max(1, len(column))
+        for mark in show.marks:
+            if mark.place == "state":
+                cells[mark.name] = Cell(state._replace(right=worded), state)
+            elif mark.place == "time":
+                box = Box(x, base, x + mark.width, base + TRACK)
+                cells[mark.name], x = Cell(box, box), box.right
+            elif mark.place == "present":
+                box = Box(inner.right, base, right, base + TRACK)
+                cells[mark.name] = Cell(box, box)
+            elif mark.place == "head":
+                cells[mark.name] = Cell(head._replace(left=head.left - helped - 4.0), head)
+            elif mark.place == "column":
+                bottom = inner.top - (column.index(mark) + 1) * tall
+                box = Box(inner.right, bottom, right, bottom + tall)
+                cells[mark.name] = Cell(box, box)
+            elif mark.place == "scene" and not mark.blank:
+                box = title._replace(left=across - CELL, right=across)
+                cells[mark.name], across = Cell(box, box), box.left
+            elif mark.place == "note":
+                box = Box(left, row, right - STAMP, row + NOTE_ROW)
+                cells[mark.name] = Cell(box, box)
+        for mark in show.marks:
+            if mark.place == "title":
+                box = title._replace(right=across)
+                cells[mark.name] = Cell(box, box)
+        self._time_from = x
+        return cells
 
     def _ghosted(self, ghost: Ghost) -> list[Item]:
         """The machine as it was: thin outlines, neither filled nor lettered."""
@@ -341,9 +418,8 @@ class Board:
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
         # The time line.
         base = MARGIN + BLOCK
-        state = lettering.width(show.state, BODY)
-        items.append(Text(Vector(left + 3.0, base + 1.9), show.state, "text"))
-        start, end = left + max(state, 30.0) + 9.0, right - 7.0
+        items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
+        start, end = self._time_from + 4.0, self.inner.right - 4.0
         y = base + TRACK / 2
         self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
         length = max(show.history[-1].time if show.history else 0.0, 1e-9)
@@ -357,11 +433,10 @@ class Board:
         self.targets.append(Target("time", "time", self.track.corners))
         # The line of messages.
         base = self.height - MARGIN - TOP
+        edge = self.inner.right
         helped = lettering.width(show.help, BODY)
-        help_text = Text(Vector(right - 3.0 - helped, base + 1.9), show.help, "text")
-        items.append(help_text)
-        self.targets.append(Target("help", "help", outline(help_text)))
-        room = right - left - helped - 14.0
+        items.append(Text(Vector(edge - 1.0 - helped, base + 1.9), show.help, "text"))
+        room = self._message_room(helped)
         style, lines = "text", [lettering.fit(show.message, BODY, room, bold=show.loud)]
         if show.loud:
             style = "strong"
@@ -376,6 +451,10 @@ class Board:
             if line:
                 items.append(Text(Vector(left + 3.0, row), line, style))
         return items, notice
+
+    def _message_room(self, beside: float) -> float:
+        """For a message in its line, mm, with a text of that width beside it."""
+        return self.inner.width - beside - (11.0 if beside else 6.0)
 
     def _side(self, show: Show, column: Box) -> list[Item]:
         """The column beside the machine: readings before and now, and the charts."""
@@ -422,7 +501,7 @@ class Board:
                 items.append(Text(Vector(at, y), text, style))
         return items
 
-    def _marks(self, show: Show, targets: Sequence[Target]) -> list[Item]:
+    def _rings(self, show: Show, targets: Sequence[Target]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
         items: list[Item] = []
@@ -489,9 +568,9 @@ class Board:
             first = chosen - chosen % self.page
             seen = (first + 1, min(first + self.page, len(body)))
             foot = self.display.say(
-                "{first} to {last} of {count}; ↓ goes on, ↑ back. {foot}"
+                "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back. {foot}"
                 if foot
-                else "{first} to {last} of {count}; ↓ goes on, ↑ back",
+                else "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back",
                 first=seen[0],
                 last=seen[1],
                 count=len(body),
@@ -518,7 +597,7 @@ class Board:
                 "title",
             )
         )
-        self.targets = [t for t in self.targets if t.kind in ("help", "time", "note")]
+        self.targets = [t for t in self.targets if t.kind in ("mark", "time")]
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
@@ -540,4 +619,9 @@ class Board:
         if foot:
             foot = lettering.fit(foot, BODY, wide - 12.0)
             over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
+            if len(body) < len(table.rows) - len(head):
+                box = panel._replace(top=panel.bottom + 1.0 + ROW)
+                after = len(head) + first + self.page
+                after = after if after < len(table.rows) else 0
+                self.targets.append(Target(str(after), "page", box.corners))
         return kept + over

@@ -21,7 +21,7 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "pull", "row", "time", "note", "mode", "help"]
+TargetKind = Literal["value", "pull", "row", "page", "time", "mode", "mark"]
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -46,7 +46,8 @@ class Target(NamedTuple):
     part to pull at, or a control of the sheet."""
 
     what: str
-    """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at."""
+    """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at; of a "mark", the
+    action that it stands for."""
     kind: TargetKind
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line, a chain or a box's corners."""

@@ -1,6 +1,7 @@
-"""Every action of the sheet: its keys, what the help says of it, and what it runs.
+"""Every action of the sheet: its keys, its mark, what the help says of it, what it runs.
 
-The help and the keyboard both read this table, so that neither can leave one out.
+The help, the keyboard and the marks on the sheet all read this table, so that none can leave one
+out.
 """
 
 from __future__ import annotations
@@ -8,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from sandbox.drawing import marks
+from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
 from sandbox.sheet import dialogs, edits, focus, leaving, looks
 from sandbox.sheet.state import SheetState
@@ -60,9 +63,44 @@ class Shortcut:
         return ["Ctrl"] * self.ctrl + [_SHIFT] * bool(self.shift) + [cap]
 
 
+def _no(_: SheetState) -> bool:
+    return False
+
+
+def _nothing(_: SheetState) -> str:
+    return ""
+
+
+@dataclass(frozen=True)
+class MarkOf:
+    """How an action is marked in the sheet's margin, for the pointer."""
+
+    place: Place
+    strokes: Callable[[SheetState], Strokes]
+    word: Callable[[SheetState], str] = _nothing
+    """Written in place of strokes."""
+    active: Callable[[SheetState], bool] = _no
+    """Whether what it stands for is on."""
+    idle: Callable[[SheetState], str] = _nothing
+    """Why it can do nothing now, a text of the catalogues; "" where it can."""
+    blank: Callable[[SheetState], bool] = _no
+    """Whether the scene has nothing for it."""
+
+
+def _mark(
+    place: Place,
+    strokes: Strokes = (),
+    active: Callable[[SheetState], bool] = _no,
+    idle: Callable[[SheetState], str] = _nothing,
+    word: str = "",
+) -> MarkOf:
+    """A mark whose strokes are always the same."""
+    return MarkOf(place, lambda _: strokes, lambda _: word, active, idle)
+
+
 @dataclass(frozen=True)
 class Action:
-    """Something that keys do."""
+    """Something that keys and marks do."""
 
     name: str
     keys: tuple[Shortcut, ...]
@@ -73,6 +111,8 @@ class Action:
     """Whether a key held down does it again and again; else once for each press."""
     rows: int = 0
     """How many rows of an open table the key goes down instead."""
+    mark: MarkOf | None = None
+    """How it is marked on the sheet; None where it is not."""
 
 
 def _action(
@@ -82,8 +122,9 @@ def _action(
     *keys: Shortcut,
     repeats: bool = False,
     rows: int = 0,
+    mark: MarkOf | None = None,
 ) -> Action:
-    return Action(name, keys, label, lambda state, _: run(state), repeats, rows)
+    return Action(name, keys, label, lambda state, _: run(state), repeats, rows, mark)
 
 
 def _steps(name: str, label: str, run: Run, key: Shortcut, rows: int = 0) -> Action:
@@ -91,12 +132,38 @@ def _steps(name: str, label: str, run: Run, key: Shortcut, rows: int = 0) -> Act
     return Action(name, (key,), label, run, repeats=True, rows=rows)
 
 
+def _none(_: SheetState) -> Strokes:
+    return ()
+
+
+def _hand(state: SheetState) -> Strokes:
+    hand = state.live.now.hand
+    return marks.HOLDING if hand and hand.holding else marks.LETTING_GO
+
+
+def _at_start(state: SheetState) -> str:
+    at_start = state.timeline.at == 0 or len(state.live.snapshots) < 2
+    return label("this is the start of the recording") if at_start else ""
+
+
+def _only_scene(state: SheetState) -> str:
+    return "" if len(state.scenes.paths) > 1 else label("this is the only scene")
+
+
 ACTIONS: tuple[Action, ...] = (
     _action(
-        "run_or_pause", label("run or pause"), lambda s: s.timeline.run_or_pause(), Shortcut(" ")
+        "run_or_pause",
+        label("run or pause"),
+        lambda s: s.timeline.run_or_pause(),
+        Shortcut(" "),
+        mark=MarkOf("state", lambda s: marks.PAUSE if s.timeline.running else marks.RUN),
     ),
     _action(
-        "step", label("a single step on"), lambda s: s.timeline.step(), Shortcut("."), repeats=True
+        "restart",
+        label("restart from rest"),
+        SheetState.restart,
+        Shortcut("r"),
+        mark=_mark("time", marks.RESTART),
     ),
     _action(
         "step_back",
@@ -104,6 +171,15 @@ ACTIONS: tuple[Action, ...] = (
         lambda s: s.timeline.step_back(),
         Shortcut(","),
         repeats=True,
+        mark=_mark("time", marks.STEP_BACK, idle=_at_start),
+    ),
+    _action(
+        "step",
+        label("a single step on"),
+        lambda s: s.timeline.step(),
+        Shortcut("."),
+        repeats=True,
+        mark=_mark("time", marks.STEP),
     ),
     _steps(
         "scrub_back", label("back through the recording"), focus.scrub_back, Shortcut("ArrowLeft")
@@ -115,22 +191,38 @@ ACTIONS: tuple[Action, ...] = (
         lambda s: s.timeline.to_start(),
         Shortcut("Home"),
     ),
-    _action("to_now", label("to the present"), lambda s: s.timeline.to_now(), Shortcut("End")),
-    _action("restart", label("restart from rest"), SheetState.restart, Shortcut("r")),
+    _action(
+        "to_now",
+        label("to the present"),
+        lambda s: s.timeline.to_now(),
+        Shortcut("End"),
+        mark=_mark(
+            "present",
+            marks.PRESENT,
+            idle=lambda s: label("this is the present") if s.timeline.at is None else "",
+        ),
+    ),
     _action(
         "slow",
         label("slow, a tenth; again: full speed"),
         lambda s: s.timeline.slow(),
         Shortcut("s"),
+        mark=_mark("time", word="1/10", active=lambda s: s.timeline.pace == "running_slow"),
     ),
     _action(
         "fast",
         label("fast, fourfold; again: full speed"),
         lambda s: s.timeline.fast(),
         Shortcut("f"),
+        mark=_mark("time", word="×4", active=lambda s: s.timeline.pace == "running_fast"),
     ),
     _action(
-        "next_scene", label("the next scene"), leaving.next_scene, Shortcut("PageDown"), rows=10
+        "next_scene",
+        label("the next scene"),
+        leaving.next_scene,
+        Shortcut("PageDown"),
+        rows=10,
+        mark=_mark("scene", marks.NEXT_SCENE, idle=_only_scene),
     ),
     _action(
         "scene_before",
@@ -138,8 +230,15 @@ ACTIONS: tuple[Action, ...] = (
         leaving.scene_before,
         Shortcut("PageUp"),
         rows=-10,
+        mark=_mark("scene", marks.SCENE_BEFORE, idle=_only_scene),
     ),
-    _action("list_scenes", label("the list of scenes"), dialogs.list_scenes, Shortcut("l")),
+    _action(
+        "list_scenes",
+        label("the list of scenes"),
+        dialogs.list_scenes,
+        Shortcut("l"),
+        mark=_mark("title", active=lambda s: s.overlay == "scenes"),
+    ),
     _action(
         "focus_next",
         label("the next thing to take hold of"),
@@ -164,10 +263,37 @@ ACTIONS: tuple[Action, ...] = (
     ),
     _action("enter", label("type a value with its unit"), dialogs.enter, Shortcut("Enter")),
     _action("leave", label("let go, leave, close"), focus.leave, Shortcut("Escape")),
-    _action("list_values", label("the list of all values"), dialogs.list_values, Shortcut("p")),
-    _action("hand", label("the hand lets go, takes hold"), edits.work_hand, Shortcut("h")),
-    _action("keep_ghost", label("keep or drop what was before"), looks.keep_ghost, Shortcut("k")),
-    _action("undo", label("undo"), edits.undo, Shortcut("z", ctrl=True, shift=False), repeats=True),
+    _action(
+        "list_values",
+        label("the list of all values"),
+        dialogs.list_values,
+        Shortcut("p"),
+        mark=_mark("column", marks.VALUES, active=lambda s: s.overlay == "values"),
+    ),
+    _action(
+        "hand",
+        label("the hand lets go, takes hold"),
+        edits.work_hand,
+        Shortcut("h"),
+        mark=MarkOf("column", _hand, blank=lambda s: s.live.now.hand is None),
+    ),
+    _action(
+        "keep_ghost",
+        label("keep or drop what was before"),
+        looks.keep_ghost,
+        Shortcut("k"),
+        mark=_mark("column", marks.COMPARE, active=lambda s: s.ghost is not None),
+    ),
+    _action(
+        "undo",
+        label("undo"),
+        edits.undo,
+        Shortcut("z", ctrl=True, shift=False),
+        repeats=True,
+        mark=_mark(
+            "column", marks.UNDO, idle=lambda s: "" if s.draft.undoes else label("nothing to undo")
+        ),
+    ),
     _action(
         "redo",
         label("redo"),
@@ -175,33 +301,102 @@ ACTIONS: tuple[Action, ...] = (
         Shortcut("z", ctrl=True, shift=True),
         Shortcut("y", ctrl=True),
         repeats=True,
+        mark=_mark(
+            "column", marks.REDO, idle=lambda s: "" if s.draft.redoes else label("nothing to redo")
+        ),
     ),
-    _action("save", label("save as a scene file"), dialogs.save, Shortcut("s", ctrl=True)),
+    _action(
+        "save",
+        label("save as a scene file"),
+        dialogs.save,
+        Shortcut("s", ctrl=True),
+        mark=_mark("column", marks.SAVE),
+    ),
     _action(
         "take_up_left",
         label("take up unsaved changes left"),
         edits.take_up_left,
         Shortcut("r", ctrl=True),
+        mark=MarkOf("scene", lambda _: marks.TAKE_UP, blank=lambda s: s.left is None),
     ),
     _action(
         "discard_left",
         label("discard unsaved changes left"),
         edits.discard_left,
         Shortcut("Delete", ctrl=True),
+        mark=MarkOf("scene", lambda _: marks.DISCARD, blank=lambda s: s.left is None),
     ),
-    _action("add_part", label("parts: add, reeve, remove"), dialogs.list_parts, Shortcut("Insert")),
+    _action(
+        "add_part",
+        label("parts: add, reeve, remove"),
+        dialogs.list_parts,
+        Shortcut("Insert"),
+        mark=_mark("column", marks.PARTS, active=lambda s: s.overlay == "parts"),
+    ),
     _action(
         "remove_part", label("remove the part in focus"), edits.remove_part, Shortcut("Delete")
     ),
     _action("reeve", label("reeve a rope anew"), dialogs.reeve, Shortcut("x")),
-    _action("check_table", label("simulation beside theory"), dialogs.check_table, Shortcut("c")),
-    _action("charts", label("charts on or off"), looks.charts, Shortcut("g")),
-    _action("units", label("SI or US customary units"), looks.units, Shortcut("u")),
-    _action("language", label("the next language"), looks.language, Shortcut("i")),
-    _action("turn_paper", label("dark or white paper"), looks.turn_paper, Shortcut("d")),
-    _action("text_size", label("projector text size"), looks.text_size, Shortcut("t")),
-    _action("full_screen", label("full screen"), looks.full_screen, Shortcut("F11")),
-    _action("help", label("this help"), dialogs.help_table, Shortcut("F1")),
+    _action(
+        "check_table",
+        label("simulation beside theory"),
+        dialogs.check_table,
+        Shortcut("c"),
+        mark=_mark("note", active=lambda s: s.overlay == "check"),
+    ),
+    _action(
+        "charts",
+        label("charts on or off"),
+        looks.charts,
+        Shortcut("g"),
+        mark=_mark("column", marks.CHARTS, active=lambda s: s.board.column is not None),
+    ),
+    _action(
+        "units",
+        label("SI or US customary units"),
+        looks.units,
+        Shortcut("u"),
+        mark=_mark("column", marks.UNITS, active=lambda s: s.display.system == "US"),
+    ),
+    _action(
+        "language",
+        label("the next language"),
+        looks.language,
+        Shortcut("i"),
+        mark=MarkOf("column", _none, lambda s: s.display.language.upper()),
+    ),
+    _action(
+        "turn_paper",
+        label("dark or white paper"),
+        looks.turn_paper,
+        Shortcut("d"),
+        mark=_mark("column", marks.PAPER, active=lambda s: s.dark),
+    ),
+    _action(
+        "text_size",
+        label("projector text size"),
+        looks.text_size,
+        Shortcut("t"),
+        mark=_mark("column", marks.TEXT_SIZE, active=lambda s: s.board.large),
+    ),
+    _action(
+        "full_screen",
+        label("full screen"),
+        looks.full_screen,
+        Shortcut("F11"),
+        mark=_mark("column", marks.FULL_SCREEN, active=lambda s: s.full_screen),
+    ),
+    _action(
+        "help",
+        label("this help"),
+        dialogs.help_table,
+        Shortcut("F1"),
+        mark=MarkOf(
+            "head",
+            lambda s: marks.DONE if s.entry else marks.HELP,
+            active=lambda s: s.overlay == "help",
+        ),
+    ),
     _action("quit", label("quit"), leaving.quit_sheet, Shortcut("q", ctrl=True)),
 )
 
@@ -211,7 +406,7 @@ MOUSE = (
     # Translators: with the mouse.
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),
-    (label("right button"), label("parts: add, reeve, remove")),
+    (label("right button, long press"), label("parts: add, reeve, remove")),
 )
 """What is done with the mouse and what that does, as the help lists it after the keys."""
 
@@ -224,3 +419,47 @@ def find_action(key: str, ctrl: bool, shift: bool) -> Action | None:
             if found.name == name and found.ctrl == ctrl and found.shift in (None, shift):
                 return action
     return None
+
+
+BY_NAME = {action.name: action for action in ACTIONS}
+
+
+def marks_of(state: SheetState) -> tuple[Mark, ...]:
+    """Every mark as it now is."""
+    return tuple(
+        Mark(
+            action.name,
+            mark.place,
+            mark.strokes(state),
+            mark.word(state),
+            mark.active(state),
+            bool(mark.idle(state)),
+            mark.blank(state),
+        )
+        for action in ACTIONS
+        if (mark := action.mark)
+    )
+
+
+def said_of(state: SheetState, name: str) -> str:
+    """What a mark says when it is pointed at: its name, its key, and why it can do nothing now."""
+    action = BY_NAME[name]
+    assert action.mark is not None
+    say, why = state.say, action.mark.idle(state)
+    what, key = say(action.label), " ".join(map(say, action.keys[0].caps))
+    if why:
+        return say("{what} ({key}): {why}", what=what, key=key, why=say(why))
+    return say("{what} ({key})", what=what, key=key)
+
+
+def press_mark(state: SheetState, name: str) -> None:
+    """Do what a mark stands for, or say why that cannot be."""
+    action, open_before = BY_NAME[name], state.overlay
+    assert action.mark is not None
+    if why := action.mark.idle(state):
+        state.show_message(state.say(why))
+        return
+    action.run(state, 1)
+    # What lies over the sheet would hide what the mark has done.
+    if state.overlay == open_before:
+        state.overlay = ""

@@ -36,6 +36,7 @@ class Keyboard:
 
     def _do(self, key: str, ctrl: bool, shift: bool, again: bool) -> None:
         state = self._state
+        state.named = ""
         if state.entry:
             if not again or key == "Backspace":
                 self._edit(key)

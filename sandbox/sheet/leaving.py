@@ -8,7 +8,7 @@ from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet.state import MESSAGE, SheetState
 
-CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept")
+CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same again goes on, and it is kept")
 CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
 CHANGES_OFFERED = label(
     "not saved: {names}. Ctrl S saves; the same again quits, and the changes are offered when the "

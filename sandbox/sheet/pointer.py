@@ -11,6 +11,7 @@ from sandbox.drawing.pen import Target
 from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
 from sandbox.sheet import dialogs, edits
+from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.focus import take_hold
 from sandbox.sheet.shown import table_of
@@ -20,6 +21,8 @@ GRASP = 3.0
 """mm. How near the mouse has to be to take hold of something."""
 DOUBLE_CLICK = 0.4
 """s. Between two clicks, at most."""
+LONG_PRESS = 0.6
+"""s. A press this long in one place does what the other button does."""
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
@@ -32,6 +35,8 @@ class Pointer:
         self.over = False
         """Whether there is anything to take hold of where it is."""
         self._click: tuple[float, str] = (-1e9, "")
+        self._pressed: tuple[float, Vector] | None = None
+        """Since when and where it is pressed and may become a long press."""
 
     def target_at(self, point: Vector) -> Target | None:
         """What there is to take hold of at a point: the nearest, texts first."""
@@ -43,6 +48,8 @@ class Pointer:
     def move(self, point: Vector) -> None:
         """It goes to a point, with what it holds."""
         state = self._state
+        if self._pressed and (point - self._pressed[1]).norm > GRASP:
+            self._pressed = None
         if state.scrubbing:
             self._scrub(point)
         elif state.pull:
@@ -55,10 +62,23 @@ class Pointer:
             found = self.target_at(point)
             state.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
             self.over = found is not None
+            self._mark(found)
 
-    def press(self, point: Vector) -> None:
-        """Its main button goes down: on a table, a control, a value, a part or nothing."""
+    def _mark(self, found: Target | None) -> None:
+        """Say the name of a mark when it comes to it."""
+        state, before = self._state, self._state.marked
+        state.marked = found.what if found and found.kind == "mark" else ""
+        if state.marked != before:
+            state.named = state.marked
+
+    def press(self, point: Vector, touch: bool = False) -> None:
+        """Its main button goes down: on a table, a mark, a value, a part or nothing."""
         state, found = self._state, self.target_at(point)
+        kind = found.kind if found else ""
+        # A mouse that holds a part still has another button for what can be done with it.
+        if kind not in ("mark", "time", "row", "page") and (touch or kind != "pull"):
+            self._pressed = (state.clock, point)
+        self._mark(found)
         if state.entry:
             self._press_while_typing(found, point)
             return
@@ -73,10 +93,11 @@ class Pointer:
         elif found.kind == "time":
             state.scrubbing = True
             self._scrub(point)
-        elif found.kind == "note":
-            dialogs.check_table(state)
-        elif found.kind == "help":
-            dialogs.help_table(state)
+        elif found.kind == "page":
+            state.row = int(found.what)
+        elif found.kind == "mark":
+            state.named = found.what
+            press_mark(state, found.what)
         elif found.kind == "mode":
             state.focus = found.what
             if twice:
@@ -97,7 +118,7 @@ class Pointer:
         """A click while a line is typed: done, or the next waypoint of a rope, or given up."""
         state = self._state
         assert state.entry is not None
-        if found and found.kind == "help":
+        if found and found.what == "help":
             dialogs.finish(state)
             return
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
@@ -111,8 +132,11 @@ class Pointer:
         state = self._state
         if state.entry or state.overlay or state.pull or state.drag:
             return
-        state.timeline.to_now()
         found, waypoint = self.target_at(point), self._waypoint(point)
+        if found and found.kind == "mark":
+            state.named = found.what
+            return
+        state.timeline.to_now()
         if found and found.kind == "value":
             state.focus = found.what
         elif waypoint:
@@ -126,12 +150,20 @@ class Pointer:
     def release(self) -> None:
         """Its main button goes up, and what it held is let go of."""
         state = self._state
+        self._pressed = None
         state.scrubbing = False
         state.let_go()
         if state.drag:
             edits.drag_on(state)
             state.draft.settle()
             state.drag = None
+
+    def tick(self) -> None:
+        """Time passes: a press may become a long one."""
+        if self._pressed and self._state.clock - self._pressed[0] >= LONG_PRESS:
+            point = self._pressed[1]
+            self.release()
+            self.press_other(point)
 
     def wheel(self, steps: int) -> None:
         """Its wheel turns, away from the hand where `steps` is positive."""

@@ -66,13 +66,16 @@ class Sheet(SheetState):
         corner."""
         self._pointer.move(self._point(across, down))
 
-    def pointer_down(self, across: float, down: float, other: bool = False) -> None:
-        """The pointer's main button goes down at a place, or its other one."""
+    def pointer_down(
+        self, across: float, down: float, other: bool = False, touch: bool = False
+    ) -> None:
+        """The pointer's main button goes down at a place, or its other one; or a finger does, whose
+        long press does what the other button does."""
         point = self._point(across, down)
         if other:
             self._pointer.press_other(point)
         else:
-            self._pointer.press(point)
+            self._pointer.press(point, touch)
 
     def pointer_up(self) -> None:
         """The pointer's main button goes up."""
@@ -103,6 +106,7 @@ class Sheet(SheetState):
         """Let time pass: the machine runs on, and what is due is done."""
         self.clock += seconds
         self._keyboard.tick()
+        self._pointer.tick()
         edits.drag_on(self)
         self.run_on(seconds)
 

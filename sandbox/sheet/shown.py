@@ -6,7 +6,7 @@ from sandbox.drawing.live_sheet import Show, Table
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.sheet import tables
-from sandbox.sheet.actions import ACTIONS, MOUSE
+from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import PACES
@@ -29,6 +29,8 @@ def show(state: SheetState) -> Show:
         loud=loud,
         state=_running(state),
         help=say("Enter or click here: done; Esc: leave it" if state.entry else "F1 help"),
+        marks=marks_of(state),
+        marked=state.marked,
         focus=state.focus,
         hover=state.hover,
         pull=state.pull.line(shown.poses) if state.pull else None,
@@ -53,6 +55,8 @@ def _line(state: SheetState) -> tuple[str, bool]:
     recent = state.clock < state.message_until
     if recent and state.loud:
         return state.message, True
+    if state.named:
+        return said_of(state, state.named), False
     what = state.focus or state.hover
     if what in state.handles:
         handle, display = state.handles[what], state.display

@@ -64,6 +64,8 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
+        self.marked = self.named = ""
+        """The mark that is pointed at, and the one whose name is said."""
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -122,6 +124,7 @@ class SheetState:
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
+        self.named = ""
 
     def dismiss_message(self) -> None:
         """Show the message no longer."""

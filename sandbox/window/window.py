@@ -125,7 +125,9 @@ class Window:
             sheet.pointer_to(*self._shares(event.pos))
             self._show_cursor()
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == MAIN_BUTTON:
-            sheet.pointer_down(*self._shares(event.pos))
+            # SDL makes mouse events of what fingers do, too.
+            touch = getattr(event, "touch", False)
+            sheet.pointer_down(*self._shares(event.pos), touch=touch)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == OTHER_BUTTON:
             sheet.pointer_down(*self._shares(event.pos), other=True)
         elif event.type == pygame.MOUSEBUTTONUP and event.button == MAIN_BUTTON:

@@ -217,7 +217,7 @@ def test_a_weight_is_hung_on_a_lever_by_the_mouse(open_window):
     assert window.sheet.overlay == "parts" and window.sheet.focus == "spike"
     click(window, spot(window, "add weight", "row"))
     assert window.sheet.entry is not None and "on = spike@" in window.sheet.entry.text
-    click(window, spot(window, "help", "help"))
+    click(window, spot(window, "help", "mark"))
     (added,) = set(window.sheet.live.scene.parts) - {"spike", "bracket", "line", "hand", "balance"}
     assert near(value_of(window.sheet.scene, f"{added}.on"), 0.6, abs=2e-3)
     assert window.sheet.live.now.time < 0.1
@@ -280,7 +280,7 @@ def test_a_rope_is_reeved_by_clicks(open_window):
         click(window, at_bench(window, place))
     assert window.sheet.entry is not None
     assert window.sheet.entry.text == "third.becket, lower.1, upper.1, hand"
-    click(window, spot(window, "help", "help"))
+    click(window, spot(window, "help", "mark"))
     assert [s.block for s in window.sheet.live.scene.lines[0].waypoints[1:3]] == ["lower", "upper"]
     assert window.sheet.live.scene.lines[0].waypoints[0].part == "third"
     press(window, pygame.K_z, pygame.KMOD_CTRL)

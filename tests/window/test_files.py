@@ -92,7 +92,7 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
         press(window, pygame.K_PAGEDOWN)
         assert window.sheet.scene.name == "fixed_sheave"
         assert window.sheet.loud and window.sheet.message == window.sheet.say(
-            "not saved: {names}. Ctrl S saves; the same key again goes on, and it is kept",
+            "not saved: {names}. Ctrl S saves; the same again goes on, and it is kept",
             names="fixed_sheave",
         )
     pass_time(window, FRAME)

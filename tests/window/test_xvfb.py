@@ -8,6 +8,8 @@ import shutil
 import subprocess
 import sys
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -35,7 +37,8 @@ def told():
     mass = window.sheet.scene.parts["bag"].mass if "bag" in window.sheet.scene.parts else None
     position = window.window.position
     return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
-                 hand and hand.travel, position, spots, window.sheet.message))
+                 hand and hand.travel, position, spots, window.sheet.message,
+                 window.sheet.live.now.time, window.sheet.entry is not None))
 
 
 frame = 0
@@ -89,9 +92,13 @@ def missing() -> str:
     return " and ".join(tool for tool in TOOLS if shutil.which(tool) is None)
 
 
-def test_real_mouse_and_keys(tmp_path: Path) -> None:
-    """Under a real X server keys pause and step through scenes, a typed value changes the load, and
-    the mouse drags the hand, which hauls; the window manager's message to close asks once."""
+Told = tuple  # what SCRIPT prints
+
+
+@contextmanager
+def real_window(folder: Path) -> Iterator[tuple[Callable, Callable, Callable, dict]]:
+    """A window on an X server of its own: `tool` runs xdotool, `wait` waits for what the window
+    tells, `ended` for its end, which is killed where that does not come."""
     if missing():
         if os.environ.get("CI"):
             pytest.fail(f"{missing()} must be installed")
@@ -109,16 +116,16 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
             display = f":{pipe.readline().strip()}"
         environment = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"}
         environment["DISPLAY"] = display
-        log = tmp_path / "told.txt"
+        log = folder / "told.txt"
         with log.open("w") as out:
             window = subprocess.Popen(
-                [sys.executable, "-c", SCRIPT], env=environment, stdout=out, stderr=out
+                [sys.executable, "-c", SCRIPT], env=environment, stdout=out, stderr=out, cwd=folder
             )
 
         def tool(*words: object) -> None:
             subprocess.run(["xdotool", *map(str, words)], env=environment, check=True, timeout=20)
 
-        def wait(what: str, wanted) -> tuple:  # type: ignore[no-untyped-def]
+        def wait(what: str, wanted: Callable[[Told], object]) -> Told:
             until = time.monotonic() + 30.0
             last = None
             while time.monotonic() < until:
@@ -131,6 +138,19 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
                 time.sleep(0.1)
             raise AssertionError(f"{what}: {last}")
 
+        yield tool, wait, window.wait, environment
+    finally:
+        if window is not None and window.poll() is None:
+            window.kill()
+            window.wait()
+        server.terminate()
+        server.wait()
+
+
+def test_real_mouse_and_keys(tmp_path: Path) -> None:
+    """Under a real X server keys pause and step through scenes, a typed value changes the load, and
+    the mouse drags the hand, which hauls; the window manager's message to close asks once."""
+    with real_window(tmp_path) as (tool, wait, ended, environment):
         state = wait("a window", lambda told: told[6])
         tool("mousemove", 700, 300)
         tool("key", "space")
@@ -159,19 +179,51 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         wait("let go", lambda told: told[1])
         # The load was changed and not saved: each is asked about once.
         tool("key", "Next")
-        wait("a question", lambda told: "the same key again" in told[7])
+        wait("a question", lambda told: "the same again goes on" in told[7])
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
         focus = subprocess.check_output(
             ["xdotool", "getwindowfocus"], env=environment, text=True, timeout=20
         )
-        ask_to_close(display, int(focus))
+        ask_to_close(environment["DISPLAY"], int(focus))
         wait("a question", lambda told: "the same again quits" in told[7])
-        ask_to_close(display, int(focus))
-        assert window.wait(20) == 0
-    finally:
-        if window is not None and window.poll() is None:
-            window.kill()
-            window.wait()
-        server.terminate()
-        server.wait()
+        ask_to_close(environment["DISPLAY"], int(focus))
+        assert ended(20) == 0
+
+
+def test_by_mouse_alone(tmp_path: Path) -> None:
+    """Under a real X server the mouse alone pauses, steps, runs, restarts, undoes a drag, saves,
+    and goes to the next scene."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def click(what: str) -> None:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            tool("mousemove", left + x, top + y, "click", 1)
+
+        wait("a second", lambda told: told[8] > 1.0)
+        click("mark run_or_pause")
+        now = wait("paused", lambda told: not told[1])[8]
+        click("mark step")
+        wait("a step", lambda told: now < told[8] < now + 0.1)
+        click("mark run_or_pause")
+        wait("running", lambda told: told[1] and told[8] > now + 0.3)
+        click("mark restart")
+        wait("a start", lambda told: told[8] < now and told[1])
+        (left, top), (x, y) = state[5], wait("a bag", lambda told: told[6])[6]["value bag.mass"]
+        tool("mousemove", left + x, top + y, "mousedown", 1)
+        for step in range(1, 11):
+            tool("mousemove", left + x, top + y - 4 * step)
+        tool("mouseup", 1)
+        wait("another mass", lambda told: told[3] != 0.5)
+        click("mark undo")
+        wait("undone", lambda told: told[3] == 0.5)
+        click("mark redo")
+        wait("redone", lambda told: told[3] != 0.5)
+        click("mark save")
+        wait("a question", lambda told: told[9])
+        click("mark help")
+        wait("saved", lambda told: "saved as" in told[7])
+        assert list(tmp_path.glob("*.toml"))
+        click("mark next_scene")
+        wait("the next scene", lambda told: told[3] is None)

@@ -1,0 +1,367 @@
+"""The marks in the sheet's margins, worked by a pointer alone."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from sandbox.drawing.pen import Target
+from sandbox.drawing.strokes import Box
+from sandbox.drawing.strokes import Path as Line
+from sandbox.language.display import Display
+from sandbox.sheet import timeline
+from sandbox.sheet.actions import ACTIONS
+from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.shown import table_of
+from sandbox.shipped import shipped_scenes
+
+FRAME = 1 / 60
+MARKED = [action for action in ACTIONS if action.mark]
+
+
+class Unasked:
+    """A checker that never answers."""
+
+    def ask(self, scene):
+        pass
+
+    def result(self):
+        return None
+
+    def close(self):
+        pass
+
+
+def sheet_on(name: str, size=(1366, 768), language="en", **more) -> Sheet:
+    paths = shipped_scenes()
+    at = [path.stem for path in paths].index(name)
+    sheet = Sheet(paths, at, checker=Unasked(), display=Display(language), **more)
+    sheet.resize(*size)
+    pass_time(sheet)
+    return sheet
+
+
+def pass_time(sheet: Sheet, seconds: float = FRAME) -> None:
+    for _ in range(max(1, round(seconds / FRAME))):
+        sheet.tick(FRAME)
+    sheet.compose()
+
+
+def found(sheet: Sheet, what: str, kind: str = "mark") -> Target:
+    return next(t for t in sheet.board.targets if (t.what, t.kind) == (what, kind))
+
+
+def place(sheet: Sheet, what: str, kind: str = "mark") -> tuple[float, float]:
+    middle = Box.around(found(sheet, what, kind).outline).middle
+    return middle.x / sheet.board.width, 1.0 - middle.y / sheet.board.height
+
+
+def point(sheet: Sheet, what: str) -> str:
+    """Point at a mark; what the sheet then says."""
+    sheet.pointer_to(*place(sheet, what))
+    pass_time(sheet)
+    return sheet.show().message
+
+
+def press(sheet: Sheet, what: str, kind: str = "mark", **how) -> None:
+    at = place(sheet, what, kind)
+    sheet.pointer_to(*at)
+    sheet.pointer_down(*at, **how)
+    sheet.pointer_up()
+    pass_time(sheet)
+
+
+@pytest.fixture(autouse=True)
+def _quick(monkeypatch) -> None:
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+
+
+# Where the marks are.
+
+
+@pytest.mark.parametrize(
+    ("name", "size"),
+    [
+        ("four_part_tackle", (1024, 600)),
+        ("tackle_up_a_ramp", (1366, 768)),
+        ("balanced_rule", (1920, 1080)),
+        ("fixed_sheave", (1024, 768)),
+    ],
+)
+def test_marks_have_room_of_their_own(name, size):
+    """Every mark is at least 24 px and 1/40 of the height wide and high, and overlaps no other
+    target, text or stroke of the machine: in Spanish in both text sizes, with and without charts,
+    in English in projector size with charts; and with every table open."""
+    sheet = sheet_on(name, size)
+    every = list(itertools.product((False, True), repeat=2))
+    for looks in (every, [(True, True)]):
+        press(sheet, "language")
+        for large, charts in looks:
+            if sheet.board.large != large:
+                press(sheet, "text_size")
+            if (sheet.board.column is not None) != charts:
+                press(sheet, "charts")
+            pass_time(sheet, 0.1)
+            assert_room(sheet, size)
+        for overlay in ("help", "list_values", "check_table", "list_scenes", "add_part"):
+            press(sheet, overlay)
+            assert sheet.overlay
+            assert_room(sheet, size)
+            press(sheet, overlay)
+            assert not sheet.overlay
+    sheet.close()
+
+
+def assert_room(sheet: Sheet, size: tuple[int, int]) -> None:
+    under, over = sheet.compose()
+    marks = {t.what: Box.around(t.outline) for t in sheet.board.targets if t.kind == "mark"}
+    least = max(24.0 / size[1], 1.0 / 40.0) * sheet.board.height
+    for what, box in marks.items():
+        assert min(box.width, box.height) >= least, what
+        assert under.box.holds(box)
+    for (what, one), (other, two) in itertools.combinations(marks.items(), 2):
+        assert not one.grown(-0.01).meets(two), (what, other)
+    for target in sheet.board.targets:
+        if target.kind != "mark":
+            box = Box.around(target.outline)
+            assert not any(box.meets(mark.grown(-0.01)) for mark in marks.values()), target
+    worded = {"run_or_pause", "help", "list_scenes", "check_table"}
+    words = {mark.word for mark in sheet.show().marks}
+    bare = [box.grown(-0.01) for what, box in marks.items() if what not in worded]
+    for text in (*under.texts, *over.texts):
+        if text.text not in words:
+            assert not any(box.meets(text.box) for box in bare), text
+    # The machine, its labels and the charts lie in the field.
+    for item in over.items:
+        if isinstance(item, Line) and item.style in ("outline", "dimension", "leader", "rope"):
+            box = Box.around(item.points)
+            assert not any(box.meets(mark.grown(-0.01)) for mark in marks.values()), item
+
+
+def test_the_machine_stays_large():
+    """The marks take no more than 3 % of the width from the machine."""
+    sheet = sheet_on("four_part_tackle", (1024, 600))
+    assert sheet.board.inner.width > 0.97 * (sheet.board.width - 8.0) - 0.2
+    sheet.close()
+
+
+# What they say.
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_mark_says_its_name_and_key(language):
+    """Pointed at, every mark says what it does and which key does it, in the reader's language."""
+    sheet = sheet_on("four_part_tackle", language=language)
+    for action in MARKED:
+        if action.mark.blank(sheet):
+            continue
+        said = point(sheet, action.name)
+        key = " ".join(sheet.say(cap) for cap in action.keys[0].caps)
+        assert said.startswith(f"{sheet.say(action.label)} ({key})"), action.name
+        if language == "es":
+            assert action.label not in said
+    sheet.pointer_to(0.3, 0.4)
+    pass_time(sheet)
+    assert sheet.show().message == sheet.message
+    sheet.close()
+
+
+def test_what_can_do_nothing_is_faint_and_says_why():
+    """With nothing to undo the mark is faint and says so, pressed or pointed at; after a change it
+    is not."""
+    sheet = sheet_on("fixed_sheave")
+
+    def faint(name: str) -> bool:
+        return next(mark.faint for mark in sheet.show().marks if mark.name == name)
+
+    assert faint("undo") and faint("redo") and faint("to_now")
+    assert point(sheet, "undo").endswith(": nothing to undo")
+    press(sheet, "undo")
+    assert sheet.show().message == "nothing to undo"
+    sheet.focus = "bag.mass"
+    sheet.key_down("ArrowUp")
+    sheet.key_up("ArrowUp")
+    assert not faint("undo")
+    press(sheet, "undo")
+    assert faint("undo") and not faint("redo") and sheet.scene.parts["bag"].mass == 0.5
+    sheet.close()
+
+
+# What they do.
+
+
+def test_time_by_pointing_alone():
+    """Marks pause, step, run, slow and restart; a click on the time line pauses in the past, from
+    where the word "earlier" runs on and a mark leads back to the present."""
+    sheet = sheet_on("four_part_tackle")
+    pass_time(sheet, 1.0)
+    press(sheet, "run_or_pause")
+    assert not sheet.timeline.running
+    before = sheet.shown.time
+    press(sheet, "step")
+    assert 0.0 < sheet.shown.time - before < 0.03
+    press(sheet, "step_back")
+    assert sheet.timeline.at is not None
+    press(sheet, "to_now")
+    assert sheet.timeline.at is None and not sheet.timeline.running
+    press(sheet, "run_or_pause")
+    pass_time(sheet, 0.3)
+    assert sheet.shown.time > before + 0.2
+    press(sheet, "time", "time")
+    assert not sheet.timeline.running and sheet.timeline.at is not None
+    assert sheet.show().state == "earlier"
+    press(sheet, "run_or_pause")
+    before = sheet.shown.time
+    pass_time(sheet, 0.2)
+    assert sheet.timeline.running and sheet.shown.time > before + 0.1
+    press(sheet, "slow")
+    assert sheet.show().state == "slow, 1/10"
+    assert next(mark.active for mark in sheet.show().marks if mark.name == "slow")
+    press(sheet, "slow")
+    press(sheet, "restart")
+    assert sheet.live.now.time < 0.05
+    sheet.close()
+
+
+def test_every_mark_does_something():
+    """No mark is without effect: each changes what is shown, or opens or closes something."""
+    sheet = sheet_on("four_part_tackle")
+    for action in MARKED:
+        pass_time(sheet, 0.1)
+        if action.mark.idle(sheet) or action.mark.blank(sheet):
+            assert action.name in ("undo", "redo", "to_now", "take_up_left", "discard_left")
+            continue
+        state = seen(sheet)
+        press(sheet, action.name)
+        assert seen(sheet) != state, action.name
+        sheet.entry, sheet.overlay, sheet.timeline.running = None, "", True
+    sheet.close()
+
+
+def seen(sheet: Sheet) -> tuple[object, ...]:
+    timeline = sheet.timeline
+    hand = sheet.live.now.hand
+    return (
+        sheet.scenes.index,
+        (timeline.running, timeline.pace, len(timeline.live.snapshots) < 3),
+        (sheet.overlay, sheet.entry and sheet.entry.purpose),
+        (sheet.dark, sheet.full_screen, sheet.display, sheet.board.large, sheet.board.charted),
+        (sheet.ghost is None, hand.holding),
+    )
+
+
+def test_scenes_by_pointing_alone():
+    """Marks go to the next scene and back; the scene's title opens the list, whose rows and pages
+    are clicked; where there is no hand there is no mark for one."""
+    sheet = sheet_on("four_part_tackle", (1024, 600))
+    index = sheet.scenes.index
+    press(sheet, "next_scene")
+    assert sheet.scenes.index == index + 1
+    press(sheet, "scene_before")
+    assert sheet.scenes.index == index
+    press(sheet, "list_scenes")
+    seen_rows = set()
+    while not any(t.what == str(index + 1) for t in sheet.board.targets if t.kind == "row"):
+        page = next(t.what for t in sheet.board.targets if t.kind == "page")
+        assert page not in seen_rows
+        seen_rows.add(page)
+        press(sheet, page, "page")
+    press(sheet, str(index + 1), "row")
+    assert sheet.scenes.index == index + 1 and not sheet.overlay
+    sheet.close()
+    sheet = sheet_on("balanced_rule")
+    assert not any(t.what == "hand" for t in sheet.board.targets if t.kind == "mark")
+    sheet.close()
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_a_table_is_read_through_by_clicks(large):
+    """Clicks on the foot of the help show every one of its rows and lead back to its first page."""
+    sheet = sheet_on("four_part_tackle", (1024, 600))
+    if large:
+        press(sheet, "text_size")
+    press(sheet, "help")
+    wanted = {row[0] for row in table_of(sheet).rows}
+    written: set[str] = set()
+    for _ in wanted:
+        written |= {text.text for text in sheet.compose()[1].texts}
+        pages = [t.what for t in sheet.board.targets if t.kind == "page"]
+        if not pages:
+            break
+        press(sheet, pages[0], "page")
+        if sheet.row == 0:
+            break
+    assert wanted <= written
+    sheet.close()
+
+
+def test_saving_by_pointing_alone(tmp_path: Path, monkeypatch):
+    """A mark asks under which name to save, and a click on the same corner saves."""
+    monkeypatch.chdir(tmp_path)
+    sheet = sheet_on("fixed_sheave")
+    press(sheet, "save")
+    assert sheet.entry
+    press(sheet, "help")
+    assert sheet.entry is None
+    assert [path.suffix for path in tmp_path.iterdir()] == [".toml"], sheet.message
+    sheet.close()
+
+
+def holds(sheet: Sheet) -> Iterator[float]:
+    """Frames of a press as long as a long one."""
+    for _ in range(40):
+        sheet.tick(FRAME)
+        yield sheet.clock
+
+
+@pytest.mark.parametrize(
+    ("what", "kind", "touch", "opens"),
+    [
+        ("bag.mass", "value", True, True),
+        ("bag.mass", "value", False, True),
+        ("hand", "pull", True, True),
+        ("hand", "pull", False, False),
+        ("run_or_pause", "mark", True, False),
+    ],
+)
+def test_a_long_press_is_the_other_button(what, kind, touch, opens):
+    """A press that stays for 0.6 s opens what can be done with the part; on a mark it does not, nor
+    where a mouse holds a part, and not where it has moved."""
+    sheet = sheet_on("fixed_sheave")
+    at = place(sheet, what, kind)
+    sheet.pointer_down(*at, touch=touch)
+    list(holds(sheet))
+    assert (sheet.overlay == "parts") == opens
+    sheet.pointer_up()
+    assert (sheet.overlay == "parts") == opens
+    assert sheet.pull is None and sheet.drag is None
+    sheet.close()
+    sheet = sheet_on("fixed_sheave")
+    sheet.pointer_down(*at, touch=touch)
+    sheet.pointer_to(at[0] + 0.05, at[1])
+    list(holds(sheet))
+    assert sheet.overlay == ""
+    sheet.close()
+
+
+def test_unsaved_changes_are_taken_up_by_a_click(tmp_path: Path):
+    """Where changes were left unsaved, marks beside the scene's title take them up or discard
+    them; else there are none."""
+    from sandbox.editing.unsaved import Rescue
+
+    sheet = sheet_on("fixed_sheave", rescue=Rescue(tmp_path))
+    assert not any(t.what == "take_up_left" for t in sheet.board.targets)
+    sheet.focus = "bag.mass"
+    sheet.key_down("ArrowUp")
+    changed = sheet.scene.parts["bag"].mass
+    sheet.close()
+    sheet = sheet_on("fixed_sheave", rescue=Rescue(tmp_path))
+    assert sheet.scene.parts["bag"].mass == 0.5 != changed
+    assert_room(sheet, (1366, 768))
+    press(sheet, "take_up_left")
+    assert sheet.scene.parts["bag"].mass == changed
+    assert not any(t.what == "discard_left" for t in sheet.board.targets)
+    sheet.close()
