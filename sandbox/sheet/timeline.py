@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from operator import attrgetter
+from typing import NamedTuple
 
 from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
 from sandbox.facts import label
@@ -22,8 +24,38 @@ LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3
 """s. Spent on finding out how far a machine will move, so that it keeps its scale."""
-MOST_SNAPSHOTS = 18_000
-"""Five minutes of recording; of what is longer every second one of the older half is dropped."""
+MOST_SNAPSHOTS = 3_600
+"""A minute of recording; of what is longer every second one of the older half is dropped, so that
+the last half minute is whole and what is older the coarser the older it is."""
+
+
+Mark = Callable[[Snapshot], float]
+"""What snapshots are in the order of."""
+
+
+class FormerRun(NamedTuple):
+    """A run of the machine as it was, to compare another with at the same moment of the stroke."""
+
+    scene: Scene
+    snapshots: Sequence[Snapshot]
+
+    def at(self, now: Snapshot) -> Snapshot:
+        """The snapshot of this run at the moment of the stroke that another has got to: the same
+        travel of a hand that hauls, and else the same time. Its last where it ended before."""
+        if now.hand is not None and [move.kind for move in self.scene.moves] == ["haul"]:
+            sign = 1.0 if self.scene.moves[0].distance > 0.0 else -1.0
+            mark: Mark = lambda shot: sign * shot.hand.travel if shot.hand else 0.0  # noqa: E731
+        else:
+            mark = attrgetter("time")
+        return self.snapshots[nearest(self.snapshots, mark(now), mark)]
+
+
+def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
+    """Which of the snapshots, in the order of their marks, has its mark nearest to a value."""
+    index = min(bisect_left(snapshots, value, key=mark), len(snapshots) - 1)
+    if index and value - mark(snapshots[index - 1]) < mark(snapshots[index]) - value:
+        index -= 1
+    return index
 
 
 class Timeline:
@@ -39,6 +71,7 @@ class Timeline:
         """Which snapshot is shown, None for the present."""
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
         self._owed, self._reported = 0.0, 0
+        self._length = length_of(live.scene)
 
     @property
     def shown(self) -> Snapshot:
@@ -58,6 +91,13 @@ class Timeline:
     def changed(self) -> bool:
         """Whether the scene has been changed since the run began."""
         return len(self._chapters) > 1
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the run is over and its clock has stopped: for good, or until something is done
+        to a machine that has come to rest."""
+        live = self.live
+        return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
     def change(self, scene: Scene) -> None:
         """Go on with a changed scene. Raises Unanswerable, and then nothing is changed."""
@@ -97,12 +137,15 @@ class Timeline:
             self._owed = 0.0
             self.to_time(self.shown.time + seconds)
             return
+        if self.stopped:
+            self._owed = 0.0
+            return
         step = self.live.machine.dt
         self._owed += seconds
         count = int(self._owed / step + 1e-6)
         if count:
             self._owed -= count * step
-            self.live.advance(count * step)
+            self.live.run_on(count * step)
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
             del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
 
@@ -147,11 +190,7 @@ class Timeline:
         if moment >= self.live.now.time:
             self.at = None
         else:
-            kept = self.live.snapshots
-            index = bisect_left(kept, moment, key=attrgetter("time"))
-            if index and moment - kept[index - 1].time < kept[index].time - moment:
-                index -= 1
-            self._to_index(index)
+            self._to_index(nearest(self.live.snapshots, moment, attrgetter("time")))
 
     def _to_index(self, index: int) -> None:
         last = len(self.live.snapshots) - 1

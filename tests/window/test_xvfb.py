@@ -39,18 +39,19 @@ def told():
 
 
 frame = 0
-draw = window.draw
+refresh = window.refresh
 
 
-def drawn():
+def refreshed():
     global frame
-    draw()
+    due = refresh()
     frame += 1
-    if frame % 6 == 0:
+    if frame % 6 == 0 or not due:
         print(told(), flush=True)
+    return due
 
 
-window.draw = drawn
+window.refresh = refreshed
 window.run()
 """
 
@@ -160,6 +161,7 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         # The load was changed and not saved: each is asked about once.
         tool("key", "Next")
         wait("a question", lambda told: "the same key again" in told[7])
+        time.sleep(2.0)
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
         focus = subprocess.check_output(
@@ -167,6 +169,7 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         )
         ask_to_close(display, int(focus))
         wait("a question", lambda told: "the same again quits" in told[7])
+        time.sleep(2.0)
         ask_to_close(display, int(focus))
         assert window.wait(20) == 0
     finally:
