@@ -1,8 +1,8 @@
 """The live sheet: inputs come in as plain values, and what is to be painted goes out.
 
 A host opens a `Sheet`, passes it every input, lets time pass with `tick`, and paints what `compose`
-returns, where `altered` says so; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
-knows no physics and no part.
+returns where `altered` says that it must; it looks at `open`, `dark`, `full_screen` and `pointing`
+for what only a host can do. It knows no physics and no part.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
-
 
 TIDIED = 1.0
 """s. After the last alteration its labels are still brought into better places for so long."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
@@ -25,8 +26,8 @@ LONGEST_FRAME = 0.1
 LOOK_AHEAD = 0.3
 """s. Spent on finding out how far a machine will move, so that it keeps its scale."""
 MOST_SNAPSHOTS = 3_600
-"""A minute of recording; of what is longer every second one of the older half is dropped, so that
-the last half minute is whole and what is older the coarser the older it is."""
+"""A minute of recording. Of a longer one the last third of these, 20 s, is whole; what is older is
+thinned evenly to as many."""
 
 
 Mark = Callable[[Snapshot], float]
@@ -41,13 +42,31 @@ class FormerRun(NamedTuple):
 
     def at(self, now: Snapshot) -> Snapshot:
         """The snapshot of this run at the moment of the stroke that another has got to: the same
-        travel of a hand that hauls, and else the same time. Its last where it ended before."""
-        if now.hand is not None and [move.kind for move in self.scene.moves] == ["haul"]:
-            sign = 1.0 if self.scene.moves[0].distance > 0.0 else -1.0
-            mark: Mark = lambda shot: sign * shot.hand.travel if shot.hand else 0.0  # noqa: E731
-        else:
-            mark = attrgetter("time")
+        travel of a hand that hauls or pays out and does nothing else, and else the same time. Its
+        last where it ended before."""
+        moves = self.scene.moves
+        sign = math.copysign(1.0, sum(move.distance for move in moves))
+        one_way = all(
+            move.kind == "hold" or (move.kind == "haul" and sign * move.distance > 0.0)
+            for move in moves
+        )
+
+        def mark(shot: Snapshot) -> float:
+            return sign * shot.hand.travel if shot.hand and moves and one_way else shot.time
+
         return self.snapshots[nearest(self.snapshots, mark(now), mark)]
+
+
+def thin(snapshots: list[Snapshot], count: int) -> None:
+    """Keep the last `count` snapshots, and of those before at most about as many, the first among
+    them, evenly spaced in time."""
+    older = snapshots[:-count]
+    gap = (older[-1].time - older[0].time) / count
+    kept = older[:1]
+    for snapshot in older:
+        if snapshot.time - kept[-1].time >= gap:
+            kept.append(snapshot)
+    snapshots[:-count] = kept
 
 
 def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
@@ -147,7 +166,7 @@ class Timeline:
             self._owed -= count * step
             self.live.run_on(count * step)
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
-            del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
+            thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
     def run_or_pause(self) -> None:
         """Run on, or pause. From the past the recording runs up to the present first."""

@@ -122,9 +122,10 @@ def test_leaving_with_unsaved_changes_is_asked_about(open_window, tmp_path):
 
 @pytest.mark.parametrize("kept", [True, False])
 def test_closing_by_the_window_manager_asks_once(open_window, tmp_path, kept):
-    """A window manager's click sends two events, in either order, at once or some frames apart, and
-    on a machine so slow that seconds pass between: they are one request. The next click, once the question was seen, closes; what was changed, at that very moment too,
-    is then offered when the scene is next opened, and the question says so where it is true."""
+    """A window manager's click sends two events, in either order, at once or some frames apart, of
+    which one may take seconds: they are one request. The next click, once the question was seen,
+    closes; what was changed, at that very moment too, is then offered when the scene is next
+    opened, and the question says so where it is true."""
     closing = [pygame.event.Event(pygame.WINDOWCLOSE), pygame.event.Event(pygame.QUIT)]
     folder = tmp_path / "state"
     if not kept:
