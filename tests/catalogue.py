@@ -125,7 +125,8 @@ def updated(language: Language) -> bytes:
     pofile.write_po(
         file, catalogue, width=100, ignore_obsolete=True, include_lineno=False, sort_output=True
     )
-    return file.getvalue()
+    # Which version of Babel wrote it says nothing.
+    return re.sub(rb'"Generated-By: .*\n', b"", file.getvalue())
 
 
 def translated(message: Message) -> list[str]:

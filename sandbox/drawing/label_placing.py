@@ -18,7 +18,7 @@ from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text, outlin
 from sandbox.scene import Vector
 
 CELL = 0.8
-"""Edge of a cell of the raster, mm."""
+"""RulerEdge of a cell of the raster, mm."""
 CLEARANCE = 0.9
 """Kept free around a text, mm."""
 LEADING = 1.04

@@ -35,9 +35,13 @@ STRIP = (106.0, 54.0)
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
 MODES = {
+    # Translators: how the machine is worked.
     "raising": label("raising"),
+    # Translators: how the machine is worked.
     "lowering": label("lowering"),
+    # Translators: how the machine is worked.
     "held": label("held"),
+    # Translators: how the machine is worked.
     "released": label("released"),
 }
 """How the machine is worked, as the title block says it."""
@@ -199,7 +203,7 @@ def _arrangements(field: Box, count: int) -> list[list[Box]]:
     return [abreast, stacked] if count > 1 else [abreast]
 
 
-class Plan(NamedTuple):
+class Arrangement(NamedTuple):
     """A way to lay out the sheet: the two scales, the panels, and what comes to their middles."""
 
     view: View
@@ -207,12 +211,12 @@ class Plan(NamedTuple):
     middle: Vector
 
 
-def plans(job: Job, field: Box) -> Iterator[Plan]:
+def plans(job: Job, field: Box) -> Iterator[Arrangement]:
     """Plans in which the machine itself has room, the largest first, `MOST_PLANS` at most."""
     return islice(_plans(job, field), MOST_PLANS)
 
 
-def fallback(job: Job, field: Box) -> Plan:
+def fallback(job: Job, field: Box) -> Arrangement:
     """A plan for a machine of so many parts that there is not room for all that it carries."""
     bench = job.bench
     panels = _arrangements(field, len(job.titles))[0]
@@ -222,10 +226,10 @@ def fallback(job: Job, field: Box) -> Plan:
     )
     newtons = force_scale(job.snapshots, LONGEST_ARROWS[-1], job.display)
     view = View(1000.0 * next(fitting, 1e-5), force=10.0 / newtons)
-    return Plan(view, panels, view(bench.middle))
+    return Arrangement(view, panels, view(bench.middle))
 
 
-def _plans(job: Job, field: Box) -> Iterator[Plan]:
+def _plans(job: Job, field: Box) -> Iterator[Arrangement]:
     bench = job.bench
     arrangements = _arrangements(field, len(job.titles))
     for ratio in scales():
@@ -241,7 +245,7 @@ def _plans(job: Job, field: Box) -> Iterator[Plan]:
             for panels in arrangements:
                 room = panels[0].grown(-4.0)
                 if extent.width <= room.width and extent.height <= room.height - HEADING + 2.0:
-                    yield Plan(view, panels, extent.middle)
+                    yield Arrangement(view, panels, extent.middle)
 
 
 def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
@@ -268,7 +272,7 @@ def _within(sketch: Sketch, box: Box) -> Sketch:
     return Sketch(items, labels)
 
 
-def _panels(job: Job, plan: Plan, care: Care) -> tuple[list[Item], int]:
+def _panels(job: Job, plan: Arrangement, care: Care) -> tuple[list[Item], int]:
     """Every panel's items, none where a label finds no room; and how many labels were left out."""
     panels = plan.panels
     items: list[Item] = []

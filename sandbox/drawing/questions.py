@@ -30,7 +30,7 @@ class Surface(NamedTuple):
     normal: Vector
 
 
-class Edge(NamedTuple):
+class RulerEdge(NamedTuple):
     """A straight edge that a rule is laid along, on the sheet."""
 
     start: Vector
@@ -77,7 +77,7 @@ class PartDrawing(Generic[SomePart]):
     """What a weight is laid on; None where weights hang from it."""
     mount: Callable[[Pen, SomePart, Vector, float], None] | None
     """Draws what holds a part at a place of the bench so high (m) above it."""
-    edge: Callable[[Pen, SomePart], Edge] | None
+    edge: Callable[[Pen, SomePart], RulerEdge] | None
     """What a rule is laid along; a rule stands beside a part without an edge."""
 
 

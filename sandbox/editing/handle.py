@@ -18,7 +18,7 @@ from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
-    from sandbox.editing.questions import Edge, Registry
+    from sandbox.editing.questions import PlacingEdge, Registry
 
 Poses = Mapping[str, Pose]
 At = Callable[[Poses], Vector]
@@ -147,7 +147,7 @@ class HandleMaker:
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
 
-    def edge(self, part: Part, poses: Poses) -> Edge | None:
+    def edge(self, part: Part, poses: Poses) -> PlacingEdge | None:
         """The straight edge of a part, None where it has none."""
         edge = self._registry[type(part)].edge
         return edge(part, poses) if edge else None

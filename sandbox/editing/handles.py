@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
-from sandbox.editing.questions import RopePoint
+from sandbox.editing.questions import ReevePoint
 from sandbox.scene import Scene, Vector
 
 __all__ = ["Grip", "Handle", "handle_of", "handles", "reeve_entry_at"]
@@ -41,9 +41,9 @@ def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:
 def reeve_entry_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
     """What a rope could be reeved to at a place, as a reeving names it: "upper.1",
     "spar@20 cm"; "" where there is nothing within `reach`, metres."""
-    found: list[RopePoint] = []
+    found: list[ReevePoint] = []
     for part in scene.parts.values():
         if rope_points := PARTS[type(part)].rope_points:
             found += rope_points(scene, part, poses, place)
-    nearest = min(found, default=RopePoint(math.inf, ""))
+    nearest = min(found, default=ReevePoint(math.inf, ""))
     return nearest.entry if nearest.away <= reach else ""

@@ -14,7 +14,7 @@ from sandbox.scene.parts import Mount
 SomePart = TypeVar("SomePart", bound=Part)
 
 
-class Edge(NamedTuple):
+class PlacingEdge(NamedTuple):
     """A straight edge, along which parts are placed and rules laid."""
 
     start: Vector
@@ -24,7 +24,7 @@ class Edge(NamedTuple):
     length: float
 
 
-class RopePoint(NamedTuple):
+class ReevePoint(NamedTuple):
     """What a rope can pass or be made fast to."""
 
     away: float
@@ -43,12 +43,12 @@ class PartEditing(Generic[SomePart]):
     """Every number of it that can be changed by a drag."""
     place_new: Callable[[Addition, str, Keys], None]
     """Adds a new one of that name, with the keys given and what else it needs to fit."""
-    edge: Callable[[SomePart, Poses], Edge] | None
+    edge: Callable[[SomePart, Poses], PlacingEdge] | None
     middle: Callable[[SomePart, Poses], Vector] | None
     """Where a rope is tied and a rule stands, if not where `Scene.place_of` says."""
     carries: Callable[[HandleMaker, SomePart, Part, Mount, At], Iterator[Handle]] | None
     """The handles of how a part is placed on it, that part being at a point of the sheet."""
-    rope_points: Callable[[Scene, SomePart, Poses, Vector], Iterator[RopePoint]] | None
+    rope_points: Callable[[Scene, SomePart, Poses, Vector], Iterator[ReevePoint]] | None
     """Where a rope can be led to it, near a place of the sheet."""
     rope_end: Callable[[Scene, SomePart], str] | None
     """To what of it a new rope is tied so as to move it; "" where it does not move."""
@@ -71,6 +71,6 @@ class PartEditing(Generic[SomePart]):
 Registry = Mapping[type[Part], PartEditing[Any]]
 
 
-def tied_as_whole(scene: Scene, part: Part, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+def tied_as_whole(scene: Scene, part: Part, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
     """The rope point of a part that a rope is tied to by its name alone."""
-    yield RopePoint((place - scene.place_of(part.name, poses)).norm, part.name)
+    yield ReevePoint((place - scene.place_of(part.name, poses)).norm, part.name)

@@ -6,7 +6,7 @@ from sandbox.engine import events
 from sandbox.engine.events import Event
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, STEP
-from sandbox.engine.simulation import AppliedForce, Machine
+from sandbox.engine.simulation import AppliedForce, Simulation
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
 
@@ -19,14 +19,14 @@ class Live:
 
     def __init__(self, scene: Scene, step: float = STEP) -> None:
         """Raises Unanswerable where the machine is statically indeterminate."""
-        self.machine = Machine(scene, step)
+        self.machine = Simulation(scene, step)
         if not self.machine.settle():
             # Only its bearings' friction keeps it as drawn.
-            self.machine = Machine(scene, step)
+            self.machine = Simulation(scene, step)
             self.machine.settle(with_friction=True)
             if self.machine.ran_off:
                 # Nothing does: it starts as drawn, from rest.
-                self.machine = Machine(scene, step)
+                self.machine = Simulation(scene, step)
         self.ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [read(self.machine, self.ledger)]
         self._earlier: list[Event] = []
@@ -127,7 +127,7 @@ class Live:
         What the change itself puts in or takes out is an entry of its own in the energy ledger.
         Raises Unanswerable as for a new machine, and then nothing is changed.
         """
-        machine = Machine(scene, self.machine.dt)
+        machine = Simulation(scene, self.machine.dt)
         machine.take_over(self.machine)
         ledger = Ledger(machine)
         ledger.go_on(self.ledger)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from sandbox.engine import events
 from sandbox.engine.events import Log
-from sandbox.engine.rope_solver import Span
+from sandbox.engine.rope_solver import RopeSpan
 from sandbox.scene.parts import Gauge
 
 
 class Meter:
     """A gauge in a span of rope."""
 
-    def __init__(self, gauge: Gauge, span: Span) -> None:
+    def __init__(self, gauge: Gauge, span: RopeSpan) -> None:
         self.name, self.span = gauge.name, span
         self._zero, self._range = gauge.zero, gauge.range
         self._is_over = False

@@ -8,9 +8,8 @@ from collections import defaultdict
 
 from sandbox.engine.bodies import Dissipation, Readout
 from sandbox.engine.parts import entry_of
-from sandbox.engine.rope_solver import Sheave
-from sandbox.engine.rope_solver import Span as RopeSpan
-from sandbox.engine.simulation import Machine
+from sandbox.engine.rope_solver import RopeSpan, Sheave
+from sandbox.engine.simulation import Simulation
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span, State
 from sandbox.scene import Pose, Vector
 
@@ -27,7 +26,7 @@ class SpanAccount:
         if span.set_by_hand:
             self.lent, self.lent_at = _elastic(span, span.tension / span.stiffness), now
 
-    def add(self, machine: Machine) -> float:
+    def add(self, machine: Simulation) -> float:
         """Enter the step just taken; gives what the hand put in."""
         span, rate, drawn, dt = self.span, self.rate, self.drawn, machine.dt
         self.rate, self.drawn = span.rate, span.drawn
@@ -79,7 +78,7 @@ class Ledger:
     change of kinetic energy; so every entry takes that mean speed.
     """
 
-    def __init__(self, machine: Machine) -> None:
+    def __init__(self, machine: Simulation) -> None:
         self.machine = machine
         self.work_in = 0.0
         self.dissipated: Dissipation = defaultdict(float)
@@ -175,7 +174,7 @@ def _elastic(span: RopeSpan, stretch: float) -> float:
     return 0.5 * span.stiffness * stretch * stretch
 
 
-def read(machine: Machine, ledger: Ledger) -> Snapshot:
+def read(machine: Simulation, ledger: Ledger) -> Snapshot:
     """The machine at the present time, as its instruments show it."""
     scene, ropes, dt = machine.scene, machine.ropes, machine.dt
     poses = machine.poses()
@@ -221,7 +220,7 @@ def read(machine: Machine, ledger: Ledger) -> Snapshot:
 
 
 def _ropes(
-    machine: Machine,
+    machine: Simulation,
     poses: dict[str, Pose],
     spans: list[Span],
     readout: Readout,

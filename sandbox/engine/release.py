@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sandbox.engine.rope_solver import Span
+from sandbox.engine.rope_solver import RopeSpan
 
 if TYPE_CHECKING:
-    from sandbox.engine.simulation import Machine
+    from sandbox.engine.simulation import Simulation
 
 RIGID = 1e3
 """s. A rope's damping, as a time, with which it hardly stretches within a step."""
@@ -22,7 +22,7 @@ TRIALS, AGREED = 200, 1e-12
 fulcrums and ramps bear is expected to be what it was the step before: the first few are wrong."""
 
 
-def stretch_ropes(machine: Machine) -> None:
+def stretch_ropes(machine: Simulation) -> None:
     """Give every rope, but those that the hand lets go, the stretch it starts with, and let what
     breaks loose have done so.
 
@@ -51,7 +51,7 @@ def stretch_ropes(machine: Machine) -> None:
     machine.predict_positions()
 
 
-def _repeat(machine: Machine, spans: list[Span]) -> None:
+def _repeat(machine: Simulation, spans: list[RopeSpan]) -> None:
     """Take the first step until its tensions are those the ropes are stretched to."""
     before = [0.0] * len(spans)
     for _ in range(TRIALS):

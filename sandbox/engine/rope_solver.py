@@ -56,7 +56,7 @@ NEGLIGIBLE: Final = 1e-9
 
 
 @dataclass(eq=False)
-class RopePoint:
+class SpanEnd:
     """A waypoint of a rope as it is now: where a span ends."""
 
     frame: str
@@ -166,14 +166,14 @@ TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
 
 
 @dataclass(eq=False)
-class Span:
+class RopeSpan:
     """A straight part of a rope: what it is, and how it runs and pulls at present."""
 
     rope: str
     number: int
     """From 1 at the standing end."""
-    start: RopePoint
-    end: RopePoint
+    start: SpanEnd
+    end: SpanEnd
     before: Sheave
     after: Sheave
     """The sheaves at its start and end."""
@@ -267,7 +267,7 @@ class Span:
         self.wound += wound
         self.taken += 0.5 * self.tension * strain * wound
 
-    def write_row(self, last: Span | None) -> None:
+    def write_row(self, last: RopeSpan | None) -> None:
         """Write its row, as it and its sheaves are now assumed to be, less the multiple of the row
         before that makes it upper triangular."""
         self.lower = 0.0
@@ -292,11 +292,11 @@ class End:
     for each unit of the frame's three velocities. Each newton in the span pulls on the frame by as
     much, the other way."""
 
-    span: Span
+    span: RopeSpan
     index: int
     sign: float
     """+1 where the span ends there, -1 where it starts."""
-    point: RopePoint
+    point: SpanEnd
     x: float = 0.0
     y: float = 0.0
     turn: float = 0.0
@@ -339,10 +339,10 @@ class Coupling:
     sheaves that it carries and rotates with."""
 
     body: MovingBody
-    points: list[RopePoint]
+    points: list[SpanEnd]
     ends: list[End]
     sheaves: list[CarriedSheave]
-    spans: list[Span]
+    spans: list[RopeSpan]
     """All there are."""
 
     def __post_init__(self) -> None:
@@ -389,14 +389,14 @@ class Coupling:
 class Bearing:
     """A sheave with bearing friction, and the spans that come to it and leave it."""
 
-    def __init__(self, sheave: Sheave, one: Span, other: Span) -> None:
+    def __init__(self, sheave: Sheave, one: RopeSpan, other: RopeSpan) -> None:
         self.sheave, self.one, self.other = sheave, one, other
 
 
 class MovingAxle:
     """A sheave on something that moves, which accelerates its mass."""
 
-    def __init__(self, coupling: Coupling, sheave: Sheave, point: RopePoint) -> None:
+    def __init__(self, coupling: Coupling, sheave: Sheave, point: SpanEnd) -> None:
         self.coupling, self.body = coupling, coupling.body
         self.sheave, self.point = sheave, point
 
@@ -414,7 +414,7 @@ class MovingAxle:
 class SpanTerm:
     """A span's entry in the column of a freedom."""
 
-    def __init__(self, span: Span) -> None:
+    def __init__(self, span: RopeSpan) -> None:
         self.span = span
         self.loss = 0.0
         """What a unit of force along the freedom takes from its tension."""
@@ -435,7 +435,7 @@ class Column:
     """A freedom of a body as the spans know it: one rank-one term, a column times a row, of the
     matrix for the tensions."""
 
-    def __init__(self, ends: list[End], spans: list[Span]) -> None:
+    def __init__(self, ends: list[End], spans: list[RopeSpan]) -> None:
         self.row = [EndTerm(end) for end in ends]
         self.terms = [SpanTerm(span) for span in spans]
         self.couples = False
@@ -491,10 +491,10 @@ class Ropes:
 
     def __init__(self, scene: Scene, bodies: list[MovingBody], dt: float) -> None:
         self.scene = scene
-        self.spans: list[Span] = []
+        self.spans: list[RopeSpan] = []
         self.sheaves: list[Sheave] = []
-        self._incoming: list[Span] = []
-        self._outgoing: list[Span] = []
+        self._incoming: list[RopeSpan] = []
+        self._outgoing: list[RopeSpan] = []
         """By sheave."""
         self._ends: list[End] = []
         self._carried: list[CarriedSheave] = []
@@ -506,7 +506,7 @@ class Ropes:
         """Whether in some step it could not be settled which spans are slack and which sheaves are
         held."""
         self._dt = dt
-        points: list[RopePoint] = []
+        points: list[SpanEnd] = []
         for line in scene.lines:
             points += self._reeve(line)
         self.couplings = [
@@ -536,14 +536,14 @@ class Ropes:
         self.hand_ends = [end for end in self._ends if end.point.frame == hand]
         """The ends of spans that the hand holds."""
 
-    def _reeve(self, line: Line) -> list[RopePoint]:
+    def _reeve(self, line: Line) -> list[SpanEnd]:
         rope = self.scene.part(line.rope, Rope)
         strength = math.inf if rope.breaking_load is None else rope.breaking_load
         points = [self._point(waypoint) for waypoint in line.waypoints]
         sheaves = [self._sheave(waypoint) for waypoint in line.waypoints]
         for i in range(line.spans):
             index = len(self.spans)
-            span = Span(
+            span = RopeSpan(
                 line.rope,
                 i + 1,
                 points[i],
@@ -569,13 +569,13 @@ class Ropes:
                     self._carried.append(carried)
         return points
 
-    def _point(self, waypoint: Waypoint) -> RopePoint:
+    def _point(self, waypoint: Waypoint) -> SpanEnd:
         aside = waypoint.offset
         if waypoint.frame is None:
-            return RopePoint("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
+            return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.signed_radius if waypoint.is_drum else 0.0
-        return RopePoint(waypoint.frame, local.x, local.y, aside.x, aside.y, radius)
+        return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, radius)
 
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:
@@ -587,11 +587,11 @@ class Ropes:
         weight = -own * self._gravity
         return Sheave(waypoint.block, waypoint.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
 
-    def span_of(self, rope: str, number: int) -> Span:
+    def span_of(self, rope: str, number: int) -> RopeSpan:
         """The part of a rope, counted from 1."""
         return next(s for s in self.spans if s.rope == rope and s.number == number)
 
-    def spans_at(self, sheave: int) -> tuple[Span, Span]:
+    def spans_at(self, sheave: int) -> tuple[RopeSpan, RopeSpan]:
         """The parts of rope that come to a sheave and leave it."""
         return self._incoming[sheave], self._outgoing[sheave]
 
@@ -720,7 +720,7 @@ class Ropes:
         spans, dt, has_friction = self.spans, self._dt, self.has_friction
         for sheave in self.sheaves:
             sheave.assume(dt, has_friction)
-        last: Span | None = None
+        last: RopeSpan | None = None
         for span in spans:
             span.write_row(last)
             last = span
@@ -754,7 +754,7 @@ class Ropes:
             sliding = sheave.answer(self._dt, self._incoming[i].found, self._outgoing[i].found)
             if sliding != sheave.sliding:
                 turned.append((sheave, sliding))
-        wrong: list[Span] = []
+        wrong: list[RopeSpan] = []
         idle = False
         for span in self.spans:
             if not span.set_by_hand:
@@ -771,7 +771,7 @@ class Ropes:
             sheave.sliding = sliding
         return bool(wrong or turned)
 
-    def _tightened(self) -> list[Span]:
+    def _tightened(self) -> list[RopeSpan]:
         """Those of the slack spans that the motion would stretch and so make pull."""
         rates = [span.rate for span in self.spans]
         for span in self.spans:

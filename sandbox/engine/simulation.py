@@ -37,7 +37,7 @@ class AppliedForce:
     to: Vector
 
 
-class Machine:
+class Simulation:
     """A scene set up in pymunk, stepped by `step`. Everything read from it is in SI units."""
 
     def __init__(self, scene: Scene, step: float = settings.STEP) -> None:
@@ -345,7 +345,7 @@ class Machine:
 
     # Changing it while it runs.
 
-    def take_over(self, old: Machine) -> None:
+    def take_over(self, old: Simulation) -> None:
         """Go on from where another machine, of a scene changed since, has got to.
 
         Every frame keeps how far it has come from its start, and its velocity; ropes keep their

@@ -22,12 +22,17 @@ _LEGENDS = {
     "ArrowUp": "↑",
     "ArrowDown": "↓",
     "Delete": label("Delete"),
+    # Translators: the key.
     "End": label("End"),
+    # Translators: the key.
     "Enter": label("Enter"),
     "Escape": "Esc",
+    # Translators: the key.
     "Home": label("Home"),
     "Insert": label("Insert"),
+    # Translators: the key "page down".
     "PageDown": label("Pg Dn"),
+    # Translators: the key "page up".
     "PageUp": label("Pg Up"),
 }
 """What is written on keys, where that is not their name: texts of the catalogues, since it differs
@@ -201,7 +206,9 @@ ACTIONS: tuple[Action, ...] = (
 )
 
 MOUSE = (
+    # Translators: with the mouse.
     (label("drag"), label("a value, a bar's end, a body, the hand")),
+    # Translators: with the mouse.
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),
     (label("right button"), label("parts: add, reeve, remove")),

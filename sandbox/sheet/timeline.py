@@ -16,6 +16,7 @@ from sandbox.scene import Scene
 FRAME = 1.0 / 60.0
 SPEEDS = {"running": 1.0, "running_slow": 0.1, "running_fast": 4.0}
 PACES = {
+    # Translators: how time goes on the sheet.
     "running": label("running"),
     "running_slow": label("slow, 1/10"),
     "running_fast": label("fast, ×4"),

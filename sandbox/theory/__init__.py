@@ -9,7 +9,7 @@ has every statement. `textbook` stands by itself, and so does `roots`, by which 
 from sandbox.theory.equations import Geometry, Machine, rope_force
 from sandbox.theory.predict import neglected, predict, predict_forces
 from sandbox.theory.prediction import Prediction
-from sandbox.theory.quasi_static import Path, quasi_static_path
+from sandbox.theory.quasi_static import QuasiStaticPath, quasi_static_path
 from sandbox.theory.release import release
 from sandbox.theory.state import State
 from sandbox.theory.unknown import Solution, solve
@@ -17,8 +17,8 @@ from sandbox.theory.unknown import Solution, solve
 __all__ = [
     "Geometry",
     "Machine",
-    "Path",
     "Prediction",
+    "QuasiStaticPath",
     "Solution",
     "State",
     "neglected",

@@ -8,7 +8,7 @@ from sandbox.facts import Fact
 from sandbox.scene import Scene
 from sandbox.theory import facts
 from sandbox.theory.parts import answers, frame_theory
-from sandbox.theory.quasi_static import Path
+from sandbox.theory.quasi_static import QuasiStaticPath
 from sandbox.theory.state import State
 
 
@@ -44,7 +44,7 @@ def reading_notes(scene: Scene, quantities: Mapping[str, float]) -> tuple[Fact, 
     )
 
 
-def still_sheaves(path: Path) -> tuple[Fact, ...]:
+def still_sheaves(path: QuasiStaticPath) -> tuple[Fact, ...]:
     """The sheaves with friction that do not rotate as the machine is worked."""
     contacts = path.machine.contacts
     return tuple(

@@ -24,7 +24,7 @@ from sandbox.theory.notes import (
 )
 from sandbox.theory.parts import answers, frame_theory
 from sandbox.theory.prediction import Prediction
-from sandbox.theory.quasi_static import STILL, Path, PerturbedPath, quasi_static_path
+from sandbox.theory.quasi_static import STILL, PerturbedPath, QuasiStaticPath, quasi_static_path
 from sandbox.theory.release import (
     alternatives,
     balanced,
@@ -48,10 +48,10 @@ ZERO = 1e-13
 LEVEL = 1e-9
 """A rise that is less than this of the hand's travel is none."""
 
-Perturbation = Callable[[Path], Path]
+Perturbation = Callable[[QuasiStaticPath], QuasiStaticPath]
 
 
-def _as_it_is(path: Path) -> Path:
+def _as_it_is(path: QuasiStaticPath) -> QuasiStaticPath:
     return path
 
 
@@ -97,7 +97,7 @@ def neglected(
         machine = Machine(scene)
         if machine.frictional or not machine.lines:
             return {}
-        path = Path(machine)
+        path = QuasiStaticPath(machine)
         hung, drawn = (
             measured(each.at(0.0)) for each in (PerturbedPath(path, stretched=True), path)
         )
@@ -192,12 +192,12 @@ def _hand(scene: Scene) -> str:
     return scene.hand.name
 
 
-def _check_effort(path: Path, travel: float, direction: float) -> None:
+def _check_effort(path: QuasiStaticPath, travel: float, direction: float) -> None:
     """Raise Unanswerable where the hand would have to push, and say what friction does."""
     state = path.at(travel)
     if not _jams(state):
         return
-    free = Path(state.machine)
+    free = QuasiStaticPath(state.machine)
     free.seed(path)
     if state.machine.frictional and not _jams(free.at(travel)):
         reason = facts.SELF_LOCKING if direction > 0 else facts.FRICTION_HOLDS_LOAD
@@ -225,7 +225,7 @@ def _load_height(scene: Scene, state: State) -> float:
     return state.pose(frame).point(scene.load_point).y
 
 
-def _advantages(path: Path, middle: float) -> dict[str, float]:
+def _advantages(path: QuasiStaticPath, middle: float) -> dict[str, float]:
     """The load's weight over the effort, with losses and without, at mid-stroke, where the load
     rises there as the hand hauls."""
     machine, scene = path.machine, path.machine.scene
@@ -237,7 +237,7 @@ def _advantages(path: Path, middle: float) -> dict[str, float]:
     if (pull := effort(path.at(middle))) > small:
         found["machine.mechanical_advantage"] = weight / pull
     every, left = ({support.key for support in m.supports} for m in (Machine(scene), machine))
-    ideal = Path(Machine(scene, without_supports=every - left, only_load=True))
+    ideal = QuasiStaticPath(Machine(scene, without_supports=every - left, only_load=True))
     ideal.seed(path)
     try:
         if (pull := effort(ideal.at(middle))) > small:
@@ -247,7 +247,7 @@ def _advantages(path: Path, middle: float) -> dict[str, float]:
     return found
 
 
-def _climb(path: Path, travel: float) -> float:
+def _climb(path: QuasiStaticPath, travel: float) -> float:
     """How far the load rises for each metre of the hand's."""
     machine, load = path.machine, path.machine.scene.load_frame
     assert load is not None
@@ -261,7 +261,7 @@ def _climb(path: Path, travel: float) -> float:
     return rise
 
 
-def _stroke(path: Path, direction: float) -> tuple[dict[str, float], tuple[Fact, ...]]:
+def _stroke(path: QuasiStaticPath, direction: float) -> tuple[dict[str, float], tuple[Fact, ...]]:
     """What is measured over the stroke: distances, work, velocity ratio."""
     scene = path.machine.scene
     first, last = scene.stroke
@@ -301,7 +301,7 @@ def _stroke(path: Path, direction: float) -> tuple[dict[str, float], tuple[Fact,
     return found, ()
 
 
-def _check_track_ends(path: Path) -> None:
+def _check_track_ends(path: QuasiStaticPath) -> None:
     """Raise Unanswerable where a body would leave its ramp before the hand has done."""
     machine = path.machine
     if not any(frame_theory(frame.part).leaves_track for frame in machine.frames):
@@ -346,11 +346,11 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
     """The efforts that hold the machine as drawn, and what they leave determinate."""
     machine = Machine(scene)
     machine.check_determinate(machine.geometry(machine.start, 0.0))
-    free = perturb(Path(machine))
+    free = perturb(QuasiStaticPath(machine))
     state = free.at(0.0)
     name = _hand(scene)
     whole = Machine(scene, on_stops=True)
-    hauled_on, paid_on = _pressing(whole, Path(machine))
+    hauled_on, paid_on = _pressing(whole, QuasiStaticPath(machine))
     if not machine.frictional and not hauled_on and not paid_on:
         free.check_stable(0.0)
         check_admissible(state)
@@ -420,7 +420,7 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     return [*sliding, *behind]
 
 
-def _pressing(whole: Machine, path: Path) -> tuple[str, str]:
+def _pressing(whole: Machine, path: QuasiStaticPath) -> tuple[str, str]:
     """The part that the hand would press on its stop as it hauls, and as it pays out; "" where
     there is none. `whole` has the stops, `path` goes without them.
 
@@ -556,7 +556,7 @@ def _near_rest(scene: Scene) -> Prediction | None:
     machine = Machine(scene)
     try:
         machine.check_determinate(machine.geometry(machine.start, 0.0))
-        path = Path(machine)
+        path = QuasiStaticPath(machine)
         state = path.at(0.0)
         path.check_stable(0.0)
         check_admissible(state)

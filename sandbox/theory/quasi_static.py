@@ -49,7 +49,7 @@ CURVATURE_STEP = 1e-3
 a curvature of one in a metre."""
 
 
-class Path:
+class QuasiStaticPath:
     """The equilibria of a machine as its hand hauls, every contact moving in the direction of
     its sign."""
 
@@ -64,7 +64,7 @@ class Path:
         self._added_forces: Array = np.zeros(machine.size)
         self._acceleration: Array | None = None
 
-    def seed(self, other: Path) -> None:
+    def seed(self, other: QuasiStaticPath) -> None:
         """Begin from another path's solutions."""
         self._solved = dict(other._solved)
 
@@ -254,7 +254,7 @@ class Path:
         return State(machine, q, geometry, tensions, reactions, phi, np.zeros(machine.size))
 
 
-class RotatedPath(Path):
+class RotatedPath(QuasiStaticPath):
     """The equilibria of a machine that no hand works and that has no friction, a moment holding one
     lever rotated by so much from its tilt as drawn, radians (`travel`), all else hanging freely."""
 
@@ -272,9 +272,9 @@ class RotatedPath(Path):
         self.at(rotation)
         return -float(self._solved[rotation][-1]) * self.machine.force_scale
 
-    def released(self, rotation: float) -> Path:
+    def released(self, rotation: float) -> QuasiStaticPath:
         """The machine without that moment, from the pose that it has with it."""
-        path = Path(self.machine)
+        path = QuasiStaticPath(self.machine)
         self.at(rotation)
         path._solved[0.0] = self._solved[rotation][:-1]
         return path
@@ -292,12 +292,14 @@ class RotatedPath(Path):
         return np.append(residual, rotation)
 
 
-class PerturbedPath(Path):
+class PerturbedPath(QuasiStaticPath):
     """A path with what equilibrium leaves out brought in, to the first order: each rope longer by
     its stretch, T L / EA part by part, or each part resisting the change of its velocity, and
     levers their rotation by their damping."""
 
-    def __init__(self, base: Path, *, stretched: bool = False, speed: float = 0.0) -> None:
+    def __init__(
+        self, base: QuasiStaticPath, *, stretched: bool = False, speed: float = 0.0
+    ) -> None:
         """`speed`: of the hand, m/s, negative paying out; zero leaves inertia and damping out."""
         super().__init__(base.machine, base.signs, static=base.static)
         self.base, self.stretched, self.speed = base, stretched, speed
@@ -336,14 +338,16 @@ def _norm(residual: Array) -> float:
     return float(np.linalg.norm(residual))
 
 
-def steady_path(machine: Machine, travel: float, direction: float, *, static: bool) -> Path:
+def steady_path(
+    machine: Machine, travel: float, direction: float, *, static: bool
+) -> QuasiStaticPath:
     """The path of a machine hauled (`direction` +1) or paid out (-1), friction opposing the motion.
 
     The direction of motion at each contact is found without friction first, at `travel`, m, then
     confirmed with it; `static`: by the static coefficients. Raises Unanswerable where there is no
     such motion.
     """
-    free = Path(machine)
+    free = QuasiStaticPath(machine)
     start = free.at(travel)
     if (start.last_tensions[machine.tension_only] > 0).all():
         free.check_stable(travel)
@@ -351,7 +355,7 @@ def steady_path(machine: Machine, travel: float, direction: float, *, static: bo
         return free
     signs = _signs(free.rates(travel), direction)
     for _ in range(6):
-        path = Path(machine, signs, static=static)
+        path = QuasiStaticPath(machine, signs, static=static)
         path.seed(free)
         try:
             # Friction is brought in where the frictionless machine is already solved.
@@ -364,7 +368,9 @@ def steady_path(machine: Machine, travel: float, direction: float, *, static: bo
     raise Unanswerable(facts.DIRECTIONS_UNSETTLED())
 
 
-def quasi_static_path(scene: Scene, travel: float, direction: float, *, static: bool) -> Path:
+def quasi_static_path(
+    scene: Scene, travel: float, direction: float, *, static: bool
+) -> QuasiStaticPath:
     """`steady_path` of a scene's machine, a bar being lifted off those of its supports that would
     have to hold it down: the complementarity of reaction and gap is solved by trying.
 

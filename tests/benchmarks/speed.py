@@ -35,7 +35,7 @@ from scipy.integrate import solve_ivp
 import sandbox.engine.rope_solver
 from sandbox import engine, scene, theory
 from sandbox.engine.readings import Ledger
-from sandbox.engine.simulation import Machine
+from sandbox.engine.simulation import Simulation
 from sandbox.shipped import find_scene, shipped_scenes
 
 G = 9.80665
@@ -109,7 +109,7 @@ def of_engine(machine: scene.Scene, step: float) -> float:
     """Processor seconds for one step amid a haul, instruments' ledger included."""
     best = math.inf
     for _ in range(10):
-        running = Machine(machine, step)
+        running = Simulation(machine, step)
         running.settle()
         ledger = Ledger(running)
         count, start = 0, 0.0
@@ -126,7 +126,7 @@ def of_engine(machine: scene.Scene, step: float) -> float:
 
 def of_its_space(machine: scene.Scene, step: float) -> float:
     """Processor seconds for pymunk to step the machine's own space, at rest and without ropes."""
-    running = Machine(machine, step)
+    running = Simulation(machine, step)
     running.settle()
     # No time passes, so that nothing moves away however long this goes on.
     running.space.step(step)
@@ -148,7 +148,7 @@ def of_frame(machine: scene.Scene) -> float:
 
 def of_asking(machine: scene.Scene, step: float) -> float:
     """Processor seconds for all that the engine's step and ledger ask of pymunk, played back."""
-    running = Machine(machine, step)
+    running = Simulation(machine, step)
     running.settle()
     ledger = Ledger(running)
     asked: list[tuple[Callable[..., Any], tuple[Any, ...]]] = []

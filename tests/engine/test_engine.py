@@ -17,7 +17,7 @@ from sandbox import engine, scene
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
 from sandbox.engine.rope_solver import _eliminate
-from sandbox.engine.simulation import Machine
+from sandbox.engine.simulation import Simulation
 from sandbox.report import time_series
 from sandbox.scene import Vector
 from sandbox.scene.parts import Move
@@ -92,7 +92,7 @@ def test_places_are_those_pymunk_has():
     dropped = build(whip("released", floor="35 cm", hand={"moves": ["let go"]}))
     rolled = build(sled(angle=30, place=8, friction=(0.5, 0.0), rolls=True, height="10 cm"))
     pushed = 0
-    for machine in map(Machine, (dropped, rolled, *map(scene.load, SHIPPED))):
+    for machine in map(Simulation, (dropped, rolled, *map(scene.load, SHIPPED))):
         for _ in range(200):
             machine.step()
             for body in machine.bodies:

@@ -14,7 +14,7 @@ import pytest
 from sandbox.engine import parts
 from sandbox.engine.bodies import MovingBody
 from sandbox.engine.parts import ENTRIES, entry, entry_of
-from sandbox.engine.simulation import Machine
+from sandbox.engine.simulation import Simulation
 from sandbox.scene import KINDS, Part, Scene, load
 from sandbox.scene.parts import Block, Body, Gauge, Lever, Ramp, Weight, WheelAndAxle, losses_of
 from sandbox.shipped import shipped_scenes
@@ -79,7 +79,7 @@ def test_what_moves_has_a_body():
     """In every shipped scene each frame but the hand's has one body, of the class its kind names,
     and no other."""
     for bench in benches():
-        machine = Machine(bench)
+        machine = Simulation(bench)
         moving = {name for name, frame in bench.frames.items() if frame.kind != "hand"}
         assert {body.name for body in machine.bodies} == moving
         assert len(machine.bodies) == len(moving)

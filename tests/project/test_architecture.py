@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
+from collections import Counter
 
 import pytest
 
@@ -45,3 +47,14 @@ def test_style_is_kept(arguments: tuple[str, ...]) -> None:
 def test_the_source_is_what_runs() -> None:
     """No compiled module lies in the checkout, where it would run in place of edited source."""
     assert [*(ROOT / "sandbox").rglob("*.so"), *(ROOT / "sandbox").rglob("*.pyd")] == []
+
+
+def test_a_class_name_means_one_thing() -> None:
+    """No two modules of the package have a public class of the same name."""
+    names = Counter(
+        node.name
+        for path in (ROOT / "sandbox").rglob("*.py")
+        for node in ast.parse(path.read_text()).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert [name for name, count in names.items() if count > 1] == []

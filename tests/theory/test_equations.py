@@ -16,7 +16,7 @@ from sandbox.scene import (
 from sandbox.theory import predict, textbook
 from sandbox.theory.equations import Machine
 from sandbox.theory.predict import predict_forces
-from sandbox.theory.quasi_static import Path
+from sandbox.theory.quasi_static import QuasiStaticPath
 from tests.theory.scenes import (
     AT_THE_FOOT,
     DOUBLE,
@@ -269,7 +269,7 @@ def test_rope_runs_ever_faster_over_the_sheaves_of_a_tackle() -> None:
     for heading in (-90, -30):
         scene = parsed(tackle(4, to_advantage=False), hand__heading=f'"{heading} deg"')
         along = -math.sin(math.radians(heading))
-        for k, rate in enumerate(Path(Machine(scene)).rates(0.0).tolist(), 1):
+        for k, rate in enumerate(QuasiStaticPath(Machine(scene)).rates(0.0).tolist(), 1):
             assert near(rate, k / 4 * along, rel=1e-9)
 
 

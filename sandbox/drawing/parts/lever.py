@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen, normal
-from sandbox.drawing.questions import Edge, Hook, NearEnd, PartDrawing
+from sandbox.drawing.questions import Hook, NearEnd, PartDrawing, RulerEdge
 from sandbox.engine import Snapshot
 from sandbox.scene import Pose, Vector
 from sandbox.scene.parts import Lever, Mount
@@ -142,10 +142,12 @@ def _mount(pen: Pen, lever: Lever, place: Vector, height: float) -> None:
     pen.post(place, height, pen.poses[lever.name].angle)
 
 
-def _edge(pen: Pen, lever: Lever) -> Edge:
+def _edge(pen: Pen, lever: Lever) -> RulerEdge:
     pose = pen.poses[lever.name]
     start, along = pen.view(Vector(pose.x, pose.y)), ACROSS.rotated(pose.angle)
-    return Edge(start + _thickness(pen, lever) / 2 * normal(along), along, -1.0 * normal(along))
+    return RulerEdge(
+        start + _thickness(pen, lever) / 2 * normal(along), along, -1.0 * normal(along)
+    )
 
 
 DRAWING: PartDrawing[Lever] = PartDrawing(

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sandbox import units
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import DOWN, Pen, normal
-from sandbox.drawing.questions import Edge, PartDrawing
+from sandbox.drawing.questions import PartDrawing, RulerEdge
 from sandbox.drawing.strokes import Arc
 from sandbox.engine import Snapshot
 from sandbox.scene import Vector
@@ -92,10 +92,10 @@ def _mount(pen: Pen, ramp: Ramp, place: Vector, height: float) -> None:
     pen.path((base - width * along, at, base + width * along), "outline", True, "metal")
 
 
-def _edge(pen: Pen, ramp: Ramp) -> Edge:
+def _edge(pen: Pen, ramp: Ramp) -> RulerEdge:
     along = ramp.upslope
     side = math.copysign(1.0, -ramp.normal.dot(normal(along)))
-    return Edge(pen.view(ramp.at.point), along, side * normal(along))
+    return RulerEdge(pen.view(ramp.at.point), along, side * normal(along))
 
 
 DRAWING: PartDrawing[Ramp] = PartDrawing(

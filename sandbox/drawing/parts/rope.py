@@ -130,6 +130,7 @@ def _write_tensions(pen: Pen, rope: Rope) -> None:
 
 def _shown(pen: Pen, span: Span) -> str:
     if span.state != "taut":
+        # Translators: of a part of a rope; a rope that has parted is torn.
         return pen.display.say("slack" if span.state == "slack" else "parted")
     return pen.display.force(span.tension, pen.largest)
 

@@ -6,7 +6,7 @@ import math
 
 from sandbox.drawing import lettering
 from sandbox.drawing.pen import ACROSS, UP, Pen
-from sandbox.drawing.questions import Edge, PartDrawing
+from sandbox.drawing.questions import PartDrawing, RulerEdge
 from sandbox.drawing.strokes import NUMERAL, Text
 from sandbox.scene import Vector
 from sandbox.scene.parts import Rule
@@ -43,7 +43,7 @@ def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
         pen.numerals.append(Text(corner, text, "numeral"))
 
 
-def _edge(pen: Pen, rule: Rule) -> Edge:
+def _edge(pen: Pen, rule: Rule) -> RulerEdge:
     """What a rule is laid along: an edge of its part, or its own where it stands beside it."""
     part = pen.scene.parts[rule.along]
     if edge := pen.asked(part).edge:
@@ -52,7 +52,7 @@ def _edge(pen: Pen, rule: Rule) -> Edge:
     base = Vector(origin.x, origin.y) if origin else pen.place(part)
     foot = pen.view(base) + 16.0 * ACROSS
     pen.slab(foot, UP, rule.length * pen.view.scale, 3.4, "edge", "wood")
-    return Edge(foot - 1.7 * ACROSS, UP, ACROSS)
+    return RulerEdge(foot - 1.7 * ACROSS, UP, ACROSS)
 
 
 def _in_inches(rule: Rule) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
-from sandbox.editing.questions import PartEditing, RopePoint
+from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Body, Lever, Ramp, ReeveEntry, Rope, Weight
 
@@ -88,15 +88,15 @@ def _free_rope(scene: Scene) -> Rope | None:
     return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
 
 
-def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
     name = block.name
     from_middle = place - scene.place_of(name, poses)
     for number in range(1, block.sheaves + 1):
         away = (from_middle - block.offset_to(ReeveEntry(name, number))).norm
-        yield RopePoint(away - block.radius, f"{name}.{number}")
+        yield ReevePoint(away - block.radius, f"{name}.{number}")
     if block.becket:
         becket = block.offset_to(ReeveEntry(name, becket=True))
-        yield RopePoint((from_middle - becket).norm, f"{name}.becket")
+        yield ReevePoint((from_middle - becket).norm, f"{name}.becket")
 
 
 EDITING: PartEditing[Block] = PartEditing(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts.ramp import distance_along
-from sandbox.editing.questions import PartEditing, RopePoint
+from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Body, Mount, Ramp
 
@@ -87,8 +87,8 @@ def _carries(maker: HandleMaker, body: Body, part: Part, _on: Mount, at: At) -> 
         yield maker.height(part, at, lambda _: ramp.normal)
 
 
-def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iterator[RopePoint]:
-    yield RopePoint((place - _middle(body, poses)).norm, body.name)
+def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
+    yield ReevePoint((place - _middle(body, poses)).norm, body.name)
 
 
 EDITING: PartEditing[Body] = PartEditing(

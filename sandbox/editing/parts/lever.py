@@ -8,7 +8,7 @@ from typing import Any
 
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
-from sandbox.editing.questions import Edge, PartEditing, RopePoint
+from sandbox.editing.questions import PartEditing, PlacingEdge, ReevePoint
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Lever, Mount, Rope, Weight
 
@@ -102,9 +102,9 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     new.rope_between(f"{name}@5 cm", new.moving_end())
 
 
-def _edge(lever: Lever, poses: Poses) -> Edge:
+def _edge(lever: Lever, poses: Poses) -> PlacingEdge:
     pose = poses[lever.name]
-    return Edge(pose.point(NOWHERE), ACROSS.rotated(pose.angle), lever.length)
+    return PlacingEdge(pose.point(NOWHERE), ACROSS.rotated(pose.angle), lever.length)
 
 
 def _carries(maker: HandleMaker, lever: Lever, part: Part, on: Mount, at: At) -> Iterator[Handle]:
@@ -114,12 +114,12 @@ def _carries(maker: HandleMaker, lever: Lever, part: Part, on: Mount, at: At) ->
     yield maker.height(part, at, _square(lever))
 
 
-def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+def _rope_points(_scene: Scene, lever: Lever, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
     pose = poses[lever.name]
     local = (place - Vector(pose.x, pose.y)).rotated(-pose.angle)
     along = min(max(local.x, 0.0), lever.length)
     away = (local - Vector(along, 0.0)).norm
-    yield RopePoint(away, f"{lever.name}@{cm(round(along, 3))}")
+    yield ReevePoint(away, f"{lever.name}@{cm(round(along, 3))}")
 
 
 EDITING: PartEditing[Lever] = PartEditing(

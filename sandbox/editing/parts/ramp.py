@@ -8,7 +8,7 @@ from typing import Any
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import UP, At, Grip, Handle, HandleMaker, Poses
-from sandbox.editing.questions import Edge, PartEditing
+from sandbox.editing.questions import PartEditing, PlacingEdge
 from sandbox.scene import Part, Vector
 from sandbox.scene.parts import Mount, Ramp
 
@@ -75,8 +75,8 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         new.rope_between(body, new.moving_end())
 
 
-def _edge(ramp: Ramp, _poses: Poses) -> Edge:
-    return Edge(ramp.at.point, ramp.upslope, ramp.surface)
+def _edge(ramp: Ramp, _poses: Poses) -> PlacingEdge:
+    return PlacingEdge(ramp.at.point, ramp.upslope, ramp.surface)
 
 
 def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At) -> Iterator[Handle]:

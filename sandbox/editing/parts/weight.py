@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import Handle, HandleMaker, Poses
-from sandbox.editing.questions import PartEditing, RopePoint, tied_as_whole
+from sandbox.editing.questions import PartEditing, ReevePoint, tied_as_whole
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Lever, Weight
 
@@ -32,7 +32,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         new.rope_between(name, new.moving_end())
 
 
-def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> Iterator[RopePoint]:
+def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
     if weight.name in scene.frames:
         yield from tied_as_whole(scene, weight, poses, place)
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import Addition, Keys, has_place
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
-from sandbox.editing.questions import PartEditing, RopePoint
+from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import DRUMS, WheelAndAxle
 
@@ -49,12 +49,12 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 def _rope_points(
     _scene: Scene, winch: WheelAndAxle, _poses: Poses, place: Vector
-) -> Iterator[RopePoint]:
+) -> Iterator[ReevePoint]:
     away = (place - winch.at.point).norm
     for drum in DRUMS:
         radius = getattr(winch, drum)
         if radius is not None:
-            yield RopePoint(abs(away - radius), f"{winch.name}.{drum}")
+            yield ReevePoint(abs(away - radius), f"{winch.name}.{drum}")
 
 
 EDITING: PartEditing[WheelAndAxle] = PartEditing(

@@ -36,7 +36,7 @@ LIFTING_STEPS = 5
 """For more steps than this a knife edge would have had to hold its bar down before it lets go."""
 
 
-class Support:
+class BarSupport:
     """A support under a bar."""
 
     def __init__(self, x: float, y: float, top: float) -> None:
@@ -73,14 +73,14 @@ class Bar(MovingBody):
         """For how many steps its fulcrum would have had to hold it down."""
         self.arm_x = self.arm_y = 0.0
         """From its fulcrum to its centre of mass, in its axes, m."""
-        self.supports: list[Support] = []
+        self.supports: list[BarSupport] = []
         centre, pose = frame.centre, frame.pose
         if lever.fulcrum is not None:
             self.arm_x, self.arm_y = centre.x - lever.fulcrum, centre.y - lever.pivot_height
             self._set_on_fulcrum(lever, lever.fulcrum)
         for at in lever.supports:
             top = pose.point(Vector(at, 0.0)).y
-            self.supports.append(Support(centre.x - at, centre.y, top))
+            self.supports.append(BarSupport(centre.x - at, centre.y, top))
         if lever.supports:
             self._set_on_supports(lever)
         self.find_position()

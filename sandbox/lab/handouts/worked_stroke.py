@@ -12,7 +12,7 @@ from sandbox.lab.working.forces import LEANING, Forces, Stroke
 from sandbox.scene import Pose
 
 
-def write_stroke(forces: Forces, path: theory.Path, effort: Term) -> None:
+def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> None:
     """The lines of distances, work and efficiency over the measured stroke."""
     scene = forces.scene
     first, last = scene.stroke

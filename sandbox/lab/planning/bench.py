@@ -139,4 +139,4 @@ def worked_state(scene: Scene) -> theory.State:
         return theory.quasi_static_path(scene, middle, sense, static=False).at(middle)
     if scene.about.mode == "released" and scene.hand is None:
         return theory.release(scene)[0]
-    return theory.Path(theory.Machine(scene)).at(0.0)
+    return theory.QuasiStaticPath(theory.Machine(scene)).at(0.0)
