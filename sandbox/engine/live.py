@@ -89,8 +89,8 @@ class Live:
         for body in machine.bodies:
             falls = body.acceleration().y < -0.99 * machine.gravity
             if falls and body.velocity[1] < 0.0 and body.position[1] < self._lowest:
-                self.end = Event(machine.time, events.FALLEN(part=body.name))
-                self._earlier.append(self.end)
+                machine.log.note(events.FALLEN(part=body.name))
+                self.end = machine.events[-1]
                 return
 
     def _is_still(self) -> bool:
