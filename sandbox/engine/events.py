@@ -26,6 +26,14 @@ OVER_RANGE = Kind("over_range", "{gauge} goes over its range")
 HARMLESS = frozenset({OVER_RANGE})
 """What leaves the machine to go on as before."""
 
+FALLEN = Kind("fallen", "{part} has fallen out of the machine")
+
+ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN})
+"""After these a machine that somebody watches does not go on: it is jammed, or no longer the
+machine that was drawn."""
+STOPS = frozenset({LANDS, REACHES_FOOT, MEETS_STOP})
+"""What stops a part of a machine for good."""
+
 # Why a machine is not run.
 
 STATICALLY_INDETERMINATE = Kind(

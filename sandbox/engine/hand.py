@@ -145,6 +145,16 @@ class HandMotion:
             self._go(x, y, dt)
         return None
 
+    def is_idle(self, time: float) -> bool:
+        """Whether nobody leads it, and at `time`, s, none of its moves is to come."""
+        if self.target is not None:
+            return False
+        return self._led or not self.holding or self.is_done(time)
+
+    def is_done(self, time: float) -> bool:
+        """Whether it has done all its moves at `time`, s, and has not been led instead."""
+        return not self._led and time - self._late >= self.programme.length
+
     def take_over(self, old: HandMotion, time: float, dt: float) -> None:
         """Go on at `time` from where another hand has got to, with moves of its own."""
         self.x = self.start.x + (old.x - old.start.x)

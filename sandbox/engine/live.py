@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from sandbox.engine import events
 from sandbox.engine.events import Event
 from sandbox.engine.readings import Ledger, read
-from sandbox.engine.settings import STEP
+from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, STEP
 from sandbox.engine.simulation import AppliedForce, Simulation
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
@@ -29,6 +30,11 @@ class Live:
         self.ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [read(self.machine, self.ledger)]
         self._earlier: list[Event] = []
+        self.end: Event | None = None
+        """What ended the run for good, where `run_on` has found that something did."""
+        self._at_rest_since: float | None = None
+        places = [frame.pose.y for frame in scene.frames.values()]
+        self._lowest = min([*places, *(at.y for at in scene.fixed.values())]) - FALLEN_BELOW
 
     @property
     def scene(self) -> Scene:
@@ -48,12 +54,72 @@ class Live:
     def advance(self, seconds: float) -> Snapshot:
         """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
         for _ in range(max(1, round(seconds / self.machine.dt))):
-            self.machine.step()
-            self.ledger.add()
-            if self.machine.jammed:
-                self.ledger.stop()
+            self._step()
         self.snapshots.append(read(self.machine, self.ledger))
         return self.now
+
+    def run_on(self, seconds: float) -> None:
+        """Run on as `advance` does, but no further than to what ends the run: see `end`."""
+        if self.end is not None:
+            return
+        known = len(self.machine.events)
+        for _ in range(max(1, round(seconds / self.machine.dt))):
+            self._step()
+            happened = self.machine.events[known:]
+            self.end = next((e for e in happened if e.kind in events.ENDINGS), None)
+            if self.end is not None:
+                break
+        self.snapshots.append(read(self.machine, self.ledger))
+        if self.end is None:
+            self._look_for_fallen()
+        if not self._is_still():
+            self._at_rest_since = None
+        elif self._at_rest_since is None:
+            self._at_rest_since = self.now.time
+
+    def _step(self) -> None:
+        self.machine.step()
+        self.ledger.add()
+        if self.machine.jammed:
+            self.ledger.stop()
+
+    def _look_for_fallen(self) -> None:
+        """End the run where a part falls freely, lower than all that was drawn."""
+        machine = self.machine
+        for body in machine.bodies:
+            falls = body.acceleration().y < -0.99 * machine.gravity
+            if falls and body.velocity[1] < 0.0 and body.position[1] < self._lowest:
+                machine.log.note(events.FALLEN(part=body.name))
+                self.end = machine.events[-1]
+                return
+
+    def _is_still(self) -> bool:
+        machine = self.machine
+        hand = machine.hand
+        if machine.applied_force is not None or not (hand is None or hand.is_idle(machine.time)):
+            return False
+        speeds = [speed for body in machine.bodies for speed in body.velocity]
+        speeds += [sheave.speed for sheave in machine.ropes.sheaves]
+        return max(map(abs, speeds), default=0.0) < AT_REST
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing has moved for a while, and nothing is going to."""
+        since = self._at_rest_since
+        return since is not None and self.now.time - since >= LASTING_REST
+
+    @property
+    def is_done(self) -> bool:
+        """Whether its stroke is over, so that what a change shows can only be seen in another: the
+        run has ended, the hand has done its moves, or what was released has come to a stop."""
+        hand = self.machine.hand
+        if self.end is not None:
+            return True
+        if self.at_rest and any(event.kind in events.STOPS for event in self.events):
+            return True
+        if hand is None or self.scene.about.mode not in ("raising", "lowering"):
+            return False
+        return hand.is_done(self.machine.time) and (hand.holding or self.at_rest)
 
     def change(self, scene: Scene) -> None:
         """Go on with a changed scene: what moved goes on from where it had got to.
@@ -67,26 +133,32 @@ class Live:
         ledger.go_on(self.ledger)
         self._earlier += self.machine.events
         self.machine, self.ledger = machine, ledger
+        self._at_rest_since = None
 
     def pull(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""
+        self._at_rest_since = None
         self.machine.applied_force = AppliedForce(frame, local, to)
 
     def release_pull(self) -> None:
         """Stop pulling."""
+        self._at_rest_since = None
         self.machine.applied_force = None
 
     def lead_hand(self, to: Vector | None) -> None:
         """Lead the hand towards a place on the sheet; None leaves it where it is."""
+        self._at_rest_since = None
         if self.machine.hand is not None:
             self.machine.hand.target = to
 
     def let_go(self) -> None:
         """Let the hand let go of its rope."""
+        self._at_rest_since = None
         self.machine.let_go()
 
     def take_rope(self) -> None:
         """Let the hand take hold of its rope again."""
+        self._at_rest_since = None
         self.machine.take_rope()
 
     def recording(self) -> Recording:

@@ -72,3 +72,10 @@ something is let go friction would lag behind by a step and be wrong for good by
 
 LONGEST_RUN: Final = 600.0
 """s."""
+
+AT_REST, LASTING_REST = 1e-5, 0.5
+"""m/s and rad/s, and s. What a watched machine moves by no faster for so long has come to rest: no
+drawing shows it, and the turning point of a swing is passed sooner."""
+
+FALLEN_BELOW: Final = 0.5
+"""m. What falls freely so far below all that was drawn has left the machine."""

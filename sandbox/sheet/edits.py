@@ -139,7 +139,9 @@ def work_hand(state: SheetState) -> None:
         state.show_message(state.say("there is no hand in this scene"), loud=True)
         return
     state.timeline.to_now()
-    if hand.holding:
+    if state.live.end:
+        state.show_message(state.say("the run is over; R starts it again"), loud=True)
+    elif hand.holding:
         state.live.let_go()
         state.show_message(state.say("the hand lets go"))
     else:

@@ -8,6 +8,9 @@ from sandbox.sheet.shown import table_of
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.text_entry import TypedLine
 
+SLOW_FRAME = 0.25
+"""s. Sooner no host repeats a key that is held."""
+
 
 class Keyboard:
     """The one keyboard of a sheet. Keys have the names of `KeyboardEvent.key` (W3C UI Events)."""
@@ -17,9 +20,10 @@ class Keyboard:
         self._held: set[str] = set()
         self._repeated = self._swallow = False
 
-    def tick(self) -> None:
-        """A frame was shown."""
-        self._repeated = self._swallow = False
+    def tick(self, seconds: float) -> None:
+        """A frame was shown, so many seconds after the one before."""
+        # In a frame this slow repeats came of keys that may have been released since.
+        self._repeated, self._swallow = seconds > SLOW_FRAME, False
 
     def down(self, key: str, ctrl: bool, shift: bool) -> None:
         """A key goes down, or is still held."""

@@ -8,6 +8,9 @@ from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet.state import MESSAGE, SheetState
 
+READ = 0.4
+"""s. A question must have been seen for so long before it is answered."""
+
 CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same again goes on, and it is kept")
 CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
 CHANGES_OFFERED = label(
@@ -54,13 +57,16 @@ def quit_sheet(state: SheetState) -> None:
 def _may_leave(state: SheetState, request: str, warning: str, unsaved: Sequence[str]) -> bool:
     """Whether nothing would be left unsaved, or the same was asked for a moment ago.
 
-    What comes before a frame has shown the question does not answer it: window managers have a
-    window closed and the program ended by one click.
+    What comes before the question can have been read does not answer it: window managers have a
+    window closed and the program ended by one click, some frames apart, and what is pressed while a
+    slow machine is at work comes all at once.
     """
     asked, when = state.asked_to_leave
-    if not unsaved or (asked == request and 0.0 < state.clock - when < MESSAGE):
+    age = state.seen - when
+    if not unsaved or (asked == request and READ <= age < MESSAGE):
         state.asked_to_leave = ("", 0.0)
         return True
-    state.asked_to_leave = (request, state.clock)
+    if asked != request or age >= MESSAGE:
+        state.asked_to_leave = (request, state.seen)
     state.show_message(state.say(warning, names=state.display.names(unsaved)), loud=True)
     return False

@@ -13,7 +13,7 @@ from sandbox.sheet.state import SheetState
 def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     if state.ghost:
-        state.ghost, state.pinned = None, False
+        state.ghost, state.former, state.pinned = None, None, False
         state.show_message(state.say("no longer comparing"))
     else:
         state.ghost, state.pinned = Ghost(state.timeline.scene, state.shown), True

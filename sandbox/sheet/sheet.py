@@ -1,13 +1,14 @@
 """The live sheet: inputs come in as plain values, and what is to be painted goes out.
 
 A host opens a `Sheet`, passes it every input, lets time pass with `tick`, and paints what `compose`
-returns; it looks at `open`, `dark`, `full_screen` and `pointing` for what only a host can do. It
-knows no physics and no part.
+returns where `altered` says that it must; it looks at `open`, `dark`, `full_screen` and `pointing`
+for what only a host can do. It knows no physics and no part.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from sandbox.drawing.live_sheet import Show
@@ -20,6 +21,10 @@ from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.state import SheetState
+from sandbox.sheet.timeline import LONGEST_FRAME
+
+TIDIED = 1.0
+"""s. After the last alteration its labels are still brought into better places for so long."""
 
 
 class Sheet(SheetState):
@@ -43,6 +48,8 @@ class Sheet(SheetState):
         super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
+        self._seen_as: object = None
+        self._altered_at = 0.0
 
     # Inputs.
 
@@ -105,7 +112,8 @@ class Sheet(SheetState):
     def tick(self, seconds: float) -> None:
         """Let time pass: the machine runs on, and what is due is done."""
         self.clock += seconds
-        self._keyboard.tick()
+        self.seen += min(seconds, LONGEST_FRAME)
+        self._keyboard.tick(seconds)
         self._pointer.tick()
         edits.drag_on(self)
         self.run_on(seconds)
@@ -132,4 +140,24 @@ class Sheet(SheetState):
     def compose(self) -> tuple[Drawing, Drawing]:
         """The next frame: what seldom changes, the same object as long as it does not, and what
         moves above it."""
-        return self.board.compose(self.show())
+        show = self.show()
+        looks = self._looks(show)
+        if looks != self._seen_as:
+            self._seen_as, self._altered_at = looks, self.clock
+        return self.board.compose(show)
+
+    @property
+    def altered(self) -> bool:
+        """Whether the next frame may look otherwise than the last that was composed."""
+        return self.clock - self._altered_at <= TIDIED or self._looks(self.show()) != self._seen_as
+
+    def _looks(self, show: Show) -> tuple[object, ...]:
+        """All that decides what a frame looks like."""
+        board = self.board
+        return (
+            replace(show, clock=0.0, history=()),
+            len(show.history),
+            self.arranged_at,
+            (board.display, board.proportion, board.large, board.charted, board.alone),
+            (self.dark, self.full_screen),
+        )

@@ -43,9 +43,14 @@ def show(state: SheetState) -> Show:
 
 def _running(state: SheetState) -> str:
     timeline = state.timeline
-    if not timeline.running:
-        return state.say("earlier" if timeline.at is not None else "paused")
-    return state.say(PACES[timeline.pace])
+    text = PACES[timeline.pace]
+    if timeline.at is None and timeline.stopped:
+        text = label("run over; R: again") if state.live.is_done else label("at rest")
+    elif not timeline.running:
+        text = label("earlier") if timeline.at is not None else label("paused")
+    if timeline.changed:
+        return state.say("{state}; work and energy since t = 0", state=state.say(text))
+    return state.say(text)
 
 
 def _line(state: SheetState) -> tuple[str, bool]:

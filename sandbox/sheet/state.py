@@ -13,13 +13,14 @@ from sandbox.drawing.live_sheet import Board, Ghost
 from sandbox.editing.handles import Handle, handles
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Live, Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import Timeline
+from sandbox.sheet.timeline import FormerRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -81,13 +82,20 @@ class SheetState:
         self.message, self.loud = "", False
         self.message_until = -1e9
         self.ghost: Ghost | None = None
+        self.former: FormerRun | None = None
+        """The run before a change with which the machine began again: the ghost is from it, at the
+        same moment of the stroke."""
         self.pinned = False
         """Whether the ghost stays until it is dropped."""
         self.check_result: CheckResult | None = None
         self.asked = False
         """Whether the check of the scene as it now is has been asked for."""
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
-        """What leaves a scene with changes that are not saved, and when it was asked for."""
+        """What leaves a scene with changes that are not saved, and when it was asked for, by
+        `seen`."""
+        self.seen = 0.0
+        """s. For how long what is shown has been seen: a frame that was long in coming counts
+        little, since what was pressed meanwhile was pressed without seeing it."""
         self.changed_at = self.arranged_at = -1e9
         self._crowded: object = None
         self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
@@ -165,7 +173,7 @@ class SheetState:
     def begin(self, live: Live) -> None:
         """Begin a run from rest."""
         self.timeline.begin(live)
-        self.ghost, self.pinned = None, False
+        self.ghost, self.pinned, self.former = None, False, None
         self.drag = self.pull = self.entry = self.dragged_to = None
         self.check_result, self.asked, self.changed_at = None, False, self.clock - STILL
         self.arrange(ahead=True)
@@ -180,10 +188,10 @@ class SheetState:
         old, scene = self.live.scene, self.draft.scene
         if scene is old:
             return True
-        before = Ghost(old, self.live.now)
+        before, former = Ghost(old, self.live.now), None
         try:
-            if restart or scene.hand != old.hand:
-                self.begin(Live(scene))
+            if restart or scene.hand != old.hand or self.live.is_done:
+                former = self._begin_again(Live(scene))
             else:
                 self.timeline.change(scene)
         except Unanswerable as reason:
@@ -193,13 +201,36 @@ class SheetState:
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
         if not self.pinned and (self.ghost is None or self.clock - self.changed_at > BURST):
-            self.ghost = before
+            self.ghost, self.former = before, former
+        self._compare()
         self.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         self.check_result, self.asked = None, False
         if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
             self.focus = ""
         return True
+
+    def _begin_again(self, live: Live) -> FormerRun:
+        """Begin a run of the changed machine, with what is dragged still in hand and what is kept
+        to compare with still kept; gives the run before."""
+        former = FormerRun(self.live.scene, self.live.snapshots)
+        done, kept, drag = self.live.is_done, self.ghost if self.pinned else None, self.drag
+        self.begin(live)
+        self.ghost, self.pinned, self.drag = kept, kept is not None, drag
+        if done:
+            self.show_message(
+                self.say(
+                    "changed after its run: it runs again from rest, "
+                    "compared with before at the same moment"
+                ),
+                loud=True,
+            )
+        return former
+
+    def _compare(self) -> None:
+        """With the former run, at the same moment of the stroke."""
+        if self.former is not None and not self.pinned:
+            self.ghost = Ghost(self.former.scene, self.former.at(self.shown))
 
     def let_go(self) -> None:
         """Let go of the part that is pulled at."""
@@ -229,7 +260,11 @@ class SheetState:
         if event := self.timeline.news():
             what = self.display.describe(event.fact)
             time = self.display.time(event.time)
-            self.show_message(self.say("{what} at {time}", what=what, time=time), loud=True)
+            said = label("{what} at {time}")
+            if self.live.end is not None:
+                said = label("{what} at {time}: the run is over, R starts it again")
+            self.show_message(self.say(said, what=what, time=time), loud=True)
+        self._compare()
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)

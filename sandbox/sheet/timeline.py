@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import time
 from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from operator import attrgetter
+from typing import NamedTuple
 
 from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
 from sandbox.facts import label
@@ -23,8 +26,56 @@ LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3
 """s. Spent on finding out how far a machine will move, so that it keeps its scale."""
-MOST_SNAPSHOTS = 18_000
-"""Five minutes of recording; of what is longer every second one of the older half is dropped."""
+MOST_SNAPSHOTS = 3_600
+"""A minute of recording. Of a longer one the last third of these, 20 s, is whole; what is older is
+thinned evenly to as many."""
+
+
+Mark = Callable[[Snapshot], float]
+"""What snapshots are in the order of."""
+
+
+class FormerRun(NamedTuple):
+    """A run of the machine as it was, to compare another with at the same moment of the stroke."""
+
+    scene: Scene
+    snapshots: Sequence[Snapshot]
+
+    def at(self, now: Snapshot) -> Snapshot:
+        """The snapshot of this run at the moment of the stroke that another has got to: the same
+        travel of a hand that hauls or pays out and does nothing else, and else the same time. Its
+        last where it ended before."""
+        moves = self.scene.moves
+        sign = math.copysign(1.0, sum(move.distance for move in moves))
+        one_way = all(
+            move.kind == "hold" or (move.kind == "haul" and sign * move.distance > 0.0)
+            for move in moves
+        )
+
+        def mark(shot: Snapshot) -> float:
+            return sign * shot.hand.travel if shot.hand and moves and one_way else shot.time
+
+        return self.snapshots[nearest(self.snapshots, mark(now), mark)]
+
+
+def thin(snapshots: list[Snapshot], count: int) -> None:
+    """Keep the last `count` snapshots, and of those before at most about as many, the first among
+    them, evenly spaced in time."""
+    older = snapshots[:-count]
+    gap = (older[-1].time - older[0].time) / count
+    kept = older[:1]
+    for snapshot in older:
+        if snapshot.time - kept[-1].time >= gap:
+            kept.append(snapshot)
+    snapshots[:-count] = kept
+
+
+def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
+    """Which of the snapshots, in the order of their marks, has its mark nearest to a value."""
+    index = min(bisect_left(snapshots, value, key=mark), len(snapshots) - 1)
+    if index and value - mark(snapshots[index - 1]) < mark(snapshots[index]) - value:
+        index -= 1
+    return index
 
 
 class Timeline:
@@ -40,6 +91,7 @@ class Timeline:
         """Which snapshot is shown, None for the present."""
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
         self._owed, self._reported = 0.0, 0
+        self._length = length_of(live.scene)
 
     @property
     def shown(self) -> Snapshot:
@@ -59,6 +111,13 @@ class Timeline:
     def changed(self) -> bool:
         """Whether the scene has been changed since the run began."""
         return len(self._chapters) > 1
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the run is over and its clock has stopped: for good, or until something is done
+        to a machine that has come to rest."""
+        live = self.live
+        return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
     def change(self, scene: Scene) -> None:
         """Go on with a changed scene. Raises Unanswerable, and then nothing is changed."""
@@ -98,14 +157,17 @@ class Timeline:
             self._owed = 0.0
             self.to_time(self.shown.time + seconds)
             return
+        if self.stopped:
+            self._owed = 0.0
+            return
         step = self.live.machine.dt
         self._owed += seconds
         count = int(self._owed / step + 1e-6)
         if count:
             self._owed -= count * step
-            self.live.advance(count * step)
+            self.live.run_on(count * step)
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
-            del self.live.snapshots[1 : MOST_SNAPSHOTS // 2 : 2]
+            thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
     def run_or_pause(self) -> None:
         """Run on, or pause. From the past the recording runs up to the present first."""
@@ -148,11 +210,7 @@ class Timeline:
         if moment >= self.live.now.time:
             self.at = None
         else:
-            kept = self.live.snapshots
-            index = bisect_left(kept, moment, key=attrgetter("time"))
-            if index and moment - kept[index - 1].time < kept[index].time - moment:
-                index -= 1
-            self._to_index(index)
+            self._to_index(nearest(self.live.snapshots, moment, attrgetter("time")))
 
     def _to_index(self, index: int) -> None:
         last = len(self.live.snapshots) - 1

@@ -31,6 +31,16 @@ from sandbox.window.background_check import BackgroundCheck
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
 MAIN_BUTTON, OTHER_BUTTON = 1, 3
+IDLE = 150
+"""ms. How often a sheet that nothing changes looks for what is due by the clock."""
+UNCOVERING = (
+    pygame.WINDOWEXPOSED,
+    pygame.WINDOWSHOWN,
+    pygame.WINDOWRESTORED,
+    pygame.WINDOWRESIZED,
+    pygame.WINDOWSIZECHANGED,
+)
+"""Events after which a window is painted anew."""
 
 NoDisplay = pygame.error
 
@@ -95,6 +105,8 @@ class Window:
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
+        self._uncovered = False
+        """Whether what was painted may be lost."""
         self._cursor, self._full_screen = pygame.SYSTEM_CURSOR_ARROW, False
         _find_display()
         pygame.font.init()
@@ -134,6 +146,8 @@ class Window:
             sheet.pointer_up()
         elif event.type == pygame.MOUSEWHEEL:
             sheet.wheel(event.y)
+        elif event.type in UNCOVERING:
+            self._uncovered = True
 
     def _shares(self, pixel: tuple[float, float]) -> tuple[float, float]:
         """A place in the window, as shares of its width and height."""
@@ -172,16 +186,27 @@ class Window:
         self.drawing = replace(over, items=under.items + over.items)
         self.window.flip()
 
+    def refresh(self) -> bool:
+        """Paint a frame where the last is no longer right; gives whether it was not."""
+        due = self._uncovered or self.sheet.altered
+        if due:
+            self._uncovered = False
+            self.draw()
+        return due
+
     def run(self) -> None:
         """Show the window until it is closed."""
         ticker = pygame.time.Clock()
+        idle = False
         try:
             while self.sheet.open:
+                waited = [pygame.event.wait(IDLE)] if idle else []
                 seconds = ticker.tick(60) / 1000.0
-                for event in pygame.event.get():
-                    self.handle(event)
+                # First, so that the sheet knows how long what comes now had to wait.
                 self.tick(seconds)
-                self.draw()
+                for event in (*waited, *pygame.event.get()):
+                    self.handle(event)
+                idle = not self.refresh()
         finally:
             self.close()
 

@@ -9,7 +9,7 @@ import tomllib
 import pytest
 
 from sandbox import scene
-from sandbox.engine import Live
+from sandbox.engine import Live, events
 from sandbox.scene import Vector, keys_of
 from sandbox.shipped import find_scene
 from tests.tolerance import near
@@ -308,3 +308,96 @@ def test_a_change_leaves_nothing_in_a_board_or_a_floor():
     along = (Vector(pose.x, pose.y) - ramp.at.point).norm
     assert near(along, 0.75 * sled.width, abs=1e-9)
     assert machine.now.energy.kinetic < 1e-20
+
+
+def watched(machine: Live, seconds: float) -> None:
+    for _ in range(round(seconds / 0.02)):
+        machine.run_on(0.02)
+
+
+def kinds(machine: Live) -> list[object]:
+    return [event.kind for event in machine.events]
+
+
+def test_a_sled_over_the_head_of_its_ramp_ends_the_run():
+    """Drawn up evenly from 36 cm, the sled has its middle at the head, 130 cm, after
+    sqrt(2 s / a); there the run ends: the clock stands, and the ledger closes."""
+    machine = live("sled_and_hanging_weight")
+    watched(machine, 0.5)
+    rate = machine.now.readings["sled.acceleration"]
+    watched(machine, 3.0)
+    assert machine.end is not None and machine.end.kind is events.REACHES_HEAD
+    assert near(machine.now.time, math.sqrt(2.0 * 0.94 / rate), rel=2e-3)
+    energy, count = machine.now.energy, len(machine.snapshots)
+    assert near(energy.unaccounted, 0.0, abs=1e-4 * abs(energy.potential))
+    assert min(energy.dissipated.values()) >= 0.0
+    watched(machine, 1.0)
+    assert len(machine.snapshots) == count and machine.is_done
+
+
+@pytest.mark.parametrize("floor", [None, "10 cm"])
+def test_what_is_let_go_lands_or_is_gone(floor):
+    """Let go at a height h, a bag lands on the scene's floor with m g h given to it, and rests;
+    without a floor it falls out of the machine, which ends the run. Either way the ledger closes,
+    and nothing was over before."""
+    document = tomllib.loads(find_scene("fixed_sheave").read_text(encoding="utf-8"))
+    if floor:
+        document["scene"]["floor"] = floor
+    machine = Live(scene.parse(document))
+    watched(machine, 2.0)
+    height = machine.now.poses["bag"].y
+    energy = 0.5 * 9.80665 * (height - 0.10) + machine.now.energy.kinetic
+    assert not machine.is_done
+    machine.let_go()
+    watched(machine, 3.0)
+    if floor:
+        assert machine.end is None and machine.at_rest and events.LANDS in kinds(machine)
+        assert near(machine.now.energy.dissipated["floor"], energy, rel=2e-3)
+    else:
+        assert machine.end is not None and machine.end.kind is events.FALLEN
+        assert kinds(machine).count(events.FALLEN) == 1 and machine.events[-1] == machine.end
+    assert machine.is_done
+    assert near(machine.now.energy.unaccounted, 0.0, abs=1e-5)
+
+
+def test_a_haul_is_done_when_the_hand_has_done_its_moves():
+    """The stroke is over when the hand has hauled what it is to; then the machine is at rest. A
+    hand that was led instead has no moves to be done with."""
+    machine = live("fixed_sheave")
+    travel = sum(move.distance for move in machine.scene.moves)
+    while not machine.is_done:
+        assert machine.now.time < 60.0
+        machine.run_on(0.02)
+    assert machine.now.hand is not None
+    assert near(machine.now.hand.travel, travel, rel=1e-6) and not machine.at_rest
+    watched(machine, 1.0)
+    assert machine.at_rest
+    machine.lead_hand(machine.now.hand.at)
+    machine.run_on(0.02)
+    machine.lead_hand(None)
+    watched(machine, 1.0)
+    assert machine.at_rest and not machine.is_done
+
+
+def swinging() -> scene.Scene:
+    """A lever that swings for ever."""
+    text = find_scene("off_centre_pivot").read_text(encoding="utf-8")
+    document = tomllib.loads(text)
+    document["lever"]["stick"]["rotational_damping"] = "0 N m s"
+    return scene.parse(document)
+
+
+def test_the_turning_point_of_a_swing_is_no_rest():
+    """A lever without damping swings on, and is never taken to be at rest; what comes to rest and
+    is pulled at is at rest no longer."""
+    machine = Live(swinging())
+    for _ in range(300):
+        machine.run_on(0.02)
+        assert not machine.at_rest
+    machine = live("balanced_rule")
+    while not machine.at_rest:
+        assert machine.now.time < 60.0
+        machine.run_on(0.02)
+    stick = machine.now.poses["stick"]
+    machine.pull("stick", Vector(0.9, 0.0), stick.point(Vector(0.9, 0.01)))
+    assert not machine.at_rest

@@ -42,18 +42,19 @@ def told():
 
 
 frame = 0
-draw = window.draw
+refresh = window.refresh
 
 
-def drawn():
+def refreshed():
     global frame
-    draw()
+    due = refresh()
     frame += 1
-    if frame % 6 == 0:
+    if frame % 6 == 0 or not due:
         print(told(), flush=True)
+    return due
 
 
-window.draw = drawn
+window.refresh = refreshed
 window.run()
 """
 
@@ -180,6 +181,7 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         # The load was changed and not saved: each is asked about once.
         tool("key", "Next")
         wait("a question", lambda told: "the same again goes on" in told[7])
+        time.sleep(2.0)
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
         focus = subprocess.check_output(
@@ -187,6 +189,7 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         )
         ask_to_close(environment["DISPLAY"], int(focus))
         wait("a question", lambda told: "the same again quits" in told[7])
+        time.sleep(2.0)
         ask_to_close(environment["DISPLAY"], int(focus))
         assert ended(20) == 0
 
