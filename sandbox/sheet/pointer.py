@@ -75,8 +75,8 @@ class Pointer:
         """Its main button goes down: on a table, a mark, a value, a part or nothing."""
         state, found = self._state, self.target_at(point)
         kind = found.kind if found else ""
-        # A mouse that holds a part still has another button for what can be done with it.
-        if kind not in ("mark", "time", "row", "page") and (touch or kind != "pull"):
+        # A mouse has another button for what can be done with a part.
+        if touch and kind not in ("mark", "time", "row", "page"):
             self._pressed = (state.clock, point)
         self._mark(found)
         if state.entry:

@@ -31,6 +31,7 @@ from sandbox.lab.class_work import class_report, deal, judged_record, record, re
 from sandbox.lab.facts import NOT_RERUN
 from sandbox.lab.handouts import handout
 from sandbox.lab.planning import plan
+from sandbox.lab.planning import report as plan_report
 from sandbox.page import grid_for, page_of
 from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
@@ -271,12 +272,12 @@ def test_no_cell_begins_a_formula(cell: str) -> None:
 def test_no_table_that_is_written_begins_a_formula() -> None:
     """In every CSV of the program each cell is as the guard leaves it, negative numbers numbers."""
     machine = load(find_scene("lowering_a_barrel"))
-    report = check(machine)
+    checked = check(machine)
     hands = deal.deal(find_scene("fixed_sheave"), ["=1", "-a", "b;=1"], 7, ["bag.mass=1 kg..2 kg"])
     found = judged_record.examine([("=a", record.parse(recorded(student="=1")))])
     written = {
-        "run": time_series(report.recording),
-        "plan": report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
+        "run": time_series(checked.recording),
+        "plan": plan_report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
         "key": tables.table_text(deal.key_rows(machine, hands)),
         "review": tables.table_text(class_report.gradebook(review.Review(tuple(found), (), False))),
     }
