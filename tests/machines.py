@@ -1,4 +1,4 @@
-"""Machines made at random: Hypothesis strategies for scene documents, and what may be done to one
+"""Machines made at random: scene documents of several families, and what may be done to one
 without changing its mechanics."""
 
 from __future__ import annotations
@@ -6,9 +6,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from random import Random
 from typing import Any
-
-from hypothesis import strategies as st
 
 from sandbox import units
 
@@ -18,12 +17,12 @@ Document = dict[str, Any]
 class Maker:
     """Draws the numbers of a machine: as a bench has them, or `wide`, as far as a scene may go."""
 
-    def __init__(self, draw: st.DrawFn, *, wide: bool = False) -> None:
-        self.draw, self.wide = draw, wide
+    def __init__(self, source: Random, *, wide: bool = False) -> None:
+        self.source, self.wide = source, wide
 
     def number(self, low: float, high: float) -> float:
         """A number with four digits, as one would write it in a scene file."""
-        return float(f"{self.draw(st.floats(low, high)):.4g}")
+        return float(f"{self.source.uniform(low, high):.4g}")
 
     def decades(self, low: float, high: float, wide: tuple[float, float] | None = None) -> float:
         """A number that may be of any size between two, each decade as likely."""
@@ -32,13 +31,13 @@ class Maker:
         return float(f"{10 ** self.number(math.log10(low), math.log10(high)):.4g}")
 
     def one_of(self, *choices: Any) -> Any:
-        return self.draw(st.sampled_from(choices))
+        return self.source.choice(choices)
 
     def count(self, low: int, high: int) -> int:
-        return self.draw(st.integers(low, high))
+        return self.source.randint(low, high)
 
     def maybe(self) -> bool:
-        return self.draw(st.booleans())
+        return self.source.choice((False, True))
 
     def mass(self, low: float = 0.05, high: float = 20.0) -> str:
         return f"{self.decades(low, high, (1e-3, 1e3))} kg"
@@ -996,14 +995,9 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
 }
 
 
-def machines(family: str, *, wide: bool = False) -> st.SearchStrategy[Document]:
-    """Scene documents of a family."""
-
-    @st.composite
-    def made(draw: st.DrawFn) -> Document:
-        return FAMILIES[family](Maker(draw, wide=wide))
-
-    return made()
+def machine(family: str, source: Random, *, wide: bool = False) -> Document:
+    """A scene document of a family."""
+    return FAMILIES[family](Maker(source, wide=wide))
 
 
 # What may be done to a machine.

@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Collection
 from typing import NamedTuple
 
+from scipy.stats import binom
+
 from sandbox.facts import Fact, Kind
 from sandbox.scene import Unanswerable
 
@@ -16,12 +18,15 @@ LONG = int(os.environ.get("SANDBOX_CAMPAIGN", "0"))
 COUNTED: Counter[tuple[str, str]] = Counter()
 """Machines by family and outcome."""
 
+UNLIKELY = 0.01
+"""What happens less often by chance, where the share is as expected, is no chance."""
+
 
 class Expected(NamedTuple):
     """What is expected of a family."""
 
     share: float = 1.0
-    """The least share of its machines that both engines answer, and agree on."""
+    """The share of its machines, at least, that both engines answer, and agree on."""
     refused: Collection[Kind] = ()
     """Why others may be refused."""
     few: int = 12
@@ -61,7 +66,9 @@ class Tally:
         COUNTED[self.family, outcome] += 1
 
     def settle(self) -> None:
-        """Fails where too few of the machines were answered."""
-        assert self.answered >= self.expected.share * self.drawn > 0, (
+        """Fails where fewer of the machines were answered than the family's share makes likely: of
+        a few machines nearly all must be missing, of hundreds a tenth."""
+        chance = float(binom.cdf(self.answered, self.drawn, self.expected.share))
+        assert chance >= UNLIKELY, (
             f"{self.family}: both engines answer {self.answered} of {self.drawn}"
         )
