@@ -68,8 +68,12 @@ def campaign(
                 return
         raise AssertionError(f"{family}: {suited} machines are suited, not {few}")
 
-    @settings(max_examples=int(LONG * share) or few, deadline=None, database=None)
-    @settings(phases=[Phase.generate, Phase.shrink], suppress_health_check=list(HealthCheck))
+    @settings(
+        max_examples=int(LONG * share) or few,
+        deadline=None,
+        phases=[Phase.generate, Phase.shrink],
+        suppress_health_check=list(HealthCheck),
+    )
     @given(st.randoms(use_true_random=False))
     def many(source: Random) -> None:
         try:
