@@ -184,10 +184,11 @@ class _Assembly:
                     if start is not None:
                         here, there = self.parts[this.part], self.parts[other.part]
                         lean = there.plumb_lean(other, place)
-                        # A sheave in a rope off a drum hangs on the spindle's side of it.
-                        sign = math.copysign(1.0, -lean) if lean else side
-                        reach = there.plumb_reach(other) + here.plumb_reach(this)
-                        x = start + lean + sign * reach - here.offset_to(this).x
+                        reach = side * (there.plumb_reach(other) + here.plumb_reach(this))
+                        if lean:
+                            # A sheave in a rope off a drum hangs on the spindle's side of it.
+                            reach = math.copysign(reach, -lean)
+                        x = start + lean + reach - here.offset_to(this).x
                         places[this.part] = Place(x, place.y)
                         changed = True
         for name, place in places.items():

@@ -382,7 +382,6 @@ OPEN: dict[tuple[str, str, int, bool], str] = {
     ("agree", "grown", 2, True): STRAIGHT,
     ("momentum", "grown", 2, False): STRAIGHT,
     ("momentum", "pair", 3, False): "0.15 N s of 58 N s are not accounted for",
-    ("changes nothing", "winch", 1, False): "theory's tension moves by 3e-5 under such a change",
 }
 """Machines that are wrong and not mended: the test, the family, the number, whether wide; and what
 comes out."""

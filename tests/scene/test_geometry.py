@@ -203,10 +203,12 @@ def test_blocks_one_under_another() -> None:
     assert near(machine.frames["low"].pose.y, 1.9, rel=1e-12)
 
 
+@pytest.mark.parametrize("orientation", ["0 deg", "180 deg"])
 @pytest.mark.parametrize(("hauls", "side"), [("clockwise", 1.0), ("anticlockwise", -1.0)])
-def test_a_hook_between_two_drums(hauls: str, side: float) -> None:
-    """The sheave in the bight of a stepped axle hangs plumb below both drums' ropes: that of the
-    thick part leaves it on the side away from the hauling, that of the thin part on the other."""
+def test_a_hook_between_two_drums(hauls: str, side: float, orientation: str) -> None:
+    """The sheave in the bight of a stepped axle hangs plumb below both drums' ropes, whichever way
+    its block faces: that of the thick part leaves it on the side away from the hauling, that of the
+    thin part on the other."""
     tables: Tables = {
         "scene": {"title": "t", "watch": "w", "mode": "released"},
         "wheel_and_axle.winch": {
@@ -216,7 +218,8 @@ def test_a_hook_between_two_drums(hauls: str, side: float) -> None:
             "small": "4 cm",
             "hauls": hauls,
         },
-        "block.hook": {"at": ["plumb", "1 m"], "radius": "5 cm", "mass": "1 kg", "moves": True},
+        "block.hook": {"at": ["plumb", "1 m"], "radius": "5 cm", "mass": "1 kg", "moves": True}
+        | {"orientation": orientation},
         "rope.bight": {"reeve": ["winch.axle", "hook.1", "winch.small"]},
     }
     machine = scene.parse(tomllib.loads(toml(tables)))
