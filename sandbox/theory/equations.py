@@ -594,11 +594,10 @@ def tension_increment(
     squared = load.dot(load) - (loss * across) ** 2
     if squared < 0.0:
         return None
-    if squared == 0.0 and along == 0.0:
-        return 0.0
-    root = math.sqrt(squared)
     # The root that has the sign, written so that nothing cancels.
-    toward = sign * loss * along
+    root, toward = math.sqrt(squared), sign * loss * along
+    if root == 0.0 and toward == 0.0:
+        return 0.0
     if toward <= 0.0:
         return sign * loss * load.dot(load) / (root - toward)
     return sign * loss * (toward + root) / (1.0 - loss * loss) if loss < 1.0 else None

@@ -1012,7 +1012,8 @@ def test_a_worker_that_is_ended_takes_one_job_along() -> None:
 @pytest.mark.parametrize("ending", [signal.SIGKILL, signal.SIGTERM])
 def test_workers_end_with_the_program(method: str | None, ending: signal.Signals) -> None:
     """Where the program is ended from outside, the processes it works with end within seconds."""
-    busy = "import time; print('up', flush=True); time.sleep(600)"
+    # In one write: two workers share the pipe.
+    busy = "import os, time; os.write(1, b'up\\n'); time.sleep(600)"
     program = (
         "from sandbox.processes import Pool\n"
         f"if __name__ == '__main__': list(Pool(2, {method!r}).map(exec, [{busy!r}] * 2))"

@@ -6,7 +6,7 @@ import math
 import time
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from sandbox.scene import (
@@ -328,6 +328,7 @@ def test_tackle_on_tackle_multiplies() -> None:
     st.floats(0.0, 0.9), st.floats(0.0, 6.3), st.floats(0.0, 6.3), st.floats(0.0, 3.0),
     st.floats(0.01, 10.0), st.sampled_from([1.0, -1.0]),
 )  # fmt: skip
+@example(0.0, 1.0, 1.0, 2e-313, 1.0, 1.0)  # so light that its square is nothing
 def test_tension_increment_solves_its_own_equation(
     loss: float, one: float, other: float, own: float, pull: float, sign: float
 ) -> None:
