@@ -27,13 +27,6 @@ def write(path: Path, content: str | bytes) -> None:
         place.write_bytes(content.encode() if isinstance(content, str) else content)
 
 
-def read_at_most(path: Path, most: int) -> bytes:
-    """A file's first `most` bytes, and one more where it is longer: so much and no more of a file
-    that is not trusted. Raises OSError, and ValueError for a path that cannot be one."""
-    with path.open("rb") as file:
-        return file.read(most + 1)
-
-
 @contextmanager
 def draft(path: Path) -> Iterator[Path]:
     """A hidden file beside `path` to write to.
@@ -166,6 +159,7 @@ def lock(handle: int, *, wait: bool) -> None:
 
 
 def read_bounded(path: Path, most: int) -> bytes:
-    """The first bytes of a file, one more than `most` where it is larger. Raises OSError."""
+    """The first bytes of a file, one more than `most` where it is larger: so much and no more of a
+    file that is not trusted. Raises OSError, and ValueError for a path that cannot be one."""
     with path.open("rb") as file:
         return file.read(most + 1)

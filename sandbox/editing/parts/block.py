@@ -40,8 +40,7 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     yield maker.make(block, "radius", side(block.radius, math.pi / 2), low=block.pin_radius + 1e-4)
     yield maker.make(block, "pin_radius", side(block.pin_radius, math.pi), high=block.radius - 1e-4)
     yield maker.plain(block, "bearing_friction", middle)
-    sheaves = block.sheaves * block.sheave_mass
-    yield maker.plain(block, "mass", middle, value=block.total_mass, low=sheaves)
+    yield maker.plain(block, "mass", middle, value=block.total_mass, low=block.least("mass"))
     most = {} if block.mass is None else {"high": block.mass / block.sheaves}
     yield maker.plain(block, "sheave_mass", middle, **most)
     yield maker.make(

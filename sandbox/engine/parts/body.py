@@ -385,10 +385,6 @@ def _up_ramp(frame: Frame) -> Vector:
     return frame.ramp.upslope
 
 
-def _has_friction(body: Body) -> bool:
-    return body.rolls and body.rolling_arm > 0.0
-
-
 def _must_break_loose(scene: Scene, body: Body) -> bool:
     ramp = scene.frames[body.name].ramp
     return not body.rolls and ramp is not None and ramp.static_friction > 0.0
@@ -407,7 +403,7 @@ ENTRY = entry.Entry[Body](
     swings=False,
     rotation_is_measured=False,
     is_displaced=entry.never_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.has_friction,
     must_break_loose=_must_break_loose,
     rotating=_rotating,
     follows_stretch=False,

@@ -11,7 +11,7 @@ from sandbox.engine.meter import Meter
 from sandbox.engine.rope_solver import Ropes
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Frame, Part, Pose, Scene, Vector
-from sandbox.scene.parts import Block, Lever, WheelAndAxle
+from sandbox.scene.parts import Lever, WheelAndAxle
 
 P = TypeVar("P", bound=Part)
 
@@ -61,9 +61,9 @@ class Entry(Generic[P]):
     machine moves."""
 
 
-def bearing_has_friction(part: Block | Lever | WheelAndAxle) -> bool:
-    """Friction on a pin, where the pin has a radius."""
-    return part.bearing_friction * part.pin_radius > 0.0
+def has_friction(part: Part) -> bool:
+    """Whether it has any, as its keys stand."""
+    return part.has_friction
 
 
 def rotating_on_its_bearing(_scene: Scene, part: Lever | WheelAndAxle) -> Rotating:

@@ -24,10 +24,6 @@ def _fixture(bench: Workbench, ramp: Ramp) -> None:
     bench.stand(f"{ramp.name}.stop", pymunk.Poly(bench.ground, corners), ROLLER)
 
 
-def _has_friction(ramp: Ramp) -> bool:
-    return ramp.static_friction > 0.0
-
-
 ENTRY = entry.Entry[Ramp](
     fixture=_fixture,
     body=None,
@@ -37,7 +33,7 @@ ENTRY = entry.Entry[Ramp](
     swings=False,
     rotation_is_measured=False,
     is_displaced=entry.never_displaced,
-    has_friction=_has_friction,
+    has_friction=entry.has_friction,
     must_break_loose=entry.no_static_friction,
     rotating=entry.nothing_rotating,
     follows_stretch=False,

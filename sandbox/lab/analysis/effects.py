@@ -12,11 +12,11 @@ import numpy as np
 
 from sandbox import units
 from sandbox.lab.analysis.fit import Array, least_squares
-from sandbox.lab.analysis.inputs import NoAnswer, changed, losses, with_parts
+from sandbox.lab.analysis.inputs import NoAnswer, changed, losses
 from sandbox.lab.analysis.uncertainty import stated
 from sandbox.lab.parts import entry_of
 from sandbox.lab.parts.entry import Friction
-from sandbox.scene import Scene, SceneError, Vector, dimension_of, value_of
+from sandbox.scene import Scene, SceneError, Vector, dimension_of, value_of, with_parts
 from sandbox.scene.parts import Block, Gauge, Lever, Loss, Place, losses_of
 
 Change = Callable[[Scene, float], Scene]
@@ -309,7 +309,7 @@ def _block_masses(scene: Scene) -> list[Effect]:
             units.MASS,
             now,
             # A block weighs at least what its sheaves do.
-            max(block.sheaves * block.sheave_mass for block in blocks),
+            max(block.least("mass") for block in blocks),
             100.0,
             BLOCK_MASS,
             NO_SOURCE,

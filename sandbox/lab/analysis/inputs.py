@@ -20,10 +20,10 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unanswerable,
-    assemble,
     nearest,
     quantities,
     revised,
+    with_parts,
 )
 from sandbox.scene.parts import (
     COEFFICIENTS,
@@ -140,13 +140,6 @@ def surfaces(scene: Scene) -> Iterator[tuple[str, str]]:
         keys = {loss: f"{part.name}.{key}" for key, loss in losses_of(type(part)).items()}
         if "static" in keys and "kinetic" in keys:
             yield keys["static"], keys["kinetic"]
-
-
-def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
-    """The scene with other parts of the same names. Raises SceneError."""
-    # A ramp is assembled from two of its three measures.
-    ramps = {ramp.name: replace(ramp, rise=None) for ramp in scene.of(Ramp)}
-    return assemble(scene.about, {**scene.parts, **ramps, **others}, scene.name)
 
 
 def _retied(scene: Scene, tied: Mapping[str, float]) -> Scene:

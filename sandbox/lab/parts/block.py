@@ -57,7 +57,7 @@ def _stand(scene: Scene, block: Block) -> float | None:
 
 def _least_mass(block: Block) -> float:
     """That of its sheaves."""
-    return block.sheaves * block.sheave_mass
+    return block.least("mass")
 
 
 def _own_mass(block: Block) -> PointMass:
