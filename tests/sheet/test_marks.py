@@ -268,7 +268,7 @@ def seen(sheet: Sheet) -> tuple[object, ...]:
     hand = sheet.live.now.hand
     return (
         sheet.scenes.index,
-        (timeline.running, timeline.pace, len(timeline.live.snapshots) < 3),
+        (timeline.running, timeline.pace, len(timeline.runs[0].live.snapshots) < 3),
         (sheet.overlay, sheet.entry and sheet.entry.purpose),
         (sheet.dark, sheet.full_screen, sheet.display, sheet.board.large, sheet.board.charted),
         (sheet.ghost is None, hand.holding),
