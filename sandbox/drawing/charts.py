@@ -99,6 +99,17 @@ def curves(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Curve]:
     return [Curve(kind, tuple(points)) for kind, points in found if points]
 
 
+def told(scene: Scene, snapshot: Snapshot) -> set[str]:
+    """The results that the charts tell: quantities, and the weights of what is the load."""
+    names = {f"{part}.weight" for part in scene.load_parts}
+    if scene.hand:
+        names |= {f"{scene.hand.name}.force", f"{scene.hand.name}.travel"}
+    if scene.load:
+        names.add(f"{scene.load}.rise")
+    works = {"machine.work_in", "machine.work_out", "machine.efficiency"}
+    return (names & {*snapshot.readings, *(n for n in names if n.endswith(".weight"))}) | works
+
+
 class Axes(NamedTuple):
     """Two axes about a plot: what they reach from and to, in the units shown."""
 

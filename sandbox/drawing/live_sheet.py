@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import charts, covers, lettering, predictions
+from sandbox.drawing.covers import NOTHING, Coverable, Covers
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -23,6 +24,7 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
+from sandbox.drawing.predictions import PredictionRow
 from sandbox.drawing.steady_labels import Keeper, written
 from sandbox.drawing.strokes import (
     BODY,
@@ -38,7 +40,7 @@ from sandbox.drawing.strokes import (
     outline,
 )
 from sandbox.engine import Snapshot
-from sandbox.language.display import Display
+from sandbox.language.display import BLANK, Display
 from sandbox.scene import Scene, Vector
 
 LARGE = 138.0
@@ -121,6 +123,14 @@ class Show:
     readings_heading: tuple[str, str, str] = ("", "", "")
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
+    covers: Covers = NOTHING
+    choosing: bool = False
+    """Whether whatever is pointed at is to be hidden or shown again."""
+    predictions: Sequence[PredictionRow] = ()
+    ink: tuple[tuple[Vector, ...], ...] = ()
+    """What is drawn on the sheet by hand, mm."""
+    nib: Vector | None = None
+    """Where the pen stands that keys move, mm."""
 
 
 class Board:
@@ -131,6 +141,10 @@ class Board:
         self.large = self.charted = self.tabled = False
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
+        self.predicted = 0
+        """How many rows the table of predictions has."""
+        self.coverable: list[Coverable] = []
+        """What was written in the last frame that can be hidden or is."""
         self.proportion = proportion
         self.view = View(100.0)
         self.page = 1
@@ -144,6 +158,7 @@ class Board:
         self._moment: object = None
         self._drawn = -1e9
         self._fixed: list[Target] = []
+        self._side_readings: list[Coverable] = []
         self._cells: dict[str, Cell] = {}
         self._time_from = 0.0
         self.track = Box(0.0, 0.0, 0.0, 0.0)
@@ -173,22 +188,36 @@ class Board:
         return self.inner.width >= COLUMN + LEAST_FIELD
 
     @property
-    def column(self) -> Box | None:
-        """Where the charts are, where there is room for them."""
-        inner = self.inner
+    def beside(self) -> Box | None:
+        """Where the charts and the predictions are, where there is room for them."""
+        inner = self._above
         if not self.roomy:
             return inner if self.alone else None
-        if not self.charted:
+        if not (self.charted or self.predicted):
             return None
         return inner._replace(left=inner.right - COLUMN)
 
     @property
+    def column(self) -> Box | None:
+        """Where the charts are, None where they are not."""
+        return self.beside if self.charted or not self.roomy else None
+
+    @property
+    def _above(self) -> Box:
+        """The sheet's inner part above the predictions, where these have no room beside."""
+        inner = self.inner
+        if self.roomy or not self.predicted:
+            return inner
+        tall = min(predictions.height(self.predicted), 0.45 * inner.height)
+        return inner._replace(bottom=inner.bottom + tall)
+
+    @property
     def field(self) -> Box:
         """Where the machine is."""
-        column = self.column
-        if column is None or not self.roomy:
-            return self.inner
-        return self.inner._replace(right=column.left)
+        beside = self.beside
+        if beside is None or not self.roomy:
+            return self._above
+        return self.inner._replace(right=beside.left)
 
     # Laying it out.
 
@@ -280,7 +309,10 @@ class Board:
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
         if not covered:
-            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
+            sketch = draw_machine(
+                show.scene, show.snapshot, self.view, True, self.display, show.covers
+            )
+            sketch.labels = covers.covered(sketch.labels, show.covers)
             placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
         if show.ghost and not covered:
@@ -289,6 +321,7 @@ class Board:
         labels = written(placed)
         items += labels
         self._beneath(show)
+        self.coverable = [*covers.written(placed), *self._side_readings]
         self.targets = [*sketch.targets, *self._fixed]
         values = {value for p in placed for value in p.label.values if value}
         values |= {t.what for t in sketch.targets if t.kind == "value"}
@@ -300,19 +333,29 @@ class Board:
         if show.table:
             items = self._over(items, show.table)
         else:
-            items += self._rings(show, sketch.targets)
             items += self._compared(show)
+            items += self._predicted(show)
+            # First, so that they are found before the values and marks they lie on.
+            tapped = covers.tappable(self.coverable, show)
+            self.targets[:0] = [
+                Target(covers.target_name(c), "reading", c.box.corners) for c in tapped
+            ]
+            items += self._rings(show, sketch.targets)
+        items = covers.with_fields(items)
         if show.marked in self._cells:
             ring = self._cells[show.marked].box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
+        items += [Path(stroke, "pen stroke") for stroke in show.ink]
+        if show.nib:
+            items += [Circle(show.nib, 1.6, "hover"), Circle(show.nib, 0.5, None, "pen")]
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
         looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
         left_out = 0 if show.table else self.keeper.left_out
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
-        key = (show.scene, left_out, looks, shown, len(show.readings))
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table), show.covers)
+        key = (show.scene, left_out, looks, shown, len(show.readings), self.predicted)
         due = show.clock - self._drawn >= CHARTING
         moment = (show.snapshot.time, len(show.history))
         if key == self._key and (not due or moment == self._moment):
@@ -343,11 +386,34 @@ class Board:
                 self._fixed.append(Target(item.key, "value", outline(item)))
             elif isinstance(item, Text) and item.key == "scene.mode":
                 self._fixed.append(Target(item.key, "mode", outline(item)))
-        column = self.column
-        if column is not None and not show.table:
-            items += self._side(show, column)
+        items = self._covered_block(items, show.covers)
+        aside = self.beside
+        if aside is not None and not show.table:
+            items += self._side(show, aside)
+        items = covers.with_fields(items)
         self._under = Drawing(self.width, self.height, tuple(items))
         return self._under
+
+    def _covered_block(self, items: Sequence[Item], hidden: Covers) -> list[Item]:
+        """The title block with what of it is hidden, and where that can be hidden."""
+        found: list[Item] = []
+        self._side_readings = []
+        for item in items:
+            if isinstance(item, Text):
+                name, given = item.key, True
+                if item.style == "title":
+                    name, given = covers.TITLE, False
+                    if hidden.hides(name):
+                        item = item._replace(text=3 * BLANK)
+                elif name and hidden.hides_given(name):
+                    item = item._replace(text=BLANK)
+                elif BLANK[0] in item.text:
+                    name, given = covers.AGREEMENT, False
+                if name:
+                    box = next(iter(covers.fields_of(item)), item.box)
+                    self._side_readings.append(Coverable(name, given, box))
+            found.append(item)
+        return found
 
     def _lay_marks(self, show: Show) -> dict[str, Cell]:
         """Where each mark is."""
@@ -419,10 +485,12 @@ class Board:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.snapshot.time))
+        time = show.covers.display(display, covers.CLOCK).time(show.snapshot.time)
+        at = display.say("t = {time}", time=time)
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
+        self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
         # The time line.
         base = MARGIN + BLOCK
         items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
@@ -471,8 +539,16 @@ class Board:
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
+        if self.roomy:
+            top = max(column.bottom, top - predictions.height(self.predicted))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
+        if self.column is None or box.height <= 44.0 or not show.history:
+            return items
+        self._side_readings.append(Coverable(covers.CHARTS, False, box))
+        told = charts.told(show.scene, show.snapshot)
+        if show.covers.hides(covers.CHARTS) or show.covers.hides_any(told):
+            items += covers.covering(box, self.display.say("charts: hidden"))
+        else:
             moment = show.snapshot.time
             stride = 1
             while len(show.history) > MOMENTS * stride:
@@ -493,7 +569,7 @@ class Board:
 
     def _compared(self, show: Show) -> list[Item]:
         """The readings before and now."""
-        column = self.column
+        column = self.beside
         if column is None or not show.readings:
             return []
         items: list[Item] = []
@@ -508,6 +584,21 @@ class Board:
                 items.append(Text(Vector(at, y), text, style))
         return items
 
+    def _predicted(self, show: Show) -> list[Item]:
+        """The table of predictions: in the column, below what is compared, or below the machine."""
+        beside, inner = self.beside, self.inner
+        if not show.predictions:
+            return []
+        if beside is not None and self.roomy:
+            top = beside.top - self._compared_height(show)
+            bottom = max(beside.bottom, top - predictions.height(self.predicted))
+            box = beside._replace(top=top, bottom=bottom)
+        else:
+            box = inner._replace(top=self._above.bottom)
+        items, results = predictions.drawn(show.predictions, box)
+        self.coverable += [Coverable(name, False, at) for name, at in results.items()]
+        return items
+
     def _rings(self, show: Show, targets: Sequence[Target]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
@@ -516,7 +607,7 @@ class Board:
             if not what or (show.pull and what in show.scene.frames):
                 continue
             texts = [t for t in self.targets if t.what == what and len(t.outline) == 4]
-            texts = [t for t in texts if t.kind in ("value", "mode")]
+            texts = [t for t in texts if t.kind in ("value", "mode", "reading")]
             if texts:
                 # The first of a label's lines has the value; others are close above and below.
                 left, bottom, right, top = Box.around(texts[0].outline)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from sandbox.drawing.covers import NOTHING, Covers, quantity_named
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, Text
 from sandbox.engine import Force, Snapshot
@@ -21,7 +22,7 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "pull", "row", "page", "time", "mode", "mark"]
+TargetKind = Literal["value", "pull", "row", "page", "time", "mode", "mark", "reading"]
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -113,9 +114,10 @@ class Pen:
         view: View,
         display: Display,
         registry: Registry,
+        covers: Covers = NOTHING,
     ) -> None:
         self.scene, self.now, self.view, self.display = scene, snapshot, view, display
-        self._registry = registry
+        self._registry, self.covers = registry, covers
         self.poses = snapshot.poses
         self.sketch = Sketch()
         self.labels: dict[str, list[tuple[str, str]]] = {}
@@ -145,6 +147,10 @@ class Pen:
     def asked(self, part: Part) -> PartDrawing[Any]:
         """What a part's kind answers to the questions of the drawing."""
         return self._registry[type(part)]
+
+    def display_of(self, *keys: str) -> Display:
+        """How results are written that labels of these keys tell: blank where they are hidden."""
+        return self.covers.display(self.display, *map(quantity_named, keys))
 
     def path(
         self,

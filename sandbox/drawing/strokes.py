@@ -60,6 +60,7 @@ LINES: dict[str, LineStyle] = {
     "rope": LineStyle(BROAD, "rope"),
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
     "strand": LineStyle(NARROW, "rope"),
+    "pen stroke": LineStyle(BROAD, "pen"),
     **{kind: LineStyle(0.7, kind) for kind in FORCES},
 }
 TEXTS: dict[str, TextStyle] = {

@@ -13,7 +13,7 @@ from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import edits, leaving, tables
+from sandbox.sheet import edits, leaving, tables, teaching
 from sandbox.sheet.state import Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -61,6 +61,8 @@ def row_keys(state: SheetState) -> list[str]:
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
         return list(state.handles)
+    if state.overlay == "predict":
+        return list(teaching.prediction_choices(state))
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -73,6 +75,8 @@ def choose(state: SheetState, key: str) -> None:
         state.focus = key
     elif overlay == "parts":
         part_choices(state)[key].run()
+    elif overlay == "predict":
+        teaching.ask_prediction(state, key)
 
 
 def enter(state: SheetState) -> None:
@@ -116,11 +120,15 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
 def type_value(state: SheetState) -> None:
     """Type a value for what is in focus, or work it where it has none."""
     where = state.focus or state.hover
-    if where == "scene.mode":
+    if target := teaching.target_in_focus(state, where):
+        teaching.turn(state, target)
+    elif where == "scene.mode":
         edits.next_mode(state)
     elif where in state.handles:
         state.focus = where
         text = tables.written(state.handles[where], state.scene, state.display)
+        if state.lesson.covers.hides_given(where):
+            text = ""
         state.entry = TypedLine("value", where, text)
     elif where in state.scene.frames:
         state.let_go()
@@ -212,4 +220,5 @@ _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "save": _save,
     "add": _add,
     "reeve": _reeve,
+    "prediction": teaching.take_prediction,
 }

@@ -92,7 +92,7 @@ def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing
     if what is None:
         state.show_message(state.say(nothing))
         return
-    text = state.say(done, what=state.display.describe(what))
+    text = state.say(done, what=state.spoken.describe(what))
     if _make_up(state.scene) != _make_up(state.live.scene):
         begin_anew(state, text)
     elif state.take_up():

@@ -20,7 +20,9 @@ def on_sheet(state: SheetState) -> list[str]:
     seen = {t.what for t in state.board.targets if t.kind in kinds}
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.frames if name in seen]
-    return found + ["scene.mode"] * ("scene.mode" in seen)
+    found += ["scene.mode"] * ("scene.mode" in seen)
+    readings = (t.what for t in state.board.targets if t.kind == "reading")
+    return found + [name for name in dict.fromkeys(readings) if not name.startswith("given ")]
 
 
 def focus_next(state: SheetState) -> None:

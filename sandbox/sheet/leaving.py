@@ -32,7 +32,7 @@ def go(state: SheetState, index: int) -> None:
     except SceneError as error:
         state.show_message(str(error), loud=True)
     except Unanswerable as reason:
-        state.show_message(state.display.describe(reason.fact), loud=True)
+        state.show_message(state.spoken.describe(reason.fact), loud=True)
 
 
 def next_scene(state: SheetState) -> None:

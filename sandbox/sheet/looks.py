@@ -22,7 +22,7 @@ def keep_ghost(state: SheetState) -> None:
         state.show_message(
             state.say(
                 "kept as it was at {time}; change something",
-                time=state.display.time(state.shown.time),
+                time=state.spoken.time(state.shown.time),
             )
         )
 
@@ -50,7 +50,8 @@ def language(state: SheetState) -> None:
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.say("Watch: {watch}", watch=state.scene.about.watch))
+    state.dismiss_message()
+    state.show_watch()
     state.arrange()
 
 

@@ -10,7 +10,7 @@ import re
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import dialogs, edits
+from sandbox.sheet import dialogs, edits, teaching
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.focus import take_hold
@@ -58,9 +58,16 @@ class Pointer:
             value = state.drag.value(state.board.on_bench(point), point)
             if value is not None:
                 state.dragged_to = (state.drag.handle.where, value)
+        elif state.ink.drawing:
+            state.ink.nib = point
+            teaching.lead_pen(state)
+            state.ink.nib = None
         else:
             found = self.target_at(point)
-            state.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
+            if state.ink.on and found and found.kind != "mark":
+                found = None
+            kinds = ("value", "pull", "mode", "reading")
+            state.hover = found.what if found and found.kind in kinds else ""
             self.over = found is not None
             self._mark(found)
 
@@ -75,6 +82,11 @@ class Pointer:
         """Its main button goes down: on a table, a mark, a value, a part or nothing."""
         state, found = self._state, self.target_at(point)
         kind = found.kind if found else ""
+        if state.ink.on and kind != "mark" and not state.entry and not state.overlay:
+            state.ink.nib = point
+            teaching.put_pen_down(state)
+            state.ink.nib = None
+            return
         # A mouse has another button for what can be done with a part.
         if touch and kind not in ("mark", "time", "row", "page"):
             self._pressed = (state.clock, point)
@@ -98,6 +110,8 @@ class Pointer:
         elif found.kind == "mark":
             state.named = found.what
             press_mark(state, found.what)
+        elif found.kind == "reading":
+            teaching.turn(state, found.what)
         elif found.kind == "mode":
             state.focus = found.what
             if twice:
@@ -130,7 +144,7 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
-        if state.entry or state.overlay or state.pull or state.drag:
+        if state.entry or state.overlay or state.pull or state.drag or state.ink.on:
             return
         found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "mark":
@@ -152,6 +166,7 @@ class Pointer:
         state = self._state
         self._pressed = None
         state.scrubbing = False
+        teaching.lift_pen(state)
         state.let_go()
         if state.drag:
             edits.drag_on(state)

@@ -16,9 +16,10 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet import edits, leaving, shown, teaching
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
+from sandbox.sheet.lesson import Explain
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
@@ -39,13 +40,16 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        explain: Explain | None = None,
     ) -> None:
         """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
-        of the program.
+        of the program; `explain` names misconceptions behind predictions.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
+        super().__init__(
+            paths, at, checker=checker, display=display, dark=dark, rescue=rescue, explain=explain
+        )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None
@@ -117,6 +121,7 @@ class Sheet(SheetState):
         self._pointer.tick()
         edits.drag_on(self)
         self.run_on(seconds)
+        teaching.keep_room(self)
 
     def close(self) -> None:
         """End what runs in the background. What is not saved stays kept."""
@@ -158,6 +163,13 @@ class Sheet(SheetState):
             replace(show, clock=0.0, history=()),
             len(show.history),
             self.arranged_at,
-            (board.display, board.proportion, board.large, board.charted, board.alone),
+            (
+                board.display,
+                board.proportion,
+                board.large,
+                board.charted,
+                board.alone,
+                board.predicted,
+            ),
             (self.dark, self.full_screen),
         )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Show, Table
 from sandbox.facts import label
-from sandbox.language.display import Display
-from sandbox.sheet import tables
+from sandbox.language.display import BLANK, Display
+from sandbox.sheet import tables, teaching
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.state import SheetState
@@ -19,13 +20,14 @@ def show(state: SheetState) -> Show:
     readings = []
     ghost = state.ghost
     if ghost is not None:
-        readings = tables.compared(state.scene, ghost.snapshot, shown, state.display)
+        hidden = state.lesson.covers
+        readings = tables.compared(state.scene, ghost.snapshot, shown, state.display, hidden)
     return Show(
         scene=state.scene_shown,
         snapshot=shown,
         history=state.live.snapshots,
         ghost=ghost,
-        note=tables.agreement(state.check_result, state.asked, state.display),
+        note=_note(state),
         message=message,
         loud=loud,
         state=_running(state),
@@ -39,7 +41,23 @@ def show(state: SheetState) -> Show:
         readings=readings,
         readings_heading=("", say("before"), say("now")),
         clock=state.clock,
+        covers=state.lesson.covers,
+        choosing=state.lesson.choosing,
+        predictions=tuple(teaching.prediction_rows(state)),
+        ink=state.ink.shown(state.notes.strokes),
+        nib=state.ink.nib if state.ink.on else None,
     )
+
+
+def _note(state: SheetState) -> str:
+    """How simulation and theory agree, after how much is hidden."""
+    note = tables.agreement(state.check_result, state.asked, state.display)
+    if state.lesson.covers.hides(covers.AGREEMENT):
+        note = 2 * BLANK
+    if count := teaching.hidden_count(state):
+        hidden = state.say("{count} hidden; a tap on a blank field shows it", count=count)
+        return f"{hidden}  {note}"
+    return note
 
 
 def _running(state: SheetState) -> str:
@@ -66,8 +84,10 @@ def _line(state: SheetState) -> tuple[str, bool]:
     what = state.focus or state.hover
     if what in state.handles:
         handle, display = state.handles[what], state.display
-        value = tables.written(handle, state.scene, display)
+        value = tables.written(handle, state.scene, display, state.lesson.covers)
         return f"{tables.label_of(handle, display)}: {value}", False
+    if name := teaching.said_of(state, what):
+        return name, False
     if what and what in state.scene.frames:
         return state.say("pull at {name}", name=what), False
     return (state.message if recent else ""), False
@@ -90,6 +110,10 @@ def _prompt(state: SheetState) -> str:
         if where in state.handles:
             where = tables.label_of(state.handles[where], state.display)
         return f"{where} = {text}"
+    if entry.purpose == "prediction":
+        quantity, _, who = entry.where.partition("#")
+        name = state.display.quantity(quantity)
+        return f"{name}, {who} = {text}" if who else f"{name} = {text}"
     return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
 
 
@@ -99,11 +123,23 @@ def table_of(state: SheetState) -> Table | None:
     if state.overlay == "help":
         return _help_table(display, row)
     if state.overlay == "scenes":
-        return tables.scene_table(state.scenes.titles, display, row)
+        titles = list(state.scenes.titles)
+        if state.lesson.covers.hides(covers.TITLE):
+            titles[state.scenes.index] = state.scenes.path.stem
+        return tables.scene_table(titles, display, row)
     if state.overlay == "values":
-        return tables.value_table(state.handles, state.scene, display, row)
+        return tables.value_table(state.handles, state.scene, display, row, state.lesson.covers)
     if state.overlay == "check":
-        return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
+        return tables.check_table(
+            state.check_result,
+            state.asked,
+            display,
+            row,
+            state.board.folded,
+            state.lesson.covers,
+        )
+    if state.overlay == "predict":
+        return teaching.prediction_table(state)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

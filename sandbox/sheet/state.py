@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
+from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Board, Ghost
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
@@ -19,7 +20,9 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.lesson import Explain, Lesson, Notes
 from sandbox.sheet.machine import Machine
+from sandbox.sheet.pen import Ink
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
 from sandbox.sheet.timeline import FormerRun, Run, Timeline
@@ -31,7 +34,7 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict"]
 """Which table lies over the sheet."""
 
 
@@ -47,6 +50,7 @@ class SheetState:
         display: Display,
         rescue: Rescue | None,
         dark: bool,
+        explain: Explain | None = None,
     ) -> None:
         """Takes up the scene of that number.
 
@@ -56,6 +60,8 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.explain = explain
+        self.lesson, self.ink = Lesson(), Ink()
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -154,7 +160,23 @@ class SheetState:
         """Whether the check of the scene as it now is has been asked for."""
         return self.machine.asked
 
+    @property
+    def notes(self) -> Notes:
+        """What a class has left on the scene in hand."""
+        return self.lesson.of(self.machine.index)
+
     # Words.
+
+    @property
+    def spoken(self) -> Display:
+        """How messages write numbers: not at all while any result is hidden."""
+        return self.lesson.covers.display(self.display)
+
+    def show_watch(self, seconds: float = MESSAGE) -> None:
+        """Say what to watch, unless that is hidden."""
+        if not self.lesson.covers.hides(covers.TITLE):
+            text = self.say("Watch: {watch}", watch=self.scene.about.watch)
+            self.show_message(text, seconds=seconds)
 
     def say(self, text: str, /, **fields: object) -> str:
         """A text in the reader's language."""
@@ -177,10 +199,13 @@ class SheetState:
         draft = self.scenes.draft(index)
         live = Live(draft.scene)
         self.machines[self.in_hand :] = [Machine(draft, Run(live), index)]
+        self.lesson.leave_scene()
+        self.ink.lay_aside()
         self.scenes.open(index, draft)
         self.begin(live)
         self.focus = self.hover = ""
-        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        self.dismiss_message()
+        self.show_watch()
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
@@ -246,7 +271,7 @@ class SheetState:
             self.draft.undo()
             if self.draft.scene is not old:
                 machine.run.change(self.draft.scene)
-            self.show_message(self.display.describe(reason.fact), loud=True)
+            self.show_message(self.spoken.describe(reason.fact), loud=True)
             return False
         machine.former, machine.text = former, self.draft.text
         if anew:
@@ -315,8 +340,8 @@ class SheetState:
 
     def _tell(self, machine: Machine, event: Event) -> None:
         """Say what happened to a machine."""
-        what = self.display.describe(event.fact)
-        time = self.display.time(event.time)
+        what = self.spoken.describe(event.fact)
+        time = self.spoken.time(event.time)
         said = label("{what} at {time}")
         if machine.live.end is not None:
             said = label("{what} at {time}: the run is over, R starts it again")

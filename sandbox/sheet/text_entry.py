@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Purpose = Literal["value", "save", "add", "reeve"]
+Purpose = Literal["value", "save", "add", "reeve", "prediction"]
 
 
 @dataclass

@@ -27,6 +27,7 @@ from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.window.background_check import BackgroundCheck
+from sandbox.window.background_explaining import BackgroundExplaining
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
@@ -95,6 +96,7 @@ class Window:
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
+        self._explaining = BackgroundExplaining()
         self.sheet = Sheet(
             paths,
             at,
@@ -102,6 +104,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            explain=self._explaining,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
@@ -213,6 +216,7 @@ class Window:
     def close(self) -> None:
         """Close the window and end what runs in the background. What is not saved stays kept."""
         self.sheet.close()
+        self._explaining.close()
         self.window.destroy()
 
 
