@@ -77,18 +77,13 @@ class Raster:
 
     def line(self, a: Vector, b: Vector) -> int:
         """The cells that a straight line runs through."""
-        rows: dict[int, int] = {}
-        self._trace(rows, a.x, a.y, b.x, b.y)
-        if not rows:
-            return 0
-        first, bits = min(rows), 0
-        for row, found in rows.items():
-            bits |= found << (row - first) * self.stride
-        return bits << first * self.stride
+        rows = [0] * self.rows
+        self._trace(rows, a, b)
+        return self._joined(rows)
 
     def drawn(self, items: Iterable[Item]) -> dict[str, int]:
         """The cells that lines run through, by the ink of the lines."""
-        inks: dict[str, dict[int, int]] = {}
+        inks: dict[str, list[int]] = {}
         for item in items:
             if isinstance(item, Text):
                 continue
@@ -97,59 +92,57 @@ class Raster:
                 ink = item.fill
             if ink is None:
                 continue
-            rows = inks.setdefault(ink, {})
+            rows = inks.get(ink)
+            if rows is None:
+                rows = inks[ink] = [0] * self.rows
             if isinstance(item, Circle):
                 self._trace_circle(rows, item)
                 continue
             for a, b in itertools.pairwise(outline(item)):
-                self._trace(rows, a.x, a.y, b.x, b.y)
-        width = self.stride // 8
-        return {
-            ink: int.from_bytes(
-                b"".join(rows.get(row, 0).to_bytes(width, "little") for row in range(self.rows)),
-                "little",
-            )
-            for ink, rows in inks.items()
-        }
+                self._trace(rows, a, b)
+        return {ink: self._joined(rows) for ink, rows in inks.items()}
 
-    def _trace(self, rows: dict[int, int], ax: float, ay: float, bx: float, by: float) -> None:
+    def _joined(self, rows: list[int]) -> int:
+        width = self.stride // 8
+        return int.from_bytes(b"".join([row.to_bytes(width, "little") for row in rows]), "little")
+
+    def _trace(self, rows: list[int], a: Vector, b: Vector) -> None:
         """Mark the cells of a straight line, row by row."""
-        ax, bx = (ax - self.left) / CELL, (bx - self.left) / CELL
-        ay, by = (ay - self.bottom) / CELL, (by - self.bottom) / CELL
-        if ay > by:
-            ax, ay, bx, by = bx, by, ax, ay
+        if a.y > b.y:
+            a, b = b, a
+        ax, ay = (a.x - self.left) / CELL, (a.y - self.bottom) / CELL
+        bx, by = (b.x - self.left) / CELL, (b.y - self.bottom) / CELL
         if by < 0.0 or ay >= self.rows:
             return
         first, last = max(0, int(ay)), min(self.rows - 1, int(by))
-        if first == last:
-            self._mark(rows, first, ax, bx)
-            return
-        slope = (bx - ax) / (by - ay)
-        x = ax + max(first - ay, 0.0) * slope
+        slope = (bx - ax) / (by - ay) if last > first else 0.0
+        end = self.columns - 1
+        x = ax + (first - ay) * slope if first > ay else ax
         for row in range(first, last + 1):
-            end = ax + (min(by, row + 1.0) - ay) * slope
-            self._mark(rows, row, x, end)
-            x = end
+            after = bx if row == last and by < row + 1.0 else ax + (row + 1.0 - ay) * slope
+            if first == last:
+                after = bx
+            left, right = (x, after) if x <= after else (after, x)
+            x = after
+            if right < 0.0 or left > end:
+                continue
+            low = int(left) if left > 0.0 else 0
+            high = int(right) if right < end else end
+            rows[row] |= ((2 << high - low) - 1) << low
 
-    def _trace_circle(self, rows: dict[int, int], circle: Circle) -> None:
+    def _trace_circle(self, rows: list[int], circle: Circle) -> None:
         x, y = (circle.centre.x - self.left) / CELL, (circle.centre.y - self.bottom) / CELL
-        radius = circle.radius / CELL
+        radius, end = circle.radius / CELL, self.columns - 1
         for row in range(max(0, int(y - radius)), min(self.rows - 1, int(y + radius)) + 1):
             # Where the circle is widest and narrowest within the row.
             near = max(row - y, y - row - 1.0, 0.0)
             far = max(abs(row - y), abs(row + 1.0 - y))
             wide = math.sqrt(max(radius * radius - near * near, 0.0))
             narrow = math.sqrt(max(radius * radius - far * far, 0.0))
-            self._mark(rows, row, x - wide, x - narrow)
-            self._mark(rows, row, x + narrow, x + wide)
-
-    def _mark(self, rows: dict[int, int], row: int, a: float, b: float) -> None:
-        if a > b:
-            a, b = b, a
-        if b < 0.0 or a >= self.columns:
-            return
-        left, right = max(0, int(a)), min(self.columns - 1, int(b))
-        rows[row] = rows.get(row, 0) | ((1 << right - left + 1) - 1) << left
+            for left, right in ((x - wide, x - narrow), (x + narrow, x + wide)):
+                if right >= 0.0 and left <= end:
+                    low, high = max(0, int(left)), min(end, int(right))
+                    rows[row] |= ((2 << high - low) - 1) << low
 
     def cells(self, bits: int) -> Iterator[tuple[int, int]]:
         """Row and column of every cell among `bits`."""

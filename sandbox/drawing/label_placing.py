@@ -31,10 +31,10 @@ FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
 """A label this near to what it belongs to needs no leader, mm."""
-CROWDED, CROSSED = 4.0, 5.0
-"""What a place costs, in mm of distance, that is so near what another label of its kind belongs to
-or another text that it could be taken for that label or for more of that text; and each mm of line
-that its leader crosses."""
+SLANT, CROWDED, CROSSED = 1.5, 4.0, 5.0
+"""What a place costs, in mm of distance, that needs a leader; that is so near what another label of
+its kind belongs to or another text that it could be taken for that label or for more of that text;
+and each mm of line that its leader crosses."""
 INKED = 2.0
 """What each cell of line beneath a label costs, in mm of distance."""
 LATER, OTHERS, OWN = 3.0, 8.0, 20.0
@@ -182,9 +182,7 @@ class Room:
             whole = done
         return whole
 
-    def placing(
-        self, courses: Sequence[Course], care: Care, tries: int = TRIES
-    ) -> Iterator[bool]:
+    def placing(self, courses: Sequence[Course], care: Care, tries: int = TRIES) -> Iterator[bool]:
         """Place every label, one with each that is asked for; the last tells whether there is room
         for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
@@ -335,8 +333,8 @@ class _Search:
         best: tuple[float, Placed] | None,
     ) -> tuple[float, Placed] | None:
         """The best of `places` beside an anchor where it is better than the `best` so far."""
-        course, raster, room = self.course, self.raster, self.room
-        label, at = course.label, course.label.anchors[anchor]
+        course, raster, label = self.course, self.raster, self.course.label
+        at = label.anchors[anchor]
         width, height, pull = course.width, course.height, label.pull
         edge = CLEARANCE + CELL / 2
         seen = 0
@@ -354,9 +352,7 @@ class _Search:
                 high = raster.shift(
                     at.x + reach - edge - raster.left, at.y + reach - edge - raster.bottom
                 )
-                ring = raster.rectangle(
-                    low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2
-                )
+                ring = raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
             else:
                 ring = -1
             found = []
@@ -366,8 +362,12 @@ class _Search:
                 gap_x = max(left - at.x, at.x - left - width, 0.0)
                 gap_y = max(bottom - at.y, at.y - bottom - height, 0.0)
                 away = math.hypot(gap_x, gap_y)
-                if not (strict and away > LONGEST):
-                    found.append((pull * away + extra, row, column, left, bottom))
+                # Further off, where there are many, every other one.
+                if away > (LONGEST if strict else math.inf) or (away > NEAR and (row | column) & 1):
+                    continue
+                cost = pull * away + extra + (SLANT if away > NEAR else 0.0)
+                if best is None or cost < best[0]:
+                    found.append((cost, row, column, left, bottom))
             found.sort()
             seen |= ring
             before = reach
@@ -405,20 +405,19 @@ class _Search:
         gap = line[1] - line[0]
         length = max(gap.norm, 1e-9)
         whole = raster.line(*line)
+        if whole & self.room.layers[course.first].texts:
+            return None, None
         # The first millimetres lie on the thing itself.
-        later = raster.line(line[0] + min(NEAR / length, 1.0) * gap, line[1])
+        later = whole & ~raster.box(Box(*at, *at).grown(NEAR - CELL))
         crossed, count = 0.0, max(1, whole.bit_count())
         for moment in course.labels:
             layer, way = self.room.layers[moment], course.way(anchor, moment)
             rows, columns = round(way.y / CELL), round(way.x / CELL)
             if raster.moved(layer.texts, rows, columns) & whole:
-                if moment == course.first:
-                    return None, None
                 crossed += LEADER * count
-                continue
             crossed += (raster.moved(layer.lines, rows, columns) & later).bit_count()
             crossed += LEADER * (raster.moved(layer.leaders, rows, columns) & whole).bit_count()
-        return line, 1.5 + CROSSED * crossed / len(course.labels) / count * length
+        return line, CROSSED * crossed / len(course.labels) / count * length
 
 
 def leader(anchor: Vector, spot: Box) -> Leader:

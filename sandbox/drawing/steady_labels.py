@@ -14,6 +14,7 @@ from typing import NamedTuple
 from sandbox.drawing.label_placing import (
     CLEARANCE,
     NEAR,
+    Care,
     Course,
     Label,
     Placed,
@@ -96,17 +97,17 @@ class Keeper:
                 labels.setdefault(label.key, {})[moment] = label
             yield False
         courses = {key: Course(found) for key, found in labels.items()}
-        care = "clear of lines" if strict else "clear of texts"
-        whole = False
-        for whole in room.placing(list(courses.values()), care, TRIES):
+        care: Care = "clear of lines" if strict else "clear of texts"
+        answers = [False]
+        for answers[0] in room.placing(list(courses.values()), care, TRIES):
             yield False
-        if whole:
+        if answers[0]:
             self._stands.clear()
             self._spots.clear()
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
-        yield whole
+        yield answers[0]
 
     def take_over(self, other: Keeper, clock: float) -> None:
         """Let labels glide from where another keeper had them."""

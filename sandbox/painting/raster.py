@@ -104,7 +104,9 @@ def _lettered(text: str, size: int, bold: bool, colour: Colour) -> pygame.Surfac
 
 
 @lru_cache(maxsize=1024)
-def _rimmed(text: str, size: int, bold: bool, colour: Colour, ground: Colour, rim: int) -> pygame.Surface:
+def _rimmed(
+    text: str, size: int, bold: bool, colour: Colour, ground: Colour, rim: int
+) -> pygame.Surface:
     """Letters with a rim of so many pixels in the colour of the paper."""
     font = _font(size, bold)
     font.outline = rim

@@ -11,7 +11,7 @@ import zlib
 from xml.sax.saxutils import escape
 
 from sandbox.drawing import lettering
-from sandbox.drawing.strokes import LINES, TEXTS, Arc, Circle, Drawing, Item, Text
+from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text
 from sandbox.painting.paper import Colour, Paper
 from sandbox.scene import Vector
 

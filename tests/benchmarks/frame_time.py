@@ -124,7 +124,9 @@ def main(names: list[str]) -> None:
         )
     every.sort()
     late = sum(t > 16.7 for t in every)
-    print(f"{len(every)} frames, {late} over 16.7 ms, 99 % under {every[int(0.99 * len(every))]:.2f}")
+    print(
+        f"{len(every)} frames, {late} over 16.7 ms, 99 % under {every[int(0.99 * len(every))]:.2f}"
+    )
     window.close()
 
 
