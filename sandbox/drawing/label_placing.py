@@ -1,18 +1,18 @@
 """Finds room for labels: every text clear of every other and, while there is room, of every line.
 
-Space is counted on a fine raster. A label's cost at every place of the panel is had at once, from
-summed-area tables, so the search is exhaustive: the nearest free place is found if there is one.
+Space is counted on a fine raster, a row of which is one whole number with a bit for each cell, so
+that all places free for a label are had at once. The search is exhaustive: the nearest free place
+is found if there is one.
 """
 
 from __future__ import annotations
 
+import heapq
 import itertools
 import math
+import operator
 from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
-
-import numpy as np
-from numpy.typing import NDArray
 
 from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text, outline
 from sandbox.scene import Vector
@@ -41,7 +41,6 @@ that its leader crosses."""
 Care = Literal["clear of lines", "clear of texts", "what fits"]
 """What labels must be clear of: texts and lines; texts alone; or texts, those left out that find no
 room."""
-Grid = NDArray[np.float64]
 Leader = tuple[Vector, Vector]
 """From what a label belongs to, to the label."""
 
@@ -95,27 +94,77 @@ class Placed(NamedTuple):
         return self.label.at(self.corner)
 
 
+class _Raster:
+    """Which cells of a panel are marked: for each row one whole number, a bit for each column."""
+
+    def __init__(self, rows: Iterable[int]) -> None:
+        self.rows = list(rows)
+
+    def __or__(self, other: _Raster) -> _Raster:
+        return _Raster(map(operator.or_, self.rows, other.rows))
+
+    def copy(self) -> _Raster:
+        """Another that is the same."""
+        return _Raster(self.rows)
+
+    def mark(self, bottom: int, top: int, left: int, right: int) -> None:
+        """Mark a rectangle, the last row and column with it."""
+        bits = (1 << right + 1) - (1 << left)
+        for row in range(bottom, top + 1):
+            self.rows[row] |= bits
+
+    def count(self, bottom: int, top: int, left: int, right: int) -> int:
+        """How many cells of a rectangle are marked, its last row and column with it."""
+        bits = (1 << right + 1) - (1 << left)
+        found = 0
+        for row in self.rows[bottom : top + 1]:
+            if row := row & bits:
+                found += row.bit_count()
+        return found
+
+    def windows(self, up: int, across: int, margin: int = 0) -> list[int]:
+        """For every row and, as a bit, every column: whether a cell is marked in the window of
+        up x across cells from there, and of so many more on every side."""
+        beyond = [0] * margin
+        rows = [*beyond, *self.rows, *beyond]
+        height, width = up + 2 * margin, across + 2 * margin
+        # Twice as high as before, as often as that goes, and then the rest.
+        reach = 1
+        while 2 * reach <= height:
+            rows = list(map(operator.or_, rows, rows[reach:]))
+            reach *= 2
+        rows = list(map(operator.or_, rows, rows[height - reach :]))
+        found = []
+        for row in rows:
+            bits, reach = row << margin, 1
+            while 2 * reach <= width:
+                bits |= bits >> reach
+                reach *= 2
+            found.append(bits | bits >> (width - reach))
+        return found
+
+
 class Room:
     """A panel, what is drawn in it, and where there is room left."""
 
     def __init__(self, box: Box) -> None:
         self.box = box
-        shape = (math.ceil(box.height / CELL) + 1, math.ceil(box.width / CELL) + 1)
-        self.ink: Grid = np.zeros(shape)
-        self.text: Grid = np.zeros(shape)
-        self.points: Grid = np.zeros(shape)
+        self.rows = math.ceil(box.height / CELL) + 1
+        self.columns = math.ceil(box.width / CELL) + 1
+        bare = _Raster([0] * self.rows)
+        self.ink, self.leaders, self.text, self.points = (bare.copy() for _ in range(4))
+        """Lines, leaders among them; leaders; texts; what some labels belong to."""
         self.placed: list[Placed] = []
         self.labels: list[Label] = []
 
     def draw(self, items: Iterable[Item]) -> None:
         """Take note of what is drawn already."""
-        lines: list[tuple[Vector, Vector]] = []
         for item in items:
             if isinstance(item, Text):
                 self._fill(item.box)
             elif item.style or (isinstance(item, Path | Circle) and item.fill):
-                lines += itertools.pairwise(outline(item))
-        self._trace(lines, 1.0)
+                for a, b in itertools.pairwise(outline(item)):
+                    self._trace(a, b, self.ink)
 
     def expect(self, labels: Iterable[Label]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,
@@ -123,7 +172,7 @@ class Room:
         self.labels = list(labels)
         for label in self.labels:
             if len(label.anchors) == 1:
-                self.points[self._cells(np.array(label.anchors))] = 1.0
+                self._dot(self.points, label.anchors[0])
 
     @property
     def items(self) -> list[Item]:
@@ -136,7 +185,7 @@ class Room:
         # go. One that finds none goes before all others in another try.
         order = sorted(labels, key=lambda label: (-label.pull, -label.size[0]))
         self.expect(order)
-        bare, strict = (self.ink, self.text), care == "clear of lines"
+        bare, strict = (self.ink, self.leaders, self.text), care == "clear of lines"
         for _ in range(min(len(order) + 1, tries)):
             self._anew(bare, [])
             for label in order:
@@ -154,14 +203,14 @@ class Room:
             order.insert(0, label)
         return False
 
-    def _anew(self, bare: tuple[Grid, Grid], placed: Iterable[Placed]) -> None:
+    def _anew(self, bare: tuple[_Raster, _Raster, _Raster], placed: Iterable[Placed]) -> None:
         """Begin with the panel as it was drawn, and these labels."""
-        self.ink, self.text = bare[0].copy(), bare[1].copy()
+        self.ink, self.leaders, self.text = (raster.copy() for raster in bare)
         self.placed = []
         for each in placed:
             self.write(each)
 
-    def _untangle(self, bare: tuple[Grid, Grid], strict: bool) -> None:
+    def _untangle(self, bare: tuple[_Raster, _Raster, _Raster], strict: bool) -> None:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for one in self.placed:
             others = [p for p in self.placed if p is not one]
@@ -169,37 +218,56 @@ class Room:
                 self._anew(bare, others)
                 self.write(self.find(one.label, strict) or one)
 
-    def _cells(self, points: Grid) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-        column = ((points[..., 0] - self.box.left) / CELL).astype(np.intp)
-        row = ((points[..., 1] - self.box.bottom) / CELL).astype(np.intp)
-        rows, columns = self.ink.shape
-        return np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1)
+    # Cells.
 
-    def _trace(self, lines: Sequence[tuple[Vector, Vector]], weight: float) -> None:
-        """Mark the cells that lines run through, all lines at once."""
-        if not lines:
-            return
-        ends = np.array(lines)
-        starts, gaps = ends[:, 0], ends[:, 1] - ends[:, 0]
-        counts = (np.hypot(gaps[:, 0], gaps[:, 1]) / (CELL / 2)).astype(np.intp) + 2
-        which = np.repeat(np.arange(len(counts)), counts)
-        step = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
-        chain = starts[which] + gaps[which] * (step / (counts[which] - 1))[:, None]
-        inside = (
-            (chain[:, 0] >= self.box.left)
-            & (chain[:, 0] <= self.box.right)
-            & (chain[:, 1] >= self.box.bottom)
-            & (chain[:, 1] <= self.box.top)
+    def _column(self, x: float) -> int:
+        return max(0, min(self.columns - 1, int((x - self.box.left) / CELL)))
+
+    def _row(self, y: float) -> int:
+        return max(0, min(self.rows - 1, int((y - self.box.bottom) / CELL)))
+
+    def _span(self, box: Box) -> tuple[int, int, int, int]:
+        """The first and last row and the first and last column of a box."""
+        return (
+            self._row(box.bottom),
+            self._row(box.top),
+            self._column(box.left),
+            self._column(box.right),
         )
-        row, column = self._cells(chain[inside])
-        self.ink[row, column] = np.maximum(self.ink[row, column], weight)
+
+    def _dot(self, raster: _Raster, point: Vector) -> None:
+        raster.rows[self._row(point.y)] |= 1 << self._column(point.x)
+
+    def _trace(self, a: Vector, b: Vector, raster: _Raster) -> None:
+        """Mark the cells that a line runs through, within the panel."""
+        box = self.box
+        left, bottom, right, top = box
+        (x, y), dx, dy = a, b.x - a.x, b.y - a.y
+        if dx == 0.0 or dy == 0.0:
+            cut = Box(
+                max(left, min(x, b.x)),
+                max(bottom, min(y, b.y)),
+                min(right, max(x, b.x)),
+                min(top, max(y, b.y)),
+            )
+            if cut.width >= 0.0 and cut.height >= 0.0:
+                raster.mark(*self._span(cut))
+            return
+        steps = int(math.hypot(dx, dy) / (CELL / 2)) + 1
+        dx, dy = dx / steps, dy / steps
+        rows, last_row, last_column = raster.rows, self.rows - 1, self.columns - 1
+        whole = box.holds(Box.around((a, b)))
+        for step in range(steps + 1):
+            at_x, at_y = x + dx * step, y + dy * step
+            if whole or (left <= at_x <= right and bottom <= at_y <= top):
+                row, column = int((at_y - bottom) / CELL), int((at_x - left) / CELL)
+                rows[min(row, last_row)] |= 1 << min(column, last_column)
 
     def _fill(self, box: Box) -> None:
         """Mark the cells that a text takes."""
-        (bottom, top), (left, right) = self._cells(
-            np.array([(box.left, box.bottom), (box.right, box.top)])
-        )
-        self.text[bottom : top + 1, left : right + 1] = 1.0
+        self.text.mark(*self._span(box))
+
+    # Searching.
 
     def find(self, label: Label, strict: bool, places: int = PLACES) -> Placed | None:
         """The best place for a label, clear of texts and if `strict` of lines; None where there is
@@ -207,82 +275,145 @@ class Room:
         width, height = label.size
         across = math.ceil((width + 2 * CLEARANCE) / CELL) + 1
         up = math.ceil((height + 2 * CLEARANCE) / CELL) + 1
-        rows, columns = self.ink.shape
-        if across >= columns or up >= rows:
+        if across >= self.columns or up >= self.rows:
             return None
-        free = _sums(self.text + self.points, up, across) < 0.5
-        inked = _sums(self.ink, up, across)
-        if strict:
-            free &= inked < 0.5
-        row, column = np.nonzero(free)
+        taken = self.text | self.points
+        blocked = (taken | self.ink if strict else taken).windows(up, across)
+        # Every other place is tried.
+        every_other = sum(1 << column for column in range(0, self.columns + 1 - across, 2))
+        free = [every_other & ~bits for bits in blocked[::2]]
+        crowded = (self.text | self._others(label)).windows(up, across, margin=2)[::2]
         edge = CLEARANCE + CELL / 2
-        lefts = self.box.left + 2 * CELL * column + edge
-        bottoms = self.box.bottom + 2 * CELL * row + edge
-        away = np.full(len(row), np.inf)
-        for x, y in label.anchors:
-            gap_x = np.maximum(np.maximum(lefts - x, x - lefts - width), 0.0)
-            gap_y = np.maximum(np.maximum(bottoms - y, y - bottoms - height), 0.0)
-            away = np.minimum(away, gap_x**2 + gap_y**2)
-        away = np.sqrt(away)
-        misread = np.maximum(self.text, self._others(label))
-        cost = label.pull * away + 2.0 * inked[row, column]
-        cost += CROWDED * (_sums(misread, up, across, margin=2)[row, column] > 0.5)
-        if strict:
-            cost[away > LONGEST] = np.inf
-        chosen: tuple[float, Placed] | None = None
-        for index in np.argsort(cost, kind="stable")[:places]:
-            if cost[index] >= (chosen[0] if chosen else np.inf):
-                break
-            corner = Vector(float(lefts[index]), float(bottoms[index]))
-            line, extra = self._leader(label, label.at(corner))
-            if extra is not None and (chosen is None or cost[index] + extra < chosen[0]):
-                chosen = (float(cost[index]) + extra, Placed(label, corner, line))
-        return chosen and chosen[1]
+        pending: list[tuple[float, int, int, float, float]] = []
+        best, chosen, looked_at, nearer = math.inf, None, 0, -1.0
+        for reach in (8.0, 16.0, LONGEST) if strict else (8.0, 16.0, LONGEST, 64.0, math.inf):
+            # All places as near as this to what it belongs to, in the order of their costs. A
+            # farther one costs more than `label.pull * reach`.
+            for row, bits in enumerate(free):
+                bottom = self.box.bottom + 2 * CELL * row + edge
+                gaps = [
+                    (x, gap * gap)
+                    for x, y in label.anchors
+                    if (gap := max(bottom - y, y - bottom - height, 0.0)) <= reach
+                ]
+                near = self._near([x for x, _ in gaps], width, reach, edge) & bits
+                while near:
+                    lowest = near & -near
+                    near ^= lowest
+                    column = lowest.bit_length() - 1
+                    start = self.box.left + CELL * column + edge
+                    away = math.sqrt(
+                        min(max(start - x, x - start - width, 0.0) ** 2 + gap for x, gap in gaps)
+                    )
+                    if not nearer < away <= reach:
+                        continue
+                    cost = label.pull * away
+                    if not strict:
+                        cost += 2.0 * self._inked(2 * row, 2 * row + up - 1, column, across)
+                    if crowded[row] & lowest:
+                        cost += CROWDED
+                    heapq.heappush(pending, (cost, row, column, start, bottom))
+            nearer = reach
+            while pending and looked_at < places and pending[0][0] <= label.pull * reach:
+                cost, _, _, start, bottom = heapq.heappop(pending)
+                if cost >= best:
+                    return chosen
+                looked_at += 1
+                corner = Vector(start, bottom)
+                line, extra = self._leader(label, label.at(corner), best - cost)
+                if extra is not None:
+                    best, chosen = cost + extra, Placed(label, corner, line)
+            if looked_at == places or best <= label.pull * reach:
+                return chosen
+        return chosen
 
-    def _others(self, label: Label) -> Grid:
+    def _near(self, points: Sequence[float], width: float, reach: float, edge: float) -> int:
+        """The columns, as bits, from which a label comes as near as `reach` to one of these places
+        across, and a few more."""
+        found = 0
+        for x in points:
+            first = (x - reach - width - edge - self.box.left) / CELL - 1.0
+            last = (x + reach - edge - self.box.left) / CELL + 1.0
+            if last >= 0.0:
+                left = max(0, int(first)) if first > 0.0 else 0
+                right = self.columns if last > self.columns else int(last) + 1
+                found |= (1 << right) - (1 << left) if right > left else 0
+        return found
+
+    def _inked(self, bottom: int, top: int, left: int, across: int) -> float:
+        """How much of lines lies in a rectangle of cells, leaders counting more."""
+        right = left + across - 1
+        lines = self.ink.count(bottom, top, left, right)
+        return lines + (LEADER - 1.0) * self.leaders.count(bottom, top, left, right)
+
+    def _others(self, label: Label) -> _Raster:
         """The points that other labels of the same kind belong to."""
-        points = [p for o in self.labels if o.kind == label.kind and o != label for p in o.anchors]
-        grid = np.zeros(self.ink.shape)
-        if points:
-            grid[self._cells(np.array(points))] = 1.0
-        return grid
+        found = _Raster([0] * self.rows)
+        for other in self.labels:
+            if other.kind == label.kind and other != label:
+                for point in other.anchors:
+                    self._dot(found, point)
+        return found
 
-    def _leader(self, label: Label, spot: Box) -> tuple[Leader | None, float | None]:
+    def _leader(self, label: Label, spot: Box, most: float) -> tuple[Leader | None, float | None]:
         """The leader from an anchor to a label, and what it costs in length and lines crossed; no
-        cost where each would cross a text."""
+        cost where each would cross a text or cost `most`."""
         nearest = sorted(label.anchors, key=spot.away)[:6]
         least = spot.away(nearest[0])
         if least <= NEAR:
             return None, 0.0
-        lines = [leader(anchor, spot) for anchor in nearest]
-        ends = np.array(lines)
-        starts, gaps = ends[:, :1], ends[:, 1:] - ends[:, :1]
-        lengths = np.hypot(gaps[..., 0], gaps[..., 1])
-        shares = np.linspace(0.0, 1.0, int(lengths.max() / (CELL / 2)) + 2)
-        row, column = self._cells(starts + gaps * shares[:, None])
-        ink = self.ink[row, column]
+        chosen = None
+        for anchor in nearest:
+            fixed = 1.5 + label.pull * (spot.away(anchor) - least)
+            if fixed >= most:
+                continue
+            line = leader(anchor, spot)
+            crossed = self._crossed(line, (most - fixed) / CROSSED)
+            if crossed is not None:
+                most, chosen = fixed + CROSSED * crossed, line
+        return (chosen, most) if chosen else (None, None)
+
+    def _crossed(self, line: Leader, most: float) -> float | None:
+        """How many mm of a leader lie on lines, leaders counting more; None where that is `most`,
+        or where it crosses a text."""
+        start, gap = line[0], line[1] - line[0]
+        length = gap.norm
+        steps = int(length / (CELL / 2)) + 1
+        x, y = (start.x - self.box.left) / CELL, (start.y - self.box.bottom) / CELL
+        dx, dy = gap.x / CELL / steps, gap.y / CELL / steps
+        last_column, last_row = self.columns - 1, self.rows - 1
+        texts, leaders, lines = self.text.rows, self.leaders.rows, self.ink.rows
         # The first millimetres lie on the thing itself.
-        ink[(shares * lengths <= NEAR) & (ink < LEADER)] = 0.0
-        crossed = ink.mean(axis=1)
-        extra = 1.5 + CROSSED * crossed * lengths[:, 0]
-        extra += [label.pull * (spot.away(anchor) - least) for anchor in nearest]
-        extra[self.text[row, column].any(axis=1)] = math.inf
-        best = int(extra.argmin())
-        return (lines[best], float(extra[best])) if extra[best] < math.inf else (None, None)
+        own = NEAR / length * steps if length > 0.0 else steps
+        found, enough = 0.0, most * (steps + 1) / length if length > 0.0 else math.inf
+        for step in range(steps + 1):
+            row, column = int(y + dy * step), int(x + dx * step)
+            row = row if 0 <= row <= last_row else max(0, min(last_row, row))
+            column = column if 0 <= column <= last_column else max(0, min(last_column, column))
+            if texts[row] >> column & 1:
+                return None
+            if leaders[row] >> column & 1:
+                found += LEADER
+            elif step > own and lines[row] >> column & 1:
+                found += 1.0
+            else:
+                continue
+            if found >= enough:
+                return None
+        return found / (steps + 1) * length
 
     def write(self, placed: Placed) -> None:
         """Take up the room of a label and its leader."""
         if placed.line:
-            self._trace([placed.line], LEADER)
+            self._trace(*placed.line, self.ink)
+            self._trace(*placed.line, self.leaders)
         self._fill(placed.spot)
         self.placed.append(placed)
 
     def inked(self, spot: Box) -> float:
         """How much of lines lies under a box."""
-        (bottom, top), (left, right) = self._cells(
-            np.array([(spot.left, spot.bottom), (spot.right, spot.top)])
-        )
-        return float(self.ink[bottom : top + 1, left : right + 1].sum())
+        bottom, top, left, right = self._span(spot)
+        return self._inked(bottom, top, left, right - left + 1)
 
 
 def leader(anchor: Vector, spot: Box) -> Leader:
@@ -332,16 +463,3 @@ def lettered(placed: Placed) -> list[Item]:
         items.append(Text(Vector(x, y), text, style, key or label.key))
         y -= size * (LEADING - 1.0)
     return items
-
-
-def _sums(grid: Grid, up: int, across: int, margin: int = 0) -> Grid:
-    """For every other place, the sum of the grid over a window of up x across cells from there, and
-    of so many more on every side."""
-    table = np.pad(grid, ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
-    edges = []
-    for cells, size in zip(grid.shape, (up, across), strict=True):
-        first = np.arange(0, cells + 1 - size, 2)
-        edges.append((np.maximum(first - margin, 0), np.minimum(first + size + margin, cells)))
-    (low, high), (left, right) = edges
-    rows = table[high] - table[low]
-    return np.asarray(rows[:, right] - rows[:, left])

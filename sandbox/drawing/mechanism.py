@@ -90,16 +90,28 @@ def draw_floor(pen: Pen) -> None:
     pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
 
 
+STRIP = 4.0
+"""mm."""
+
+
 def _write_numerals(pen: Pen) -> None:
     """The numbers of rules, but for those that a line or another number would cross."""
     if not pen.numerals:
         return
-    lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]
+    # By strips of the sheet: a number is compared with what may cross it alone.
+    strips: dict[int, list[tuple[Vector, Vector]]] = {}
+    lines = (pair for item in pen.sketch.items for pair in pairwise(outline(item)))
+    for a, b in lines:
+        low, high = (a.x, b.x) if a.x < b.x else (b.x, a.x)
+        for strip in range(int(low / STRIP), int(high / STRIP) + 1):
+            strips.setdefault(strip, []).append((a, b))
     for text in pen.numerals:
         around = text.box.grown(0.3)
-        if not any(around.cut_by(a, b) for a, b in lines):
+        covered = range(int(around.left / STRIP), int(around.right / STRIP) + 1)
+        if not any(around.cut_by(a, b) for strip in covered for a, b in strips.get(strip, ())):
             pen.sketch.items.append(text)
-            lines += pairwise(outline(text))
+            for strip in covered:
+                strips.setdefault(strip, []).extend(pairwise(outline(text)))
 
 
 def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:
