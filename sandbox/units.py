@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache, lru_cache
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
