@@ -36,7 +36,10 @@ class Covers:
     """Names of results that are otherwise than `everything` says, and of given values hidden."""
 
     def hides(self, name: str) -> bool:
-        """Whether a result is hidden."""
+        """Whether a result is hidden; a weight is, where the mass that it is of is."""
+        part, _, word = name.rpartition(".")
+        if word == "weight" and self.hides_given(f"{part}.mass"):
+            return True
         return self.everything != (name in self.turned)
 
     def hides_given(self, name: str) -> bool:

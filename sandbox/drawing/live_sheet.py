@@ -128,7 +128,7 @@ class Show:
     """Whether whatever is pointed at is to be hidden or shown again."""
     predictions: Sequence[PredictionRow] = ()
     ink: tuple[tuple[Vector, ...], ...] = ()
-    """What is drawn on the sheet by hand, mm."""
+    """What is drawn on the sheet by hand, mm of a sheet of the usual height."""
     nib: Vector | None = None
     """Where the pen stands that keys move, mm."""
 
@@ -321,7 +321,8 @@ class Board:
         labels = written(placed)
         items += labels
         self._beneath(show)
-        self.coverable = [*covers.written(placed), *self._side_readings]
+        if not self.tabled:
+            self.coverable = [*covers.written(placed), *self._side_readings]
         self.targets = [*sketch.targets, *self._fixed]
         values = {value for p in placed for value in p.label.values if value}
         values |= {t.what for t in sketch.targets if t.kind == "value"}
@@ -341,13 +342,11 @@ class Board:
                 Target(covers.target_name(c), "reading", c.box.corners) for c in tapped
             ]
             items += self._rings(show, sketch.targets)
+            items += self._inked(show)
         items = covers.with_fields(items)
         if show.marked in self._cells:
             ring = self._cells[show.marked].box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
-        items += [Path(stroke, "pen stroke") for stroke in show.ink]
-        if show.nib:
-            items += [Circle(show.nib, 1.6, "hover"), Circle(show.nib, 0.5, None, "pen")]
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
@@ -409,7 +408,7 @@ class Board:
                     item = item._replace(text=BLANK)
                 elif BLANK[0] in item.text:
                     name, given = covers.AGREEMENT, False
-                if name:
+                if name and name != "scene.mode":
                     box = next(iter(covers.fields_of(item)), item.box)
                     self._side_readings.append(Coverable(name, given, box))
             found.append(item)
@@ -490,7 +489,8 @@ class Board:
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
-        self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
+        if not show.table:
+            self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
         # The time line.
         base = MARGIN + BLOCK
         items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
@@ -599,6 +599,23 @@ class Board:
         self.coverable += [Coverable(name, False, at) for name, at in results.items()]
         return items
 
+    @property
+    def enlarged(self) -> float:
+        """How many times as large as usual all that is on the sheet is: what is drawn by hand stays
+        where it was on the screen."""
+        return HEIGHT / self.height
+
+    def _inked(self, show: Show) -> list[Item]:
+        """What is drawn by hand, and the pen that keys move."""
+        large = self.enlarged
+        strokes = show.ink
+        if large != 1.0:
+            strokes = tuple(tuple(1.0 / large * p for p in stroke) for stroke in strokes)
+        items: list[Item] = [Path(stroke, "pen stroke") for stroke in strokes]
+        if show.nib:
+            items += [Circle(show.nib, 1.6, "hover"), Circle(show.nib, 0.5, None, "pen")]
+        return items
+
     def _rings(self, show: Show, targets: Sequence[Target]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
@@ -631,7 +648,8 @@ class Board:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
         room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
         lines = [""]
-        for word in text.split():
+        # Not at the spaces of a blank field.
+        for word in filter(None, text.split(" ")):
             longer = f"{lines[-1]} {word}".lstrip()
             if lettering.width(longer, BODY, bold) > room:
                 lines.append(word)

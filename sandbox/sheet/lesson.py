@@ -48,7 +48,7 @@ class Notes:
 
     predictions: list[Prediction] = field(default_factory=list)
     strokes: list[tuple[Vector, ...]] = field(default_factory=list)
-    """Of the pen, mm of the sheet."""
+    """Of the pen, mm of a sheet of the usual height."""
 
 
 @dataclass

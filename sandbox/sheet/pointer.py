@@ -88,7 +88,7 @@ class Pointer:
             state.ink.nib = None
             return
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page"):
+        if touch and kind not in ("mark", "time", "row", "page", "reading"):
             self._pressed = (state.clock, point)
         self._mark(found)
         if state.entry:

@@ -55,8 +55,9 @@ def _note(state: SheetState) -> str:
     if state.lesson.covers.hides(covers.AGREEMENT):
         note = 2 * BLANK
     if count := teaching.hidden_count(state):
-        hidden = state.say("{count} hidden; a tap on a blank field shows it", count=count)
-        return f"{hidden}  {note}"
+        return state.say(
+            "{count} hidden; a tap on a blank field shows it. {note}", count=count, note=note
+        )
     return note
 
 

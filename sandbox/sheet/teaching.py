@@ -196,7 +196,8 @@ def take_pen(state: SheetState) -> None:
 def lead_pen(state: SheetState) -> None:
     """Bring the pen to where its nib or the pointer now is, and say where its ink is used up."""
     ink = state.ink
-    if ink.nib and not ink.move(ink.nib, pen.points(state.notes.strokes)):
+    spent = pen.points(state.notes.strokes)
+    if ink.nib and not ink.move(state.board.enlarged * ink.nib, spent):
         _say_used_up(state)
 
 
@@ -222,7 +223,7 @@ def put_pen_down(state: SheetState) -> None:
     """Put the pen on the paper at its nib, while it has ink."""
     ink = state.ink
     if ink.nib and pen.points(state.notes.strokes) < pen.MOST_POINTS:
-        ink.down(ink.nib)
+        ink.down(state.board.enlarged * ink.nib)
     else:
         _say_used_up(state)
 

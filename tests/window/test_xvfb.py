@@ -38,7 +38,9 @@ def told():
     position = window.window.position
     return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
                  hand and hand.travel, position, spots, window.sheet.message,
-                 window.sheet.live.now.time, window.sheet.entry is not None))
+                 window.sheet.live.now.time, window.sheet.entry is not None,
+                 [row.cells for row in window.sheet.show().predictions],
+                 len(window.sheet.notes.strokes)))
 
 
 frame = 0
@@ -230,3 +232,48 @@ def test_by_mouse_alone(tmp_path: Path) -> None:
         assert list(tmp_path.glob("*.toml"))
         click("mark next_scene")
         wait("the next scene", lambda told: told[3] is None)
+
+
+def test_hide_predict_run_and_show(tmp_path: Path) -> None:
+    """Under a real X server the mouse hides every answer, chooses the effort, and shows it again
+    beside what is typed; a pen draws a stroke; neither drags anything."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def at(what: str) -> tuple[int, int]:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            return left + x, top + y
+
+        def click(what: str) -> None:
+            tool("mousemove", *at(what), "click", 1)
+
+        click("mark hide")
+        wait("a blank field", lambda told: "reading hand.force" in told[6])
+        click("mark predict")
+        click("row hand.force")
+        wait("a question", lambda told: told[9])
+        tool("type", "--delay", 30, "5.5 N")
+        click("mark help")
+        rows = wait("a prediction", lambda told: told[10])[10]
+        assert rows[1][2].strip() == "" and rows[2] == ("A", "5.5 N", "")
+        click("mark restart")
+        wait("a run", lambda told: told[8] > 0.5)
+        click("mark hide")
+        # 0.5 kg x 9.80665 m/s2 x (1 + q) / (1 - q); 100 x (5.5 - 5.229) / 5.229 = 5.2 %.
+        wait(
+            "the result",
+            lambda told: (
+                told[10][1:3]
+                == [
+                    ("hand effort", "", "5.23 N"),
+                    ("A", "5.5 N", "+5.2 %"),
+                ]
+            ),
+        )
+        click("mark pen")
+        x, y = at("value bag.mass")
+        tool("mousemove", x, y, "mousedown", 1)
+        for step in range(1, 8):
+            tool("mousemove", x + 4 * step, y - 6 * step)
+        tool("mouseup", 1)
+        assert wait("a stroke", lambda told: told[11] == 1)[3] == 0.5
