@@ -10,11 +10,11 @@ import re
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import dialogs, edits
+from sandbox.sheet import dialogs, edits, pair
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.focus import take_hold
-from sandbox.sheet.shown import table_of
+from sandbox.sheet.shown import show, table_of
 from sandbox.sheet.state import SheetState
 
 GRASP = 3.0
@@ -23,6 +23,8 @@ DOUBLE_CLICK = 0.4
 """s. Between two clicks, at most."""
 LONG_PRESS = 0.6
 """s. A press this long in one place does what the other button does."""
+REST = 0.3
+"""s. Of two machines, the one that it rests upon for so long is in hand."""
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
@@ -37,6 +39,8 @@ class Pointer:
         self._click: tuple[float, str] = (-1e9, "")
         self._pressed: tuple[float, Vector] | None = None
         """Since when and where it is pressed and may become a long press."""
+        self._resting: tuple[float, Vector] | None = None
+        """Since when and where it rests."""
 
     def target_at(self, point: Vector) -> Target | None:
         """What there is to take hold of at a point: the nearest, texts first."""
@@ -48,6 +52,7 @@ class Pointer:
     def move(self, point: Vector) -> None:
         """It goes to a point, with what it holds."""
         state = self._state
+        self._resting = (state.clock, point)
         if self._pressed and (point - self._pressed[1]).norm > GRASP:
             self._pressed = None
         if state.scrubbing:
@@ -73,7 +78,9 @@ class Pointer:
 
     def press(self, point: Vector, touch: bool = False) -> None:
         """Its main button goes down: on a table, a mark, a value, a part or nothing."""
-        state, found = self._state, self.target_at(point)
+        state = self._state
+        self._take_in_hand(point)
+        found = self.target_at(point)
         kind = found.kind if found else ""
         # A mouse has another button for what can be done with a part.
         if touch and kind not in ("mark", "time", "row", "page"):
@@ -132,6 +139,7 @@ class Pointer:
         state = self._state
         if state.entry or state.overlay or state.pull or state.drag:
             return
+        self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "mark":
             state.named = found.what
@@ -159,7 +167,10 @@ class Pointer:
             state.drag = None
 
     def tick(self) -> None:
-        """Time passes: a press may become a long one."""
+        """Time passes: a press may become a long one, and where it rests be taken in hand."""
+        if self._resting and self._state.clock - self._resting[0] >= REST:
+            self._take_in_hand(self._resting[1])
+            self._resting = None
         if self._pressed and self._state.clock - self._pressed[0] >= LONG_PRESS:
             point = self._pressed[1]
             self.release()
@@ -168,10 +179,23 @@ class Pointer:
     def wheel(self, steps: int) -> None:
         """Its wheel turns, away from the hand where `steps` is positive."""
         state = self._state
+        if self._resting:
+            self._take_in_hand(self._resting[1])
         if table := table_of(state):
             state.row = min(max(0, state.row - WHEEL_ROWS * steps), max(0, len(table.rows) - 1))
         elif state.hover or state.focus:
             edits.nudge(state, state.hover or state.focus, steps)
+
+    def _take_in_hand(self, point: Vector) -> None:
+        """The machine in whose field a point is, and look again at what is there."""
+        state, before = self._state, self._state.in_hand
+        side = state.board.field_at(point)
+        if side is not None:
+            pair.take_in_hand(state, side)
+        if state.in_hand != before:
+            # So that what is there can be found.
+            state.board.compose(show(state))
+            self.move(point)
 
     def _waypoint(self, point: Vector) -> str:
         """What a rope could pass at a point, "" where there is nothing."""
