@@ -236,7 +236,7 @@ class Board:
         for strict, plan in product((True, False), plans):
             sketches = self._take(plan, machines)
             pairs = zip(self.fields, sketches, strict=True)
-            if all(field.keeper.settle(sketch, strict) for field, sketch in pairs):
+            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
                 break
         else:
             self._take(plans[min(1, len(plans) - 1)], machines)
