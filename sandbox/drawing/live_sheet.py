@@ -38,6 +38,7 @@ from sandbox.drawing.strokes import (
     outline,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -216,9 +217,11 @@ class Board:
         return sum(field.keeper.left_out for field in self.fields)
 
     @property
-    def stacked(self) -> bool:
-        """Whether of two fields one is above the other."""
-        return self.fields[0].outer.bottom > self.fields[-1].outer.bottom
+    def sides(self) -> tuple[str, str]:
+        """Where the two of two fields are, as texts of the catalogues."""
+        if self.fields[0].outer.bottom > self.fields[-1].outer.bottom:
+            return label("above"), label("below")
+        return label("on the left"), label("on the right")
 
     def field_at(self, point: Vector) -> int | None:
         """Which field a point of the sheet is in."""
@@ -541,14 +544,16 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
-            moment = show.moment
-            stride = 1
-            while len(show.history) > MOMENTS * stride:
-                stride *= 2
-            history = show.history[::stride]
-            if history[-1] is not show.history[-1]:
-                history = [*history, show.history[-1]]
+        if show.pair:
+            both = [
+                charts.Charted(show.scene, _sampled(show.history)),
+                charts.Charted(show.pair.scene, _sampled(show.pair.history)),
+            ]
+            machines = both[::-1] if show.pair.in_hand else both
+            names = [self.display.say(name) for name in self.sides]
+            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+        elif box.height > 44.0 and show.history:
+            moment, history = show.moment, _sampled(show.history)
             if box.height > 78.0:
                 items += charts.strip(show.scene, history, box, self.display, moment)
             else:
@@ -703,3 +708,12 @@ class Board:
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOMENTS` of the snapshots, the last among them."""
+    stride = 1
+    while len(history) > MOMENTS * stride:
+        stride *= 2
+    found = history[::stride]
+    return found if found[-1] is history[-1] else [*found, history[-1]]

@@ -352,10 +352,7 @@ class SheetState:
 
     def _side(self, machine: Machine) -> str:
         """Which of two machines one is, as a text of the catalogues."""
-        first = machine is self.machines[0]
-        if self.board.stacked:
-            return label("above") if first else label("below")
-        return label("on the left") if first else label("on the right")
+        return self.board.sides[self.machines.index(machine)]
 
     def _check(self) -> None:
         """Have each scene checked when it has been still for a while, one after the other."""
