@@ -6,6 +6,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -28,6 +29,9 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
+
+TEXTS = ("scene.title", "scene.watch")
+"""What is written of a scene, as what is in focus."""
 
 Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 """Which table lies over the sheet."""
@@ -74,8 +78,15 @@ class SheetState:
         self.drag: Drag | None = None
         self.pull: Pull | None = None
         self.scrubbing = False
-        self.dragged_to: tuple[str, float] | None = None
-        """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.dragged_to: dict[str, float] | None = None
+        """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.way = ("", "")
+        """By which of a part's marks a value of it has come into focus, and which value: as long as
+        that is in focus the marks stay."""
+        self.listed = ""
+        """The part whose values alone the list of values has; "" for all."""
+        self.scrolled: int | None = None
+        """The row of the open table that is seen first, where it was scrolled."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -93,6 +104,8 @@ class SheetState:
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
         `seen`."""
+        self.asked_to_remove: tuple[str, float] = ("", 0.0)
+        """The part that was to be removed when it was said what goes along, and when that was."""
         self.seen = 0.0
         """s. For how long what is shown has been seen: a frame that was long in coming counts
         little, since what was pressed meanwhile was pressed without seeing it."""
@@ -122,6 +135,18 @@ class SheetState:
         if self._handles[0] is not self.scene:
             self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
         return self._handles[1]
+
+    @property
+    def part(self) -> str:
+        """The part in focus, or whose value is; "" where there is none."""
+        name = self.focus.partition(".")[0]
+        return name if name in self.scene.parts else ""
+
+    @property
+    def listed_handles(self) -> dict[str, Handle]:
+        """What the list of values has, as `handles`."""
+        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
+        return found if self.listed else self.handles
 
     # Words.
 
@@ -172,21 +197,35 @@ class SheetState:
 
     def begin(self, live: Live) -> None:
         """Begin a run from rest."""
+        self._begin(live)
+        self.arrange(ahead=True)
+
+    def _begin(self, live: Live) -> None:
         self.timeline.begin(live)
         self.ghost, self.pinned, self.former = None, False, None
         self.drag = self.pull = self.entry = self.dragged_to = None
         self.check_result, self.asked, self.changed_at = None, False, self.clock - STILL
-        self.arrange(ahead=True)
 
     def restart(self) -> None:
-        """Begin again from rest with the machine as it now is."""
+        """Begin again from rest with the machine as it now is.
+
+        What is kept to compare with stays, and so does the run before a change, with which this one
+        is compared at the same moment; a moment of the run that is given up goes with it.
+        """
+        kept = (self.ghost, self.pinned, self.former)
         self.begin(Live(self.scene))
+        if kept[1] or kept[2]:
+            self.ghost, self.pinned, self.former = kept
+            self._compare()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
         self.timeline.to_now()
         old, scene = self.live.scene, self.draft.scene
         if scene is old:
+            return True
+        if _worked_alike(scene, old):
+            self.timeline.rename(scene)
             return True
         before, former = Ghost(old, self.live.now), None
         try:
@@ -206,7 +245,8 @@ class SheetState:
         self.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         self.check_result, self.asked = None, False
-        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
+        known = (*self.handles, *self.scene.parts, *TEXTS, "scene.mode")
+        if self.focus not in known:
             self.focus = ""
         return True
 
@@ -215,7 +255,10 @@ class SheetState:
         to compare with still kept; gives the run before."""
         former = FormerRun(self.live.scene, self.live.snapshots)
         done, kept, drag = self.live.is_done, self.ghost if self.pinned else None, self.drag
-        self.begin(live)
+        self._begin(live)
+        if drag is None:
+            # What is dragged keeps its scale under the hand.
+            self.arrange(ahead=True)
         self.ghost, self.pinned, self.drag = kept, kept is not None, drag
         if done:
             self.show_message(
@@ -284,3 +327,9 @@ class SheetState:
             self.checker.ask(self.scene)
         if self.asked and self.check_result is None:
             self.check_result = self.checker.result()
+
+
+def _worked_alike(one: Scene, other: Scene) -> bool:
+    """Whether two scenes differ at most in what is written of them."""
+    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    return same and one.parts == other.parts

@@ -126,6 +126,10 @@ class Timeline:
         # One step on, so that there is a snapshot of the scene as it now is.
         self.live.advance(self.live.machine.dt)
 
+    def rename(self, scene: Scene) -> None:
+        """Go on with a scene that differs only in what is written of it."""
+        self._chapters[-1] = (self._chapters[-1][0], scene)
+
     def ahead(self) -> list[Snapshot]:
         """Where the machine will have got to by the end of its run, as far as can be seen soon."""
         started, length = time.perf_counter(), length_of(self.live.scene)
