@@ -315,7 +315,7 @@ def test_title_and_hint_are_written_in_place(tmp_path: Path, monkeypatch):
     hand.tap("write watch")
     hand.type(*["delete"] * 3, "done")
     assert sheet.scene.about.watch == watch[:-3].strip()
-    assert sheet.live.now.time > 0.5 and not sheet.timeline.changed and sheet.ghost is None
+    assert sheet.live.now.time > 0.5 and not sheet.machine.run.changed and sheet.ghost is None
     hand.tap("save")
     hand.type("done")
     (path,) = tmp_path.iterdir()
@@ -483,36 +483,4 @@ def test_every_target_is_24_px(name):
     check()
     hand.tap("list_values")
     check()
-    sheet.close()
-
-
-# Before and now.
-
-
-def test_a_restart_keeps_what_is_compared_with():
-    """What was kept stays through a restart, and so does the run before a change, at the same
-    moment; a moment of the run that is given up goes with it, and its own mark
-    drops what is kept."""
-    hand = Hand("fixed_sheave")
-    sheet = hand.sheet
-    pass_time(sheet, 1.0)
-    hand.tap("keep_ghost")
-    kept = sheet.ghost
-    hand.tap("restart")
-    assert sheet.ghost is kept and sheet.pinned
-    hand.tap("keep_ghost")
-    edits.change(sheet, "bag.mass", 0.6)
-    assert sheet.ghost is not None and sheet.former is None
-    hand.tap("restart")
-    assert sheet.ghost is None
-    pass_time(sheet, 9.0)
-    edits.change(sheet, "bag.mass", 0.7)
-    pass_time(sheet, 1.0)
-    former = sheet.former
-    assert former is not None
-    hand.tap("restart")
-    pass_time(sheet, 0.5)
-    assert sheet.former is former and near(
-        sheet.ghost.snapshot.hand.travel, sheet.shown.hand.travel, abs=2e-3
-    )
     sheet.close()
