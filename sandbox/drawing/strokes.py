@@ -64,6 +64,8 @@ LINES: dict[str, LineStyle] = {
     "strand": LineStyle(NARROW, "rope"),
     "pen stroke": LineStyle(BROAD, "pen"),
     **{kind: LineStyle(0.7, kind) for kind in FORCES},
+    "heat": LineStyle(0.7, "heat"),
+    **{f"{kind} beside": LineStyle(0.7, kind, (2.4, 1.2)) for kind in ("effort", "weight", "heat")},
 }
 TEXTS: dict[str, TextStyle] = {
     "text": TextStyle(BODY),

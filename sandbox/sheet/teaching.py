@@ -6,7 +6,7 @@ from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Table
 from sandbox.drawing.predictions import PredictionRow
 from sandbox.facts import label
-from sandbox.scene import SceneError
+from sandbox.scene import SceneError, quantities
 from sandbox.sheet import lesson, pen
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.tables import label_of
@@ -126,7 +126,8 @@ def prediction_table(state: SheetState) -> Table:
 def ask_prediction(state: SheetState, choice: str) -> None:
     """Ask for a prediction: a new one of a quantity, or another in place of one made."""
     text = prediction_choices(state)[choice][1]
-    state.entry = TypedLine("prediction", choice, text)
+    dimension = quantities.kind_of(choice.partition("#")[0]).dimension
+    state.entry = TypedLine("prediction", choice, text, dimension=dimension)
 
 
 def take_prediction(state: SheetState, entry: TypedLine) -> None:

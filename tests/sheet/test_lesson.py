@@ -76,7 +76,7 @@ def spelled(sheet: Sheet) -> str:
 
 def predict(sheet: Sheet, typed: str, row: int = 0) -> None:
     """By keys alone."""
-    key(sheet, "e")
+    key(sheet, "j")
     for _ in range(row):
         key(sheet, "ArrowDown")
     key(sheet, "Enter")
@@ -306,7 +306,7 @@ def test_predictions_are_bounded_changed_and_taken_back(opened):
     assert len(sheet.notes.predictions) == 24 and "24" in sheet.message
     predict(sheet, "A: 7 N")
     assert len(sheet.notes.predictions) == 24 and sheet.notes.predictions[0].value == 7.0
-    key(sheet, "e")
+    key(sheet, "j")
     key(sheet, "ArrowDown")
     key(sheet, "Enter")
     assert sheet.entry.text == "7 N"
