@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import beside, charts, lettering
+from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
@@ -53,8 +54,8 @@ NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
-ROW = 6.4
-"""From one row of a table to the next, mm."""
+ROW, CHOICE = 6.4, 7.4
+"""From one row of a table to the next, mm; and from one that can be chosen."""
 ARROWS = (26.0, 18.0, 12.0)
 """What the longest force arrow may measure, mm."""
 STAMP = 34.0
@@ -75,6 +76,8 @@ class Table(NamedTuple):
     chosen: int | None = None
     keys: Sequence[str] = ()
     """What each row is, for the mouse."""
+    first: int | None = None
+    """The row that is seen first, where it has been scrolled; else that of the chosen's page."""
     columns: int = 1
     """How many rows may stand side by side."""
     foot: str = ""
@@ -114,6 +117,10 @@ class Show:
     """The mark that is pointed at."""
     focus: str = ""
     hover: str = ""
+    beside: Rows = ()
+    """Rows of marks beside what is in focus."""
+    pad: Pad | None = None
+    """An on-screen pad that is open for what is in focus."""
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
@@ -143,8 +150,8 @@ class Board:
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
-        self.page = 1
-        """How many rows of a table are seen at once."""
+        self.page, self.first = 1, 0
+        """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
         self.fields = [Field(self.field)]
         self.hand = 0
@@ -156,7 +163,9 @@ class Board:
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
+        self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
+        self._placer, self._pad_placer = Placer(), Placer()
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -384,8 +393,9 @@ class Board:
         else:
             items += self._rings(show, sketch.targets)
             items += self._compared(show)
-        if show.marked in self._cells:
-            ring = self._cells[show.marked].box.grown(-0.4)
+        items += self._panels(show, items)
+        if cell := (self._panel_cells | self._cells).get(show.marked):
+            ring = cell.box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
@@ -599,6 +609,13 @@ class Board:
                 box = Box(left - 1.0, bottom, right + 1.0, top)
                 items.append(Path(box.corners, style, closed=True))
                 continue
+            shown = [t for t in targets if t.what == what]
+            of = what if shown else what.partition(".")[0]
+            if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
+                largest = max(bodies, key=_extent)
+                items.append(Path(largest.outline, style))
+                if _extent(largest) >= 7.0:
+                    continue
             for target in targets:
                 if target.what == what:
                     box = Box.around(target.outline)
@@ -611,6 +628,42 @@ class Board:
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
         return items
+
+    def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
+        """The marks beside what is in focus, and the pad that is open for it."""
+        field = self.inner.grown(-1.5)
+        focused = self._focused(show)
+        clear_of = [focused] if focused else []
+        found: list[Item] = []
+        self._panel_cells = {}
+        if show.beside and not show.table:
+            size = beside.size_of(show.beside)
+            of = (show.focus.partition(".")[0], self.view)
+            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+            box = self._placer.place(of, size, field, clear_of, others)
+            new, targets = beside.draw_rows(show.beside, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+            self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
+        if show.pad:
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            new, targets = beside.draw_pad(show.pad, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+        return found
+
+    def _focused(self, show: Show) -> Box | None:
+        """The room on the sheet of what is in focus, or else of its part; None where neither is on
+        it."""
+        what = [show.focus, show.focus.partition(".")[0]]
+        if show.focus in ("scene.title", "scene.watch"):
+            what = [mark.name for mark in show.marks if mark.place == "title"]
+        kinds = ("value", "mode", "part", "mark")
+        seen = [
+            [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
+        ]
+        found = next(filter(None, seen), [])
+        texts = [t for t in found if t.kind != "part" and len(t.outline) == 4]
+        points = [point for t in (texts[:1] or found) for point in t.outline]
+        return Box.around(points).grown(1.5) if points else None
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
@@ -640,17 +693,22 @@ class Board:
         spare = inner.width - 16.0 - sum(widths)
         gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
-        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        pitch = CHOICE if table.keys else ROW
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / pitch) - len(head))
         columns = 1
         if table.columns > 1:
             fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
             columns = max(1, min(table.columns, -(-len(body) // most), fitting))
         first, foot = 0, table.foot
         self.page = most * columns
+        self.first = 0
         if len(body) > self.page:
             # By pages, so that what has been read stays where it was.
             chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
             first = chosen - chosen % self.page
+            if table.first is not None:
+                first = min(max(table.first, 0), len(body) - self.page)
+            self.first = first
             seen = (first + 1, min(first + self.page, len(body)))
             foot = self.display.say(
                 "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back. {foot}"
@@ -670,7 +728,7 @@ class Board:
         heading = max(heading, max(remarks, default=0.0) + 12.1)
         wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
+        tall = count * pitch + (3.0 if foot else 2.0) * ROW + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -686,7 +744,7 @@ class Board:
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
-            y = top - 2.4 * ROW - (line + 1) * ROW
+            y = top - 2.4 * ROW - (line + 1) * pitch
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i if i >= len(head) else i
@@ -694,9 +752,10 @@ class Board:
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
                 cell = lettering.fit(cell, BODY, room, bold=strong)
-                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
+                base = Vector(x, y + (pitch - ROW) / 2)
+                over.append(Text(base, cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
-            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
+            box = Box(x0 - 2.0, y - 0.7, x0 + squeeze + 2.0, y + pitch - 0.7)
             if number == table.chosen and table.keys:
                 over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
@@ -719,3 +778,9 @@ def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
         stride *= 2
     found = history[::stride]
     return found if found[-1] is history[-1] else [*found, history[-1]]
+
+
+def _extent(target: Target) -> float:
+    """How far a target reaches, mm."""
+    box = Box.around(target.outline)
+    return Vector(box.width, box.height).norm

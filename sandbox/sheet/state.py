@@ -6,6 +6,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -31,6 +32,9 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
+
+TEXTS = ("scene.title", "scene.watch")
+"""What is written of a scene, as what is in focus."""
 
 Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 """Which table lies over the sheet."""
@@ -75,8 +79,15 @@ class SheetState:
         self.drag: Drag | None = None
         self.pull: Pull | None = None
         self.scrubbing = False
-        self.dragged_to: tuple[str, float] | None = None
-        """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.dragged_to: dict[str, float] | None = None
+        """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.way = ("", "")
+        """By which of a part's marks a value of it has come into focus, and which value: as long as
+        that is in focus the marks stay."""
+        self.listed = ""
+        """The part whose values alone the list of values has; "" for all."""
+        self.scrolled: int | None = None
+        """The row of the open table that is seen first, where it was scrolled."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -85,6 +96,8 @@ class SheetState:
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
         `seen`."""
+        self.asked_to_remove: tuple[str, float] = ("", 0.0)
+        """The part that was to be removed when it was said what goes along, and when that was."""
         self.seen = 0.0
         """s. For how long what is shown has been seen: a frame that was long in coming counts
         little, since what was pressed meanwhile was pressed without seeing it."""
@@ -160,6 +173,18 @@ class SheetState:
         """Whether the check of the scene as it now is has been asked for."""
         return self.machine.asked
 
+    @property
+    def part(self) -> str:
+        """The part in focus, or whose value is; "" where there is none."""
+        name = self.focus.partition(".")[0]
+        return name if name in self.scene.parts else ""
+
+    @property
+    def listed_handles(self) -> dict[str, Handle]:
+        """What the list of values has, as `handles`."""
+        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
+        return found if self.listed else self.handles
+
     # Words.
 
     def say(self, text: str, /, **fields: object) -> str:
@@ -225,13 +250,16 @@ class SheetState:
 
     def begin(self, live: Live) -> None:
         """Begin a run of the machine in hand from rest, and of the other with it."""
+        self._begin(live)
+        self.arrange(ahead=True)
+
+    def _begin(self, live: Live) -> None:
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
                 other.begin(Live(other.scene), other.changed_at)
         self.bring_in()
         self.drag = self.pull = self.entry = self.dragged_to = None
-        self.arrange(ahead=True)
 
     def bring_in(self) -> None:
         """Have the one clock run what is there."""
@@ -247,6 +275,10 @@ class SheetState:
         self.timeline.to_now()
         machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
+            return True
+        if _worked_alike(scene, old):
+            machine.run.rename(scene)
+            machine.text = self.draft.text
             return True
         text = machine.text
         anew = restart or scene.hand != old.hand or self.live.is_done
@@ -274,14 +306,18 @@ class SheetState:
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
-        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
+        known = (*self.handles, *self.scene.parts, *TEXTS, "scene.mode")
+        if self.focus not in known:
             self.focus = ""
         return True
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
         done, drag = self.live.is_done, self.drag
-        self.begin(live)
+        self._begin(live)
+        if drag is None:
+            # What is dragged keeps its scale under the hand.
+            self.arrange(ahead=True)
         self.drag = drag
         if done:
             said = label(
@@ -366,4 +402,9 @@ class SheetState:
             machine.asked, self._checking = True, machine
             self.keep()
             self.checker.ask(machine.scene)
-            return
+
+
+def _worked_alike(one: Scene, other: Scene) -> bool:
+    """Whether two scenes differ at most in what is written of them."""
+    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    return same and one.parts == other.parts
