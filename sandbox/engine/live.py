@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import replace
 
 from sandbox.engine import events
@@ -147,6 +148,30 @@ class Live:
         self._earlier += self.machine.events
         self.machine, self.ledger = machine, ledger
         self._at_rest_since = None
+
+    def parted(self) -> Live:
+        """The same machine at the same moment, to go on apart: once either of the two is changed,
+        if to the same scene, neither knows of the other."""
+        other = copy(self)
+        other.snapshots, other._earlier = list(self.snapshots), list(self._earlier)
+        return other
+
+    def do_as(self, other: Live) -> None:
+        """Pull at this machine as another is pulled at, and let its hand do as the other's does."""
+        applied, hand, model = other.machine.applied_force, self.machine.hand, other.machine.hand
+        if applied is not None and applied.frame not in self.scene.frames:
+            applied = None
+        if applied is not self.machine.applied_force:
+            self._at_rest_since = None
+            self.machine.applied_force = applied
+        if hand is None or model is None:
+            return
+        if hand.target is not model.target:
+            self.lead_hand(model.target)
+        if hand.holding and not model.holding:
+            self.let_go()
+        elif model.holding and not hand.holding:
+            self.take_rope()
 
     def pull(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""
