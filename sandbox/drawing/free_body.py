@@ -58,7 +58,9 @@ COUPLE = 6.5
 """Radius of the arrow of a couple, mm."""
 DIFFERS = 1e-3
 """Of the greatest force: so much may sum and mass times acceleration differ and count as equal."""
-MOST_VIEWS = 4
+MOST_NAMED = 5
+"""So many forces are named at their arrows as well, where there is room."""
+MOST_VIEWS = 3
 """How many scales of the part are tried, the largest first."""
 PUSHES = ("reaction", "normal")
 
@@ -153,9 +155,12 @@ class FreeBodyField:
         items += [*sketch.items, *written(placed)]
         items += _polygon(body, polygon, self.view.force, display)
         force = display.round_force(10.0 / self.view.force)[1]
-        scale = display.say("10 mm = {force}", force=force)
+        scale = display.say("force {force}", force=force)
         x = box.right - 3.0 - lettering.width(scale, BODY)
         items.append(Text(Vector(x, top + 2.0), scale, "text"))
+        x -= 13.0
+        mark = Vector(x, top + 2.0 + BODY / 2)
+        items += _drawn(Arrow(mark, mark + Vector(10.0, 0.0)), "ink")
         title = lettering.fit(title, BODY, x - box.left - 6.0, bold=True)
         items.append(Text(Vector(box.left + 3.0, top + 2.0), title, "strong"))
         for line in (
@@ -197,7 +202,8 @@ class FreeBodyField:
             self.view, self._place = View(1000.0 * ratio, force=force), part.middle
             extent = _around(self._sketch(scene, snapshot, body, display).items)
             views.append((self.view, part.middle + (part.middle - extent.middle)))
-        for self._named, strict, (view, place) in product((True, False), (True, False), views):
+        named = (True, False) if len(body.loads) <= MOST_NAMED else (False,)
+        for self._named, strict, (view, place) in product(named, (True, False), views):
             self.view, self._place = view, place
             if self._keeper.settle(self._sketch(scene, snapshot, body, display), strict):
                 return
@@ -295,15 +301,16 @@ class FreeBodyField:
         return pen
 
     def _arrow(self, one: Load, at: Vector, others: Sequence[Arrow]) -> Arrow:
-        """The arrow of a force that acts at a point: from it, or where it pushes to it, unless it
-        would lie on another there."""
+        """The arrow of a force that acts at a point: from it, or where it pushes to it, and beside
+        it where it would lie on another there."""
         along = self.view.force * one.force
         from_it, to_it = Arrow(at, at + along), Arrow(at - along, at)
-        choices = [to_it, from_it] if one.kind in PUSHES else [from_it, to_it]
+        choices = [to_it, from_it] if one.kind in PUSHES else [from_it]
         aside = normal(unit(along))
         for step in (0, 1, -1, 2, -2, 3, -3):
+            by = step * ASIDE * aside
             for arrow in choices:
-                moved = Arrow(arrow.tail + step * ASIDE * aside, arrow.tip + step * ASIDE * aside)
+                moved = Arrow(arrow.tail + by, arrow.tip + by)
                 if not any(moved.lies_on(other) for other in others):
                     return moved
         return choices[0]
@@ -363,14 +370,15 @@ def _polygon(body: FreeBody, box: Box, scale: float, display: Display) -> list[I
     says = [display.say("sum of forces {force}", force=display.force(total.norm, largest))]
     if body.moves:
         mass, gain = display.mass(body.mass), body.acceleration.norm
-        says.append(
-            display.say(
-                "m a = {mass} × {acceleration} = {force}",
-                mass=mass,
-                acceleration=display.value(round(gain, 3), units.ACCELERATION),
-                force=display.force(wanted.norm, largest),
-            )
+        inertia = display.force(wanted.norm, largest)
+        whole = display.say(
+            "m a = {mass} × {acceleration} = {force}",
+            mass=mass,
+            acceleration=display.value(round(gain, 3), units.ACCELERATION),
+            force=inertia,
         )
+        fits = lettering.width(whole, BODY) <= box.width - 4.0
+        says.append(whole if fits else display.say("m a = {force}", force=inertia))
     for i, text in enumerate(says):
         text = lettering.fit(text, BODY, box.width - 4.0)
         y = box.bottom + (len(says) - i - 1) * ROW + 1.2

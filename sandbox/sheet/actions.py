@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, leaving, looks
+from sandbox.sheet import dialogs, edits, focus, free_body, leaving, looks
 from sandbox.sheet.state import SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -349,7 +349,21 @@ ACTIONS: tuple[Action, ...] = (
         label("charts on or off"),
         looks.charts,
         Shortcut("g"),
-        mark=_mark("column", marks.CHARTS, active=lambda s: s.board.column is not None),
+        mark=_mark("column", marks.CHARTS, active=looks.shows_charts),
+    ),
+    _action(
+        "free_body",
+        label("free-body drawing of the part in focus"),
+        free_body.turn,
+        Shortcut("b"),
+        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+    ),
+    _action(
+        "moments_about",
+        label("the next point that moments are taken about"),
+        free_body.next_point,
+        Shortcut("m"),
+        repeats=True,
     ),
     _action(
         "units",

@@ -10,7 +10,7 @@ import re
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import dialogs, edits
+from sandbox.sheet import dialogs, edits, free_body
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.focus import take_hold
@@ -76,7 +76,7 @@ class Pointer:
         state, found = self._state, self.target_at(point)
         kind = found.kind if found else ""
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page"):
+        if touch and kind not in ("mark", "time", "row", "page", "about"):
             self._pressed = (state.clock, point)
         self._mark(found)
         if state.entry:
@@ -93,6 +93,8 @@ class Pointer:
         elif found.kind == "time":
             state.scrubbing = True
             self._scrub(point)
+        elif found.kind == "about":
+            free_body.take_about(state, found.what)
         elif found.kind == "page":
             state.row = int(found.what)
         elif found.kind == "mark":

@@ -16,7 +16,7 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet import edits, free_body, leaving, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
@@ -116,6 +116,7 @@ class Sheet(SheetState):
         self._keyboard.tick(seconds)
         self._pointer.tick()
         edits.drag_on(self)
+        free_body.follow_focus(self)
         self.run_on(seconds)
 
     def close(self) -> None:
@@ -159,5 +160,6 @@ class Sheet(SheetState):
             len(show.history),
             self.arranged_at,
             (board.display, board.proportion, board.large, board.charted, board.alone),
+            board.freed,
             (self.dark, self.full_screen),
         )

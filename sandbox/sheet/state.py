@@ -31,7 +31,7 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
 """Which table lies over the sheet."""
 
 
@@ -76,6 +76,12 @@ class SheetState:
         self.scrubbing = False
         self.dragged_to: tuple[str, float] | None = None
         """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.freed = ""
+        """The part whose free-body drawing is shown, where `board.freed` says that one is."""
+        self.about = 0
+        """Which of its points its moments are taken about."""
+        self.followed = ""
+        """What was in focus when that part was last looked for."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
