@@ -15,7 +15,7 @@ from typing import NamedTuple
 from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.label_placing import Label
-from sandbox.drawing.layout import scales
+from sandbox.drawing.layout import BLOCK, HEIGHT, MARGIN, scales, title_block
 from sandbox.drawing.mechanism import Sketch, View, pen_for
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import Pen, Target, angle_of, normal, unit
@@ -25,6 +25,7 @@ from sandbox.drawing.strokes import (
     Arc,
     Box,
     Circle,
+    Drawing,
     Item,
     Path,
     Text,
@@ -94,6 +95,39 @@ class Drawn(NamedTuple):
 
     items: list[Item]
     targets: list[Target]
+
+
+def names(scene: Scene) -> list[str]:
+    """The parts of which there are free-body drawings: what moves, and what ropes pull at."""
+    found = [name for name, frame in scene.frames.items() if frame.kind != "hand"]
+    pulled = {point.part for line in scene.lines for point in line.waypoints if not point.frame}
+    return found + [name for name in scene.fixed if name in pulled]
+
+
+def drawn_with(scene: Scene, part: str) -> str:
+    """The part whose free-body drawing shows a part: itself or what carries it; "" for none."""
+    name = scene.carriers.get(part) or part
+    return name if name in names(scene) else ""
+
+
+def free_body_sheet(
+    scene: Scene,
+    snapshot: Snapshot,
+    name: str,
+    proportion: float = 1.6,
+    note: str = "",
+    display: Display = Display(),  # noqa: B008 - immutable
+) -> Drawing:
+    """A whole sheet with the free-body drawing of a part, and the title block. The snapshot must
+    have its free bodies."""
+    width = HEIGHT * proportion
+    box = Box(MARGIN, MARGIN + BLOCK, width - MARGIN, HEIGHT - MARGIN)
+    field = FreeBodyField()
+    items = field.draw(scene, snapshot, name, box, display).items
+    at = display.say("t = {time}", time=display.time(snapshot.time))
+    note = f"{at}. {note}" if note else at
+    block = title_block(scene, width, field.view, note, display)
+    return Drawing(width, HEIGHT, (*items, *block))
 
 
 def points_about(body: FreeBody) -> list[Vector]:
@@ -205,7 +239,7 @@ class FreeBodyField:
         named = (True, False) if len(body.loads) <= MOST_NAMED else (False,)
         for self._named, strict, (view, place) in product(named, (True, False), views):
             self.view, self._place = view, place
-            if self._keeper.settle(self._sketch(scene, snapshot, body, display), strict):
+            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], strict):
                 return
         self.view, self._place = views[0]
         self._keeper.forget()

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
+from sandbox.drawing import free_body
 from sandbox.drawing.free_body import points_about
 from sandbox.sheet.state import SheetState
 
 
 def names(state: SheetState) -> list[str]:
-    """The parts of which there are free-body drawings: what moves, and what ropes pull at."""
-    scene = state.scene
-    found = [name for name, frame in scene.frames.items() if frame.kind != "hand"]
-    pulled = {point.part for line in scene.lines for point in line.waypoints if not point.frame}
-    return found + [name for name in scene.fixed if name in pulled]
+    """The parts of which there are free-body drawings."""
+    return free_body.names(state.scene)
 
 
 def body_of(state: SheetState, what: str) -> str:
-    """The part that is drawn for what is in focus or pointed at, a part or a value of one: that
-    part, or what carries it; "" where there is none."""
-    name = what.partition(".")[0]
-    name = state.scene.carriers.get(name) or name
-    return name if name in names(state) else ""
+    """The part that is drawn for what is in focus or pointed at, a part or a value of one."""
+    return free_body.drawn_with(state.scene, what.partition(".")[0])
 
 
 def turn(state: SheetState) -> None:
