@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, free_body, leaving, looks
+from sandbox.sheet import dialogs, edits, filing, focus, free_body, leaving, looks
 from sandbox.sheet.state import SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -364,6 +364,30 @@ ACTIONS: tuple[Action, ...] = (
         free_body.next_point,
         Shortcut("m"),
         repeats=True,
+    ),
+    _action(
+        "picture",
+        label("a picture of what is shown, as files"),
+        filing.picture,
+        Shortcut("p", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.PICTURE,
+            active=lambda s: s.filing.startswith("picture"),
+            blank=lambda s: s.studio is None,
+        ),
+    ),
+    _action(
+        "film",
+        label("a film of the run, as a file"),
+        filing.film,
+        Shortcut("f", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.FILM,
+            active=lambda s: s.filing == "film",
+            blank=lambda s: s.studio is None,
+        ),
     ),
     _action(
         "units",

@@ -19,6 +19,7 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.filing import Studio
 from sandbox.sheet.machine import Machine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
@@ -46,6 +47,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        studio: Studio | None,
         dark: bool,
     ) -> None:
         """Takes up the scene of that number.
@@ -56,6 +58,9 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.studio = studio
+        self.filing: Literal["", "picture asked", "picture", "film"] = ""
+        """What is being written."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
