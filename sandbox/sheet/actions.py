@@ -381,7 +381,7 @@ ACTIONS: tuple[Action, ...] = (
         "free_body",
         label("free-body drawing of the part in focus"),
         free_body.turn,
-        Shortcut("b"),
+        Shortcut("v"),
         mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
     ),
     _action(

@@ -38,7 +38,7 @@ def test_a_picture_is_of_what_is_shown():
     studio = Noting()
     sheet = sheet_on("lever_first_class", studio=studio)
     sheet.focus = "spike"
-    press(sheet, "b")
+    press(sheet, "v")
     click(sheet, "picture")
     pass_time(sheet)
     ((drawing, shot),) = studio.asked

@@ -27,13 +27,13 @@ def headed(sheet: Sheet) -> str:
 
 
 def test_a_part_in_focus_is_drawn_by_its_mark_and_by_its_key():
-    """By keys: Tab brings a part into focus, B draws it; by a pointer: the part and the mark."""
+    """By keys: Tab brings a part into focus, V draws it; by a pointer: the part and the mark."""
     sheet = sheet_on("lever_hauling_a_fall")
     while sheet.focus != "bar":
         press(sheet, "Tab")
-    press(sheet, "b")
+    press(sheet, "v")
     assert headed(sheet) == "bar"
-    press(sheet, "b")
+    press(sheet, "v")
     assert headed(sheet) == ""
     click(sheet, "free_body")
     assert headed(sheet) == "bar"
@@ -46,7 +46,7 @@ def test_a_part_that_is_pointed_at_is_drawn_in_place_of_another():
     a weight is drawn with what carries it."""
     sheet = sheet_on("lever_hauling_a_fall")
     sheet.focus = "bar"
-    press(sheet, "b")
+    press(sheet, "v")
     weight = next(n for n, on in sheet.scene.carriers.items() if on == "lower")
     sheet.focus = f"{weight}.mass"
     pass_time(sheet)
@@ -64,8 +64,8 @@ def test_with_nothing_in_focus_a_table_asks_which_part():
     assert sheet.overlay == "bodies"
     click(sheet, "upper", "row")
     assert headed(sheet) == "upper"
-    press(sheet, "b")
-    press(sheet, "b")
+    press(sheet, "v")
+    press(sheet, "v")
     press(sheet, "Enter")
     assert headed(sheet) == "lower"
 
@@ -75,7 +75,7 @@ def test_it_is_live_and_of_the_moment_shown():
     stays beside it."""
     sheet = sheet_on("four_part_tackle")
     sheet.focus = "lower"
-    press(sheet, "b")
+    press(sheet, "v")
     pass_time(sheet, 1.5)
 
     def first() -> str:
@@ -99,7 +99,7 @@ def test_moments_are_taken_about_another_point_by_click_and_key():
     the fulcrum; M goes from point to point."""
     sheet = sheet_on("lever_first_class")
     sheet.focus = "spike"
-    press(sheet, "b")
+    press(sheet, "v")
     pass_time(sheet, 0.5)
 
     def about() -> str:
@@ -122,7 +122,7 @@ def test_large_text_and_charts_make_room():
     sheet = sheet_on("lever_first_class", (1024, 600))
     press(sheet, "t")
     sheet.focus = "spike"
-    press(sheet, "b")
+    press(sheet, "v")
     assert sheet.board.height == 180.0 and headed(sheet) == "spike"
     press(sheet, "t")
     press(sheet, "g")
