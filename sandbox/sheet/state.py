@@ -22,10 +22,10 @@ from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
 from sandbox.sheet.filing import Studio
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Run, Timeline
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -114,9 +114,9 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
-        self._checking: Machine | None = None
+        self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[Machine] = []
+        self.machines: list[SheetMachine] = []
         """One, or two side by side."""
         self.in_hand = 0
         """Which of them inputs go to."""
@@ -130,7 +130,7 @@ class SheetState:
         return len(self.machines) > 1
 
     @property
-    def machine(self) -> Machine:
+    def machine(self) -> SheetMachine:
         """The machine in hand."""
         return self.machines[self.in_hand]
 
@@ -225,7 +225,7 @@ class SheetState:
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> Machine:
+    def machine_of(self, index: int) -> SheetMachine:
         """A machine of a scene of the list, with a draft of its own where another has the scene's.
         Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
@@ -233,7 +233,7 @@ class SheetState:
         copied = any(machine.draft is draft for machine in others)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
-        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
         if not copied:
             self.scenes.open(index, draft)
         return machine
@@ -386,7 +386,7 @@ class SheetState:
         if late and not held and not self.board.fits(*laid):
             self.arrange()
 
-    def _tell(self, machine: Machine, event: Event) -> None:
+    def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
@@ -397,7 +397,7 @@ class SheetState:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
 
-    def _side(self, machine: Machine) -> str:
+    def _side(self, machine: SheetMachine) -> str:
         """Which of two machines one is, as a text of the catalogues."""
         return self.board.sides[self.machines.index(machine)]
 
