@@ -21,6 +21,7 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.filing import Studio
 from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
@@ -36,7 +37,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
 """Which table lies over the sheet."""
 
 
@@ -51,6 +52,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        studio: Studio | None,
         dark: bool,
     ) -> None:
         """Takes up the scene of that number.
@@ -61,6 +63,9 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.studio = studio
+        self.filing: Literal["", "picture asked", "picture", "film"] = ""
+        """What is being written."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -88,6 +93,12 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.freed = ""
+        """The part whose free-body drawing is shown, where `board.freed` says that one is."""
+        self.about = 0
+        """Which of its points its moments are taken about."""
+        self.followed = ""
+        """What was in focus when that part was last looked for."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
