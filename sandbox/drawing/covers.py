@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from sandbox.drawing import lettering
 from sandbox.drawing.label_placing import Label, Placed, lettered
 from sandbox.drawing.strokes import FORCES, TEXTS, Box, Item, Path, Text
+from sandbox.facts import label
 from sandbox.language.display import BLANK, Covered, Display
 from sandbox.scene import Vector, quantities
 
@@ -21,8 +22,11 @@ if TYPE_CHECKING:
     from sandbox.drawing.live_sheet import Show
 
 TITLE, CHARTS, AGREEMENT, CLOCK = "sheet.title", "sheet.charts", "sheet.agreement", "sheet.clock"
+FREE_BODY = "sheet.free_body"
 """What else of a sheet tells an answer: the title with what to watch, the charts, how simulation
-and theory agree, and the clock."""
+and theory agree, the clock, and the free-body drawing."""
+HIDDEN_CHARTS, HIDDEN_BODY = label("charts: hidden"), label("free-body drawing: hidden")
+"""What stands in their place."""
 _RUN = re.compile(re.escape(BLANK[0]) + "{2,}")
 
 
@@ -49,6 +53,11 @@ class Covers:
     def hides_any(self, names: Iterable[str]) -> bool:
         """Whether any of these results is hidden."""
         return any(map(self.hides, names))
+
+    def hides_field(self, name: str, told: Iterable[str] = ()) -> bool:
+        """Whether a field of the sheet that tells these results is hidden: with every answer,
+        unless it is shown again itself, and with any one of them."""
+        return self.hides(name) or (not self.everything and self.hides_any(told))
 
     @property
     def any(self) -> bool:
@@ -124,13 +133,13 @@ def covered(labels: Sequence[Label], covers: Covers) -> list[Label]:
     if not covers.turned:
         return list(labels)
     found = []
-    for label in labels:
-        lines = list(label.lines)
+    for one in labels:
+        lines = list(one.lines)
         for i, (_, style) in enumerate(lines):
-            name, given = line_tells(label, i)
+            name, given = line_tells(one, i)
             if given and covers.hides_given(name):
                 lines[i] = (BLANK, style)
-        found.append(label._replace(lines=tuple(lines)))
+        found.append(one._replace(lines=tuple(lines)))
     return found
 
 
@@ -194,6 +203,13 @@ def with_fields(items: Iterable[Item]) -> list[Item]:
             found += [Path(box.corners, "edge", True, "paper") for box in fields_of(item)]
         found.append(item)
     return found
+
+
+def titled(item: Item, covers: Covers) -> Item:
+    """An item of a title block, with a blank field for a title that is hidden."""
+    if isinstance(item, Text) and item.style == "title" and covers.hides(TITLE):
+        return item._replace(text=3 * BLANK)
+    return item
 
 
 def covering(box: Box, text: str) -> list[Item]:

@@ -17,7 +17,7 @@ from sandbox.drawing.predictions import PredictionRow
 from sandbox.facts import Fact
 from sandbox.language.display import BLANK, Display
 from sandbox.scene import Scene, SceneError, Vector, quantities
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.machine import SheetMachine
 
 MOST_PREDICTIONS, LONGEST_NAME = 24, 24
 """Of a scene, and how many letters the name of a group has."""
@@ -74,7 +74,7 @@ class Lesson:
 # Predictions.
 
 
-def predictable(machine: Machine) -> list[str]:
+def predictable(machine: SheetMachine) -> list[str]:
     """The quantities that may be predicted: those that the scene asks for first."""
     scene, result = machine.scene, machine.check_result
     known = [row.quantity for row in result.rows] if result else []
@@ -151,7 +151,7 @@ class Result:
     awaited: bool = False
 
 
-def result_of(machine: Machine, moment: float | None, quantity: str) -> Result:
+def result_of(machine: SheetMachine, moment: float | None, quantity: str) -> Result:
     """The number that the simulation measures as the check does, over the stroke; where the check
     has none, the instrument's reading at the moment shown."""
     check = machine.check_result
@@ -166,7 +166,7 @@ def result_of(machine: Machine, moment: float | None, quantity: str) -> Result:
 
 def prediction_rows(
     notes: Notes,
-    machine: Machine,
+    machine: SheetMachine,
     moment: float | None,
     hidden: Covers,
     display: Display,

@@ -6,7 +6,7 @@ from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Show, Table
 from sandbox.facts import label
 from sandbox.language.display import BLANK, Display
-from sandbox.sheet import beside, pair, tables, teaching
+from sandbox.sheet import beside, free_body, pair, tables, teaching
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.pad import pad_of
@@ -46,6 +46,8 @@ def show(state: SheetState) -> Show:
         table=table_of(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
+        freed=state.freed if state.board.freed else "",
+        about=state.about,
         clock=state.clock,
         covers=state.lesson.covers,
         choosing=state.lesson.choosing,
@@ -183,6 +185,8 @@ def _table_of(state: SheetState) -> Table | None:
         )
     if state.overlay == "predict":
         return teaching.prediction_table(state)
+    if state.overlay == "bodies":
+        return tables.body_table(free_body.names(state), display, row)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

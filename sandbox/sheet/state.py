@@ -22,12 +22,13 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.filing import Studio
 from sandbox.sheet.lesson import Explain, Lesson, Notes
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.pen import Ink
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Run, Timeline
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -39,7 +40,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict", "bodies"]
 """Which table lies over the sheet."""
 
 
@@ -54,6 +55,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        studio: Studio | None,
         dark: bool,
         explain: Explain | None = None,
     ) -> None:
@@ -67,6 +69,9 @@ class SheetState:
         self.rescue = rescue
         self.explain = explain
         self.lesson, self.ink = Lesson(), Ink()
+        self.studio = studio
+        self.filing: Literal["", "picture asked", "picture", "film"] = ""
+        """What is being written."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -94,6 +99,12 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.freed = ""
+        """The part whose free-body drawing is shown, where `board.freed` says that one is."""
+        self.about = 0
+        """Which of its points its moments are taken about."""
+        self.followed = ""
+        """What was in focus when that part was last looked for."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -109,9 +120,9 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
-        self._checking: Machine | None = None
+        self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[Machine] = []
+        self.machines: list[SheetMachine] = []
         """One, or two side by side."""
         self.in_hand = 0
         """Which of them inputs go to."""
@@ -125,7 +136,7 @@ class SheetState:
         return len(self.machines) > 1
 
     @property
-    def machine(self) -> Machine:
+    def machine(self) -> SheetMachine:
         """The machine in hand."""
         return self.machines[self.in_hand]
 
@@ -227,7 +238,8 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        machine = self.machine_of(index)
+        staying = [m for m in self.machines if m is not self.machine]
+        machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
         self.scenes.index = index
         self.lesson.leave_scene()
@@ -239,15 +251,14 @@ class SheetState:
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> Machine:
-        """A machine of a scene of the list, with a draft of its own where another has the scene's.
-        Raises SceneError or Unanswerable."""
+    def machine_of(self, index: int, staying: Sequence[SheetMachine]) -> SheetMachine:
+        """A machine of a scene of the list, with a draft of its own where one that stays has the
+        scene's. Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
-        others = [m for m in self.machines if m is not self.machine or not self.paired]
-        copied = any(machine.draft is draft for machine in others)
+        copied = any(machine.draft is draft for machine in staying)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
-        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
         if not copied:
             self.scenes.open(index, draft)
         return machine
@@ -400,7 +411,7 @@ class SheetState:
         if late and not held and not self.board.fits(*laid):
             self.arrange()
 
-    def _tell(self, machine: Machine, event: Event) -> None:
+    def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
         what = self.spoken.describe(event.fact)
         time = self.spoken.time(event.time)
@@ -411,7 +422,7 @@ class SheetState:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
 
-    def _side(self, machine: Machine) -> str:
+    def _side(self, machine: SheetMachine) -> str:
         """Which of two machines one is, as a text of the catalogues."""
         return self.board.sides[self.machines.index(machine)]
 
@@ -427,6 +438,7 @@ class SheetState:
             machine.asked, self._checking = True, machine
             self.keep()
             self.checker.ask(machine.scene)
+            return
 
 
 def _worked_alike(one: Scene, other: Scene) -> bool:

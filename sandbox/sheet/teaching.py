@@ -66,6 +66,7 @@ def said_of(state: SheetState, target: str) -> str:
     names = {
         covers.TITLE: label("title and what to watch"),
         covers.CHARTS: label("charts"),
+        covers.FREE_BODY: label("free-body drawing"),
         covers.AGREEMENT: label("agreement of simulation and theory"),
         covers.CLOCK: label("time"),
     }

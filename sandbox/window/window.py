@@ -28,6 +28,7 @@ from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.window.background_check import BackgroundCheck
 from sandbox.window.background_explaining import BackgroundExplaining
+from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
@@ -90,9 +91,11 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        beside: int | None = None,
     ) -> None:
         """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
-        sudden end of the program.
+        sudden end of the program. Opens the scene of that number, and the one of the number
+        `beside`, if there is to be one, on its right.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -101,10 +104,12 @@ class Window:
             paths,
             at,
             checker=checker or BackgroundCheck(),
+            studio=WindowStudio(lambda: self.window.get_surface().get_size()),
             display=display,
             dark=dark,
             rescue=rescue,
             explain=self._explaining,
+            beside=beside,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()

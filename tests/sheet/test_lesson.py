@@ -8,16 +8,18 @@ import re
 import pytest
 
 from sandbox.drawing.covers import Covers, fields_of
-from sandbox.drawing.strokes import Box, Text
+from sandbox.drawing.strokes import Box, Drawing, Text
 from sandbox.drawing.strokes import Path as Line
 from sandbox.lab.class_work.misconceptions import named
 from sandbox.language.display import BLANK, Display
+from sandbox.painting.film import Reel
 from sandbox.painting.paper import PAPERS, PEN, contrast
 from sandbox.scene import Vector
-from sandbox.sheet import lesson, pen, timeline
+from sandbox.sheet import filing, lesson, pen, timeline
 from sandbox.sheet.checking import check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
+from sandbox.window import studio
 from tests.sheet.test_marks import FRAME, found, pass_time, place, press
 
 DIGIT = re.compile(r"\d")
@@ -451,3 +453,49 @@ def test_marks_of_a_lesson_tell_their_state(opened):
         press(sheet, name)
         assert not active(name), name
         assert found(sheet, name)
+
+
+# In pictures and films.
+
+
+def test_a_film_and_a_picture_hide_what_the_sheet_hides(opened, tmp_path):
+    """What is hidden on the sheet is hidden in its picture, as described for screen readers too,
+    and in the frames of its film, in which a stroke of the pen stays where it is on the bench."""
+    sheet = opened("fixed_sheave")
+    press(sheet, "hide")
+    press(sheet, "pen")
+    at = place(sheet, "bag", "part")
+    sheet.pointer_down(*at)
+    sheet.pointer_to(at[0] + 0.01, at[1])
+    sheet.pointer_up()
+    press(sheet, "pen")
+    pass_time(sheet, 0.2)
+    shot = filing.shot_of(sheet)
+    (stroke,) = shot.strokes
+    assert (stroke[0] - sheet.shown.poses["bag"].point(Vector(0.0, 0.0))).norm < 0.1
+    reel = Reel(shot.scene, sheet.live.snapshots, hidden=shot.hidden, strokes=shot.strokes)
+    frame = reel.frame(sheet.shown)
+    texts = " | ".join(text.text for text in frame.texts)
+    assert not [a for a in answers(sheet) if a in texts], texts
+    assert sheet.scene.about.title not in texts and "charts: hidden" in texts
+    drawn = [i for i in frame.items if isinstance(i, Line) and i.style == "pen stroke"]
+    assert [line.points[0] for line in drawn] == [reel.view(stroke[0])]
+    under, over = sheet.compose()
+    whole = Drawing(over.width, over.height, (*under.items, *over.items))
+    paths = studio.write(studio.Order(shot, tmp_path, whole, (640, 360)))
+    svg = next(path for path in paths if path.suffix == ".svg").read_text()
+    assert sheet.scene.about.title not in svg and sheet.scene.about.watch not in svg
+
+
+def test_a_free_body_drawing_is_hidden_with_the_answers(opened):
+    """The free-body drawing, which tells forces, is a blank field while answers are hidden."""
+    sheet = opened("fixed_sheave")
+    sheet.focus = "bag"
+    key(sheet, "v")
+    press(sheet, "hide")
+    pass_time(sheet, 0.1)
+    assert "free-body drawing: hidden" in spelled(sheet)
+    assert not [a for a in answers(sheet) if a in spelled(sheet)]
+    press(sheet, "sheet.free_body", "reading")
+    pass_time(sheet, 0.1)
+    assert "free-body drawing: hidden" not in spelled(sheet)

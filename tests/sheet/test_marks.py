@@ -251,7 +251,10 @@ def test_time_by_pointing_alone():
     sheet.close()
 
 
-IDLE = ("undo", "redo", "to_now", "take_up_left", "discard_left", "rub_out_last", "rub_out_all")
+IDLE = (
+    *("undo", "redo", "to_now", "take_up_left", "discard_left", "picture", "film", "show_all"),
+    *("rub_out_last", "rub_out_all"),
+)
 """Marks that a sheet newly opened has nothing for."""
 
 
