@@ -23,7 +23,16 @@ from sandbox.editing.references import (
     without,
 )
 from sandbox.facts import Fact
-from sandbox.scene import Plain, Scene, SceneError, nearest, parse
+from sandbox.scene import (
+    LoosePart,
+    Plain,
+    Scene,
+    SceneError,
+    Unfinished,
+    nearest,
+    parse,
+    parse_unfinished,
+)
 from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.source_text import SourceText
@@ -40,7 +49,7 @@ class _Step:
     what: Fact | None
     """None of the first, which was opened."""
     source: SourceText
-    scene: Scene
+    found: Unfinished
     key: str | None = None
     """What further changes may be merged into it: the one key it changed."""
 
@@ -48,13 +57,22 @@ class _Step:
 class Draft:
     """An editable scene. Every change is one step, which can be undone and redone without limit.
 
-    A change that would not leave a valid scene raises SceneError, and then nothing is changed.
+    A change that would not leave a valid scene raises SceneError, and then nothing is changed. Of
+    an `unfinished` draft a scene is valid while something is only missing in it.
     """
 
-    def __init__(self, text: str, name: str = "scene", path: Path | None = None) -> None:
+    def __init__(
+        self,
+        text: str,
+        name: str = "scene",
+        path: Path | None = None,
+        *,
+        unfinished: bool = False,
+    ) -> None:
         """Raises SceneError where the text is not that of a valid scene."""
         self.path = path
         self.name = name
+        self._unfinished = unfinished
         self._mark = _MARK if text.startswith(_MARK) else ""
         source = SourceText(text.removeprefix(_MARK))
         self._steps = [_Step(None, source, self._read(source))]
@@ -63,13 +81,13 @@ class Draft:
         self._work: SourceText | None = None
 
     @classmethod
-    def open(cls, path: Path | str) -> Draft:
+    def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
         """The draft of a scene file. Raises SceneError, which names the file."""
         path = Path(path)
         try:
             raw = file_bytes(path)
             read_bytes(raw)
-            return cls(raw.decode(), path.stem, path)
+            return cls(raw.decode(), path.stem, path, unfinished=unfinished)
         except SceneError as error:
             error.file = str(path)
             raise
@@ -78,8 +96,18 @@ class Draft:
 
     @property
     def scene(self) -> Scene:
-        """The scene as last made valid."""
-        return self._steps[self._at].scene
+        """The scene as last made valid, without loose parts."""
+        return self._steps[self._at].found.scene
+
+    @property
+    def loose(self) -> tuple[LoosePart, ...]:
+        """The parts that are no part of the machine yet."""
+        return self._steps[self._at].found.loose
+
+    @property
+    def missing(self) -> Fact | None:
+        """What is missing first; None where the scene is whole."""
+        return self._steps[self._at].found.missing
 
     @property
     def text(self) -> str:
@@ -229,12 +257,12 @@ class Draft:
         now = self._steps[self._at]
         if source.text == now.source.text:
             return
-        source, scene = self._sound(source)
+        source, found = self._sound(source)
         merging = key is not None and now.key == key
-        self._steps[self._at + (not merging) :] = [_Step(what, source, scene, key)]
+        self._steps[self._at + (not merging) :] = [_Step(what, source, found, key)]
         self._at = len(self._steps) - 1
 
-    def _sound(self, source: SourceText) -> tuple[SourceText, Scene]:
+    def _sound(self, source: SourceText) -> tuple[SourceText, Unfinished]:
         """The scene of a changed text, and the text, mended in what the change left without sense.
 
         Predictions of what there is no more go; parts that were plumb of what is gone stay put.
@@ -242,16 +270,22 @@ class Draft:
         now, predict = self._steps[self._at], ("scene", "predict")
         while True:
             try:
-                return source, self._read(source)
+                found = self._read(source)
+                loose = [each.part for each in found.loose]
+                plumb = [p for p in loose if (at := getattr(p, "at", None)) and at.x is None]
+                if not plumb or _across(now.found.scene, plumb[0].name) is None:
+                    return source, found
+                at = f"{plumb[0].kind}.{plumb[0].name}.at"
+                raise SceneError(at, Plain("plumb"), "a place across")
             except SceneError as error:
                 where = error.key.split(".")
-                if found := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
+                if entry := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
                     names = list(source.get(predict))
-                    if names.pop(int(found[1])) not in (now.source.get(predict) or ()):
+                    if names.pop(int(entry[1])) not in (now.source.get(predict) or ()):
                         raise
                     source = source.put(predict, names)
                 elif where[2:] == ["at"] and error.found == "plumb":
-                    x = _across(now.scene, where[1])
+                    x = _across(now.found.scene, where[1])
                     place = source.get(tuple(where))
                     if x is None or place is None:
                         raise
@@ -261,8 +295,11 @@ class Draft:
                 else:
                     raise
 
-    def _read(self, source: SourceText) -> Scene:
-        return parse(read_bytes(source.text.encode()), self.name)
+    def _read(self, source: SourceText) -> Unfinished:
+        document = read_bytes(source.text.encode())
+        if self._unfinished:
+            return parse_unfinished(document, self.name)
+        return Unfinished(parse(document, self.name))
 
     def undo(self) -> Fact | None:
         """Take the last step back; says which it was, None where there is none."""
@@ -339,7 +376,7 @@ class Draft:
     def _seen(self) -> Scene:
         """The scene as it is in the middle of a step, if it is one; else as it was before."""
         try:
-            return self._read(self._source)
+            return self._read(self._source).scene
         except SceneError:
             return self.scene
 
@@ -425,7 +462,9 @@ class Draft:
             error.file = str(target)
             raise
         self.path, self.name, self._saved = target, target.stem, self.text
-        self._steps = [replace(s, scene=replace(s.scene, name=self.name)) for s in self._steps]
+        for number, step in enumerate(self._steps):
+            scene = replace(step.found.scene, name=self.name)
+            self._steps[number] = replace(step, found=step.found._replace(scene=scene))
         self.settle()
         return target
 
