@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from sandbox.editing.parts import PARTS
 from sandbox.editing.references import (
     load_rank,
     only_load,
+    part_of,
     paths_of,
     reeved,
     renamed,
@@ -336,7 +337,7 @@ class Draft:
         name = name or free_name(kind, taken)
         with self.together(steps.ADD(name=name)):
             before = self._seen()
-            fitting = fit(before, kind, name, keys, join)
+            fitting = fit(before, kind, name, keys, join, taken)
             if before.load and any(load_rank(new, table) == 0 for new, _, table in fitting.tables):
                 # What was the only load is still the one that is meant.
                 self.set("scene.load", before.load)
@@ -358,8 +359,9 @@ class Draft:
 
     def offered(self, kind: str, keys: Mapping[str, str]) -> str:
         """What `add_part` would put in, to be typed over: "weight extra on = spar@20 cm"."""
-        name = free_name(kind, paths_of(self._source))
-        tables = fit(self.scene, kind, name, keys, True).tables
+        taken = paths_of(self._source)
+        name = free_name(kind, taken)
+        tables = fit(self.scene, kind, name, keys, True, taken).tables
         guess = next(table for _, part, table in tables if part == name)
         made = {part for _, part, _ in tables} - {name}
         pieces = []
@@ -414,6 +416,59 @@ class Draft:
         self._path_of(rope, "rope")
         source = reeved(self._source, rope, list(entries))
         self._commit(source, steps.REEVE(name=rope))
+
+    def lay_rope(
+        self, entries: Sequence[str], ends: Mapping[str, tuple[str, Mapping[str, Any]]], snap: float
+    ) -> str:
+        """Put in a rope that passes these entries; returns its name.
+
+        `ends` are new parts at its ends by name: their kinds and keys. What hangs by the rope, or
+        holds an end of it, and is within `snap` (m) of plumb is set plumb. A machine whose hand it
+        leads to is worked by that. Raises SceneError.
+        """
+        name = free_name("rope", paths_of(self._source))
+        with self.together(steps.ADD(name=name)):
+            for end, (kind, keys) in ends.items():
+                self.add_part(kind, end, join=False, **keys)
+            self.add_table("rope", name, {"reeve": list(entries)})
+            for part in dict.fromkeys(part_of(entry) or "" for entry in entries):
+                self._set_plumb(part, part in ends, snap)
+            hands = self._source.get(("hand",)) or ()
+            if any(part_of(entry) in hands for entry in entries):
+                self._work_by_hand()
+        return name
+
+    def _set_plumb(self, name: str, new: bool, snap: float) -> None:
+        """Set a part plumb that hangs by a rope, or is new, where that moves it little."""
+        before, where = self._read(self._source), (*self._path_of(name), "at")
+        part = before.scene.parts.get(name)
+        at = self._source.get(where)
+        if part is None or not at or not (new or part.needs_rope):
+            return
+        if not keys_of(type(part))["at"][0].plumb:
+            return
+        source = self._source.put(where, ["plumb", at[1]])
+        try:
+            after = self._read(source)
+        except SceneError:
+            return
+        old, found = _across(before.scene, name), _across(after.scene, name)
+        if old is not None and found is not None and abs(found - old) <= snap:
+            self._commit(source, steps.CHANGE(where=f"{name}.at"))
+
+    def _work_by_hand(self) -> None:
+        """Have the hand raise what there is to raise, or what will come."""
+        if self._source.get(("scene", "mode")) in ("raising", "lowering"):
+            return
+        order = list(keys_of(About))
+        source = self._source.put(("scene", "mode"), "raising", order)
+        load = only_load(source)
+        for trial in (source, load and source.put(("scene", "load"), load, order)):
+            if trial:
+                with suppress(SceneError):
+                    self._read(trial)
+                    self._commit(trial, steps.CHANGE(where="scene.mode"))
+                    return
 
     def rename(self, old: str, new: str) -> None:
         """Give a part another name, everywhere. Raises SceneError."""
