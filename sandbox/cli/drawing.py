@@ -58,6 +58,9 @@ def open_window(
             help="A scene file, or the name of a shipped scene; the first if none.",
         ),
     ] = None,
+    new: Annotated[
+        bool, typer.Option("--new", help="Open an empty sheet, to put a machine together.")
+    ] = False,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -77,7 +80,9 @@ def open_window(
         try:
             rescue = Rescue(usual_folder())
             at = paths.index(path)
-            window = Window(paths, at, display=display, dark=shade == "dark", rescue=rescue)
+            window = Window(
+                paths, at, display=display, dark=shade == "dark", rescue=rescue, new=new
+            )
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "

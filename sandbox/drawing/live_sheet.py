@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import building, charts, lettering
+from sandbox.drawing.building import Building
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -59,6 +60,8 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
+EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0)
+"""mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 GROWN, SHRUNK = 1.5, 0.2
@@ -116,6 +119,8 @@ class Show:
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
+    building: Building | None = None
+    """What is shown while it is put together."""
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
@@ -132,6 +137,8 @@ class Board:
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
+        self.beside = 0.0
+        """Width of the list of parts beside the machine while it is put together, mm."""
         self.view = View(100.0)
         self.page = 1
         """How many rows of a table are seen at once."""
@@ -176,6 +183,8 @@ class Board:
     def column(self) -> Box | None:
         """Where the charts are, where there is room for them."""
         inner = self.inner
+        if self.beside:
+            return None
         if not self.roomy:
             return inner if self.alone else None
         if not self.charted:
@@ -185,17 +194,24 @@ class Board:
     @property
     def field(self) -> Box:
         """Where the machine is."""
-        column = self.column
+        column, inner = self.column, self.inner
+        if self.beside:
+            return inner._replace(left=inner.left + self.beside, top=inner.top - ROW)
         if column is None or not self.roomy:
-            return self.inner
-        return self.inner._replace(right=column.left)
+            return inner
+        return inner._replace(right=column.left)
 
     # Laying it out.
 
-    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
+    def arrange(
+        self, scene: Scene, snapshots: Sequence[Snapshot], loose: Sequence[Vector] = ()
+    ) -> None:
         """Choose the scales so that the machine has room at all of these moments, and its labels at
-        the first of them."""
+        the first of them. A machine that is put together keeps its view as long as that serves,
+        with these points of its `loose` parts."""
         field = self.field.grown(-1.5)
+        if self.beside and self._keep(scene, snapshots, loose, field):
+            return
         plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
             plans = [self._least(scene, snapshots, field)]
@@ -207,6 +223,35 @@ class Board:
         else:
             self.view, _, self._longest = plans[min(1, len(plans) - 1)]
             self.keeper.forget()
+
+    def _keep(
+        self,
+        scene: Scene,
+        snapshots: Sequence[Snapshot],
+        loose: Sequence[Vector],
+        field: Box,
+    ) -> bool:
+        """Whether the view, or the usual one, shows the machine so far and all that is loose."""
+        points = [*loose, *(p for s in snapshots for p in corners(scene, s))]
+        bench = Box.around(points) if points else Box(0.0, 0.0, 0.0, 0.0)
+        views = [self.view] if field.holds(Box(*self.view.origin, *self.view.origin)) else []
+        for scale in EMPTY_SCALES:
+            foot = Vector(field.middle.x, field.bottom + 0.12 * field.height)
+            views.append(View(scale, foot))
+            middle = field.middle - scale * bench.middle
+            views.append(View(scale, middle))
+        room = field.grown(-4.0)
+        for view in views:
+            if not room.holds(Box(*view(bench.corners[0]), *view(bench.corners[2]))):
+                continue
+            newtons = force_scale(snapshots, ARROWS[1], self.display)
+            self.view, self._longest = replace(view, force=10.0 / newtons), ARROWS[1]
+            self.keeper = Keeper(field)
+            sketch = draw_machine(scene, snapshots[0], self.view, True, self.display)
+            if not self.keeper.settle(sketch, True) and not self.keeper.settle(sketch, False):
+                self.keeper.forget()
+            return True
+        return False
 
     def _plans(
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
@@ -250,6 +295,8 @@ class Board:
     def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
         """Whether the machine is still within its field, and its arrows within reason."""
         places = [self.view(p) for p in corners(scene, snapshot)]
+        if not places:
+            return True
         if not self.field.holds(Box.around(places)):
             return False
         return self._arrow(snapshot) <= GROWN * self._longest + 8.0
@@ -297,6 +344,11 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.beside)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:

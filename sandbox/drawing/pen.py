@@ -21,7 +21,9 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "pull", "row", "page", "time", "mode", "mark"]
+TargetKind = Literal[
+    "value", "pull", "row", "page", "time", "mode", "mark", "kind", "starter", "loose"
+]
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -47,7 +49,7 @@ class Target(NamedTuple):
 
     what: str
     """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at; of a "mark", the
-    action that it stands for."""
+    action that it stands for; of a "loose" part, its name."""
     kind: TargetKind
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line, a chain or a box's corners."""

@@ -111,6 +111,11 @@ class Draft:
         return self._steps[self._at].found.missing
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all its parts, loose ones among them."""
+        return tuple(paths_of(self._steps[self._at].source))
+
+    @property
     def text(self) -> str:
         """The text of the scene file as it now is."""
         return self._mark + self._steps[self._at].source.text
@@ -388,6 +393,16 @@ class Draft:
         known = {key: keys[key] for key in order if keys.get(key) is not None}
         unknown = {key: value for key, value in keys.items() if key not in order}
         self._commit(self._source.add_table((kind, name), known | unknown), steps.ADD(name=name))
+
+    def move_part(self, name: str, keys: Mapping[str, Any]) -> None:
+        """Put a part elsewhere: the keys say where, as a file has them. Raises SceneError."""
+        path = self._path_of(name)
+        source, order = self._source, list(keys_of(KINDS[path[0]]))
+        if "height" not in keys and "on" in source.get(path):
+            source = source.drop((*path, "height"))
+        for key, value in keys.items():
+            source = self._make_room(source, (*path, key)).put((*path, key), value, order)
+        self._commit(source, steps.MOVE(name=name))
 
     def remove_part(self, name: str) -> tuple[str, ...]:
         """Take out a part and what is of no use without it; returns the names of all that went.

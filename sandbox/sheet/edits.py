@@ -53,20 +53,27 @@ def next_mode(state: SheetState) -> None:
 
 
 def begin_anew(state: SheetState, done: str) -> bool:
-    """Take up what the draft has become, from rest, and say what was done.
+    """Take up what the draft has become, from rest, and say what was done and what is missing.
 
     False where mechanics does not answer it, which is then said.
     """
-    taken_up = state.take_up(restart=True)
+    same = _make_up(state.scene) == _make_up(state.live.scene)
+    taken_up = state.take_up(restart=not (same and state.building))
     if taken_up:
-        state.show_message(state.say("{what}; it starts again from rest", what=done), loud=True)
+        said, missing = label("{what}; it starts again from rest"), state.draft.missing
+        if missing:
+            said = label("{what}. Still missing: {missing}")
+        elif same:
+            said = "{what}"
+        what = state.display.describe(missing) if missing else ""
+        state.show_message(state.say(said, what=done, missing=what), loud=True)
     return taken_up
 
 
 def remove_part(state: SheetState) -> None:
     """Take out the part in focus."""
     name = (state.focus or state.hover).partition(".")[0]
-    if name not in state.scene.parts:
+    if name not in state.draft.names:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
     try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sandbox.scene import Vector
-from sandbox.sheet import edits
+from sandbox.sheet import building, edits
 from sandbox.sheet.drag import Pull
 from sandbox.sheet.state import SheetState
 
@@ -20,6 +20,7 @@ def on_sheet(state: SheetState) -> list[str]:
     seen = {t.what for t in state.board.targets if t.kind in kinds}
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.frames if name in seen]
+    found += [each.part.name for each in state.draft.loose]
     return found + ["scene.mode"] * ("scene.mode" in seen)
 
 
@@ -92,6 +93,8 @@ def _act_on_focus(state: SheetState, arrow: Vector, times: int) -> bool:
         pull.lead(pull.to + times * NUDGE / state.board.view.scale * arrow)
     elif focus == "scene.mode":
         edits.next_mode(state)
+    elif any(each.part.name == focus for each in state.draft.loose):
+        building.nudge(state, focus, arrow, times)
     elif focus:
         edits.nudge(state, focus, times if arrow.x + arrow.y > 0.0 else -times)
     return bool(focus)

@@ -8,11 +8,11 @@ from __future__ import annotations
 import re
 
 from sandbox.drawing.pen import Target
-from sandbox.editing.handles import reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import dialogs, edits
+from sandbox.scene.parts import Rope
+from sandbox.sheet import building, dialogs, edits
 from sandbox.sheet.actions import press_mark
-from sandbox.sheet.drag import Drag
+from sandbox.sheet.drag import START_OF_DRAG, Carried, Drag
 from sandbox.sheet.focus import take_hold
 from sandbox.sheet.shown import table_of
 from sandbox.sheet.state import SheetState
@@ -54,12 +54,16 @@ class Pointer:
             self._scrub(point)
         elif state.pull:
             state.pull.lead(state.board.on_bench(point))
+        elif state.carried:
+            state.carried.to = state.board.on_bench(point)
         elif state.drag:
             value = state.drag.value(state.board.on_bench(point), point)
             if value is not None:
                 state.dragged_to = (state.drag.handle.where, value)
         else:
             found = self.target_at(point)
+            leading = state.entry is not None and state.entry.purpose == "lay"
+            state.pointed_at = state.board.on_bench(point) if leading else None
             state.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
             self.over = found is not None
             self._mark(found)
@@ -98,6 +102,13 @@ class Pointer:
         elif found.kind == "mark":
             state.named = found.what
             press_mark(state, found.what)
+        elif found.kind == "kind":
+            building.ask(state, found.what)
+        elif found.kind == "starter":
+            building.begin_with(state, found.what)
+        elif found.kind == "loose":
+            state.focus, place = found.what, state.board.on_bench(point)
+            state.carried = Carried(found.what, place, place)
         elif found.kind == "mode":
             state.focus = found.what
             if twice:
@@ -115,11 +126,26 @@ class Pointer:
                 state.drag = Drag(state.handles[found.what], poses, place, point)
 
     def _press_while_typing(self, found: Target | None, point: Vector) -> None:
-        """A click while a line is typed: done, or the next waypoint of a rope, or given up."""
+        """A click while a line is typed: done, where a part goes, the next waypoint of a rope, or
+        given up."""
         state = self._state
         assert state.entry is not None
+        entry, place = state.entry, state.board.on_bench(point)
         if found and found.what == "help":
             dialogs.finish(state)
+            return
+        if found and found.kind == "kind":
+            building.ask(state, found.what)
+            return
+        if state.placing and state.board.field.away(point) == 0.0:
+            if entry.purpose == "move":
+                state.entry = None
+                building.move(state, entry.where, place)
+            elif entry.where == Rope.kind:
+                state.pointed_at = place
+                building.lead(state, place)
+            else:
+                building.put_down(state, place)
             return
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
         if name:
@@ -153,10 +179,20 @@ class Pointer:
         self._pressed = None
         state.scrubbing = False
         state.let_go()
+        if carried := state.carried:
+            state.carried = None
+            self._put(carried)
         if state.drag:
             edits.drag_on(state)
             state.draft.settle()
             state.drag = None
+
+    def _put(self, carried: Carried) -> None:
+        """A loose part that was dragged is put where it has come to."""
+        state = self._state
+        at = next((p.at for p in state.draft.loose if p.part.name == carried.name), None)
+        if at is not None and carried.by.norm * state.board.view.scale >= START_OF_DRAG:
+            building.move(state, carried.name, at + carried.by, carried.to)
 
     def tick(self) -> None:
         """Time passes: a press may become a long one."""
@@ -175,9 +211,7 @@ class Pointer:
 
     def _waypoint(self, point: Vector) -> str:
         """What a rope could pass at a point, "" where there is nothing."""
-        state = self._state
-        reach = GRASP / state.board.view.scale
-        return reeve_entry_at(state.scene, state.live.now.poses, state.board.on_bench(point), reach)
+        return building.waypoint(self._state, self._state.board.on_bench(point))
 
     def _scrub(self, point: Vector) -> None:
         state, track = self._state, self._state.board.track

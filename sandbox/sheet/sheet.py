@@ -16,10 +16,11 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet import building, edits, leaving, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
+from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
@@ -39,13 +40,16 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        new: bool = False,
     ) -> None:
-        """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
-        of the program.
+        """Opens the scene of that number, or a `new` one without parts. With a `rescue`, changes
+        not saved outlast a sudden end of the program.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
+        scenes = SceneList(paths)
+        at = scenes.add(building.empty_draft(display)) if new else at
+        super().__init__(scenes, at, checker=checker, display=display, dark=dark, rescue=rescue)
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from sandbox.drawing.live_sheet import Show, Table
+from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.sheet import tables
+from sandbox.scene import KINDS
+from sandbox.sheet import building, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.state import SheetState
@@ -24,7 +26,9 @@ def show(state: SheetState) -> Show:
         snapshot=shown,
         history=state.live.snapshots,
         ghost=state.ghost,
-        note=tables.agreement(state.check_result, state.asked, state.display),
+        note=tables.agreement(state.check_result, state.asked, state.display)
+        if state.scene.parts
+        else "",
         message=message,
         loud=loud,
         state=_running(state),
@@ -35,6 +39,7 @@ def show(state: SheetState) -> Show:
         hover=state.hover,
         pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
+        building=building.shown(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
         clock=state.clock,
@@ -69,12 +74,17 @@ def _line(state: SheetState) -> tuple[str, bool]:
         return f"{tables.label_of(handle, display)}: {value}", False
     if what and what in state.scene.frames:
         return state.say("pull at {name}", name=what), False
+    for each in state.draft.loose:
+        if what == each.part.name:
+            return state.display.describe(each.missing), False
     return (state.message if recent else ""), False
 
 
 _ASKED = {
     "save": label("save as"),
-    "add": label("add"),
+    "add": label("{where}; or type"),
+    "lay": label("{where}"),
+    "move": label("click where {name} goes"),
     "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
 }
 
@@ -89,7 +99,14 @@ def _prompt(state: SheetState) -> str:
         if where in state.handles:
             where = tables.label_of(state.handles[where], state.display)
         return f"{where} = {text}"
-    return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
+    asking = PARTS[KINDS[entry.where]].put_where if entry.where in KINDS else ""
+    asked = state.say(
+        _ASKED[entry.purpose],
+        rope=entry.where,
+        name=entry.where,
+        where=state.say(asking) if asking else "",
+    )
+    return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 
 def table_of(state: SheetState) -> Table | None:

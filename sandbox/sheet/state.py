@@ -5,21 +5,22 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
 from typing import Literal
 
+from sandbox.drawing.building import list_width
 from sandbox.drawing.live_sheet import Board, Ghost
 from sandbox.editing.handles import Handle, handles
+from sandbox.editing.parts import PARTS
+from sandbox.editing.spot import outline_of
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.scene import Scene, Unanswerable
+from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
 from sandbox.sheet.checking import Checker, CheckResult
-from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.text_entry import TypedLine
+from sandbox.sheet.text_entry import PLACING, TypedLine
 from sandbox.sheet.timeline import FormerRun, Timeline
 
 STILL = 1.0
@@ -38,7 +39,7 @@ class SheetState:
 
     def __init__(
         self,
-        paths: Sequence[Path],
+        scenes: SceneList,
         at: int,
         *,
         checker: Checker,
@@ -50,7 +51,7 @@ class SheetState:
 
         Raises SceneError or Unanswerable where it cannot be shown.
         """
-        self.scenes = SceneList(paths)
+        self.scenes = scenes
         self.checker = checker
         self.display = display
         self.rescue = rescue
@@ -76,6 +77,10 @@ class SheetState:
         self.scrubbing = False
         self.dragged_to: tuple[str, float] | None = None
         """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.carried: Carried | None = None
+        """The loose part that is dragged."""
+        self.pointed_at: Vector | None = None
+        """Where the pointer is on the bench while a rope is led."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -105,6 +110,16 @@ class SheetState:
     def scene(self) -> Scene:
         """The scene as it now is."""
         return self.draft.scene
+
+    @property
+    def building(self) -> bool:
+        """Whether its machine is being put together: it has no file yet, or loose parts."""
+        return self.draft.path is None or bool(self.draft.loose)
+
+    @property
+    def placing(self) -> bool:
+        """Whether a part is being put somewhere, for which the machine stands still."""
+        return self.entry is not None and self.entry.purpose in PLACING
 
     @property
     def live(self) -> Live:
@@ -149,7 +164,10 @@ class SheetState:
         self.scenes.open(index, draft)
         self.begin(live)
         self.focus = self.hover = ""
-        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        if draft.names:
+            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        else:
+            self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
@@ -188,6 +206,11 @@ class SheetState:
         old, scene = self.live.scene, self.draft.scene
         if scene is old:
             return True
+        if scene == old:
+            # Only what is loose has changed, or how it is written.
+            self.changed_at, self.asked = self.clock, False
+            self.arrange()
+            return True
         before, former = Ghost(old, self.live.now), None
         try:
             if restart or scene.hand != old.hand or self.live.is_done:
@@ -200,13 +223,18 @@ class SheetState:
                 self.timeline.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        if not self.pinned and (self.ghost is None or self.clock - self.changed_at > BURST):
+        if (
+            not self.pinned
+            and not self.building
+            and (self.ghost is None or self.clock - self.changed_at > BURST)
+        ):
             self.ghost, self.former = before, former
         self._compare()
         self.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         self.check_result, self.asked = None, False
-        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
+        known = (*self.handles, *self.scene.frames, *(each.part.name for each in self.draft.loose))
+        if self.focus not in known:
             self.focus = ""
         return True
 
@@ -251,12 +279,19 @@ class SheetState:
         if timeline.changed:
             moments = moments[:1]
         self.board.display = self.display
-        self.board.arrange(timeline.scene, moments)
+        scene, loose = with_loose(self.scene, self.draft.loose), []
+        for part, _, _, through in self.draft.loose:
+            chains = outline_of(scene, scene.start, part, PARTS) if part.name in scene.parts else ()
+            loose += [point for chain in (*chains, through) for point in chain]
+        words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
+        self.board.beside = list_width(words) if self.building else 0.0
+        self.board.arrange(timeline.scene, moments, loose)
         self.arranged_at = self.clock
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
-        self.timeline.tick(seconds)
+        if self.scene.parts and not self.placing:
+            self.timeline.tick(seconds)
         if event := self.timeline.news():
             what = self.display.describe(event.fact)
             time = self.display.time(event.time)
@@ -281,6 +316,7 @@ class SheetState:
         if not self.asked and self.clock - self.changed_at >= STILL and not self.drag:
             self.asked = True
             self.keep()
-            self.checker.ask(self.scene)
+            if self.scene.parts:
+                self.checker.ask(self.scene)
         if self.asked and self.check_result is None:
             self.check_result = self.checker.result()

@@ -89,8 +89,10 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        new: bool = False,
     ) -> None:
-        """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
+        """Shows the scene of that number, or a `new` one without parts. The usual size is no larger
+        than the screen. With a `rescue`, changes not saved outlast a
         sudden end of the program.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
@@ -102,6 +104,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            new=new,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
