@@ -240,14 +240,15 @@ class Board:
             views.append(View(scale, foot))
             middle = field.middle - scale * bench.middle
             views.append(View(scale, middle))
-        room = field.grown(-4.0)
-        for view in views:
-            if not room.holds(Box(*view(bench.corners[0]), *view(bench.corners[2]))):
+        for view, longest in product(views, ARROWS[1:]):
+            newtons = force_scale(snapshots, longest, self.display)
+            view = replace(view, force=10.0 / newtons)
+            extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
+            drawn = self._extent(scene, snapshots, view) if scene.parts else extent
+            if not field.holds(extent) or not field.holds(drawn):
                 continue
-            newtons = force_scale(snapshots, ARROWS[1], self.display)
-            self.view, self._longest = replace(view, force=10.0 / newtons), ARROWS[1]
-            self.keeper = Keeper(field)
-            sketch = draw_machine(scene, snapshots[0], self.view, True, self.display)
+            self.view, self._longest, self.keeper = view, longest, Keeper(field)
+            sketch = draw_machine(scene, snapshots[0], view, True, self.display)
             if not self.keeper.settle(sketch, True) and not self.keeper.settle(sketch, False):
                 self.keeper.forget()
             return True

@@ -60,13 +60,8 @@ def begin_anew(state: SheetState, done: str) -> bool:
     same = _make_up(state.scene) == _make_up(state.live.scene)
     taken_up = state.take_up(restart=not (same and state.building))
     if taken_up:
-        said, missing = label("{what}; it starts again from rest"), state.draft.missing
-        if missing:
-            said = label("{what}. Still missing: {missing}")
-        elif same:
-            said = "{what}"
-        what = state.display.describe(missing) if missing else ""
-        state.show_message(state.say(said, what=done, missing=what), loud=True)
+        anew = state.say("{what}; it starts again from rest", what=done)
+        state.show_message(done if state.draft.missing else anew, loud=True)
     return taken_up
 
 

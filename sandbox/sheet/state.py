@@ -113,8 +113,8 @@ class SheetState:
 
     @property
     def building(self) -> bool:
-        """Whether its machine is being put together: it has no file yet, or loose parts."""
-        return self.draft.path is None or bool(self.draft.loose)
+        """Whether its machine is being put together: it has no file yet, or is not whole."""
+        return self.draft.path is None or self.draft.missing is not None
 
     @property
     def placing(self) -> bool:
