@@ -60,7 +60,7 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
-EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0)
+EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
@@ -139,6 +139,8 @@ class Board:
         self.proportion = proportion
         self.beside = 0.0
         """Width of the list of parts beside the machine while it is put together, mm."""
+        self._kept: View | None = None
+        """The view of a machine that is put together."""
         self.view = View(100.0)
         self.page = 1
         """How many rows of a table are seen at once."""
@@ -170,9 +172,9 @@ class Board:
 
     @property
     def inner(self) -> Box:
-        """Between the line of messages and the time line, up to the column of marks."""
-        bottom = MARGIN + BLOCK + TRACK
-        return Box(MARGIN, bottom, self.width - MARGIN - CELL, self.height - MARGIN - TOP)
+        """Between the line of messages and the time line, and between the columns of marks."""
+        bottom, top = MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP
+        return Box(MARGIN + CELL, bottom, self.width - MARGIN - CELL, top)
 
     @property
     def roomy(self) -> bool:
@@ -210,7 +212,9 @@ class Board:
         the first of them. A machine that is put together keeps its view as long as that serves,
         with these points of its `loose` parts."""
         field = self.field.grown(-1.5)
-        if self.beside and self._keep(scene, snapshots, loose, field):
+        if not self.beside:
+            self._kept = None
+        elif self._keep(scene, snapshots, loose, field):
             return
         plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
@@ -233,21 +237,21 @@ class Board:
     ) -> bool:
         """Whether the view, or the usual one, shows the machine so far and all that is loose."""
         points = [*loose, *(p for s in snapshots for p in corners(scene, s))]
-        bench = Box.around(points) if points else Box(0.0, 0.0, 0.0, 0.0)
-        views = [self.view] if field.holds(Box(*self.view.origin, *self.view.origin)) else []
+        bench = Box.around(points or [Vector(0.0, 0.0)])
+        foot = Vector(field.middle.x, field.bottom + 0.12 * field.height)
+        views = [self._kept] if self._kept else []
         for scale in EMPTY_SCALES:
-            foot = Vector(field.middle.x, field.bottom + 0.12 * field.height)
-            views.append(View(scale, foot))
-            middle = field.middle - scale * bench.middle
-            views.append(View(scale, middle))
+            views += [View(scale, foot), View(scale, field.middle - scale * bench.middle)]
         for view, longest in product(views, ARROWS[1:]):
             newtons = force_scale(snapshots, longest, self.display)
             view = replace(view, force=10.0 / newtons)
             extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
             drawn = self._extent(scene, snapshots, view) if scene.parts else extent
-            if not field.holds(extent) or not field.holds(drawn):
+            least = view.scale == EMPTY_SCALES[-1] and not scene.parts
+            if not least and not (field.holds(extent) and field.holds(drawn)):
                 continue
-            self.view, self._longest, self.keeper = view, longest, Keeper(field)
+            self._kept = self.view = view
+            self._longest, self.keeper = longest, Keeper(field)
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
             if not self.keeper.settle(sketch, True) and not self.keeper.settle(sketch, False):
                 self.keeper.forget()
@@ -381,15 +385,15 @@ class Board:
         inner = self.inner
         for base in (inner.bottom, inner.top):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
-        edge = (Vector(inner.right, inner.bottom - TRACK), Vector(inner.right, inner.top + TOP))
-        items.append(Path(edge, "edge"))
+        for x, foot in ((inner.left, inner.bottom), (inner.right, inner.bottom - TRACK)):
+            items.append(Path((Vector(x, foot), Vector(x, inner.top + TOP)), "edge"))
         self._fixed = []
         for mark in show.marks:
             if not mark.blank:
                 cell = cells[mark.name]
                 items += drawn(mark, cell.strokes)
                 self._fixed.append(Target(mark.name, "mark", cell.box.corners))
-                if mark.place in ("state", "time", "scene", "column"):
+                if mark.place in ("state", "time", "scene", "column", "filing"):
                     items.append(Path(cell.box.corners, "edge", closed=True))
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
@@ -415,6 +419,9 @@ class Board:
         x, across = worded, right
         column = [mark for mark in show.marks if mark.place == "column"]
         tall = inner.height / max(1, len(column))
+        filing = Box(left, inner.bottom, inner.left, inner.top + TOP)
+        filed = [mark for mark in show.marks if mark.place == "filing"]
+        high = min(filing.height / max(1, len(filed)), TOP)
         for mark in show.marks:
             if mark.place == "state":
                 cells[mark.name] = Cell(state._replace(right=worded), state)
@@ -429,6 +436,10 @@ class Board:
             elif mark.place == "column":
                 bottom = inner.top - (column.index(mark) + 1) * tall
                 box = Box(inner.right, bottom, right, bottom + tall)
+                cells[mark.name] = Cell(box, box)
+            elif mark.place == "filing":
+                ceiling = filing.top - filed.index(mark) * high
+                box = filing._replace(bottom=ceiling - high, top=ceiling)
                 cells[mark.name] = Cell(box, box)
             elif mark.place == "scene" and not mark.blank:
                 box = title._replace(left=across - CELL, right=across)
@@ -497,12 +508,12 @@ class Board:
                 lines = self.folded(show.message, min(room, self.field.width - 6.0), bold=True)
         # What has no room in the line goes on below it, over the machine.
         rows = [base + 1.9, *(base + 0.3 - i * ROW for i in range(1, len(lines)))]
-        notice = Box(left, min(base, rows[-1] - 1.9), self.field.right, base)
+        notice = Box(self.inner.left, min(base, rows[-1] - 1.9), self.field.right, base)
         if len(lines) > 1:
             items.append(Path(notice.corners, "edge", closed=True, fill="paper"))
         for row, line in zip(rows, lines, strict=True):
             if line:
-                items.append(Text(Vector(left + 3.0, row), line, style))
+                items.append(Text(Vector(self.inner.left + 3.0, row), line, style))
         return items, notice
 
     def _message_room(self, beside: float) -> float:
@@ -584,7 +595,7 @@ class Board:
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
-        room = room or HEIGHT * self.proportion - 2 * MARGIN - 16.0
+        room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
         lines = [""]
         for word in text.split():
             longer = f"{lines[-1]} {word}".lstrip()
@@ -606,7 +617,9 @@ class Board:
             max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
             for i in range(cells)
         ]
-        gap = 5.0
+        # Narrower gaps before a cell is cut.
+        spare = inner.width - 16.0 - sum(widths)
+        gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
         most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
         columns = 1
