@@ -139,6 +139,8 @@ class Board:
         self.proportion = proportion
         self.beside = 0.0
         """Width of the list of parts beside the machine while it is put together, mm."""
+        self.charted_beside = False
+        """Whether the charts are shown then too."""
         self._kept: View | None = None
         """The view of a machine that is put together."""
         self.view = View(100.0)
@@ -179,17 +181,17 @@ class Board:
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
-        return self.inner.width >= COLUMN + LEAST_FIELD
+        return self.inner.width - self.beside >= COLUMN + LEAST_FIELD
 
     @property
     def column(self) -> Box | None:
         """Where the charts are, where there is room for them."""
         inner = self.inner
-        if self.beside:
+        if self.beside and not (self.roomy and self.charted_beside):
             return None
         if not self.roomy:
             return inner if self.alone else None
-        if not self.charted:
+        if not self.charted and not self.beside:
             return None
         return inner._replace(left=inner.right - COLUMN)
 
@@ -198,7 +200,8 @@ class Board:
         """Where the machine is."""
         column, inner = self.column, self.inner
         if self.beside:
-            return inner._replace(left=inner.left + self.beside, top=inner.top - ROW)
+            right = column.left if column else inner.right
+            return Box(inner.left + self.beside, inner.bottom, right, inner.top - ROW)
         if column is None or not self.roomy:
             return inner
         return inner._replace(right=column.left)

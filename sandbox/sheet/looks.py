@@ -30,7 +30,10 @@ def keep_ghost(state: SheetState) -> None:
 def charts(state: SheetState) -> None:
     """Show the charts, or hide them."""
     board = state.board
-    if board.roomy:
+    if state.building:
+        board.charted_beside = board.roomy and not board.charted_beside
+        state.arrange()
+    elif board.roomy:
         board.charted = not board.charted
         state.arrange(ahead=state.timeline.at is None)
     else:
