@@ -225,7 +225,7 @@ class Board:
         for strict, (view, sketch, longest) in product((True, False), plans):
             self.keeper = Keeper(field)
             self.view, self._longest = view, longest
-            if self.keeper.settle(sketch, strict):
+            if self.keeper.settle([sketch], strict):
                 break
         else:
             self.view, _, self._longest = plans[min(1, len(plans) - 1)]
