@@ -256,7 +256,7 @@ class Board:
             self._kept = self.view = view
             self._longest, self.keeper = longest, Keeper(field)
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-            if not self.keeper.settle(sketch, True) and not self.keeper.settle(sketch, False):
+            if not any(self.keeper.settle([sketch], strict) for strict in (True, False)):
                 self.keeper.forget()
             return True
         return False

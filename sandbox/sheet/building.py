@@ -139,6 +139,7 @@ def lead(state: SheetState, place: Vector) -> None:
         name = _new_end(state, entry, place)
     elif not passed:
         name = _as_end(state, name)
+    state.dismiss_message()
     entry.add_waypoint(name)
     entry.points += (place,)
     if passed and not _is_sheave(name):
@@ -160,6 +161,9 @@ def lay(state: SheetState) -> None:
         name = state.draft.lay_rope(entries, ends, PLUMB / state.board.view.scale)
     except SceneError as error:
         state.show_message(str(error), loud=True)
+        # Led on from before what it cannot be made fast to.
+        entry.text, entry.points = ", ".join(entries[:-1]), entry.points[:-1]
+        state.entry = entry
     else:
         edits.begin_anew(state, state.say("put down: {name}", name=name))
 
@@ -232,6 +236,7 @@ def ask(state: SheetState, chosen: str, more: Mapping[str, Any] | None = None) -
     kind, keys = chosen.partition(" ")[0], {**kinds(state)[chosen][1], **(more or {})}
     if state.building:
         state.restart()
+    state.dismiss_message()
     state.focus = ""
     state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
 

@@ -80,7 +80,7 @@ class Pointer:
         state, found = self._state, self.target_at(point)
         kind = found.kind if found else ""
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page"):
+        if touch and kind not in ("mark", "time", "row", "page", "kind", "starter"):
             self._pressed = (state.clock, point)
         self._mark(found)
         if state.entry:
@@ -156,14 +156,14 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
-        if state.entry or state.overlay or state.pull or state.drag:
+        if state.entry or state.overlay or state.pull or state.drag or state.carried:
             return
         found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "mark":
             state.named = found.what
             return
         state.timeline.to_now()
-        if found and found.kind == "value":
+        if found and found.kind in ("value", "loose"):
             state.focus = found.what
         elif waypoint:
             name = re.split("[.@]", waypoint)[0]

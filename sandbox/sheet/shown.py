@@ -61,9 +61,9 @@ def _running(state: SheetState) -> str:
 
 def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
-    if state.entry:
-        return _prompt(state), True
     recent = state.clock < state.message_until
+    if state.entry and not (state.placing and recent and state.loud):
+        return _prompt(state), True
     if recent and state.loud:
         return state.message, True
     if state.named:
@@ -84,7 +84,7 @@ def _line(state: SheetState) -> tuple[str, bool]:
 _ASKED = {
     "save": label("save as"),
     "add": label("{where}; or type"),
-    "lay": label("{where}"),
+    "lay": "{where}",
     "move": label("click where {name} goes"),
     "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
 }

@@ -207,7 +207,8 @@ WRONG = {
                            ["scene.predict[0]", "'hand.forse'", "Did you mean 'hand.force'"]),
     "unknown load": (GOOD, 'mode = "raising"', 'mode = "raising"\nload = "sack"',
                      ["scene.load", "'sack'"]),
-    "raising without a hand": (SLOPE, '"released"', '"raising"', ["scene.mode: no hand hauls yet; ", "without a hand"]),
+    "raising without a hand": (SLOPE, '"released"', '"raising"',
+                               ["scene.mode: no hand hauls yet; ", "without a hand"]),
     "raising by paying out": (GOOD, '["plumb", "70 cm"]',
                               '["plumb", "70 cm"]\nmoves = ["pay out 5 cm at 5 cm/s"]',
                               ["hand.hand.moves", "-0.05 m", "haul in more"]),
@@ -412,7 +413,8 @@ WRONG = {
     "earlier name of a block's key": (GOOD, '["0 cm", "100 cm"]',
                                       '["0 cm", "100 cm"]\nturned = "9 deg"',
                                       ["block.head.turned", "orientation, as it is called now"]),
-    "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "", ["lever.bar: bar hangs on nothing yet; allowed: a rope"]),
+    "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "",
+                            ["lever.bar: bar hangs on nothing yet; allowed: a rope"]),
 }  # fmt: skip
 
 
