@@ -19,7 +19,7 @@ class SceneList:
         self._drafts: dict[Path, Draft] = {}
         self._titles: dict[Path, str] = {}
 
-    def add(self, draft: Draft) -> int:
+    def add_new(self, draft: Draft) -> int:
         """Add a scene that has no file yet, under a name that none has; gives its number."""
         names = {path.name for path in self.paths}
         path = Path(free_name(draft.name, names))
@@ -47,6 +47,12 @@ class SceneList:
         self._drafts.pop(self.path, None)
         self.paths[self.index] = path
         self._drafts[path] = draft
+
+    def add(self, draft: Draft, path: Path) -> int:
+        """One more, which is now open; gives its number."""
+        self.paths.append(path)
+        self.open(len(self.paths) - 1, draft)
+        return self.index
 
     @property
     def unsaved(self) -> list[str]:
