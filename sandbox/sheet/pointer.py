@@ -12,7 +12,7 @@ from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
 from sandbox.scene.parts import Rope
-from sandbox.sheet import beside, building, dialogs, edits, pad, pair
+from sandbox.sheet import beside, building, dialogs, edits, free_body, pad, pair
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import START_OF_DRAG, Carried, Drag
 from sandbox.sheet.focus import take_hold
@@ -137,7 +137,8 @@ class Pointer:
         kind = found.kind if found else ""
         self._touch = touch
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page", "pad", "kind", "starter"):
+        unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter")
+        if touch and kind not in unheld:
             self._pressed = (state.clock, point)
         self._mark(found)
         typing = state.entry
@@ -169,6 +170,8 @@ class Pointer:
         elif found.kind == "time":
             state.scrubbing = True
             self._scrub(point)
+        elif found.kind == "about":
+            free_body.take_about(state, found.what)
         elif found.kind == "mark" and found.what in beside.MARKS:
             self._press_beside(found.what, point)
         elif found.kind == "mark":
