@@ -5,6 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
