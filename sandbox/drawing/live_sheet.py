@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, charts, covers, lettering, predictions
+from sandbox.drawing import beside, building, charts, covers, lettering, predictions
 from sandbox.drawing.beside import Pad, Placer, Rows
+from sandbox.drawing.building import Building
 from sandbox.drawing.covers import NOTHING, Coverable, Covers
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.free_body import FreeBodyField
@@ -67,6 +68,8 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
+EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+"""mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 GROWN, SHRUNK = 1.5, 0.2
@@ -129,6 +132,8 @@ class Show:
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
+    building: Building | None = None
+    """What is shown while it is put together."""
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
@@ -158,6 +163,12 @@ class FieldPlan(NamedTuple):
     longest: float
 
 
+def _bench(machine: Laid) -> Box:
+    """What a machine takes up of the bench at all of its moments, m."""
+    points = [p for s in machine.snapshots for p in corners(machine.scene, s)]
+    return Box.around(points or [Vector(0.0, 0.0)])
+
+
 class Board:
     """One window's sheet."""
 
@@ -174,6 +185,14 @@ class Board:
         self.coverable: list[Coverable] = []
         """What was written in the last frame that can be hidden or is."""
         self.proportion = proportion
+        self.listed = 0.0
+        """Width of the list of parts beside the machine while it is put together, mm."""
+        self.charted_beside = False
+        """Whether the charts are shown then too."""
+        self.loose: Sequence[Vector] = ()
+        """Points of the loose parts, on the bench, m."""
+        self._kept: View | None = None
+        """The view of a machine that is put together."""
         self.page, self.first = 1, 0
         """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
@@ -216,7 +235,7 @@ class Board:
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
         least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
-        return self.inner.width >= COLUMN + least
+        return self.inner.width - self.listed >= COLUMN + least
 
     @property
     def beside(self) -> Box | None:
@@ -225,22 +244,29 @@ class Board:
         inner = self._above
         if self.freed:
             return inner._replace(left=inner.right - FREED * inner.width)
+        if self.listed and not (self.roomy and self.charted_beside):
+            return None
         if not self.roomy:
             return inner if self.alone else None
-        if not (self.charted or self.predicted):
+        if not (self.charted or self.predicted) and not self.listed:
             return None
         return inner._replace(left=inner.right - COLUMN)
 
     @property
     def column(self) -> Box | None:
         """Where the charts are, None where they are not."""
-        return self.beside if self.charted or not self.roomy else None
+        return self.beside if self.charted or self.listed or not self.roomy else None
+
+    @property
+    def predicted_below(self) -> bool:
+        """Whether the predictions lie below the machine, since there is no room beside it."""
+        return not self.roomy or self.freed or self.listed > 0.0
 
     @property
     def _above(self) -> Box:
         """The sheet's inner part above the predictions, where these have no room beside."""
         inner = self.inner
-        if self.roomy or not self.predicted:
+        if not (self.predicted and self.predicted_below):
             return inner
         tall = min(predictions.height(self.predicted), 0.45 * inner.height)
         return inner._replace(bottom=inner.bottom + tall)
@@ -248,10 +274,13 @@ class Board:
     @property
     def field(self) -> Box:
         """Where the machine is."""
-        beside = self.beside
+        beside, inner = self.beside, self._above
+        if self.listed:
+            right = beside.left if beside else inner.right
+            return Box(inner.left + self.listed, inner.bottom, right, inner.top - ROW)
         if beside is None or not (self.roomy or self.freed):
-            return self._above
-        return self._above._replace(right=beside.left)
+            return inner
+        return inner._replace(right=beside.left)
 
     @property
     def view(self) -> View:
@@ -283,7 +312,12 @@ class Board:
 
     def arrange(self, *machines: Laid) -> None:
         """Choose the scales so that each machine has room at all of its moments, and its labels at
-        the first of them: the same scales for all."""
+        the first of them: the same scales for all. A machine that is put together keeps its view as
+        long as that serves, with its loose parts."""
+        if not self.listed:
+            self._kept = None
+        elif self._keep(*machines[0]):
+            return
         plans = list(islice(self._plans(machines), MOST_PLANS))
         if not plans:
             plans = [self._least(machines)]
@@ -294,6 +328,31 @@ class Board:
                 break
         else:
             self._take(plans[min(1, len(plans) - 1)], machines)
+
+    def _keep(self, scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
+        """Whether the view, or the usual one, shows the machine so far and all that is loose."""
+        field = Field(self.field)
+        room = field.room.grown(-1.5)
+        points = [*self.loose, *(p for s in snapshots for p in corners(scene, s))]
+        bench = Box.around(points or [Vector(0.0, 0.0)])
+        foot = Vector(room.middle.x, room.bottom + 0.12 * room.height)
+        views = [self._kept] if self._kept else []
+        for scale in EMPTY_SCALES:
+            views += [View(scale, foot), View(scale, room.middle - scale * bench.middle)]
+        for view, longest in product(views, ARROWS[1:]):
+            newtons = force_scale(snapshots, longest, self.display)
+            view = replace(view, force=10.0 / newtons)
+            extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
+            drawn = self._extent(scene, snapshots, view) if scene.parts else extent
+            least = view.scale == EMPTY_SCALES[-1] and not scene.parts
+            if not least and not (room.holds(extent) and room.holds(drawn)):
+                continue
+            self._kept = field.view = view
+            self._longest, self.fields, self.hand = longest, [field], 0
+            sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+            any(field.keeper.settle([sketch], strict) for strict in (True, False))
+            return True
+        return False
 
     def _take(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[Sketch]:
         """Lay the sheet out by a plan; gives each machine at its first moment."""
@@ -309,9 +368,7 @@ class Board:
         return sketches
 
     def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan]:
-        benches = [
-            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
-        ]
+        benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
         divisions = list(divided(self.field, len(machines)))
         for ratio in scales():
@@ -351,9 +408,7 @@ class Board:
 
     def _least(self, machines: Sequence[Laid]) -> FieldPlan:
         """A scale for machines so large or so small that they have no other."""
-        benches = [
-            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
-        ]
+        benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
 
         def largest(fields: Sequence[Field]) -> float:
@@ -371,9 +426,10 @@ class Board:
 
     def fits(self, *machines: Laid) -> bool:
         """Whether each machine is still within its field, and the arrows within reason."""
-        for field, (scene, snapshots) in zip(self.fields, machines, strict=True):
-            places = [field.view(p) for shot in snapshots for p in corners(scene, shot)]
-            if not field.room.holds(Box.around(places)):
+        for field, machine in zip(self.fields, machines, strict=True):
+            bench = _bench(machine)
+            ends = (field.view(bench.corners[0]), field.view(bench.corners[2]))
+            if machine.scene.parts and not field.room.holds(Box.around(ends)):
                 return False
         return self._arrow(machines) <= GROWN * self._longest + 8.0
 
@@ -435,6 +491,11 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:
@@ -652,7 +713,7 @@ class Board:
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
-        if self.roomy:
+        if not self.predicted_below:
             top = max(column.bottom, top - predictions.height(self.predicted))
         box = column._replace(top=top, bottom=column.bottom)
         if self.column is None or box.height <= 44.0 or not show.history:
@@ -703,7 +764,7 @@ class Board:
         beside, inner = self.beside, self.inner
         if not show.predictions:
             return []
-        if beside is not None and self.roomy:
+        if beside is not None and not self.predicted_below:
             top = beside.top - self._compared_height(show)
             bottom = max(beside.bottom, top - predictions.height(self.predicted))
             box = beside._replace(top=top, bottom=bottom)

@@ -16,12 +16,22 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, filing, free_body, leaving, pair, shown, teaching
+from sandbox.sheet import (
+    building,
+    edits,
+    filing,
+    free_body,
+    leaving,
+    pair,
+    shown,
+    teaching,
+)
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.lesson import Explain
 from sandbox.sheet.pointer import Pointer
+from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
@@ -42,17 +52,21 @@ class Sheet(SheetState):
         dark: bool = True,
         rescue: Rescue | None = None,
         studio: Studio | None = None,
+        new: bool = False,
         beside: int | None = None,
         explain: Explain | None = None,
     ) -> None:
-        """Opens the scene of that number, and where there is one to be `beside` it, that as well.
-        With a `rescue`, changes not saved outlast a sudden end of the program; with a `studio`
-        pictures and films can be had; `explain` names misconceptions behind predictions.
+        """Opens the scene of that number, or a `new` one without parts, and where there is one to
+        be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
+        program; with a `studio` pictures and films can be had; `explain` names misconceptions
+        behind predictions.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
+        scenes = SceneList(paths)
+        at = scenes.add_new(building.empty_draft(display)) if new else at
         super().__init__(
-            paths,
+            scenes,
             at,
             checker=checker,
             display=display,

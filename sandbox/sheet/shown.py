@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Show, Table
+from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import BLANK, Display
-from sandbox.sheet import beside, free_body, pair, tables, teaching
+from sandbox.scene import KINDS
+from sandbox.sheet import beside, building, free_body, pair, tables, teaching
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.pad import pad_of
@@ -44,6 +46,7 @@ def show(state: SheetState) -> Show:
         pad=pad_of(state),
         pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
+        building=building.shown(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
         freed=state.freed if state.board.freed else "",
@@ -59,6 +62,8 @@ def show(state: SheetState) -> Show:
 
 def _note(state: SheetState) -> str:
     """How simulation and theory agree, after how much is hidden."""
+    if not state.scene.parts:
+        return ""
     note = tables.agreement(state.check_result, state.asked, state.display)
     if state.lesson.covers.hides(covers.AGREEMENT):
         note = 2 * BLANK
@@ -83,9 +88,9 @@ def _running(state: SheetState) -> str:
 
 def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
-    if state.entry:
-        return _prompt(state), True
     recent = state.clock < state.message_until
+    if state.entry and not (state.placing and recent and state.loud):
+        return _prompt(state), True
     if recent and state.loud:
         return state.message, True
     if state.named in beside.MARKS:
@@ -99,6 +104,9 @@ def _line(state: SheetState) -> tuple[str, bool]:
         return f"{tables.label_of(handle, display)}: {value}", False
     if name := teaching.said_of(state, what):
         return name, False
+    for each in state.draft.loose:
+        if what == each.part.name:
+            return state.display.describe(each.missing), False
     if what in state.scene.parts:
         return _said_of_part(state, what), False
     if what in TEXTS and not state.lesson.covers.hides(covers.TITLE):
@@ -131,7 +139,9 @@ def _said_of_part(state: SheetState, name: str) -> str:
 _TEXTS = {"scene.title": label("title"), "scene.watch": label("what to watch")}
 _ASKED = {
     "save": label("save as"),
-    "add": label("add"),
+    "add": label("{where}; or type"),
+    "lay": "{where}",
+    "move": label("click where {name} goes"),
     "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
 }
 
@@ -152,7 +162,14 @@ def _prompt(state: SheetState) -> str:
         return f"{name}, {who} = {text}" if who else f"{name} = {text}"
     if entry.purpose == "text":
         return f"{state.say(_TEXTS[entry.where])}: {text}"
-    return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
+    asking = PARTS[KINDS[entry.where]].put_where if entry.where in KINDS else ""
+    asked = state.say(
+        _ASKED[entry.purpose],
+        rope=entry.where,
+        name=entry.where,
+        where=state.say(asking) if asking else "",
+    )
+    return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 
 def table_of(state: SheetState) -> Table | None:
