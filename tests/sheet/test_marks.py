@@ -188,7 +188,7 @@ def test_every_mark_says_its_name_and_key(language):
         assert said.startswith(f"{sheet.say(action.label)} ({key})"), action.name
         if language == "es":
             assert action.label not in said
-    sheet.pointer_to(0.05, 0.5)
+    sheet.pointer_to(0.08, 0.5)
     pass_time(sheet)
     assert sheet.show().message == sheet.message
     sheet.close()
