@@ -106,7 +106,8 @@ def quantity_named(key: str) -> str:
     return part if word == "reaction" and "." in part else key
 
 
-def _is_quantity(name: str) -> bool:
+def is_quantity(name: str) -> bool:
+    """Whether it is the name of a quantity, "PART.QUANTITY"."""
     try:
         quantities.kind_of(name)
     except KeyError:
@@ -122,7 +123,7 @@ def line_tells(label: Label, line: int) -> tuple[str, bool]:
     if style in FORCES and not value:
         part = label.key.rpartition(".")[0]
         return (f"{part}.weight" if style == "weight" else quantity_named(label.key)), False
-    if label.key not in label.values and _is_quantity(label.key):
+    if label.key not in label.values and is_quantity(label.key):
         return label.key, False
     return value, True
 

@@ -31,7 +31,7 @@ it, since it takes a while."""
 
 
 @dataclass(frozen=True)
-class Prediction:
+class ClassPrediction:
     """What somebody predicts of a quantity."""
 
     quantity: str
@@ -46,7 +46,7 @@ class Prediction:
 class Notes:
     """What a class leaves on one scene."""
 
-    predictions: list[Prediction] = field(default_factory=list)
+    predictions: list[ClassPrediction] = field(default_factory=list)
     strokes: list[tuple[Vector, ...]] = field(default_factory=list)
     """Of the pen, mm of a sheet of the usual height."""
 
@@ -79,15 +79,7 @@ def predictable(machine: SheetMachine) -> list[str]:
     scene, result = machine.scene, machine.check_result
     known = [row.quantity for row in result.rows] if result else []
     names = [*scene.about.predict, *known, *machine.live.now.readings]
-    return [name for name in dict.fromkeys(names) if _is_known(name)]
-
-
-def _is_known(name: str) -> bool:
-    try:
-        quantities.kind_of(name)
-    except KeyError:
-        return False
-    return True
+    return [name for name in dict.fromkeys(names) if covers.is_quantity(name)]
 
 
 def read(quantity: str, typed: str, display: Display) -> tuple[str, float, str]:
@@ -126,7 +118,7 @@ def predict(notes: Notes, quantity: str, typed: str, display: Display, old: str 
         return
     who, value, text = read(quantity, typed, display)
     who = who or old or _next_letter({p.who for p in mine})
-    found = Prediction(quantity, who, value, text)
+    found = ClassPrediction(quantity, who, value, text)
     same = before or next((p for p in mine if p.who == who), None)
     if same:
         notes.predictions[notes.predictions.index(same)] = found
