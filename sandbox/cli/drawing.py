@@ -71,13 +71,17 @@ def open_window(
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
         from sandbox.sheet.scene_list import beside
+        from sandbox.window.hints_done import hints_of, usual_file
         from sandbox.window.window import NoDisplay, Window
 
         paths = beside(path)
         try:
             rescue = Rescue(usual_folder())
             at = paths.index(path)
-            window = Window(paths, at, display=display, dark=shade == "dark", rescue=rescue)
+            hints = hints_of(usual_file())
+            window = Window(
+                paths, at, display=display, dark=shade == "dark", rescue=rescue, hints=hints
+            )
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -117,9 +118,10 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     part = state.focus.partition(".")[0]
     if part in scene.parts:
         text = say("remove {name}", name=part)
-        if others := state.draft.going_with(part):
-            along = state.display.names(others)
-            text = say("remove {name}, and with it {others}", name=part, others=along)
+        with suppress(SceneError):
+            if others := state.draft.going_with(part):
+                along = state.display.names(others)
+                text = say("remove {name}, and with it {others}", name=part, others=along)
         found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 

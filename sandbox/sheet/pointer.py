@@ -170,6 +170,7 @@ class Pointer:
             self._body = (found.what, state.clock, point)
         elif found.what in state.handles:
             state.focus = found.what
+            state.learn("click value")
             if twice:
                 dialogs.type_value(state)
             else:
@@ -189,13 +190,17 @@ class Pointer:
         (name, _, start), self._body = self._body, None
         if frame := beside.pulled(state, name):
             take_hold(state, frame, state.board.on_bench(start))
+            state.learn("pull")
         elif handles := beside.dragged(state, name, "move"):
             self._drag(handles, start)
+            state.learn("move")
 
     def _press_beside(self, name: str, point: Vector) -> None:
         """A mark beside what is in focus: what can be dragged is, and else does what it stands
         for; that waits for the release of a mark that is clicked."""
         state, mark = self._state, beside.MARKS[name]
+        if name in beside.PART:
+            state.learn("part")
         # From now on the line of messages has what comes of it.
         state.named = ""
         if mark.way:
@@ -241,6 +246,7 @@ class Pointer:
             state.focus = name
         else:
             state.focus = ""
+        state.learn("list")
         dialogs.list_parts(state, waypoint if "@" in waypoint else "")
 
     def release(self) -> None:
@@ -260,6 +266,8 @@ class Pointer:
         state.draft.settle()
         drag, state.drag = state.drag, None
         assert drag is not None
+        if drag.moving and not any(handle.way == "move" for handle in drag.handles):
+            state.learn("drag value")
         if drag.mark and not drag.moving:
             beside.MARKS[drag.mark].run(state)
         elif drag.moving and any(handle.initial for handle in drag.handles):

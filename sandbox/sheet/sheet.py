@@ -20,7 +20,7 @@ from sandbox.sheet import edits, leaving, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.state import Hints, SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
 TIDIED = 1.0
@@ -39,13 +39,22 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
     ) -> None:
         """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
-        of the program.
+        of the program; with `hints`, what hands can do is said until it was done once.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
+        super().__init__(
+            paths,
+            at,
+            checker=checker,
+            display=display,
+            rescue=rescue,
+            hints=hints,
+            dark=dark,
+        )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None

@@ -8,6 +8,7 @@ from sandbox.language.display import Display
 from sandbox.sheet import beside, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
+from sandbox.sheet.hints import hint
 from sandbox.sheet.pad import pad_of
 from sandbox.sheet.state import TEXTS, SheetState
 from sandbox.sheet.timeline import PACES
@@ -78,7 +79,7 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in TEXTS:
         about = state.scene.about
         return (about.title if what == TEXTS[0] else _watch(state)), False
-    return (state.message if recent else ""), False
+    return (state.message if recent else hint(state)), False
 
 
 def _watch(state: SheetState) -> str:

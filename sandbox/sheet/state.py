@@ -5,7 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
@@ -39,6 +39,20 @@ Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 """Which table lies over the sheet."""
 
 
+class Hints:
+    """Which hints of what hands can do are needed no more."""
+
+    def __init__(self, done: set[str], keep: Callable[[Collection[str]], None]) -> None:
+        """`keep` is called with all that are done when another is."""
+        self.done, self._keep = done, keep
+
+    def do(self, name: str) -> None:
+        """What a hint says has been done."""
+        if name not in self.done:
+            self.done.add(name)
+            self._keep(self.done)
+
+
 class SheetState:
     """What one sheet shows and what is being done to it."""
 
@@ -50,6 +64,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        hints: Hints | None,
         dark: bool,
     ) -> None:
         """Takes up the scene of that number.
@@ -60,6 +75,7 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.hints = hints
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -193,6 +209,11 @@ class SheetState:
     def dismiss_message(self) -> None:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
+
+    def learn(self, hint: str) -> None:
+        """What a hint says has been done."""
+        if self.hints:
+            self.hints.do(hint)
 
     # The scene and its run.
 

@@ -26,6 +26,7 @@ from sandbox.painting.paper import PAPERS
 from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.state import Hints
 from sandbox.window.background_check import BackgroundCheck
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
@@ -89,9 +90,9 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
     ) -> None:
-        """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
-        sudden end of the program.
+        """The usual size is no larger than the screen. `rescue` and `hints` are those of a `Sheet`.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -102,6 +103,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            hints=hints,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
