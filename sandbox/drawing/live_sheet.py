@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from sandbox.drawing import beside, charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
+from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -24,10 +25,9 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
-from sandbox.drawing.steady_labels import Keeper, written
+from sandbox.drawing.steady_labels import written
 from sandbox.drawing.strokes import (
     BODY,
-    FORCES,
     TITLE,
     Box,
     Circle,
@@ -39,6 +39,7 @@ from sandbox.drawing.strokes import (
     outline,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -46,8 +47,9 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD = 96.0, 96.0
-"""Widths of the charts beside the machine and of the least room beside that, mm."""
+COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
+"""Widths of the charts beside the machine, and of the least room beside that for one machine and
+for each of two, mm."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
@@ -88,13 +90,6 @@ class Cell(NamedTuple):
     strokes: Box
 
 
-class Ghost(NamedTuple):
-    """The machine as it was before a change, and its readings then."""
-
-    scene: Scene
-    snapshot: Snapshot
-
-
 @dataclass(frozen=True)
 class Show:
     """Everything that one frame shows."""
@@ -103,6 +98,12 @@ class Show:
     snapshot: Snapshot
     history: Sequence[Snapshot] = ()
     ghost: Ghost | None = None
+    pair: Pair | None = None
+    """Where there are two machines, the other; all else is of the one in hand."""
+    moment: float = 0.0
+    """s. Of the clock, which goes on where the machine's run has ended before another's."""
+    until: float = 0.0
+    """s. The clock's present."""
     note: str = ""
     """How simulation and theory agree."""
     message: str = ""
@@ -130,21 +131,31 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
+class Plan(NamedTuple):
+    """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
+    so, comes to the middle of its field."""
+
+    fields: Sequence[Field]
+    view: View
+    middles: Sequence[Vector]
+    longest: float
+
+
 class Board:
     """One window's sheet."""
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
-        self.large = self.charted = self.tabled = False
+        self.large = self.charted = self.tabled = self.paired = False
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
-        self.view = View(100.0)
         self.page, self.first = 1, 0
         """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
-        self.keeper = Keeper(self.field)
-        self._ghost: tuple[object, list[Item]] = (None, [])
+        self.fields = [Field(self.field)]
+        self.hand = 0
+        """Which of the fields is in hand."""
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
         self._key: object = None
@@ -179,7 +190,8 @@ class Board:
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
-        return self.inner.width >= COLUMN + LEAST_FIELD
+        least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
+        return self.inner.width >= COLUMN + least
 
     @property
     def column(self) -> Box | None:
@@ -199,40 +211,89 @@ class Board:
             return self.inner
         return self.inner._replace(right=column.left)
 
+    @property
+    def view(self) -> View:
+        """How the bench is laid in the field in hand."""
+        return self.fields[self.hand].view
+
+    @view.setter
+    def view(self, view: View) -> None:
+        self.fields[self.hand].view = view
+
+    @property
+    def left_out(self) -> int:
+        """How many labels found no place in the last frame."""
+        return sum(field.keeper.left_out for field in self.fields)
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """Where the two of two fields are, as texts of the catalogues."""
+        if self.fields[0].outer.bottom > self.fields[-1].outer.bottom:
+            return label("above"), label("below")
+        return label("on the left"), label("on the right")
+
+    def field_at(self, point: Vector) -> int | None:
+        """Which field a point of the sheet is in."""
+        found = (i for i, field in enumerate(self.fields) if field.outer.away(point) == 0.0)
+        return next(found, None)
+
     # Laying it out.
 
-    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
-        """Choose the scales so that the machine has room at all of these moments, and its labels at
-        the first of them."""
-        field = self.field.grown(-1.5)
-        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
+    def arrange(self, *machines: Laid) -> None:
+        """Choose the scales so that each machine has room at all of its moments, and its labels at
+        the first of them: the same scales for all."""
+        plans = list(islice(self._plans(machines), MOST_PLANS))
         if not plans:
-            plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans):
-            self.keeper = Keeper(field)
-            self.view, self._longest = view, longest
-            if self.keeper.settle([sketch], strict):
+            plans = [self._least(machines)]
+        for strict, plan in product((True, False), plans):
+            sketches = self._take(plan, machines)
+            pairs = zip(self.fields, sketches, strict=True)
+            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
                 break
         else:
-            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
-            self.keeper.forget()
+            self._take(plans[min(1, len(plans) - 1)], machines)
 
-    def _plans(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[tuple[View, Sketch, float]]:
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+    def _take(self, plan: Plan, machines: Sequence[Laid]) -> list[Sketch]:
+        """Lay the sheet out by a plan; gives each machine at its first moment."""
+        self._longest = plan.longest
+        self.fields = [Field(field.outer, len(machines) > 1) for field in plan.fields]
+        self.hand = min(self.hand, len(machines) - 1)
+        sketches = []
+        for field, (scene, snapshots), middle in zip(
+            self.fields, machines, plan.middles, strict=True
+        ):
+            field.view = replace(plan.view, origin=field.room.middle - middle)
+            sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
+        return sketches
+
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[Plan]:
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+        divisions = list(divided(self.field, len(machines)))
         for ratio in scales():
             scale = 1000.0 * ratio
-            if bench.width * scale > field.width or bench.height * scale > field.height:
-                continue
-            for longest in ARROWS:
-                newtons = force_scale(snapshots, longest, self.display)
+            roomy = [
+                fields
+                for fields in divisions
+                if all(
+                    bench.width * scale <= field.room.width - 3.0
+                    and bench.height * scale <= field.room.height - 3.0
+                    for bench, field in zip(benches, fields, strict=True)
+                )
+            ]
+            for longest in ARROWS if roomy else ():
+                newtons = force_scale(every, longest, self.display)
                 view = View(scale, force=10.0 / newtons)
-                extent = self._extent(scene, snapshots, view)
-                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
-                    continue
-                view = replace(view, origin=field.middle - extent.middle)
-                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+                extents = [self._extent(*machine, view) for machine in machines]
+                for fields in roomy:
+                    if all(
+                        extent.width <= field.room.width - 9.0
+                        and extent.height <= field.room.height - 9.0
+                        for extent, field in zip(extents, fields, strict=True)
+                    ):
+                        yield Plan(fields, view, [extent.middle for extent in extents], longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -244,32 +305,47 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> tuple[View, Sketch, float]:
-        """A scale for a machine so large or so small that it has no other."""
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        room = field.grown(-min(20.0, 0.2 * field.height))
-        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
-        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+    def _least(self, machines: Sequence[Laid]) -> Plan:
+        """A scale for machines so large or so small that they have no other."""
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+
+        def largest(fields: Sequence[Field]) -> float:
+            scale = 1e9
+            for field, bench in zip(fields, benches, strict=True):
+                room = field.room.grown(-1.5 - min(20.0, 0.2 * field.room.height))
+                for inside, needed in ((room.width, bench.width), (room.height, bench.height)):
+                    scale = min(scale, inside / max(needed, 1e-6))
+            return scale
+
+        fields = max(divided(self.field, len(machines)), key=largest)
+        scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        view = replace(view, origin=field.middle - scale * bench.middle)
-        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+        return Plan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
-    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
-        """Whether the machine is still within its field, and its arrows within reason."""
-        places = [self.view(p) for p in corners(scene, snapshot)]
-        if not self.field.holds(Box.around(places)):
-            return False
-        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+    def fits(self, *machines: Laid) -> bool:
+        """Whether each machine is still within its field, and the arrows within reason."""
+        for field, (scene, snapshots) in zip(self.fields, machines, strict=True):
+            places = [field.view(p) for shot in snapshots for p in corners(scene, shot)]
+            if not field.room.holds(Box.around(places)):
+                return False
+        return self._arrow(machines) <= GROWN * self._longest + 8.0
 
-    def shrunk(self, snapshot: Snapshot) -> bool:
-        """Whether its longest arrow is short for the force scale."""
-        return self._arrow(snapshot) < SHRUNK * self._longest
+    def shrunk(self, *machines: Laid) -> bool:
+        """Whether their longest arrow is short for the force scale."""
+        return self._arrow(machines) < SHRUNK * self._longest
 
-    def _arrow(self, snapshot: Snapshot) -> float:
-        """How long its longest arrow is, mm."""
-        forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
+    def _arrow(self, machines: Sequence[Laid]) -> float:
+        """How long their longest arrow is, mm."""
+        forces = (
+            f.force.norm
+            for m in machines
+            for s in m.snapshots
+            for f in s.forces
+            if f.kind != "tension"
+        )
         return max(forces, default=0.0) * self.view.force
 
     def on_bench(self, point: Vector) -> Vector:
@@ -283,17 +359,21 @@ class Board:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
+        self.hand = show.pair.in_hand if show.pair else 0
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
-        if not covered:
-            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
-            placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
-        if show.ghost and not covered:
-            items += self._ghosted(show.ghost)
+        if not covered:
+            field = self.fields[self.hand]
+            sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
+            placed = field.keeper.place(sketch, show.clock)
+            if show.pair:
+                items += self._other(show.pair, show.clock)
+            if show.ghost:
+                items += field.ghosted(show.ghost, self.display)
         items += sketch.items
         labels = written(placed)
         items += labels
@@ -320,11 +400,11 @@ class Board:
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
         looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
-        left_out = 0 if show.table else self.keeper.left_out
+        left_out = 0 if show.table else self.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
         key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
-        moment = (show.snapshot.time, len(show.history))
+        moment = (show.moment, len(show.history))
         if key == self._key and (not due or moment == self._moment):
             return self._under
         self._key, self._moment, self._drawn = key, moment, show.clock
@@ -407,29 +487,22 @@ class Board:
         self._time_from = x
         return cells
 
-    def _ghosted(self, ghost: Ghost) -> list[Item]:
-        """The machine as it was: thin outlines, neither filled nor lettered."""
-        key = (ghost.snapshot, ghost.scene, self.view)
-        if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
-            thin: list[Item] = []
-            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
-            for item in sketch.items:
-                if isinstance(item, Text) or item.style in left_out:
-                    continue
-                if isinstance(item, Path | Circle):
-                    item = item._replace(style="ghost", fill=None)
-                else:
-                    item = item._replace(style="ghost")
-                thin.append(item)
-            self._ghost = (key, thin)
-        return self._ghost[1]
+    def _other(self, pair: Pair, clock: float) -> list[Item]:
+        """The machine that is not in hand, and the headings of both."""
+        other = self.fields[1 - pair.in_hand]
+        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display)
+        drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
+        # What is taken hold of is in the field in hand.
+        items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
+        for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
+            items += field.headed(heading, i == pair.in_hand)
+        return items
 
     def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.snapshot.time))
+        at = display.say("t = {time}", time=display.time(show.moment))
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
@@ -439,8 +512,7 @@ class Board:
         start, end = self._time_from + 4.0, self.inner.right - 4.0
         y = base + TRACK / 2
         self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
-        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
-        share = min(1.0, show.snapshot.time / length)
+        share = min(1.0, show.moment / max(show.until, 1e-9))
         head = start + share * (end - start)
         items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
         items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
@@ -482,14 +554,16 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
-            moment = show.snapshot.time
-            stride = 1
-            while len(show.history) > MOMENTS * stride:
-                stride *= 2
-            history = show.history[::stride]
-            if history[-1] is not show.history[-1]:
-                history = [*history, show.history[-1]]
+        if show.pair:
+            both = [
+                charts.Charted(show.scene, _sampled(show.history)),
+                charts.Charted(show.pair.scene, _sampled(show.pair.history)),
+            ]
+            machines = both[::-1] if show.pair.in_hand else both
+            names = [self.display.say(name) for name in self.sides]
+            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+        elif box.height > 44.0 and show.history:
+            moment, history = show.moment, _sampled(show.history)
             if box.height > 78.0:
                 items += charts.strip(show.scene, history, box, self.display, moment)
             else:
@@ -693,6 +767,15 @@ class Board:
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOMENTS` of the snapshots, the last among them."""
+    stride = 1
+    while len(history) > MOMENTS * stride:
+        stride *= 2
+    found = history[::stride]
+    return found if found[-1] is history[-1] else [*found, history[-1]]
 
 
 def _extent(target: Target) -> float:

@@ -89,6 +89,11 @@ class Draft:
         return self._mark + self._steps[self._at].source.text
 
     @property
+    def opened(self) -> str:
+        """The text as it was opened."""
+        return self._mark + self._steps[0].source.text
+
+    @property
     def changed(self) -> bool:
         """Whether it differs from what was opened or last saved."""
         return self.text != self._saved

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, leaving, looks
+from sandbox.sheet import dialogs, edits, focus, leaving, looks, pair
 from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -289,7 +289,26 @@ ACTIONS: tuple[Action, ...] = (
         label("keep or drop what was before"),
         looks.keep_ghost,
         Shortcut("k"),
-        mark=_mark("column", marks.COMPARE, active=lambda s: s.machine.former is not None),
+        mark=_mark(
+            "column",
+            marks.COMPARE,
+            active=lambda s: s.machine.former is not None,
+            idle=lambda s: looks.COMPARED if s.paired else "",
+        ),
+    ),
+    _action(
+        "two_machines",
+        label("two machines side by side, or one"),
+        pair.split_or_join,
+        Shortcut("b"),
+        mark=_mark("filing", marks.TWO_MACHINES, active=lambda s: s.paired),
+    ),
+    _action(
+        "other_machine",
+        label("the other of two machines in hand"),
+        pair.other_in_hand,
+        Shortcut("o"),
+        mark=MarkOf("filing", lambda _: marks.OTHER_MACHINE, blank=lambda s: not s.paired),
     ),
     _action(
         "undo",

@@ -231,7 +231,10 @@ def _set_text(state: SheetState, entry: TypedLine) -> None:
 def _save(state: SheetState, entry: TypedLine) -> None:
     path = state.draft.save(Path(os.path.expanduser(entry.text)))
     state.keep()
-    state.scenes.saved(state.draft, path)
+    if state.machine.copied:
+        state.machine.index, state.machine.copied = state.scenes.add(state.draft, path), False
+    else:
+        state.scenes.saved(state.draft, path)
     state.show_message(state.say("saved as {path}", path=path))
 
 

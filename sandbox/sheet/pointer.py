@@ -11,11 +11,11 @@ from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle, reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import beside, dialogs, edits, pad
+from sandbox.sheet import beside, dialogs, edits, pad, pair
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import START_OF_DRAG, Drag
 from sandbox.sheet.focus import take_hold
-from sandbox.sheet.shown import table_of
+from sandbox.sheet.shown import show, table_of
 from sandbox.sheet.state import SheetState
 
 GRASP = 3.7
@@ -31,6 +31,8 @@ DOUBLE_CLICK = 0.4
 """s. Between two clicks, at most."""
 LONG_PRESS = 0.6
 """s. A press this long in one place does what the other button does."""
+REST = 0.3
+"""s. Of two machines, the one that it rests upon for so long is in hand."""
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
@@ -48,6 +50,8 @@ class Pointer:
         self._click: tuple[float, str] = (-1e9, "")
         self._pressed: tuple[float, Vector] | None = None
         """Since when and where it is pressed and may become a long press."""
+        self._resting: tuple[float, Vector] | None = None
+        """Since when and where it rests."""
         self._body: tuple[str, float, Vector] | None = None
         """The part whose body is pressed, since when and where, until it is held."""
         self._table: tuple[Target | None, Vector, int] | None = None
@@ -92,6 +96,7 @@ class Pointer:
     def move(self, point: Vector) -> None:
         """It goes to a point, with what it holds."""
         state = self._state
+        self._resting = (state.clock, point)
         if self._pressed and (point - self._pressed[1]).norm > GRASP:
             self._pressed = None
         if self._body and (point - self._body[2]).norm >= START_OF_DRAG:
@@ -121,7 +126,9 @@ class Pointer:
 
     def press(self, point: Vector, touch: bool = False) -> None:
         """Its main button goes down: on a table, a mark, a value, a part or nothing."""
-        state, found = self._state, self.target_at(point)
+        state = self._state
+        self._take_in_hand(point)
+        found = self.target_at(point)
         kind = found.kind if found else ""
         self._touch = touch
         # A mouse has another button for what can be done with a part.
@@ -234,6 +241,7 @@ class Pointer:
         state = self._state
         if state.entry or state.overlay or state.pull or state.drag:
             return
+        self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "mark":
             state.named = found.what
@@ -306,8 +314,12 @@ class Pointer:
         state.scrolled = min(max(0, first), max(0, len(table.rows) - state.board.page))
 
     def tick(self) -> None:
-        """Time passes: a press may become a long one, or goes on."""
+        """Time passes: a press may become a long one, or goes on, and where it rests be taken in
+        hand."""
         state = self._state
+        if self._resting and state.clock - self._resting[0] >= REST:
+            self._take_in_hand(self._resting[1])
+            self._resting = None
         if (
             self._body
             and state.clock - self._body[1] >= HOLD
@@ -326,10 +338,24 @@ class Pointer:
     def wheel(self, steps: int) -> None:
         """Its wheel turns, away from the hand where `steps` is positive."""
         state = self._state
+        if self._resting:
+            self._take_in_hand(self._resting[1])
         if state.overlay:
             self._scroll_to(state.board.first - WHEEL_ROWS * steps)
         elif state.hover or state.focus:
             edits.nudge(state, state.hover or state.focus, steps)
+
+    def _take_in_hand(self, point: Vector) -> None:
+        """The machine in whose field a point is, and look again at what is there."""
+        state, before = self._state, self._state.in_hand
+        side, found = state.board.field_at(point), self.target_at(point)
+        # What is beside the focus may lie over the other's field.
+        if side is not None and not (found and found.kind in ("mark", "pad")):
+            pair.take_in_hand(state, side)
+        if state.in_hand != before:
+            # So that what is there can be found.
+            state.board.compose(show(state))
+            self.move(point)
 
     def _waypoint(self, point: Vector) -> str:
         """What a rope could pass at a point, "" where there is nothing."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.drawing.live_sheet import Show, Table
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.sheet import beside, tables
+from sandbox.sheet import beside, pair, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.hints import hint
@@ -27,6 +27,9 @@ def show(state: SheetState) -> Show:
         snapshot=shown,
         history=state.live.snapshots,
         ghost=ghost,
+        pair=pair.shown(state),
+        moment=state.timeline.time,
+        until=state.timeline.end,
         note=tables.agreement(state.check_result, state.asked, state.display),
         message=message,
         loud=loud,
@@ -53,7 +56,7 @@ def _running(state: SheetState) -> str:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
     elif not timeline.running:
         text = label("earlier") if timeline.at is not None else label("paused")
-    if state.machine.run.changed:
+    if any(machine.run.changed for machine in state.machines):
         return state.say("{state}; work and energy since t = 0", state=state.say(text))
     return state.say(text)
 

@@ -10,7 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from sandbox.drawing.live_sheet import Board, Ghost
+from sandbox.drawing.fields import Ghost, Laid
+from sandbox.drawing.live_sheet import Board
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
 from sandbox.editing.unsaved import Kept, Rescue
@@ -129,6 +130,11 @@ class SheetState:
     # The machine in hand.
 
     @property
+    def paired(self) -> bool:
+        """Whether there are two machines side by side."""
+        return len(self.machines) > 1
+
+    @property
     def machine(self) -> Machine:
         """The machine in hand."""
         return self.machines[self.in_hand]
@@ -220,19 +226,33 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        draft = self.scenes.draft(index)
-        live = Live(draft.scene)
-        self.machines[self.in_hand :] = [Machine(draft, Run(live), index)]
-        self.scenes.open(index, draft)
-        self.begin(live)
+        machine = self.machine_of(index)
+        self.machines[self.in_hand : self.in_hand + 1] = [machine]
+        self.scenes.index = index
+        self.begin(machine.live)
         self.focus = self.hover = ""
         self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
+    def machine_of(self, index: int) -> Machine:
+        """A machine of a scene of the list, with a draft of its own where another has the scene's.
+        Raises SceneError or Unanswerable."""
+        draft = self.scenes.draft(index)
+        others = [m for m in self.machines if m is not self.machine or not self.paired]
+        copied = any(machine.draft is draft for machine in others)
+        if copied:
+            draft = Draft(draft.text, draft.name, draft.path)
+        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        if not copied:
+            self.scenes.open(index, draft)
+        return machine
+
     def look_for_left(self) -> None:
         """Find changes to this scene that were left unsaved, and say so."""
-        left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
+        if self.machine.copied or self.rescue is None:
+            return
+        left = self.rescue.left(self.scenes.path, self.draft)
         self.machine.left = left
         if left:
             self.show_message(
@@ -245,8 +265,9 @@ class SheetState:
 
     def keep(self) -> None:
         """Keep what no file has yet, so that it outlasts a sudden end of the program."""
-        if self.rescue:
-            self.rescue.keep(self.scenes.path, self.draft)
+        for machine in self.machines:
+            if self.rescue and not machine.copied:
+                self.rescue.keep(self.scenes.paths[machine.index], machine.draft)
 
     def begin(self, live: Live) -> None:
         """Begin a run of the machine in hand from rest, and of the other with it."""
@@ -258,18 +279,16 @@ class SheetState:
         for other in self.machines:
             if other is not self.machine:
                 other.begin(Live(other.scene), other.changed_at)
-        self._bring_in()
+        self.bring_in()
         self.drag = self.pull = self.entry = self.dragged_to = None
 
-    def _bring_in(self) -> None:
+    def bring_in(self) -> None:
         """Have the one clock run what is there."""
         self.timeline.begin([machine.run for machine in self.machines])
 
     def restart(self) -> None:
-        """Begin again from rest with the machine as it now is, compared with what is kept."""
-        for machine in self.machines:
-            if not machine.pinned:
-                machine.former = None
+        """Begin again from rest with the machine as it now is, and with what it is compared
+        with."""
         self.begin(Live(self.scene))
 
     def take_up(self, restart: bool = False) -> bool:
@@ -301,7 +320,8 @@ class SheetState:
                 machine.run.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        machine.former, machine.text = former, self.draft.text
+        # Of two machines each is compared with the other.
+        machine.former, machine.text = None if self.paired else former, self.draft.text
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
@@ -321,13 +341,13 @@ class SheetState:
             self.arrange(ahead=True)
         self.drag = drag
         if done:
-            self.show_message(
-                self.say(
-                    "changed after its run: it runs again from rest, "
-                    "compared with before at the same moment"
-                ),
-                loud=True,
+            said = label(
+                "changed after its run: it runs again from rest, "
+                "compared with before at the same moment"
             )
+            if self.paired:
+                said = label("changed after its run: both run again from rest")
+            self.show_message(self.say(said), loud=True)
 
     def let_go(self) -> None:
         """Let go of the part that is pulled at."""
@@ -339,16 +359,20 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        at, run = self.timeline.at, self.machine.run
-        moments = [self.shown]
-        if ahead and at is None:
-            moments = [self.live.now, *run.ahead()]
-        elif at is None and len(self.live.snapshots) > 1:
-            moments.append(self.live.snapshots[0])
-        if run.changed:
-            moments = moments[:1]
-        self.board.display = self.display
-        self.board.arrange(self.scene_shown, moments)
+        at, laid = self.timeline.at, []
+        for machine in self.machines:
+            run, live = machine.run, machine.live
+            moments = [run.at(at)]
+            if ahead and at is None:
+                moments = [live.now, *run.ahead()]
+            elif at is None and len(live.snapshots) > 1:
+                moments.append(live.snapshots[0])
+            if run.changed:
+                moments = moments[:1]
+            laid.append(Laid(run.scene_at(moments[0]), moments))
+        self.board.display, self.board.hand = self.display, self.in_hand
+        self.board.paired = self.paired
+        self.board.arrange(*laid)
         self.arranged_at = self.clock
 
     def run_on(self, seconds: float) -> None:
@@ -361,13 +385,15 @@ class SheetState:
                 machine.former.follow(machine.run)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
-        crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
+        runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
+        laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
+        crowded = self.board.left_out or self.board.shrunk(*laid)
         if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
             self.arrange()
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.view
         late = self.clock - self.arranged_at > 0.5
-        if late and not held and not self.board.fits(self.scene_shown, self.shown):
+        if late and not held and not self.board.fits(*laid):
             self.arrange()
 
     def _tell(self, machine: Machine, event: Event) -> None:
@@ -375,9 +401,15 @@ class SheetState:
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
         said = label("{what} at {time}")
-        if machine.live.end is not None:
+        if self.paired:
+            what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)
+        if self.timeline.stopped and machine.live.end is not None:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
+
+    def _side(self, machine: Machine) -> str:
+        """Which of two machines one is, as a text of the catalogues."""
+        return self.board.sides[self.machines.index(machine)]
 
     def _check(self) -> None:
         """Have each scene checked when it has been still for a while, one after the other."""

@@ -536,3 +536,23 @@ def test_a_spoilt_file_of_hints_is_no_reason_to_stop(tmp_path: Path, content: by
     assert "move" in found.done
     (tmp_path / "file").write_bytes(b"")
     hints_of(tmp_path / "file" / "hints.txt").do("move")
+
+
+# Two machines.
+
+
+def test_marks_of_one_machine_are_clicked_over_the_other():
+    """Of two machines the one in hand stays so while the marks beside its focus are clicked, also
+    where these lie over the other's field; its own value changes alone."""
+    hand = Hand("fixed_sheave", beside=0)
+    sheet = hand.sheet
+    for side in (0, 1):
+        sheet.in_hand = sheet.board.hand = side
+        sheet.focus = "bag.mass"
+        pass_time(sheet)
+        hand.tap("more")
+        pass_time(sheet, 0.5)
+        assert sheet.in_hand == side
+        masses = [value_of(machine.scene, "bag.mass") for machine in sheet.machines]
+        assert masses[side] > 0.5 and (side or masses[1] == 0.5)
+    sheet.close()

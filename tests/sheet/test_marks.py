@@ -270,7 +270,7 @@ def seen(sheet: Sheet) -> tuple[object, ...]:
     timeline = sheet.timeline
     hand = sheet.live.now.hand
     return (
-        sheet.scenes.index,
+        (sheet.scenes.index, sheet.paired, sheet.in_hand),
         (timeline.running, timeline.pace, len(timeline.runs[0].live.snapshots) < 3),
         (sheet.overlay, sheet.entry and sheet.entry.purpose),
         (sheet.dark, sheet.full_screen, sheet.display, sheet.board.large, sheet.board.charted),

@@ -52,7 +52,7 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
             pass_time(window, 0.3)
             assert_legible(window)
             texts = [text.text for text in window.drawing.texts]
-            count = window.sheet.board.keeper.left_out
+            count = window.sheet.board.left_out
             told = window.sheet.say("labels without room: {count}", count=count)
             assert any(text.startswith(told) for text in texts) == bool(count)
     shown, dark = window.sheet.show(), window.sheet.dark
