@@ -36,6 +36,8 @@ REST = 0.3
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
+REACHED = ("value", "part", "pull", "mode")
+"""Kinds of targets that are taken hold of from close by, too."""
 SCROLLED = Target("", "page", ())
 """In place of what was pressed of a table that is then dragged."""
 
@@ -69,7 +71,8 @@ class Pointer:
         """
         # The last lies on top.
         near = [(t.away(point), t) for t in reversed(self._state.board.targets)]
-        near = [(away, t) for away, t in near if away <= GRASP]
+        # Controls are large enough as they are.
+        near = [(away, t) for away, t in near if away <= (GRASP if t.kind in REACHED else 0.0)]
         boxed = [t for away, t in near if away == 0.0 and _is_box(t)]
         if boxed:
             return boxed[0]
@@ -112,8 +115,7 @@ class Pointer:
             state.dragged_to = values or state.dragged_to
         else:
             found = self.target_at(point)
-            kinds = ("value", "part", "pull", "mode")
-            state.hover = found.what if found and found.kind in kinds else ""
+            state.hover = found.what if found and found.kind in REACHED else ""
             self.over = found is not None
             self._mark(found)
 

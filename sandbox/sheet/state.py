@@ -423,6 +423,7 @@ class SheetState:
             machine.asked, self._checking = True, machine
             self.keep()
             self.checker.ask(machine.scene)
+            return
 
 
 def _worked_alike(one: Scene, other: Scene) -> bool:
