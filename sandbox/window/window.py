@@ -92,8 +92,12 @@ class Window:
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
         hints: Hints | None = None,
+        beside: int | None = None,
+        new: bool = False,
     ) -> None:
-        """The usual size is no larger than the screen. `rescue` and `hints` are those of a `Sheet`.
+        """Shows the scene of that number, or a `new` one without parts, and the one of the number
+        `beside`, if there is to be one, on its right. The usual size is no larger than the screen.
+        `rescue` and `hints` are those of a `Sheet`.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -106,6 +110,8 @@ class Window:
             dark=dark,
             rescue=rescue,
             hints=hints,
+            beside=beside,
+            new=new,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
