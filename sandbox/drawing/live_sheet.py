@@ -444,6 +444,11 @@ class Board:
         items += labels
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         values = {value for p in placed for value in p.label.values if value}
         values |= {t.what for t in sketch.targets if t.kind == "value"}
         frame, notice = self._frame_of(show)
@@ -451,11 +456,6 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
-        if show.building and not show.table:
-            column = self.inner._replace(right=self.inner.left + self.listed)
-            more, targets = building.draw(show.building, self.view, column, self.field)
-            items += more
-            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:

@@ -113,9 +113,11 @@ Told = tuple  # what SCRIPT prints
 
 
 @contextmanager
-def real_window(folder: Path) -> Iterator[tuple[Callable, Callable, Callable, dict]]:
-    """A window on an X server of its own: `tool` runs xdotool, `wait` waits for what the window
-    tells, `ended` for its end, which is killed where that does not come."""
+def real_window(
+    folder: Path, script: str = SCRIPT
+) -> Iterator[tuple[Callable, Callable, Callable, dict]]:
+    """A window that a script opens, on an X server of its own: `tool` runs xdotool, `wait` waits
+    for what the window tells, `ended` for its end, which is killed where that does not come."""
     if missing():
         if os.environ.get("CI"):
             pytest.fail(f"{missing()} must be installed")
@@ -136,7 +138,7 @@ def real_window(folder: Path) -> Iterator[tuple[Callable, Callable, Callable, di
         log = folder / "told.txt"
         with log.open("w") as out:
             window = subprocess.Popen(
-                [sys.executable, "-c", SCRIPT], env=environment, stdout=out, stderr=out, cwd=folder
+                [sys.executable, "-c", script], env=environment, stdout=out, stderr=out, cwd=folder
             )
 
         def tool(*words: object) -> None:
