@@ -62,6 +62,9 @@ def open_window(
         str | None,
         typer.Option(metavar="SCENE", help="Another scene, to run beside it by the same clock."),
     ] = None,
+    new: Annotated[
+        bool, typer.Option("--new", help="Open an empty sheet, to put a machine together.")
+    ] = False,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -91,6 +94,7 @@ def open_window(
                 dark=shade == "dark",
                 rescue=rescue,
                 beside=paths.index(other) if other is not None else None,
+                new=new,
             )
         except NoDisplay:
             refuse(
