@@ -13,7 +13,7 @@ from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import edits, free_body, leaving, tables
+from sandbox.sheet import charting, edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -74,6 +74,8 @@ def row_keys(state: SheetState) -> list[str]:
         return list(state.listed_handles)
     if state.overlay == "bodies":
         return free_body.names(state)
+    if state.overlay == "charts":
+        return list(charting.rows(state))
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -84,6 +86,8 @@ def choose(state: SheetState, key: str) -> None:
         leaving.go(state, int(key))
     elif overlay == "values":
         state.focus = key
+    elif overlay == "charts":
+        charting.choose(state, key)
     elif overlay == "bodies":
         free_body.show_body(state, key)
     elif overlay == "parts":
