@@ -142,7 +142,7 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
-class Plan(NamedTuple):
+class FieldPlan(NamedTuple):
     """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
     so, comes to the middle of its field."""
 
@@ -269,7 +269,7 @@ class Board:
         else:
             self._take(plans[min(1, len(plans) - 1)], machines)
 
-    def _take(self, plan: Plan, machines: Sequence[Laid]) -> list[Sketch]:
+    def _take(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[Sketch]:
         """Lay the sheet out by a plan; gives each machine at its first moment."""
         self._longest = plan.longest
         self.fields = [Field(field.outer, len(machines) > 1) for field in plan.fields]
@@ -282,7 +282,7 @@ class Board:
             sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
         return sketches
 
-    def _plans(self, machines: Sequence[Laid]) -> Iterator[Plan]:
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan]:
         benches = [
             Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
         ]
@@ -309,7 +309,9 @@ class Board:
                         and extent.height <= field.room.height - 9.0
                         for extent, field in zip(extents, fields, strict=True)
                     ):
-                        yield Plan(fields, view, [extent.middle for extent in extents], longest)
+                        yield FieldPlan(
+                            fields, view, [extent.middle for extent in extents], longest
+                        )
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -321,7 +323,7 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(self, machines: Sequence[Laid]) -> Plan:
+    def _least(self, machines: Sequence[Laid]) -> FieldPlan:
         """A scale for machines so large or so small that they have no other."""
         benches = [
             Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
@@ -339,7 +341,7 @@ class Board:
         fields = max(divided(self.field, len(machines)), key=largest)
         scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        return Plan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
+        return FieldPlan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
     def fits(self, *machines: Laid) -> bool:
         """Whether each machine is still within its field, and the arrows within reason."""

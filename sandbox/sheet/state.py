@@ -23,10 +23,10 @@ from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
 from sandbox.sheet.filing import Studio
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Run, Timeline
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -116,9 +116,9 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
-        self._checking: Machine | None = None
+        self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[Machine] = []
+        self.machines: list[SheetMachine] = []
         """One, or two side by side."""
         self.in_hand = 0
         """Which of them inputs go to."""
@@ -132,7 +132,7 @@ class SheetState:
         return len(self.machines) > 1
 
     @property
-    def machine(self) -> Machine:
+    def machine(self) -> SheetMachine:
         """The machine in hand."""
         return self.machines[self.in_hand]
 
@@ -227,7 +227,7 @@ class SheetState:
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> Machine:
+    def machine_of(self, index: int) -> SheetMachine:
         """A machine of a scene of the list, with a draft of its own where another has the scene's.
         Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
@@ -235,7 +235,7 @@ class SheetState:
         copied = any(machine.draft is draft for machine in others)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
-        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
         if not copied:
             self.scenes.open(index, draft)
         return machine
@@ -388,7 +388,7 @@ class SheetState:
         if late and not held and not self.board.fits(*laid):
             self.arrange()
 
-    def _tell(self, machine: Machine, event: Event) -> None:
+    def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
@@ -399,7 +399,7 @@ class SheetState:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
 
-    def _side(self, machine: Machine) -> str:
+    def _side(self, machine: SheetMachine) -> str:
         """Which of two machines one is, as a text of the catalogues."""
         return self.board.sides[self.machines.index(machine)]
 
