@@ -53,7 +53,7 @@ class Points(NamedTuple):
     values: tuple[tuple[float, float], ...] = ()
 
 
-class Line(NamedTuple):
+class ChartLine(NamedTuple):
     """One line of a chart: the style of its stroke, what its end is called, and its points, SI."""
 
     style: str
@@ -61,16 +61,9 @@ class Line(NamedTuple):
     points: list[tuple[float, float]]
 
 
-def column(
-    chosen: Sequence[str],
-    scene: Scene,
-    snapshots: Sequence[Snapshot],
-    points: Points | None,
-    box: Box,
-    display: Display,
-    now: float,
-) -> list[Item]:
-    """The charts of these names, one above another; the last of them where not all have room."""
+def column(chosen: Sequence[str], box: Box, draw: Callable[[str, Box], list[Item]]) -> list[Item]:
+    """The charts of these names, one above another; the last of them where not all have room.
+    `draw` draws one in its box."""
     shown = chosen[-max(1, min(MOST, int(box.height / LEAST))) :]
     tall = box.height / len(shown)
     items: list[Item] = []
@@ -78,7 +71,7 @@ def column(
         place = box._replace(top=box.top - i * tall, bottom=box.top - (i + 1) * tall)
         if i:
             items.append(Path((Vector(box.left, place.top), Vector(box.right, place.top)), "edge"))
-        items += chart(name, scene, snapshots, points, place, display, now)
+        items += draw(name, place)
     return items
 
 
@@ -112,8 +105,8 @@ def chart(
     word, dimension, values = _OF_TIME[name]
     whole, part = values(scene, every), values(scene, until)
     return _drawn(
-        [Line("effort" if name == "force" else "weight", "", whole)] if whole else [],
-        [Line("effort" if name == "force" else "weight", "", part)] if part else [],
+        [ChartLine("effort" if name == "force" else "weight", "", whole)] if whole else [],
+        [ChartLine("effort" if name == "force" else "weight", "", part)] if part else [],
         box,
         display,
         ("time ({unit})", units.TIME),
@@ -122,8 +115,8 @@ def chart(
 
 
 def _drawn(
-    every: Sequence[Line],
-    until: Sequence[Line],
+    every: Sequence[ChartLine],
+    until: Sequence[ChartLine],
     box: Box,
     display: Display,
     across: tuple[str, Dimension],
@@ -163,7 +156,7 @@ def _written(value: float, dimension: Dimension, largest: float, display: Displa
     return display.value(round(value, decimals) + 0.0, dimension)
 
 
-def _energies(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Line]:
+def _energies(scene: Scene, snapshots: Sequence[Snapshot]) -> list[ChartLine]:
     """The ledger's entries against the hand's travel, or without a hand the load's rise."""
     name = f"{scene.hand.name}.travel" if scene.hand else f"{scene.load}.rise"
     found = [s for s in snapshots if name in s.readings]
@@ -176,7 +169,7 @@ def _energies(scene: Scene, snapshots: Sequence[Snapshot]) -> list[Line]:
         ("friction", charts.BANDS["heat"], lambda s: sum(s.energy.dissipated.values())),
     )
     return [
-        Line(style, word, [(s.readings[name], value(s)) for s in found])
+        ChartLine(style, word, [(s.readings[name], value(s)) for s in found])
         for style, word, value in told
     ]
 

@@ -587,15 +587,14 @@ class Board:
         box = column._replace(top=top, bottom=column.bottom)
         if show.charts != chosen_charts.USUAL:
             if box.height > 44.0 and show.history:
-                items += chosen_charts.column(
-                    show.charts,
-                    show.scene,
-                    _sampled(show.history),
-                    show.points,
-                    box,
-                    self.display,
-                    show.moment,
-                )
+                history, display = _sampled(show.history), self.display
+
+                def draw(name: str, place: Box) -> list[Item]:
+                    return chosen_charts.chart(
+                        name, show.scene, history, show.points, place, display, show.moment
+                    )
+
+                items += chosen_charts.column(show.charts, box, draw)
         elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sandbox.sheet.state import SheetState
 
 
-class Point(NamedTuple):
+class MeasuredPoint(NamedTuple):
     """What was measured once."""
 
     path: Path
@@ -38,8 +38,8 @@ class Charting:
         self.chosen: tuple[str, ...] = USUAL
         self.where = self.quantity = ""
         """What is varied and what is measured, "" until that is chosen."""
-        self.points: list[Point] = []
-        self.awaited: tuple[Scene, Point] | None = None
+        self.points: list[MeasuredPoint] = []
+        self.awaited: tuple[Scene, MeasuredPoint] | None = None
         """A point that is still to be measured, at the values of a scene."""
 
 
@@ -129,7 +129,7 @@ def open_table(state: SheetState) -> None:
     state.row, state.scrolled = 0, None
 
 
-# Point by point.
+# MeasuredPoint by point.
 
 
 def add_point(state: SheetState) -> None:
@@ -146,7 +146,7 @@ def add_point(state: SheetState) -> None:
     )
     value = handle.value if arm is None else abs(arm)
     charting.where = where
-    point = Point(state.scenes.path, where, value, written, quantity_of(state), math.nan)
+    point = MeasuredPoint(state.scenes.path, where, value, written, quantity_of(state), math.nan)
     charting.awaited = (state.scene, point)
     show(state, "points", True)
     if state.check_result is None:

@@ -38,7 +38,8 @@ def told():
     position = window.window.position
     return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
                  hand and hand.travel, position, spots, window.sheet.message,
-                 window.sheet.live.now.time, window.sheet.entry is not None))
+                 window.sheet.live.now.time, window.sheet.entry is not None,
+                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen))
 
 
 frame = 0
@@ -230,3 +231,30 @@ def test_by_mouse_alone(tmp_path: Path) -> None:
         assert list(tmp_path.glob("*.toml"))
         click("mark next_scene")
         wait("the next scene", lambda told: told[3] is None)
+
+
+def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
+    """Under a real X server the mouse alone points at a part and has it drawn freed of what holds
+    it, chooses a chart from the table, and has a picture written where the window was started."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def click(what: str) -> None:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            tool("mousemove", left + x, top + y, "click", 1)
+
+        wait("a second", lambda told: told[8] > 1.0)
+        click("value bag.mass")
+        wait("the bag", lambda told: told[2] == "bag.mass")
+        click("mark free_body")
+        wait("the bag alone", lambda told: told[10] == "bag")
+        click("mark picture")
+        wait("a picture", lambda told: "written" in told[7])
+        names = sorted(path.name for path in tmp_path.iterdir() if path.name != "told.txt")
+        assert names == ["fixed_sheave.png", "fixed_sheave.svg"]
+        assert "free-body drawing: bag" in (tmp_path / "fixed_sheave.svg").read_text()
+        click("mark choose_charts")
+        click("row chart rise")
+        wait("a third chart", lambda told: told[11] == ("work", "ledger", "rise"))
+        click("mark choose_charts")
+        wait("charts again", lambda told: told[10] is False and "mark help" in told[6])
