@@ -251,7 +251,7 @@ class FreeBodyField:
         count, last = 0, 1e-5
         for ratio in scales():
             view = View(1000.0 * ratio, force=force)
-            # FreeBodyDrawing small strokes do not shrink with the scale: so the extent is looked at.
+            # Small strokes as drawn do not shrink with the scale: so the extent is looked at.
             self.view, self._place = view, part.middle
             extent = _around(self._sketch(scene, snapshot, body, Display()).items)
             last = ratio

@@ -670,7 +670,7 @@ class Board:
 
     def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
         """The marks beside what is in focus, and the pad that is open for it."""
-        field = self.inner.grown(-1.5)
+        field = (self.field if self.freed else self.inner).grown(-1.5)
         focused = self._focused(show)
         clear_of = [focused] if focused else []
         found: list[Item] = []
