@@ -71,7 +71,7 @@ class SceneList:
         return self._titles[path]
 
 
-def beside(path: Path) -> list[Path]:
+def scenes_about(path: Path) -> list[Path]:
     """The scenes to step through with one: those of its folder, and itself."""
 
     def is_scene(other: Path) -> bool:

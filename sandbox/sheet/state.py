@@ -218,7 +218,8 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        machine = self.machine_of(index)
+        staying = [m for m in self.machines if m is not self.machine]
+        machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
         self.scenes.index = index
         self.begin(machine.live)
@@ -227,12 +228,11 @@ class SheetState:
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> SheetMachine:
-        """A machine of a scene of the list, with a draft of its own where another has the scene's.
-        Raises SceneError or Unanswerable."""
+    def machine_of(self, index: int, staying: Sequence[SheetMachine]) -> SheetMachine:
+        """A machine of a scene of the list, with a draft of its own where one that stays has the
+        scene's. Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
-        others = [m for m in self.machines if m is not self.machine or not self.paired]
-        copied = any(machine.draft is draft for machine in others)
+        copied = any(machine.draft is draft for machine in staying)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
         machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
@@ -415,6 +415,7 @@ class SheetState:
             machine.asked, self._checking = True, machine
             self.keep()
             self.checker.ask(machine.scene)
+            return
 
 
 def _worked_alike(one: Scene, other: Scene) -> bool:

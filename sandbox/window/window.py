@@ -90,9 +90,11 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        beside: int | None = None,
     ) -> None:
         """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
-        sudden end of the program.
+        sudden end of the program. Opens the scene of that number, and the one of the number
+        `beside`, if there is to be one, on its right.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -104,6 +106,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            beside=beside,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
