@@ -403,7 +403,12 @@ ACTIONS: tuple[Action, ...] = (
         label("add a point to the chart of points"),
         charting.add_point,
         Shortcut("a"),
-        mark=_mark("filing", marks.ADD_POINT, active=lambda s: s.charting.awaited is not None),
+        mark=_mark(
+            "filing",
+            marks.ADD_POINT,
+            active=lambda s: s.charting.awaited is not None,
+            idle=lambda s: "" if charting.varied(s) else charting.NOTHING_VARIED,
+        ),
     ),
     _action(
         "picture",

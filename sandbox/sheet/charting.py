@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from sandbox import units
 from sandbox.drawing.chosen_charts import CHARTS, MOST, USUAL, Points
+from sandbox.facts import label
 from sandbox.scene import Scene, quantities
 from sandbox.sheet import tables
 
 if TYPE_CHECKING:
     from sandbox.drawing.live_sheet import Table
     from sandbox.sheet.state import SheetState
+
+
+NOTHING_VARIED = label("first bring the value that is varied into focus")
 
 
 class MeasuredPoint(NamedTuple):
@@ -132,12 +136,18 @@ def open_table(state: SheetState) -> None:
 # MeasuredPoint by point.
 
 
+def varied(state: SheetState) -> str:
+    """The value in focus, or else the one varied before; "" where there is neither."""
+    found = (where for where in (state.focus, state.charting.where) if where in state.handles)
+    return next(found, "")
+
+
 def add_point(state: SheetState) -> None:
     """Add the value in focus, or else the one varied before, with what is measured at it."""
     charting = state.charting
-    where = state.focus if state.focus in state.handles else charting.where
-    if where not in state.handles:
-        state.show_message(state.say("first bring the value that is varied into focus"), loud=True)
+    where = varied(state)
+    if not where:
+        state.show_message(state.say(NOTHING_VARIED), loud=True)
         return
     handle = state.handles[where]
     arm = handle.arm(state.scene.start)
