@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, building, charts, lettering
+from sandbox.drawing import beside, building, charts, chosen_charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
@@ -135,6 +135,10 @@ class Show:
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
+    charts: tuple[str, ...] = chosen_charts.USUAL
+    """Which charts there are in the column."""
+    points: chosen_charts.Points | None = None
+    """What was measured point by point."""
     freed: str = ""
     """The part whose free-body drawing is shown; "" where none is."""
     about: int = 0
@@ -481,7 +485,8 @@ class Board:
         open_now = (self.charted, self.alone, self.freed)
         looks = (self.view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
+        charted = (show.charts, show.points)
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
         key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
         moment = (show.moment, len(show.history))
@@ -636,7 +641,17 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if show.pair:
+        if show.charts != chosen_charts.USUAL:
+            if box.height > 44.0 and show.history:
+                history, display = _sampled(show.history), self.display
+
+                def draw(name: str, place: Box) -> list[Item]:
+                    return chosen_charts.chart(
+                        name, show.scene, history, show.points, place, display, show.moment
+                    )
+
+                items += chosen_charts.column(show.charts, box, draw)
+        elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),
                 charts.Charted(show.pair.scene, _sampled(show.pair.history)),
@@ -711,7 +726,7 @@ class Board:
 
     def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
         """The marks beside what is in focus, and the pad that is open for it."""
-        field = self.inner.grown(-1.5)
+        field = (self.field if self.freed else self.inner).grown(-1.5)
         focused = self._focused(show)
         clear_of = [focused] if focused else []
         found: list[Item] = []

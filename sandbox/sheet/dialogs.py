@@ -15,7 +15,7 @@ from sandbox.editing.parts import PARTS
 from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import building, edits, free_body, leaving, tables
+from sandbox.sheet import building, charting, edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -76,6 +76,8 @@ def row_keys(state: SheetState) -> list[str]:
         return list(state.listed_handles)
     if state.overlay == "bodies":
         return free_body.names(state)
+    if state.overlay == "charts":
+        return list(charting.rows(state))
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -86,6 +88,8 @@ def choose(state: SheetState, key: str) -> None:
         leaving.go(state, int(key))
     elif overlay == "values":
         state.focus = key
+    elif overlay == "charts":
+        charting.choose(state, key)
     elif overlay == "bodies":
         free_body.show_body(state, key)
     elif overlay == "parts":

@@ -21,6 +21,7 @@ from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
+from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
@@ -39,7 +40,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
 """Which table lies over the sheet."""
 
 
@@ -115,6 +116,7 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.charting = Charting()
         self.freed = ""
         """The part whose free-body drawing is shown, where `board.freed` says that one is."""
         self.about = 0

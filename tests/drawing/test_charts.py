@@ -225,7 +225,7 @@ def test_numbers_of_the_axes_are_apart(
     """Whatever the axes reach over, and however low the chart, no two of their texts meet."""
     box = Box(0.0, 0.0, 96.0, height)
     names, limits = ("force (N)", "distance (cm)"), (first, last, low, high)
-    _, items = charts._axes(box, Display(), names, limits, 36.0)
+    _, items = charts.axes_in(box, Display(), names, limits, 36.0)
     texts = [item for item in items if isinstance(item, Text)]
     assert len(texts) >= 6
     for one, other in combinations(texts, 2):
