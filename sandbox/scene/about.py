@@ -13,18 +13,26 @@ from sandbox.scene import keys
 class About:
     """The [scene] table: what the scene is, and how the machine is worked."""
 
-    title: str = keys.key("text", "a title", most=100)
-    watch: str = keys.key("text", "what to watch", most=400)
+    title: str = keys.key("text", "a title", most=100, called=label("title"))
+    watch: str = keys.key("text", "what to watch", most=400, called=label("what to watch"))
     predict: tuple[str, ...] = keys.key(
-        "names", "quantities worth predicting before it is run", (), most=20
+        "names",
+        "quantities worth predicting before it is run",
+        (),
+        most=20,
+        called=label("what is to be predicted"),
     )
     mode: str = keys.key(
         "choice",
         "how the machine is worked",
         choices=("raising", "lowering", "held", "released"),
+        called=label("how the machine is worked"),
     )
     load: str | None = keys.key(
-        "name", "the part that is raised, with all it carries; the only weight or body", None
+        "name",
+        "the part that is raised, with all it carries; the only weight or body",
+        None,
+        called=label("which part is the load"),
     )
     gravity: float = keys.value(
         label("acceleration of free fall"),

@@ -19,3 +19,8 @@ RUNS_OFF = {"wheel": RUNS_OFF_WHEEL, "axle": RUNS_OFF_AXLE, "small": RUNS_OFF_SM
 
 FULL = {"wheel": WHEEL_FULL, "axle": AXLE_FULL, "small": SMALL_AXLE_FULL}
 """By drum: it has no room for more rope."""
+
+# What values a key allows.
+FROM_TO = Kind("from_to", "from {low} to {high}")
+AT_LEAST = Kind("at_least", "at least {low}")
+MORE_THAN = Kind("more_than", "more than {low}")

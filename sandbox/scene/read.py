@@ -11,6 +11,7 @@ from typing import Any
 
 from sandbox import files, source_text, units
 from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
     KINDS,
@@ -167,12 +168,12 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
 def check_range(key: Key, where: str, value: float, found: object) -> float:
     """`value`, or SceneError where it lies outside what the key allows."""
     if key.above is not None and value <= key.above:
-        raise SceneError(where, found, f"more than {_bound(key, key.above)}")
+        raise SceneError(where, found, MORE_THAN(low=_bound(key, key.above)))
     if not key.low <= value <= key.high:
         if key.high == float("inf"):
-            raise SceneError(where, found, f"at least {_bound(key, key.low)}")
+            raise SceneError(where, found, AT_LEAST(low=_bound(key, key.low)))
         low, high = _bound(key, key.low), _bound(key, key.high)
-        raise SceneError(where, found, f"from {low} to {high}")
+        raise SceneError(where, found, FROM_TO(low=low, high=high))
     return value
 
 

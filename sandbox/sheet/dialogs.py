@@ -16,6 +16,7 @@ from sandbox.scene.parts import Rope
 from sandbox.sheet import edits, leaving, tables
 from sandbox.sheet.state import Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
+from sandbox.sheet.wording import refusal_said, value_refused
 
 # Tables.
 
@@ -166,10 +167,9 @@ def finish(state: SheetState) -> None:
     try:
         _FINISH[entry.purpose](state, entry)
     except units.UnitError as error:
-        refusal = SceneError(entry.where, entry.text, error.allowed)
-        state.show_message(str(refusal), loud=True)
+        state.show_message(value_refused(state, entry.where, entry.text, error), loud=True)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
 
 
 def _set_value(state: SheetState, entry: TypedLine) -> None:

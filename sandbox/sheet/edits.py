@@ -8,6 +8,7 @@ from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import SheetState
+from sandbox.sheet.wording import refusal_said, step_said
 
 MODES = ("raising", "lowering", "held", "released")
 
@@ -27,7 +28,7 @@ def change(state: SheetState, where: str, value: float, merge: bool = False) -> 
     try:
         state.draft.set_value(where, value, merge=merge)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         state.take_up()
 
@@ -72,7 +73,7 @@ def remove_part(state: SheetState) -> None:
     try:
         state.draft.remove_part(name)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         begin_anew(state, state.say("removed {name}", name=name))
 
@@ -92,7 +93,7 @@ def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing
     if what is None:
         state.show_message(state.say(nothing))
         return
-    text = state.say(done, what=state.display.describe(what))
+    text = state.say(done, what=step_said(state, what))
     if _make_up(state.scene) != _make_up(state.live.scene):
         begin_anew(state, text)
     elif state.take_up():
@@ -114,7 +115,7 @@ def take_up_left(state: SheetState) -> None:
     try:
         state.draft.take_up(state.left.text)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     if begin_anew(state, state.say("the changes are taken up")):
         state.keep()
