@@ -111,8 +111,8 @@ def described(scene: Scene, drawing: Drawing, display: Display) -> str:
     about = scene.about
     return display.say(
         "{title}. {watch} On the drawing: {texts}.",
-        title=about.title,
-        watch=about.watch,
+        title=about.title_in(display.language),
+        watch=about.watch_in(display.language),
         texts=texts,
     )
 
@@ -363,9 +363,10 @@ def title_block(
     beside = lettering.width(name, BODY) + reserved
     items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
     size, style = (TITLE, "title")
-    if lettering.width(about.title, TITLE, bold=True) > room - beside - 6.0:
+    title = about.title_in(display.language)
+    if lettering.width(title, TITLE, bold=True) > room - beside - 6.0:
         size, style = (BODY, "strong")
-    title = lettering.fit(about.title, size, room - beside - 6.0, bold=True)
+    title = lettering.fit(title, size, room - beside - 6.0, bold=True)
     items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style))
     if note:
         line = lettering.fit(note, BODY, room)

@@ -58,7 +58,13 @@ def picture(
     if path.suffix.lower() == ".svg":
         description = described(scene, drawing, shown)
         files.write(
-            path, svg(drawing, PAPERS[paper], title=scene.about.title, description=description)
+            path,
+            svg(
+                drawing,
+                PAPERS[paper],
+                title=scene.about.title_in(shown.language),
+                description=description,
+            ),
         )
         return
     from sandbox.painting import raster

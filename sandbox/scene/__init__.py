@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sandbox.scene.about import text_key
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
@@ -55,6 +56,7 @@ __all__ = [
     "revised",
     "superseded",
     "tangent",
+    "text_key",
     "value_of",
     "with_parts",
 ]

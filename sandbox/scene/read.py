@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, source_text, units
+from sandbox.scene.about import Translation
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
@@ -33,6 +34,7 @@ MOST_WAYPOINTS = 30
 MOST_PARSING_STEPS = 2_000_000
 """Of tomllib, which walks from the top for each piece of a dotted key, its table's header too."""
 RESERVED = ("scene", "machine")
+_CODE = re.compile(r"[a-z]{2,3}")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
 
 Values = dict[str, Any]
@@ -128,7 +130,9 @@ def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[
     return about, parts
 
 
-def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -> Values:
+def read_table(
+    kind: type[Part | About | Translation], where: str, table: Mapping[str, Any]
+) -> Values:
     """The SI values of one table's keys; keys left out are left out here too."""
     keys = keys_of(kind)
     for name in table:
@@ -198,6 +202,21 @@ def _read_text(key: Key, where: str, found: Any) -> str:
     if not found.isprintable():
         raise SceneError(where, found, f"{key.about}, on one line of printable characters")
     return found
+
+
+def _read_translations(key: Key, where: str, found: Any) -> tuple[tuple[str, Translation], ...]:
+    if not isinstance(found, dict):
+        raise SceneError(where, found, f"a table for each language, as in [{where}.es]")
+    if len(found) > key.most:
+        raise SceneError(where, Plain(f"{len(found)} languages"), f"at most {key.most}")
+    read = []
+    for code, table in found.items():
+        if not _CODE.fullmatch(code):
+            raise SceneError(where, code, 'the code of a language (ISO 639), as in "es"')
+        if not isinstance(table, dict):
+            raise SceneError(f"{where}.{code}", table, f"a table, as in [{where}.{code}]")
+        read.append((code, Translation(**read_table(Translation, f"{where}.{code}", table))))
+    return tuple(read)
 
 
 def _read_name(key: Key, where: str, found: Any) -> str:
@@ -354,6 +373,7 @@ def _read_moves(key: Key, where: str, found: Any) -> tuple[Move, ...]:
 _READERS: dict[str, Callable[[Key, str, Any], Any]] = {
     "value": _read_value,
     "text": _read_text,
+    "translations": _read_translations,
     "name": _read_name,
     "names": _read_names,
     "choice": _read_choice,

@@ -48,7 +48,7 @@ def language(state: SheetState) -> None:
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.say("Watch: {watch}", watch=state.scene.about.watch))
+    state.show_message(state.watch)
     state.arrange()
 
 

@@ -98,7 +98,7 @@ def table_of(state: SheetState) -> Table | None:
     if state.overlay == "help":
         return _help_table(display, row)
     if state.overlay == "scenes":
-        return tables.scene_table(state.scenes.titles, display, row)
+        return tables.scene_table(state.scenes.titles(display.language), display, row)
     if state.overlay == "values":
         return tables.value_table(state.handles, state.scene, display, row)
     if state.overlay == "check":

@@ -129,6 +129,12 @@ class SheetState:
         """A text in the reader's language."""
         return self.display.say(text, **fields)
 
+    @property
+    def watch(self) -> str:
+        """What to watch in this scene, as its message."""
+        watch = self.scene.about.watch_in(self.display.language)
+        return self.say("Watch: {watch}", watch=watch)
+
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
@@ -149,7 +155,7 @@ class SheetState:
         self.scenes.open(index, draft)
         self.begin(live)
         self.focus = self.hover = ""
-        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        self.show_message(self.watch)
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
