@@ -163,9 +163,9 @@ class Board:
 
     @property
     def inner(self) -> Box:
-        """Between the line of messages and the time line, up to the column of marks."""
-        bottom = MARGIN + BLOCK + TRACK
-        return Box(MARGIN, bottom, self.width - MARGIN - CELL, self.height - MARGIN - TOP)
+        """Between the line of messages and the time line, and between the columns of marks."""
+        bottom, top = MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP
+        return Box(MARGIN + CELL, bottom, self.width - MARGIN - CELL, top)
 
     @property
     def roomy(self) -> bool:
@@ -328,15 +328,15 @@ class Board:
         inner = self.inner
         for base in (inner.bottom, inner.top):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
-        edge = (Vector(inner.right, inner.bottom - TRACK), Vector(inner.right, inner.top + TOP))
-        items.append(Path(edge, "edge"))
+        for x, foot in ((inner.left, inner.bottom), (inner.right, inner.bottom - TRACK)):
+            items.append(Path((Vector(x, foot), Vector(x, inner.top + TOP)), "edge"))
         self._fixed = []
         for mark in show.marks:
             if not mark.blank:
                 cell = cells[mark.name]
                 items += drawn(mark, cell.strokes)
                 self._fixed.append(Target(mark.name, "mark", cell.box.corners))
-                if mark.place in ("state", "time", "scene", "column"):
+                if mark.place in ("state", "time", "scene", "column", "filing"):
                     items.append(Path(cell.box.corners, "edge", closed=True))
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
@@ -362,6 +362,9 @@ class Board:
         x, across = worded, right
         column = [mark for mark in show.marks if mark.place == "column"]
         tall = inner.height / max(1, len(column))
+        filing = Box(left, inner.bottom, inner.left, inner.top + TOP)
+        filed = [mark for mark in show.marks if mark.place == "filing"]
+        high = min(filing.height / max(1, len(filed)), TOP)
         for mark in show.marks:
             if mark.place == "state":
                 cells[mark.name] = Cell(state._replace(right=worded), state)
@@ -376,6 +379,10 @@ class Board:
             elif mark.place == "column":
                 bottom = inner.top - (column.index(mark) + 1) * tall
                 box = Box(inner.right, bottom, right, bottom + tall)
+                cells[mark.name] = Cell(box, box)
+            elif mark.place == "filing":
+                ceiling = filing.top - filed.index(mark) * high
+                box = filing._replace(bottom=ceiling - high, top=ceiling)
                 cells[mark.name] = Cell(box, box)
             elif mark.place == "scene" and not mark.blank:
                 box = title._replace(left=across - CELL, right=across)
@@ -444,12 +451,12 @@ class Board:
                 lines = self.folded(show.message, min(room, self.field.width - 6.0), bold=True)
         # What has no room in the line goes on below it, over the machine.
         rows = [base + 1.9, *(base + 0.3 - i * ROW for i in range(1, len(lines)))]
-        notice = Box(left, min(base, rows[-1] - 1.9), self.field.right, base)
+        notice = Box(self.inner.left, min(base, rows[-1] - 1.9), self.field.right, base)
         if len(lines) > 1:
             items.append(Path(notice.corners, "edge", closed=True, fill="paper"))
         for row, line in zip(rows, lines, strict=True):
             if line:
-                items.append(Text(Vector(left + 3.0, row), line, style))
+                items.append(Text(Vector(self.inner.left + 3.0, row), line, style))
         return items, notice
 
     def _message_room(self, beside: float) -> float:
@@ -531,7 +538,7 @@ class Board:
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
-        room = room or HEIGHT * self.proportion - 2 * MARGIN - 16.0
+        room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
         lines = [""]
         for word in text.split():
             longer = f"{lines[-1]} {word}".lstrip()
@@ -553,7 +560,9 @@ class Board:
             max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
             for i in range(cells)
         ]
-        gap = 5.0
+        # Narrower gaps before a cell is cut.
+        spare = inner.width - 16.0 - sum(widths)
+        gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
         most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
         columns = 1

@@ -13,10 +13,11 @@ from sandbox.drawing import lettering
 from sandbox.drawing.strokes import BODY, Arc, Box, Circle, Item, Path, Text
 from sandbox.scene import Vector
 
-Place = Literal["state", "time", "present", "head", "column", "title", "scene", "note"]
+Place = Literal["state", "time", "present", "head", "column", "filing", "title", "scene", "note"]
 """Where a mark stands: with the word that says whether the machine runs, on the time line or at
-its end, at the head of the column along the right edge or in it, or in the title block: with the
-scene's title, beside it, or with the note about agreement."""
+its end, at the head of the column along the right edge or in it, in the filing margin along the
+left edge (ISO 5457 leaves one there; here it holds what a teacher does in a lesson), or in the
+title block: with the scene's title, beside it, or with the note about agreement."""
 CELL = 8.6
 """Width of a mark's cell, mm."""
 GLYPH, SHARE = 2.7, 0.36

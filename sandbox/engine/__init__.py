@@ -7,6 +7,7 @@ bench would give. Nothing here knows `theory`.
 
 from sandbox.engine.events import Event
 from sandbox.engine.live import Live
+from sandbox.engine.loads import FreeBody, Load
 from sandbox.engine.measure import Measured, measure
 from sandbox.engine.run import length_of, run, watch
 from sandbox.engine.settings import SAMPLE, STEP
@@ -19,8 +20,10 @@ __all__ = [
     "Energy",
     "Event",
     "Force",
+    "FreeBody",
     "HandState",
     "Live",
+    "Load",
     "Measured",
     "Recording",
     "Snapshot",

@@ -20,6 +20,7 @@ from collections import defaultdict
 import pymunk
 
 from sandbox.engine.events import Log
+from sandbox.engine.loads import Load
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -30,6 +31,9 @@ ORIGIN, ALONG_X, ALONG_Y = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 Planar = tuple[float, float, float]
 """x, y and rotation: velocities (m/s, m/s, rad/s), or forces and a moment (N, N, N m)."""
 ZERO: Planar = (0.0, 0.0, 0.0)
+
+HELD_SPIN = 1e-9
+"""rad/s. What rotates more slowly is held by its bearing: so much rounding leaves."""
 
 Dissipation = defaultdict[str, float]
 """What has been dissipated, J, by where."""
@@ -324,6 +328,14 @@ class MovingBody:
     def read(self, pose: Pose, readout: Readout) -> None:
         """Enter what its instruments show, SI, and the forces of its supports."""
 
+    def supporting_loads(self) -> list[Load]:
+        """What its supports exerted on it in the step just taken, at `position`."""
+        return []
+
+    def pivot(self) -> Vector:
+        """About which its moments are taken, on the sheet, m."""
+        return Vector(self.position[0], self.position[1])
+
     def acceleration(self) -> Vector:
         """How its centre of mass accelerated over the last step, m/s^2."""
         dt = self.dt
@@ -334,13 +346,23 @@ class MovingBody:
 
     def contacts(self) -> list[tuple[pymunk.Shape, Vector]]:
         """The force of each contact on it, N, with the shape that exerts it."""
+        return [(other, force) for other, force, _ in self.touched()]
+
+    def touched(self) -> list[tuple[pymunk.Shape, Vector, Vector]]:
+        """The same, and where it acts on the sheet, m."""
         dt = self.dt
-        found: list[tuple[pymunk.Shape, Vector]] = []
+        found: list[tuple[pymunk.Shape, Vector, Vector]] = []
 
         def take(arbiter: pymunk.Arbiter) -> None:
             impulse = arbiter.total_impulse
-            other = next(s for s in arbiter.shapes if s.body is not self.body)
-            found.append((other, Vector(impulse.x / dt, impulse.y / dt)))
+            one, other = arbiter.shapes
+            own_first = one.body is self.body
+            points = arbiter.contact_point_set.points
+            places = [p.point_a if own_first else p.point_b for p in points]
+            count = max(1, len(places))
+            at = Vector(sum(p.x for p in places) / count, sum(p.y for p in places) / count)
+            force = Vector(impulse.x / dt, impulse.y / dt)
+            found.append((other if own_first else one, force, at))
 
         self.body.each_arbiter(take)
         return found
@@ -416,6 +438,15 @@ class StoppableBody(MovingBody):
         super().go_on_from(old)
         assert isinstance(old, StoppableBody)
         self.is_stopped = self.was_stopped = old.is_stopped
+
+
+def motor_couple(motor: pymunk.SimpleMotor, dt: float, spin: float, needed: float) -> float:
+    """The couple, N m, that a motor at rest exerted in the step just taken on what now rotates at
+    `spin`. pymunk tells its size alone: it is against the rotation, or, where that is held, as what
+    it holds, `needed`, has it."""
+    size = float(motor.impulse) / dt
+    held = abs(spin) < HELD_SPIN or size < motor.max_force * (1.0 - 1e-9)
+    return math.copysign(size, needed if held else -spin)
 
 
 def _smaller(one: float, other: float) -> float:

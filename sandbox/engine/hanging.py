@@ -8,6 +8,7 @@ import math
 from sandbox.engine import events
 from sandbox.engine.bodies import ORIGIN, Dissipation, Readout, StoppableBody
 from sandbox.engine.events import Log
+from sandbox.engine.loads import FLOOR, Load
 from sandbox.engine.settings import TOUCHING
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -78,6 +79,11 @@ class HangingBody(StoppableBody):
         if self.stop_force > 0.0:
             at, push = pose.point(ORIGIN), Vector(0.0, self.stop_force)
             readout.forces.append(Force("reaction", f"{self.name}.floor", at, push))
+
+    def supporting_loads(self) -> list[Load]:
+        """What the floor exerted on it in the step just taken."""
+        at, push = self.pose(0.0).point(ORIGIN), Vector(0.0, self.stop_force)
+        return [Load(FLOOR(), "reaction", at, push)]
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what the floor dissipated in the step just taken, J."""

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from copy import copy
+from dataclasses import replace
+
 from sandbox.engine import events
 from sandbox.engine.events import Event
+from sandbox.engine.free_body import free_bodies
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, STEP
 from sandbox.engine.simulation import AppliedForce, Simulation
@@ -17,8 +21,12 @@ class Live:
     `snapshots` holds one for each `advance`, from rest at time 0.
     """
 
-    def __init__(self, scene: Scene, step: float = STEP) -> None:
-        """Raises Unanswerable where the machine is statically indeterminate."""
+    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = False) -> None:
+        """With `free_bodies`, its snapshots have those.
+
+        Raises Unanswerable where the machine is statically indeterminate.
+        """
+        self._with_free_bodies = free_bodies
         self.machine = Simulation(scene, step)
         if not self.machine.settle():
             # Only its bearings' friction keeps it as drawn.
@@ -28,7 +36,7 @@ class Live:
                 # Nothing does: it starts as drawn, from rest.
                 self.machine = Simulation(scene, step)
         self.ledger = Ledger(self.machine)
-        self.snapshots: list[Snapshot] = [read(self.machine, self.ledger)]
+        self.snapshots: list[Snapshot] = [self._read()]
         self._earlier: list[Event] = []
         self.end: Event | None = None
         """What ended the run for good, where `run_on` has found that something did."""
@@ -55,7 +63,7 @@ class Live:
         """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
         for _ in range(max(1, round(seconds / self.machine.dt))):
             self._step()
-        self.snapshots.append(read(self.machine, self.ledger))
+        self.snapshots.append(self._read())
         return self.now
 
     def run_on(self, seconds: float) -> None:
@@ -69,13 +77,19 @@ class Live:
             self.end = next((e for e in happened if e.kind in events.ENDINGS), None)
             if self.end is not None:
                 break
-        self.snapshots.append(read(self.machine, self.ledger))
+        self.snapshots.append(self._read())
         if self.end is None:
             self._look_for_fallen()
         if not self._is_still():
             self._at_rest_since = None
         elif self._at_rest_since is None:
             self._at_rest_since = self.now.time
+
+    def _read(self) -> Snapshot:
+        # First: the ledger moves the ropes on to where they will be.
+        bodies = free_bodies(self.machine) if self._with_free_bodies else {}
+        snapshot = read(self.machine, self.ledger)
+        return replace(snapshot, free_bodies=bodies) if bodies else snapshot
 
     def _step(self) -> None:
         self.machine.step()
@@ -134,6 +148,30 @@ class Live:
         self._earlier += self.machine.events
         self.machine, self.ledger = machine, ledger
         self._at_rest_since = None
+
+    def parted(self) -> Live:
+        """The same machine at the same moment, to go on apart: once either of the two is changed,
+        if to the same scene, neither knows of the other."""
+        other = copy(self)
+        other.snapshots, other._earlier = list(self.snapshots), list(self._earlier)
+        return other
+
+    def do_as(self, other: Live) -> None:
+        """Pull at this machine as another is pulled at, and let its hand do as the other's does."""
+        applied, hand, model = other.machine.applied_force, self.machine.hand, other.machine.hand
+        if applied is not None and applied.frame not in self.scene.frames:
+            applied = None
+        if applied is not self.machine.applied_force:
+            self._at_rest_since = None
+            self.machine.applied_force = applied
+        if hand is None or model is None:
+            return
+        if hand.target is not model.target:
+            self.lead_hand(model.target)
+        if hand.holding and not model.holding:
+            self.let_go()
+        elif model.holding and not hand.holding:
+            self.take_rope()
 
     def pull(self, frame: str, local: Vector, to: Vector) -> None:
         """Pull at a point of a part (in its frame's axes, m) towards a place on the sheet."""

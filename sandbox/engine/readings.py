@@ -185,17 +185,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
     for body in machine.bodies:
         pose, frame = poses[body.name], body.frame
         body.read(pose, readout)
-        own = frame.mass - sum(carried.mass for carried in frame.point_masses)
-        weights = [(carried.part, carried.mass, carried.local) for carried in frame.point_masses]
-        middle = frame.centre
-        if own > 0.0:
-            # The part's own centre: the common one with the point masses taken away.
-            middle = Vector(
-                (frame.mass * middle.x - sum(m * p.x for _, m, p in weights)) / own,
-                (frame.mass * middle.y - sum(m * p.y for _, m, p in weights)) / own,
-            )
-            weights.insert(0, (frame.name, own, middle))
-        for name, mass, local in weights:
+        for name, mass, local in frame.masses:
             pull = Vector(0.0, -mass * scene.about.gravity)
             forces.append(Force("weight", name, pose.point(local), pull))
         if frame.name == scene.carriers.get(scene.load or "") or frame.name == scene.load:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from sandbox.engine.events import Event
+from sandbox.engine.loads import FreeBody
 from sandbox.scene import Pose, Scene, Vector
 
 State = Literal["taut", "slack", "parted"]
@@ -83,6 +84,8 @@ class Snapshot:
     """Every quantity with a value at one moment, under its name in `scene.quantities`, SI."""
     forces: tuple[Force, ...]
     energy: Energy
+    free_bodies: Mapping[str, FreeBody] = field(default_factory=dict)
+    """Each part with all that is exerted on it, by name; empty where they were not asked for."""
 
 
 @dataclass(frozen=True, slots=True)

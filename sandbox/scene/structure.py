@@ -52,6 +52,23 @@ class Frame:
     ramp: Ramp | None = None
 
     @property
+    def masses(self) -> tuple[PointMass, ...]:
+        """The part's own mass at its own centre, where it has any, and then the point masses."""
+        own = self.mass - sum(carried.mass for carried in self.point_masses)
+        if own <= 0.0:
+            return self.point_masses
+        # The part's own centre: the common one with the point masses taken away.
+        x, y = self.mass * self.centre.x, self.mass * self.centre.y
+        weights = self.point_masses
+        middle = self.centre
+        if weights:
+            middle = Vector(
+                (x - sum(m * p.x for _, m, p in weights)) / own,
+                (y - sum(m * p.y for _, m, p in weights)) / own,
+            )
+        return PointMass(self.name, own, middle), *weights
+
+    @property
     def turns(self) -> bool:
         """Whether its angle changes."""
         return self.kind in ("lever", "spindle", "roller")

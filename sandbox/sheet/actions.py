@@ -282,7 +282,7 @@ ACTIONS: tuple[Action, ...] = (
         label("keep or drop what was before"),
         looks.keep_ghost,
         Shortcut("k"),
-        mark=_mark("column", marks.COMPARE, active=lambda s: s.ghost is not None),
+        mark=_mark("column", marks.COMPARE, active=lambda s: s.machine.former is not None),
     ),
     _action(
         "undo",

@@ -120,7 +120,7 @@ def take_up_left(state: SheetState) -> None:
     if begin_anew(state, state.say("the changes are taken up")):
         state.keep()
         state.rescue.discard(state.left)
-        state.left = None
+        state.machine.left = None
 
 
 def discard_left(state: SheetState) -> None:

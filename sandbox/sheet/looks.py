@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sandbox.drawing.live_sheet import Ghost
 from sandbox.language import words
 from sandbox.language.display import SYSTEMS
 from sandbox.sheet.state import SheetState
+from sandbox.sheet.timeline import FormerRun
 
 
 def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
-    if state.ghost:
-        state.ghost, state.former, state.pinned = None, None, False
+    machine = state.machine
+    if machine.former:
+        machine.former, machine.pinned = None, False
         state.show_message(state.say("no longer comparing"))
     else:
-        state.ghost, state.pinned = Ghost(state.timeline.scene, state.shown), True
+        state.timeline.to_now()
+        machine.former, machine.pinned = FormerRun(machine.run.twin(), machine.text), True
         state.show_message(
             state.say(
                 "kept as it was at {time}; change something",

@@ -183,4 +183,4 @@ class Pointer:
         state, track = self._state, self._state.board.track
         share = min(max((point.x - track.left) / track.width, 0.0), 1.0)
         state.timeline.running = False
-        state.timeline.to_time(share * state.live.now.time)
+        state.timeline.to_time(share * state.timeline.end)

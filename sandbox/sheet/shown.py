@@ -17,13 +17,14 @@ def show(state: SheetState) -> Show:
     shown, say = state.shown, state.say
     message, loud = _line(state)
     readings = []
-    if state.ghost is not None:
-        readings = tables.compared(state.scene, state.ghost.snapshot, shown, state.display)
+    ghost = state.ghost
+    if ghost is not None:
+        readings = tables.compared(state.scene, ghost.snapshot, shown, state.display)
     return Show(
-        scene=state.timeline.scene,
+        scene=state.scene_shown,
         snapshot=shown,
         history=state.live.snapshots,
-        ghost=state.ghost,
+        ghost=ghost,
         note=tables.agreement(state.check_result, state.asked, state.display),
         message=message,
         loud=loud,
@@ -48,7 +49,7 @@ def _running(state: SheetState) -> str:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
     elif not timeline.running:
         text = label("earlier") if timeline.at is not None else label("paused")
-    if timeline.changed:
+    if state.machine.run.changed:
         return state.say("{state}; work and energy since t = 0", state=state.say(text))
     return state.say(text)
 

@@ -10,17 +10,19 @@ from pathlib import Path
 from typing import Literal
 
 from sandbox.drawing.live_sheet import Board, Ghost
-from sandbox.editing.handles import Handle, handles
+from sandbox.editing.draft import Draft
+from sandbox.editing.handles import Handle
 from sandbox.editing.unsaved import Kept, Rescue
-from sandbox.engine import Live, Snapshot
+from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.machine import Machine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Timeline
+from sandbox.sheet.timeline import FormerRun, Run, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -54,8 +56,6 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
-        self.left: Kept | None = None
-        """Changes to this scene that were left unsaved by an earlier sheet."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -81,25 +81,33 @@ class SheetState:
         # What is said and compared.
         self.message, self.loud = "", False
         self.message_until = -1e9
-        self.ghost: Ghost | None = None
-        self.former: FormerRun | None = None
-        """The run before a change with which the machine began again: the ghost is from it, at the
-        same moment of the stroke."""
-        self.pinned = False
-        """Whether the ghost stays until it is dropped."""
-        self.check_result: CheckResult | None = None
-        self.asked = False
-        """Whether the check of the scene as it now is has been asked for."""
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
         `seen`."""
         self.seen = 0.0
         """s. For how long what is shown has been seen: a frame that was long in coming counts
         little, since what was pressed meanwhile was pressed without seeing it."""
-        self.changed_at = self.arranged_at = -1e9
+        self.arranged_at = -1e9
         self._crowded: object = None
-        self._handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
+        self._checking: Machine | None = None
+        """What the check last asked for is of."""
+        self.machines: list[Machine] = []
+        """One, or two side by side."""
+        self.in_hand = 0
+        """Which of them inputs go to."""
         self.take_scene(at)
+
+    # The machine in hand.
+
+    @property
+    def machine(self) -> Machine:
+        """The machine in hand."""
+        return self.machines[self.in_hand]
+
+    @property
+    def draft(self) -> Draft:
+        """Its draft."""
+        return self.machine.draft
 
     @property
     def scene(self) -> Scene:
@@ -108,20 +116,43 @@ class SheetState:
 
     @property
     def live(self) -> Live:
-        """The machine in hand."""
-        return self.timeline.live
+        """It, as it runs."""
+        return self.machine.live
 
     @property
     def shown(self) -> Snapshot:
         """The snapshot shown: of the present or of the past."""
-        return self.timeline.shown
+        return self.machine.run.at(self.timeline.at)
+
+    @property
+    def scene_shown(self) -> Scene:
+        """The scene as it was at the moment shown."""
+        return self.machine.run.scene_at(self.shown)
 
     @property
     def handles(self) -> dict[str, Handle]:
         """Everything that can be changed, by "PART.KEY"."""
-        if self._handles[0] is not self.scene:
-            self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
-        return self._handles[1]
+        return self.machine.handles
+
+    @property
+    def left(self) -> Kept | None:
+        """Changes to this scene that were left unsaved by an earlier sheet."""
+        return self.machine.left
+
+    @property
+    def ghost(self) -> Ghost | None:
+        """What it is compared with, at the same moment of the stroke."""
+        return self.machine.ghost(self.timeline.at)
+
+    @property
+    def check_result(self) -> CheckResult | None:
+        """What its check has come to; None as long as that is not known."""
+        return self.machine.check_result
+
+    @property
+    def asked(self) -> bool:
+        """Whether the check of the scene as it now is has been asked for."""
+        return self.machine.asked
 
     # Words.
 
@@ -151,7 +182,7 @@ class SheetState:
         changed."""
         draft = self.scenes.draft(index)
         live = Live(draft.scene)
-        self.draft = draft
+        self.machines[self.in_hand :] = [Machine(draft, Run(live), index)]
         self.scenes.open(index, draft)
         self.begin(live)
         self.focus = self.hover = ""
@@ -161,13 +192,14 @@ class SheetState:
 
     def look_for_left(self) -> None:
         """Find changes to this scene that were left unsaved, and say so."""
-        self.left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
-        if self.left:
+        left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
+        self.machine.left = left
+        if left:
             self.show_message(
                 self.say(
                     "changes of {when} were left unsaved: Ctrl R "
                     "takes them up, Ctrl Delete discards them",
-                    when=f"{self.left.when:%Y-%m-%d %H:%M}",
+                    when=f"{left.when:%Y-%m-%d %H:%M}",
                 )
             )
 
@@ -177,52 +209,66 @@ class SheetState:
             self.rescue.keep(self.scenes.path, self.draft)
 
     def begin(self, live: Live) -> None:
-        """Begin a run from rest."""
-        self.timeline.begin(live)
-        self.ghost, self.pinned, self.former = None, False, None
+        """Begin a run of the machine in hand from rest, and of the other with it."""
+        self.machine.begin(live, self.clock - STILL)
+        for other in self.machines:
+            if other is not self.machine:
+                other.begin(Live(other.scene), other.changed_at)
+        self._bring_in()
         self.drag = self.pull = self.entry = self.dragged_to = None
-        self.check_result, self.asked, self.changed_at = None, False, self.clock - STILL
         self.arrange(ahead=True)
 
+    def _bring_in(self) -> None:
+        """Have the one clock run what is there."""
+        self.timeline.begin([machine.run for machine in self.machines])
+
     def restart(self) -> None:
-        """Begin again from rest with the machine as it now is."""
+        """Begin again from rest with the machine as it now is, compared with what is kept."""
+        for machine in self.machines:
+            if not machine.pinned:
+                machine.former = None
         self.begin(Live(self.scene))
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
         self.timeline.to_now()
-        old, scene = self.live.scene, self.draft.scene
+        machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
             return True
-        before, former = Ghost(old, self.live.now), None
+        text = machine.text
+        anew = restart or scene.hand != old.hand or self.live.is_done
+        # Changes close together are compared with what was before the first of them.
+        lasting = machine.pinned or (
+            machine.former is not None and self.clock - machine.changed_at <= BURST
+        )
         try:
-            if restart or scene.hand != old.hand or self.live.is_done:
-                former = self._begin_again(Live(scene))
+            if anew:
+                live = Live(scene)
+                former = machine.former if lasting else FormerRun(machine.run, text)
             else:
-                self.timeline.change(scene)
+                going_on = machine.run.change(scene)
+                former = machine.former if lasting else FormerRun(going_on, text)
         except Unanswerable as reason:
             self.draft.undo()
             if self.draft.scene is not old:
-                self.timeline.change(self.draft.scene)
+                machine.run.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        if not self.pinned and (self.ghost is None or self.clock - self.changed_at > BURST):
-            self.ghost, self.former = before, former
-        self._compare()
-        self.changed_at = self.clock
+        machine.former, machine.text = former, self.draft.text
+        if anew:
+            self._begin_again(live)
+        machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
-        self.check_result, self.asked = None, False
+        machine.check_result, machine.asked = None, False
         if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
             self.focus = ""
         return True
 
-    def _begin_again(self, live: Live) -> FormerRun:
-        """Begin a run of the changed machine, with what is dragged still in hand and what is kept
-        to compare with still kept; gives the run before."""
-        former = FormerRun(self.live.scene, self.live.snapshots)
-        done, kept, drag = self.live.is_done, self.ghost if self.pinned else None, self.drag
+    def _begin_again(self, live: Live) -> None:
+        """Begin a run of the changed machine, with what is dragged still in hand."""
+        done, drag = self.live.is_done, self.drag
         self.begin(live)
-        self.ghost, self.pinned, self.drag = kept, kept is not None, drag
+        self.drag = drag
         if done:
             self.show_message(
                 self.say(
@@ -231,12 +277,6 @@ class SheetState:
                 ),
                 loud=True,
             )
-        return former
-
-    def _compare(self) -> None:
-        """With the former run, at the same moment of the stroke."""
-        if self.former is not None and not self.pinned:
-            self.ghost = Ghost(self.former.scene, self.former.at(self.shown))
 
     def let_go(self) -> None:
         """Let go of the part that is pulled at."""
@@ -248,29 +288,26 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        timeline = self.timeline
-        moments = [timeline.shown]
-        if ahead and timeline.at is None:
-            moments = [self.live.now, *timeline.ahead()]
-        elif timeline.at is None and len(self.live.snapshots) > 1:
+        at, run = self.timeline.at, self.machine.run
+        moments = [self.shown]
+        if ahead and at is None:
+            moments = [self.live.now, *run.ahead()]
+        elif at is None and len(self.live.snapshots) > 1:
             moments.append(self.live.snapshots[0])
-        if timeline.changed:
+        if run.changed:
             moments = moments[:1]
         self.board.display = self.display
-        self.board.arrange(timeline.scene, moments)
+        self.board.arrange(self.scene_shown, moments)
         self.arranged_at = self.clock
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
         self.timeline.tick(seconds)
-        if event := self.timeline.news():
-            what = self.display.describe(event.fact)
-            time = self.display.time(event.time)
-            said = label("{what} at {time}")
-            if self.live.end is not None:
-                said = label("{what} at {time}: the run is over, R starts it again")
-            self.show_message(self.say(said, what=what, time=time), loud=True)
-        self._compare()
+        for machine in self.machines:
+            if event := machine.run.news():
+                self._tell(machine, event)
+            if machine.former:
+                machine.former.follow(machine.run)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
@@ -279,14 +316,28 @@ class SheetState:
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.view
         late = self.clock - self.arranged_at > 0.5
-        if late and not held and not self.board.fits(self.timeline.scene, self.shown):
+        if late and not held and not self.board.fits(self.scene_shown, self.shown):
             self.arrange()
 
+    def _tell(self, machine: Machine, event: Event) -> None:
+        """Say what happened to a machine."""
+        what = self.display.describe(event.fact)
+        time = self.display.time(event.time)
+        said = label("{what} at {time}")
+        if machine.live.end is not None:
+            said = label("{what} at {time}: the run is over, R starts it again")
+        self.show_message(self.say(said, what=what, time=time), loud=True)
+
     def _check(self) -> None:
-        """Have the scene checked when it has been still for a while."""
-        if not self.asked and self.clock - self.changed_at >= STILL and not self.drag:
-            self.asked = True
+        """Have each scene checked when it has been still for a while, one after the other."""
+        if self._checking in self.machines and self._checking.asked:
+            self._checking.check_result = self.checker.result()
+            if self._checking.check_result is None:
+                return
+        for machine in self.machines:
+            if machine.asked or self.clock - machine.changed_at < STILL or self.drag:
+                continue
+            machine.asked, self._checking = True, machine
             self.keep()
-            self.checker.ask(self.scene)
-        if self.asked and self.check_result is None:
-            self.check_result = self.checker.result()
+            self.checker.ask(machine.scene)
+            return

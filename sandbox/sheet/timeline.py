@@ -1,4 +1,5 @@
-"""The machine in time: it runs on, its past is shown again, and each change opens a chapter."""
+"""Machines in time: they run on by one clock, their past is shown again, and each change opens a
+chapter."""
 
 from __future__ import annotations
 
@@ -6,8 +7,8 @@ import math
 import time
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
+from copy import copy
 from operator import attrgetter
-from typing import NamedTuple
 
 from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
 from sandbox.facts import label
@@ -29,33 +30,11 @@ LOOK_AHEAD = 0.3
 MOST_SNAPSHOTS = 3_600
 """A minute of recording. Of a longer one the last third of these, 20 s, is whole; what is older is
 thinned evenly to as many."""
-
+MOST_TO_MAKE_UP = 0.5
+"""s. What a former run may run on in one frame to come to the same moment of the stroke."""
 
 Mark = Callable[[Snapshot], float]
 """What snapshots are in the order of."""
-
-
-class FormerRun(NamedTuple):
-    """A run of the machine as it was, to compare another with at the same moment of the stroke."""
-
-    scene: Scene
-    snapshots: Sequence[Snapshot]
-
-    def at(self, now: Snapshot) -> Snapshot:
-        """The snapshot of this run at the moment of the stroke that another has got to: the same
-        travel of a hand that hauls or pays out and does nothing else, and else the same time. Its
-        last where it ended before."""
-        moves = self.scene.moves
-        sign = math.copysign(1.0, sum(move.distance for move in moves))
-        one_way = all(
-            move.kind == "hold" or (move.kind == "haul" and sign * move.distance > 0.0)
-            for move in moves
-        )
-
-        def mark(shot: Snapshot) -> float:
-            return sign * shot.hand.travel if shot.hand and moves and one_way else shot.time
-
-        return self.snapshots[nearest(self.snapshots, mark(now), mark)]
 
 
 def thin(snapshots: list[Snapshot], count: int) -> None:
@@ -78,32 +57,28 @@ def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
     return index
 
 
-class Timeline:
-    """A live run with all its past, and which moment of it is shown. `begin` gives it the run."""
+class Run:
+    """One machine's run with all its past."""
 
-    def __init__(self) -> None:
-        self.running, self.pace = True, "running"
-
-    def begin(self, live: Live) -> None:
-        """Record this run, from its start."""
+    def __init__(self, live: Live) -> None:
         self.live = live
-        self.at: int | None = None
-        """Which snapshot is shown, None for the present."""
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
-        self._owed, self._reported = 0.0, 0
+        self._reported = 0
         self._length = length_of(live.scene)
 
-    @property
-    def shown(self) -> Snapshot:
-        """The snapshot shown: of the present or of the past."""
-        return self.live.now if self.at is None else self.live.snapshots[self.at]
+    def at(self, moment: float | None) -> Snapshot:
+        """The snapshot nearest to a moment, s, or, None, of the present; its last where it ended
+        before."""
+        shots = self.live.snapshots
+        if moment is None or moment >= shots[-1].time:
+            return shots[-1]
+        return shots[nearest(shots, moment, attrgetter("time"))]
 
-    @property
-    def scene(self) -> Scene:
-        """The scene as it was at the moment shown."""
+    def scene_at(self, shot: Snapshot) -> Scene:
+        """The scene as it was at a moment of the run."""
         found = self._chapters[0][1]
         for start, scene in self._chapters:
-            if start < self.shown.time:
+            if start < shot.time:
                 found = scene
         return found
 
@@ -114,17 +89,40 @@ class Timeline:
 
     @property
     def stopped(self) -> bool:
-        """Whether the run is over and its clock has stopped: for good, or until something is done
-        to a machine that has come to rest."""
+        """Whether the run is over, for good, or until something is done to a machine that has come
+        to rest."""
         live = self.live
         return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
-    def change(self, scene: Scene) -> None:
-        """Go on with a changed scene. Raises Unanswerable, and then nothing is changed."""
+    def change(self, scene: Scene) -> Run:
+        """Go on with a changed scene; gives the run that goes on with the scene as it was. Raises
+        Unanswerable, and then nothing is changed."""
+        former = self._parted()
         self.live.change(scene)
         self._chapters.append((self.live.now.time, scene))
         # One step on, so that there is a snapshot of the scene as it now is.
         self.live.advance(self.live.machine.dt)
+        return former
+
+    def twin(self) -> Run:
+        """The same, to go on apart from this one."""
+        other = self._parted()
+        other.live.change(other.live.scene)
+        return other
+
+    def _parted(self) -> Run:
+        other = copy(self)
+        other.live, other._chapters = self.live.parted(), list(self._chapters)
+        return other
+
+    def run_to(self, moment: float) -> None:
+        """Run on to a time, s, or to its end where that comes before."""
+        step = self.live.machine.dt
+        count = round((moment - self.live.now.time) / step)
+        if count > 0:
+            self.live.run_on(count * step)
+        if len(self.live.snapshots) > MOST_SNAPSHOTS:
+            thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
     def ahead(self) -> list[Snapshot]:
         """Where the machine will have got to by the end of its run, as far as can be seen soon."""
@@ -145,6 +143,88 @@ class Timeline:
         self._reported = len(events)
         return events[-1] if new else None
 
+
+class FormerRun:
+    """A machine as it was, running on unseen, to compare another with at the same moment of the
+    stroke."""
+
+    def __init__(self, run: Run, text: str) -> None:
+        """`text` is that of its scene file."""
+        self.run, self.text = run, text
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as it was."""
+        return self.run.live.scene
+
+    def _mark(self, scene: Scene) -> Mark | None:
+        """What tells the moment of the stroke where it is not the time: the travel of hands that
+        haul or pay out at different speeds, and do nothing else."""
+        if scene.hand == self.scene.hand or not (scene.moves and self.scene.moves):
+            return None
+        moves = (*scene.moves, *self.scene.moves)
+        sign = math.copysign(1.0, sum(move.distance for move in moves))
+        one_way = all(
+            move.kind == "hold" or (move.kind == "haul" and sign * move.distance > 0.0)
+            for move in moves
+        )
+        return (lambda shot: sign * shot.hand.travel if shot.hand else 0.0) if one_way else None
+
+    def follow(self, run: Run) -> None:
+        """Run on to the moment of the stroke that another has got to, worked as that is."""
+        live, other = self.run.live, run.live
+        mark = self._mark(other.scene)
+        if mark is None:
+            live.do_as(other)
+            self.run.run_to(other.now.time)
+            return
+        wanted, until = mark(other.now), live.now.time + MOST_TO_MAKE_UP
+        while mark(live.now) < wanted and live.now.time < until and not self.run.stopped:
+            self.run.run_to(live.now.time + FRAME)
+
+    def at(self, now: Snapshot, scene: Scene) -> Snapshot:
+        """Its snapshot at the moment of the stroke that a run of another scene was at in a
+        snapshot: at the same travel of a hand that goes at another speed, and else at the same
+        time. Its last where it ended before."""
+        mark, shots = self._mark(scene) or attrgetter("time"), self.run.live.snapshots
+        return shots[nearest(shots, mark(now), mark)]
+
+
+class Timeline:
+    """The one clock of the runs on a sheet, and which moment of them is shown. `begin` gives it the
+    runs."""
+
+    def __init__(self) -> None:
+        self.running, self.pace = True, "running"
+        self.runs: Sequence[Run] = ()
+        self.at: float | None = None
+        """The moment shown, s; None for the present."""
+        self._owed = 0.0
+
+    def begin(self, runs: Sequence[Run]) -> None:
+        """Go on with these runs, at their present."""
+        self.runs, self.at, self._owed = runs, None, 0.0
+
+    @property
+    def _longest(self) -> Run:
+        """The run that has got furthest, where another may have ended before."""
+        return max(self.runs, key=lambda run: run.live.now.time)
+
+    @property
+    def end(self) -> float:
+        """The present, s."""
+        return self._longest.live.now.time
+
+    @property
+    def time(self) -> float:
+        """The moment shown, s."""
+        return self._longest.at(self.at).time
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the clock has stopped, since every run has."""
+        return all(run.stopped for run in self.runs)
+
     # Running.
 
     def tick(self, seconds: float) -> None:
@@ -154,20 +234,19 @@ class Timeline:
 
     def _run(self, seconds: float) -> None:
         if self.at is not None:
-            self._owed = 0.0
-            self.to_time(self.shown.time + seconds)
+            self.to_time(self.at + seconds)
             return
         if self.stopped:
             self._owed = 0.0
             return
-        step = self.live.machine.dt
+        step = self.runs[0].live.machine.dt
         self._owed += seconds
         count = int(self._owed / step + 1e-6)
         if count:
             self._owed -= count * step
-            self.live.run_on(count * step)
-        if len(self.live.snapshots) > MOST_SNAPSHOTS:
-            thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
+            moment = self.end + count * step
+            for run in self.runs:
+                run.run_to(moment)
 
     def run_or_pause(self) -> None:
         """Run on, or pause. From the past the recording runs up to the present first."""
@@ -193,33 +272,31 @@ class Timeline:
         if self.at is None:
             self._run(FRAME)
         else:
-            self._to_index(self.at + 1)
+            self._by_snapshots(1)
 
     def step_back(self) -> None:
         """Go back by one snapshot, and pause."""
         self.running = False
-        self._to_index((len(self.live.snapshots) - 1 if self.at is None else self.at) - 1)
+        self._by_snapshots(-1)
 
     def scrub(self, seconds: float) -> None:
         """Go so many seconds on or, negative, back, and pause."""
         self.running = False
-        self.to_time(self.shown.time + seconds)
+        self.to_time(self.time + seconds)
 
     def to_time(self, moment: float) -> None:
-        """Go to the snapshot nearest to a time, s, at most to the present."""
-        if moment >= self.live.now.time:
-            self.at = None
-        else:
-            self._to_index(nearest(self.live.snapshots, moment, attrgetter("time")))
+        """Go to a time, s, at least the first, and at most the present."""
+        self.at = None if moment >= self.end else max(moment, 0.0)
 
-    def _to_index(self, index: int) -> None:
-        last = len(self.live.snapshots) - 1
-        self.at = None if index >= last else max(0, index)
+    def _by_snapshots(self, count: int) -> None:
+        shots = self._longest.live.snapshots
+        index = nearest(shots, self.time, attrgetter("time")) + count
+        self.to_time(shots[min(max(index, 0), len(shots) - 1)].time)
 
     def to_start(self) -> None:
         """Go to the start of the recording, and pause."""
         self.running = False
-        self._to_index(0)
+        self.to_time(0.0)
 
     def to_now(self) -> None:
         """Go to the present."""

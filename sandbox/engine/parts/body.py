@@ -21,8 +21,10 @@ from sandbox.engine.bodies import (
     MovingBody,
     Readout,
     StoppableBody,
+    motor_couple,
 )
 from sandbox.engine.events import Log
+from sandbox.engine.loads import BOARD, FRICTION, NORMAL, ROLLING, Load
 from sandbox.engine.parts import entry
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import BENCH, MOVING, ROLLER, Workbench
@@ -55,8 +57,6 @@ class BodyOnRamp(StoppableBody):
         """The ramp's length, m."""
         self.half = 0.5 * size
         self.contact_height = contact_height
-        self.contact = ORIGIN
-        """Where it bears on the ramp, in its frame's axes."""
         self.has_contacts = True
         self.dissipates_to = ramp.name
         self.along = self.height = 0.0
@@ -152,7 +152,26 @@ class BodyOnRamp(StoppableBody):
 
     def read(self, pose: Pose, readout: Readout) -> None:
         """Enter the forces of surface and toe board, and its acceleration up the ramp."""
-        name, shapes = self.name, self.bench.shapes
+        name = self.name
+        normal, friction, stop = self._pressed()
+        readout.readings[f"{name}.normal"], readout.readings[f"{name}.friction"] = normal, friction
+        readout.readings[f"{name}.stop_force"] = stop
+        contact = self._contact(pose)
+        readout.forces.append(Force("normal", name, contact, normal * self.normal))
+        readout.forces.append(Force("friction", name, contact, friction * self.up))
+        if stop > 0.0:
+            middle = Vector(0.0, 0.5 * self.part.height) if not self.part.rolls else ORIGIN
+            low = pose.point(middle) - self.half * self.up
+            readout.forces.append(Force("reaction", f"{name}.stop", low, stop * self.up))
+
+    def _contact(self, pose: Pose) -> Vector:
+        """Where it bears on the ramp, on the sheet."""
+        return pose.point(ORIGIN)
+
+    def _pressed(self) -> tuple[float, float, float]:
+        """What surface and toe board exerted on it in the step just taken, N: square to the
+        surface, up it in friction, and up it from the board."""
+        shapes = self.bench.shapes
         total, stop = ORIGIN, self.stop_force
         surface, board = shapes[self.ramp.name], shapes[f"{self.ramp.name}.stop"]
         for shape, force in self.contacts():
@@ -163,16 +182,20 @@ class BodyOnRamp(StoppableBody):
         # pymunk gives the impulse of one of the pair on the other; a ramp can only push.
         if total.dot(self.normal) < 0.0:
             total = Vector(-total.x, -total.y)
-        normal, friction = total.dot(self.normal), total.dot(self.up) + self.board_friction
-        readout.readings[f"{name}.normal"], readout.readings[f"{name}.friction"] = normal, friction
-        readout.readings[f"{name}.stop_force"] = stop
-        contact = pose.point(self.contact)
-        readout.forces.append(Force("normal", name, contact, normal * self.normal))
-        readout.forces.append(Force("friction", name, contact, friction * self.up))
-        if stop > 0.0:
-            middle = Vector(0.0, 0.5 * self.part.height) if not self.part.rolls else ORIGIN
-            low = pose.point(middle) - self.half * self.up
-            readout.forces.append(Force("reaction", f"{name}.stop", low, stop * self.up))
+        return total.dot(self.normal), total.dot(self.up) + self.board_friction, stop
+
+    def supporting_loads(self) -> list[Load]:
+        """What surface and toe board exerted on it in the step just taken."""
+        ramp, pose = self.ramp.name, self.pose(0.0)
+        normal, friction, stop = self._pressed()
+        contact = self._contact(pose)
+        middle = Vector(0.0, 0.5 * self.part.height) if not self.part.rolls else ORIGIN
+        low = pose.point(middle) - self.half * self.up
+        return [
+            Load(NORMAL(ramp=ramp), "normal", contact, normal * self.normal),
+            Load(FRICTION(ramp=ramp), "friction", contact, friction * self.up),
+            Load(BOARD(ramp=ramp), "reaction", low, stop * self.up),
+        ]
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what surface and board dissipated in the step just taken, J."""
@@ -277,7 +300,6 @@ class Roller(BodyOnRamp):
 
     def __init__(self, bench: Workbench, frame: Frame, part: Body) -> None:
         super().__init__(bench, frame, frame.moment_of_inertia, part.height, 0.5 * part.height)
-        self.contact = Vector(0.0, -self.half)
         self._rolling_arm = part.rolling_arm
         """Of the resistance to its rolling, m."""
         self._was_tried = False
@@ -363,6 +385,19 @@ class Roller(BodyOnRamp):
         normal = max(0.0, -self._off(fx, fy - self.mass * self.gravity))
         self._bearing.max_force = normal * self._rolling_arm
         super().exert()
+
+    def _contact(self, pose: Pose) -> Vector:
+        # It rolls on, and the place where it bears stays below its middle.
+        return pose.point(ORIGIN) - self.half * self.normal
+
+    def supporting_loads(self) -> list[Load]:
+        """What ramp and toe board exerted on it in the step just taken, and what resisted its
+        rolling."""
+        loads = super().supporting_loads()
+        at = Vector(self.position[0], self.position[1])
+        rest = self.reaction[2] - sum(load.moment(at) for load in loads)
+        couple = motor_couple(self._bearing, self.dt, self.velocity[2], rest)
+        return [*loads, Load(ROLLING(), "friction", at, ORIGIN, couple)]
 
     def watch(self, log: Log) -> None:
         """Enter in the log that it reaches an end of its ramp, or that its rim slides."""

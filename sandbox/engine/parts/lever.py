@@ -21,11 +21,14 @@ from sandbox.engine.bodies import (
     Freedom,
     MovingBody,
     Readout,
+    motor_couple,
 )
 from sandbox.engine.events import Log
+from sandbox.engine.loads import BEARING_FRICTION, FULCRUM, GUIDE, STOP, SUPPORT, Load
 from sandbox.engine.parts import entry
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import BENCH, MOVING, Workbench
+from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import Lever, StopPeg
 
@@ -73,6 +76,10 @@ class Bar(MovingBody):
         """For how many steps its fulcrum would have had to hold it down."""
         self.arm_x = self.arm_y = 0.0
         """From its fulcrum to its centre of mass, in its axes, m."""
+        self._guide: pymunk.GrooveJoint | None = None
+        """What keeps it from wandering sideways on its supports."""
+        self._last_loads: list[Load] | None = None
+        """What its supports exerted in the step at whose end it came off them."""
         self.supports: list[BarSupport] = []
         centre, pose = frame.centre, frame.pose
         if lever.fulcrum is not None:
@@ -116,6 +123,7 @@ class Bar(MovingBody):
                 (lever.supports[0] - centre.x, -centre.y),
             )
             self.bench.add_joint(groove)
+            self._guide = groove
 
     def _make_touchable(self, dissipates_to: str) -> None:
         """Let the bar touch what stands under it."""
@@ -222,6 +230,7 @@ class Bar(MovingBody):
 
     def watch(self, log: Log) -> None:
         """Enter in the log that it meets its stop, or lifts off its knife edge."""
+        self._last_loads = None
         if self.stop_joint is not None:
             tilted = abs(self.position[2]) > self.lever.stop
             if tilted or self.stop_impulse > 0.0:
@@ -240,6 +249,7 @@ class Bar(MovingBody):
 
     def _lift(self) -> None:
         """Come off the knife edge; the peg that pressed it still does."""
+        self._last_loads = self.supporting_loads()
         for joint in (self.joint, self.bearing, self.stop_joint):
             if joint is not None:
                 self.bench.space.remove(joint)
@@ -314,6 +324,55 @@ class Bar(MovingBody):
         if press.norm > 0.0:
             at = pose.point(self.peg.local)
             readout.forces.append(Force("reaction", f"{name}.stop", at, press))
+
+    def supporting_loads(self) -> list[Load]:
+        """What fulcrum, supports, stop and bearing exerted on it in the step just taken."""
+        if self._last_loads is not None:
+            return self._last_loads
+        lever, pose, dt = self.lever, self.pose(0.0), self.dt
+        upward = ALONG_Y.rotated(pose.angle)
+        shapes: dict[pymunk.Shape, tuple[Fact, int]] = {}
+        if peg := self.bench.shapes.get(f"{self.name}.stop"):
+            shapes[peg] = STOP(), self.peg.sign
+        for number in range(1, len(lever.supports) + 1):
+            shape = self.bench.shapes[f"{self.name}.support_{number}"]
+            shapes[shape] = (SUPPORT(number=number), 1)
+        loads: list[Load] = []
+        left = Vector(self.reaction[0], self.reaction[1])
+        for shape, push, at in self.touched() if self.shape is not None else []:
+            # pymunk gives the impulse of one of the pair on the other; a support can only push.
+            name, sign = shapes[shape]
+            force = push if sign * push.dot(upward) >= 0.0 else -push
+            loads.append(Load(name, "reaction", at, force))
+            left = left - force
+        for joint, name, hole in (
+            (self.joint, FULCRUM(), Vector(lever.fulcrum or 0.0, lever.pivot_height)),
+            (self._guide, GUIDE(), Vector(lever.supports[0] if lever.supports else 0.0, 0.0)),
+        ):
+            if joint is not None and left.norm > 0.0:
+                # The joint tells the size of its force; its direction is that of what is left.
+                force = joint.impulse / dt / left.norm * left
+                force = force - Vector(self.peg_force_x, self.peg_force_y)
+                loads.append(Load(name, "reaction", pose.point(hole), force))
+        if self.peg_force > 0.0:
+            press = Vector(self.peg_force_x, self.peg_force_y)
+            loads.append(Load(STOP(), "reaction", pose.point(self.peg.local), press))
+        if self.bearing is not None:
+            at = self.pivot()
+            centre = Vector(self.position[0], self.position[1])
+            needed = self.reaction[2] - sum(load.moment(centre) for load in loads)
+            couple = motor_couple(self.bearing, dt, self.velocity[2], needed)
+            loads.append(Load(BEARING_FRICTION(), "friction", at, ORIGIN, couple))
+        return loads
+
+    def pivot(self) -> Vector:
+        """Its fulcrum, about which its moments are taken, or else its first support."""
+        lever = self.lever
+        if lever.fulcrum is not None:
+            return self.pose(0.0).point(Vector(lever.fulcrum, lever.pivot_height))
+        if lever.supports:
+            return self.pose(0.0).point(Vector(lever.supports[0], 0.0))
+        return super().pivot()
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what fulcrum, stop, damping and supports dissipated in the step just taken, J."""

@@ -27,6 +27,7 @@ from sandbox.engine.bodies import (
 )
 from sandbox.engine.events import Log
 from sandbox.engine.friction import breaks_loose
+from sandbox.engine.loads import BEARING, BEARING_FRICTION, Load
 from sandbox.engine.parts import entry
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -128,6 +129,21 @@ class Spindle(MovingBody):
         force = Vector(*self.reaction[:2])
         readout.readings[f"{self.name}.reaction"] = force.norm
         readout.forces.append(Force("reaction", self.name, pose.point(ORIGIN), force))
+
+    def supporting_loads(self) -> list[Load]:
+        """What its bearing exerted on it in the step just taken: all that keeps it in its place,
+        and its friction."""
+        x, y, _ = self.total_force
+        at = self.pose(0.0).point(ORIGIN)
+        force = Vector(-x, self.mass * self.gravity - y)
+        return [
+            Load(BEARING(), "reaction", at, force),
+            Load(BEARING_FRICTION(), "friction", at, Vector(0.0, 0.0), self._friction),
+        ]
+
+    def pivot(self) -> Vector:
+        """Its axle, about which its moments are taken."""
+        return self.pose(0.0).point(ORIGIN)
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its bearing dissipated in the step just taken, J."""

@@ -1,0 +1,70 @@
+"""One machine on the sheet: its draft, its run, what it is compared with, its check."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sandbox.drawing.live_sheet import Ghost
+from sandbox.editing.draft import Draft
+from sandbox.editing.handles import Handle, handles
+from sandbox.editing.unsaved import Kept
+from sandbox.engine import Live
+from sandbox.scene import Scene
+from sandbox.sheet.checking import CheckResult
+from sandbox.sheet.timeline import FormerRun, Run
+
+
+@dataclass(eq=False)
+class Machine:
+    """What belongs to one machine of a sheet, which may show two."""
+
+    draft: Draft
+    run: Run
+    index: int
+    """Its scene's number in the list of scenes."""
+    text: str = ""
+    """Of the scene that runs."""
+    left: Kept | None = None
+    """Changes to its scene that were left unsaved by an earlier sheet."""
+    former: FormerRun | None = None
+    """What it is compared with."""
+    pinned: bool = False
+    """Whether that stays until it is dropped."""
+    check_result: CheckResult | None = None
+    asked: bool = False
+    """Whether the check of the scene as it now is has been asked for."""
+    changed_at: float = -1e9
+    """s, by the sheet's clock."""
+    _handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
+
+    @property
+    def scene(self) -> Scene:
+        """Its scene as it now is."""
+        return self.draft.scene
+
+    @property
+    def live(self) -> Live:
+        """The machine as it runs."""
+        return self.run.live
+
+    @property
+    def handles(self) -> dict[str, Handle]:
+        """Everything that can be changed, by "PART.KEY"."""
+        if self._handles[0] is not self.scene:
+            self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
+        return self._handles[1]
+
+    def ghost(self, moment: float | None) -> Ghost | None:
+        """What it is compared with, at the moment of the stroke that it is shown at."""
+        if self.former is None:
+            return None
+        shot = self.run.at(moment)
+        return Ghost(self.former.scene, self.former.at(shot, self.run.scene_at(shot)))
+
+    def begin(self, live: Live, changed_at: float) -> None:
+        """Begin a run from rest. What it is compared with does so too."""
+        self.run = Run(live)
+        self.check_result, self.asked, self.changed_at = None, False, changed_at
+        self.text = self.draft.text
+        if self.former:
+            self.former = FormerRun(Run(Live(self.former.scene)), self.former.text)

@@ -1,0 +1,50 @@
+"""Chipmunk by ctypes, as the page runs it, held to pymunk itself."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+from tests.places import ROOT
+
+EVERY_SCENE = """
+import sys
+from importlib.util import find_spec
+from pathlib import Path
+
+if "shim" in sys.argv:
+    from sandbox.live.inside import chipmunk
+
+    found = Path(find_spec("pymunk").origin).parent.glob("_chipmunk.*")
+    chipmunk.install(str(next(path for path in found if path.suffix in (".so", ".pyd"))))
+from sandbox.shipped import shipped_scenes
+from tests.commands import inside
+
+for scene in shipped_scenes():
+    print(inside("check", scene, "--json").stdout)
+print(("_cffi_backend" in sys.modules), file=sys.stderr)
+"""
+
+
+def _every_scene(*words: str) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-c", EVERY_SCENE, *words],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def test_every_shipped_scene_is_checked_to_the_same_bytes() -> None:
+    """`check --json` says the same of every shipped scene, to the last byte, whether the engine
+    stands on pymunk or on Chipmunk by ctypes; and then pymunk's own way in is not loaded."""
+    pymunk, shim = _every_scene(), _every_scene("shim")
+    (said, through_cffi), (said_by_shim, not_through_cffi) = (
+        pymunk.communicate(),
+        shim.communicate(),
+    )
+    assert through_cffi.split()[-1:] == ["True"], through_cffi
+    assert not_through_cffi.split()[-1:] == ["False"], not_through_cffi
+    assert said.count('"agree') > 30
+    assert said_by_shim == said
