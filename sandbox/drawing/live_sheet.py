@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
@@ -36,6 +36,7 @@ from sandbox.drawing.strokes import (
     Text,
     bounds,
     outline,
+    within,
 )
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
@@ -45,8 +46,9 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD = 96.0, 96.0
-"""Widths of the charts beside the machine and of the least room beside that, mm."""
+COLUMN, LARGE_COLUMN, LEAST_FIELD = 96.0, 84.0, 96.0
+"""Widths of the charts beside the machine, in projector size too, and of the least room beside
+that, mm."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
@@ -180,7 +182,7 @@ class Board:
             return inner if self.alone else None
         if not self.charted:
             return None
-        return inner._replace(left=inner.right - COLUMN)
+        return inner._replace(left=inner.right - (LARGE_COLUMN if self.large else COLUMN))
 
     @property
     def field(self) -> Box:
@@ -199,13 +201,19 @@ class Board:
         plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
             plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans):
+        tries = list(product((True, False), plans))
+        if self.large:
+            # Rather a label on a line than a machine that is not seen from the back.
+            tries.sort(key=lambda each: -each[1][0].scale)
+        for strict, (view, sketch, longest) in tries:
             self.keeper = Keeper(field)
-            self.view, self._longest = view, longest
+            self.view = replace(view, field=self.field)
+            self._longest = longest
             if self.keeper.settle(sketch, strict):
                 break
         else:
-            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
+            view, _, self._longest = plans[min(1, len(plans) - 1)]
+            self.view = replace(view, field=self.field)
             self.keeper.forget()
 
     def _plans(
@@ -223,7 +231,8 @@ class Board:
                 if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
                     continue
                 view = replace(view, origin=field.middle - extent.middle)
-                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+                sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+                yield view, sketch, max(longest, *map(self._arrow_in(view), snapshots))
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -252,16 +261,21 @@ class Board:
         places = [self.view(p) for p in corners(scene, snapshot)]
         if not self.field.holds(Box.around(places)):
             return False
-        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+        return self._arrow_in(self.view)(snapshot) <= GROWN * self._longest + 8.0
 
     def shrunk(self, snapshot: Snapshot) -> bool:
         """Whether its longest arrow is short for the force scale."""
-        return self._arrow(snapshot) < SHRUNK * self._longest
+        return self._arrow_in(self.view)(snapshot) < SHRUNK * self._longest
 
-    def _arrow(self, snapshot: Snapshot) -> float:
-        """How long its longest arrow is, mm."""
-        forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
-        return max(forces, default=0.0) * self.view.force
+    @staticmethod
+    def _arrow_in(view: View) -> Callable[[Snapshot], float]:
+        """How long the longest arrow of a snapshot is in a view, mm."""
+
+        def longest(snapshot: Snapshot) -> float:
+            forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
+            return max(forces, default=0.0) * view.force
+
+        return longest
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -285,7 +299,9 @@ class Board:
         items: list[Item] = []
         if show.ghost and not covered:
             items += self._ghosted(show.ghost)
-        items += sketch.items
+        # What runs away is cut off until there is room for it.
+        astray = not covered and not self.fits(show.scene, show.snapshot)
+        items += within(sketch.items, self.field) if astray else sketch.items
         labels = written(placed)
         items += labels
         self._beneath(show)
@@ -412,7 +428,7 @@ class Board:
                 else:
                     item = item._replace(style="ghost")
                 thin.append(item)
-            self._ghost = (key, thin)
+            self._ghost = (key, list(within(thin, self.field)))
         return self._ghost[1]
 
     def _frame_of(self, show: Show) -> tuple[list[Item], Box]:

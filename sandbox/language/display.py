@@ -163,6 +163,15 @@ class Display:
         """
         return self.numeral(f"{value:.{digits}g}")
 
+    def beside(self, value: float, most: float) -> str:
+        """A plain number, as finely as the greatest of its column to three digits.
+
+        >>> Display().beside(-0.5, 12.0), Display().beside(0.0, 12.0)
+        ('−0.5', '0')
+        """
+        decimals = max(0, 2 - math.floor(math.log10(most))) if most > 0.0 else 0
+        return self.numeral(f"{value:.{decimals}f}") if value else "0"
+
     def typed(self, text: str) -> str:
         """A value typed as this language writes it, as `units.read` reads it.
 

@@ -101,7 +101,7 @@ class Reel:
         """The largest view in which every sample's labels find room."""
         found = []
         for plan in plans(job, self.field):
-            view = replace(plan.view, origin=self.panel.middle - plan.middle)
+            view = replace(plan.view, origin=self.panel.middle - plan.middle, field=self.panel)
             found.append(
                 (view, [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots])
             )

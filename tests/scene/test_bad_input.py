@@ -148,12 +148,15 @@ WRONG = {
                     ["body.sled.mass", "found nothing", "required", "its mass"]),
     "missing scene": (GOOD, GOOD.split("\n\n")[0], "", ["scene: ", "a [scene] table"]),
     "missing title": (GOOD, 'title = "A whip"\n', "", ["scene.title", "found nothing"]),
-    "translations not by language": (GOOD, 'mode = "raising"', 'mode = "raising"\ntranslations = "es"',
+    "translations not by language": (GOOD, 'mode = "raising"', 'mode = "raising"\n'
+                                     'translations = "es"',
                                      ["scene.translations", "a table for each language"]),
     "translation in no language": (GOOD, 'mode = "raising"',
-                                   'mode = "raising"\n[scene.translations.Spanish]\ntitle = "Un tiro"',
+                                   'mode = "raising"\n[scene.translations.Spanish]\n'
+                                   'title = "Un tiro"',
                                    ["scene.translations", "'Spanish'", "the code of a language"]),
-    "translation of one word": (GOOD, 'mode = "raising"', 'mode = "raising"\ntranslations.es = "Un tiro"',
+    "translation of one word": (GOOD, 'mode = "raising"', 'mode = "raising"\n'
+                                'translations.es = "Un tiro"',
                                 ["scene.translations.es", "[scene.translations.es]"]),
     "translation of another key": (GOOD, 'mode = "raising"',
                                    'mode = "raising"\n[scene.translations.es]\ntitel = "Un tiro"',

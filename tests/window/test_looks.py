@@ -53,7 +53,7 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
             assert_legible(window)
             texts = [text.text for text in window.drawing.texts]
             count = window.sheet.board.keeper.left_out
-            told = window.sheet.say("labels without room: {count}", count=count)
+            told = window.sheet.say("labels left off for lack of room: {count}", count=count)
             assert any(text.startswith(told) for text in texts) == bool(count)
     shown, dark = window.sheet.show(), window.sheet.dark
     press(window, pygame.K_d)
