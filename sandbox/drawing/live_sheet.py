@@ -209,7 +209,7 @@ class Board:
             self.keeper = Keeper(field)
             self.view = replace(view, field=self.field)
             self._longest = longest
-            if self.keeper.settle(sketch, strict):
+            if self.keeper.settle([sketch], strict):
                 break
         else:
             view, _, self._longest = plans[min(1, len(plans) - 1)]

@@ -10,7 +10,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
 from sandbox.drawing.questions import Layer
-from sandbox.drawing.strokes import outline
+from sandbox.drawing.strokes import Box, bounds, outline
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Part, Scene, Vector
@@ -94,7 +94,9 @@ def _write_numerals(pen: Pen) -> None:
     """The numbers of rules, but for those that a line or another number would cross."""
     if not pen.numerals:
         return
-    lines = [pair for item in pen.sketch.items for pair in pairwise(outline(item))]
+    near = Box.around([point for text in pen.numerals for point in text.box.corners]).grown(0.3)
+    items = [item for item in pen.sketch.items if near.meets(bounds(item).grown(1e-6))]
+    lines = [pair for item in items for pair in pairwise(outline(item))]
     for text in pen.numerals:
         around = text.box.grown(0.3)
         if not any(around.cut_by(a, b) for a, b in lines):
