@@ -1,4 +1,4 @@
-"""The balance of a machine that is held or stays: what acts on what carries the load, as bars to
+"""The balance of a machine that is held or does not move yet: what acts on what carries the load, as bars to
 either side of nothing, and their sum.
 
 Where a bar or wheel carries it, moments stand above and upright forces below; on a ramp, forces
@@ -23,7 +23,7 @@ from sandbox.units import Dimension
 ROW, LEAST_ROW, BAR = 6.2, 5.4, 3.0
 """From one row to the next, at most and at least, and how thick a bar is, mm."""
 SETTLED = 1.0
-"""s. What has not moved for so long stays."""
+"""s. What is released and has not moved for so long stays."""
 WORDS = {
     "weight": label("weight of {part}"),
     "effort": label("effort"),
@@ -54,8 +54,8 @@ class Balance(NamedTuple):
 
 
 def stays(scene: Scene, snapshot: Snapshot) -> bool:
-    """Whether a machine that has not moved so far is one that is to stay as it is."""
-    return scene.about.mode == "held" or snapshot.time >= SETTLED
+    """Whether a machine that has not moved is at rest, and not just let go."""
+    return scene.about.mode != "released" or snapshot.time >= SETTLED
 
 
 def balances(scene: Scene, now: Snapshot) -> list[Balance]:

@@ -184,12 +184,14 @@ def boundary(field: Box, charted: Box) -> Path:
     return Path((Vector(field.right, field.bottom), Vector(field.right, field.top)), "frame")
 
 
-def scales() -> Iterator[float]:
+def scales(between: bool = False) -> Iterator[float]:
     """The scales that ISO 5455 recommends, as sheet over bench, from the largest: 1, 2 or 5 to 1
-    or 1 to these, times powers of ten."""
+    or 1 to these, times powers of ten. With some `between`, as it allows where for functional
+    reasons those do not serve."""
+    steps = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5) if between else (1.0, 2.0, 5.0)
     for power in range(2, -1, -1):
-        yield from (k * 10.0**power for k in (5.0, 2.0, 1.0))
-    yield from (1.0 / (k * 10.0**power) for power in range(5) for k in (2.0, 5.0, 10.0))
+        yield from (k * 10.0**power for k in reversed(steps))
+    yield from (1.0 / (k * 10.0**power) for power in range(5) for k in (*steps[1:], 10.0))
 
 
 def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display) -> float:

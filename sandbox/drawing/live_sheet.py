@@ -55,8 +55,8 @@ LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
 ROW = 6.4
 """From one row of a table to the next, mm."""
-ARROWS = (26.0, 18.0, 12.0)
-"""What the longest force arrow may measure, mm."""
+ARROWS, SHORT_ARROWS = (26.0, 18.0, 12.0), 8.0
+"""What the longest force arrow may measure, mm; in projector size it may be shorter."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
@@ -201,11 +201,7 @@ class Board:
         plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
             plans = [self._least(scene, snapshots, field)]
-        tries = list(product((True, False), plans))
-        if self.large:
-            # Rather a label on a line than a machine that is not seen from the back.
-            tries.sort(key=lambda each: -each[1][0].scale)
-        for strict, (view, sketch, longest) in tries:
+        for strict, (view, sketch, longest) in product((True, False), plans):
             self.keeper = Keeper(field)
             self.view = replace(view, field=self.field)
             self._longest = longest
@@ -220,11 +216,12 @@ class Board:
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
     ) -> Iterator[tuple[View, Sketch, float]]:
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        for ratio in scales():
+        # In projector size a machine a size smaller would not be seen from the back.
+        for ratio in scales(between=self.large):
             scale = 1000.0 * ratio
             if bench.width * scale > field.width or bench.height * scale > field.height:
                 continue
-            for longest in ARROWS:
+            for longest in (*ARROWS, SHORT_ARROWS) if self.large else ARROWS:
                 newtons = force_scale(snapshots, longest, self.display)
                 view = View(scale, force=10.0 / newtons)
                 extent = self._extent(scene, snapshots, view)

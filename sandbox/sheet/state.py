@@ -65,8 +65,9 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
-        self.marked = self.named = ""
-        """The mark that is pointed at, and the one whose name is said."""
+        self.marked = ""
+        """The mark that is pointed at."""
+        self._named = ("", 0.0)
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -174,6 +175,16 @@ class SheetState:
     def dismiss_message(self) -> None:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
+
+    @property
+    def named(self) -> str:
+        """The mark whose name is said: for a while, though the pointer may rest on it for long."""
+        name, until = self._named
+        return name if self.clock < until else ""
+
+    @named.setter
+    def named(self, name: str) -> None:
+        self._named = (name, self.clock + MESSAGE)
 
     # The scene and its run.
 

@@ -10,7 +10,7 @@ from sandbox.scene import SceneError
 from sandbox.sheet import dialogs, edits, tables
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.text_entry import TypedLine
-from tests.sheet.test_marks import sheet_on
+from tests.sheet.test_marks import pass_time, point, sheet_on
 
 
 def test_scenes_are_titled_in_the_language_of_the_sheet() -> None:
@@ -75,3 +75,13 @@ def test_a_refusal_without_a_label_keeps_its_key() -> None:
     assert refusal_said(sheet, error) == (
         "nobody.mass: allowed: one of bag, hand. Did you mean bag?"
     )
+
+
+def test_the_name_of_a_mark_goes_after_a_while() -> None:
+    """A pointer that rests on a mark has its name said for some seconds, and then no longer."""
+    sheet = sheet_on("fixed_sheave")
+    assert point(sheet, "help")
+    pass_time(sheet, 8.0)
+    assert sheet.marked == "help" and sheet.show().message != point(sheet, "next_scene")
+    pass_time(sheet, 30.0)
+    assert sheet.show().message == ""

@@ -42,7 +42,7 @@ def _draw(pen: Pen, lever: Lever, _dimensions: bool) -> None:
     # Beside its centre of mass, where its weight acts.
     beside = [
         own + share * length * along + side * thick / 2 * out
-        for share in (0.0, 0.05, -0.05, 0.1, -0.1)
+        for share in (0.0, 0.05, -0.05, 0.1, -0.1, 0.2, -0.2)
         for side in (-1.0, 1.0)
     ]
     text = pen.stamped(lever.name, lever.mass)
