@@ -1,5 +1,5 @@
-"""The balance of a machine that is held or does not move yet: what acts on what carries the load, as bars to
-either side of nothing, and their sum.
+"""The balance of a machine that is held or does not move yet: what acts on what carries the load,
+as bars to either side of nothing, and their sum.
 
 Where a bar or wheel carries it, moments stand above and upright forces below; on a ramp, forces
 along it above and square to it below; of what hangs, upright forces alone. The forces are those of
@@ -30,9 +30,8 @@ WORDS = {
     "reaction": label("reaction"),
     "normal": label("normal force"),
     "friction": label("friction"),
-    "tension": label("{part}"),
 }
-"""What each force is called, {part} being whose weight or which rope it is."""
+"""What each force is called, {part} being whose weight it is."""
 
 
 class Acting(NamedTuple):
@@ -113,6 +112,24 @@ def _acting(scene: Scene, now: Snapshot, frame: Frame) -> list[Acting]:
     return found
 
 
+def _rows(balance: Balance, display: Display, least: float) -> list[tuple[str, str, float]]:
+    """Name, kind and share of each force that counts; the parts of one rope together."""
+    ropes: dict[str, list[float]] = {}
+    rows = []
+    for acting, share in balance.shares:
+        if acting.kind == "tension":
+            ropes.setdefault(acting.part, []).append(share)
+        elif abs(share) > least:
+            rows.append((_name(acting, display), acting.kind, share))
+    for rope, shares in ropes.items():
+        name = rope
+        if len(shares) > 1:
+            name = display.say("{rope}, {count} parts", rope=rope, count=len(shares))
+        if abs(sum(shares)) > least:
+            rows.append((name, "tension", sum(shares)))
+    return rows
+
+
 def _name(acting: Acting, display: Display) -> str:
     part, _, which = acting.part.partition(".")
     if which.startswith("support"):
@@ -126,7 +143,7 @@ def chart(balance: Balance, box: Box, display: Display) -> list[Item]:
     most = max((abs(share) for _, share in balance.shares), default=0.0)
     unit_text, one = display.unit(balance.dimension, most)
     least = 1e-3 * most
-    rows = [(_name(a, display), a.kind, share) for a, share in balance.shares if abs(share) > least]
+    rows = _rows(balance, display, least)
     total = sum(share for _, share in balance.shares)
     rows.append((display.say("sum"), "ink", total if abs(total) > 2.0 * least else 0.0))
     room = box.height - 2.2 * BODY - 1.5

@@ -150,10 +150,10 @@ def strip(
     shown = _until(snapshots, now)[-1]
     if _unmoved(scene, snapshots) and balance.stays(scene, shown):
         held = balance.balances(scene, shown)
+        if len(held) == 1:
+            return balance.chart(held[0], box, display)
         for each, part in zip(held, boxes, strict=False):
             found += balance.chart(each, part, display)
-        if len(held) == 1:
-            found += ledger_chart(snapshots, boxes[1], display, now)
         if held:
             return found
     found += work_chart(scene, snapshots, boxes[0], display, now)

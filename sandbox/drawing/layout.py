@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import islice, product
-from typing import TYPE_CHECKING, NamedTuple
+from itertools import islice
+from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeVar
 
 from sandbox.drawing import charts, lettering, zones
 from sandbox.drawing.dimensioning import LEAST_EFFORT
@@ -51,6 +51,8 @@ MODES = {
     "released": label("released"),
 }
 """How the machine is worked, as the title block says it."""
+JUMP = 2.2
+"""A machine so many times smaller is too small for the sake of labels clear of lines."""
 LEAST_GAP = 3.0
 """Between two texts of the title block, mm."""
 MOST_PLANS, SMALLEST = 10, 5.0
@@ -207,6 +209,29 @@ def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display)
     return newtons if seen or most * 10.0 / finer > STRETCH * longest else finer
 
 
+class Scaled(Protocol):
+    """Anything that is drawn in a view."""
+
+    @property
+    def view(self) -> View:
+        """How the bench is laid on the sheet."""
+
+
+Plan = TypeVar("Plan", bound=Scaled)
+
+
+def attempts(plans: Iterable[Plan]) -> Iterator[tuple[Plan, bool]]:
+    """In which order plans, the largest first, are tried: each first with all labels clear of
+    lines. But rather than a machine less than half as large, labels are let lie on lines."""
+    pending: list[Plan] = []
+    for plan in plans:
+        while pending and pending[0].view.scale > JUMP * plan.view.scale:
+            yield pending.pop(0), False
+        yield plan, True
+        pending.append(plan)
+    yield from ((plan, False) for plan in pending)
+
+
 def _arrangements(field: Box, count: int) -> list[list[Box]]:
     """The ways to divide the field into panels: side by side, and one above the other."""
     wide, high = field.width / count, field.height / count
@@ -267,12 +292,10 @@ def _plans(job: Job, field: Box) -> Iterator[Arrangement]:
 
 
 def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
-    """The panels by the first plan in which all labels find room clear of all lines; failing that,
-    by the first in which they find room clear of one another. The last is how many found none."""
-    choices = list(plans(job, field))
-    cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
-    for care, plan in product(cares, choices):
-        found, _ = _panels(job, plan, care)
+    """The panels by the first of the `attempts` in which all labels find room, and how many found
+    none."""
+    for plan, strict in attempts(plans(job, field)):
+        found, _ = _panels(job, plan, "clear of lines" if strict else "clear of texts")
         if found:
             return plan.view, found, 0
     plan = fallback(job, field)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, product
+from itertools import islice
 from typing import NamedTuple
 
 from sandbox.drawing import charts, lettering
@@ -16,6 +16,7 @@ from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
     MARGIN,
+    attempts,
     force_scale,
     scales,
     title_block,
@@ -65,6 +66,16 @@ MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
+
+
+class Plan(NamedTuple):
+    """A way to lay out the machine."""
+
+    view: View
+    sketch: Sketch
+    """At the first of the moments."""
+    longest: float
+    """How long the longest arrow may become, mm."""
 
 
 class Table(NamedTuple):
@@ -201,20 +212,16 @@ class Board:
         plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
         if not plans:
             plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans):
+        for plan, strict in attempts(plans):
             self.keeper = Keeper(field)
-            self.view = replace(view, field=self.field)
-            self._longest = longest
-            if self.keeper.settle([sketch], strict):
+            if self.keeper.settle([plan.sketch], strict):
                 break
         else:
-            view, _, self._longest = plans[min(1, len(plans) - 1)]
-            self.view = replace(view, field=self.field)
+            plan = plans[min(1, len(plans) - 1)]
             self.keeper.forget()
+        self.view, self._longest = replace(plan.view, field=self.field), plan.longest
 
-    def _plans(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[tuple[View, Sketch, float]]:
+    def _plans(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Iterator[Plan]:
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
         # In projector size a machine a size smaller would not be seen from the back.
         for ratio in scales(between=self.large):
@@ -229,7 +236,8 @@ class Board:
                     continue
                 view = replace(view, origin=field.middle - extent.middle)
                 sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-                yield view, sketch, max(longest, *map(self._arrow_in(view), snapshots))
+                longest = max(longest, *map(self._arrow_in(view), snapshots))
+                yield Plan(view, sketch, longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -241,9 +249,7 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> tuple[View, Sketch, float]:
+    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Plan:
         """A scale for a machine so large or so small that it has no other."""
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
         room = field.grown(-min(20.0, 0.2 * field.height))
@@ -251,7 +257,8 @@ class Board:
         newtons = force_scale(snapshots, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
         view = replace(view, origin=field.middle - scale * bench.middle)
-        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+        sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+        return Plan(view, sketch, ARROWS[-1])
 
     def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
         """Whether the machine is still within its field, and its arrows within reason."""

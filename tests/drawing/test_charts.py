@@ -204,7 +204,7 @@ def test_what_is_still_to_come_is_not_drawn() -> None:
 def test_a_machine_that_does_not_move_says_so() -> None:
     """Where nothing has moved yet, each chart says that in words in place of a curve, on no
     line."""
-    recording = recorded("four_part_tackle")
+    recording = recorded("just_under_repose")
     items = charts.strip(recording.scene, recording.snapshots[:1], WIDE, Display())
     texts = [item for item in items if isinstance(item, Text)]
     assert len(texts) == 2
