@@ -5,12 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import beside, charts, lettering
+from sandbox.drawing.beside import Pad, Placer, Rows
+from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -24,10 +26,9 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
-from sandbox.drawing.steady_labels import Keeper, written
+from sandbox.drawing.steady_labels import written
 from sandbox.drawing.strokes import (
     BODY,
-    FORCES,
     TITLE,
     Box,
     Circle,
@@ -40,6 +41,7 @@ from sandbox.drawing.strokes import (
     within,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -47,15 +49,17 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LARGE_COLUMN, LEAST_FIELD = 96.0, 84.0, 96.0
-"""Widths of the charts beside the machine, in projector size too, and of the least room beside
-that, mm."""
+COLUMN, LARGE_COLUMN = 96.0, 84.0
+"""Widths of the charts beside the machine, usually and in projector size, mm."""
+LEAST_FIELD, LEAST_OF_TWO = 96.0, 88.0
+"""Widths of the least room beside that for one machine and
+for each of two, mm."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
-ROW = 6.4
-"""From one row of a table to the next, mm."""
+ROW, CHOICE = 6.4, 7.4
+"""From one row of a table to the next, mm; and from one that can be chosen."""
 ARROWS, SHORT_ARROWS = (26.0, 18.0, 12.0), 8.0
 """What the longest force arrow may measure, mm; in projector size it may be shorter."""
 STAMP = 34.0
@@ -68,16 +72,6 @@ GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
 
-class Plan(NamedTuple):
-    """A way to lay out the machine."""
-
-    view: View
-    sketch: Sketch
-    """At the first of the moments."""
-    longest: float
-    """How long the longest arrow may become, mm."""
-
-
 class Table(NamedTuple):
     """A panel of rows over the sheet: its heading, the rows' cells, and which row is chosen."""
 
@@ -86,6 +80,8 @@ class Table(NamedTuple):
     chosen: int | None = None
     keys: Sequence[str] = ()
     """What each row is, for the mouse."""
+    first: int | None = None
+    """The row that is seen first, where it has been scrolled; else that of the chosen's page."""
     columns: int = 1
     """How many rows may stand side by side."""
     foot: str = ""
@@ -98,13 +94,6 @@ class Cell(NamedTuple):
     strokes: Box
 
 
-class Ghost(NamedTuple):
-    """The machine as it was before a change, and its readings then."""
-
-    scene: Scene
-    snapshot: Snapshot
-
-
 @dataclass(frozen=True)
 class Show:
     """Everything that one frame shows."""
@@ -113,6 +102,12 @@ class Show:
     snapshot: Snapshot
     history: Sequence[Snapshot] = ()
     ghost: Ghost | None = None
+    pair: Pair | None = None
+    """Where there are two machines, the other; all else is of the one in hand."""
+    moment: float = 0.0
+    """s. Of the clock, which goes on where the machine's run has ended before another's."""
+    until: float = 0.0
+    """s. The clock's present."""
     note: str = ""
     """How simulation and theory agree."""
     message: str = ""
@@ -126,6 +121,10 @@ class Show:
     """The mark that is pointed at."""
     focus: str = ""
     hover: str = ""
+    beside: Rows = ()
+    """Rows of marks beside what is in focus."""
+    pad: Pad | None = None
+    """An on-screen pad that is open for what is in focus."""
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
@@ -136,21 +135,38 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
+class Plan(NamedTuple):
+    """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
+    so, comes to the middle of its field."""
+
+    fields: Sequence[Field]
+    view: View
+    middles: Sequence[Vector]
+    longest: float
+
+
+def _longest_arrow(machines: Sequence[Laid]) -> float:
+    """The greatest force that has an arrow, N."""
+    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
+    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
+    return max(forces, default=0.0)
+
+
 class Board:
     """One window's sheet."""
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
-        self.large = self.charted = self.tabled = False
+        self.large = self.charted = self.tabled = self.paired = False
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
-        self.view = View(100.0)
-        self.page = 1
-        """How many rows of a table are seen at once."""
+        self.page, self.first = 1, 0
+        """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
-        self.keeper = Keeper(self.field)
-        self._ghost: tuple[object, list[Item]] = (None, [])
+        self.fields = [Field(self.field)]
+        self.hand = 0
+        """Which of the fields is in hand."""
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
         self._key: object = None
@@ -158,7 +174,9 @@ class Board:
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
+        self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
+        self._placer, self._pad_placer = Placer(), Placer()
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -183,7 +201,8 @@ class Board:
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
-        return self.inner.width >= COLUMN + LEAST_FIELD
+        least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
+        return self.inner.width >= COLUMN + least
 
     @property
     def column(self) -> Box | None:
@@ -203,41 +222,93 @@ class Board:
             return self.inner
         return self.inner._replace(right=column.left)
 
+    @property
+    def view(self) -> View:
+        """How the bench is laid in the field in hand."""
+        return self.fields[self.hand].view
+
+    @view.setter
+    def view(self, view: View) -> None:
+        self.fields[self.hand].view = view
+
+    @property
+    def left_out(self) -> int:
+        """How many labels found no place in the last frame."""
+        return sum(field.keeper.left_out for field in self.fields)
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """Where the two of two fields are, as texts of the catalogues."""
+        if self.fields[0].outer.bottom > self.fields[-1].outer.bottom:
+            return label("above"), label("below")
+        return label("on the left"), label("on the right")
+
+    def field_at(self, point: Vector) -> int | None:
+        """Which field a point of the sheet is in."""
+        found = (i for i, field in enumerate(self.fields) if field.outer.away(point) == 0.0)
+        return next(found, None)
+
     # Laying it out.
 
-    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
-        """Choose the scales so that the machine has room at all of these moments, and its labels at
-        the first of them."""
-        field = self.field.grown(-1.5)
-        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
+    def arrange(self, *machines: Laid) -> None:
+        """Choose the scales so that each machine has room at all of its moments, and its labels at
+        the first of them: the same scales for all."""
+        plans = list(islice(self._plans(machines), MOST_PLANS))
         if not plans:
-            plans = [self._least(scene, snapshots, field)]
+            plans = [self._least(machines)]
         for plan, strict in attempts(plans):
-            self.keeper = Keeper(field)
-            if self.keeper.settle([plan.sketch], strict):
+            sketches = self._take(plan, machines)
+            pairs = zip(self.fields, sketches, strict=True)
+            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
                 break
         else:
-            plan = plans[min(1, len(plans) - 1)]
-            self.keeper.forget()
-        self.view, self._longest = replace(plan.view, field=self.field), plan.longest
+            self._take(plans[min(1, len(plans) - 1)], machines)
 
-    def _plans(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Iterator[Plan]:
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+    def _take(self, plan: Plan, machines: Sequence[Laid]) -> list[Sketch]:
+        """Lay the sheet out by a plan; gives each machine at its first moment."""
+        self._longest = plan.longest
+        self.fields = [Field(field.outer, len(machines) > 1) for field in plan.fields]
+        self.hand = min(self.hand, len(machines) - 1)
+        sketches = []
+        for field, (scene, snapshots), middle in zip(
+            self.fields, machines, plan.middles, strict=True
+        ):
+            origin = field.room.middle - middle
+            field.view = replace(plan.view, origin=origin, field=field.room)
+            sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
+        return sketches
+
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[Plan]:
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+        divisions = list(divided(self.field, len(machines)))
         # In projector size a machine a size smaller would not be seen from the back.
         for ratio in scales(between=self.large):
             scale = 1000.0 * ratio
-            if bench.width * scale > field.width or bench.height * scale > field.height:
-                continue
-            for longest in (*ARROWS, SHORT_ARROWS) if self.large else ARROWS:
-                newtons = force_scale(snapshots, longest, self.display)
+            roomy = [
+                fields
+                for fields in divisions
+                if all(
+                    bench.width * scale <= field.room.width - 3.0
+                    and bench.height * scale <= field.room.height - 3.0
+                    for bench, field in zip(benches, fields, strict=True)
+                )
+            ]
+            arrows = (*ARROWS, SHORT_ARROWS) if self.large else ARROWS
+            for most in arrows if roomy else ():
+                newtons = force_scale(every, most, self.display)
                 view = View(scale, force=10.0 / newtons)
-                extent = self._extent(scene, snapshots, view)
-                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
-                    continue
-                view = replace(view, origin=field.middle - extent.middle)
-                sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-                longest = max(longest, *map(self._arrow_in(view), snapshots))
-                yield Plan(view, sketch, longest)
+                longest = max(most, _longest_arrow(machines) * view.force)
+                extents = [self._extent(*machine, view) for machine in machines]
+                for fields in roomy:
+                    if all(
+                        extent.width <= field.room.width - 9.0
+                        and extent.height <= field.room.height - 9.0
+                        for extent, field in zip(extents, fields, strict=True)
+                    ):
+                        yield Plan(fields, view, [extent.middle for extent in extents], longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -249,37 +320,37 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Plan:
-        """A scale for a machine so large or so small that it has no other."""
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        room = field.grown(-min(20.0, 0.2 * field.height))
-        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
-        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+    def _least(self, machines: Sequence[Laid]) -> Plan:
+        """A scale for machines so large or so small that they have no other."""
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+
+        def largest(fields: Sequence[Field]) -> float:
+            scale = 1e9
+            for field, bench in zip(fields, benches, strict=True):
+                room = field.room.grown(-1.5 - min(20.0, 0.2 * field.room.height))
+                for inside, needed in ((room.width, bench.width), (room.height, bench.height)):
+                    scale = min(scale, inside / max(needed, 1e-6))
+            return scale
+
+        fields = max(divided(self.field, len(machines)), key=largest)
+        scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        view = replace(view, origin=field.middle - scale * bench.middle)
-        sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-        return Plan(view, sketch, ARROWS[-1])
+        return Plan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
-    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
-        """Whether the machine is still within its field, and its arrows within reason."""
-        places = [self.view(p) for p in corners(scene, snapshot)]
-        if not self.field.holds(Box.around(places)):
-            return False
-        return self._arrow_in(self.view)(snapshot) <= GROWN * self._longest + 8.0
+    def fits(self, *machines: Laid) -> bool:
+        """Whether each machine is still within its field, and the arrows within reason."""
+        for field, (scene, snapshots) in zip(self.fields, machines, strict=True):
+            places = [field.view(p) for shot in snapshots for p in corners(scene, shot)]
+            if not field.room.holds(Box.around(places)):
+                return False
+        return _longest_arrow(machines) * self.view.force <= GROWN * self._longest + 8.0
 
-    def shrunk(self, snapshot: Snapshot) -> bool:
-        """Whether its longest arrow is short for the force scale."""
-        return self._arrow_in(self.view)(snapshot) < SHRUNK * self._longest
-
-    @staticmethod
-    def _arrow_in(view: View) -> Callable[[Snapshot], float]:
-        """How long the longest arrow of a snapshot is in a view, mm."""
-
-        def longest(snapshot: Snapshot) -> float:
-            forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
-            return max(forces, default=0.0) * view.force
-
-        return longest
+    def shrunk(self, *machines: Laid) -> bool:
+        """Whether their longest arrow is short for the force scale."""
+        return _longest_arrow(machines) * self.view.force < SHRUNK * self._longest
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -292,20 +363,27 @@ class Board:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
+        self.hand = show.pair.in_hand if show.pair else 0
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
-        if not covered:
-            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
-            placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
-        if show.ghost and not covered:
-            items += self._ghosted(show.ghost)
-        # What runs away is cut off until there is room for it.
-        astray = not covered and not self.fits(show.scene, show.snapshot)
-        items += within(sketch.items, self.field) if astray else sketch.items
+        if not covered:
+            field = self.fields[self.hand]
+            sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
+            placed = field.keeper.place(sketch, show.clock)
+            if show.pair:
+                items += self._other(show.pair, show.clock)
+            if show.ghost:
+                items += field.ghosted(show.ghost, self.display)
+            # What runs away is cut off until there is room for it.
+            now = [Laid(show.scene, [show.snapshot])]
+            if show.pair:
+                now.insert(1 - show.pair.in_hand, Laid(show.pair.scene, [show.pair.snapshot]))
+            astray = len(now) == len(self.fields) and not self.fits(*now)
+            items += within(sketch.items, field.room) if astray else sketch.items
         labels = written(placed)
         items += labels
         self._beneath(show)
@@ -322,19 +400,20 @@ class Board:
         else:
             items += self._rings(show, sketch.targets)
             items += self._compared(show)
-        if show.marked in self._cells:
-            ring = self._cells[show.marked].box.grown(-0.4)
+        items += self._panels(show, items)
+        if cell := (self._panel_cells | self._cells).get(show.marked):
+            ring = cell.box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
         looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
-        left_out = 0 if show.table else self.keeper.left_out
+        left_out = 0 if show.table else self.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
         key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
-        moment = (show.snapshot.time, len(show.history))
+        moment = (show.moment, len(show.history))
         if key == self._key and (not due or moment == self._moment):
             return self._under
         self._key, self._moment, self._drawn = key, moment, show.clock
@@ -417,29 +496,22 @@ class Board:
         self._time_from = x
         return cells
 
-    def _ghosted(self, ghost: Ghost) -> list[Item]:
-        """The machine as it was: thin outlines, neither filled nor lettered."""
-        key = (ghost.snapshot, ghost.scene, self.view)
-        if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
-            thin: list[Item] = []
-            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
-            for item in sketch.items:
-                if isinstance(item, Text) or item.style in left_out:
-                    continue
-                if isinstance(item, Path | Circle):
-                    item = item._replace(style="ghost", fill=None)
-                else:
-                    item = item._replace(style="ghost")
-                thin.append(item)
-            self._ghost = (key, list(within(thin, self.field)))
-        return self._ghost[1]
+    def _other(self, pair: Pair, clock: float) -> list[Item]:
+        """The machine that is not in hand, and the headings of both."""
+        other = self.fields[1 - pair.in_hand]
+        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display)
+        drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
+        # What is taken hold of is in the field in hand.
+        items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
+        for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
+            items += field.headed(heading, i == pair.in_hand)
+        return items
 
     def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.snapshot.time))
+        at = display.say("t = {time}", time=display.time(show.moment))
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
@@ -449,8 +521,7 @@ class Board:
         start, end = self._time_from + 4.0, self.inner.right - 4.0
         y = base + TRACK / 2
         self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
-        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
-        share = min(1.0, show.snapshot.time / length)
+        share = min(1.0, show.moment / max(show.until, 1e-9))
         head = start + share * (end - start)
         items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
         items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
@@ -492,14 +563,16 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
-            moment = show.snapshot.time
-            stride = 1
-            while len(show.history) > MOMENTS * stride:
-                stride *= 2
-            history = show.history[::stride]
-            if history[-1] is not show.history[-1]:
-                history = [*history, show.history[-1]]
+        if show.pair:
+            both = [
+                charts.Charted(show.scene, _sampled(show.history)),
+                charts.Charted(show.pair.scene, _sampled(show.pair.history)),
+            ]
+            machines = both[::-1] if show.pair.in_hand else both
+            names = [self.display.say(name) for name in self.sides]
+            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+        elif box.height > 44.0 and show.history:
+            moment, history = show.moment, _sampled(show.history)
             if box.height > 78.0:
                 items += charts.strip(show.scene, history, box, self.display, moment)
             else:
@@ -543,6 +616,13 @@ class Board:
                 box = Box(left - 1.0, bottom, right + 1.0, top)
                 items.append(Path(box.corners, style, closed=True))
                 continue
+            shown = [t for t in targets if t.what == what]
+            of = what if shown else what.partition(".")[0]
+            if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
+                largest = max(bodies, key=_extent)
+                items.append(Path(largest.outline, style))
+                if _extent(largest) >= 7.0:
+                    continue
             for target in targets:
                 if target.what == what:
                     box = Box.around(target.outline)
@@ -555,6 +635,42 @@ class Board:
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
         return items
+
+    def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
+        """The marks beside what is in focus, and the pad that is open for it."""
+        field = self.inner.grown(-1.5)
+        focused = self._focused(show)
+        clear_of = [focused] if focused else []
+        found: list[Item] = []
+        self._panel_cells = {}
+        if show.beside and not show.table:
+            size = beside.size_of(show.beside)
+            of = (show.focus.partition(".")[0], self.view)
+            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+            box = self._placer.place(of, size, field, clear_of, others)
+            new, targets = beside.draw_rows(show.beside, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+            self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
+        if show.pad:
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            new, targets = beside.draw_pad(show.pad, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+        return found
+
+    def _focused(self, show: Show) -> Box | None:
+        """The room on the sheet of what is in focus, or else of its part; None where neither is on
+        it."""
+        what = [show.focus, show.focus.partition(".")[0]]
+        if show.focus in ("scene.title", "scene.watch"):
+            what = [mark.name for mark in show.marks if mark.place == "title"]
+        kinds = ("value", "mode", "part", "mark")
+        seen = [
+            [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
+        ]
+        found = next(filter(None, seen), [])
+        texts = [t for t in found if t.kind != "part" and len(t.outline) == 4]
+        points = [point for t in (texts[:1] or found) for point in t.outline]
+        return Box.around(points).grown(1.5) if points else None
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
@@ -584,17 +700,22 @@ class Board:
         spare = inner.width - 16.0 - sum(widths)
         gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
-        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        pitch = CHOICE if table.keys else ROW
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / pitch) - len(head))
         columns = 1
         if table.columns > 1:
             fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
             columns = max(1, min(table.columns, -(-len(body) // most), fitting))
         first, foot = 0, table.foot
         self.page = most * columns
+        self.first = 0
         if len(body) > self.page:
             # By pages, so that what has been read stays where it was.
             chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
             first = chosen - chosen % self.page
+            if table.first is not None:
+                first = min(max(table.first, 0), len(body) - self.page)
+            self.first = first
             seen = (first + 1, min(first + self.page, len(body)))
             foot = self.display.say(
                 "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back. {foot}"
@@ -614,7 +735,7 @@ class Board:
         heading = max(heading, max(remarks, default=0.0) + 12.1)
         wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
+        tall = count * pitch + (3.0 if foot else 2.0) * ROW + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -630,7 +751,7 @@ class Board:
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
-            y = top - 2.4 * ROW - (line + 1) * ROW
+            y = top - 2.4 * ROW - (line + 1) * pitch
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i if i >= len(head) else i
@@ -638,9 +759,10 @@ class Board:
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
                 cell = lettering.fit(cell, BODY, room, bold=strong)
-                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
+                base = Vector(x, y + (pitch - ROW) / 2)
+                over.append(Text(base, cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
-            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
+            box = Box(x0 - 2.0, y - 0.7, x0 + squeeze + 2.0, y + pitch - 0.7)
             if number == table.chosen and table.keys:
                 over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
@@ -654,3 +776,18 @@ class Board:
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOMENTS` of the snapshots, the last among them."""
+    stride = 1
+    while len(history) > MOMENTS * stride:
+        stride *= 2
+    found = history[::stride]
+    return found if found[-1] is history[-1] else [*found, history[-1]]
+
+
+def _extent(target: Target) -> float:
+    """How far a target reaches, mm."""
+    box = Box.around(target.outline)
+    return Vector(box.width, box.height).norm

@@ -124,6 +124,10 @@ class Run:
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
             thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
+    def rename(self, scene: Scene) -> None:
+        """Go on with a scene that differs only in what is written of it."""
+        self._chapters[-1] = (self._chapters[-1][0], scene)
+
     def ahead(self) -> list[Snapshot]:
         """Where the machine will have got to by the end of its run, as far as can be seen soon."""
         started, length = time.perf_counter(), length_of(self.live.scene)
