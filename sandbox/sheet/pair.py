@@ -11,6 +11,7 @@ from sandbox.sheet import tables
 from sandbox.sheet.machine import Machine
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import FormerRun, Run
+from sandbox.sheet.wording import refusal_said
 
 
 def split_or_join(state: SheetState) -> None:
@@ -29,7 +30,7 @@ def split(state: SheetState) -> None:
         draft = Draft(before, machine.draft.name, machine.draft.path)
         other = Machine(draft, Run(Live(draft.scene)), machine.index, copied=True)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     except Unanswerable as reason:
         state.show_message(state.display.describe(reason.fact), loud=True)
