@@ -79,7 +79,7 @@ def write_drawing(
             svg(
                 drawing,
                 PAPERS[paper],
-                title=scene.about.title_in(shown.language),
+                title=scene.about.title_in(display.language),
                 description=description,
             ),
         )
