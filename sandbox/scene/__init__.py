@@ -26,6 +26,7 @@ from sandbox.scene.read import (
     read_file,
 )
 from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
+from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
 from sandbox.units import LENGTH, Dimension, handy_plain
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "About",
     "Frame",
     "Line",
+    "LoosePart",
     "Part",
     "Plain",
     "PointMass",
@@ -44,6 +46,7 @@ __all__ = [
     "SceneError",
     "Tangent",
     "Unanswerable",
+    "Unfinished",
     "Vector",
     "Waypoint",
     "assemble",
@@ -51,6 +54,7 @@ __all__ = [
     "load",
     "nearest",
     "parse",
+    "parse_unfinished",
     "plain_name",
     "read_bytes",
     "revised",
@@ -58,6 +62,7 @@ __all__ = [
     "tangent",
     "text_key",
     "value_of",
+    "with_loose",
     "with_parts",
 ]
 

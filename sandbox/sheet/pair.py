@@ -42,7 +42,10 @@ def split(state: SheetState) -> None:
 def open_beside(state: SheetState, index: int) -> None:
     """Show a scene of the list on the right of the one in hand. Raises SceneError or Unanswerable,
     and then nothing is changed."""
-    _put_beside(state, [state.machine, state.machine_of(index)], 0)
+    at, machine = state.scenes.index, state.machine
+    other = state.machine_of(index, [machine])
+    state.scenes.index = at
+    _put_beside(state, [machine, other], 0)
 
 
 def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:
@@ -138,8 +141,8 @@ def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> H
 def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
     scene, display = machine.scene, state.display
-    title = scene.about.title
-    if title != other.scene.about.title:
+    title = scene.about.title_in(display.language)
+    if title != other.scene.about.title_in(display.language):
         return title
     found = []
     if scene.about.mode != other.scene.about.mode:

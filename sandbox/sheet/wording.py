@@ -32,7 +32,8 @@ def value_name(state: SheetState, where: str) -> str:
     if where in state.handles:
         return label_of(state.handles[where], state.display)
     part, _, rest = where.partition(".")
-    key = rest.partition("[")[0]
+    # A text has one name in all languages.
+    key = rest.rpartition(".")[2].partition("[")[0]
     holder = About if part == "scene" else type(state.scene.parts.get(part))
     known = keys_of(holder) if holder is About or holder in KINDS.values() else {}
     if key not in known or not known[key][0].called:

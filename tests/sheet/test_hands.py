@@ -339,7 +339,7 @@ def test_a_title_that_is_not_allowed_is_refused():
     hand.tap("write title")
     sheet.text("x" * 200)
     hand.type("done")
-    assert sheet.scene.about.title == title and sheet.loud and "scene.title" in sheet.message
+    assert sheet.scene.about.title == title and sheet.loud and "scene, title" in sheet.message
     sheet.close()
 
 
