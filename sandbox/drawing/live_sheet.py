@@ -70,7 +70,7 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
-EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+EMPTY_SCALES = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""

@@ -85,3 +85,18 @@ def test_the_name_of_a_mark_goes_after_a_while() -> None:
     assert sheet.marked == "help" and sheet.show().message != point(sheet, "next_scene")
     pass_time(sheet, 30.0)
     assert sheet.show().message == ""
+
+
+def test_a_title_is_written_in_the_language_of_the_sheet() -> None:
+    """On a Spanish sheet the Spanish title is typed over, and the file's own is left alone."""
+    sheet = sheet_on("fixed_sheave", language="es")
+    own = sheet.scene.about.title
+    dialogs.type_text(sheet, "title")
+    assert sheet.entry is not None
+    assert sheet.entry.text == "Una polea fija para la bolsa de perdigones"
+    sheet.entry = TypedLine("text", "scene.title", "La polea fija")
+    dialogs.finish(sheet)
+    about = sheet.scene.about
+    assert (about.title, about.title_in("es")) == (own, "La polea fija")
+    edits.undo(sheet)
+    assert sheet.message == "deshecho: cambio de escena, título"
