@@ -14,7 +14,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from sandbox import units
-from sandbox.drawing import lettering
+from sandbox.drawing import balance, lettering
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine import Energy, Snapshot
 from sandbox.facts import label
@@ -146,11 +146,25 @@ def strip(
         middle = box.middle.y
         boxes = (box._replace(bottom=middle), box._replace(top=middle))
         rule = (Vector(box.left, middle), Vector(box.right, middle))
-    return [
-        *work_chart(scene, snapshots, boxes[0], display, now),
-        *ledger_chart(snapshots, boxes[1], display, now),
-        Path(rule, "edge"),
-    ]
+    found: list[Item] = [Path(rule, "edge")]
+    shown = until_time(snapshots, now)[-1]
+    if _unmoved(scene, snapshots) and balance.stays(scene, shown):
+        held = balance.balances(scene, shown)
+        if len(held) == 1:
+            return balance.chart(held[0], box, display)
+        for each, part in zip(held, boxes, strict=False):
+            found += balance.chart(each, part, display)
+        if held:
+            return found
+    found += work_chart(scene, snapshots, boxes[0], display, now)
+    found += ledger_chart(snapshots, boxes[1], display, now)
+    return found
+
+
+def _unmoved(scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
+    """Whether neither hand nor load has got anywhere so far."""
+    points = (point for curve in curves(scene, thinned(snapshots)) for point in curve.points)
+    return max((abs(x) for x, _ in points), default=0.0) < LEAST_REACH
 
 
 def work_chart(

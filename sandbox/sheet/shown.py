@@ -92,13 +92,9 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in state.scene.parts:
         return _said_of_part(state, what), False
     if what in TEXTS:
-        about = state.scene.about
-        return (about.title if what == TEXTS[0] else _watch(state)), False
+        title = state.scene.about.title_in(state.display.language)
+        return (title if what == TEXTS[0] else state.watch), False
     return (state.message if recent else hint(state)), False
-
-
-def _watch(state: SheetState) -> str:
-    return state.say("Watch: {watch}", watch=state.scene.about.watch)
 
 
 def _said_of_part(state: SheetState, name: str) -> str:
@@ -161,7 +157,7 @@ def _table_of(state: SheetState) -> Table | None:
     if state.overlay == "help":
         return _help_table(display, row)
     if state.overlay == "scenes":
-        return tables.scene_table(state.scenes.titles, display, row)
+        return tables.scene_table(state.scenes.titles(display.language), display, row)
     if state.overlay == "values":
         return tables.value_table(state.listed_handles, state.scene, display, row)
     if state.overlay == "check":

@@ -94,8 +94,9 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
-        self.marked = self.named = ""
-        """The mark that is pointed at, and the one whose name is said."""
+        self.marked = ""
+        """The mark that is pointed at."""
+        self._named = ("", 0.0)
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -236,6 +237,12 @@ class SheetState:
         """A text in the reader's language."""
         return self.display.say(text, **fields)
 
+    @property
+    def watch(self) -> str:
+        """What to watch in this scene, as its message."""
+        watch = self.scene.about.watch_in(self.display.language)
+        return self.say("Watch: {watch}", watch=watch)
+
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
@@ -250,6 +257,16 @@ class SheetState:
         if self.hints:
             self.hints.do(hint)
 
+    @property
+    def named(self) -> str:
+        """The mark whose name is said: for a while, though the pointer may rest on it for long."""
+        name, until = self._named
+        return name if self.clock < until else ""
+
+    @named.setter
+    def named(self, name: str) -> None:
+        self._named = (name, self.clock + MESSAGE)
+
     # The scene and its run.
 
     def take_scene(self, index: int) -> None:
@@ -262,7 +279,7 @@ class SheetState:
         self.begin(machine.live)
         self.focus = self.hover = ""
         if self.draft.names:
-            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+            self.show_message(self.watch)
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -485,5 +502,6 @@ class SheetState:
 
 def _worked_alike(one: Scene, other: Scene) -> bool:
     """Whether two scenes differ at most in what is written of them."""
-    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    texts = {key: getattr(other.about, key) for key in ("title", "watch", "translations")}
+    same = replace(one.about, **texts) == other.about
     return same and one.parts == other.parts
