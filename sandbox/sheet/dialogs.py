@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -11,9 +12,10 @@ from typing import NamedTuple
 from sandbox import units
 from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
+from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import charting, edits, free_body, leaving, tables
+from sandbox.sheet import building, charting, edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -115,10 +117,19 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind, part_class in KINDS.items():
-        if not (part_class.one_in_a_scene and scene.of(part_class)):
-            text = say(PARTS[part_class].label)
-            found[f"add {kind}"] = Choice(text, partial(_ask_new, state, kind))
+    for key, (what, _) in building.kinds(state).items():
+        kind, _, number = key.partition(" ")
+        text = say(PARTS[KINDS[kind]].label)
+        if number != "0":
+            text = say("add: {what}", what=what)
+        name = f"add {kind}" if number == "0" else f"add {key}"
+        found[name] = Choice(text, partial(_ask_new, state, key))
+    if not state.draft.names:
+        for starter in STARTERS:
+            text = say("begin with: {what}", what=say(starter.title))
+            found[f"begin {starter.name}"] = Choice(
+                text, partial(building.begin_with, state, starter.name)
+            )
     for rope in scene.of(Rope):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
@@ -126,11 +137,15 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     if body := free_body.body_of(state, part):
         text = say("free-body drawing of {name}", name=body)
         found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
-    if part in scene.parts:
+    if any(each.part.name == part and each.at for each in state.draft.loose):
+        text = say("move {name}", name=part)
+        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
+    if part in state.draft.names:
         text = say("remove {name}", name=part)
-        if others := state.draft.going_with(part):
-            along = state.display.names(others)
-            text = say("remove {name}, and with it {others}", name=part, others=along)
+        with suppress(SceneError):
+            if others := state.draft.going_with(part):
+                along = state.display.names(others)
+                text = say("remove {name}, and with it {others}", name=part, others=along)
         found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
@@ -152,6 +167,8 @@ def type_value(state: SheetState) -> None:
         type_text(state, where.partition(".")[2])
     elif state.pull:
         state.let_go()
+    elif any(each.part.name == where and each.at for each in state.draft.loose):
+        _ask_where(state, where)
     elif where in state.scene.parts:
         state.focus = where
         list_values_of_part(state)
@@ -174,8 +191,10 @@ def type_text(state: SheetState, key: str) -> None:
 
 def save(state: SheetState) -> None:
     """Ask under which name to save."""
-    path = state.draft.path or Path(f"{state.scene.name}.toml")
-    state.entry = TypedLine("save", "", str(new_path(path, Path.cwd())))
+    path = state.draft.path or Path.cwd() / f"{state.scene.name}.toml"
+    if state.draft.path is not None or path.exists():
+        path = new_path(path, Path.cwd())
+    state.entry = TypedLine("save", "", str(path))
 
 
 def reeve(state: SheetState) -> None:
@@ -195,11 +214,15 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
     state.entry = TypedLine("reeve", rope.name, written)
 
 
-def _ask_new(state: SheetState, kind: str) -> None:
+def _ask_new(state: SheetState, chosen: str) -> None:
+    kind = chosen.partition(" ")[0]
     carrier = state.scene.parts.get(state.pointed.partition("@")[0])
     fits = carrier is not None and carrier.kind in KINDS[kind].carriers
-    keys = {"on": state.pointed} if fits else {}
-    state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
+    building.ask(state, chosen, {"on": state.pointed} if fits else {})
+
+
+def _ask_where(state: SheetState, name: str) -> None:
+    state.entry = TypedLine("move", name, "")
 
 
 def finish(state: SheetState) -> None:
@@ -244,7 +267,15 @@ def _save(state: SheetState, entry: TypedLine) -> None:
         state.machine.index, state.machine.copied = state.scenes.add(state.draft, path), False
     else:
         state.scenes.saved(state.draft, path)
-    state.show_message(state.say("saved as {path}", path=path))
+    state.arrange()
+    if missing := state.draft.missing:
+        what = state.display.describe(missing)
+        state.show_message(
+            state.say("saved as {path}, unfinished. Still missing: {what}", path=path, what=what),
+            loud=True,
+        )
+    else:
+        state.show_message(state.say("saved as {path}", path=path))
 
 
 def _add(state: SheetState, entry: TypedLine) -> None:
@@ -260,10 +291,21 @@ def _reeve(state: SheetState, entry: TypedLine) -> None:
     edits.begin_anew(state, state.say("reeved {name} anew", name=entry.where))
 
 
+def _lay(state: SheetState, entry: TypedLine) -> None:
+    state.entry = entry
+    building.lay(state)
+
+
+def _move(state: SheetState, entry: TypedLine) -> None:
+    """Where it was asked for nothing is typed."""
+
+
 _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "value": _set_value,
     "save": _save,
     "add": _add,
     "reeve": _reeve,
     "text": _set_text,
+    "lay": _lay,
+    "move": _move,
 }
