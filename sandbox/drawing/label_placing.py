@@ -25,8 +25,8 @@ LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
-TRIES, PLACES = 12, 300
-"""How many orders of labels are tried, and how many places of one kind for one of them."""
+TRIES, PLACES = 12, 120
+"""How many orders of labels are tried, and how many places for one of them beside one anchor."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -40,8 +40,9 @@ INKED = 2.0
 LATER, OTHERS, OWN = 3.0, 8.0, 20.0
 """What a place costs, in mm of distance, over which lines come at a later moment; that lies on
 lines; and that lies on lines of the label's own colour."""
-BANDS = (NEAR, 6.0, 12.0, 20.0, LONGEST, math.inf)
-"""How far from what a label belongs to it is looked for a place, one ring after another, mm."""
+BANDS = ((NEAR, 1), (6.0, 2), (12.0, 2), (20.0, 4), (LONGEST, 4), (math.inf, 6))
+"""How far from what a label belongs to it is looked for a place, one ring after another, mm; and at
+every which row and column."""
 ANCHORS = 6
 """How many of the points that a label may stand by are tried."""
 
@@ -238,9 +239,11 @@ class Room:
             return None
         search = _Search(self, course, up, across)
         found: tuple[float, Placed] | None = None
-        for anchor in range(course.anchors):
-            for extra, places in search.kinds(anchor, strict):
-                found = search.nearest(anchor, places, extra, strict, found)
+        kinds = [(anchor, list(search.kinds(anchor, strict))) for anchor in range(course.anchors)]
+        for which in range(4):
+            for anchor, places in kinds:
+                if which < len(places):
+                    found = search.nearest(anchor, *places[which], strict, found)
         return found and found[1]
 
     def write(self, course: Course, placed: Placed) -> None:
@@ -327,8 +330,8 @@ class _Search:
     def nearest(
         self,
         anchor: int,
-        places: int,
         extra: float,
+        places: int,
         strict: bool,
         best: tuple[float, Placed] | None,
     ) -> tuple[float, Placed] | None:
@@ -337,10 +340,9 @@ class _Search:
         at = label.anchors[anchor]
         width, height, pull = course.width, course.height, label.pull
         edge = CLEARANCE + CELL / 2
-        seen = 0
+        seen = looked = 0
         before = 0.0
-        looked = 0
-        for reach in BANDS:
+        for reach, apart in BANDS:
             least = pull * before + extra
             if not places or (best and least >= best[0]) or (strict and reach > LONGEST):
                 break
@@ -356,14 +358,13 @@ class _Search:
             else:
                 ring = -1
             found = []
-            for row, column in raster.cells(places & ring & ~seen):
+            for row, column in raster.cells(places & ring & ~seen & raster.every(apart)):
                 left = raster.left + CELL * column + edge
                 bottom = raster.bottom + CELL * row + edge
                 gap_x = max(left - at.x, at.x - left - width, 0.0)
                 gap_y = max(bottom - at.y, at.y - bottom - height, 0.0)
                 away = math.hypot(gap_x, gap_y)
-                # Further off, where there are many, every other one.
-                if away > (LONGEST if strict else math.inf) or (away > NEAR and (row | column) & 1):
+                if strict and away > LONGEST:
                     continue
                 cost = pull * away + extra + (SLANT if away > NEAR else 0.0)
                 if best is None or cost < best[0]:

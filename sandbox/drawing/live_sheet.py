@@ -5,12 +5,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, product
 from typing import NamedTuple
 
 from sandbox.drawing import charts, lettering
+from sandbox.drawing.clipping import clipped
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -61,6 +61,10 @@ CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
+FORESEEN = 12
+"""At how many moments of a run to come labels are to be free, at most."""
+GRADUAL = 0.4
+"""s. How long the view takes to another."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -123,6 +127,15 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
+class Plan(NamedTuple):
+    """A way to lay a machine out: the scales, the machine in them at the first moment, and how long
+    a force arrow may be, mm."""
+
+    view: View
+    sketch: Sketch
+    longest: float
+
+
 class Board:
     """One window's sheet."""
 
@@ -136,12 +149,23 @@ class Board:
         self.page = 1
         """How many rows of a table are seen at once."""
         self.targets: list[Target] = []
+        self.seen_by = self.view
+        """The view as it now is, on its way to `view`."""
+        self._before = self.view, -1e9
+        """The view from which it goes there, and since when."""
         self.keeper = Keeper(self.field)
+        self._arranged: Scene | None = None
+        self._clock = 0.0
+        """Of what was shown last."""
         self._ghost: tuple[object, list[Item]] = (None, [])
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
         self._key: object = None
         self._moment: object = None
+        self._beside: object = None
+        self._margins: list[Item] = []
+        self._charts: list[Item] = []
+        self._charts_to_come: list[Item] | None = None
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
@@ -193,24 +217,64 @@ class Board:
     # Laying it out.
 
     def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
-        """Choose the scales so that the machine has room at all of these moments, and its labels at
-        the first of them."""
+        """Choose the scales so that the machine has room at all of these moments, and its labels
+        too, from now on."""
+        for _ in self.arranging(scene, snapshots):
+            pass
+
+    def arranging(
+        self, scene: Scene, snapshots: Sequence[Snapshot], gradually: bool = False
+    ) -> Iterator[None]:
+        """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
+        the last, at once or gradually."""
         field = self.field.grown(-1.5)
-        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
-        if not plans:
-            plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans):
-            self.keeper = Keeper(field)
-            self.view, self._longest = view, longest
-            if self.keeper.settle([sketch], strict):
+        extremes = _extremes(snapshots)
+        plans: list[Plan] = []
+        chosen: tuple[Plan, Keeper] | None = None
+        for plan in self._plans(scene, extremes, field):
+            yield
+            if plan is not None:
+                plans.append(plan)
+                keeper = Keeper(field)
+                if (yield from _settled(keeper, [plan.sketch], True)):
+                    chosen = plan, keeper
+                if chosen or len(plans) >= MOST_PLANS:
+                    break
+        plans = plans or [self._least(scene, extremes, field)]
+        for plan in plans:
+            if chosen:
                 break
+            keeper = Keeper(field)
+            if (yield from _settled(keeper, [plan.sketch], False)):
+                chosen = plan, keeper
+        plan, keeper = chosen or (plans[min(1, len(plans) - 1)], Keeper(field))
+        # Places that are free through the whole run.
+        sketches = [plan.sketch]
+        for snapshot in thinned(snapshots[1:], FORESEEN):
+            sketches.append(draw_machine(scene, snapshot, plan.view, True, self.display))
+            yield
+        if len(sketches) > 1:
+            foreseeing = Keeper(field)
+            if (yield from _settled(foreseeing, sketches, False)):
+                keeper = foreseeing
+        if gradually:
+            keeper.take_over(self.keeper, self._clock)
+            self._before = self.seen_by, self._clock
         else:
-            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
-            self.keeper.forget()
+            self._before = plan.view, -1e9
+            self.seen_by = plan.view
+        self.view, self._longest, self.keeper, self._arranged = (
+            plan.view,
+            plan.longest,
+            keeper,
+            scene,
+        )
 
     def _plans(
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[tuple[View, Sketch, float]]:
+    ) -> Iterator[Plan | None]:
+        """The pairs of scales with which the machine has room, the largest first, and None after
+        every piece of the work."""
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
         for ratio in scales():
             scale = 1000.0 * ratio
@@ -219,11 +283,13 @@ class Board:
             for longest in ARROWS:
                 newtons = force_scale(snapshots, longest, self.display)
                 view = View(scale, force=10.0 / newtons)
+                yield None
                 extent = self._extent(scene, snapshots, view)
                 if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
                     continue
                 view = replace(view, origin=field.middle - extent.middle)
-                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+                sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+                yield Plan(view, sketch, longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -235,9 +301,7 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> tuple[View, Sketch, float]:
+    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Plan:
         """A scale for a machine so large or so small that it has no other."""
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
         room = field.grown(-min(20.0, 0.2 * field.height))
@@ -245,7 +309,8 @@ class Board:
         newtons = force_scale(snapshots, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
         view = replace(view, origin=field.middle - scale * bench.middle)
-        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+        sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+        return Plan(view, sketch, ARROWS[-1])
 
     def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
         """Whether the machine is still within its field, and its arrows within reason."""
@@ -265,10 +330,22 @@ class Board:
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
-        from_origin = point - self.view.origin
-        return Vector(from_origin.x / self.view.scale, from_origin.y / self.view.scale)
+        view = self.seen_by
+        from_origin = point - view.origin
+        return Vector(from_origin.x / view.scale, from_origin.y / view.scale)
 
     # Drawing it.
+
+    def _go_on(self, show: Show) -> None:
+        """Bring the view on towards what it shall be; and know when the run is another than the one
+        that it was laid out for."""
+        if show.scene is not self._arranged or show.pull:
+            self.keeper.foreseen = False
+        self._clock = show.clock
+        before, since = self._before
+        share = min(max((show.clock - since) / GRADUAL, 0.0), 1.0)
+        share *= share * (3.0 - 2.0 * share)
+        self.seen_by = self.view if share >= 1.0 else before.between(self.view, share)
 
     def compose(self, show: Show) -> tuple[Drawing, Drawing]:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
@@ -280,14 +357,14 @@ class Board:
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
         if not covered:
-            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
+            self._go_on(show)
+            sketch = draw_machine(show.scene, show.snapshot, self.seen_by, True, self.display)
             placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
         if show.ghost and not covered:
             items += self._ghosted(show.ghost)
         items += sketch.items
-        labels = written(placed)
-        items += labels
+        items = clipped([*items, *written(placed)], self.field.grown(-0.3))
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
         values = {value for p in placed for value in p.label.values if value}
@@ -312,12 +389,30 @@ class Board:
         looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
         left_out = 0 if show.table else self.keeper.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
-        key = (show.scene, left_out, looks, shown, len(show.readings))
-        due = show.clock - self._drawn >= CHARTING
-        moment = (show.snapshot.time, len(show.history))
-        if key == self._key and (not due or moment == self._moment):
+        named = (show.scene.name, show.scene.about, len(show.readings))
+        key = (left_out, looks, shown, named)
+        moment = (show.snapshot.time, len(show.history), show.scene)
+        changed = key != self._key
+        if changed:
+            self._key, self._margins = key, self._margin(show, left_out)
+        elif self._charts_to_come is not None:
+            # Drawn in the frame before, painted in this one.
+            self._charts, self._charts_to_come = self._charts_to_come, None
+        elif moment != self._moment and show.clock - self._drawn >= CHARTING:
+            self._moment, self._drawn = moment, show.clock
+            self._charts_to_come = self._side(show)
             return self._under
-        self._key, self._moment, self._drawn = key, moment, show.clock
+        else:
+            return self._under
+        beside = (looks, bool(show.table), len(show.readings))
+        if changed and (moment != self._moment or beside != self._beside):
+            self._moment, self._drawn, self._beside = moment, show.clock, beside
+            self._charts, self._charts_to_come = self._side(show), None
+        self._under = Drawing(self.width, self.height, (*self._margins, *self._charts))
+        return self._under
+
+    def _margin(self, show: Show, left_out: int) -> list[Item]:
+        """The title block and the marks."""
         display, left, right = self.display, MARGIN, self.width - MARGIN
         room = right - left - STAMP
         note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
@@ -343,11 +438,7 @@ class Board:
                 self._fixed.append(Target(item.key, "value", outline(item)))
             elif isinstance(item, Text) and item.key == "scene.mode":
                 self._fixed.append(Target(item.key, "mode", outline(item)))
-        column = self.column
-        if column is not None and not show.table:
-            items += self._side(show, column)
-        self._under = Drawing(self.width, self.height, tuple(items))
-        return self._under
+        return items
 
     def _lay_marks(self, show: Show) -> dict[str, Cell]:
         """Where each mark is."""
@@ -399,9 +490,9 @@ class Board:
 
     def _ghosted(self, ghost: Ghost) -> list[Item]:
         """The machine as it was: thin outlines, neither filled nor lettered."""
-        key = (ghost.snapshot, ghost.scene, self.view)
+        key = (ghost.snapshot, ghost.scene, self.seen_by)
         if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
+            sketch = draw_machine(ghost.scene, ghost.snapshot, self.seen_by, False, self.display)
             thin: list[Item] = []
             left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
             for item in sketch.items:
@@ -463,8 +554,11 @@ class Board:
         """For a message in its line, mm, with a text of that width beside it."""
         return self.inner.width - beside - (11.0 if beside else 6.0)
 
-    def _side(self, show: Show, column: Box) -> list[Item]:
+    def _side(self, show: Show) -> list[Item]:
         """The column beside the machine: readings before and now, and the charts."""
+        column = self.column
+        if column is None or show.table:
+            return []
         items: list[Item] = [
             Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
         ]
@@ -530,7 +624,7 @@ class Board:
                     items.append(Circle(box.middle, radius, style))
                     break
         if show.pull:
-            start, end = self.view(show.pull[0]), self.view(show.pull[1])
+            start, end = self.seen_by(show.pull[0]), self.seen_by(show.pull[1])
             items.append(Path((start, end), "focus"))
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
@@ -634,3 +728,31 @@ class Board:
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
+    """The first, the middle and the last, and the one of the greatest force."""
+
+    def greatest(snapshot: Snapshot) -> float:
+        return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
+
+    found = [snapshots[0], snapshots[len(snapshots) // 2], snapshots[-1]]
+    found.append(max(snapshots, key=greatest))
+    return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
+
+
+def thinned(snapshots: Sequence[Snapshot], count: int) -> list[Snapshot]:
+    """So many of the snapshots at most, evenly, the last among them."""
+    stride = max(1, -(-len(snapshots) // count))
+    return list(reversed(snapshots[::-1][::stride]))
+
+
+def _settled(
+    keeper: Keeper, sketches: Sequence[Sketch], strict: bool
+) -> Generator[None, None, bool]:
+    """Whether all labels find room, a piece of the work at a time."""
+    done = False
+    for answer in keeper.settling(sketches, strict):
+        done = answer
+        yield
+    return done

@@ -98,16 +98,17 @@ class Keeper:
             yield False
         courses = {key: Course(found) for key, found in labels.items()}
         care: Care = "clear of lines" if strict else "clear of texts"
-        answers = [False]
-        for answers[0] in room.placing(list(courses.values()), care, TRIES):
+        whole = False
+        for answer in room.placing(list(courses.values()), care, TRIES):
+            whole = answer
             yield False
-        if answers[0]:
+        if whole:
             self._stands.clear()
             self._spots.clear()
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
-        yield answers[0]
+        yield whole
 
     def take_over(self, other: Keeper, clock: float) -> None:
         """Let labels glide from where another keeper had them."""

