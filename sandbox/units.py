@@ -7,14 +7,23 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
-from typing import Any
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
-import pint
+if TYPE_CHECKING:
+    import pint
 
-registry: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
+
+@cache
+def registry() -> pint.UnitRegistry[Any]:
+    """pint's, which takes a while to make: what `know` was told of is known without it."""
+    import pint
+
+    return pint.UnitRegistry(cache_folder=None)
+
 
 # A value is a plain number and a unit made of names, single-digit powers, products and quotients.
 # Nothing else reaches pint, whose own parser would evaluate "9**9**9".
@@ -26,6 +35,8 @@ _PARTED = re.compile(rf"\s*({_NUMBER})\s*((?:[^\s\d.,].*?)?)\s*")
 _POWERS = {"²": "**2", "³": "**3", "·": "*", "⋅": "*", "^": "**"}
 _NICKNAMES = {'"': "inch", "'": "foot", "°": "degree"}
 LONGEST_TEXT = 60
+MOST_KNOWN = 1000
+"""Units whose factors are kept."""
 
 
 class UnitError(ValueError):
@@ -142,9 +153,30 @@ def _plain_number(text: object) -> float:
     return value
 
 
-@lru_cache(maxsize=512)
+_KNOWN: dict[tuple[str, str], float | None] = {}
+
+
+def know(factors: Iterable[tuple[str, str, float | None]]) -> None:
+    """Take what `factors_known` gave elsewhere."""
+    _KNOWN.update({(unit, dimension): factor for unit, dimension, factor in factors})
+
+
+def factors_known() -> list[tuple[str, str, float | None]]:
+    """Every unit that has been asked for so far, the dimension, and how many SI units it is."""
+    return [(unit, dimension, factor) for (unit, dimension), factor in _KNOWN.items()]
+
+
 def _factor(unit: str, dimension: Dimension) -> float | None:
     """SI units in one `unit`, or None where `unit` is unknown or of another dimension."""
+    key = unit, dimension.name
+    if key not in _KNOWN:
+        if len(_KNOWN) >= MOST_KNOWN:
+            del _KNOWN[next(iter(_KNOWN))]
+        _KNOWN[key] = _factor_by_pint(unit, dimension)
+    return _KNOWN[key]
+
+
+def _factor_by_pint(unit: str, dimension: Dimension) -> float | None:
     if len(unit) > LONGEST_TEXT or re.fullmatch(_UNITS, unit) is None:
         return None
     for mark, word in _NICKNAMES.items():
@@ -153,12 +185,15 @@ def _factor(unit: str, dimension: Dimension) -> float | None:
         unit = unit.replace(mark, power)
     unit = re.sub(r"(?<=[A-Za-z])(-?[1-4])", r"**\1", re.sub(r"\s+", " ", unit))
     unit = re.sub(r"(?<=[\w]) (?=[A-Za-zµμ])", " * ", unit)
+    import pint
+
+    known = registry()
     try:
-        quantity = registry.Quantity(1.0, unit)
+        quantity = known.Quantity(1.0, unit)
         if not quantity.is_compatible_with(dimension.si):
             return None
         # pint counts an angle as a pure number, and would read a slope of "5 %" as 0.05 rad.
-        if dimension is ANGLE and quantity.to_root_units().units != registry.radian:
+        if dimension is ANGLE and quantity.to_root_units().units != known.radian:
             return None
         factor = float(quantity.to(dimension.si).magnitude)
         if not 0.0 < factor < math.inf:

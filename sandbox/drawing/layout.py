@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice, product
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from sandbox.check import Report
 from sandbox.drawing import charts, lettering
 from sandbox.drawing.label_placing import Care, Room
 from sandbox.drawing.mechanism import Sketch, View, corners, draw_machine
@@ -26,6 +25,9 @@ from sandbox.engine import Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
+
+if TYPE_CHECKING:
+    from sandbox.check import Report
 
 HEIGHT = 180.0
 """Of the sheet, mm. Its width follows from the picture's proportions."""

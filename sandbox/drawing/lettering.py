@@ -8,8 +8,6 @@ from __future__ import annotations
 from functools import cache, lru_cache
 from pathlib import Path
 
-from fontTools.ttLib import TTFont
-
 from sandbox.shipped import asset
 
 FILES = {False: "IBMPlexSansCondensed-Medium.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
@@ -55,10 +53,27 @@ def fit(text: str, size: float, room: float, bold: bool = False) -> str:
     return text.rstrip() + "…"
 
 
-@cache
-def _advances(bold: bool) -> tuple[dict[int, float], float]:
-    """Each character's advance in body sizes, and a missing character's, from the font's file."""
+Advances = tuple[dict[int, float], float]
+"""Each character's advance in body sizes, and that of a missing character."""
+_KNOWN: dict[bool, Advances] = {}
+
+
+def know(bold: bool, advances: Advances) -> None:
+    """Take what `advances_of` gave elsewhere, so that no font need be read here."""
+    _KNOWN[bold] = advances
+
+
+def advances_of(bold: bool) -> Advances:
+    """What the font's file says of them."""
+    from fontTools.ttLib import TTFont
+
     with TTFont(font_file(bold), lazy=True) as font:
         body, widths = font["head"].unitsPerEm, font["hmtx"].metrics
         advances = {code: widths[glyph][0] / body for code, glyph in font.getBestCmap().items()}
         return advances, widths[".notdef"][0] / body
+
+
+def _advances(bold: bool) -> Advances:
+    if bold not in _KNOWN:
+        _KNOWN[bold] = advances_of(bold)
+    return _KNOWN[bold]

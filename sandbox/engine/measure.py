@@ -4,24 +4,27 @@ accelerations, and where a lever comes to rest."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from sandbox import units
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
 from sandbox.engine.parts import entry_of
-from sandbox.engine.rest import average, resting
+from sandbox.engine.rest import resting, weights
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Hand
 
-FloatArray = NDArray[np.float64]
+if TYPE_CHECKING:
+    # Imported where it is used: a machine runs without it, as in a browser, where there is none.
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
@@ -95,6 +98,8 @@ def measure(recording: Recording) -> Measured:
 
 
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
+    import numpy as np
+
     names = snapshots[-1].readings
     return {
         name: float(np.mean([s.readings[name] for s in snapshots]))
@@ -104,6 +109,8 @@ def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, fl
 
 
 def _worked(recording: Recording) -> Measured:
+    import numpy as np
+
     scene = recording.scene
     assert scene.hand is not None
     programme = Programme(scene.moves)
@@ -189,13 +196,17 @@ def _worked(recording: Recording) -> Measured:
     return Measured(found, refusal=refusal)
 
 
-def _values(snapshots: list[Snapshot], name: str) -> FloatArray:
+def _values(snapshots: Sequence[Snapshot], name: str) -> FloatArray:
+    import numpy as np
+
     return np.array([shot.readings[name] for shot in snapshots])
 
 
 def _smooth(times: FloatArray, values: FloatArray) -> tuple[np.polynomial.Polynomial, float]:
     """A smooth curve laid through a reading, and the reading's greatest distance from it, over its
     size."""
+    import numpy as np
+
     curve = np.polynomial.Polynomial.fit(times, values, min(3, len(times) - 1))
     deviation = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
     return curve, float(deviation)
@@ -206,6 +217,8 @@ def _about(
 ) -> float:
     """What a curve laid through a reading within so many seconds of a time has then, the nearer
     counting the more."""
+    import numpy as np
+
     near = [s for s in recording.snapshots if abs(s.time - time) < width]
     times = np.array([s.time - time for s in near])
     weights = np.cos(0.5 * np.pi * times / width) ** 2
@@ -303,6 +316,8 @@ def _undisturbed(recording: Recording) -> float:
 def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
     """What readings are at time 0; how far that of a rope deviates, as a share, from what is
     extrapolated back to it, and which rope's."""
+    import numpy as np
+
     times = np.array([s.time for s in samples])
     found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
@@ -326,6 +341,8 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
 
 def _come_to_rest(recording: Recording) -> Measured:
     """Where levers come to rest."""
+    import numpy as np
+
     last = recording.snapshots[-1]
     names = [name for name in last.readings if not name.endswith(".rise")]
     late = resting(recording.snapshots)
@@ -333,7 +350,9 @@ def _come_to_rest(recording: Recording) -> Measured:
         parts = recording.scene.parts
         levers = tuple(name for name, part in parts.items() if entry_of(part).swings)
         return Measured({}, events.STILL_SWINGS(levers=levers))
-    return Measured(average(late, names))
+    shares = np.array(weights(len(late)))
+    shares /= shares.sum()
+    return Measured({name: float(shares @ _values(late, name)) for name in names})
 
 
 def _power_series(
@@ -341,6 +360,8 @@ def _power_series(
 ) -> tuple[FloatArray, float]:
     """How a reading changes from time 0: the coefficient of each of these powers of the time, and
     how far it deviates from them as a share of its size."""
+    import numpy as np
+
     terms = np.array([(times / times[-1]) ** power for power in powers]).T
     scale = np.array([times[-1] ** power for power in powers])
     found = np.linalg.lstsq(terms, values, rcond=None)[0]

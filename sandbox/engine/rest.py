@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-
-import numpy as np
+import math
+import operator
+from collections.abc import Sequence
 
 from sandbox.engine.snapshot import Snapshot
 
@@ -22,15 +22,15 @@ BRIEFEST = 1.5
 """s."""
 
 
-def average(snapshots: Sequence[Snapshot], names: Iterable[str]) -> dict[str, float]:
-    """Readings averaged so that what sways hardly counts: the middle most, the ends not at all
-    (Blackman's window, by which more than three swings count less than a thousandth)."""
-    weights = np.blackman(len(snapshots) + 2)[1:-1]
-    weights /= weights.sum()
-    return {
-        name: float(weights @ np.array([shot.readings[name] for shot in snapshots]))
-        for name in names
-    }
+def weights(count: int) -> list[float]:
+    """Of so many readings, for an average in which what sways hardly counts: the middle most, the
+    ends not at all (Blackman's window, by which more than three swings count less than a
+    thousandth)."""
+    whole = count + 1
+    return [
+        0.42 + 0.5 * math.cos(math.pi * k / whole) + 0.08 * math.cos(2.0 * math.pi * k / whole)
+        for k in range(1 - count, count, 2)
+    ]
 
 
 def resting(snapshots: Sequence[Snapshot]) -> Sequence[Snapshot]:
@@ -48,5 +48,10 @@ def _rests(late: Sequence[Snapshot], tilt: str) -> bool:
     values = [shot.readings[tilt] for shot in late]
     if max(values) - min(values) > SWAY:
         return False
-    one, other = (average(shots, (tilt,))[tilt] for shots in (late, late[: 2 * len(late) // 3]))
+    one, other = _average(values), _average(values[: 2 * len(values) // 3])
     return abs(one - other) <= max(SAME * abs(one), LEAST_TILT)
+
+
+def _average(values: Sequence[float]) -> float:
+    shares = weights(len(values))
+    return math.fsum(map(operator.mul, shares, values)) / math.fsum(shares)

@@ -12,12 +12,12 @@ What differs from kind to kind of part is in `parts`; here is what concerns the 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-
-import numpy as np
 
 from sandbox.engine import events, settings
 from sandbox.engine.bodies import ZERO, MovingBody
+from sandbox.engine.dependence import dependent
 from sandbox.engine.events import Event, Log
 from sandbox.engine.hand import HandMotion
 from sandbox.engine.meter import Meter
@@ -125,14 +125,13 @@ class Simulation:
         if not rows:
             return
         masses = [v for b in self.bodies for v in (b.mass, b.mass, b.moment_of_inertia or 1.0)]
-        matrix = np.array(rows) / np.sqrt(masses)
-        norms = np.linalg.norm(matrix, axis=1)
-        matrix = matrix[norms > 1e-9] / norms[norms > 1e-9, None]
-        if np.linalg.matrix_rank(matrix, tol=1e-7) < len(matrix):
-            left = np.linalg.svd(matrix.T)[2][-1]
-            kept = [w for w, norm in zip(words, norms, strict=True) if norm > 1e-9]
-            names = sorted({w for w, share in zip(kept, left, strict=True) if abs(share) > 1e-6})
-            raise Unanswerable(events.STATICALLY_INDETERMINATE(parts=tuple(names)))
+        scaled = [
+            [value / math.sqrt(mass) for value, mass in zip(row, masses, strict=True)]
+            for row in rows
+        ]
+        if shares := dependent(scaled):
+            names = {word for word, share in zip(words, shares, strict=True) if abs(share) > 1e-6}
+            raise Unanswerable(events.STATICALLY_INDETERMINATE(parts=tuple(sorted(names))))
 
     # Reading the state.
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-import numpy as np
-
 from sandbox import units
 from sandbox.engine import events
 from sandbox.engine.hand import Programme
@@ -190,6 +188,8 @@ def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
     It is that of a smooth curve laid through what it bore within this reach, the more the nearer,
     so that what sways hardly counts where that took long enough; otherwise nothing may sway.
     """
+    import numpy as np
+
     hands = [shot.hand for shot in shots if shot.hand is not None]
     travels = np.array([hand.travel for hand in hands])
     forces = np.array([hand.force for hand in hands])

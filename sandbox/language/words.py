@@ -79,6 +79,13 @@ def translations(language: Language) -> gettext.NullTranslations:
     """The catalogue of a language. English, the language of the source, needs none."""
     if language == "en":
         return gettext.NullTranslations()
+    made_before = LOCALES / language / "LC_MESSAGES" / "sandbox.mo"
+    compiled = made_before.read_bytes() if made_before.exists() else compiled_catalogue(language)
+    return gettext.GNUTranslations(io.BytesIO(compiled))
+
+
+def compiled_catalogue(language: Language) -> bytes:
+    """The catalogue of a language as gettext reads it."""
     # Imported where it is needed: English, and most commands, need neither.
     from babel.messages import mofile, pofile
 
@@ -86,5 +93,4 @@ def translations(language: Language) -> gettext.NullTranslations:
         catalogue = pofile.read_po(file, language)
     compiled = io.BytesIO()
     mofile.write_mo(compiled, catalogue)
-    compiled.seek(0)
-    return gettext.GNUTranslations(compiled)
+    return compiled.getvalue()

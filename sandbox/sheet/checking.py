@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from sandbox.check import Row, check
 from sandbox.facts import Fact, Kind
 from sandbox.scene import Scene, Unanswerable
+
+if TYPE_CHECKING:
+    from sandbox.check import Row
 
 BROKEN_OFF = Kind("check_broken_off", "the check was broken off")
 
@@ -29,6 +31,9 @@ class CheckResult:
 
 def check_scene(scene: Scene) -> CheckResult:
     """Check a scene, here and now."""
+    # Imported where it is needed: a browser's sheet shows a check that was made before.
+    from sandbox.check import check
+
     try:
         report = check(scene)
     except Unanswerable as reason:

@@ -7,16 +7,16 @@ import sys
 
 from tests.places import ROOT
 
-EVERY_SCENE = """
-import sys
+WITH_THE_SHIM = """
 from importlib.util import find_spec
 from pathlib import Path
+from sandbox.live.inside import chipmunk
 
-if "shim" in sys.argv:
-    from sandbox.live.inside import chipmunk
-
-    found = Path(find_spec("pymunk").origin).parent.glob("_chipmunk.*")
-    chipmunk.install(str(next(path for path in found if path.suffix in (".so", ".pyd"))))
+found = Path(find_spec("pymunk").origin).parent.glob("_chipmunk.*")
+chipmunk.install(str(next(path for path in found if path.suffix in (".so", ".pyd"))))
+"""
+EVERY_SCENE = """
+import sys
 from sandbox.shipped import shipped_scenes
 from tests.commands import inside
 
@@ -26,9 +26,9 @@ print(("_cffi_backend" in sys.modules), file=sys.stderr)
 """
 
 
-def _every_scene(*words: str) -> subprocess.Popen[str]:
+def _every_scene(before: str = "") -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-c", EVERY_SCENE, *words],
+        [sys.executable, "-c", before + EVERY_SCENE],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
@@ -39,7 +39,7 @@ def _every_scene(*words: str) -> subprocess.Popen[str]:
 def test_every_shipped_scene_is_checked_to_the_same_bytes() -> None:
     """`check --json` says the same of every shipped scene, to the last byte, whether the engine
     stands on pymunk or on Chipmunk by ctypes; and then pymunk's own way in is not loaded."""
-    pymunk, shim = _every_scene(), _every_scene("shim")
+    pymunk, shim = _every_scene(), _every_scene(WITH_THE_SHIM)
     (said, through_cffi), (said_by_shim, not_through_cffi) = (
         pymunk.communicate(),
         shim.communicate(),

@@ -1,0 +1,78 @@
+"""What runs in the page stands on the standard library and a few small packages alone."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+from sandbox.drawing import lettering
+from tests.live.test_chipmunk import WITH_THE_SHIM
+from tests.places import ROOT
+
+SHEETS = """
+import json, sys
+
+class Missing:
+    def find_spec(self, name, path=None, target=None):
+        if name.partition(".")[0] in MISSING:
+            raise ModuleNotFoundError(f"{name} is missing here")
+
+MISSING = set(sys.argv[1:])
+sys.meta_path.insert(0, Missing())
+
+from sandbox.drawing import lettering
+for bold, (advances, missing) in enumerate(json.load(sys.stdin)):
+    lettering.know(bool(bold), ({int(code): width for code, width in advances.items()}, missing))
+
+from sandbox.language.display import Display
+from sandbox.sheet.sheet import Sheet
+from sandbox.shipped import shipped_scenes
+
+class Unchecked:
+    def ask(self, scene): pass
+    def result(self): return None
+    def close(self): pass
+
+scenes = shipped_scenes()
+sheet = Sheet(scenes, checker=Unchecked(), display=Display("es"))
+sheet.resize(1366, 768)
+for _ in scenes:
+    for _ in range(30):
+        sheet.tick(1 / 30)
+    under, over = sheet.compose()
+    print(sheet.scene.name, sheet.shown.time, len(under.items), len(over.items))
+    # To leave what is changed and not saved is to be asked for twice.
+    for key in ("Tab", "ArrowUp", "PageDown", "PageDown"):
+        index = sheet.scenes.index
+        sheet.key_down(key)
+        sheet.key_up(key)
+        if sheet.scenes.index != index:
+            break
+        for _ in range(5):
+            sheet.tick(0.1)
+print(sorted(MISSING & {name.partition(".")[0] for name in sys.modules}))
+"""
+MISSING = (
+    "numpy", "scipy", "pygame", "matplotlib", "fontTools", "portalocker", "multiprocessing",
+    "subprocess", "uncertainties", "cffi", "_cffi_backend", "jinja2", "typer", "rich",
+)  # fmt: skip
+
+
+def test_the_sheet_runs_without_what_the_page_lacks() -> None:
+    """Every shipped scene runs on the sheet, and is changed there, where numpy, SciPy, pygame,
+    matplotlib, fontTools, pymunk's cffi and processes cannot be imported."""
+    advances = [lettering.advances_of(bold) for bold in (False, True)]
+    done = subprocess.run(
+        [sys.executable, "-c", WITH_THE_SHIM + SHEETS, *MISSING],
+        cwd=ROOT,
+        input=json.dumps(advances),
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    assert done.returncode == 0, done.stderr
+    *said, loaded = done.stdout.splitlines()
+    assert loaded == "[]"
+    assert len({line.split()[0] for line in said}) > 30
+    assert all(int(items) > 40 for line in said for items in line.split()[2:]), said
