@@ -308,14 +308,17 @@ class _Search:
         raster, course = self.raster, self.course
         apart = own = clear = -1
         at_first = self.free[course.first][2]
+        near = self._ring(anchor, LONGEST)
         for moment, (texts, mine, lines) in self.free.items():
             way = course.way(anchor, moment)
             rows, columns = round(way.y / CELL), round(way.x / CELL)
             now = apart & raster.moved(texts, rows, columns)
-            if not now:
-                if moment == course.first:
+            if moment == course.first:
+                if not now:
                     return
-                # It has to move on later.
+                near = near if now & near else -1
+            elif not now & near:
+                # It has to move on later, rather than to stand far off.
                 break
             apart = now
             own &= raster.moved(mine, rows, columns)
@@ -346,17 +349,7 @@ class _Search:
             least = pull * before + extra
             if not places or (best and least >= best[0]) or (strict and reach > LONGEST):
                 break
-            if reach < math.inf:
-                low = raster.shift(
-                    at.x - reach - width - edge - raster.left,
-                    at.y - reach - height - edge - raster.bottom,
-                )
-                high = raster.shift(
-                    at.x + reach - edge - raster.left, at.y + reach - edge - raster.bottom
-                )
-                ring = raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
-            else:
-                ring = -1
+            ring = self._ring(anchor, reach)
             found = []
             for row, column in raster.cells(places & ring & ~seen & raster.every(apart)):
                 left = raster.left + CELL * column + edge
@@ -388,6 +381,18 @@ class _Search:
                 if more is not None and (best is None or cost + more < best[0]):
                     best = cost + more, Placed(label, spot, anchor, line)
         return best
+
+    def _ring(self, anchor: int, reach: float) -> int:
+        """The places about an anchor, no further from it than about `reach`, mm."""
+        if reach == math.inf:
+            return -1
+        raster, at = self.raster, self.course.label.anchors[anchor]
+        x, y, edge = at.x - raster.left, at.y - raster.bottom, CLEARANCE + CELL / 2
+        low = raster.shift(
+            x - reach - self.course.width - edge, y - reach - self.course.height - edge
+        )
+        high = raster.shift(x + reach - edge, y + reach - edge)
+        return raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
 
     def _inked(self, place: int) -> int:
         """Cells of line beneath the label at the first moment."""

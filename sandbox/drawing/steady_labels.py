@@ -34,7 +34,7 @@ OWN = 10
 """How much worse it is for a label to lie on a line of its own colour than on another."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
-SEARCHES = 2
+SEARCHES = 3
 """Searches in one frame, at most."""
 GLIDE = 0.3
 """s. How long a label takes to another place."""

@@ -28,6 +28,8 @@ LONGEST_FRAME = 0.1
 LOOK_AHEAD = 0.3
 """s of the processor, spent on finding out how far a machine will move, so that it keeps its
 scale."""
+AFTERWARDS = 0.5
+"""s. For so long after a run's end it is seen what becomes of the machine."""
 PIECES = 96
 """Into how many pieces a run is divided that is looked at before it takes place."""
 MOST_SNAPSHOTS = 3_600
@@ -128,11 +130,12 @@ class Run:
             thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
     def looking_ahead(self) -> Iterator[Snapshot]:
-        """Where the machine will have got to until the end of its run, piece by piece."""
+        """Where the machine will have got to until the end of its run and a little on, piece by
+        piece."""
         length = length_of(self.live.scene)
         for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / PIECES)):
             yield snapshot
-            if snapshot.time >= length:
+            if snapshot.time >= length + AFTERWARDS:
                 break
 
     def ahead(self) -> list[Snapshot]:
