@@ -25,8 +25,9 @@ LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
-TRIES, PLACES = 12, 120
-"""How many orders of labels are tried, and how many places for one of them beside one anchor."""
+TRIES, PLACES, MOST_PLACES = 12, 40, 160
+"""How many orders of labels are tried; how many places of one kind beside one anchor for one of
+them, and how many in all."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -114,7 +115,7 @@ class Placed(NamedTuple):
         return Vector(self.spot.left, self.spot.bottom)
 
 
-class Course:
+class RunningLabel:
     """A label through all moments, with nothing for those at which it is not there."""
 
     def __init__(self, labels: Mapping[int, Label]) -> None:
@@ -150,7 +151,7 @@ class Room:
         self.layers = [_Layer() for _ in range(moments)]
         self.placed: list[Placed] = []
         """The labels placed so far, as they are at their first moment."""
-        self.courses: list[Course] = []
+        self.courses: list[RunningLabel] = []
 
     def draw(self, items: Sequence[Item], moment: int = 0) -> None:
         """Take note of what is drawn already."""
@@ -162,7 +163,7 @@ class Room:
             layer.inks[ink] = layer.inks.get(ink, 0) | bits
             layer.lines |= bits
 
-    def expect(self, courses: Iterable[Course]) -> None:
+    def expect(self, courses: Iterable[RunningLabel]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,
         and put none where it could be taken for another's."""
         self.courses = list(courses)
@@ -179,11 +180,13 @@ class Room:
     def place(self, labels: Sequence[Label], care: Care, tries: int = TRIES) -> bool:
         """Place every label of the one moment. False where there is no room for them all."""
         whole = True
-        for done in self.placing([Course({0: label}) for label in labels], care, tries):
+        for done in self.placing([RunningLabel({0: label}) for label in labels], care, tries):
             whole = done
         return whole
 
-    def placing(self, courses: Sequence[Course], care: Care, tries: int = TRIES) -> Iterator[bool]:
+    def placing(
+        self, courses: Sequence[RunningLabel], care: Care, tries: int = TRIES
+    ) -> Iterator[bool]:
         """Place every label, one with each that is asked for; the last tells whether there is room
         for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
@@ -195,7 +198,7 @@ class Room:
             layer.bare = layer.texts, layer.leaders
         for _ in range(min(len(order) + 1, tries)):
             self._anew({})
-            found: dict[Course, Placed] = {}
+            found: dict[RunningLabel, Placed] = {}
             for course in order:
                 yield False
                 if placed := self.find(course, strict):
@@ -213,7 +216,7 @@ class Room:
             order.insert(0, course)
         yield False
 
-    def _anew(self, found: Mapping[Course, Placed]) -> None:
+    def _anew(self, found: Mapping[RunningLabel, Placed]) -> None:
         """Begin with the panel as it was drawn, and these labels."""
         for layer in self.layers:
             layer.texts, layer.leaders = layer.bare
@@ -221,7 +224,7 @@ class Room:
         for course, placed in found.items():
             self.write(course, placed)
 
-    def _untangle(self, found: dict[Course, Placed], strict: bool) -> None:
+    def _untangle(self, found: dict[RunningLabel, Placed], strict: bool) -> None:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for course, one in list(found.items()):
             others = {c: p for c, p in found.items() if c is not course}
@@ -230,7 +233,7 @@ class Room:
                 found[course] = self.find(course, strict) or one
                 self.write(course, found[course])
 
-    def find(self, course: Course, strict: bool) -> Placed | None:
+    def find(self, course: RunningLabel, strict: bool) -> Placed | None:
         """The best place for a label, clear of texts and if `strict` of lines; None where there is
         no room."""
         up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
@@ -246,7 +249,7 @@ class Room:
                     found = search.nearest(anchor, *places[which], strict, found)
         return found and found[1]
 
-    def write(self, course: Course, placed: Placed) -> None:
+    def write(self, course: RunningLabel, placed: Placed) -> None:
         """Take up the room of a label and its leader at all moments."""
         for moment in course.labels:
             layer, way = self.layers[moment], course.way(placed.anchor, moment)
@@ -268,9 +271,11 @@ class Room:
 class _Search:
     """A search of places for one label."""
 
-    def __init__(self, room: Room, course: Course, up: int, across: int) -> None:
+    def __init__(self, room: Room, course: RunningLabel, up: int, across: int) -> None:
         self.room, self.course, self.raster = room, course, room.raster
         self.up, self.across = up, across
+        self.looked = 0
+        """How many places it has been tried at."""
         raster = self.raster
         inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)
         own = course.label.inks
@@ -366,9 +371,10 @@ class _Search:
             seen |= ring
             before = reach
             for cost, row, column, left, bottom in found:
-                if (best and cost >= best[0]) or looked >= PLACES:
+                if (best and cost >= best[0]) or looked >= PLACES or self.looked >= MOST_PLACES:
                     break
                 looked += 1
+                self.looked += 1
                 place = row * raster.stride + column
                 if self.misread >> place & 1:
                     cost += CROWDED

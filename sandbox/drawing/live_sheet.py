@@ -127,7 +127,7 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
-class Plan(NamedTuple):
+class LaidOut(NamedTuple):
     """A way to lay a machine out: the scales, the machine in them at the first moment, and how long
     a force arrow may be, mm."""
 
@@ -229,8 +229,8 @@ class Board:
         the last, at once or gradually."""
         field = self.field.grown(-1.5)
         extremes = _extremes(snapshots)
-        plans: list[Plan] = []
-        chosen: tuple[Plan, Keeper] | None = None
+        plans: list[LaidOut] = []
+        chosen: tuple[LaidOut, Keeper] | None = None
         for plan in self._plans(scene, extremes, field):
             yield
             if plan is not None:
@@ -272,7 +272,7 @@ class Board:
 
     def _plans(
         self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[Plan | None]:
+    ) -> Iterator[LaidOut | None]:
         """The pairs of scales with which the machine has room, the largest first, and None after
         every piece of the work."""
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
@@ -289,7 +289,7 @@ class Board:
                     continue
                 view = replace(view, origin=field.middle - extent.middle)
                 sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-                yield Plan(view, sketch, longest)
+                yield LaidOut(view, sketch, longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -301,7 +301,7 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> Plan:
+    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> LaidOut:
         """A scale for a machine so large or so small that it has no other."""
         bench = Box.around([p for s in snapshots for p in corners(scene, s)])
         room = field.grown(-min(20.0, 0.2 * field.height))
@@ -310,7 +310,7 @@ class Board:
         view = View(scale, force=10.0 / newtons)
         view = replace(view, origin=field.middle - scale * bench.middle)
         sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-        return Plan(view, sketch, ARROWS[-1])
+        return LaidOut(view, sketch, ARROWS[-1])
 
     def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
         """Whether the machine is still within its field, and its arrows within reason."""

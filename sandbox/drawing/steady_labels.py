@@ -15,7 +15,7 @@ from sandbox.drawing.label_placing import (
     CLEARANCE,
     NEAR,
     Care,
-    Course,
+    RunningLabel,
     Label,
     Placed,
     Room,
@@ -34,7 +34,7 @@ OWN = 10
 """How much worse it is for a label to lie on a line of its own colour than on another."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
-SEARCHES = 3
+SEARCHES = 1
 """Searches in one frame, at most."""
 GLIDE = 0.3
 """s. How long a label takes to another place."""
@@ -72,6 +72,8 @@ class Keeper:
         self._tidied = -1e9
         self._searched: dict[str, float] = {}
         """When each label was last searched a place for."""
+        self._failed: set[str] = set()
+        """Labels for which there was no place when one was last searched for."""
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
 
@@ -96,7 +98,7 @@ class Keeper:
             for label in sketch.labels:
                 labels.setdefault(label.key, {})[moment] = label
             yield False
-        courses = {key: Course(found) for key, found in labels.items()}
+        courses = {key: RunningLabel(found) for key, found in labels.items()}
         care: Care = "clear of lines" if strict else "clear of texts"
         whole = False
         for answer in room.placing(list(courses.values()), care, TRIES):
@@ -150,9 +152,11 @@ class Keeper:
                 continue
             searches -= 1
             self._searched[label.key] = clock
+            self._failed.add(label.key)
             room = self._room(sketch, done)
-            found = room.find(Course({0: label}), False)
+            found = room.find(RunningLabel({0: label}), False)
             if found and self._clear(found, done):
+                self._failed.discard(label.key)
                 self._searched.pop(label.key)
                 self._remember(found, clock)
                 stand = self._stands[label.key]
@@ -161,8 +165,10 @@ class Keeper:
         if searches > 0 and not self.foreseen and clock - self._tidied >= tidying:
             self._tidied = clock
             self._tidy(room or self._room(sketch, done), sketch, done, clock)
-        self.left_out = len(sketch.labels) - len(done)
         self._spots = {placed.label.key: placed.corner for placed in done}
+        # One that waits for its search is soon there.
+        self._failed &= {label.key for label in sketch.labels} - self._spots.keys()
+        self.left_out = len(self._failed)
         return done
 
     def _tidy(self, room: Room, sketch: Sketch, done: list[Placed], clock: float) -> None:
@@ -179,14 +185,14 @@ class Keeper:
         placed = done[i]
         self._searched[placed.label.key] = clock
         others = [p for p in done if p is not placed]
-        better = self._room(sketch, others).find(Course({0: placed.label}), True)
+        better = self._room(sketch, others).find(RunningLabel({0: placed.label}), True)
         if better and self._clear(better, others):
             self._remember(better, clock)
 
     def _room(self, sketch: Sketch, done: Sequence[Placed]) -> Room:
         room = Room(self.box)
         room.draw(sketch.items)
-        courses = {label.key: Course({0: label}) for label in sketch.labels}
+        courses = {label.key: RunningLabel({0: label}) for label in sketch.labels}
         room.expect(courses.values())
         for placed in done:
             room.write(courses[placed.label.key], placed)

@@ -11,6 +11,7 @@ fixed loop of plain Python that is: only such ratios may be compared between two
 
 from __future__ import annotations
 
+import gc
 import math
 import os
 import statistics
@@ -45,7 +46,7 @@ def main(names: list[str]) -> None:
     from sandbox.sheet.timeline import FRAME
     from sandbox.shipped import shipped_scenes
     from sandbox.window.background_check import BackgroundCheck
-    from sandbox.window.window import Window
+    from sandbox.window.window import Window, leave_collecting
 
     class Idle(BackgroundCheck):
         """Leaves the other core alone."""
@@ -56,6 +57,7 @@ def main(names: list[str]) -> None:
     paths = shipped_scenes()
     window = Window(paths, 0, size=SIZE, checker=Idle())
     sheet = window.sheet
+    leave_collecting()
 
     def frames(count: int, before: Callable[[int], None] = lambda _: None) -> Iterator[float]:
         for i in range(count):
@@ -103,6 +105,7 @@ def main(names: list[str]) -> None:
             continue
         leaving.go(sheet, index)
         window.draw()
+        gc.collect()
         unit = loop()
         length = length_of(sheet.scene)
         run = list(frames(round(length / FRAME) + 30))
