@@ -9,8 +9,10 @@ from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import beside, charts, lettering
+from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.clipping import clipped
+from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -23,10 +25,9 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
-from sandbox.drawing.steady_labels import Keeper, written
+from sandbox.drawing.steady_labels import written
 from sandbox.drawing.strokes import (
     BODY,
-    FORCES,
     TITLE,
     Box,
     Circle,
@@ -38,6 +39,7 @@ from sandbox.drawing.strokes import (
     outline,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -45,14 +47,15 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD = 96.0, 96.0
-"""Widths of the charts beside the machine and of the least room beside that, mm."""
+COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
+"""Widths of the charts beside the machine, and of the least room beside that for one machine and
+for each of two, mm."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
-ROW = 6.4
-"""From one row of a table to the next, mm."""
+ROW, CHOICE = 6.4, 7.4
+"""From one row of a table to the next, mm; and from one that can be chosen."""
 ARROWS = (26.0, 18.0, 12.0)
 """What the longest force arrow may measure, mm."""
 STAMP = 34.0
@@ -63,8 +66,6 @@ MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 FORESEEN = 12
 """At how many moments of a run to come labels are to be free, at most."""
-GRADUAL = 0.4
-"""s. How long the view takes to another."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -77,6 +78,8 @@ class Table(NamedTuple):
     chosen: int | None = None
     keys: Sequence[str] = ()
     """What each row is, for the mouse."""
+    first: int | None = None
+    """The row that is seen first, where it has been scrolled; else that of the chosen's page."""
     columns: int = 1
     """How many rows may stand side by side."""
     foot: str = ""
@@ -89,13 +92,6 @@ class Cell(NamedTuple):
     strokes: Box
 
 
-class Ghost(NamedTuple):
-    """The machine as it was before a change, and its readings then."""
-
-    scene: Scene
-    snapshot: Snapshot
-
-
 @dataclass(frozen=True)
 class Show:
     """Everything that one frame shows."""
@@ -104,6 +100,12 @@ class Show:
     snapshot: Snapshot
     history: Sequence[Snapshot] = ()
     ghost: Ghost | None = None
+    pair: Pair | None = None
+    """Where there are two machines, the other; all else is of the one in hand."""
+    moment: float = 0.0
+    """s. Of the clock, which goes on where the machine's run has ended before another's."""
+    until: float = 0.0
+    """s. The clock's present."""
     note: str = ""
     """How simulation and theory agree."""
     message: str = ""
@@ -117,6 +119,10 @@ class Show:
     """The mark that is pointed at."""
     focus: str = ""
     hover: str = ""
+    beside: Rows = ()
+    """Rows of marks beside what is in focus."""
+    pad: Pad | None = None
+    """An on-screen pad that is open for what is in focus."""
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
@@ -127,12 +133,13 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
 
 
-class LaidOut(NamedTuple):
-    """A way to lay a machine out: the scales, the machine in them at the first moment, and how long
-    a force arrow may be, mm."""
+class Plan(NamedTuple):
+    """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
+    so, comes to the middle of its field."""
 
+    fields: Sequence[Field]
     view: View
-    sketch: Sketch
+    middles: Sequence[Vector]
     longest: float
 
 
@@ -141,25 +148,22 @@ class Board:
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
-        self.large = self.charted = self.tabled = False
+        self.large = self.charted = self.tabled = self.paired = False
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
-        self.view = View(100.0)
-        self.page = 1
-        """How many rows of a table are seen at once."""
+        self.page, self.first = 1, 0
+        """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
-        self.seen_by = self.view
-        """The view as it now is, on its way to `view`."""
-        self._before = self.view, -1e9
-        """The view from which it goes there, and since when."""
-        self.keeper = Keeper(self.field)
-        self._arranged: Scene | None = None
-        self._clock = 0.0
-        """Of what was shown last."""
-        self._ghost: tuple[object, list[Item]] = (None, [])
+        self.fields = [Field(self.field)]
+        self.hand = 0
+        """Which of the fields is in hand."""
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
+        self._arranged: tuple[Scene, ...] = ()
+        """The scenes that it is laid out for."""
+        self._clock = 0.0
+        """Of what was shown last."""
         self._key: object = None
         self._moment: object = None
         self._beside: object = None
@@ -169,7 +173,9 @@ class Board:
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
+        self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
+        self._placer, self._pad_placer = Placer(), Placer()
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -194,7 +200,8 @@ class Board:
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
-        return self.inner.width >= COLUMN + LEAST_FIELD
+        least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
+        return self.inner.width >= COLUMN + least
 
     @property
     def column(self) -> Box | None:
@@ -214,82 +221,122 @@ class Board:
             return self.inner
         return self.inner._replace(right=column.left)
 
+    @property
+    def view(self) -> View:
+        """How the bench is laid in the field in hand."""
+        return self.fields[self.hand].view
+
+    @property
+    def left_out(self) -> int:
+        """How many labels found no place in the last frame."""
+        return sum(field.keeper.left_out for field in self.fields)
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """Where the two of two fields are, as texts of the catalogues."""
+        if self.fields[0].outer.bottom > self.fields[-1].outer.bottom:
+            return label("above"), label("below")
+        return label("on the left"), label("on the right")
+
+    def field_at(self, point: Vector) -> int | None:
+        """Which field a point of the sheet is in."""
+        found = (i for i, field in enumerate(self.fields) if field.outer.away(point) == 0.0)
+        return next(found, None)
+
     # Laying it out.
 
-    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
-        """Choose the scales so that the machine has room at all of these moments, and its labels
-        too, from now on."""
-        for _ in self.arranging(scene, snapshots):
+    def arrange(self, *machines: Laid) -> None:
+        """Choose the scales so that each machine has room at all of its moments, and its labels
+        too, from now on: the same scales for all."""
+        for _ in self.arranging(*machines):
             pass
 
-    def arranging(
-        self, scene: Scene, snapshots: Sequence[Snapshot], gradually: bool = False
-    ) -> Iterator[None]:
+    def arranging(self, *machines: Laid, gradually: bool = False) -> Iterator[None]:
         """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
         the last, at once or gradually."""
-        field = self.field.grown(-1.5)
-        extremes = _extremes(snapshots)
-        plans: list[LaidOut] = []
-        chosen: tuple[LaidOut, Keeper] | None = None
-        for plan in self._plans(scene, extremes, field):
+        extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
+        plans: list[Plan] = []
+        chosen: tuple[Plan, list[tuple[Field, Sketch]]] | None = None
+        for plan in self._plans(extremes):
             yield
-            if plan is not None:
-                plans.append(plan)
-                keeper = Keeper(field)
-                if (yield from _settled(keeper, [plan.sketch], True)):
-                    chosen = plan, keeper
-                if chosen or len(plans) >= MOST_PLANS:
-                    break
-        plans = plans or [self._least(scene, extremes, field)]
+            if plan is None:
+                continue
+            plans.append(plan)
+            laid = self._laid(plan, machines)
+            if (yield from _settled(laid, True)):
+                chosen = plan, laid
+            if chosen or len(plans) >= MOST_PLANS:
+                break
+        plans = plans or [self._least(extremes)]
         for plan in plans:
             if chosen:
                 break
-            keeper = Keeper(field)
-            if (yield from _settled(keeper, [plan.sketch], False)):
-                chosen = plan, keeper
-        plan, keeper = chosen or (plans[min(1, len(plans) - 1)], Keeper(field))
+            laid = self._laid(plan, machines)
+            if (yield from _settled(laid, False)):
+                chosen = plan, laid
+        if chosen is None:
+            plan = plans[min(1, len(plans) - 1)]
+            chosen = plan, self._laid(plan, machines)
+        plan, laid = chosen
         # Places that are free through the whole run.
-        sketches = [plan.sketch]
-        for snapshot in thinned(snapshots[1:], FORESEEN):
-            sketches.append(draw_machine(scene, snapshot, plan.view, True, self.display))
-            yield
-        if len(sketches) > 1:
-            foreseeing = Keeper(field)
-            if (yield from _settled(foreseeing, sketches, False)):
-                keeper = foreseeing
-        if gradually:
-            keeper.take_over(self.keeper, self._clock)
-            self._before = self.seen_by, self._clock
-        else:
-            self._before = plan.view, -1e9
-            self.seen_by = plan.view
-        self.view, self._longest, self.keeper, self._arranged = (
-            plan.view,
-            plan.longest,
-            keeper,
-            scene,
-        )
+        for (field, sketch), (scene, snapshots) in zip(laid, machines, strict=True):
+            sketches = [sketch]
+            for snapshot in _thinned(snapshots[1:], FORESEEN):
+                sketches.append(draw_machine(scene, snapshot, field.wanted, True, self.display))
+                yield
+            if len(sketches) > 1:
+                yield from field.keeper.settling(sketches, False)
+        fields = [field for field, _ in laid]
+        if gradually and len(fields) == len(self.fields):
+            for field, old in zip(fields, self.fields, strict=True):
+                field.come_from(old, self._clock)
+        self.fields, self._longest = fields, plan.longest
+        self.hand = min(self.hand, len(machines) - 1)
+        self._arranged = tuple(machine.scene for machine in machines)
 
-    def _plans(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[LaidOut | None]:
-        """The pairs of scales with which the machine has room, the largest first, and None after
-        every piece of the work."""
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+    def _laid(self, plan: Plan, machines: Sequence[Laid]) -> list[tuple[Field, Sketch]]:
+        """The fields of a plan, each with its machine at its first moment."""
+        found = []
+        for planned, (scene, snapshots), middle in zip(
+            plan.fields, machines, plan.middles, strict=True
+        ):
+            field = Field(planned.outer, len(machines) > 1)
+            field.lay(replace(plan.view, origin=field.room.middle - middle))
+            sketch = draw_machine(scene, snapshots[0], field.view, True, self.display)
+            found.append((field, sketch))
+        return found
+
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[Plan | None]:
+        """Ways to lay out the sheet, that with the largest machines first; and None after each
+        piece of the work."""
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+        divisions = list(divided(self.field, len(machines)))
         for ratio in scales():
             scale = 1000.0 * ratio
-            if bench.width * scale > field.width or bench.height * scale > field.height:
-                continue
-            for longest in ARROWS:
-                newtons = force_scale(snapshots, longest, self.display)
+            roomy = [
+                fields
+                for fields in divisions
+                if all(
+                    bench.width * scale <= field.room.width - 3.0
+                    and bench.height * scale <= field.room.height - 3.0
+                    for bench, field in zip(benches, fields, strict=True)
+                )
+            ]
+            for longest in ARROWS if roomy else ():
+                newtons = force_scale(every, longest, self.display)
                 view = View(scale, force=10.0 / newtons)
                 yield None
-                extent = self._extent(scene, snapshots, view)
-                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
-                    continue
-                view = replace(view, origin=field.middle - extent.middle)
-                sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-                yield LaidOut(view, sketch, longest)
+                extents = [self._extent(*machine, view) for machine in machines]
+                for fields in roomy:
+                    if all(
+                        extent.width <= field.room.width - 9.0
+                        and extent.height <= field.room.height - 9.0
+                        for extent, field in zip(extents, fields, strict=True)
+                    ):
+                        yield Plan(fields, view, [extent.middle for extent in extents], longest)
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -301,70 +348,81 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(self, scene: Scene, snapshots: Sequence[Snapshot], field: Box) -> LaidOut:
-        """A scale for a machine so large or so small that it has no other."""
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        room = field.grown(-min(20.0, 0.2 * field.height))
-        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
-        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+    def _least(self, machines: Sequence[Laid]) -> Plan:
+        """A scale for machines so large or so small that they have no other."""
+        benches = [
+            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
+        ]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+
+        def largest(fields: Sequence[Field]) -> float:
+            scale = 1e9
+            for field, bench in zip(fields, benches, strict=True):
+                room = field.room.grown(-1.5 - min(20.0, 0.2 * field.room.height))
+                for inside, needed in ((room.width, bench.width), (room.height, bench.height)):
+                    scale = min(scale, inside / max(needed, 1e-6))
+            return scale
+
+        fields = max(divided(self.field, len(machines)), key=largest)
+        scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        view = replace(view, origin=field.middle - scale * bench.middle)
-        sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-        return LaidOut(view, sketch, ARROWS[-1])
+        return Plan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
-    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
-        """Whether the machine is still within its field, and its arrows within reason."""
-        places = [self.view(p) for p in corners(scene, snapshot)]
-        if not self.field.holds(Box.around(places)):
-            return False
-        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+    def fits(self, *machines: Laid) -> bool:
+        """Whether each machine is still within its field, and the arrows within reason."""
+        for field, (scene, snapshots) in zip(self.fields, machines, strict=True):
+            places = [field.wanted(p) for shot in snapshots for p in corners(scene, shot)]
+            if not field.room.holds(Box.around(places)):
+                return False
+        return self._arrow(machines) <= GROWN * self._longest + 8.0
 
-    def shrunk(self, snapshot: Snapshot) -> bool:
-        """Whether its longest arrow is short for the force scale."""
-        return self._arrow(snapshot) < SHRUNK * self._longest
+    def shrunk(self, *machines: Laid) -> bool:
+        """Whether their longest arrow is short for the force scale."""
+        return self._arrow(machines) < SHRUNK * self._longest
 
-    def _arrow(self, snapshot: Snapshot) -> float:
-        """How long its longest arrow is, mm."""
-        forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
-        return max(forces, default=0.0) * self.view.force
+    def _arrow(self, machines: Sequence[Laid]) -> float:
+        """How long their longest arrow is, mm."""
+        forces = (
+            f.force.norm
+            for m in machines
+            for s in m.snapshots
+            for f in s.forces
+            if f.kind != "tension"
+        )
+        return max(forces, default=0.0) * self.fields[self.hand].wanted.force
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
-        view = self.seen_by
-        from_origin = point - view.origin
-        return Vector(from_origin.x / view.scale, from_origin.y / view.scale)
+        from_origin = point - self.view.origin
+        return Vector(from_origin.x / self.view.scale, from_origin.y / self.view.scale)
 
     # Drawing it.
-
-    def _go_on(self, show: Show) -> None:
-        """Bring the view on towards what it shall be; and know when the run is another than the one
-        that it was laid out for."""
-        if show.scene is not self._arranged or show.pull:
-            self.keeper.foreseen = False
-        self._clock = show.clock
-        before, since = self._before
-        share = min(max((show.clock - since) / GRADUAL, 0.0), 1.0)
-        share *= share * (3.0 - 2.0 * share)
-        self.seen_by = self.view if share >= 1.0 else before.between(self.view, share)
 
     def compose(self, show: Show) -> tuple[Drawing, Drawing]:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
+        self.hand = show.pair.in_hand if show.pair else 0
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy)
-        if not covered:
-            self._go_on(show)
-            sketch = draw_machine(show.scene, show.snapshot, self.seen_by, True, self.display)
-            placed = self.keeper.place(sketch, show.clock)
         items: list[Item] = []
-        if show.ghost and not covered:
-            items += self._ghosted(show.ghost)
-        items += sketch.items
-        items = clipped([*items, *written(placed)], self.field.grown(-0.3))
+        self._clock = show.clock
+        if not covered:
+            foreseen = show.scene in self._arranged and show.pull is None
+            for field in self.fields:
+                field.go_on(show.clock)
+                field.keeper.foreseen &= foreseen
+            field = self.fields[self.hand]
+            sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
+            placed = field.keeper.place(sketch, show.clock)
+            if show.pair:
+                items += self._other(show.pair, show.clock)
+            ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
+            drawn_now = [*ghost, *sketch.items, *written(placed)]
+            items += clipped(drawn_now, field.room.grown(-0.3))
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
         values = {value for p in placed for value in p.label.values if value}
@@ -379,22 +437,24 @@ class Board:
         else:
             items += self._rings(show, sketch.targets)
             items += self._compared(show)
-        if show.marked in self._cells:
-            ring = self._cells[show.marked].box.grown(-0.4)
+        items += self._panels(show, items)
+        if cell := (self._panel_cells | self._cells).get(show.marked):
+            ring = cell.box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
-        looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
-        left_out = 0 if show.table else self.keeper.left_out
+        view = self.fields[self.hand].wanted
+        looks = (view, self.display, self.large, self.proportion, self.charted, self.alone)
+        left_out = 0 if show.table else self.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
-        named = (show.scene.name, show.scene.about, len(show.readings))
+        named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
         key = (left_out, looks, shown, named)
-        moment = (show.snapshot.time, len(show.history), show.scene)
+        moment = (show.moment, len(show.history), show.scene)
         changed = key != self._key
         if changed:
-            self._key, self._margins = key, self._margin(show, left_out)
+            self._key, self._margins = key, self._margin(show, view, left_out)
         elif self._charts_to_come is not None:
             # Drawn in the frame before, painted in this one.
             self._charts, self._charts_to_come = self._charts_to_come, None
@@ -404,14 +464,14 @@ class Board:
             return self._under
         else:
             return self._under
-        beside = (looks, bool(show.table), len(show.readings))
+        beside = (looks, bool(show.table), named)
         if changed and (moment != self._moment or beside != self._beside):
             self._moment, self._drawn, self._beside = moment, show.clock, beside
             self._charts, self._charts_to_come = self._side(show), None
         self._under = Drawing(self.width, self.height, (*self._margins, *self._charts))
         return self._under
 
-    def _margin(self, show: Show, left_out: int) -> list[Item]:
+    def _margin(self, show: Show, view: View, left_out: int) -> list[Item]:
         """The title block and the marks."""
         display, left, right = self.display, MARGIN, self.width - MARGIN
         room = right - left - STAMP
@@ -419,7 +479,7 @@ class Board:
         cells = self._cells = self._lay_marks(show)
         beside = [mark for mark in show.marks if mark.place == "scene" and not mark.blank]
         reserved = len(beside) * CELL
-        items = title_block(show.scene, self.width, self.view, note, display, self.height, reserved)
+        items = title_block(show.scene, self.width, view, note, display, self.height, reserved)
         inner = self.inner
         for base in (inner.bottom, inner.top):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
@@ -488,29 +548,23 @@ class Board:
         self._time_from = x
         return cells
 
-    def _ghosted(self, ghost: Ghost) -> list[Item]:
-        """The machine as it was: thin outlines, neither filled nor lettered."""
-        key = (ghost.snapshot, ghost.scene, self.seen_by)
-        if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.seen_by, False, self.display)
-            thin: list[Item] = []
-            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
-            for item in sketch.items:
-                if isinstance(item, Text) or item.style in left_out:
-                    continue
-                if isinstance(item, Path | Circle):
-                    item = item._replace(style="ghost", fill=None)
-                else:
-                    item = item._replace(style="ghost")
-                thin.append(item)
-            self._ghost = (key, thin)
-        return self._ghost[1]
+    def _other(self, pair: Pair, clock: float) -> list[Item]:
+        """The machine that is not in hand, and the headings of both."""
+        other = self.fields[1 - pair.in_hand]
+        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display)
+        drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
+        # What is taken hold of is in the field in hand.
+        items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
+        items = clipped(items, other.room.grown(-0.3))
+        for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
+            items += field.headed(heading, i == pair.in_hand)
+        return items
 
     def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.snapshot.time))
+        at = display.say("t = {time}", time=display.time(show.moment))
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
@@ -520,8 +574,7 @@ class Board:
         start, end = self._time_from + 4.0, self.inner.right - 4.0
         y = base + TRACK / 2
         self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
-        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
-        share = min(1.0, show.snapshot.time / length)
+        share = min(1.0, show.moment / max(show.until, 1e-9))
         head = start + share * (end - start)
         items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
         items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
@@ -566,14 +619,16 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
-            moment = show.snapshot.time
-            stride = 1
-            while len(show.history) > MOMENTS * stride:
-                stride *= 2
-            history = show.history[::stride]
-            if history[-1] is not show.history[-1]:
-                history = [*history, show.history[-1]]
+        if show.pair:
+            both = [
+                charts.Charted(show.scene, _sampled(show.history)),
+                charts.Charted(show.pair.scene, _sampled(show.pair.history)),
+            ]
+            machines = both[::-1] if show.pair.in_hand else both
+            names = [self.display.say(name) for name in self.sides]
+            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+        elif box.height > 44.0 and show.history:
+            moment, history = show.moment, _sampled(show.history)
             if box.height > 78.0:
                 items += charts.strip(show.scene, history, box, self.display, moment)
             else:
@@ -617,6 +672,13 @@ class Board:
                 box = Box(left - 1.0, bottom, right + 1.0, top)
                 items.append(Path(box.corners, style, closed=True))
                 continue
+            shown = [t for t in targets if t.what == what]
+            of = what if shown else what.partition(".")[0]
+            if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
+                largest = max(bodies, key=_extent)
+                items.append(Path(largest.outline, style))
+                if _extent(largest) >= 7.0:
+                    continue
             for target in targets:
                 if target.what == what:
                     box = Box.around(target.outline)
@@ -624,11 +686,47 @@ class Board:
                     items.append(Circle(box.middle, radius, style))
                     break
         if show.pull:
-            start, end = self.seen_by(show.pull[0]), self.seen_by(show.pull[1])
+            start, end = self.view(show.pull[0]), self.view(show.pull[1])
             items.append(Path((start, end), "focus"))
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
         return items
+
+    def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
+        """The marks beside what is in focus, and the pad that is open for it."""
+        field = self.inner.grown(-1.5)
+        focused = self._focused(show)
+        clear_of = [focused] if focused else []
+        found: list[Item] = []
+        self._panel_cells = {}
+        if show.beside and not show.table:
+            size = beside.size_of(show.beside)
+            of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
+            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+            box = self._placer.place(of, size, field, clear_of, others)
+            new, targets = beside.draw_rows(show.beside, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+            self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
+        if show.pad:
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            new, targets = beside.draw_pad(show.pad, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+        return found
+
+    def _focused(self, show: Show) -> Box | None:
+        """The room on the sheet of what is in focus, or else of its part; None where neither is on
+        it."""
+        what = [show.focus, show.focus.partition(".")[0]]
+        if show.focus in ("scene.title", "scene.watch"):
+            what = [mark.name for mark in show.marks if mark.place == "title"]
+        kinds = ("value", "mode", "part", "mark")
+        seen = [
+            [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
+        ]
+        found = next(filter(None, seen), [])
+        texts = [t for t in found if t.kind != "part" and len(t.outline) == 4]
+        points = [point for t in (texts[:1] or found) for point in t.outline]
+        return Box.around(points).grown(1.5) if points else None
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
@@ -658,17 +756,22 @@ class Board:
         spare = inner.width - 16.0 - sum(widths)
         gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
-        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        pitch = CHOICE if table.keys else ROW
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / pitch) - len(head))
         columns = 1
         if table.columns > 1:
             fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
             columns = max(1, min(table.columns, -(-len(body) // most), fitting))
         first, foot = 0, table.foot
         self.page = most * columns
+        self.first = 0
         if len(body) > self.page:
             # By pages, so that what has been read stays where it was.
             chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
             first = chosen - chosen % self.page
+            if table.first is not None:
+                first = min(max(table.first, 0), len(body) - self.page)
+            self.first = first
             seen = (first + 1, min(first + self.page, len(body)))
             foot = self.display.say(
                 "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back. {foot}"
@@ -688,7 +791,7 @@ class Board:
         heading = max(heading, max(remarks, default=0.0) + 12.1)
         wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
+        tall = count * pitch + (3.0 if foot else 2.0) * ROW + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -704,7 +807,7 @@ class Board:
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
-            y = top - 2.4 * ROW - (line + 1) * ROW
+            y = top - 2.4 * ROW - (line + 1) * pitch
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i if i >= len(head) else i
@@ -712,9 +815,10 @@ class Board:
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
                 cell = lettering.fit(cell, BODY, room, bold=strong)
-                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
+                base = Vector(x, y + (pitch - ROW) / 2)
+                over.append(Text(base, cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
-            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
+            box = Box(x0 - 2.0, y - 0.7, x0 + squeeze + 2.0, y + pitch - 0.7)
             if number == table.chosen and table.keys:
                 over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
@@ -730,6 +834,21 @@ class Board:
         return kept + over
 
 
+def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOMENTS` of the snapshots, the last among them."""
+    stride = 1
+    while len(history) > MOMENTS * stride:
+        stride *= 2
+    found = history[::stride]
+    return found if found[-1] is history[-1] else [*found, history[-1]]
+
+
+def _extent(target: Target) -> float:
+    """How far a target reaches, mm."""
+    box = Box.around(target.outline)
+    return Vector(box.width, box.height).norm
+
+
 def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     """The first, the middle and the last, and the one of the greatest force."""
 
@@ -741,18 +860,19 @@ def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
 
 
-def thinned(snapshots: Sequence[Snapshot], count: int) -> list[Snapshot]:
+def _thinned(snapshots: Sequence[Snapshot], count: int) -> list[Snapshot]:
     """So many of the snapshots at most, evenly, the last among them."""
     stride = max(1, -(-len(snapshots) // count))
     return list(reversed(snapshots[::-1][::stride]))
 
 
-def _settled(
-    keeper: Keeper, sketches: Sequence[Sketch], strict: bool
-) -> Generator[None, None, bool]:
-    """Whether all labels find room, a piece of the work at a time."""
-    done = False
-    for answer in keeper.settling(sketches, strict):
-        done = answer
-        yield
-    return done
+def _settled(laid: Sequence[tuple[Field, Sketch]], strict: bool) -> Generator[None, None, bool]:
+    """Whether all labels of all fields find room, a piece of the work at a time."""
+    for field, sketch in laid:
+        whole = False
+        for answer in field.keeper.settling([sketch], strict):
+            whole = answer
+            yield
+        if not whole:
+            return False
+    return True

@@ -56,7 +56,9 @@ def pen_for(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> P
 def draw_layers(pen: Pen, layers: tuple[Layer, ...], dimensions: bool) -> None:
     """The parts of some layers, one over another."""
     for part in parts_in(pen.scene, layers):
+        done = len(pen.sketch.items)
         PARTS[type(part)].draw(pen, part, dimensions)
+        pen.body_targets(part.name, pen.sketch.items[done:])
 
 
 def parts_in(scene: Scene, layers: tuple[Layer, ...]) -> Iterator[Part]:

@@ -15,10 +15,10 @@ from sandbox.drawing.label_placing import (
     CLEARANCE,
     NEAR,
     Care,
-    RunningLabel,
     Label,
     Placed,
     Room,
+    RunningLabel,
     leader,
     lettered,
 )
@@ -52,9 +52,7 @@ class _Stand(NamedTuple):
 
     def at(self, clock: float) -> Vector:
         """How far from its anchor it is by the clock."""
-        share = min(max((clock - self.since) / GLIDE, 0.0), 1.0)
-        share *= share * (3.0 - 2.0 * share)
-        return self.origin + share * (self.offset - self.origin)
+        return self.origin + eased((clock - self.since) / GLIDE) * (self.offset - self.origin)
 
 
 class Keeper:
@@ -238,6 +236,12 @@ class Keeper:
             if other.line and spot.cut_by(*other.line):
                 return False
         return True
+
+
+def eased(share: float) -> float:
+    """How far something has got by a share of its time that begins and ends slowly."""
+    share = min(max(share, 0.0), 1.0)
+    return share * share * (3.0 - 2.0 * share)
 
 
 def written(placed: Sequence[Placed]) -> list[Item]:

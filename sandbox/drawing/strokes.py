@@ -63,6 +63,8 @@ LINES: dict[str, LineStyle] = {
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
     "strand": LineStyle(NARROW, "rope"),
     **{kind: LineStyle(0.7, kind) for kind in FORCES},
+    "heat": LineStyle(0.7, "heat"),
+    **{f"{kind} beside": LineStyle(0.7, kind, (2.4, 1.2)) for kind in ("effort", "weight", "heat")},
 }
 TEXTS: dict[str, TextStyle] = {
     "text": TextStyle(BODY),

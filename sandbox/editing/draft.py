@@ -87,6 +87,11 @@ class Draft:
         return self._mark + self._steps[self._at].source.text
 
     @property
+    def opened(self) -> str:
+        """The text as it was opened."""
+        return self._mark + self._steps[0].source.text
+
+    @property
     def changed(self) -> bool:
         """Whether it differs from what was opened or last saved."""
         return self.text != self._saved
@@ -125,6 +130,11 @@ class Draft:
         path, index, key = self._find(where)
         self._write(where, path, index, values.typed(key, index, text), merge)
 
+    def set_text(self, where: str, text: str) -> None:
+        """Give a key that holds a text just this text. Raises SceneError."""
+        path, _, _ = self._find(where)
+        self._write(where, path, None, text, False)
+
     def set_value(self, where: str, value: float, *, merge: bool = False, digits: int = 4) -> None:
         """Give a key an SI value, in the unit it was written in, to so many significant digits.
 
@@ -139,6 +149,13 @@ class Draft:
         if index is not None:
             old = old[index] if isinstance(old, list) and index < len(old) else None
         self._write(where, path, index, values.valued(where, key, index, old, value, digits), merge)
+
+    def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
+        """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
+        where = ", ".join(values)
+        with self.together(steps.CHANGE(where=where), where if merge else None):
+            for key, value in values.items():
+                self.set_value(key, value)
 
     def unset(self, where: str) -> None:
         """Leave a key out, so that it has its default. Raises SceneError."""
@@ -209,8 +226,9 @@ class Draft:
         return self._steps[self._at].source if self._work is None else self._work
 
     @contextmanager
-    def together(self, what: Fact) -> Iterator[None]:
-        """Make what is done inside one step, checked at its end. Raises SceneError there."""
+    def together(self, what: Fact, key: str | None = None) -> Iterator[None]:
+        """Make what is done inside one step, checked at its end; with a `key` it is merged into the
+        step before where that had the same. Raises SceneError there."""
         if self._work is not None:
             yield
             return
@@ -220,7 +238,7 @@ class Draft:
             source = self._work
         finally:
             self._work = None
-        self._commit(source, what)
+        self._commit(source, what, key)
 
     def _commit(self, source: SourceText, what: Fact, key: str | None = None) -> None:
         if self._work is not None:
@@ -351,11 +369,10 @@ class Draft:
         self._commit(self._source.add_table((kind, name), known | unknown), steps.ADD(name=name))
 
     def remove_part(self, name: str) -> tuple[str, ...]:
-        """Take out a part and what is of no use without it; returns the names of all that went.
+        """Take out a part and what `going_with` says; returns the names of all that went.
 
-        What stands or hangs on it, ropes that end at it, gauges in them and what then nothing
-        holds go too; ropes that pass it lose its sheaves. Raises SceneError, saying what depends on
-        it, where the rest would not be a machine.
+        Ropes that pass it lose its sheaves. Raises SceneError, saying what depends on it, where the
+        rest would not be a machine.
         """
         path = self._path_of(name)
         source, gone = without(self._source, name)
@@ -371,6 +388,13 @@ class Draft:
             found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
             raise SceneError(".".join(path), found, "a part that can be spared") from None
         return tuple(gone)
+
+    def going_with(self, name: str) -> tuple[str, ...]:
+        """What goes along where a part is taken out, since it is of no use without it: what stands
+        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
+        SceneError for a part there is not."""
+        self._path_of(name)
+        return tuple(without(self._source, name)[1][1:])
 
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""

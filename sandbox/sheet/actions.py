@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, leaving, looks
-from sandbox.sheet.state import SheetState
+from sandbox.sheet import dialogs, edits, focus, leaving, looks, pair
+from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
 """Does an action; the number says how many times over, for those that go by steps."""
@@ -237,7 +237,14 @@ ACTIONS: tuple[Action, ...] = (
         label("the list of scenes"),
         dialogs.list_scenes,
         Shortcut("l"),
-        mark=_mark("title", active=lambda s: s.overlay == "scenes"),
+        mark=_mark("scene", marks.LIST, active=lambda s: s.overlay == "scenes"),
+    ),
+    _action(
+        "edit_texts",
+        label("the title; again: what to watch"),
+        dialogs.edit_texts,
+        Shortcut("e"),
+        mark=_mark("title", active=lambda s: s.focus in TEXTS),
     ),
     _action(
         "focus_next",
@@ -282,7 +289,26 @@ ACTIONS: tuple[Action, ...] = (
         label("keep or drop what was before"),
         looks.keep_ghost,
         Shortcut("k"),
-        mark=_mark("column", marks.COMPARE, active=lambda s: s.machine.former is not None),
+        mark=_mark(
+            "column",
+            marks.COMPARE,
+            active=lambda s: s.machine.former is not None,
+            idle=lambda s: looks.COMPARED if s.paired else "",
+        ),
+    ),
+    _action(
+        "two_machines",
+        label("two machines side by side, or one"),
+        pair.split_or_join,
+        Shortcut("b"),
+        mark=_mark("filing", marks.TWO_MACHINES, active=lambda s: s.paired),
+    ),
+    _action(
+        "other_machine",
+        label("the other of two machines in hand"),
+        pair.other_in_hand,
+        Shortcut("o"),
+        mark=MarkOf("filing", lambda _: marks.OTHER_MACHINE, blank=lambda s: not s.paired),
     ),
     _action(
         "undo",
@@ -402,7 +428,13 @@ ACTIONS: tuple[Action, ...] = (
 
 MOUSE = (
     # Translators: with the mouse.
-    (label("drag"), label("a value, a bar's end, a body, the hand")),
+    (label("drag"), label("a value: changes it")),
+    # Translators: with the mouse.
+    (label("drag, running"), label("a part that moves: pulls at it")),
+    # Translators: with the mouse.
+    (label("drag, paused"), label("a part: puts it elsewhere")),
+    # Translators: with the mouse.
+    (label("click"), label("a value: less, more; a part: its marks")),
     # Translators: with the mouse.
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),

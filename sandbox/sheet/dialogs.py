@@ -14,7 +14,7 @@ from sandbox.editing.parts import PARTS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet import edits, leaving, tables
-from sandbox.sheet.state import Overlay, SheetState
+from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 # Tables.
@@ -32,9 +32,20 @@ def list_scenes(state: SheetState) -> None:
 
 def list_values(state: SheetState) -> None:
     """Open or close the list of everything that can be changed."""
+    state.listed = ""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
+        state.focus = known[state.row]
+
+
+def list_values_of_part(state: SheetState) -> None:
+    """Open the list of what can be changed of the part in focus."""
+    part = state.part
+    known = [where for where in state.handles if where.startswith(f"{part}.")]
+    if known:
+        state.listed, state.overlay, state.scrolled = part, "values", None
+        state.row = known.index(state.focus) if state.focus in known else 0
         state.focus = known[state.row]
 
 
@@ -52,7 +63,7 @@ def list_parts(state: SheetState, pointed: str = "") -> None:
 
 def _toggle(state: SheetState, overlay: Overlay, row: int = 0) -> None:
     state.overlay = "" if state.overlay == overlay else overlay
-    state.row = row
+    state.row, state.scrolled = row, None
 
 
 def row_keys(state: SheetState) -> list[str]:
@@ -60,7 +71,7 @@ def row_keys(state: SheetState) -> list[str]:
     if state.overlay == "scenes":
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
-        return list(state.handles)
+        return list(state.listed_handles)
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -106,7 +117,10 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     part = state.focus.partition(".")[0]
     if part in scene.parts:
         text = say("remove {name}", name=part)
-        found[f"remove {part}"] = Choice(text, partial(edits.remove_part, state))
+        if others := state.draft.going_with(part):
+            along = state.display.names(others)
+            text = say("remove {name}, and with it {others}", name=part, others=along)
+        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
 
@@ -120,12 +134,31 @@ def type_value(state: SheetState) -> None:
         edits.next_mode(state)
     elif where in state.handles:
         state.focus = where
-        text = tables.written(state.handles[where], state.scene, state.display)
-        state.entry = TypedLine("value", where, text)
-    elif where in state.scene.frames:
+        handle = state.handles[where]
+        text = tables.written(handle, state.scene, state.display)
+        state.entry = TypedLine("value", where, text, dimension=handle.dimension)
+    elif where in TEXTS:
+        type_text(state, where.partition(".")[2])
+    elif state.pull:
         state.let_go()
+    elif where in state.scene.parts:
+        state.focus = where
+        list_values_of_part(state)
     else:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"))
+
+
+def edit_texts(state: SheetState) -> None:
+    """Bring what is written of the scene into focus: its title, then what to watch."""
+    at = TEXTS.index(state.focus) + 1 if state.focus in TEXTS else 0
+    state.overlay, state.focus = "", TEXTS[at % len(TEXTS)]
+
+
+def type_text(state: SheetState, key: str) -> None:
+    """Write on at the scene's title or at what to watch."""
+    text = getattr(state.scene.about, key)
+    state.focus = f"scene.{key}"
+    state.entry = TypedLine("text", state.focus, text, fresh=False)
 
 
 def save(state: SheetState) -> None:
@@ -187,10 +220,19 @@ def _set_value(state: SheetState, entry: TypedLine) -> None:
     edits.change(state, entry.where, value)
 
 
+def _set_text(state: SheetState, entry: TypedLine) -> None:
+    state.draft.set_text(entry.where, " ".join(entry.text.split()))
+    state.take_up()
+    state.dismiss_message()
+
+
 def _save(state: SheetState, entry: TypedLine) -> None:
     path = state.draft.save(Path(os.path.expanduser(entry.text)))
     state.keep()
-    state.scenes.saved(state.draft, path)
+    if state.machine.copied:
+        state.machine.index, state.machine.copied = state.scenes.add(state.draft, path), False
+    else:
+        state.scenes.saved(state.draft, path)
     state.show_message(state.say("saved as {path}", path=path))
 
 
@@ -212,4 +254,5 @@ _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "save": _save,
     "add": _add,
     "reeve": _reeve,
+    "text": _set_text,
 }

@@ -12,6 +12,7 @@ READ = 0.4
 """s. A question must have been seen for so long before it is answered."""
 
 CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same again goes on, and it is kept")
+COPY_LOST = label("not saved: {names}. Ctrl S saves; the same again goes on without it")
 CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
 CHANGES_OFFERED = label(
     "not saved: {names}. Ctrl S saves; the same again quits, and the changes are offered when the "
@@ -24,7 +25,8 @@ def go(state: SheetState, index: int) -> None:
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
     unsaved = [state.draft.name] if leaving else []
-    if not _may_leave(state, f"go {index}", CHANGES_KEPT, unsaved):
+    warning = COPY_LOST if state.machine.copied else CHANGES_KEPT
+    if not _may_leave(state, f"go {index}", warning, unsaved):
         return
     state.keep()
     try:
@@ -50,7 +52,10 @@ def quit_sheet(state: SheetState) -> None:
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
     warning = CHANGES_OFFERED if kept else CHANGES_LOST
-    if _may_leave(state, "quit", warning, state.scenes.unsaved):
+    copies = [m.draft.name for m in state.machines if m.copied and m.draft.changed]
+    if copies:
+        warning = CHANGES_LOST
+    if _may_leave(state, "quit", warning, [*state.scenes.unsaved, *copies]):
         state.open = False
 
 

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sandbox.facts import label
 from sandbox.language import words
 from sandbox.language.display import SYSTEMS
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import FormerRun
 
+COMPARED = label("each of the two machines is compared with the other")
+
 
 def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     machine = state.machine
-    if machine.former:
+    if state.paired:
+        state.show_message(state.say(COMPARED))
+    elif machine.former:
         machine.former, machine.pinned = None, False
         state.show_message(state.say("no longer comparing"))
     else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sandbox.drawing.live_sheet import Ghost
+from sandbox.drawing.fields import Ghost
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle, handles
 from sandbox.editing.unsaved import Kept
@@ -22,6 +22,8 @@ class Machine:
     run: Run
     index: int
     """Its scene's number in the list of scenes."""
+    copied: bool = False
+    """Whether its draft is not the scene's own, which the other machine has."""
     text: str = ""
     """Of the scene that runs."""
     left: Kept | None = None

@@ -39,6 +39,12 @@ class SceneList:
         self.paths[self.index] = path
         self._drafts[path] = draft
 
+    def add(self, draft: Draft, path: Path) -> int:
+        """One more, which is now open; gives its number."""
+        self.paths.append(path)
+        self.open(len(self.paths) - 1, draft)
+        return self.index
+
     @property
     def unsaved(self) -> list[str]:
         """The names of those with changes that no file has."""

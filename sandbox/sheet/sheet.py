@@ -16,7 +16,7 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet import edits, leaving, pair, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
@@ -39,8 +39,10 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        beside: int | None = None,
     ) -> None:
-        """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
+        """Opens the scene of that number, and where there is one to be `beside` it, that as well.
+        With a `rescue`, changes not saved outlast a sudden end
         of the program.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
@@ -50,6 +52,8 @@ class Sheet(SheetState):
         self._size = (0.0, 0.0)
         self._seen_as: object = None
         self._altered_at = 0.0
+        if beside is not None:
+            pair.open_beside(self, beside)
 
     # Inputs.
 
@@ -153,9 +157,9 @@ class Sheet(SheetState):
 
     def _looks(self, show: Show) -> tuple[object, ...]:
         """All that decides what a frame looks like."""
-        board = self.board
+        board, pair = self.board, show.pair
         return (
-            replace(show, clock=0.0, history=()),
+            replace(show, clock=0.0, history=(), pair=pair and replace(pair, history=())),
             len(show.history),
             self.arranged_at,
             (board.display, board.proportion, board.large, board.charted, board.alone),

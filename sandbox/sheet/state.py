@@ -6,10 +6,12 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from sandbox.drawing.live_sheet import Board, Ghost
+from sandbox.drawing.fields import Ghost, Laid
+from sandbox.drawing.live_sheet import Board
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
 from sandbox.editing.unsaved import Kept, Rescue
@@ -30,6 +32,9 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
+
+TEXTS = ("scene.title", "scene.watch")
+"""What is written of a scene, as what is in focus."""
 
 Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
 """Which table lies over the sheet."""
@@ -74,8 +79,15 @@ class SheetState:
         self.drag: Drag | None = None
         self.pull: Pull | None = None
         self.scrubbing = False
-        self.dragged_to: tuple[str, float] | None = None
-        """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.dragged_to: dict[str, float] | None = None
+        """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.way = ("", "")
+        """By which of a part's marks a value of it has come into focus, and which value: as long as
+        that is in focus the marks stay."""
+        self.listed = ""
+        """The part whose values alone the list of values has; "" for all."""
+        self.scrolled: int | None = None
+        """The row of the open table that is seen first, where it was scrolled."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -84,6 +96,8 @@ class SheetState:
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
         `seen`."""
+        self.asked_to_remove: tuple[str, float] = ("", 0.0)
+        """The part that was to be removed when it was said what goes along, and when that was."""
         self.seen = 0.0
         """s. For how long what is shown has been seen: a frame that was long in coming counts
         little, since what was pressed meanwhile was pressed without seeing it."""
@@ -100,6 +114,11 @@ class SheetState:
         self.take_scene(at)
 
     # The machine in hand.
+
+    @property
+    def paired(self) -> bool:
+        """Whether there are two machines side by side."""
+        return len(self.machines) > 1
 
     @property
     def machine(self) -> Machine:
@@ -156,6 +175,18 @@ class SheetState:
         """Whether the check of the scene as it now is has been asked for."""
         return self.machine.asked
 
+    @property
+    def part(self) -> str:
+        """The part in focus, or whose value is; "" where there is none."""
+        name = self.focus.partition(".")[0]
+        return name if name in self.scene.parts else ""
+
+    @property
+    def listed_handles(self) -> dict[str, Handle]:
+        """What the list of values has, as `handles`."""
+        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
+        return found if self.listed else self.handles
+
     # Words.
 
     def say(self, text: str, /, **fields: object) -> str:
@@ -176,19 +207,33 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        draft = self.scenes.draft(index)
-        live = Live(draft.scene)
-        self.machines[self.in_hand :] = [Machine(draft, Run(live), index)]
-        self.scenes.open(index, draft)
-        self.begin(live)
+        machine = self.machine_of(index)
+        self.machines[self.in_hand : self.in_hand + 1] = [machine]
+        self.scenes.index = index
+        self.begin(machine.live)
         self.focus = self.hover = ""
         self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
+    def machine_of(self, index: int) -> Machine:
+        """A machine of a scene of the list, with a draft of its own where another has the scene's.
+        Raises SceneError or Unanswerable."""
+        draft = self.scenes.draft(index)
+        others = [m for m in self.machines if m is not self.machine or not self.paired]
+        copied = any(machine.draft is draft for machine in others)
+        if copied:
+            draft = Draft(draft.text, draft.name, draft.path)
+        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        if not copied:
+            self.scenes.open(index, draft)
+        return machine
+
     def look_for_left(self) -> None:
         """Find changes to this scene that were left unsaved, and say so."""
-        left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
+        if self.machine.copied or self.rescue is None:
+            return
+        left = self.rescue.left(self.scenes.path, self.draft)
         self.machine.left = left
         if left:
             self.show_message(
@@ -201,40 +246,42 @@ class SheetState:
 
     def keep(self) -> None:
         """Keep what no file has yet, so that it outlasts a sudden end of the program."""
-        if self.rescue:
-            self.rescue.keep(self.scenes.path, self.draft)
+        for machine in self.machines:
+            if self.rescue and not machine.copied:
+                self.rescue.keep(self.scenes.paths[machine.index], machine.draft)
 
-    def begin(self, live: Live, laid_out: bool = False) -> None:
-        """Begin a run of the machine in hand from rest, and of the other with it; where the sheet
-        is `laid_out` for much the same machine, it changes gradually."""
+    def begin(self, live: Live) -> None:
+        """Begin a run of the machine in hand from rest, and of the other with it."""
+        self._begin(live)
+        self.arrange(ahead=True)
+
+    def _begin(self, live: Live) -> None:
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
                 other.begin(Live(other.scene), other.changed_at)
-        self._bring_in()
-        drag, self.drag = self.drag, None
-        self.pull = self.entry = self.dragged_to = None
-        if not laid_out or not self.board.fits(self.scene_shown, self.shown):
-            self.arrange(ahead=True)
-        elif drag is None:
-            self.arrange_gradually(ahead=True)
+        self.bring_in()
+        self.drag = self.pull = self.entry = self.dragged_to = None
 
-    def _bring_in(self) -> None:
+    def bring_in(self) -> None:
         """Have the one clock run what is there."""
         self.timeline.begin([machine.run for machine in self.machines])
 
     def restart(self) -> None:
-        """Begin again from rest with the machine as it now is, compared with what is kept."""
-        for machine in self.machines:
-            if not machine.pinned:
-                machine.former = None
-        self.begin(Live(self.scene), laid_out=True)
+        """Begin again from rest with the machine as it now is, and with what it is compared
+        with."""
+        self._begin(Live(self.scene))
+        self._arrange_again()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
         self.timeline.to_now()
         machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
+            return True
+        if _worked_alike(scene, old):
+            machine.run.rename(scene)
+            machine.text = self.draft.text
             return True
         text = machine.text
         anew = restart or scene.hand != old.hand or self.live.is_done
@@ -255,29 +302,34 @@ class SheetState:
                 machine.run.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        machine.former, machine.text = former, self.draft.text
+        # Of two machines each is compared with the other.
+        machine.former, machine.text = None if self.paired else former, self.draft.text
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
-        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
+        known = (*self.handles, *self.scene.parts, *TEXTS, "scene.mode")
+        if self.focus not in known:
             self.focus = ""
         return True
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
         done, drag = self.live.is_done, self.drag
-        self.begin(live, laid_out=True)
+        self._begin(live)
+        if drag is None:
+            # What is dragged keeps its scale under the hand.
+            self._arrange_again()
         self.drag = drag
         if done:
-            self.show_message(
-                self.say(
-                    "changed after its run: it runs again from rest, "
-                    "compared with before at the same moment"
-                ),
-                loud=True,
+            said = label(
+                "changed after its run: it runs again from rest, "
+                "compared with before at the same moment"
             )
+            if self.paired:
+                said = label("changed after its run: both run again from rest")
+            self.show_message(self.say(said), loud=True)
 
     def let_go(self) -> None:
         """Let go of the part that is pulled at."""
@@ -289,36 +341,64 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        at, run = self.timeline.at, self.machine.run
-        moments = [self.shown]
-        if ahead and at is None:
-            moments = [self.live.now, *run.ahead()]
-        elif at is None and len(self.live.snapshots) > 1:
-            moments.append(self.live.snapshots[0])
-        if run.changed:
-            moments = moments[:1]
         self._arranging = None
-        self.board.display = self.display
-        self.board.arrange(self.scene_shown, moments)
+        laid = []
+        for machine in self.machines:
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                moments += machine.run.ahead()
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        self.board.arrange(*laid)
         self.arranged_at = self.clock
 
+    def _arrange_again(self) -> None:
+        """Lay the sheet out for much the same machines from their start: gradually, unless they
+        have no room as it is."""
+        fields = len(self.board.fields) == len(self.machines)
+        now = [self._laid(machine, [machine.live.now]) for machine in self.machines]
+        if fields and self.board.fits(*now):
+            self.arrange_gradually(ahead=True)
+        else:
+            self.arrange(ahead=True)
+
     def arrange_gradually(self, ahead: bool = False) -> None:
-        """The same within the next frames, none of which shall be late for it."""
+        """The same within the next frames, so that none of them is late."""
         if self._arranging is None or ahead:
-            self.board.display = self.display
             self._arranging = self._pieces(ahead)
 
     def _pieces(self, ahead: bool) -> Iterator[None]:
         """The pieces of that work."""
-        run, scene = self.machine.run, self.scene_shown
-        moments = [self.shown]
-        if ahead:
-            for snapshot in run.looking_ahead():
-                moments.append(snapshot)
-                yield
-        elif self.timeline.at is None and not run.changed:
-            moments.append(self.live.snapshots[0])
-        yield from self.board.arranging(scene, moments, gradually=True)
+        laid = []
+        for machine in self.machines:
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                for snapshot in machine.run.looking_ahead():
+                    moments.append(snapshot)
+                    yield
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        yield from self.board.arranging(*laid, gradually=True)
+
+    def _before_arranging(self) -> None:
+        self.board.display, self.board.hand = self.display, self.in_hand
+        self.board.paired = self.paired
+
+    def _moments(self, machine: Machine, ahead: bool) -> list[Snapshot]:
+        """What is known of a machine's moments that it is to have room at."""
+        at, live = self.timeline.at, machine.live
+        if ahead and at is None:
+            return [live.now]
+        moments = [machine.run.at(at)]
+        if at is None and len(live.snapshots) > 1:
+            moments.append(live.snapshots[0])
+        return moments
+
+    @staticmethod
+    def _laid(machine: Machine, moments: list[Snapshot]) -> Laid:
+        if machine.run.changed:
+            moments = moments[:1]
+        return Laid(machine.run.scene_at(moments[0]), moments)
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
@@ -330,15 +410,21 @@ class SheetState:
                 machine.former.follow(machine.run)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
-        if self._arranging and not held and next(self._arranging, self) is self:
-            self._arranging, self.arranged_at = None, self.clock
-        crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
-        if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
+        runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
+        laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
+        if self._arranging:
+            fields = self.board.fields
+            if not held and next(self._arranging, self) is self:
+                self._arranging, self.arranged_at = None, self.clock
+                self._crowded = self.board.fields if self._crowded is fields else None
+            return
+        crowded = self.board.left_out or self.board.shrunk(*laid)
+        if crowded and self._crowded is not self.board.fields and age > 2.0 and not held:
             self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
-            self._crowded = self.board.view
+            self._crowded = self.board.fields
         late = self.clock - self.arranged_at > 0.5
-        if late and not held and not self.board.fits(self.scene_shown, self.shown):
+        if late and not held and not self.board.fits(*laid):
             self.arrange_gradually()
 
     def _tell(self, machine: Machine, event: Event) -> None:
@@ -346,9 +432,15 @@ class SheetState:
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
         said = label("{what} at {time}")
-        if machine.live.end is not None:
+        if self.paired:
+            what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)
+        if self.timeline.stopped and machine.live.end is not None:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
+
+    def _side(self, machine: Machine) -> str:
+        """Which of two machines one is, as a text of the catalogues."""
+        return self.board.sides[self.machines.index(machine)]
 
     def _check(self) -> None:
         """Have each scene checked when it has been still for a while, one after the other."""
@@ -362,4 +454,9 @@ class SheetState:
             machine.asked, self._checking = True, machine
             self.keep()
             self.checker.ask(machine.scene)
-            return
+
+
+def _worked_alike(one: Scene, other: Scene) -> bool:
+    """Whether two scenes differ at most in what is written of them."""
+    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    return same and one.parts == other.parts

@@ -85,6 +85,22 @@ def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     )
 
 
+def agreement_in_short(result: CheckResult | None, asked: bool, display: Display) -> str:
+    """The same in few words."""
+    if result is None:
+        return display.say("being checked …") if asked else ""
+    if result.refusal:
+        return display.say("not checked")
+    count = len(result.rows)
+    return display.say(
+        "theory agrees: {agree} of {count}"
+        if result.agreeing == count
+        else "theory agrees in only {agree} of {count}",
+        agree=result.agreeing,
+        count=count,
+    )
+
+
 def check_table(
     result: CheckResult | None,
     asked: bool,

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Purpose = Literal["value", "save", "add", "reeve"]
+from sandbox.units import Dimension
+
+Purpose = Literal["value", "save", "add", "reeve", "text"]
+_MEASURE = re.compile(r"\s*([-−]?[\d.,]*)\s*(.*?)\s*")
 
 
 @dataclass
@@ -20,6 +24,12 @@ class TypedLine:
     """Until the first letter, which replaces what is there."""
     keys: Mapping[str, Any] = field(default_factory=dict)
     """Keys of a new part that the mouse has pointed at."""
+    dimension: Dimension | None = None
+    """Of a value that is typed; None of letters."""
+    pad: bool = False
+    """Whether it has an on-screen pad."""
+    capitals: bool = False
+    """Whether that has capital letters."""
 
     def write(self, text: str) -> None:
         """Add letters."""
@@ -30,6 +40,25 @@ class TypedLine:
         """Take the last letter away."""
         self.text = self.text[:-1]
         self.fresh = False
+
+    @property
+    def measure(self) -> tuple[str, str]:
+        """The number and the unit of a value.
+
+        >>> TypedLine("value", "bag.mass", "−1,5 kg").measure
+        ('−1,5', 'kg')
+        """
+        found = _MEASURE.fullmatch(self.text)
+        return (found[1], found[2]) if found else (self.text, "")
+
+    @staticmethod
+    def joined(number: str, unit: str) -> str:
+        """A number and a unit as one text.
+
+        >>> TypedLine.joined("20", "°"), TypedLine.joined("5", "cm"), TypedLine.joined("5", "")
+        ('20°', '5 cm', '5')
+        """
+        return f"{number}{unit}" if unit == "°" else f"{number} {unit}".rstrip()
 
     def add_waypoint(self, name: str) -> None:
         """Add the next waypoint of a rope.

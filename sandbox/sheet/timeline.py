@@ -129,6 +129,10 @@ class Run:
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
             thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
 
+    def rename(self, scene: Scene) -> None:
+        """Go on with a scene that differs only in what is written of it."""
+        self._chapters[-1] = (self._chapters[-1][0], scene)
+
     def looking_ahead(self) -> Iterator[Snapshot]:
         """Where the machine will have got to until the end of its run and a little on, piece by
         piece."""

@@ -32,6 +32,7 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
             block,
             "drop",
             lambda poses: Grip(middle(poses), down, 1.0, above(poses), middle(poses)),
+            way="move",
         )
     used = [e.sheave or 1 for r in scene.of(Rope) for e in r.reeve if e.part == name]
     yield maker.make(

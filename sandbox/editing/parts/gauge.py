@@ -22,7 +22,12 @@ def _handles(maker: HandleMaker, gauge: Gauge) -> Iterator[Handle]:
     yield maker.plain(gauge, "graduation", at, high=gauge.range)
     yield maker.plain(gauge, "zero", at, size=gauge.graduation * 10)
     yield maker.make(
-        gauge, "part", lambda poses: Grip(at(poses), UP, 20.0), span + 1, high=line.spans
+        gauge,
+        "part",
+        lambda poses: Grip(at(poses), UP, 20.0),
+        span + 1,
+        high=line.spans,
+        way="move",
     )
 
 

@@ -31,7 +31,8 @@ def distance_along(
         along = ACROSS.rotated(pose.angle)
         return Grip(at(poses) if at else end, along, 1.0, pose.point(Vector(start, 0.0)), end)
 
-    more = {"high": lever.length, "of": {"part": lever.name}} | more
+    way = "move" if key == "on" else ""
+    more = {"high": lever.length, "of": {"part": lever.name}, "way": way} | more
     return maker.make(holder, key, grip, value, **more)
 
 
@@ -54,7 +55,9 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
     carried: tuple[Weight | Block, ...] = (*scene.of(Weight), *scene.of(Block))
     taken += [part.on.distance for part in carried if part.on and part.on.part == name]
     least = max((place for place in taken if place is not None), default=0.0)
-    yield distance_along(maker, lever, "length", lever, lever.length, 0.0, low=least, high=100.0)
+    yield distance_along(
+        maker, lever, "length", lever, lever.length, 0.0, low=least, high=100.0, way="resize"
+    )
     yield maker.plain(lever, "mass", centre)
     yield from maker.place(lever, lever.at, pivot)
     if lever.fulcrum is not None:
@@ -65,7 +68,10 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
     if not lever.supports:
         tip = bar(lever.length if at_left < lever.length / 2 else 0.0)
         yield maker.make(
-            lever, "tilt", lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses))
+            lever,
+            "tilt",
+            lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses)),
+            initial=True,
         )
     if lever.fulcrum is not None:
         reach = max(lever.length - at_left, at_left)

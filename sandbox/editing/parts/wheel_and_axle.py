@@ -35,7 +35,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     yield maker.plain(winch, "mass", lambda _: at)
     if winch.radius_of_gyration is not None:
         yield maker.plain(winch, "radius_of_gyration", lambda _: at)
-    yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns)
+    yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns, initial=True)
     yield maker.plain(winch, "max_turns", lambda _: at, low=winch.initial_turns)
 
 

@@ -35,6 +35,18 @@ class _Transform(Structure):
     _fields_ = tuple((name, c_double) for name in ("a", "b", "c", "d", "tx", "ty"))
 
 
+class _ContactPoint(Structure):
+    """What cpContactPointSet has for each of its points."""
+
+    _fields_ = (("pointA", _Vect), ("pointB", _Vect), ("distance", c_double))
+
+
+class _ContactPoints(Structure):
+    """cpContactPointSet."""
+
+    _fields_ = (("count", c_int), ("normal", _Vect), ("points", _ContactPoint * 2))
+
+
 _AS_IT_IS = _Transform(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 _EachArbiter = CFUNCTYPE(None, c_void_p, c_void_p, c_void_p)
 _P, _D, _V = c_void_p, c_double, _Vect
@@ -69,6 +81,7 @@ _SIGNATURES: dict[str, tuple[Any, ...]] = {
     "cpBodyEachArbiter": (None, _P, _EachArbiter, _P),
     "cpArbiterGetShapes": (None, _P, POINTER(_P), POINTER(_P)),
     "cpArbiterTotalImpulse": (_V, _P),
+    "cpArbiterGetContactPointSet": (_ContactPoints, _P),
     "cpShapeFree": (None, _P),
     "cpShapeSetFriction": (None, _P, _D),
     "cpShapeSetFilter": (None, _P, _Filter),
@@ -207,11 +220,36 @@ class _Arbiter(_Held):
         return _Vec2d(found.x, found.y)
 
     @property
+    def contact_point_set(self) -> _ContactPointSet:
+        """Where they touch."""
+        found = _cp.cpArbiterGetContactPointSet(self._address)
+        points = found.points[: found.count]
+        return _ContactPointSet(
+            [
+                _Contact(_Vec2d(p.pointA.x, p.pointA.y), _Vec2d(p.pointB.x, p.pointB.y))
+                for p in points
+            ]
+        )
+
+    @property
     def shapes(self) -> tuple[_Shape, _Shape]:
         """The two."""
         one, other = c_void_p(), c_void_p()
         _cp.cpArbiterGetShapes(self._address, byref(one), byref(other))
         return self._shapes[one.value or 0], self._shapes[other.value or 0]
+
+
+class _Contact(NamedTuple):
+    """A point at which two shapes touch, on the surface of each."""
+
+    point_a: _Vec2d
+    point_b: _Vec2d
+
+
+class _ContactPointSet(NamedTuple):
+    """All points at which two shapes touch."""
+
+    points: list[_Contact]
 
 
 class _ShapeFilter(NamedTuple):
