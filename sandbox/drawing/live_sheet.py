@@ -226,6 +226,10 @@ class Board:
         """How the bench is laid in the field in hand."""
         return self.fields[self.hand].view
 
+    @view.setter
+    def view(self, view: View) -> None:
+        self.fields[self.hand].lay(view)
+
     @property
     def left_out(self) -> int:
         """How many labels found no place in the last frame."""
@@ -285,7 +289,8 @@ class Board:
                 sketches.append(draw_machine(scene, snapshot, field.wanted, True, self.display))
                 yield
             if len(sketches) > 1:
-                yield from field.keeper.settling(sketches, False)
+                for _ in field.keeper.settling(sketches, False):
+                    yield
         fields = [field for field, _ in laid]
         if gradually and len(fields) == len(self.fields):
             for field, old in zip(fields, self.fields, strict=True):

@@ -127,11 +127,11 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
     sheet = opened(path, setting)
     moved = own = left_out = count = 0
     before: dict[str, tuple[float, float]] = {}
-    view = sheet.board.view
+    view = sheet.board.fields
     for under, over in looks(sheet):
         count += 1
         assert_in_their_room(sheet, under, over)
-        left_out += sheet.board.keeper.left_out
+        left_out += sheet.board.left_out
         lines = list(pieces(over.items))
         for text in labels_of(over):
             box = text.box.grown(-0.6)
@@ -139,10 +139,10 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
             own += any(ink == other and box.cut_by(*pair) for other, pair in lines)
         stands = {
             key: (stand.anchor, round(stand.offset.x, 3), round(stand.offset.y, 3))
-            for key, stand in sheet.board.keeper._stands.items()
+            for key, stand in sheet.board.fields[0].keeper._stands.items()
         }
         moved += sum(before[key] != stand for key, stand in stands.items() if key in before)
         before = stands
-    refits = sheet.board.view is not view
+    refits = sheet.board.fields is not view
     print(path.stem, setting, f"{count=} {moved=} {own=} {left_out=} {refits=}")
     sheet.close()
