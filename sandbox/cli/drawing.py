@@ -97,6 +97,13 @@ def picture(
     size: Annotated[
         str, typer.Option(metavar="WxH", help="In pixels; of an SVG, its proportions.")
     ] = "1920x1080",
+    body: Annotated[
+        str | None,
+        typer.Option(
+            metavar="PART",
+            help="Draw one part alone instead, freed of what holds it, with all forces on it.",
+        ),
+    ] = None,
     language: LanguageOption = None,
     units: UnitsOption = "SI",
     changes: SetOption = None,
@@ -110,9 +117,22 @@ def picture(
         display = Display.chosen(language, units)
         shade, pixels = _paper(paper), _size(size)
         _can_write(out, painting.ENDINGS)
+        freed = _freed(machine, body)
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
         moment = _moment(recording, at)
+        if freed:
+            from sandbox.drawing.free_body import free_body_sheet
+
+            scene_run, moment = recording.scene, _with_free_bodies(recording.scene, moment)
+            proportion = pixels[0] / pixels[1]
+            drawn = free_body_sheet(scene_run, moment, freed, proportion, note, display)
+            with writing(out):
+                painting.write_drawing(
+                    drawn, out, scene_run, paper=shade, size=pixels, display=display
+                )
+            print(out)
+            return
         with writing(out):
             painting.picture(
                 recording.scene,
@@ -185,6 +205,33 @@ def _run(
     except Unanswerable:
         return engine.run(machine, progress=progress), ""
     return report.recording, agreement(report, display)
+
+
+def _freed(machine: Scene, part: str | None) -> str:
+    """The part whose free-body drawing shows a part of the command line; "" where none is asked
+    for. Raises SceneError."""
+    from sandbox.drawing.free_body import drawn_with, names
+    from sandbox.scene import SceneError
+
+    if part is None:
+        return ""
+    found = drawn_with(machine, part)
+    if not found:
+        raise SceneError(
+            "--body", part, f"a part that moves or is held: {', '.join(names(machine))}"
+        )
+    return found
+
+
+def _with_free_bodies(machine: Scene, moment: Snapshot) -> Snapshot:
+    """The same moment of a run, with all that is exerted on each part. At its start a machine that
+    is released shows what is exerted in its first step."""
+    from sandbox.engine import SAMPLE, Live
+
+    live = Live(machine)
+    while live.now.time < moment.time - 0.5 * live.machine.dt:
+        live.advance(SAMPLE)
+    return live.now if live.now.free_bodies or live.machine.jammed else live.advance(0.0)
 
 
 def _moment(recording: Recording, at: str | None) -> Snapshot:

@@ -13,6 +13,7 @@ from sandbox.drawing import beside, charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.clipping import clipped
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
+from sandbox.drawing.free_body import FreeBodyField
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -50,6 +51,8 @@ TOP, TRACK = 8.6, 8.6
 COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
 """Widths of the charts beside the machine, and of the least room beside that for one machine and
 for each of two, mm."""
+FREED = 0.62
+"""Of the width what a free-body drawing has, the machine beside it having the rest."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
@@ -129,11 +132,15 @@ class Show:
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
+    freed: str = ""
+    """The part whose free-body drawing is shown; "" where none is."""
+    about: int = 0
+    """Which of its points moments are taken about, as `free_body.points_about` has them."""
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
 
 
-class Plan(NamedTuple):
+class FieldPlan(NamedTuple):
     """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
     so, comes to the middle of its field."""
 
@@ -149,6 +156,9 @@ class Board:
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
         self.large = self.charted = self.tabled = self.paired = False
+        self.freed = False
+        """Whether there is a free-body drawing beside the machine."""
+        self.free_body = FreeBodyField()
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
@@ -184,7 +194,7 @@ class Board:
     def height(self) -> float:
         """Of the sheet, mm."""
         # A table has the usual size, so that all of it is seen.
-        return LARGE if self.large and not self.tabled else HEIGHT
+        return LARGE if self.large and not (self.tabled or self.freed) else HEIGHT
 
     @property
     def width(self) -> float:
@@ -205,8 +215,10 @@ class Board:
 
     @property
     def column(self) -> Box | None:
-        """Where the charts are, where there is room for them."""
+        """Where the charts are, where there is room for them, or a free-body drawing."""
         inner = self.inner
+        if self.freed:
+            return inner._replace(left=inner.right - FREED * inner.width)
         if not self.roomy:
             return inner if self.alone else None
         if not self.charted:
@@ -217,7 +229,7 @@ class Board:
     def field(self) -> Box:
         """Where the machine is."""
         column = self.column
-        if column is None or not self.roomy:
+        if column is None or not (self.roomy or self.freed):
             return self.inner
         return self.inner._replace(right=column.left)
 
@@ -259,8 +271,8 @@ class Board:
         """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
         the last, at once or gradually."""
         extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
-        plans: list[Plan] = []
-        chosen: tuple[Plan, list[tuple[Field, Sketch]]] | None = None
+        plans: list[FieldPlan] = []
+        chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
             yield
             if plan is None:
@@ -299,7 +311,7 @@ class Board:
         self.hand = min(self.hand, len(machines) - 1)
         self._arranged = tuple(machine.scene for machine in machines)
 
-    def _laid(self, plan: Plan, machines: Sequence[Laid]) -> list[tuple[Field, Sketch]]:
+    def _laid(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[tuple[Field, Sketch]]:
         """The fields of a plan, each with its machine at its first moment."""
         found = []
         for planned, (scene, snapshots), middle in zip(
@@ -311,7 +323,7 @@ class Board:
             found.append((field, sketch))
         return found
 
-    def _plans(self, machines: Sequence[Laid]) -> Iterator[Plan | None]:
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan | None]:
         """Ways to lay out the sheet, that with the largest machines first; and None after each
         piece of the work."""
         benches = [
@@ -341,7 +353,9 @@ class Board:
                         and extent.height <= field.room.height - 9.0
                         for extent, field in zip(extents, fields, strict=True)
                     ):
-                        yield Plan(fields, view, [extent.middle for extent in extents], longest)
+                        yield FieldPlan(
+                            fields, view, [extent.middle for extent in extents], longest
+                        )
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -353,7 +367,7 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(self, machines: Sequence[Laid]) -> Plan:
+    def _least(self, machines: Sequence[Laid]) -> FieldPlan:
         """A scale for machines so large or so small that they have no other."""
         benches = [
             Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
@@ -371,7 +385,7 @@ class Board:
         fields = max(divided(self.field, len(machines)), key=largest)
         scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        return Plan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
+        return FieldPlan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
     def fits(self, *machines: Laid) -> bool:
         """Whether each machine is still within its field, and the arrows within reason."""
@@ -412,7 +426,7 @@ class Board:
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
-        covered = self.tabled or (self.alone and not self.roomy)
+        covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
         self._clock = show.clock
         if not covered:
@@ -442,16 +456,26 @@ class Board:
         else:
             items += self._rings(show, sketch.targets)
             items += self._compared(show)
+            if show.freed and self.column is not None:
+                items += self._free_body(show, self.column)
         items += self._panels(show, items)
         if cell := (self._panel_cells | self._cells).get(show.marked):
             ring = cell.box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
+    def _free_body(self, show: Show, box: Box) -> list[Item]:
+        """The free-body drawing beside the machine."""
+        shot, field = show.snapshot, self.free_body
+        drawn = field.draw(show.scene, shot, show.freed, box, self.display, show.about, show.clock)
+        self.targets += drawn.targets
+        return drawn.items
+
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
         view = self.fields[self.hand].wanted
-        looks = (view, self.display, self.large, self.proportion, self.charted, self.alone)
+        open_now = (self.charted, self.alone, self.freed)
+        looks = (view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
         named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
@@ -620,6 +644,8 @@ class Board:
         items: list[Item] = [
             Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
         ]
+        if self.freed:
+            return items
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
@@ -648,7 +674,7 @@ class Board:
     def _compared(self, show: Show) -> list[Item]:
         """The readings before and now."""
         column = self.column
-        if column is None or not show.readings:
+        if column is None or not show.readings or self.freed:
             return []
         items: list[Item] = []
         for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):

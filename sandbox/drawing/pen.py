@@ -21,7 +21,7 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "part", "pull", "row", "page", "time", "mode", "mark", "pad"]
+TargetKind = Literal["value", "part", "pull", "row", "page", "time", "mode", "mark", "pad", "about"]
 BODILY = ("outline", "rope", "slack")
 """Styles of the lines that a part itself is drawn with; all that is filled is part of it, too."""
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
@@ -57,7 +57,8 @@ class Target(NamedTuple):
 
     what: str
     """Of a "value", its "PART.KEY"; of a "part", its name; of a "pull", the frame that is pulled
-    at; of a "mark", the action that it stands for; of a "pad", the key of an on-screen one."""
+    at; of a "mark", the action that it stands for; of a "pad", the key of an on-screen one; of an
+    "about", the point that moments are to be taken about."""
     kind: TargetKind
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line, a chain or a box's corners."""
@@ -141,6 +142,8 @@ class Pen:
         self.scene, self.now, self.view, self.display = scene, snapshot, view, display
         self._registry = registry
         self.poses = snapshot.poses
+        self.freed = False
+        """Whether parts are drawn without what holds them."""
         self.sketch = Sketch()
         self.labels: dict[str, list[tuple[str, str]]] = {}
         self.values: dict[str, list[str]] = {}
@@ -203,6 +206,8 @@ class Pen:
 
     def ground(self, middle: Vector, into: Vector, width: float, spacing: float = 1.5) -> None:
         """The edge of something fixed: a wide line, hatched on the side that is solid."""
+        if self.freed:
+            return
         along = normal(into)
         start = middle - width / 2 * along
         count = max(2, round(width / spacing))
@@ -313,6 +318,8 @@ class Pen:
     def mount(self, on: Mount, place: Vector, height: float) -> None:
         """What holds something at a place of the bench so high (m) above the part it is on."""
         carrier = self.scene.parts[on.part]
+        if self.freed:
+            return
         if draw := self.asked(carrier).mount:
             draw(self, carrier, place, height)
 
@@ -348,6 +355,8 @@ class Pen:
 
     def stand(self, apex: Vector, half: float, height: float) -> None:
         """A triangle on the bench, or on a post where there is a floor further down."""
+        if self.freed:
+            return
         foot = apex + height * DOWN
         self.path((apex, foot + half * ACROSS, foot - half * ACROSS), closed=True, fill="metal")
         floor = self.scene.about.floor

@@ -21,8 +21,8 @@ class Live:
     `snapshots` holds one for each `advance`, from rest at time 0.
     """
 
-    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = False) -> None:
-        """With `free_bodies`, its snapshots have those.
+    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = True) -> None:
+        """Without `free_bodies` its snapshots have none, and take less time.
 
         Raises Unanswerable where the machine is statically indeterminate.
         """

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, leaving, looks, pair
+from sandbox.sheet import dialogs, edits, filing, focus, free_body, leaving, looks, pair
 from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -375,7 +375,45 @@ ACTIONS: tuple[Action, ...] = (
         label("charts on or off"),
         looks.charts,
         Shortcut("g"),
-        mark=_mark("column", marks.CHARTS, active=lambda s: s.board.column is not None),
+        mark=_mark("column", marks.CHARTS, active=looks.shows_charts),
+    ),
+    _action(
+        "free_body",
+        label("free-body drawing of the part in focus"),
+        free_body.turn,
+        Shortcut("v"),
+        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+    ),
+    _action(
+        "moments_about",
+        label("the next point that moments are taken about"),
+        free_body.next_point,
+        Shortcut("m"),
+        repeats=True,
+    ),
+    _action(
+        "picture",
+        label("a picture of what is shown, as files"),
+        filing.picture,
+        Shortcut("p", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.PICTURE,
+            active=lambda s: s.filing.startswith("picture"),
+            blank=lambda s: s.studio is None,
+        ),
+    ),
+    _action(
+        "film",
+        label("a film of the run, as a file"),
+        filing.film,
+        Shortcut("f", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.FILM,
+            active=lambda s: s.filing == "film",
+            blank=lambda s: s.studio is None,
+        ),
     ),
     _action(
         "units",

@@ -13,7 +13,7 @@ from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import edits, leaving, tables
+from sandbox.sheet import edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -72,6 +72,8 @@ def row_keys(state: SheetState) -> list[str]:
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
         return list(state.listed_handles)
+    if state.overlay == "bodies":
+        return free_body.names(state)
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -82,6 +84,8 @@ def choose(state: SheetState, key: str) -> None:
         leaving.go(state, int(key))
     elif overlay == "values":
         state.focus = key
+    elif overlay == "bodies":
+        free_body.show_body(state, key)
     elif overlay == "parts":
         part_choices(state)[key].run()
 
@@ -115,6 +119,9 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
     part = state.focus.partition(".")[0]
+    if body := free_body.body_of(state, part):
+        text = say("free-body drawing of {name}", name=body)
+        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
     if part in scene.parts:
         text = say("remove {name}", name=part)
         if others := state.draft.going_with(part):

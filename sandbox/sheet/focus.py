@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sandbox.scene import Vector
-from sandbox.sheet import beside, dialogs, edits
+from sandbox.sheet import beside, dialogs, edits, free_body
 from sandbox.sheet.drag import Pull
 from sandbox.sheet.state import TEXTS, SheetState
 
@@ -55,6 +55,8 @@ def leave(state: SheetState) -> None:
     elif state.focus:
         state.focus = ""
         state.draft.settle()
+    elif state.board.freed:
+        free_body.close(state)
     else:
         state.dismiss_message()
 

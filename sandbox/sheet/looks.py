@@ -32,9 +32,19 @@ def keep_ghost(state: SheetState) -> None:
         )
 
 
+def shows_charts(state: SheetState) -> bool:
+    """Whether charts are shown."""
+    return state.board.column is not None and not state.board.freed
+
+
 def charts(state: SheetState) -> None:
-    """Show the charts, or hide them."""
+    """Show the charts, or hide them; in the place of a free-body drawing."""
     board = state.board
+    if board.freed:
+        board.freed = False
+        if shows_charts(state):
+            state.arrange(ahead=state.timeline.at is None)
+            return
     if board.roomy:
         board.charted = not board.charted
         state.arrange(ahead=state.timeline.at is None)

@@ -8,9 +8,9 @@ from sandbox.editing.draft import Draft
 from sandbox.engine import Live
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet import tables
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.state import SheetState
-from sandbox.sheet.timeline import FormerRun, Run
+from sandbox.sheet.timeline import FormerRun, LiveRun
 
 
 def split_or_join(state: SheetState) -> None:
@@ -27,7 +27,7 @@ def split(state: SheetState) -> None:
     before = machine.former.text if machine.former else machine.draft.opened
     try:
         draft = Draft(before, machine.draft.name, machine.draft.path)
-        other = Machine(draft, Run(Live(draft.scene)), machine.index, copied=True)
+        other = SheetMachine(draft, LiveRun(Live(draft.scene)), machine.index, copied=True)
     except SceneError as error:
         state.show_message(str(error), loud=True)
         return
@@ -44,7 +44,7 @@ def open_beside(state: SheetState, index: int) -> None:
     _put_beside(state, [state.machine, state.machine_of(index)], 0)
 
 
-def _put_beside(state: SheetState, machines: list[Machine], in_hand: int) -> None:
+def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:
     state.machines, state.in_hand = machines, in_hand
     # Two machines need the charts' room.
     state.board.charted = False
@@ -119,7 +119,7 @@ def headings(state: SheetState) -> tuple[Heading, Heading]:
     return _heading(state, one, other), _heading(state, other, one)
 
 
-def _heading(state: SheetState, machine: Machine, other: Machine) -> Heading:
+def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> Heading:
     display, live = state.display, machine.live
     shot = machine.run.at(state.timeline.at)
     standing = ""
@@ -134,7 +134,7 @@ def _heading(state: SheetState, machine: Machine, other: Machine) -> Heading:
     return Heading(_title(state, machine, other), standing, note, readings)
 
 
-def _title(state: SheetState, machine: Machine, other: Machine) -> str:
+def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
     scene, display = machine.scene, state.display
     title = scene.about.title

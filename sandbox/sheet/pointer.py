@@ -11,7 +11,7 @@ from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle, reeve_entry_at
 from sandbox.scene import Vector
-from sandbox.sheet import beside, dialogs, edits, pad, pair
+from sandbox.sheet import beside, dialogs, edits, free_body, pad, pair
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import START_OF_DRAG, Drag
 from sandbox.sheet.focus import take_hold
@@ -132,7 +132,7 @@ class Pointer:
         kind = found.kind if found else ""
         self._touch = touch
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page", "pad"):
+        if touch and kind not in ("mark", "time", "row", "page", "pad", "about"):
             self._pressed = (state.clock, point)
         self._mark(found)
         typing = state.entry
@@ -163,6 +163,8 @@ class Pointer:
         elif found.kind == "time":
             state.scrubbing = True
             self._scrub(point)
+        elif found.kind == "about":
+            free_body.take_about(state, found.what)
         elif found.kind == "mark" and found.what in beside.MARKS:
             self._press_beside(found.what, point)
         elif found.kind == "mark":

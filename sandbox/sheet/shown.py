@@ -5,7 +5,7 @@ from __future__ import annotations
 from sandbox.drawing.live_sheet import Show, Table
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.sheet import beside, pair, tables
+from sandbox.sheet import beside, free_body, pair, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.pad import pad_of
@@ -44,6 +44,8 @@ def show(state: SheetState) -> Show:
         table=table_of(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
+        freed=state.freed if state.board.freed else "",
+        about=state.about,
         clock=state.clock,
     )
 
@@ -144,6 +146,8 @@ def _table_of(state: SheetState) -> Table | None:
         return tables.value_table(state.listed_handles, state.scene, display, row)
     if state.overlay == "check":
         return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
+    if state.overlay == "bodies":
+        return tables.body_table(free_body.names(state), display, row)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

@@ -21,10 +21,11 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Drag, Pull
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.filing import Studio
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Run, Timeline
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -36,7 +37,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
 """Which table lies over the sheet."""
 
 
@@ -51,6 +52,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        studio: Studio | None,
         dark: bool,
     ) -> None:
         """Takes up the scene of that number.
@@ -61,6 +63,9 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.studio = studio
+        self.filing: Literal["", "picture asked", "picture", "film"] = ""
+        """What is being written."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -88,6 +93,12 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.freed = ""
+        """The part whose free-body drawing is shown, where `board.freed` says that one is."""
+        self.about = 0
+        """Which of its points its moments are taken about."""
+        self.followed = ""
+        """What was in focus when that part was last looked for."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -105,9 +116,9 @@ class SheetState:
         self._crowded: object = None
         self._arranging: Iterator[None] | None = None
         """The work of laying the sheet out anew, as far as it is still to be done."""
-        self._checking: Machine | None = None
+        self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[Machine] = []
+        self.machines: list[SheetMachine] = []
         """One, or two side by side."""
         self.in_hand = 0
         """Which of them inputs go to."""
@@ -121,7 +132,7 @@ class SheetState:
         return len(self.machines) > 1
 
     @property
-    def machine(self) -> Machine:
+    def machine(self) -> SheetMachine:
         """The machine in hand."""
         return self.machines[self.in_hand]
 
@@ -216,7 +227,7 @@ class SheetState:
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> Machine:
+    def machine_of(self, index: int) -> SheetMachine:
         """A machine of a scene of the list, with a draft of its own where another has the scene's.
         Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
@@ -224,7 +235,7 @@ class SheetState:
         copied = any(machine.draft is draft for machine in others)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
-        machine = Machine(draft, Run(Live(draft.scene)), index, copied)
+        machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
         if not copied:
             self.scenes.open(index, draft)
         return machine
@@ -384,7 +395,7 @@ class SheetState:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
 
-    def _moments(self, machine: Machine, ahead: bool) -> list[Snapshot]:
+    def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
         """What is known of a machine's moments that it is to have room at."""
         at, live = self.timeline.at, machine.live
         if ahead and at is None:
@@ -395,7 +406,7 @@ class SheetState:
         return moments
 
     @staticmethod
-    def _laid(machine: Machine, moments: list[Snapshot]) -> Laid:
+    def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:
         if machine.run.changed:
             moments = moments[:1]
         return Laid(machine.run.scene_at(moments[0]), moments)
@@ -427,7 +438,7 @@ class SheetState:
         if late and not held and not self.board.fits(*laid):
             self.arrange_gradually()
 
-    def _tell(self, machine: Machine, event: Event) -> None:
+    def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
@@ -438,7 +449,7 @@ class SheetState:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
 
-    def _side(self, machine: Machine) -> str:
+    def _side(self, machine: SheetMachine) -> str:
         """Which of two machines one is, as a text of the catalogues."""
         return self.board.sides[self.machines.index(machine)]
 

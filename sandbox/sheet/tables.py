@@ -58,6 +58,15 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
     return Table(display.say("Parts"), rows, row, list(texts), foot=foot)
 
 
+def body_table(names: Iterable[str], display: Display, row: int) -> Table:
+    """The parts of which there are free-body drawings."""
+    rows = [(name,) for name in names]
+    foot = display.say("A part that is pointed at is shown at once.")
+    return Table(
+        display.say("Free-body drawing of"), rows, row, [name for (name,) in rows], foot=foot
+    )
+
+
 # Simulation and theory.
 
 

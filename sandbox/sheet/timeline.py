@@ -62,7 +62,7 @@ def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
     return index
 
 
-class Run:
+class LiveRun:
     """One machine's run with all its past."""
 
     def __init__(self, live: Live) -> None:
@@ -99,7 +99,7 @@ class Run:
         live = self.live
         return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
-    def change(self, scene: Scene) -> Run:
+    def change(self, scene: Scene) -> LiveRun:
         """Go on with a changed scene; gives the run that goes on with the scene as it was. Raises
         Unanswerable, and then nothing is changed."""
         former = self._parted()
@@ -109,13 +109,13 @@ class Run:
         self.live.advance(self.live.machine.dt)
         return former
 
-    def twin(self) -> Run:
+    def twin(self) -> LiveRun:
         """The same, to go on apart from this one."""
         other = self._parted()
         other.live.change(other.live.scene)
         return other
 
-    def _parted(self) -> Run:
+    def _parted(self) -> LiveRun:
         other = copy(self)
         other.live, other._chapters = self.live.parted(), list(self._chapters)
         return other
@@ -163,7 +163,7 @@ class FormerRun:
     """A machine as it was, running on unseen, to compare another with at the same moment of the
     stroke."""
 
-    def __init__(self, run: Run, text: str) -> None:
+    def __init__(self, run: LiveRun, text: str) -> None:
         """`text` is that of its scene file."""
         self.run, self.text = run, text
 
@@ -185,7 +185,7 @@ class FormerRun:
         )
         return (lambda shot: sign * shot.hand.travel if shot.hand else 0.0) if one_way else None
 
-    def follow(self, run: Run) -> None:
+    def follow(self, run: LiveRun) -> None:
         """Run on to the moment of the stroke that another has got to, worked as that is."""
         live, other = self.run.live, run.live
         mark = self._mark(other.scene)
@@ -211,17 +211,17 @@ class Timeline:
 
     def __init__(self) -> None:
         self.running, self.pace = True, "running"
-        self.runs: Sequence[Run] = ()
+        self.runs: Sequence[LiveRun] = ()
         self.at: float | None = None
         """The moment shown, s; None for the present."""
         self._owed = 0.0
 
-    def begin(self, runs: Sequence[Run]) -> None:
+    def begin(self, runs: Sequence[LiveRun]) -> None:
         """Go on with these runs, at their present."""
         self.runs, self.at, self._owed = runs, None, 0.0
 
     @property
-    def _longest(self) -> Run:
+    def _longest(self) -> LiveRun:
         """The run that has got furthest, where another may have ended before."""
         return max(self.runs, key=lambda run: run.live.now.time)
 

@@ -28,6 +28,7 @@ from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.window.background_check import BackgroundCheck
+from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
@@ -100,6 +101,7 @@ class Window:
             paths,
             at,
             checker=checker or BackgroundCheck(),
+            studio=WindowStudio(lambda: self.window.get_surface().get_size()),
             display=display,
             dark=dark,
             rescue=rescue,

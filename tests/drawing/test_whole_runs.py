@@ -6,6 +6,8 @@ import itertools
 from collections.abc import Iterator
 from typing import NamedTuple
 
+import numpy as np
+import pygame
 import pytest
 
 from sandbox.drawing.strokes import (
@@ -23,6 +25,8 @@ from sandbox.drawing.strokes import (
 )
 from sandbox.engine import length_of
 from sandbox.language.display import Display
+from sandbox.painting import raster
+from sandbox.painting.paper import PAPERS, Paper
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
 
@@ -146,3 +150,45 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
     refits = sheet.board.fields is not view
     print(path.stem, setting, f"{count=} {moved=} {own=} {left_out=} {refits=}")
     sheet.close()
+
+
+@pytest.mark.parametrize("name", ["four_part_tackle", "tackle_up_a_ramp", "lever_hauling_a_fall"])
+def test_labels_as_painted(name) -> None:
+    """In pixels too, in mid-run: no two labels touch, nothing is painted over a letter, all letters
+    are in the field, and a label's rim keeps every line off its letters."""
+    path = next(path for path in PATHS if path.stem == name)
+    sheet = opened(path, SETTINGS[2])
+    for _ in range(25):
+        sheet.tick(TICK)
+        under, over = sheet.compose()
+    paper, size = PAPERS["white"], SETTINGS[2].size
+    whole = painted(Drawing(over.width, over.height, under.items + over.items), paper, size)
+    field = sheet.board.field
+    scale = size[1] / over.height
+    letters = np.zeros(size, int)
+    labels = labels_of(over)
+    assert len(labels) > 5
+    for text in labels:
+        alone = painted(Drawing(over.width, over.height, (text,)), paper, size)
+        solid = (alone == paper[TEXTS[text.style].ink]).all(axis=2)
+        assert solid.sum() > 20, text
+        assert (whole[solid] == alone[solid]).all(), text
+        inked = (alone != paper.ground).any(axis=2)
+        letters += inked
+        xs, ys = np.nonzero(inked)
+        assert xs.min() >= field.left * scale - 1 and xs.max() <= field.right * scale + 1
+        assert ys.min() >= (over.height - field.top) * scale - 1
+        assert ys.max() <= (over.height - field.bottom) * scale + 1
+        # Beside a letter there is paper, or the next letter, but no line.
+        beside = np.zeros(size, bool)
+        beside[1:-1] = solid[2:] | solid[:-2]
+        beside &= ~inked
+        assert (whole[beside] == paper.ground).all(), text
+    assert letters.max() == 1
+    sheet.close()
+
+
+def painted(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> np.ndarray:
+    surface = pygame.Surface(size, 0, 32)
+    raster.paint(drawing, paper, surface)
+    return pygame.surfarray.array3d(surface)
