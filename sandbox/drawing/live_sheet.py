@@ -430,7 +430,8 @@ class Board:
         items: list[Item] = []
         self._clock = show.clock
         if not covered:
-            foreseen = show.scene in self._arranged and show.pull is None
+            known = any(show.scene is scene for scene in self._arranged)
+            foreseen = known and show.pull is None
             for field in self.fields:
                 field.go_on(show.clock)
                 field.keeper.foreseen &= foreseen
