@@ -58,6 +58,13 @@ def open_window(
             help="A scene file, or the name of a shipped scene; the first if none.",
         ),
     ] = None,
+    beside: Annotated[
+        str | None,
+        typer.Option(metavar="SCENE", help="Another scene, to run beside it by the same clock."),
+    ] = None,
+    new: Annotated[
+        bool, typer.Option("--new", help="Open an empty sheet, to put a machine together.")
+    ] = False,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -70,14 +77,25 @@ def open_window(
         shade, display = _paper(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
-        from sandbox.sheet.scene_list import beside
+        from sandbox.sheet.scene_list import scenes_about
         from sandbox.window.window import NoDisplay, Window
 
-        paths = beside(path)
+        paths = scenes_about(path)
+        other = find_scene(beside) if beside else None
+        if other is not None and other not in paths:
+            paths.append(other)
         try:
             rescue = Rescue(usual_folder())
             at = paths.index(path)
-            window = Window(paths, at, display=display, dark=shade == "dark", rescue=rescue)
+            window = Window(
+                paths,
+                at,
+                display=display,
+                dark=shade == "dark",
+                rescue=rescue,
+                beside=paths.index(other) if other is not None else None,
+                new=new,
+            )
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, charts, lettering
+from sandbox.drawing import beside, building, charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
+from sandbox.drawing.building import Building
 from sandbox.drawing.clipping import clipped
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.free_body import FreeBodyField
@@ -65,6 +67,8 @@ STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
+EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+"""mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 FORESEEN = 12
@@ -129,6 +133,8 @@ class Show:
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
+    building: Building | None = None
+    """What is shown while it is put together."""
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
@@ -150,6 +156,12 @@ class FieldPlan(NamedTuple):
     longest: float
 
 
+def _bench(machine: Laid) -> Box:
+    """What a machine takes up of the bench at all of its moments, m."""
+    points = [p for s in machine.snapshots for p in corners(machine.scene, s)]
+    return Box.around(points or [Vector(0.0, 0.0)])
+
+
 class Board:
     """One window's sheet."""
 
@@ -162,6 +174,14 @@ class Board:
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
+        self.listed = 0.0
+        """Width of the list of parts beside the machine while it is put together, mm."""
+        self.charted_beside = False
+        """Whether the charts are shown then too."""
+        self.loose: Sequence[Vector] = ()
+        """Points of the loose parts, on the bench, m."""
+        self._kept: View | None = None
+        """The view of a machine that is put together."""
         self.page, self.first = 1, 0
         """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
@@ -211,7 +231,7 @@ class Board:
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
         least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
-        return self.inner.width >= COLUMN + least
+        return self.inner.width - self.listed >= COLUMN + least
 
     @property
     def column(self) -> Box | None:
@@ -219,19 +239,24 @@ class Board:
         inner = self.inner
         if self.freed:
             return inner._replace(left=inner.right - FREED * inner.width)
+        if self.listed and not (self.roomy and self.charted_beside):
+            return None
         if not self.roomy:
             return inner if self.alone else None
-        if not self.charted:
+        if not self.charted and not self.listed:
             return None
         return inner._replace(left=inner.right - COLUMN)
 
     @property
     def field(self) -> Box:
         """Where the machine is."""
-        column = self.column
+        column, inner = self.column, self.inner
+        if self.listed:
+            right = column.left if column else inner.right
+            return Box(inner.left + self.listed, inner.bottom, right, inner.top - ROW)
         if column is None or not (self.roomy or self.freed):
-            return self.inner
-        return self.inner._replace(right=column.left)
+            return inner
+        return inner._replace(right=column.left)
 
     @property
     def view(self) -> View:
@@ -269,7 +294,13 @@ class Board:
 
     def arranging(self, *machines: Laid, gradually: bool = False) -> Iterator[None]:
         """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
-        the last, at once or gradually."""
+        the last, at once or gradually. A machine that is put together keeps its view as long as
+        that serves, with its loose parts."""
+        if not self.listed:
+            self._kept = None
+        elif self._keep(*machines[0]):
+            self._arranged = (machines[0].scene,)
+            return
         extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
         plans: list[FieldPlan] = []
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
@@ -311,6 +342,32 @@ class Board:
         self.hand = min(self.hand, len(machines) - 1)
         self._arranged = tuple(machine.scene for machine in machines)
 
+    def _keep(self, scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
+        """Whether the view, or the usual one, shows the machine so far and all that is loose."""
+        field = Field(self.field)
+        room = field.room.grown(-1.5)
+        points = [*self.loose, *(p for s in snapshots for p in corners(scene, s))]
+        bench = Box.around(points or [Vector(0.0, 0.0)])
+        foot = Vector(room.middle.x, room.bottom + 0.12 * room.height)
+        views = [self._kept] if self._kept else []
+        for scale in EMPTY_SCALES:
+            views += [View(scale, foot), View(scale, room.middle - scale * bench.middle)]
+        for view, longest in product(views, ARROWS[1:]):
+            newtons = force_scale(snapshots, longest, self.display)
+            view = replace(view, force=10.0 / newtons)
+            extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
+            drawn = self._extent(scene, snapshots, view) if scene.parts else extent
+            least = view.scale == EMPTY_SCALES[-1] and not scene.parts
+            if not least and not (room.holds(extent) and room.holds(drawn)):
+                continue
+            field.lay(view)
+            self._kept = view
+            self._longest, self.fields, self.hand = longest, [field], 0
+            sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+            any(field.keeper.settle([sketch], strict) for strict in (True, False))
+            return True
+        return False
+
     def _laid(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[tuple[Field, Sketch]]:
         """The fields of a plan, each with its machine at its first moment."""
         found = []
@@ -326,9 +383,7 @@ class Board:
     def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan | None]:
         """Ways to lay out the sheet, that with the largest machines first; and None after each
         piece of the work."""
-        benches = [
-            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
-        ]
+        benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
         divisions = list(divided(self.field, len(machines)))
         for ratio in scales():
@@ -369,9 +424,7 @@ class Board:
 
     def _least(self, machines: Sequence[Laid]) -> FieldPlan:
         """A scale for machines so large or so small that they have no other."""
-        benches = [
-            Box.around([p for s in m.snapshots for p in corners(m.scene, s)]) for m in machines
-        ]
+        benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
 
         def largest(fields: Sequence[Field]) -> float:
@@ -389,9 +442,10 @@ class Board:
 
     def fits(self, *machines: Laid) -> bool:
         """Whether each machine is still within its field, and the arrows within reason."""
-        for field, (scene, snapshots) in zip(self.fields, machines, strict=True):
-            places = [field.wanted(p) for shot in snapshots for p in corners(scene, shot)]
-            if not field.room.holds(Box.around(places)):
+        for field, machine in zip(self.fields, machines, strict=True):
+            bench = _bench(machine)
+            ends = (field.wanted(bench.corners[0]), field.wanted(bench.corners[2]))
+            if machine.scene.parts and not field.room.holds(Box.around(ends)):
                 return False
         return self._arrow(machines) <= GROWN * self._longest + 8.0
 
@@ -452,6 +506,11 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:

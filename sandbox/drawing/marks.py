@@ -136,6 +136,11 @@ NEXT_SCENE: Strokes = (
     _line((0.45, 0.5), (0.95, 0.0), (0.45, -0.5)),
 )
 SCENE_BEFORE = _mirrored(NEXT_SCENE)
+NEW_SHEET: Strokes = (
+    _box(-0.8, -0.95, 0.8, 0.95),
+    _line((-0.45, 0.0), (0.45, 0.0)),
+    _line((0.0, -0.45), (0.0, 0.45)),
+)
 HOLDING: Strokes = (
     _line((0.0, 1.05), (0.0, -0.35)),
     _ring(0.0, -0.6, 0.42, "ink"),

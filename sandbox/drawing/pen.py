@@ -21,7 +21,21 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "part", "pull", "row", "page", "time", "mode", "mark", "pad", "about"]
+TargetKind = Literal[
+    "value",
+    "part",
+    "pull",
+    "row",
+    "page",
+    "time",
+    "mode",
+    "mark",
+    "pad",
+    "about",
+    "kind",
+    "starter",
+    "loose",
+]
 BODILY = ("outline", "rope", "slack")
 """Styles of the lines that a part itself is drawn with; all that is filled is part of it, too."""
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
@@ -56,9 +70,10 @@ class Target(NamedTuple):
     part to pull at, or a control of the sheet."""
 
     what: str
-    """Of a "value", its "PART.KEY"; of a "part", its name; of a "pull", the frame that is pulled
-    at; of a "mark", the action that it stands for; of a "pad", the key of an on-screen one; of an
-    "about", the point that moments are to be taken about."""
+    """Of a "value", its "PART.KEY"; of a "part" or a "loose" one, its name; of a "pull", the frame
+    that is pulled at; of a "mark", the action that it stands for; of a "pad", the key of an
+    on-screen one; of an "about", the point that moments are to be taken about; of a "kind" or a
+    "starter", what is put down."""
     kind: TargetKind
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line, a chain or a box's corners."""

@@ -150,6 +150,7 @@ class HandleMaker:
                 points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
             points += [scene.centre_of(waypoint, scene.start) for waypoint in line.waypoints]
+        points = points or [NOWHERE]
         across, up = [p.x for p in points], [p.y for p in points]
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""

@@ -42,7 +42,8 @@ class Live:
         """What ended the run for good, where `run_on` has found that something did."""
         self._at_rest_since: float | None = None
         places = [frame.pose.y for frame in scene.frames.values()]
-        self._lowest = min([*places, *(at.y for at in scene.fixed.values())]) - FALLEN_BELOW
+        places += [at.y for at in scene.fixed.values()]
+        self._lowest = min(places, default=0.0) - FALLEN_BELOW
 
     @property
     def scene(self) -> Scene:

@@ -233,6 +233,13 @@ ACTIONS: tuple[Action, ...] = (
         mark=_mark("scene", marks.SCENE_BEFORE, idle=_only_scene),
     ),
     _action(
+        "new_sheet",
+        label("a new sheet"),
+        leaving.new_sheet,
+        Shortcut("n"),
+        mark=_mark("scene", marks.NEW_SHEET),
+    ),
+    _action(
         "list_scenes",
         label("the list of scenes"),
         dialogs.list_scenes,

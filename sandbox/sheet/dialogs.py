@@ -11,9 +11,10 @@ from typing import NamedTuple
 from sandbox import units
 from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
+from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import edits, free_body, leaving, tables
+from sandbox.sheet import building, edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
@@ -111,10 +112,19 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind, part_class in KINDS.items():
-        if not (part_class.one_in_a_scene and scene.of(part_class)):
-            text = say(PARTS[part_class].label)
-            found[f"add {kind}"] = Choice(text, partial(_ask_new, state, kind))
+    for key, (what, _) in building.kinds(state).items():
+        kind, _, number = key.partition(" ")
+        text = say(PARTS[KINDS[kind]].label)
+        if number != "0":
+            text = say("add: {what}", what=what)
+        name = f"add {kind}" if number == "0" else f"add {key}"
+        found[name] = Choice(text, partial(_ask_new, state, key))
+    if not state.draft.names:
+        for starter in STARTERS:
+            text = say("begin with: {what}", what=say(starter.title))
+            found[f"begin {starter.name}"] = Choice(
+                text, partial(building.begin_with, state, starter.name)
+            )
     for rope in scene.of(Rope):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
@@ -122,7 +132,10 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     if body := free_body.body_of(state, part):
         text = say("free-body drawing of {name}", name=body)
         found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
-    if part in scene.parts:
+    if any(each.part.name == part and each.at for each in state.draft.loose):
+        text = say("move {name}", name=part)
+        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
+    if part in state.draft.names:
         text = say("remove {name}", name=part)
         if others := state.draft.going_with(part):
             along = state.display.names(others)
@@ -148,6 +161,8 @@ def type_value(state: SheetState) -> None:
         type_text(state, where.partition(".")[2])
     elif state.pull:
         state.let_go()
+    elif any(each.part.name == where and each.at for each in state.draft.loose):
+        _ask_where(state, where)
     elif where in state.scene.parts:
         state.focus = where
         list_values_of_part(state)
@@ -170,8 +185,10 @@ def type_text(state: SheetState, key: str) -> None:
 
 def save(state: SheetState) -> None:
     """Ask under which name to save."""
-    path = state.draft.path or Path(f"{state.scene.name}.toml")
-    state.entry = TypedLine("save", "", str(new_path(path, Path.cwd())))
+    path = state.draft.path or Path.cwd() / f"{state.scene.name}.toml"
+    if state.draft.path is not None or path.exists():
+        path = new_path(path, Path.cwd())
+    state.entry = TypedLine("save", "", str(path))
 
 
 def reeve(state: SheetState) -> None:
@@ -191,11 +208,15 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
     state.entry = TypedLine("reeve", rope.name, written)
 
 
-def _ask_new(state: SheetState, kind: str) -> None:
+def _ask_new(state: SheetState, chosen: str) -> None:
+    kind = chosen.partition(" ")[0]
     carrier = state.scene.parts.get(state.pointed.partition("@")[0])
     fits = carrier is not None and carrier.kind in KINDS[kind].carriers
-    keys = {"on": state.pointed} if fits else {}
-    state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
+    building.ask(state, chosen, {"on": state.pointed} if fits else {})
+
+
+def _ask_where(state: SheetState, name: str) -> None:
+    state.entry = TypedLine("move", name, "")
 
 
 def finish(state: SheetState) -> None:
@@ -240,7 +261,15 @@ def _save(state: SheetState, entry: TypedLine) -> None:
         state.machine.index, state.machine.copied = state.scenes.add(state.draft, path), False
     else:
         state.scenes.saved(state.draft, path)
-    state.show_message(state.say("saved as {path}", path=path))
+    state.arrange()
+    if missing := state.draft.missing:
+        what = state.display.describe(missing)
+        state.show_message(
+            state.say("saved as {path}, unfinished. Still missing: {what}", path=path, what=what),
+            loud=True,
+        )
+    else:
+        state.show_message(state.say("saved as {path}", path=path))
 
 
 def _add(state: SheetState, entry: TypedLine) -> None:
@@ -256,10 +285,21 @@ def _reeve(state: SheetState, entry: TypedLine) -> None:
     edits.begin_anew(state, state.say("reeved {name} anew", name=entry.where))
 
 
+def _lay(state: SheetState, entry: TypedLine) -> None:
+    state.entry = entry
+    building.lay(state)
+
+
+def _move(state: SheetState, entry: TypedLine) -> None:
+    """Where it was asked for nothing is typed."""
+
+
 _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "value": _set_value,
     "save": _save,
     "add": _add,
     "reeve": _reeve,
     "text": _set_text,
+    "lay": _lay,
+    "move": _move,
 }

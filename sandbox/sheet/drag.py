@@ -50,6 +50,21 @@ class Drag:
         return handle.clipped(round(value / fine) * fine)
 
 
+@dataclass
+class Carried:
+    """A loose part that is dragged."""
+
+    name: str
+    start: Vector
+    """Where it was taken hold of, on the bench."""
+    to: Vector
+
+    @property
+    def by(self) -> Vector:
+        """How far it has been dragged."""
+        return self.to - self.start
+
+
 class Pull:
     """A part, or the hand, pulled at from where it was taken hold of."""
 

@@ -61,13 +61,15 @@ def next_mode(state: SheetState) -> None:
 
 
 def begin_anew(state: SheetState, done: str) -> bool:
-    """Take up what the draft has become, from rest, and say what was done.
+    """Take up what the draft has become, from rest, and say what was done and what is missing.
 
     False where mechanics does not answer it, which is then said.
     """
-    taken_up = state.take_up(restart=True)
+    same = _make_up(state.scene) == _make_up(state.live.scene)
+    taken_up = state.take_up(restart=not (same and state.building))
     if taken_up:
-        state.show_message(state.say("{what}; it starts again from rest", what=done), loud=True)
+        anew = state.say("{what}; it starts again from rest", what=done)
+        state.show_message(done if state.draft.missing else anew, loud=True)
     return taken_up
 
 
@@ -75,7 +77,7 @@ def remove_part(state: SheetState) -> None:
     """Take out the part in focus; where others go along with it, say first which, and do it when
     asked again."""
     name = (state.focus or state.hover).partition(".")[0]
-    if name not in state.scene.parts:
+    if name not in state.draft.names:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
     others = state.draft.going_with(name)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sandbox.scene import Vector
-from sandbox.sheet import beside, dialogs, edits, free_body
+from sandbox.sheet import beside, building, dialogs, edits, free_body
 from sandbox.sheet.drag import Pull
 from sandbox.sheet.state import TEXTS, SheetState
 
@@ -21,6 +21,7 @@ def on_sheet(state: SheetState) -> list[str]:
     seen = {t.what for t in state.board.targets if t.kind in kinds}
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.parts if name in seen]
+    found += [each.part.name for each in state.draft.loose]
     return found + ["scene.mode"] * ("scene.mode" in seen)
 
 
@@ -99,6 +100,8 @@ def _act_on_focus(state: SheetState, arrow: Vector, times: int) -> bool:
         dialogs.edit_texts(state)
     elif focus == "scene.mode":
         edits.next_mode(state)
+    elif any(each.part.name == focus for each in state.draft.loose):
+        building.nudge(state, focus, arrow, times)
     elif focus:
         edits.nudge(state, focus, times if arrow.x + arrow.y > 0.0 else -times)
     return bool(focus)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
+from sandbox.sheet.building import empty_draft
 from sandbox.sheet.state import MESSAGE, SheetState
 
 READ = 0.4
@@ -35,6 +36,18 @@ def go(state: SheetState, index: int) -> None:
         state.show_message(str(error), loud=True)
     except Unanswerable as reason:
         state.show_message(state.display.describe(reason.fact), loud=True)
+
+
+def new_sheet(state: SheetState) -> None:
+    """Begin a scene without parts."""
+    if not state.draft.names:
+        state.show_message(state.say("this sheet is empty: choose a part"))
+        return
+    unsaved = [state.draft.name] if state.draft.changed else []
+    if _may_leave(state, "new", CHANGES_KEPT, unsaved):
+        state.keep()
+        state.take_scene(state.scenes.add_new(empty_draft(state.display)))
+        state.timeline.running = True
 
 
 def next_scene(state: SheetState) -> None:

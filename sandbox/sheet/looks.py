@@ -45,7 +45,10 @@ def charts(state: SheetState) -> None:
         if shows_charts(state):
             state.arrange(ahead=state.timeline.at is None)
             return
-    if board.roomy:
+    if state.building:
+        board.charted_beside = board.roomy and not board.charted_beside
+        state.arrange()
+    elif board.roomy:
         board.charted = not board.charted
         state.arrange(ahead=state.timeline.at is None)
     else:

@@ -41,7 +41,10 @@ def split(state: SheetState) -> None:
 def open_beside(state: SheetState, index: int) -> None:
     """Show a scene of the list on the right of the one in hand. Raises SceneError or Unanswerable,
     and then nothing is changed."""
-    _put_beside(state, [state.machine, state.machine_of(index)], 0)
+    at, machine = state.scenes.index, state.machine
+    other = state.machine_of(index, [machine])
+    state.scenes.index = at
+    _put_beside(state, [machine, other], 0)
 
 
 def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:

@@ -9,11 +9,12 @@ import re
 
 from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
-from sandbox.editing.handles import Handle, reeve_entry_at
+from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
-from sandbox.sheet import beside, dialogs, edits, free_body, pad, pair
+from sandbox.scene.parts import Rope
+from sandbox.sheet import beside, building, dialogs, edits, free_body, pad, pair
 from sandbox.sheet.actions import press_mark
-from sandbox.sheet.drag import START_OF_DRAG, Drag
+from sandbox.sheet.drag import START_OF_DRAG, Carried, Drag
 from sandbox.sheet.focus import take_hold
 from sandbox.sheet.shown import show, table_of
 from sandbox.sheet.state import SheetState
@@ -107,11 +108,15 @@ class Pointer:
             self._scrub(point)
         elif state.pull:
             state.pull.lead(state.board.on_bench(point))
+        elif state.carried:
+            state.carried.to = state.board.on_bench(point)
         elif state.drag:
             values = state.drag.values(state.board.on_bench(point), point)
             state.dragged_to = values or state.dragged_to
         else:
             found = self.target_at(point)
+            leading = state.entry is not None and state.entry.purpose == "lay"
+            state.pointed_at = state.board.on_bench(point) if leading else None
             kinds = ("value", "part", "pull", "mode")
             state.hover = found.what if found and found.kind in kinds else ""
             self.over = found is not None
@@ -132,7 +137,8 @@ class Pointer:
         kind = found.kind if found else ""
         self._touch = touch
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page", "pad", "about"):
+        unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter")
+        if touch and kind not in unheld:
             self._pressed = (state.clock, point)
         self._mark(found)
         typing = state.entry
@@ -148,7 +154,8 @@ class Pointer:
     def _open_pad(self) -> None:
         """What a pointer begins to type has a pad: a value always, a name where there may be no
         keyboard."""
-        if entry := self._state.entry:
+        entry = self._state.entry
+        if entry and not self._state.placing:
             entry.pad = self._touch or entry.dimension is not None
 
     def _press(self, found: Target | None, point: Vector) -> None:
@@ -170,6 +177,13 @@ class Pointer:
         elif found.kind == "mark":
             state.named = found.what
             press_mark(state, found.what)
+        elif found.kind == "kind":
+            building.ask(state, found.what)
+        elif found.kind == "starter":
+            building.begin_with(state, found.what)
+        elif found.kind == "loose":
+            state.focus, place = found.what, state.board.on_bench(point)
+            state.carried = Carried(found.what, place, place)
         elif found.kind == "mode":
             state.focus = found.what
             if twice:
@@ -215,9 +229,11 @@ class Pointer:
             self._repeating = (name, state.clock + FIRST_REPEAT)
 
     def _press_while_typing(self, found: Target | None, point: Vector) -> None:
-        """A click while a line is typed: done, or the next waypoint of a rope, or given up."""
+        """A click while a line is typed: done, where a part goes, the next waypoint of a rope, or
+        given up."""
         state = self._state
         assert state.entry is not None
+        entry, place = state.entry, state.board.on_bench(point)
         if found and found.kind == "pad":
             pad.press(state, found.what)
             return
@@ -226,6 +242,19 @@ class Pointer:
             return
         if found and found.what == "help":
             dialogs.finish(state)
+            return
+        if found and found.kind == "kind":
+            building.ask(state, found.what)
+            return
+        if state.placing and state.board.field.away(point) == 0.0:
+            if entry.purpose == "move":
+                state.entry = None
+                building.move(state, entry.where, place)
+            elif entry.where == Rope.kind:
+                state.pointed_at = place
+                building.lead(state, place)
+            else:
+                building.put_down(state, place)
             return
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
         if name:
@@ -236,7 +265,7 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
-        if state.entry or state.overlay or state.pull or state.drag:
+        if state.entry or state.overlay or state.pull or state.drag or state.carried:
             return
         self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
@@ -244,7 +273,7 @@ class Pointer:
             state.named = found.what
             return
         state.timeline.to_now()
-        if found and found.kind in ("value", "part"):
+        if found and found.kind in ("value", "part", "loose"):
             state.focus = found.what
         elif waypoint:
             name = re.split("[.@]", waypoint)[0]
@@ -259,6 +288,9 @@ class Pointer:
         self._pressed = self._body = self._repeating = None
         state.scrubbing = False
         state.let_go()
+        if carried := state.carried:
+            state.carried = None
+            self._put(carried)
         if state.drag:
             self._end_drag()
         if self._table:
@@ -307,6 +339,13 @@ class Pointer:
         assert table is not None
         state.scrolled = min(max(0, first), max(0, len(table.rows) - state.board.page))
 
+    def _put(self, carried: Carried) -> None:
+        """A loose part that was dragged is put where it has come to."""
+        state = self._state
+        at = next((p.at for p in state.draft.loose if p.part.name == carried.name), None)
+        if at is not None and carried.by.norm * state.board.view.scale >= START_OF_DRAG:
+            building.move(state, carried.name, at + carried.by, carried.to)
+
     def tick(self) -> None:
         """Time passes: a press may become a long one, or goes on, and where it rests be taken in
         hand."""
@@ -352,9 +391,7 @@ class Pointer:
 
     def _waypoint(self, point: Vector) -> str:
         """What a rope could pass at a point, "" where there is nothing."""
-        state = self._state
-        reach = GRASP / state.board.view.scale
-        return reeve_entry_at(state.scene, state.live.now.poses, state.board.on_bench(point), reach)
+        return building.waypoint(self._state, self._state.board.on_bench(point))
 
     def _scrub(self, point: Vector) -> None:
         state, track = self._state, self._state.board.track

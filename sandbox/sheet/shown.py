@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from sandbox.drawing.live_sheet import Show, Table
+from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.sheet import beside, free_body, pair, tables
+from sandbox.scene import KINDS
+from sandbox.sheet import beside, building, free_body, pair, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.pad import pad_of
@@ -29,7 +31,9 @@ def show(state: SheetState) -> Show:
         pair=pair.shown(state),
         moment=state.timeline.time,
         until=state.timeline.end,
-        note=tables.agreement(state.check_result, state.asked, state.display),
+        note=tables.agreement(state.check_result, state.asked, state.display)
+        if state.scene.parts
+        else "",
         message=message,
         loud=loud,
         state=_running(state),
@@ -42,6 +46,7 @@ def show(state: SheetState) -> Show:
         pad=pad_of(state),
         pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
+        building=building.shown(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
         freed=state.freed if state.board.freed else "",
@@ -64,9 +69,9 @@ def _running(state: SheetState) -> str:
 
 def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
-    if state.entry:
-        return _prompt(state), True
     recent = state.clock < state.message_until
+    if state.entry and not (state.placing and recent and state.loud):
+        return _prompt(state), True
     if recent and state.loud:
         return state.message, True
     if state.named in beside.MARKS:
@@ -78,6 +83,9 @@ def _line(state: SheetState) -> tuple[str, bool]:
         handle, display = state.handles[what], state.display
         value = tables.written(handle, state.scene, display)
         return f"{tables.label_of(handle, display)}: {value}", False
+    for each in state.draft.loose:
+        if what == each.part.name:
+            return state.display.describe(each.missing), False
     if what in state.scene.parts:
         return _said_of_part(state, what), False
     if what in TEXTS:
@@ -110,7 +118,9 @@ def _said_of_part(state: SheetState, name: str) -> str:
 _TEXTS = {"scene.title": label("title"), "scene.watch": label("what to watch")}
 _ASKED = {
     "save": label("save as"),
-    "add": label("add"),
+    "add": label("{where}; or type"),
+    "lay": "{where}",
+    "move": label("click where {name} goes"),
     "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
 }
 
@@ -127,7 +137,14 @@ def _prompt(state: SheetState) -> str:
         return f"{where} = {text}"
     if entry.purpose == "text":
         return f"{state.say(_TEXTS[entry.where])}: {text}"
-    return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
+    asking = PARTS[KINDS[entry.where]].put_where if entry.where in KINDS else ""
+    asked = state.say(
+        _ASKED[entry.purpose],
+        rope=entry.where,
+        name=entry.where,
+        where=state.say(asking) if asking else "",
+    )
+    return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 
 def table_of(state: SheetState) -> Table | None:

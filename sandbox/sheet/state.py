@@ -7,24 +7,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Literal
 
+from sandbox.drawing.building import list_width
 from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
+from sandbox.editing.parts import PARTS
+from sandbox.editing.spot import outline_of
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.scene import Scene, Unanswerable
+from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
 from sandbox.sheet.checking import Checker, CheckResult
-from sandbox.sheet.drag import Drag, Pull
+from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.text_entry import TypedLine
+from sandbox.sheet.text_entry import PLACING, TypedLine
 from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
@@ -46,7 +48,7 @@ class SheetState:
 
     def __init__(
         self,
-        paths: Sequence[Path],
+        scenes: SceneList,
         at: int,
         *,
         checker: Checker,
@@ -59,7 +61,7 @@ class SheetState:
 
         Raises SceneError or Unanswerable where it cannot be shown.
         """
-        self.scenes = SceneList(paths)
+        self.scenes = scenes
         self.checker = checker
         self.display = display
         self.rescue = rescue
@@ -86,6 +88,10 @@ class SheetState:
         self.scrubbing = False
         self.dragged_to: dict[str, float] | None = None
         """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.carried: Carried | None = None
+        """The loose part that is dragged."""
+        self.pointed_at: Vector | None = None
+        """Where the pointer is on the bench while a rope is led."""
         self.way = ("", "")
         """By which of a part's marks a value of it has come into focus, and which value: as long as
         that is in focus the marks stay."""
@@ -145,6 +151,16 @@ class SheetState:
     def scene(self) -> Scene:
         """The scene as it now is."""
         return self.draft.scene
+
+    @property
+    def building(self) -> bool:
+        """Whether its machine is being put together: it has no file yet, or is not whole."""
+        return self.draft.path is None or self.draft.missing is not None
+
+    @property
+    def placing(self) -> bool:
+        """Whether a part is being put somewhere, for which the machine stands still."""
+        return self.entry is not None and self.entry.purpose in PLACING
 
     @property
     def live(self) -> Live:
@@ -218,21 +234,24 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        machine = self.machine_of(index)
+        staying = [m for m in self.machines if m is not self.machine]
+        machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
         self.scenes.index = index
         self.begin(machine.live)
         self.focus = self.hover = ""
-        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        if self.draft.names:
+            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        else:
+            self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
-    def machine_of(self, index: int) -> SheetMachine:
-        """A machine of a scene of the list, with a draft of its own where another has the scene's.
-        Raises SceneError or Unanswerable."""
+    def machine_of(self, index: int, staying: Sequence[SheetMachine]) -> SheetMachine:
+        """A machine of a scene of the list, with a draft of its own where one that stays has the
+        scene's. Raises SceneError or Unanswerable."""
         draft = self.scenes.draft(index)
-        others = [m for m in self.machines if m is not self.machine or not self.paired]
-        copied = any(machine.draft is draft for machine in others)
+        copied = any(machine.draft is draft for machine in staying)
         if copied:
             draft = Draft(draft.text, draft.name, draft.path)
         machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
@@ -293,6 +312,11 @@ class SheetState:
         if _worked_alike(scene, old):
             machine.run.rename(scene)
             machine.text = self.draft.text
+            if self.board.listed or self.building:
+                # What is loose may be otherwise.
+                machine.changed_at, machine.asked = self.clock, False
+                self._keep_focus()
+                self.arrange()
             return True
         text = machine.text
         anew = restart or scene.hand != old.hand or self.live.is_done
@@ -313,17 +337,23 @@ class SheetState:
                 machine.run.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        # Of two machines each is compared with the other.
-        machine.former, machine.text = None if self.paired else former, self.draft.text
+        # Of two machines each is compared with the other; one that is put together with none.
+        alone = self.paired or self.building
+        machine.former, machine.text = None if alone else former, self.draft.text
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
-        known = (*self.handles, *self.scene.parts, *TEXTS, "scene.mode")
+        self._keep_focus()
+        return True
+
+    def _keep_focus(self) -> None:
+        """Leave the focus where what was in it is no more."""
+        loose = (each.part.name for each in self.draft.loose)
+        known = (*self.handles, *self.scene.parts, *loose, *TEXTS, "scene.mode")
         if self.focus not in known:
             self.focus = ""
-        return True
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
@@ -394,6 +424,9 @@ class SheetState:
     def _before_arranging(self) -> None:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
+        words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
+        self.board.listed = list_width(words) if self.building and not self.paired else 0.0
+        self.board.loose = self._loose_points()
 
     def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
         """What is known of a machine's moments that it is to have room at."""
@@ -411,9 +444,18 @@ class SheetState:
             moments = moments[:1]
         return Laid(machine.run.scene_at(moments[0]), moments)
 
+    def _loose_points(self) -> list[Vector]:
+        """Points between which all loose parts lie, on the bench."""
+        scene, found = with_loose(self.scene, self.draft.loose), list[Vector]()
+        for part, _, _, through in self.draft.loose:
+            chains = outline_of(scene, scene.start, part, PARTS) if part.name in scene.parts else ()
+            found += [point for chain in (*chains, through) for point in chain]
+        return found
+
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
-        self.timeline.tick(seconds)
+        if self.scene.parts and not self.placing:
+            self.timeline.tick(seconds)
         for machine in self.machines:
             if event := machine.run.news():
                 self._tell(machine, event)
@@ -462,9 +504,12 @@ class SheetState:
         for machine in self.machines:
             if machine.asked or self.clock - machine.changed_at < STILL or self.drag:
                 continue
-            machine.asked, self._checking = True, machine
+            machine.asked = True
+            self._checking = machine if machine.scene.parts else None
             self.keep()
-            self.checker.ask(machine.scene)
+            if self._checking:
+                self.checker.ask(machine.scene)
+                return
 
 
 def _worked_alike(one: Scene, other: Scene) -> bool:

@@ -91,9 +91,12 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        beside: int | None = None,
+        new: bool = False,
     ) -> None:
-        """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
-        sudden end of the program.
+        """Shows the scene of that number, or a `new` one without parts, and the one of the number
+        `beside`, if there is to be one, on its right. The usual size is no larger than the screen.
+        With a `rescue`, changes not saved outlast a sudden end of the program.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -105,6 +108,8 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            beside=beside,
+            new=new,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()

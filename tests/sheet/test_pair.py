@@ -130,7 +130,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     pass_time(sheet, 0.5)
     # The pointer that still rests there does not take it back.
     assert sheet.machine is right
-    sheet.pointer_down(*middle(sheet, 0, 0.99), touch=True)
+    sheet.pointer_down(*middle(sheet, 0, 0.94), touch=True)
     sheet.pointer_up()
     assert sheet.machine is left
     sheet.compose()
@@ -148,7 +148,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
         if t.kind == "value" and not t.what.startswith("scene.")
     )
     # A value dragged upward, on the right.
-    sheet.pointer_down(*middle(sheet, 1, 0.99))
+    sheet.pointer_down(*middle(sheet, 1, 0.94))
     sheet.pointer_up()
     sheet.compose()
     across, down = place(sheet, "bag.mass", "value")
@@ -232,6 +232,10 @@ def test_the_other_scene_is_chosen_from_the_list() -> None:
     assert one is not other
     key(sheet, "b")
     assert not sheet.paired and sheet.scene.name == "four_part_tackle"
+    # Chosen again where it is alone, it is the scene's own.
+    key(sheet, "l")
+    key(sheet, "Enter")
+    assert not sheet.machine.copied and sheet.draft is sheet.scenes.draft(1)
 
 
 def test_one_machine_again_loses_no_change() -> None:

@@ -9,6 +9,8 @@ from typing import Any
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, PlacingEdge, ReevePoint
+from sandbox.editing.spot import Spot, box
+from sandbox.facts import label
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Lever, Mount, Rope, Weight
 
@@ -132,6 +134,10 @@ EDITING: PartEditing[Lever] = PartEditing(
     label="add a lever on a fulcrum",
     handles=_handles,
     place_new=_place_new,
+    new=((label("lever"), {"pivot_height": "2 cm", "rotational_damping": "0.1 N m s"}),),
+    put_down=Spot.at,
+    put_where=label("click where it goes"),
+    outline=lambda lever: (box(0.0, -0.01, lever.length, 0.01),),
     edge=_edge,
     middle=None,
     carries=_carries,
