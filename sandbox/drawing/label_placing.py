@@ -25,9 +25,9 @@ LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
-TRIES, PLACES, MOST_PLACES = 12, 40, 160
-"""How many orders of labels are tried; how many places of one kind beside one anchor for one of
-them, and how many in all."""
+TRIES, PLACES = 12, 40
+"""How many orders of labels are tried, and how many places of one kind beside one anchor for one of
+them; four times as many in all."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -233,14 +233,14 @@ class Room:
                 found[course] = self.find(course, strict) or one
                 self.write(course, found[course])
 
-    def find(self, course: RunningLabel, strict: bool) -> Placed | None:
-        """The best place for a label, clear of texts and if `strict` of lines; None where there is
-        no room."""
+    def find(self, course: RunningLabel, strict: bool, any_place: bool = False) -> Placed | None:
+        """The best place for a label, clear of texts and if `strict` of lines; with `any_place`
+        even upon what another belongs to. None where there is no room."""
         up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
         across = math.ceil((course.width + 2 * CLEARANCE) / CELL) + 1
         if across >= self.raster.columns or up >= self.raster.rows:
             return None
-        search = _Search(self, course, up, across)
+        search = _Search(self, course, up, across, any_place)
         found: tuple[float, Placed] | None = None
         kinds = [(anchor, list(search.kinds(anchor, strict))) for anchor in range(course.anchors)]
         for which in range(4):
@@ -271,11 +271,13 @@ class Room:
 class _Search:
     """A search of places for one label."""
 
-    def __init__(self, room: Room, course: RunningLabel, up: int, across: int) -> None:
+    def __init__(
+        self, room: Room, course: RunningLabel, up: int, across: int, any_place: bool
+    ) -> None:
         self.room, self.course, self.raster = room, course, room.raster
         self.up, self.across = up, across
-        self.looked = 0
-        """How many places it has been tried at."""
+        self.looked, self.most = 0, PLACES * (8 if any_place else 1)
+        """How many places it has been tried at, and how many of one kind it may be."""
         raster = self.raster
         inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)
         own = course.label.inks
@@ -283,7 +285,7 @@ class _Search:
         """By moment, the places clear of texts, of lines of its own colour, and of all lines."""
         for moment in course.labels:
             layer = room.layers[moment]
-            taken = layer.texts | layer.leaders | layer.points
+            taken = layer.texts | layer.leaders | (0 if any_place else layer.points)
             mine = 0
             for ink in own:
                 mine |= layer.inks.get(ink, 0)
@@ -371,7 +373,11 @@ class _Search:
             seen |= ring
             before = reach
             for cost, row, column, left, bottom in found:
-                if (best and cost >= best[0]) or looked >= PLACES or self.looked >= MOST_PLACES:
+                if (
+                    (best and cost >= best[0])
+                    or looked >= self.most
+                    or self.looked >= 4 * self.most
+                ):
                     break
                 looked += 1
                 self.looked += 1

@@ -36,6 +36,9 @@ TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
 SEARCHES = 1
 """Searches in one frame, at most."""
+PIECES, AGAIN = 3, 2.0
+"""How many labels are placed in one frame where all are placed anew; and for how long not again,
+s."""
 GLIDE = 0.3
 """s. How long a label takes to another place."""
 
@@ -47,12 +50,14 @@ class _Stand(NamedTuple):
     anchor: int
     offset: Vector
     width: float
-    origin: Vector
+    origin: Vector | None
+    """None from where it was seen last."""
     since: float
 
     def at(self, clock: float) -> Vector:
         """How far from its anchor it is by the clock."""
-        return self.origin + eased((clock - self.since) / GLIDE) * (self.offset - self.origin)
+        origin = self.offset if self.origin is None else self.origin
+        return origin + eased((clock - self.since) / GLIDE) * (self.offset - origin)
 
 
 class Keeper:
@@ -70,6 +75,9 @@ class Keeper:
         self._tidied = -1e9
         self._searched: dict[str, float] = {}
         """When each label was last searched a place for."""
+        self._other: tuple[Keeper, Iterator[bool]] | None = None
+        """One that seeks other places for all labels."""
+        self._anew_at = -1e9
         self._failed: set[str] = set()
         """Labels for which there was no place when one was last searched for."""
         self._fixed: list[Box] = []
@@ -114,8 +122,7 @@ class Keeper:
         """Let labels glide from where another keeper had them."""
         self._spots = other._spots
         self._stands = {
-            key: stand._replace(since=clock) if key in self._spots else stand
-            for key, stand in self._stands.items()
+            key: stand._replace(origin=None, since=clock) for key, stand in self._stands.items()
         }
 
     def place(
@@ -127,6 +134,7 @@ class Keeper:
     ) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock` and `tidying`, between
         two searches for a better place, are in seconds."""
+        self._begin_anew(sketch, clock)
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -135,6 +143,10 @@ class Keeper:
             if stand is None:
                 pending.append(label)
                 continue
+            if stand.origin is None:
+                anchor = label.anchors[min(stand.anchor, len(label.anchors) - 1)]
+                seen = self._spots.get(label.key, anchor + stand.offset)
+                stand = self._stands[label.key] = stand._replace(origin=seen - anchor)
             placed = self._standing(label, stand, stand.at(clock))
             if not self._clear(placed, done) and clock - stand.since < GLIDE:
                 # There is no way for it to glide.
@@ -152,7 +164,8 @@ class Keeper:
             self._searched[label.key] = clock
             self._failed.add(label.key)
             room = self._room(sketch, done)
-            found = room.find(RunningLabel({0: label}), False)
+            course = RunningLabel({0: label})
+            found = room.find(course, False) or room.find(course, False, any_place=True)
             if found and self._clear(found, done):
                 self._failed.discard(label.key)
                 self._searched.pop(label.key)
@@ -168,6 +181,22 @@ class Keeper:
         self._failed &= {label.key for label in sketch.labels} - self._spots.keys()
         self.left_out = len(self._failed)
         return done
+
+    def _begin_anew(self, sketch: Sketch, clock: float) -> None:
+        """Where one label has no place, seek places for all anew, a few in every frame."""
+        if self._failed and self._other is None and clock - self._anew_at > AGAIN:
+            other = Keeper(self.box)
+            self._other = other, other.settling([sketch], False)
+        if self._other is None:
+            return
+        other, work = self._other
+        for _ in range(PIECES):
+            if (whole := next(work, None)) is None:
+                self._other, self._anew_at = None, clock
+                return
+            if whole:
+                other.take_over(self, clock)
+                self._stands, self._failed = other._stands, set()
 
     def _tidy(self, room: Room, sketch: Sketch, done: list[Placed], clock: float) -> None:
         """Begin to bring the label that lies on most lines to a better place, save those searched
