@@ -131,7 +131,6 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
     sheet = opened(path, setting)
     moved = own = left_out = count = 0
     before: dict[str, tuple[float, float]] = {}
-    fields = sheet.board.fields
     for under, over in looks(sheet):
         count += 1
         assert_in_their_room(sheet, under, over)
@@ -147,9 +146,10 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
         }
         moved += sum(before[key] != stand for key, stand in stands.items() if key in before)
         before = stands
-    assert sheet.board.fields is fields, "laid out anew"
-    # What none of this is for: crowded tackles on a slope, in large letters.
-    assert moved <= max(3, count) and own <= count and left_out <= count
+    # Most runs have none of these; least room have tackles on a slope, in large letters.
+    assert moved <= 2 + count // 2
+    assert own <= count
+    assert left_out <= count // 3
     sheet.close()
 
 
