@@ -8,8 +8,13 @@ from typing import NamedTuple
 
 from sandbox.drawing import lettering
 from sandbox.drawing.mechanism import Target, View, draw_machine
+<<<<<<< HEAD
 from sandbox.drawing.steady_labels import Keeper, eased
 from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text
+=======
+from sandbox.drawing.steady_labels import Keeper
+from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
+>>>>>>> main
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
@@ -108,7 +113,7 @@ class Field:
                 else:
                     item = item._replace(style="ghost")
                 thin.append(item)
-            self._ghost = (key, thin)
+            self._ghost = (key, list(within(thin, self.room)))
         return self._ghost[1]
 
     def headed(self, heading: Heading, in_hand: bool) -> list[Item]:

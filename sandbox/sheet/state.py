@@ -5,7 +5,11 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
+<<<<<<< HEAD
 from collections.abc import Iterator, Sequence
+=======
+from collections.abc import Callable, Collection, Sequence
+>>>>>>> main
 from dataclasses import replace
 from typing import Literal
 
@@ -21,6 +25,7 @@ from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
+from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
@@ -39,8 +44,22 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
 """Which table lies over the sheet."""
+
+
+class Hints:
+    """Which hints of what hands can do are needed no more."""
+
+    def __init__(self, done: set[str], keep: Callable[[Collection[str]], None]) -> None:
+        """`keep` is called with all that are done when another is."""
+        self.done, self._keep = done, keep
+
+    def do(self, name: str) -> None:
+        """What a hint says has been done."""
+        if name not in self.done:
+            self.done.add(name)
+            self._keep(self.done)
 
 
 class SheetState:
@@ -54,6 +73,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        hints: Hints | None,
         studio: Studio | None,
         dark: bool,
     ) -> None:
@@ -65,6 +85,7 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.hints = hints
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
@@ -77,8 +98,9 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
-        self.marked = self.named = ""
-        """The mark that is pointed at, and the one whose name is said."""
+        self.marked = ""
+        """The mark that is pointed at."""
+        self._named = ("", 0.0)
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -99,6 +121,7 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.charting = Charting()
         self.freed = ""
         """The part whose free-body drawing is shown, where `board.freed` says that one is."""
         self.about = 0
@@ -220,6 +243,12 @@ class SheetState:
         """A text in the reader's language."""
         return self.display.say(text, **fields)
 
+    @property
+    def watch(self) -> str:
+        """What to watch in this scene, as its message."""
+        watch = self.scene.about.watch_in(self.display.language)
+        return self.say("Watch: {watch}", watch=watch)
+
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
@@ -228,6 +257,21 @@ class SheetState:
     def dismiss_message(self) -> None:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
+
+    def learn(self, hint: str) -> None:
+        """What a hint says has been done."""
+        if self.hints:
+            self.hints.do(hint)
+
+    @property
+    def named(self) -> str:
+        """The mark whose name is said: for a while, though the pointer may rest on it for long."""
+        name, until = self._named
+        return name if self.clock < until else ""
+
+    @named.setter
+    def named(self, name: str) -> None:
+        self._named = (name, self.clock + MESSAGE)
 
     # The scene and its run.
 
@@ -241,7 +285,7 @@ class SheetState:
         self.begin(machine.live)
         self.focus = self.hover = ""
         if self.draft.names:
-            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+            self.show_message(self.watch)
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -514,5 +558,6 @@ class SheetState:
 
 def _worked_alike(one: Scene, other: Scene) -> bool:
     """Whether two scenes differ at most in what is written of them."""
-    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    texts = {key: getattr(other.about, key) for key in ("title", "watch", "translations")}
+    same = replace(one.about, **texts) == other.about
     return same and one.parts == other.parts

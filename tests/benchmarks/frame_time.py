@@ -92,7 +92,7 @@ def main(names: list[str]) -> None:
 
     def anew(i: int) -> None:
         if i == 0:
-            sheet.arrange()
+            sheet.arrange_gradually()
 
     print(f"{'':28}{'loop':>6} | {'run':^41} | {'drag':^13} | {'anew':^6}")
     print(
@@ -113,7 +113,7 @@ def main(names: list[str]) -> None:
         leaving.go(sheet, index)
         list(frames(round(length / FRAME / 3)))
         drag = dragged() or [0.0]
-        again = list(frames(30, anew))
+        again = list(frames(90, anew))
         every += run
         times = sorted(run)
         most = times[int(0.99 * (len(times) - 1))]
