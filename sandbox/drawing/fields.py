@@ -8,13 +8,8 @@ from typing import NamedTuple
 
 from sandbox.drawing import lettering
 from sandbox.drawing.mechanism import Target, View, draw_machine
-<<<<<<< HEAD
 from sandbox.drawing.steady_labels import Keeper, eased
-from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text
-=======
-from sandbox.drawing.steady_labels import Keeper
 from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
->>>>>>> main
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector

@@ -13,7 +13,6 @@ from typing import NamedTuple
 from sandbox.drawing import beside, building, charts, chosen_charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
-from sandbox.drawing.clipping import clipped
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.free_body import FreeBodyField
 from sandbox.drawing.label_placing import Placed
@@ -316,36 +315,21 @@ class Board:
         elif self._keep(*machines[0]):
             self._arranged = (machines[0].scene,)
             return
-<<<<<<< HEAD
         extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
         plans: list[FieldPlan] = []
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
             yield
-            if plan is None:
-                continue
-            plans.append(plan)
-            laid = self._laid(plan, machines)
-            if (yield from _settled(laid, True)):
-                chosen = plan, laid
-            if chosen or len(plans) >= MOST_PLANS:
-=======
-        plans = list(islice(self._plans(machines), MOST_PLANS))
-        if not plans:
-            plans = [self._least(machines)]
-        for plan, strict in attempts(plans):
-            sketches = self._take(plan, machines)
-            pairs = zip(self.fields, sketches, strict=True)
-            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
->>>>>>> main
-                break
+            if plan is not None:
+                plans.append(plan)
+                if len(plans) >= MOST_PLANS:
+                    break
         plans = plans or [self._least(extremes)]
-        for plan in plans:
-            if chosen:
-                break
+        for plan, strict in attempts(plans):
             laid = self._laid(plan, machines)
-            if (yield from _settled(laid, False)):
+            if (yield from _settled(laid, strict)):
                 chosen = plan, laid
+                break
         if chosen is None:
             plan = plans[min(1, len(plans) - 1)]
             chosen = plan, self._laid(plan, machines)
@@ -399,18 +383,12 @@ class Board:
         for planned, (scene, snapshots), middle in zip(
             plan.fields, machines, plan.middles, strict=True
         ):
-<<<<<<< HEAD
             field = Field(planned.outer, len(machines) > 1)
-            field.lay(replace(plan.view, origin=field.room.middle - middle))
+            origin = field.room.middle - middle
+            field.lay(replace(plan.view, origin=origin, field=field.room))
             sketch = draw_machine(scene, snapshots[0], field.view, True, self.display)
             found.append((field, sketch))
         return found
-=======
-            origin = field.room.middle - middle
-            field.view = replace(plan.view, origin=origin, field=field.room)
-            sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
-        return sketches
->>>>>>> main
 
     def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan | None]:
         """Ways to lay out the sheet, that with the largest machines first; and None after each
@@ -434,11 +412,8 @@ class Board:
             for most in arrows if roomy else ():
                 newtons = force_scale(every, most, self.display)
                 view = View(scale, force=10.0 / newtons)
-<<<<<<< HEAD
-                yield None
-=======
                 longest = max(most, _longest_arrow(machines) * view.force)
->>>>>>> main
+                yield None
                 extents = [self._extent(*machine, view) for machine in machines]
                 for fields in roomy:
                     if all(
@@ -485,26 +460,15 @@ class Board:
             ends = (field.wanted(bench.corners[0]), field.wanted(bench.corners[2]))
             if machine.scene.parts and not field.room.holds(Box.around(ends)):
                 return False
-        return _longest_arrow(machines) * self.view.force <= GROWN * self._longest + 8.0
+        return (
+            _longest_arrow(machines) * self.fields[self.hand].wanted.force
+            <= GROWN * self._longest + 8.0
+        )
 
     def shrunk(self, *machines: Laid) -> bool:
         """Whether their longest arrow is short for the force scale."""
-<<<<<<< HEAD
-        return self._arrow(machines) < SHRUNK * self._longest
-
-    def _arrow(self, machines: Sequence[Laid]) -> float:
-        """How long their longest arrow is, mm."""
-        forces = (
-            f.force.norm
-            for m in machines
-            for s in m.snapshots
-            for f in s.forces
-            if f.kind != "tension"
-        )
-        return max(forces, default=0.0) * self.fields[self.hand].wanted.force
-=======
-        return _longest_arrow(machines) * self.view.force < SHRUNK * self._longest
->>>>>>> main
+        force = self.fields[self.hand].wanted.force
+        return _longest_arrow(machines) * force < SHRUNK * self._longest
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -536,22 +500,10 @@ class Board:
             placed = field.keeper.place(sketch, show.clock)
             if show.pair:
                 items += self._other(show.pair, show.clock)
-<<<<<<< HEAD
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
-            drawn_now = [*ghost, *sketch.items, *written(placed)]
-            items += clipped(drawn_now, field.room.grown(-0.3))
-=======
-            if show.ghost:
-                items += field.ghosted(show.ghost, self.display)
             # What runs away is cut off until there is room for it.
-            now = [Laid(show.scene, [show.snapshot])]
-            if show.pair:
-                now.insert(1 - show.pair.in_hand, Laid(show.pair.scene, [show.pair.snapshot]))
-            astray = len(now) == len(self.fields) and not self.fits(*now)
-            items += within(sketch.items, field.room) if astray else sketch.items
-        labels = written(placed)
-        items += labels
->>>>>>> main
+            drawn_now = [*ghost, *sketch.items, *written(placed)]
+            items += within(drawn_now, field.room.grown(-0.3))
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
         if show.building and not show.table:
@@ -592,8 +544,8 @@ class Board:
         open_now = (self.charted, self.alone, self.freed)
         looks = (view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
-<<<<<<< HEAD
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
+        charted = (show.charts, show.points)
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
         named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
         key = (left_out, looks, shown, named)
         moment = (show.moment, len(show.history), show.scene)
@@ -606,18 +558,10 @@ class Board:
         elif moment != self._moment and show.clock - self._drawn >= CHARTING:
             self._moment, self._drawn = moment, show.clock
             self._charts_to_come = self._side(show)
-=======
-        charted = (show.charts, show.points)
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
-        key = (show.scene, left_out, looks, shown, len(show.readings))
-        due = show.clock - self._drawn >= CHARTING
-        moment = (show.moment, len(show.history))
-        if key == self._key and (not due or moment == self._moment):
->>>>>>> main
             return self._under
         else:
             return self._under
-        beside = (looks, bool(show.table), named)
+        beside = (looks, bool(show.table), named, charted)
         if changed and (moment != self._moment or beside != self._beside):
             self._moment, self._drawn, self._beside = moment, show.clock, beside
             self._charts, self._charts_to_come = self._side(show), None
@@ -708,7 +652,7 @@ class Board:
         drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
         # What is taken hold of is in the field in hand.
         items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
-        items = clipped(items, other.room.grown(-0.3))
+        items = list(within(items, other.room.grown(-0.3)))
         for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
             items += field.headed(heading, i == pair.in_hand)
         return items

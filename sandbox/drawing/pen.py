@@ -64,6 +64,7 @@ class View:
             self.scale + share * (other.scale - self.scale),
             self.origin + share * (other.origin - self.origin),
             self.force + share * (other.force - self.force),
+            other.field,
         )
 
 

@@ -139,7 +139,7 @@ class Box(NamedTuple):
         )
 
     def cut_by(self, a: Vector, b: Vector) -> bool:
-        """Whether a straight line runs through it.
+        """Whether a straight line runs through it (Liang and Barsky's clipping).
 
         >>> Box(0, 0, 2, 1).cut_by(Vector(-1, 0), Vector(3, 1))
         True
@@ -148,24 +148,6 @@ class Box(NamedTuple):
             return False
         if max(a.y, b.y) <= self.bottom or min(a.y, b.y) >= self.top:
             return False
-        low, high = self._shares(a, b)
-        return low < high
-
-    def piece(self, a: Vector, b: Vector) -> tuple[Vector, Vector] | None:
-        """The part of a straight line that lies in it, None where none does."""
-        if max(a.x, b.x) < self.left or min(a.x, b.x) > self.right:
-            return None
-        if max(a.y, b.y) < self.bottom or min(a.y, b.y) > self.top:
-            return None
-        low, high = self._shares(a, b)
-        if low > high:
-            return None
-        gap = b - a
-        return a + low * gap if low > 0.0 else a, a + high * gap if high < 1.0 else b
-
-    def _shares(self, a: Vector, b: Vector) -> tuple[float, float]:
-        """From which share of a straight line to which it lies within (Liang and Barsky's
-        clipping), where it is not all to one side."""
         low, high = 0.0, 1.0
         for start, step, least, most in (
             (a.x, b.x - a.x, self.left, self.right),
@@ -174,7 +156,7 @@ class Box(NamedTuple):
             if step != 0.0:
                 one, other = sorted(((least - start) / step, (most - start) / step))
                 low, high = max(low, one), min(high, other)
-        return low, high
+        return low < high
 
     @staticmethod
     def around(points: Sequence[Vector]) -> Box:

@@ -5,11 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-<<<<<<< HEAD
-from collections.abc import Iterator, Sequence
-=======
-from collections.abc import Callable, Collection, Sequence
->>>>>>> main
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
