@@ -54,10 +54,11 @@ class Covers:
         """Whether any of these results is hidden."""
         return any(map(self.hides, names))
 
-    def hides_field(self, name: str, told: Iterable[str] = ()) -> bool:
-        """Whether a field of the sheet that tells these results is hidden: with every answer,
-        unless it is shown again itself, and with any one of them."""
-        return self.hides(name) or (not self.everything and self.hides_any(told))
+    def hides_field(self, name: str) -> bool:
+        """Whether a field of the sheet that tells many results is hidden: with every answer, unless
+        it is shown again itself, and with any one of them or of the values given."""
+        told = any(not each.startswith("sheet.") for each in self.turned)
+        return self.hides(name) or (not self.everything and told)
 
     @property
     def any(self) -> bool:

@@ -13,6 +13,7 @@ from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
 from sandbox.sheet import (
+    charting,
     dialogs,
     edits,
     filing,
@@ -390,7 +391,7 @@ ACTIONS: tuple[Action, ...] = (
         "hide",
         label("hide every answer; again: show all"),
         teaching.hide,
-        Shortcut("a", shift=False),
+        Shortcut("F2", shift=False),
         mark=_mark("filing", marks.HIDE, active=lambda s: s.lesson.covers.everything),
     ),
     _action(
@@ -404,7 +405,7 @@ ACTIONS: tuple[Action, ...] = (
         "show_all",
         label("show all that is hidden; how many there are"),
         teaching.show_all,
-        Shortcut("a", shift=True),
+        Shortcut("F2", shift=True),
         mark=MarkOf(
             "filing",
             _none,
@@ -416,7 +417,7 @@ ACTIONS: tuple[Action, ...] = (
         "predict",
         label("predict: what the class expects"),
         teaching.list_predictions,
-        Shortcut("j"),
+        Shortcut("q", ctrl=False),
         mark=_mark("filing", marks.PREDICT, active=lambda s: s.overlay == "predict"),
     ),
     _action(
@@ -459,7 +460,12 @@ ACTIONS: tuple[Action, ...] = (
         label("free-body drawing of the part in focus"),
         free_body.turn,
         Shortcut("v"),
-        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+        mark=_mark(
+            "filing",
+            marks.FREE_BODY,
+            active=lambda s: s.board.freed,
+            idle=lambda s: free_body.ALONE if s.paired else "",
+        ),
     ),
     _action(
         "moments_about",
@@ -467,6 +473,25 @@ ACTIONS: tuple[Action, ...] = (
         free_body.next_point,
         Shortcut("m"),
         repeats=True,
+    ),
+    _action(
+        "choose_charts",
+        label("which charts there are"),
+        charting.open_table,
+        Shortcut("j"),
+        mark=_mark("filing", marks.CHART_CHOICE, active=lambda s: s.overlay == "charts"),
+    ),
+    _action(
+        "add_point",
+        label("add a point to the chart of points"),
+        charting.add_point,
+        Shortcut("a"),
+        mark=_mark(
+            "filing",
+            marks.ADD_POINT,
+            active=lambda s: s.charting.awaited is not None,
+            idle=lambda s: "" if charting.varied(s) else charting.NOTHING_VARIED,
+        ),
     ),
     _action(
         "picture",

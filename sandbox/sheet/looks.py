@@ -74,9 +74,8 @@ def language(state: SheetState) -> None:
 
 
 def text_size(state: SheetState) -> None:
-    """Projector size, in which the machine takes the charts' room, or the usual size."""
+    """Projector size, or the usual size."""
     state.board.large = not state.board.large
-    state.board.charted = not state.board.large
     state.arrange(ahead=state.timeline.at is None)
 
 

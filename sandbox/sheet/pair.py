@@ -13,6 +13,7 @@ from sandbox.sheet import tables
 from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import FormerRun, LiveRun
+from sandbox.sheet.wording import refusal_said
 
 
 def split_or_join(state: SheetState) -> None:
@@ -31,7 +32,7 @@ def split(state: SheetState) -> None:
         draft = Draft(before, machine.draft.name, machine.draft.path)
         other = SheetMachine(draft, LiveRun(Live(draft.scene)), machine.index, copied=True)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     except Unanswerable as reason:
         state.show_message(state.spoken.describe(reason.fact), loud=True)
@@ -52,7 +53,7 @@ def open_beside(state: SheetState, index: int) -> None:
 def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:
     state.machines, state.in_hand = machines, in_hand
     # Two machines need the charts' room.
-    state.board.charted = False
+    state.board.charted = state.board.freed = False
     state.begin(Live(state.scene))
     state.show_message(
         state.say(
@@ -144,8 +145,9 @@ def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> H
 def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
     scene, display = machine.scene, state.display
-    title = 3 * BLANK if state.lesson.covers.hides(TITLE) else scene.about.title
-    if scene.about.title != other.scene.about.title:
+    about, language = scene.about, display.language
+    title = 3 * BLANK if state.lesson.covers.hides(TITLE) else about.title_in(language)
+    if about.title_in(language) != other.scene.about.title_in(language):
         return title
     found = []
     if scene.about.mode != other.scene.about.mode:

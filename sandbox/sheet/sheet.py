@@ -18,6 +18,7 @@ from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.sheet import (
     building,
+    charting,
     edits,
     filing,
     free_body,
@@ -32,7 +33,7 @@ from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.lesson import Explain
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.state import Hints, SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
 TIDIED = 1.0
@@ -51,6 +52,7 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
         studio: Studio | None = None,
         new: bool = False,
         beside: int | None = None,
@@ -58,8 +60,8 @@ class Sheet(SheetState):
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
-        program; with a `studio` pictures and films can be had; `explain` names misconceptions
-        behind predictions.
+        program; with `hints`, what hands can do is said until it was done once; with a `studio`
+        pictures and films can be had; `explain` names misconceptions behind predictions.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
@@ -70,9 +72,10 @@ class Sheet(SheetState):
             at,
             checker=checker,
             display=display,
-            dark=dark,
             rescue=rescue,
+            hints=hints,
             studio=studio,
+            dark=dark,
             explain=explain,
         )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
@@ -148,6 +151,7 @@ class Sheet(SheetState):
         self._pointer.tick()
         edits.drag_on(self)
         free_body.follow_focus(self)
+        charting.look_for_measured(self)
         self._file()
         self.run_on(seconds)
         teaching.keep_room(self)

@@ -8,9 +8,10 @@ from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import BLANK, Display
 from sandbox.scene import KINDS
-from sandbox.sheet import beside, building, free_body, pair, tables, teaching
+from sandbox.sheet import beside, building, charting, free_body, pair, tables, teaching
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
+from sandbox.sheet.hints import hint
 from sandbox.sheet.pad import pad_of
 from sandbox.sheet.state import TEXTS, SheetState
 from sandbox.sheet.timeline import PACES
@@ -49,6 +50,8 @@ def show(state: SheetState) -> Show:
         building=building.shown(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
+        charts=state.charting.chosen,
+        points=charting.points_shown(state),
         freed=state.freed if state.board.freed else "",
         about=state.about,
         clock=state.clock,
@@ -110,13 +113,9 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in state.scene.parts:
         return _said_of_part(state, what), False
     if what in TEXTS and not state.lesson.covers.hides(covers.TITLE):
-        about = state.scene.about
-        return (about.title if what == TEXTS[0] else _watch(state)), False
-    return (state.message if recent else ""), False
-
-
-def _watch(state: SheetState) -> str:
-    return state.say("Watch: {watch}", watch=state.scene.about.watch)
+        title = state.scene.about.title_in(state.display.language)
+        return (title if what == TEXTS[0] else state.watch), False
+    return (state.message if recent else hint(state)), False
 
 
 def _said_of_part(state: SheetState, name: str) -> str:
@@ -183,7 +182,7 @@ def _table_of(state: SheetState) -> Table | None:
     if state.overlay == "help":
         return _help_table(display, row)
     if state.overlay == "scenes":
-        titles = list(state.scenes.titles)
+        titles = list(state.scenes.titles(display.language))
         if state.lesson.covers.hides(covers.TITLE):
             titles[state.scenes.index] = state.scenes.path.stem
         return tables.scene_table(titles, display, row)
@@ -202,6 +201,8 @@ def _table_of(state: SheetState) -> Table | None:
         )
     if state.overlay == "predict":
         return teaching.prediction_table(state)
+    if state.overlay == "charts":
+        return charting.table(state)
     if state.overlay == "bodies":
         return tables.body_table(free_body.names(state), display, row)
     if state.overlay == "parts":

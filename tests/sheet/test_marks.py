@@ -253,7 +253,7 @@ def test_time_by_pointing_alone():
 
 IDLE = (
     *("undo", "redo", "to_now", "take_up_left", "discard_left", "picture", "film", "show_all"),
-    *("rub_out_last", "rub_out_all"),
+    *("rub_out_last", "rub_out_all", "add_point"),
 )
 """Marks that a sheet newly opened has nothing for."""
 
@@ -269,6 +269,9 @@ def test_every_mark_does_something():
         state = seen(sheet)
         press(sheet, action.name)
         assert seen(sheet) != state, action.name
+        if action.name == "other_machine":
+            press(sheet, "two_machines")
+            assert not sheet.paired
         sheet.entry, sheet.overlay, sheet.timeline.running = None, "", True
         if not sheet.scene.parts:
             sheet.take_scene([path.stem for path in sheet.scenes.paths].index("four_part_tackle"))
