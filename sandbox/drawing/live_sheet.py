@@ -363,7 +363,8 @@ class Board:
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
-        boxes = [bounds(item) for sketch in sketches for item in sketch.items]
+        at = Box(*view.origin, *view.origin)
+        boxes = [bounds(item) for sketch in sketches for item in sketch.items] or [at]
         return Box(
             min(box.left for box in boxes),
             min(box.bottom for box in boxes),
@@ -446,7 +447,9 @@ class Board:
         self.targets = [*sketch.targets, *self._fixed]
         if show.building and not show.table:
             column = self.inner._replace(right=self.inner.left + self.listed)
-            more, targets = building.draw(show.building, self.view, column, self.field)
+            more, targets = building.draw(
+                show.building, self.view, column, self.fields[self.hand].room
+            )
             items += more
             self.targets += targets
         values = {value for p in placed for value in p.label.values if value}

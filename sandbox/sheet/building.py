@@ -251,11 +251,10 @@ def shown(state: SheetState) -> Building | None:
         Word(key, text, adding and entry is not None and _chosen(entry, key, keys))
         for key, (text, keys) in kinds(state).items()
     ]
+    if state.paired:
+        # Beside another there is no room for the list: the table of parts has all of it.
+        words = []
     empty = not state.draft.names and entry is None
-    missing = ""
-    if state.draft.missing and state.draft.names:
-        what = state.display.describe(state.draft.missing)
-        missing = say("Still missing: {what}", what=what)
     rope: tuple[Vector, ...] = ()
     if entry is not None and entry.points:
         rope = (*entry.points, state.pointed_at or entry.points[-1])
@@ -265,8 +264,14 @@ def shown(state: SheetState) -> Building | None:
         say("Choose a part, or begin with:") if empty else "",
         outlines(state),
         rope,
-        missing,
+        "" if state.paired else missing(state),
     )
+
+
+def missing(state: SheetState) -> str:
+    """What the machine is still without, in words."""
+    fact = state.draft.missing if state.draft.names else None
+    return state.say("Still missing: {what}", what=state.display.describe(fact)) if fact else ""
 
 
 def _chosen(entry: TypedLine, key: str, keys: Mapping[str, Any]) -> bool:

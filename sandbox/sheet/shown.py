@@ -91,7 +91,7 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in TEXTS:
         about = state.scene.about
         return (about.title if what == TEXTS[0] else _watch(state)), False
-    return (state.message if recent else ""), False
+    return (state.message if recent else building.missing(state) if state.paired else ""), False
 
 
 def _watch(state: SheetState) -> str:
