@@ -80,6 +80,8 @@ class Draft:
         self._at = 0
         self._saved: str | None = text
         self._work: SourceText | None = None
+        self._removed: tuple[SourceText, str, SourceText, tuple[str, ...]] | None = None
+        """What was last asked about what goes along with a part, and the answer."""
 
     @classmethod
     def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
@@ -428,8 +430,22 @@ class Draft:
         Ropes that pass it lose its sheaves. Raises SceneError, saying what depends on it, where the
         rest would not be a machine.
         """
-        path = self._path_of(name)
-        source, gone = without(self._source, name)
+        source, gone = self._removal(name)
+        self._commit(source, steps.REMOVE(name=name))
+        return gone
+
+    def going_with(self, name: str) -> tuple[str, ...]:
+        """What goes along where a part is taken out, since it is of no use without it: what stands
+        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
+        SceneError where `remove_part` would."""
+        return self._removal(name)[1][1:]
+
+    def _removal(self, name: str) -> tuple[SourceText, tuple[str, ...]]:
+        """The text without a part, which is sound, and the names of all that went."""
+        path, now = self._path_of(name), self._source
+        if self._removed and self._removed[:2] == (now, name):
+            return self._removed[2:]
+        source, gone = without(now, name)
         source = source.drop(("scene", "load")) if source.get(("scene", "load")) in gone else source
         worked = source.get(("scene", "mode")) in ("raising", "lowering")
         if worked and not source.get(("hand",)):
@@ -437,18 +453,12 @@ class Draft:
         elif worked and not source.get(("scene", "load")) and (load := only_load(source)):
             source = source.put(("scene", "load"), load, list(keys_of(About)))
         try:
-            self._commit(source, steps.REMOVE(name=name))
+            source, _ = self._sound(source)
         except SceneError as error:
             found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
             raise SceneError(".".join(path), found, "a part that can be spared") from None
-        return tuple(gone)
-
-    def going_with(self, name: str) -> tuple[str, ...]:
-        """What goes along where a part is taken out, since it is of no use without it: what stands
-        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
-        SceneError for a part there is not."""
-        self._path_of(name)
-        return tuple(without(self._source, name)[1][1:])
+        self._removed = (now, name, source, tuple(gone))
+        return source, tuple(gone)
 
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""

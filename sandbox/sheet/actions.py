@@ -389,7 +389,12 @@ ACTIONS: tuple[Action, ...] = (
         label("free-body drawing of the part in focus"),
         free_body.turn,
         Shortcut("v"),
-        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+        mark=_mark(
+            "filing",
+            marks.FREE_BODY,
+            active=lambda s: s.board.freed,
+            idle=lambda s: free_body.ALONE if s.paired else "",
+        ),
     ),
     _action(
         "moments_about",

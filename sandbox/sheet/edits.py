@@ -80,7 +80,11 @@ def remove_part(state: SheetState) -> None:
     if name not in state.draft.names:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
-    others = state.draft.going_with(name)
+    try:
+        others = state.draft.going_with(name)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+        return
     asked, when = state.asked_to_remove
     if others and (asked != name or state.clock - when >= MESSAGE):
         state.asked_to_remove = (name, state.clock)

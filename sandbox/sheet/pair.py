@@ -50,7 +50,7 @@ def open_beside(state: SheetState, index: int) -> None:
 def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:
     state.machines, state.in_hand = machines, in_hand
     # Two machines need the charts' room.
-    state.board.charted = False
+    state.board.charted = state.board.freed = False
     state.begin(Live(state.scene))
     state.show_message(
         state.say(

@@ -10,6 +10,7 @@ from sandbox.scene import KINDS
 from sandbox.sheet import beside, building, free_body, pair, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
+from sandbox.sheet.hints import hint
 from sandbox.sheet.pad import pad_of
 from sandbox.sheet.state import TEXTS, SheetState
 from sandbox.sheet.timeline import PACES
@@ -91,7 +92,8 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in TEXTS:
         about = state.scene.about
         return (about.title if what == TEXTS[0] else _watch(state)), False
-    return (state.message if recent else building.missing(state) if state.paired else ""), False
+    lacking = building.missing(state) if state.paired else ""
+    return (state.message if recent else lacking or hint(state)), False
 
 
 def _watch(state: SheetState) -> str:

@@ -5,7 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -43,6 +43,20 @@ Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
 """Which table lies over the sheet."""
 
 
+class Hints:
+    """Which hints of what hands can do are needed no more."""
+
+    def __init__(self, done: set[str], keep: Callable[[Collection[str]], None]) -> None:
+        """`keep` is called with all that are done when another is."""
+        self.done, self._keep = done, keep
+
+    def do(self, name: str) -> None:
+        """What a hint says has been done."""
+        if name not in self.done:
+            self.done.add(name)
+            self._keep(self.done)
+
+
 class SheetState:
     """What one sheet shows and what is being done to it."""
 
@@ -54,6 +68,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        hints: Hints | None,
         studio: Studio | None,
         dark: bool,
     ) -> None:
@@ -65,6 +80,7 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.hints = hints
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
@@ -226,6 +242,11 @@ class SheetState:
     def dismiss_message(self) -> None:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
+
+    def learn(self, hint: str) -> None:
+        """What a hint says has been done."""
+        if self.hints:
+            self.hints.do(hint)
 
     # The scene and its run.
 

@@ -26,6 +26,7 @@ from sandbox.painting.paper import PAPERS
 from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.state import Hints
 from sandbox.window.background_check import BackgroundCheck
 from sandbox.window.studio import WindowStudio
 
@@ -90,12 +91,13 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
         beside: int | None = None,
         new: bool = False,
     ) -> None:
         """Shows the scene of that number, or a `new` one without parts, and the one of the number
         `beside`, if there is to be one, on its right. The usual size is no larger than the screen.
-        With a `rescue`, changes not saved outlast a sudden end of the program.
+        `rescue` and `hints` are those of a `Sheet`.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -107,6 +109,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            hints=hints,
             beside=beside,
             new=new,
         )

@@ -263,6 +263,9 @@ def test_every_mark_does_something():
         state = seen(sheet)
         press(sheet, action.name)
         assert seen(sheet) != state, action.name
+        if action.name == "other_machine":
+            press(sheet, "two_machines")
+            assert not sheet.paired
         sheet.entry, sheet.overlay, sheet.timeline.running = None, "", True
         if not sheet.scene.parts:
             sheet.take_scene([path.stem for path in sheet.scenes.paths].index("four_part_tackle"))
