@@ -61,7 +61,8 @@ def told():
                  window.sheet.live.now.time, window.sheet.entry is not None,
                  tuple(window.sheet.scene.parts), window.sheet.scene.about.title,
                  [h.value for w, h in window.sheet.handles.items() if w.startswith("head.at")],
-                 both, window.sheet.in_hand))
+                 both, window.sheet.in_hand,
+                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen))
 
 
 frame = 0
@@ -332,3 +333,30 @@ def test_two_machines_by_mouse(tmp_path: Path) -> None:
         wait("running", lambda told: all(time > one + 0.2 for _, time in told[13]))
         click("mark restart")
         wait("both from rest", lambda told: told[13][0][1] < one and told[13][1][1] < one)
+
+
+def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
+    """Under a real X server the mouse alone points at a part and has it drawn freed of what holds
+    it, chooses a chart from the table, and has a picture written where the window was started."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def click(what: str) -> None:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            tool("mousemove", left + x, top + y, "click", 1)
+
+        wait("a second", lambda told: told[8] > 1.0)
+        click("value bag.mass")
+        wait("the bag", lambda told: told[2] == "bag.mass")
+        click("mark free_body")
+        wait("the bag alone", lambda told: told[15] == "bag")
+        click("mark picture")
+        wait("a picture", lambda told: "written" in told[7])
+        names = sorted(path.name for path in tmp_path.iterdir() if path.name != "told.txt")
+        assert names == ["fixed_sheave.png", "fixed_sheave.svg"]
+        assert "free-body drawing: bag" in (tmp_path / "fixed_sheave.svg").read_text()
+        click("mark choose_charts")
+        click("row chart rise")
+        wait("a third chart", lambda told: told[16] == ("work", "ledger", "rise"))
+        click("mark choose_charts")
+        wait("charts again", lambda told: told[15] is False and "mark help" in told[6])
