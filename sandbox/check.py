@@ -75,6 +75,15 @@ class Row:
     """Why the tolerance is wider than usual, where it is."""
 
     @property
+    def dimension(self) -> units.Dimension:
+        """Of what the quantity is."""
+        return quantities.kind_of(self.quantity).dimension
+
+    def in_si(self, value: float) -> float:
+        """A value in the unit of this row, in SI."""
+        return value / units.convert(1.0, self.dimension, self.unit or None)
+
+    @property
     def cause(self) -> str:
         """The causes in English, "" where there are none."""
         return "; ".join(map(str, self.causes))

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from sandbox.drawing import lettering
 from sandbox.drawing.mechanism import Target, View, draw_machine
 from sandbox.drawing.steady_labels import Keeper
-from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text
+from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
@@ -90,7 +90,7 @@ class Field:
                 else:
                     item = item._replace(style="ghost")
                 thin.append(item)
-            self._ghost = (key, thin)
+            self._ghost = (key, list(within(thin, self.room)))
         return self._ghost[1]
 
     def headed(self, heading: Heading, in_hand: bool) -> list[Item]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, building, charts, lettering
+from sandbox.drawing import beside, building, charts, chosen_charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
@@ -20,6 +20,7 @@ from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
     MARGIN,
+    attempts,
     force_scale,
     scales,
     title_block,
@@ -39,6 +40,7 @@ from sandbox.drawing.strokes import (
     Text,
     bounds,
     outline,
+    within,
 )
 from sandbox.engine import Snapshot
 from sandbox.facts import label
@@ -49,8 +51,10 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
-"""Widths of the charts beside the machine, and of the least room beside that for one machine and
+COLUMN, LARGE_COLUMN = 96.0, 84.0
+"""Widths of the charts beside the machine, usually and in projector size, mm."""
+LEAST_FIELD, LEAST_OF_TWO = 96.0, 88.0
+"""Widths of the least room beside that for one machine and
 for each of two, mm."""
 FREED = 0.62
 """Of the width what a free-body drawing has, the machine beside it having the rest."""
@@ -60,13 +64,13 @@ LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
 ROW, CHOICE = 6.4, 7.4
 """From one row of a table to the next, mm; and from one that can be chosen."""
-ARROWS = (26.0, 18.0, 12.0)
-"""What the longest force arrow may measure, mm."""
+ARROWS, SHORT_ARROWS = (26.0, 18.0, 12.0), 8.0
+"""What the longest force arrow may measure, mm; in projector size it may be shorter."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
-EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+EMPTY_SCALES = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
@@ -135,6 +139,10 @@ class Show:
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
+    charts: tuple[str, ...] = chosen_charts.USUAL
+    """Which charts there are in the column."""
+    points: chosen_charts.Points | None = None
+    """What was measured point by point."""
     freed: str = ""
     """The part whose free-body drawing is shown; "" where none is."""
     about: int = 0
@@ -151,6 +159,13 @@ class FieldPlan(NamedTuple):
     view: View
     middles: Sequence[Vector]
     longest: float
+
+
+def _longest_arrow(machines: Sequence[Laid]) -> float:
+    """The greatest force that has an arrow, N."""
+    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
+    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
+    return max(forces, default=0.0)
 
 
 def _bench(machine: Laid) -> Box:
@@ -234,7 +249,7 @@ class Board:
             return inner if self.alone else None
         if not self.charted and not self.listed:
             return None
-        return inner._replace(left=inner.right - COLUMN)
+        return inner._replace(left=inner.right - (LARGE_COLUMN if self.large else COLUMN))
 
     @property
     def field(self) -> Box:
@@ -286,7 +301,7 @@ class Board:
         plans = list(islice(self._plans(machines), MOST_PLANS))
         if not plans:
             plans = [self._least(machines)]
-        for strict, plan in product((True, False), plans):
+        for plan, strict in attempts(plans):
             sketches = self._take(plan, machines)
             pairs = zip(self.fields, sketches, strict=True)
             if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
@@ -328,7 +343,8 @@ class Board:
         for field, (scene, snapshots), middle in zip(
             self.fields, machines, plan.middles, strict=True
         ):
-            field.view = replace(plan.view, origin=field.room.middle - middle)
+            origin = field.room.middle - middle
+            field.view = replace(plan.view, origin=origin, field=field.room)
             sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
         return sketches
 
@@ -336,7 +352,8 @@ class Board:
         benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
         divisions = list(divided(self.field, len(machines)))
-        for ratio in scales():
+        # In projector size a machine a size smaller would not be seen from the back.
+        for ratio in scales(between=self.large):
             scale = 1000.0 * ratio
             roomy = [
                 fields
@@ -347,9 +364,11 @@ class Board:
                     for bench, field in zip(benches, fields, strict=True)
                 )
             ]
-            for longest in ARROWS if roomy else ():
-                newtons = force_scale(every, longest, self.display)
+            arrows = (*ARROWS, SHORT_ARROWS) if self.large else ARROWS
+            for most in arrows if roomy else ():
+                newtons = force_scale(every, most, self.display)
                 view = View(scale, force=10.0 / newtons)
+                longest = max(most, _longest_arrow(machines) * view.force)
                 extents = [self._extent(*machine, view) for machine in machines]
                 for fields in roomy:
                     if all(
@@ -396,22 +415,11 @@ class Board:
             ends = (field.view(bench.corners[0]), field.view(bench.corners[2]))
             if machine.scene.parts and not field.room.holds(Box.around(ends)):
                 return False
-        return self._arrow(machines) <= GROWN * self._longest + 8.0
+        return _longest_arrow(machines) * self.view.force <= GROWN * self._longest + 8.0
 
     def shrunk(self, *machines: Laid) -> bool:
         """Whether their longest arrow is short for the force scale."""
-        return self._arrow(machines) < SHRUNK * self._longest
-
-    def _arrow(self, machines: Sequence[Laid]) -> float:
-        """How long their longest arrow is, mm."""
-        forces = (
-            f.force.norm
-            for m in machines
-            for s in m.snapshots
-            for f in s.forces
-            if f.kind != "tension"
-        )
-        return max(forces, default=0.0) * self.view.force
+        return _longest_arrow(machines) * self.view.force < SHRUNK * self._longest
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -439,11 +447,21 @@ class Board:
                 items += self._other(show.pair, show.clock)
             if show.ghost:
                 items += field.ghosted(show.ghost, self.display)
-        items += sketch.items
+            # What runs away is cut off until there is room for it.
+            now = [Laid(show.scene, [show.snapshot])]
+            if show.pair:
+                now.insert(1 - show.pair.in_hand, Laid(show.pair.scene, [show.pair.snapshot]))
+            astray = len(now) == len(self.fields) and not self.fits(*now)
+            items += within(sketch.items, field.room) if astray else sketch.items
         labels = written(placed)
         items += labels
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         values = {value for p in placed for value in p.label.values if value}
         values |= {t.what for t in sketch.targets if t.kind == "value"}
         frame, notice = self._frame_of(show)
@@ -451,11 +469,6 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
-        if show.building and not show.table:
-            column = self.inner._replace(right=self.inner.left + self.listed)
-            more, targets = building.draw(show.building, self.view, column, self.field)
-            items += more
-            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:
@@ -481,7 +494,8 @@ class Board:
         open_now = (self.charted, self.alone, self.freed)
         looks = (self.view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
+        charted = (show.charts, show.points)
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
         key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
         moment = (show.moment, len(show.history))
@@ -636,7 +650,17 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if show.pair:
+        if show.charts != chosen_charts.USUAL:
+            if box.height > 44.0 and show.history:
+                history, display = _sampled(show.history), self.display
+
+                def draw(name: str, place: Box) -> list[Item]:
+                    return chosen_charts.chart(
+                        name, show.scene, history, show.points, place, display, show.moment
+                    )
+
+                items += chosen_charts.column(show.charts, box, draw)
+        elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),
                 charts.Charted(show.pair.scene, _sampled(show.pair.history)),
@@ -711,7 +735,7 @@ class Board:
 
     def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
         """The marks beside what is in focus, and the pad that is open for it."""
-        field = self.inner.grown(-1.5)
+        field = (self.field if self.freed else self.inner).grown(-1.5)
         focused = self._focused(show)
         clear_of = [focused] if focused else []
         found: list[Item] = []

@@ -51,6 +51,8 @@ class View:
     """Where on the sheet the bench's own origin lies."""
     force: float = 1.0
     """Millimetres of arrow for each newton."""
+    field: Box | None = None
+    """What no force arrow leaves, on the sheet; None where there is room all about."""
 
     def __call__(self, place: Vector) -> Vector:
         """A place on the bench, on the sheet."""

@@ -34,12 +34,14 @@ from sandbox.scene import (
     parse,
     parse_unfinished,
 )
+from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.source_text import SourceText
 from sandbox.units import LENGTH
 
 _MARK = "\ufeff"
+_TRANSLATED = re.compile(r"(translations)\.([a-z]+)\.(\w+)")
 _ENTRY = re.compile(r"(.+)\[(\d{1,3})\]")
 
 
@@ -213,7 +215,11 @@ class Draft:
                 raise SceneError(where, None, f"one of its {count} entries, counted from 0")
             value = [*entries[:index], value, *entries[index + 1 :]]
         source = self._make_room(source, path)
-        kind = About if path[0] == "scene" else KINDS[path[0]]
+        kind: type[Any] = About if path[0] == "scene" else KINDS[path[0]]
+        if path[:2] == ("scene", "translations"):
+            kind = Translation
+            if source.get(path[:-1]) is None:
+                source = source.add_table(path[:-1], {path[-1]: value})
         if path[0] == "rope" and path[2] == "reeve":
             source = reeved(source, path[1], value)
         else:
@@ -247,6 +253,8 @@ class Draft:
             raise SceneError(where, None, allowed, nearest=nearest(part, kinds))
         path = kinds[part]
         keys = keys_of(About if part == "scene" else KINDS[path[0]])
+        if part == "scene" and (text := _TRANSLATED.fullmatch(name)):
+            path, name, keys = (*path, *text.groups()[:2]), text[3], keys_of(Translation)
         if name not in keys:
             hint = nearest(name, keys)
             raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=hint)

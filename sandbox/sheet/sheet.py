@@ -16,7 +16,7 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import building, edits, filing, free_body, leaving, pair, shown
+from sandbox.sheet import building, charting, edits, filing, free_body, leaving, pair, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
@@ -138,6 +138,7 @@ class Sheet(SheetState):
         self._pointer.tick()
         edits.drag_on(self)
         free_body.follow_focus(self)
+        charting.look_for_measured(self)
         self._file()
         self.run_on(seconds)
 

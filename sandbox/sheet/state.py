@@ -21,6 +21,7 @@ from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
+from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
@@ -39,7 +40,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
 """Which table lies over the sheet."""
 
 
@@ -93,8 +94,9 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
-        self.marked = self.named = ""
-        """The mark that is pointed at, and the one whose name is said."""
+        self.marked = ""
+        """The mark that is pointed at."""
+        self._named = ("", 0.0)
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -115,6 +117,7 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.charting = Charting()
         self.freed = ""
         """The part whose free-body drawing is shown, where `board.freed` says that one is."""
         self.about = 0
@@ -234,6 +237,12 @@ class SheetState:
         """A text in the reader's language."""
         return self.display.say(text, **fields)
 
+    @property
+    def watch(self) -> str:
+        """What to watch in this scene, as its message."""
+        watch = self.scene.about.watch_in(self.display.language)
+        return self.say("Watch: {watch}", watch=watch)
+
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
@@ -248,6 +257,16 @@ class SheetState:
         if self.hints:
             self.hints.do(hint)
 
+    @property
+    def named(self) -> str:
+        """The mark whose name is said: for a while, though the pointer may rest on it for long."""
+        name, until = self._named
+        return name if self.clock < until else ""
+
+    @named.setter
+    def named(self, name: str) -> None:
+        self._named = (name, self.clock + MESSAGE)
+
     # The scene and its run.
 
     def take_scene(self, index: int) -> None:
@@ -260,7 +279,7 @@ class SheetState:
         self.begin(machine.live)
         self.focus = self.hover = ""
         if self.draft.names:
-            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+            self.show_message(self.watch)
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -483,5 +502,6 @@ class SheetState:
 
 def _worked_alike(one: Scene, other: Scene) -> bool:
     """Whether two scenes differ at most in what is written of them."""
-    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    texts = {key: getattr(other.about, key) for key in ("title", "watch", "translations")}
+    same = replace(one.about, **texts) == other.about
     return same and one.parts == other.parts

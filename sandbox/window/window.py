@@ -32,6 +32,8 @@ from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
+SHARE = 0.85
+"""Of a large screen, in width and height, that a window takes at first."""
 MAIN_BUTTON, OTHER_BUTTON = 1, 3
 IDLE = 150
 """ms. How often a sheet that nothing changes looks for what is due by the clock."""
@@ -78,6 +80,18 @@ def key_name(code: int) -> str:
     return KEYS.get(code) or (chr(code) if 32 < code < 127 else f"Unidentified {code}")
 
 
+def usual_size(desktop: tuple[int, int]) -> tuple[int, int]:
+    """The size of a new window on a screen: no larger than there is room for beside the bars, and
+    on a large screen so much of it that all can be read from as far away.
+
+    >>> [usual_size(screen) for screen in ((1024, 600), (1366, 768), (1920, 1080), (3840, 2160))]
+    [(1024, 520), (1366, 688), (1632, 918), (3264, 1836)]
+    """
+    width, height = desktop
+    wide, high = max(USUAL[0], int(SHARE * width)), max(USUAL[1], int(SHARE * height))
+    return min(wide, width), min(high, height - BARS)
+
+
 class Window:
     """One window on a list of scenes. Opens it; raises NoDisplay where there is no display."""
 
@@ -121,12 +135,11 @@ class Window:
         _find_display()
         pygame.font.init()
         if size is None:
-            width, height = pygame.display.get_desktop_sizes()[0]
-            size = min(USUAL[0], width), min(USUAL[1], height - BARS)
+            size = usual_size(pygame.display.get_desktop_sizes()[0])
         self.window = pygame.Window(
             "sandbox", size, resizable=True, allow_high_dpi=True, hidden=False
         )
-        self.window.minimum_size = SMALLEST
+        self.window.minimum_size = min(SMALLEST[0], size[0]), min(SMALLEST[1], size[1])
         pygame.key.set_repeat(350, 40)
         pygame.key.start_text_input()
         self._fit()
