@@ -58,6 +58,15 @@ class View:
         """A place on the bench, on the sheet."""
         return self.origin + self.scale * place
 
+    def between(self, other: View, share: float) -> View:
+        """The view that is a share of the way to another."""
+        return View(
+            self.scale + share * (other.scale - self.scale),
+            self.origin + share * (other.origin - self.origin),
+            self.force + share * (other.force - self.force),
+            other.field,
+        )
+
 
 class Target(NamedTuple):
     """Somewhere on the drawing that a pointer can be, and what it finds there: a value to drag, a

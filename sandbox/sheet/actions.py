@@ -407,7 +407,7 @@ ACTIONS: tuple[Action, ...] = (
         "choose_charts",
         label("which charts there are"),
         charting.open_table,
-        Shortcut("n"),
+        Shortcut("j"),
         mark=_mark("filing", marks.CHART_CHOICE, active=lambda s: s.overlay == "charts"),
     ),
     _action(

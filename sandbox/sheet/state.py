@@ -5,7 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -139,6 +139,8 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
+        self._arranging: Iterator[None] | None = None
+        """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
         self.machines: list[SheetMachine] = []
@@ -338,7 +340,8 @@ class SheetState:
     def restart(self) -> None:
         """Begin again from rest with the machine as it now is, and with what it is compared
         with."""
-        self.begin(Live(self.scene))
+        self._begin(Live(self.scene))
+        self._arrange_again()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
@@ -398,7 +401,7 @@ class SheetState:
         self._begin(live)
         if drag is None:
             # What is dragged keeps its scale under the hand.
-            self.arrange(ahead=True)
+            self._arrange_again()
         self.drag = drag
         if done:
             said = label(
@@ -419,24 +422,67 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        at, laid = self.timeline.at, []
+        self._arranging = None
+        laid = []
         for machine in self.machines:
-            run, live = machine.run, machine.live
-            moments = [run.at(at)]
-            if ahead and at is None:
-                moments = [live.now, *run.ahead()]
-            elif at is None and len(live.snapshots) > 1:
-                moments.append(live.snapshots[0])
-            if run.changed:
-                moments = moments[:1]
-            laid.append(Laid(run.scene_at(moments[0]), moments))
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                moments += machine.run.ahead()
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        self.board.arrange(*laid)
+        self.arranged_at = self.clock
+
+    def _arrange_again(self) -> None:
+        """Lay the sheet out for much the same machines from their start: gradually, unless they
+        have no room as it is."""
+        fields = len(self.board.fields) == len(self.machines)
+        now = [self._laid(machine, [machine.live.now]) for machine in self.machines]
+        if fields and self.board.fits(*now):
+            self.arrange_gradually(ahead=True)
+        else:
+            self.arrange(ahead=True)
+
+    def arrange_gradually(self, ahead: bool = False) -> None:
+        """The same within the next frames, so that none of them is late."""
+        if self._arranging is None or ahead:
+            self._arranging = self._pieces(ahead)
+
+    def _pieces(self, ahead: bool) -> Iterator[None]:
+        """The pieces of that work."""
+        laid = []
+        for machine in self.machines:
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                for snapshot in machine.run.looking_ahead():
+                    moments.append(snapshot)
+                    yield
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        yield from self.board.arranging(*laid, gradually=True)
+
+    def _before_arranging(self) -> None:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
         self.board.listed = list_width(words) if self.building and not self.paired else 0.0
         self.board.loose = self._loose_points()
-        self.board.arrange(*laid)
-        self.arranged_at = self.clock
+
+    def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
+        """What is known of a machine's moments that it is to have room at."""
+        at, live = self.timeline.at, machine.live
+        if ahead and at is None:
+            return [live.now]
+        moments = [machine.run.at(at)]
+        if at is None and len(live.snapshots) > 1:
+            moments.append(live.snapshots[0])
+        return moments
+
+    @staticmethod
+    def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:
+        if machine.run.changed:
+            moments = moments[:1]
+        return Laid(machine.run.scene_at(moments[0]), moments)
 
     def _loose_points(self) -> list[Vector]:
         """Points between which all loose parts lie, on the bench."""
@@ -459,14 +505,20 @@ class SheetState:
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
         laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
+        if self._arranging:
+            fields = self.board.fields
+            if not held and next(self._arranging, self) is self:
+                self._arranging, self.arranged_at = None, self.clock
+                self._crowded = self.board.fields if self._crowded is fields else None
+            return
         crowded = self.board.left_out or self.board.shrunk(*laid)
-        if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
-            self.arrange()
+        if crowded and self._crowded is not self.board.fields and age > 2.0 and not held:
+            self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
-            self._crowded = self.board.view
+            self._crowded = self.board.fields
         late = self.clock - self.arranged_at > 0.5
         if late and not held and not self.board.fits(*laid):
-            self.arrange()
+            self.arrange_gradually()
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""

@@ -6,6 +6,7 @@ is these three in a loop.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -221,6 +222,8 @@ class Window:
         """Show the window until it is closed."""
         ticker = pygame.time.Clock()
         idle = False
+        thresholds = gc.get_threshold()
+        leave_collecting()
         try:
             while self.sheet.open:
                 waited = [pygame.event.wait(IDLE)] if idle else []
@@ -229,14 +232,26 @@ class Window:
                 self.tick(seconds)
                 for event in (*waited, *pygame.event.get()):
                     self.handle(event)
-                idle = not self.refresh()
+                was_idle, idle = idle, not self.refresh()
+                if idle and not was_idle:
+                    gc.collect()
         finally:
+            gc.unfreeze()
+            gc.set_threshold(*thresholds)
             self.close()
 
     def close(self) -> None:
         """Close the window and end what runs in the background. What is not saved stays kept."""
         self.sheet.close()
         self.window.destroy()
+
+
+def leave_collecting() -> None:
+    """Let Python look through all that it holds, which takes the time of several frames, only where
+    it is asked to."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(*gc.get_threshold()[:2], 1_000_000)
 
 
 def _find_display() -> None:

@@ -89,7 +89,7 @@ def test_what_is_past_is_drawn_up_to_the_moment_shown():
 
 
 def test_charts_are_chosen_by_pointer_and_by_keys():
-    """The table of charts is opened by its mark or N; a row shows a chart or no longer, by a click
+    """The table of charts is opened by its mark or J; a row shows a chart or no longer, by a click
     or Enter, at most three at a time and at least one; the table stays open meanwhile."""
     sheet = sheet_on("four_part_tackle")
     click(sheet, "choose_charts")
@@ -97,10 +97,10 @@ def test_charts_are_chosen_by_pointer_and_by_keys():
     assert sheet.charting.chosen == ("work", "ledger", "rise") and sheet.overlay == "charts"
     click(sheet, "chart speed", "row")
     assert sheet.charting.chosen == ("ledger", "rise", "speed")
-    press(sheet, "n")
+    press(sheet, "j")
     pass_time(sheet, 0.6)
     assert {"rise (cm)", "speed (cm/s)", "time (s)"} <= texts(sheet) or "rise (m)" in texts(sheet)
-    press(sheet, "n")
+    press(sheet, "j")
     for _ in range(2):
         press(sheet, "Enter")
         press(sheet, "ArrowDown")
@@ -133,7 +133,7 @@ def test_points_are_measured_kept_and_taken_back(monkeypatch):
     shown = sheet.show().points
     assert shown is not None and len(shown.values) == 2 and shown.varied.endswith("(kg)")
     assert {"hand effort (N)", "bracket: mass (kg)"} <= texts(sheet)
-    press(sheet, "n")
+    press(sheet, "j")
     assert any("take back: bracket: mass 2 kg" in text for text in texts(sheet))
     click(sheet, "drop 1", "row")
     assert [point.value for point in sheet.charting.points] == [1.0]
