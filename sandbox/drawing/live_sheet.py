@@ -808,16 +808,18 @@ class Board:
         clear_of = [focused] if focused else []
         found: list[Item] = []
         self._panel_cells = {}
+        if not (show.beside or show.pad):
+            return found
+        others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
         if show.beside and not show.table:
             size = beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
             box = self._placer.place(of, size, field, clear_of, others)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
         if show.pad:
-            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of, others)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found
