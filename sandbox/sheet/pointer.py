@@ -126,7 +126,7 @@ class Pointer:
             found = self.target_at(point)
             if state.ink.on and found and found.kind != "mark":
                 found = None
-            leading = state.entry is not None and state.entry.purpose == "lay"
+            leading = state.entry is not None and bool(state.entry.points)
             state.pointed_at = state.board.on_bench(point) if leading else None
             state.hover = found.what if found and found.kind in SHOWN else ""
             self.over = found is not None
@@ -281,6 +281,7 @@ class Pointer:
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
         if name:
             state.entry.add_waypoint(name)
+            state.entry.points += (place,)
         else:
             state.entry = None
 
