@@ -384,7 +384,7 @@ def test_hide_predict_run_and_show(tmp_path: Path) -> None:
         wait("a question", lambda told: told[9])
         tool("type", "--delay", 30, "5.5 N")
         click("mark help")
-        rows = wait("a prediction", lambda told: told[17])[10]
+        rows = wait("a prediction", lambda told: told[17])[17]
         assert rows[1][2].strip() == "" and rows[2] == ("A", "5.5 N", "")
         click("mark restart")
         wait("a run", lambda told: told[8] > 0.5)
