@@ -12,6 +12,7 @@ import itertools
 import math
 import operator
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text, outline
@@ -70,15 +71,20 @@ class Label(NamedTuple):
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of all its lines, and of its frame, mm."""
-        boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in self.lines]
-        height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
-        margin = 2.0 * FRAME_MARGIN if self.framed else 0.0
-        return max(box.width for box in boxes) + margin, height + 0.65 * margin
+        return _size(self.lines, self.framed)
 
     def at(self, corner: Vector) -> Box:
         """The room it takes with its lower left corner there."""
         width, height = self.size
         return Box(corner.x, corner.y, corner.x + width, corner.y + height)
+
+
+@lru_cache(maxsize=1024)
+def _size(lines: tuple[tuple[str, str], ...], framed: bool) -> tuple[float, float]:
+    boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in lines]
+    height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
+    margin = 2.0 * FRAME_MARGIN if framed else 0.0
+    return max(box.width for box in boxes) + margin, height + 0.65 * margin
 
 
 class Placed(NamedTuple):

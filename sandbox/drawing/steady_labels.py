@@ -186,17 +186,18 @@ class Keeper:
 
     def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:
         """Whether a label is within the panel, no other is upon it, and no leader crosses any."""
-        if not self.box.grown(1e-6).holds(placed.spot):
+        spot, line = placed.spot, placed.line
+        if not self.box.grown(1e-6).holds(spot):
             return False
         for fixed in self._fixed:
-            if placed.spot.meets(fixed) or (placed.line and fixed.cut_by(*placed.line)):
+            if spot.meets(fixed) or (line and fixed.cut_by(*line)):
                 return False
+        around = spot.grown(CLEARANCE / 2)
         for other in others:
-            if placed.spot.grown(CLEARANCE / 2).meets(other.spot):
+            taken = other.spot
+            if around.meets(taken) or (line and taken.cut_by(*line)):
                 return False
-            if placed.line and other.spot.cut_by(*placed.line):
-                return False
-            if other.line and placed.spot.cut_by(*other.line):
+            if other.line and spot.cut_by(*other.line):
                 return False
         return True
 
