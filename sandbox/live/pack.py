@@ -15,7 +15,7 @@ from tempfile import TemporaryDirectory
 
 from sandbox import units
 from sandbox.drawing import lettering
-from sandbox.language import words
+from sandbox.language import display, words
 from sandbox.language.display import SYSTEMS, Display
 from sandbox.live.runtime import Runtime, RuntimeMissingError, node
 from sandbox.shipped import asset
@@ -38,13 +38,16 @@ UNUSED = (
     "wsgiref", "xml", "xmlrpc", "zipapp.py", "zoneinfo", "statistics.py", "_pydecimal.py",
     "_pyio.py", "compileall.py", "symtable.py", "_ast_unparse.py", "nntplib.py", "cmd.py",
     "stringprep.py", "encodings/idna.py", "asyncio/windows_events.py", "asyncio/windows_utils.py",
-    "asyncio/proactor_events.py", "asyncio/tools.py",
+    "asyncio/__main__.py", "asyncio/proactor_events.py", "asyncio/tools.py", "argparse.py",
+    "_pydatetime.py", "code.py", "concurrent/futures/process.py", "concurrent/interpreters",
+    "ctypes/_aix.py", "ctypes/wintypes.py", "filecmp.py", "fileinput.py", "getpass.py",
+    "html/parser.py", "json/tool.py", "mimetypes.py", "netrc.py", "py_compile.py",
+    "pyodide/console.py", "rlcompleter.py", "shelve.py", "sysconfig/__main__.py",
+    "urllib/robotparser.py", "uuid.py",
 )  # fmt: skip
 """Of the standard library: what neither this program nor pyodide imports."""
 ENCODINGS = ("__init__", "aliases", "ascii", "cp437", "latin_1", "utf_8", "utf_8_sig")
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions", "tomlkit")
-BABEL = ("__init__", "core", "localedata", "lists", "numbers", "plural", "_compat")
-"""What is wanted of babel, besides the data of this program's languages."""
 
 
 def standard_library(runtime: Runtime) -> dict[str, bytes]:
@@ -64,7 +67,6 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
     found = dict(_sources(PACKAGE, PACKAGE.parent))
     for name in PACKAGES:
         found.update(_imported(name))
-    found.update(_of_babel())
     for language in words.LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
         found[place] = words.compiled_catalogue(language)
@@ -74,6 +76,7 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
     found["known.json"] = json.dumps(
         {
             "units": units.factors_known(),
+            "customs": {code: display.customs_of(code) for code in words.LANGUAGES[1:]},
             "advances": [lettering.advances_of(bold) for bold in (False, True)],
         }
     ).encode()
@@ -117,18 +120,6 @@ def _imported(name: str) -> Iterator[tuple[str, bytes]]:
     yield from _sources(origin.parent, origin.parent.parent)
     for path in origin.parent.rglob("*.txt"):
         yield path.relative_to(origin.parent.parent).as_posix(), path.read_bytes()
-
-
-def _of_babel() -> Iterator[tuple[str, bytes]]:
-    spec = importlib.util.find_spec("babel")
-    assert spec is not None and spec.origin is not None
-    folder = Path(spec.origin).parent
-    for name in BABEL:
-        if (path := folder / f"{name}.py").exists():
-            yield f"babel/{path.name}", path.read_bytes()
-    yield "babel/global.dat", (folder / "global.dat").read_bytes()
-    for name in ("root", *words.LANGUAGES[1:]):
-        yield f"babel/locale-data/{name}.dat", (folder / f"locale-data/{name}.dat").read_bytes()
 
 
 def compiled(runtime: Runtime, *archives: Mapping[str, bytes]) -> list[bytes]:

@@ -33,7 +33,9 @@ MODULES = ("unsaved", "painter", "main")
 """Of the page's script, each before those that use it."""
 LARGEST_ONE, LARGEST_ALL = 10_000_000, 10_500_000
 """Bytes of a page of one scene, and of all that are shipped."""
-SHARE_OF_PACKING = 0.5
+SCHEMES = {"white": "light", "dark": "dark"}
+"""CSS's names of papers."""
+SHARE_OF_CHECKING = 0.5
 STILL = (1366.0, 716.0)
 """Pixels whose proportions the drawing has that is shown until the sheet runs."""
 
@@ -55,7 +57,7 @@ def live_page_of(
     checks: dict[str, CheckResult] = {}
     for number, scene in enumerate(scenes):
         checks[scene_mark(scene)] = check_scene(scene)
-        progress(SHARE_OF_PACKING * (number + 1) / len(scenes))
+        progress(SHARE_OF_CHECKING * (number + 1) / len(scenes))
     program = pack.program(paths)
     program["checks.pickle"] = pickle.dumps(checks, protocol=5)
     library, packed = pack.compiled(runtime, pack.standard_library(runtime), program)
@@ -76,6 +78,7 @@ def live_page_of(
     say = display.say
     fields = {
         "LANGUAGE": display.language,
+        "PAPER": paper.name,
         "TITLE": html.escape(first.about.title),
         "POLICY": html.escape(_policy([script, guard], styles)),
         "STYLES": styles,
@@ -170,9 +173,10 @@ def _policy(scripts: Sequence[str], styles: str) -> str:
 
 
 def _styles() -> str:
-    rules = [f":root{{{_colours(PAPERS['white'])}}}"]
-    dark = _colours(PAPERS["dark"])
-    rules.append(f"@media (prefers-color-scheme:dark){{:root{{{dark}}}}}")
+    rules = [
+        f":root[data-paper={name}]{{{_colours(paper)}color-scheme:{SCHEMES[name]}}}"
+        for name, paper in PAPERS.items()
+    ]
     return "\n".join([*rules, _asset("page.css")])
 
 
@@ -239,7 +243,7 @@ def _licences(runtime: Runtime) -> str:
             "SIL Open Font License 1.1",
             asset("IBMPlexSansCondensed-LICENSE.txt").read_text("utf-8"),
         ),
-        *(_of_distribution(name) for name in (*pack.PACKAGES, "babel")),
+        *(_of_distribution(name) for name in pack.PACKAGES),
     ]
     return "\n".join(
         f"<h3>{html.escape(name)}</h3><p>{html.escape(licence)}</p>"

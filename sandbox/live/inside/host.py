@@ -24,6 +24,7 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.draft import Draft, new_path
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.facts import Kind
+from sandbox.language import display as customs
 from sandbox.language.display import Display
 from sandbox.live.inside.strokes import Encoder
 from sandbox.scene import Scene
@@ -223,6 +224,8 @@ def begin(folder: str, options: str) -> Host:
     place = Path(folder)
     known = json.loads((place / "known.json").read_bytes())
     units.know(map(tuple, known["units"]))
+    for language, (sign, listings) in known["customs"].items():
+        customs.know(language, customs.Customs(sign, tuple(listings)))
     for bold, (advances, missing) in enumerate(known["advances"]):
         lettering.know(bool(bold), ({int(k): v for k, v in advances.items()}, missing))
     os.chdir(place / "scenes")
