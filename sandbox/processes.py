@@ -116,6 +116,9 @@ class WorkerProcess:
 
         context = get_context(method)
         self.pipe, far = context.Pipe()
+        self.share = 0.0
+        """How much of its job is done, from 0 to 1, as far as it has told by `report`."""
+        self._answer: tuple[Any, Exception | None] | None = None
         # One that is not started yet has nothing to be ended.
         self._process = context.Process(target=_serve, args=(far,), daemon=True)  # type: ignore[attr-defined]
         with unheard(), far:
@@ -128,6 +131,7 @@ class WorkerProcess:
 
     def begin(self, job: Callable[[Any], Any], item: Any) -> None:
         """Have it do a job, which both must be able to import."""
+        self.share, self._answer = 0.0, None
         with suppress(OSError):  # it was ended; its answer will say so
             self.pipe.send((job, item))
 
@@ -135,17 +139,28 @@ class WorkerProcess:
     def answered(self) -> bool:
         """Whether `answer` would not wait."""
         with suppress(OSError):
-            return self.pipe.poll()
+            while self._answer is None and self.pipe.poll():
+                self._receive()
+            return self._answer is not None
         return True
 
     def answer(self) -> tuple[Any, Exception | None]:
         """What came of the job, and what it raised: BrokenExecutor where the process was ended.
         This waits for it."""
+        while self._answer is None:
+            self._receive()
+        found, self._answer = self._answer, None
+        return found
+
+    def _receive(self) -> None:
         try:
-            result, error = self.pipe.recv()
-            return result, error
+            message = self.pipe.recv()
         except (EOFError, OSError):
-            return None, BrokenExecutor("a process was ended")
+            message = None, BrokenExecutor("a process was ended")
+        if isinstance(message, float):
+            self.share = message
+        else:
+            self._answer = message
 
     def end(self) -> None:
         """End it, whatever it is doing."""
@@ -154,8 +169,20 @@ class WorkerProcess:
         self._process.join()
 
 
+_asking: Connection | None = None
+"""In a worker process, where its jobs come from."""
+
+
+def report(share: float) -> None:
+    """Tell whoever waits for the job that this process does how much of it is done, from 0 to 1."""
+    if _asking is not None:
+        _asking.send(float(share))
+
+
 def _serve(pipe: Connection) -> None:
     """Do the jobs that come through the pipe."""
+    global _asking
+    _asking = pipe
     from multiprocessing import parent_process
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -114,8 +114,14 @@ function fit() {
   canvas.width = Math.round(width * fine);
   canvas.height = Math.round(height * fine);
   fresh = painter.over.length > 0;
+  part("side").hidden = width <= room.width;
   pass("resize", width, height);
 }
+
+part("side").addEventListener("click", () => {
+  const rest = sheet.scrollWidth - sheet.clientWidth;
+  sheet.scrollLeft = sheet.scrollLeft > rest / 2 ? 0 : rest;
+});
 
 // Keys.
 
@@ -142,10 +148,19 @@ function place(event) {
   return [(event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height];
 }
 
+let second = -1;
+/** The other finger's place across: two fingers move a sheet that is wider than the screen. */
 canvas.addEventListener("pointermove", (event) => {
-  if (event.isPrimary) pass("pointer_to", ...place(event));
+  if (event.isPrimary && second < 0) pass("pointer_to", ...place(event));
+  if (event.isPrimary || second < 0) return;
+  sheet.scrollLeft -= event.clientX - second;
+  second = event.clientX;
 });
 canvas.addEventListener("pointerdown", (event) => {
+  if (!event.isPrimary) {
+    second = event.clientX;
+    pass("pointer_up");
+  }
   if (!event.isPrimary || event.button > 2 || event.button === 1) return;
   sheet.focus({ preventScroll: true });
   canvas.setPointerCapture(event.pointerId);
@@ -156,6 +171,7 @@ canvas.addEventListener("pointerdown", (event) => {
 for (const kind of /** @type {const} */ (["pointerup", "pointercancel"])) {
   canvas.addEventListener(kind, (event) => {
     if (event.isPrimary && event.button !== 2) pass("pointer_up");
+    second = -1;
   });
 }
 canvas.addEventListener("contextmenu", (event) => event.preventDefault());

@@ -22,6 +22,8 @@ function tell(message) {
 }
 
 /** @type {any} */
+let python = null;
+/** @type {any} */
 let host = null;
 
 /** @param {Record<string, string>} parts @param {string} options */
@@ -45,13 +47,18 @@ async function start(parts, options) {
     if (address.endsWith("python_stdlib.zip")) return new Response(held.library);
     throw new TypeError(`${address} is not in this page`);
   };
+  // The loader wants a module worker, which no page from the disk can start; a worker like this one
+  // does all that it needs, and as in those nothing is imported but by `import`.
+  /** @type {any} */ (globalThis).importScripts = () => {
+    throw new TypeError("not in a module worker");
+  };
   const [module, loader] = await Promise.all(
     [held.asm, held.pyodide].map((code) => {
       const address = URL.createObjectURL(new Blob([code], { type: "text/javascript" }));
       return import(address).finally(() => URL.revokeObjectURL(address));
     }),
   );
-  const python = await loader.loadPyodide({
+  python = await loader.loadPyodide({
     indexURL: "https://memory.invalid/",
     createPyodideModule: module.default,
     lockFileContents: new TextDecoder().decode(held.lock),
@@ -87,7 +94,7 @@ function frame(seconds, inputs) {
   });
 }
 
-globalThis.onmessage = async ({ data }) => {
+globalThis.onmessage = async (/** @type {MessageEvent<any>} */ { data }) => {
   try {
     if (data.kind === "start") await start(data.parts, data.options);
     else frame(data.seconds, data.inputs);

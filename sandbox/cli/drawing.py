@@ -48,6 +48,13 @@ def open_window(
             help="A scene file, or the name of a shipped scene; the first if none.",
         ),
     ] = None,
+    beside: Annotated[
+        str | None,
+        typer.Option(metavar="SCENE", help="Another scene, to run beside it by the same clock."),
+    ] = None,
+    new: Annotated[
+        bool, typer.Option("--new", help="Open an empty sheet, to put a machine together.")
+    ] = False,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -60,14 +67,25 @@ def open_window(
         shade, display = paper_named(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
-        from sandbox.sheet.scene_list import beside
+        from sandbox.sheet.scene_list import scenes_about
         from sandbox.window.window import NoDisplay, Window
 
-        paths = beside(path)
+        paths = scenes_about(path)
+        other = find_scene(beside) if beside else None
+        if other is not None and other not in paths:
+            paths.append(other)
         try:
             rescue = Rescue(usual_folder())
             at = paths.index(path)
-            window = Window(paths, at, display=display, dark=shade == "dark", rescue=rescue)
+            window = Window(
+                paths,
+                at,
+                display=display,
+                dark=shade == "dark",
+                rescue=rescue,
+                beside=paths.index(other) if other is not None else None,
+                new=new,
+            )
         except NoDisplay:
             refuse(
                 "there is no display to open a window on; 'sandbox picture SCENE --out FILE' and "
@@ -87,6 +105,13 @@ def picture(
     size: Annotated[
         str, typer.Option(metavar="WxH", help="In pixels; of an SVG, its proportions.")
     ] = "1920x1080",
+    body: Annotated[
+        str | None,
+        typer.Option(
+            metavar="PART",
+            help="Draw one part alone instead, freed of what holds it, with all forces on it.",
+        ),
+    ] = None,
     language: LanguageOption = None,
     units: UnitsOption = "SI",
     changes: SetOption = None,
@@ -100,9 +125,22 @@ def picture(
         display = Display.chosen(language, units)
         shade, pixels = paper_named(paper), _size(size)
         _can_write(out, painting.ENDINGS)
+        freed = _freed(machine, body)
         with progressing(f"running {machine.name}") as progress:
             recording, note = _run(machine, display, progress)
         moment = _moment(recording, at)
+        if freed:
+            from sandbox.drawing.free_body import free_body_sheet
+
+            scene_run, moment = recording.scene, _with_free_bodies(recording.scene, moment)
+            proportion = pixels[0] / pixels[1]
+            drawn = free_body_sheet(scene_run, moment, freed, proportion, note, display)
+            with writing(out):
+                painting.write_drawing(
+                    drawn, out, scene_run, paper=shade, size=pixels, display=display
+                )
+            print(out)
+            return
         with writing(out):
             painting.picture(
                 recording.scene,
@@ -175,6 +213,33 @@ def _run(
     except Unanswerable:
         return engine.run(machine, progress=progress), ""
     return report.recording, agreement(report, display)
+
+
+def _freed(machine: Scene, part: str | None) -> str:
+    """The part whose free-body drawing shows a part of the command line; "" where none is asked
+    for. Raises SceneError."""
+    from sandbox.drawing.free_body import drawn_with, names
+    from sandbox.scene import SceneError
+
+    if part is None:
+        return ""
+    found = drawn_with(machine, part)
+    if not found:
+        raise SceneError(
+            "--body", part, f"a part that moves or is held: {', '.join(names(machine))}"
+        )
+    return found
+
+
+def _with_free_bodies(machine: Scene, moment: Snapshot) -> Snapshot:
+    """The same moment of a run, with all that is exerted on each part. At its start a machine that
+    is released shows what is exerted in its first step."""
+    from sandbox.engine import SAMPLE, Live
+
+    live = Live(machine)
+    while live.now.time < moment.time - 0.5 * live.machine.dt:
+        live.advance(SAMPLE)
+    return live.now if live.now.free_bodies or live.machine.jammed else live.advance(0.0)
 
 
 def _moment(recording: Recording, at: str | None) -> Snapshot:

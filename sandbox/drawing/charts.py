@@ -207,6 +207,122 @@ def work_chart(
     return items + _named(axes, [line[-1] for line in lines.values()], labels, box)
 
 
+class Charted(NamedTuple):
+    """One of two machines in a chart of both, the second dashed."""
+
+    scene: Scene
+    snapshots: Sequence[Snapshot]
+
+
+_BESIDE = ("", " beside")
+"""What the styles of the two machines' lines end with."""
+
+
+def pair_strip(
+    machines: Sequence[Charted], names: Sequence[str], box: Box, display: Display, now: float
+) -> list[Item]:
+    """The charts of two machines in one, under the names of both: lines alone."""
+    middle = (box.bottom + box.top - LINE) / 2
+    items: list[Item] = [Path((Vector(box.left, middle), Vector(box.right, middle)), "edge")]
+    x, y = box.left + 2.5, box.top - 1.3 * LINE
+    for name, suffix in zip(names, _BESIDE, strict=True):
+        start = Vector(x, y + BODY / 2)
+        items.append(Path((start, start + Vector(9.0, 0.0)), f"effort{suffix}"))
+        items.append(Text(Vector(x + 11.0, y), name, "text"))
+        x += box.width / 2
+    work = box._replace(bottom=middle, top=box.top - 1.4 * LINE)
+    items += _work_of_two(machines, work, display, now)
+    return items + _energy_of_two(machines, box._replace(top=middle), display, now)
+
+
+def _work_of_two(machines: Sequence[Charted], box: Box, display: Display, now: float) -> list[Item]:
+    """Force against distance, of both."""
+    every = [curves(scene, thinned(shots)) for scene, shots in machines]
+    points = [point for found in every for curve in found for point in curve.points]
+    force_unit, newton = display.unit(units.FORCE)
+    reach = max((abs(x) for x, _ in points), default=0.0)
+    length_unit, metre = display.unit(units.LENGTH, reach)
+    if reach < LEAST_REACH:
+        why = display.say("nothing has moved" if points else "nothing is hauled")
+        return _empty(box, display, why)
+    most = max(abs(curve.work) for found in every for curve in found)
+    lines, labels = (
+        list[tuple[str, list[tuple[float, float]]]](),
+        list[tuple[tuple[str, ...], str]](),
+    )
+    for (scene, shots), suffix in zip(machines, _BESIDE, strict=True):
+        until = _until(shots, now)
+        for curve in curves(scene, thinned(until)):
+            effort = curve.kind == "effort"
+            work = display.energy(until[-1].energy.work_in if effort else curve.work, most)
+            said = display.say(WORK_IN if effort else WORK_OUT, energy=work)
+            labels.append(((display.say("effort" if effort else "load"), said), curve.kind))
+            lines.append(
+                (f"{curve.kind}{suffix}", [(x / metre, y / newton) for x, y in curve.points])
+            )
+    axis_names = (
+        display.say("force ({unit})", unit=force_unit),
+        display.say("distance ({unit})", unit=length_unit),
+    )
+    limits = (*_reach([x / metre for x, _ in points]), *_reach([y / newton for _, y in points]))
+    return _lines(lines, labels, box, display, axis_names, limits)
+
+
+def _energy_of_two(
+    machines: Sequence[Charted], box: Box, display: Display, now: float
+) -> list[Item]:
+    """What the hand and changes have put in, and what has become heat, against time, of both."""
+    told: tuple[tuple[str, str, Callable[[Energy], float]], ...] = (
+        (WORK_IN, "effort", _put_in),
+        (BANDS["heat"], "heat", lambda energy: _entries(energy)[-1]),
+    )
+    every = [shot for _, shots in machines for shot in thinned(shots)]
+    values = [value(shot.energy) for shot in every for _, _, value in told]
+    low, high = _reach(values)
+    most = max(high, -low)
+    if high - low < LEAST_ENERGY:
+        return _empty(box, display, display.say("nothing has moved"))
+    unit, joule = display.unit(units.ENERGY, most)
+    changed = any(abs(shots[-1].energy.changes) > LEAST_ENERGY for _, shots in machines)
+    lines, labels = (
+        list[tuple[str, list[tuple[float, float]]]](),
+        list[tuple[tuple[str, ...], str]](),
+    )
+    for (_, shots), suffix in zip(machines, _BESIDE, strict=True):
+        until = thinned(_until(shots, now))
+        for word, style, value in told:
+            if max(abs(value(shot.energy)) for shot in shots) > NEGLIGIBLE * (high - low):
+                word = WORK_AND_CHANGES if changed and style == "effort" else word
+                last = display.energy(value(until[-1].energy), most)
+                labels.append(
+                    ((display.say(word, energy=last),), "effort" if style == "effort" else "text")
+                )
+                line = [(shot.time, value(shot.energy) / joule) for shot in until]
+                lines.append((f"{style}{suffix}", line))
+    names = (display.say("energy ({unit})", unit=unit), display.say("time (s)"))
+    end = max(shot.time for shot in every)
+    return _lines(lines, labels, box, display, names, (0.0, end, low / joule, high / joule))
+
+
+def _lines(
+    lines: Sequence[tuple[str, Sequence[tuple[float, float]]]],
+    labels: Sequence[tuple[tuple[str, ...], str]],
+    box: Box,
+    display: Display,
+    names: tuple[str, str],
+    limits: tuple[float, float, float, float],
+) -> list[Item]:
+    """Lines of these styles through points in the units shown, each with its label."""
+    room = max((lettering.width(text, BODY) for texts, _ in labels for text in texts), default=0.0)
+    axes, items = _axes(box, display, names, limits, room)
+    ends = []
+    for style, points in lines:
+        line = tuple(axes(x, y) for x, y in points)
+        items += [Path(line, style), Circle(line[-1], 0.8, None, style.removesuffix(" beside"))]
+        ends.append(line[-1])
+    return items + _named(axes, ends, labels, box)
+
+
 def _reach(values: Sequence[float]) -> tuple[float, float]:
     """From the least to the greatest, zero included; a trifle beyond zero does not count."""
     low, high = min(0.0, *values), max(0.0, *values)

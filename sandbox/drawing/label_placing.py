@@ -1,25 +1,27 @@
 """Finds room for labels: every text clear of every other and, while there is room, of every line.
 
-Space is counted on a fine raster, a row of which is one whole number with a bit for each cell, so
-that all places free for a label are had at once. The search is exhaustive: the nearest free place
-is found if there is one.
+The panel may be looked at at several moments of a run: a label then gets a place beside what it
+belongs to that is free at all of them, so that it need not move on as the machine does. A label's
+free places are had all at once, as the bits of whole numbers, so the search is exhaustive.
 """
 
 from __future__ import annotations
 
-import heapq
-import itertools
 import math
+<<<<<<< HEAD
 import operator
 from collections.abc import Iterable, Sequence
+=======
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+>>>>>>> main
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text, outline
+from sandbox.drawing import lettering
+from sandbox.drawing.cells import CELL, Raster
+from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text
 from sandbox.scene import Vector
 
-CELL = 0.8
-"""RulerEdge of a cell of the raster, mm."""
 CLEARANCE = 0.9
 """Kept free around a text, mm."""
 LEADING = 1.04
@@ -28,16 +30,25 @@ LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
-TRIES, PLACES = 12, 1500
-"""How many orders of labels are tried, and how many places for one of them."""
+TRIES, PLACES = 12, 300
+"""How many orders of labels are tried, and how many places of one kind for one of them."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
 """A label this near to what it belongs to needs no leader, mm."""
-CROWDED, CROSSED = 4.0, 5.0
-"""What a place costs, in mm of distance, that is so near what another label of its kind belongs to
-or another text that it could be taken for that label or for more of that text; and each mm of line
-that its leader crosses."""
+SLANT, CROWDED, CROSSED = 1.5, 4.0, 5.0
+"""What a place costs, in mm of distance, that needs a leader; that is so near what another label of
+its kind belongs to or another text that it could be taken for that label or for more of that text;
+and each mm of line that its leader crosses."""
+INKED = 2.0
+"""What each cell of line beneath a label costs, in mm of distance."""
+LATER, OTHERS, OWN = 3.0, 8.0, 20.0
+"""What a place costs, in mm of distance, over which lines come at a later moment; that lies on
+lines; and that lies on lines of the label's own colour."""
+BANDS = (NEAR, 6.0, 12.0, 20.0, LONGEST, math.inf)
+"""How far from what a label belongs to it is looked for a place, one ring after another, mm."""
+ANCHORS = 6
+"""How many of the points that a label may stand by are tried."""
 
 Care = Literal["clear of lines", "clear of texts", "what fits"]
 """What labels must be clear of: texts and lines; texts alone; or texts, those left out that find no
@@ -72,6 +83,14 @@ class Label(NamedTuple):
     def size(self) -> tuple[float, float]:
         """Width and height of all its lines, and of its frame, mm."""
         return _size(self.lines, self.framed)
+<<<<<<< HEAD
+=======
+
+    @property
+    def inks(self) -> set[str]:
+        """The inks of its letters."""
+        return {TEXTS[style].ink for _, style in self.lines}
+>>>>>>> main
 
     def at(self, corner: Vector) -> Box:
         """The room it takes with its lower left corner there."""
@@ -79,7 +98,11 @@ class Label(NamedTuple):
         return Box(corner.x, corner.y, corner.x + width, corner.y + height)
 
 
+<<<<<<< HEAD
 @lru_cache(maxsize=1024)
+=======
+@lru_cache(maxsize=4096)
+>>>>>>> main
 def _size(lines: tuple[tuple[str, str], ...], framed: bool) -> tuple[float, float]:
     boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in lines]
     height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height
@@ -88,97 +111,76 @@ def _size(lines: tuple[tuple[str, str], ...], framed: bool) -> tuple[float, floa
 
 
 class Placed(NamedTuple):
-    """A label, its lower left corner, and the leader to it where it needs one."""
+    """A label, the room it takes, which of its anchors it stands by, and the leader from there
+    where it needs one."""
 
     label: Label
-    corner: Vector
+    spot: Box
+    anchor: int
     line: Leader | None
 
     @property
-    def spot(self) -> Box:
-        """The room it takes."""
-        return self.label.at(self.corner)
+    def corner(self) -> Vector:
+        """Its lower left corner."""
+        return Vector(self.spot.left, self.spot.bottom)
 
 
-class _Raster:
-    """Which cells of a panel are marked: for each row one whole number, a bit for each column."""
+class Course:
+    """A label through all moments, with nothing for those at which it is not there."""
 
-    def __init__(self, rows: Iterable[int]) -> None:
-        self.rows = list(rows)
+    def __init__(self, labels: Mapping[int, Label]) -> None:
+        self.labels = labels
+        self.first = min(labels)
+        """The first moment at which it is there."""
+        self.label = labels[self.first]
+        sizes = [label.size for label in labels.values()]
+        self.width, self.height = max(w for w, _ in sizes), max(h for _, h in sizes)
+        self.anchors = min(ANCHORS, *(len(label.anchors) for label in labels.values()))
 
-    def __or__(self, other: _Raster) -> _Raster:
-        return _Raster(map(operator.or_, self.rows, other.rows))
+    def way(self, anchor: int, moment: int) -> Vector:
+        """How far an anchor goes from the first moment to another, mm."""
+        return self.labels[moment].anchors[anchor] - self.label.anchors[anchor]
 
-    def copy(self) -> _Raster:
-        """Another that is the same."""
-        return _Raster(self.rows)
 
-    def mark(self, bottom: int, top: int, left: int, right: int) -> None:
-        """Mark a rectangle, the last row and column with it."""
-        bits = (1 << right + 1) - (1 << left)
-        for row in range(bottom, top + 1):
-            self.rows[row] |= bits
+class _Layer:
+    """What takes room in the panel at one moment, as bits of its raster."""
 
-    def count(self, bottom: int, top: int, left: int, right: int) -> int:
-        """How many cells of a rectangle are marked, its last row and column with it."""
-        bits = (1 << right + 1) - (1 << left)
-        found = 0
-        for row in self.rows[bottom : top + 1]:
-            if row := row & bits:
-                found += row.bit_count()
-        return found
-
-    def windows(self, up: int, across: int, margin: int = 0) -> list[int]:
-        """For every row and, as a bit, every column: whether a cell is marked in the window of
-        up x across cells from there, and of so many more on every side."""
-        beyond = [0] * margin
-        rows = [*beyond, *self.rows, *beyond]
-        height, width = up + 2 * margin, across + 2 * margin
-        # Twice as high as before, as often as that goes, and then the rest.
-        reach = 1
-        while 2 * reach <= height:
-            rows = list(map(operator.or_, rows, rows[reach:]))
-            reach *= 2
-        rows = list(map(operator.or_, rows, rows[height - reach :]))
-        found = []
-        for row in rows:
-            bits, reach = row << margin, 1
-            while 2 * reach <= width:
-                bits |= bits >> reach
-                reach *= 2
-            found.append(bits | bits >> (width - reach))
-        return found
+    def __init__(self) -> None:
+        self.texts = self.leaders = self.points = self.lines = 0
+        self.inks: dict[str, int] = {}
+        self.bare = 0, 0
+        """Its texts and leaders before any label was placed."""
 
 
 class Room:
-    """A panel, what is drawn in it, and where there is room left."""
+    """A panel, what is drawn in it at one moment or more, and where there is room left."""
 
-    def __init__(self, box: Box) -> None:
+    def __init__(self, box: Box, moments: int = 1) -> None:
         self.box = box
-        self.rows = math.ceil(box.height / CELL) + 1
-        self.columns = math.ceil(box.width / CELL) + 1
-        bare = _Raster([0] * self.rows)
-        self.ink, self.leaders, self.text, self.points = (bare.copy() for _ in range(4))
-        """Lines, leaders among them; leaders; texts; what some labels belong to."""
+        self.raster = Raster(box)
+        self.layers = [_Layer() for _ in range(moments)]
         self.placed: list[Placed] = []
-        self.labels: list[Label] = []
+        """The labels placed so far, as they are at their first moment."""
+        self.courses: list[Course] = []
 
-    def draw(self, items: Iterable[Item]) -> None:
+    def draw(self, items: Sequence[Item], moment: int = 0) -> None:
         """Take note of what is drawn already."""
+        layer = self.layers[moment]
         for item in items:
             if isinstance(item, Text):
-                self._fill(item.box)
-            elif item.style or (isinstance(item, Path | Circle) and item.fill):
-                for a, b in itertools.pairwise(outline(item)):
-                    self._trace(a, b, self.ink)
+                layer.texts |= self.raster.box(item.box)
+        for ink, bits in self.raster.drawn(items).items():
+            layer.inks[ink] = layer.inks.get(ink, 0) | bits
+            layer.lines |= bits
 
-    def expect(self, labels: Iterable[Label]) -> None:
+    def expect(self, courses: Iterable[Course]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,
         and put none where it could be taken for another's."""
-        self.labels = list(labels)
-        for label in self.labels:
-            if len(label.anchors) == 1:
-                self._dot(self.points, label.anchors[0])
+        self.courses = list(courses)
+        for course in self.courses:
+            for moment, label in course.labels.items():
+                if len(label.anchors) == 1:
+                    self.layers[moment].points |= self.raster.bit(label.anchors[0])
 
     @property
     def items(self) -> list[Item]:
@@ -186,240 +188,248 @@ class Room:
         return [item for placed in self.placed for item in lettered(placed)]
 
     def place(self, labels: Sequence[Label], care: Care, tries: int = TRIES) -> bool:
-        """Place every label. False where there is no room for them all."""
+        """Place every label of the one moment. False where there is no room for them all."""
+        whole = True
+        for done in self.placing([Course({0: label}) for label in labels], care, tries):
+            whole = done
+        return whole
+
+    def placing(self, courses: Sequence[Course], care: Care, tries: int = TRIES) -> Iterator[bool]:
+        """Place every label, one with each that is asked for; the last tells whether there is room
+        for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
         # go. One that finds none goes before all others in another try.
-        order = sorted(labels, key=lambda label: (-label.pull, -label.size[0]))
+        order = sorted(courses, key=lambda course: (-course.label.pull, -course.width))
         self.expect(order)
-        bare, strict = (self.ink, self.leaders, self.text), care == "clear of lines"
+        strict = care == "clear of lines"
+        for layer in self.layers:
+            layer.bare = layer.texts, layer.leaders
         for _ in range(min(len(order) + 1, tries)):
-            self._anew(bare, [])
-            for label in order:
-                found = self.find(label, strict)
-                if found:
-                    self.write(found)
+            self._anew({})
+            found: dict[Course, Placed] = {}
+            for course in order:
+                yield False
+                if placed := self.find(course, strict):
+                    self.write(course, placed)
+                    found[course] = placed
                 elif care != "what fits":
                     break
             else:
-                self._untangle(bare, strict)
-                return True
-            if label is order[0]:
+                self._untangle(found, strict)
+                yield True
+                return
+            if course is order[0]:
                 break
-            order.remove(label)
-            order.insert(0, label)
-        return False
+            order.remove(course)
+            order.insert(0, course)
+        yield False
 
-    def _anew(self, bare: tuple[_Raster, _Raster, _Raster], placed: Iterable[Placed]) -> None:
+    def _anew(self, found: Mapping[Course, Placed]) -> None:
         """Begin with the panel as it was drawn, and these labels."""
-        self.ink, self.leaders, self.text = (raster.copy() for raster in bare)
+        for layer in self.layers:
+            layer.texts, layer.leaders = layer.bare
         self.placed = []
-        for each in placed:
-            self.write(each)
+        for course, placed in found.items():
+            self.write(course, placed)
 
-    def _untangle(self, bare: tuple[_Raster, _Raster, _Raster], strict: bool) -> None:
+    def _untangle(self, found: dict[Course, Placed], strict: bool) -> None:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
-        for one in self.placed:
-            others = [p for p in self.placed if p is not one]
-            if one.line and any(p.line and crossing(one.line, p.line) for p in others):
-                self._anew(bare, others)
-                self.write(self.find(one.label, strict) or one)
+        for course, one in list(found.items()):
+            others = {c: p for c, p in found.items() if c is not course}
+            if one.line and any(p.line and crossing(one.line, p.line) for p in others.values()):
+                self._anew(others)
+                found[course] = self.find(course, strict) or one
+                self.write(course, found[course])
 
-    # Cells.
-
-    def _column(self, x: float) -> int:
-        return max(0, min(self.columns - 1, int((x - self.box.left) / CELL)))
-
-    def _row(self, y: float) -> int:
-        return max(0, min(self.rows - 1, int((y - self.box.bottom) / CELL)))
-
-    def _span(self, box: Box) -> tuple[int, int, int, int]:
-        """The first and last row and the first and last column of a box."""
-        return (
-            self._row(box.bottom),
-            self._row(box.top),
-            self._column(box.left),
-            self._column(box.right),
-        )
-
-    def _dot(self, raster: _Raster, point: Vector) -> None:
-        raster.rows[self._row(point.y)] |= 1 << self._column(point.x)
-
-    def _trace(self, a: Vector, b: Vector, raster: _Raster) -> None:
-        """Mark the cells that a line runs through, within the panel."""
-        box = self.box
-        left, bottom, right, top = box
-        (x, y), dx, dy = a, b.x - a.x, b.y - a.y
-        if dx == 0.0 or dy == 0.0:
-            cut = Box(
-                max(left, min(x, b.x)),
-                max(bottom, min(y, b.y)),
-                min(right, max(x, b.x)),
-                min(top, max(y, b.y)),
-            )
-            if cut.width >= 0.0 and cut.height >= 0.0:
-                raster.mark(*self._span(cut))
-            return
-        steps = int(math.hypot(dx, dy) / (CELL / 2)) + 1
-        dx, dy = dx / steps, dy / steps
-        rows, last_row, last_column = raster.rows, self.rows - 1, self.columns - 1
-        whole = box.holds(Box.around((a, b)))
-        for step in range(steps + 1):
-            at_x, at_y = x + dx * step, y + dy * step
-            if whole or (left <= at_x <= right and bottom <= at_y <= top):
-                row, column = int((at_y - bottom) / CELL), int((at_x - left) / CELL)
-                rows[min(row, last_row)] |= 1 << min(column, last_column)
-
-    def _fill(self, box: Box) -> None:
-        """Mark the cells that a text takes."""
-        self.text.mark(*self._span(box))
-
-    # Searching.
-
-    def find(self, label: Label, strict: bool, places: int = PLACES) -> Placed | None:
+    def find(self, course: Course, strict: bool) -> Placed | None:
         """The best place for a label, clear of texts and if `strict` of lines; None where there is
         no room."""
-        width, height = label.size
-        across = math.ceil((width + 2 * CLEARANCE) / CELL) + 1
-        up = math.ceil((height + 2 * CLEARANCE) / CELL) + 1
-        if across >= self.columns or up >= self.rows:
+        up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
+        across = math.ceil((course.width + 2 * CLEARANCE) / CELL) + 1
+        if across >= self.raster.columns or up >= self.raster.rows:
             return None
-        taken = self.text | self.points
-        blocked = (taken | self.ink if strict else taken).windows(up, across)
-        # Every other place is tried.
-        every_other = sum(1 << column for column in range(0, self.columns + 1 - across, 2))
-        free = [every_other & ~bits for bits in blocked[::2]]
-        crowded = (self.text | self._others(label)).windows(up, across, margin=2)[::2]
-        edge = CLEARANCE + CELL / 2
-        pending: list[tuple[float, int, int, float, float]] = []
-        best, chosen, looked_at, nearer = math.inf, None, 0, -1.0
-        for reach in (8.0, 16.0, LONGEST) if strict else (8.0, 16.0, LONGEST, 64.0, math.inf):
-            # All places as near as this to what it belongs to, in the order of their costs. A
-            # farther one costs more than `label.pull * reach`.
-            for row, bits in enumerate(free):
-                bottom = self.box.bottom + 2 * CELL * row + edge
-                gaps = [
-                    (x, gap * gap)
-                    for x, y in label.anchors
-                    if (gap := max(bottom - y, y - bottom - height, 0.0)) <= reach
-                ]
-                near = self._near([x for x, _ in gaps], width, reach, edge) & bits
-                while near:
-                    lowest = near & -near
-                    near ^= lowest
-                    column = lowest.bit_length() - 1
-                    start = self.box.left + CELL * column + edge
-                    away = math.sqrt(
-                        min(max(start - x, x - start - width, 0.0) ** 2 + gap for x, gap in gaps)
-                    )
-                    if not nearer < away <= reach:
-                        continue
-                    cost = label.pull * away
-                    if not strict:
-                        cost += 2.0 * self._inked(2 * row, 2 * row + up - 1, column, across)
-                    if crowded[row] & lowest:
-                        cost += CROWDED
-                    heapq.heappush(pending, (cost, row, column, start, bottom))
-            nearer = reach
-            while pending and looked_at < places and pending[0][0] <= label.pull * reach:
-                cost, _, _, start, bottom = heapq.heappop(pending)
-                if cost >= best:
-                    return chosen
-                looked_at += 1
-                corner = Vector(start, bottom)
-                line, extra = self._leader(label, label.at(corner), best - cost)
-                if extra is not None:
-                    best, chosen = cost + extra, Placed(label, corner, line)
-            if looked_at == places or best <= label.pull * reach:
-                return chosen
-        return chosen
+        search = _Search(self, course, up, across)
+        found: tuple[float, Placed] | None = None
+        for anchor in range(course.anchors):
+            for extra, places in search.kinds(anchor, strict):
+                found = search.nearest(anchor, places, extra, strict, found)
+        return found and found[1]
 
-    def _near(self, points: Sequence[float], width: float, reach: float, edge: float) -> int:
-        """The columns, as bits, from which a label comes as near as `reach` to one of these places
-        across, and a few more."""
-        found = 0
-        for x in points:
-            first = (x - reach - width - edge - self.box.left) / CELL - 1.0
-            last = (x + reach - edge - self.box.left) / CELL + 1.0
-            if last >= 0.0:
-                left = max(0, int(first)) if first > 0.0 else 0
-                right = self.columns if last > self.columns else int(last) + 1
-                found |= (1 << right) - (1 << left) if right > left else 0
-        return found
-
-    def _inked(self, bottom: int, top: int, left: int, across: int) -> float:
-        """How much of lines lies in a rectangle of cells, leaders counting more."""
-        right = left + across - 1
-        lines = self.ink.count(bottom, top, left, right)
-        return lines + (LEADER - 1.0) * self.leaders.count(bottom, top, left, right)
-
-    def _others(self, label: Label) -> _Raster:
-        """The points that other labels of the same kind belong to."""
-        found = _Raster([0] * self.rows)
-        for other in self.labels:
-            if other.kind == label.kind and other != label:
-                for point in other.anchors:
-                    self._dot(found, point)
-        return found
-
-    def _leader(self, label: Label, spot: Box, most: float) -> tuple[Leader | None, float | None]:
-        """The leader from an anchor to a label, and what it costs in length and lines crossed; no
-        cost where each would cross a text or cost `most`."""
-        nearest = sorted(label.anchors, key=spot.away)[:6]
-        least = spot.away(nearest[0])
-        if least <= NEAR:
-            return None, 0.0
-        chosen = None
-        for anchor in nearest:
-            fixed = 1.5 + label.pull * (spot.away(anchor) - least)
-            if fixed >= most:
-                continue
-            line = leader(anchor, spot)
-            crossed = self._crossed(line, (most - fixed) / CROSSED)
-            if crossed is not None:
-                most, chosen = fixed + CROSSED * crossed, line
-        return (chosen, most) if chosen else (None, None)
-
-    def _crossed(self, line: Leader, most: float) -> float | None:
-        """How many mm of a leader lie on lines, leaders counting more; None where that is `most`,
-        or where it crosses a text."""
-        start, gap = line[0], line[1] - line[0]
-        length = gap.norm
-        steps = int(length / (CELL / 2)) + 1
-        x, y = (start.x - self.box.left) / CELL, (start.y - self.box.bottom) / CELL
-        dx, dy = gap.x / CELL / steps, gap.y / CELL / steps
-        last_column, last_row = self.columns - 1, self.rows - 1
-        texts, leaders, lines = self.text.rows, self.leaders.rows, self.ink.rows
-        # The first millimetres lie on the thing itself.
-        own = NEAR / length * steps if length > 0.0 else steps
-        found, enough = 0.0, most * (steps + 1) / length if length > 0.0 else math.inf
-        for step in range(steps + 1):
-            row, column = int(y + dy * step), int(x + dx * step)
-            row = row if 0 <= row <= last_row else max(0, min(last_row, row))
-            column = column if 0 <= column <= last_column else max(0, min(last_column, column))
-            if texts[row] >> column & 1:
-                return None
-            if leaders[row] >> column & 1:
-                found += LEADER
-            elif step > own and lines[row] >> column & 1:
-                found += 1.0
-            else:
-                continue
-            if found >= enough:
-                return None
-        return found / (steps + 1) * length
-
-    def write(self, placed: Placed) -> None:
-        """Take up the room of a label and its leader."""
-        if placed.line:
-            self._trace(*placed.line, self.ink)
-            self._trace(*placed.line, self.leaders)
-        self._fill(placed.spot)
+    def write(self, course: Course, placed: Placed) -> None:
+        """Take up the room of a label and its leader at all moments."""
+        for moment in course.labels:
+            layer, way = self.layers[moment], course.way(placed.anchor, moment)
+            layer.texts |= self.raster.box(placed.spot.moved(way))
+            if placed.line:
+                a, b = placed.line
+                layer.leaders |= self.raster.line(a + way, b + way)
         self.placed.append(placed)
 
-    def inked(self, spot: Box) -> float:
-        """How much of lines lies under a box."""
-        bottom, top, left, right = self._span(spot)
-        return self._inked(bottom, top, left, right - left + 1)
+    def inked(self, spot: Box, inks: Iterable[str] = ()) -> int:
+        """How many cells of lines lie under a box at the first moment: of all lines, or of those of
+        some inks."""
+        layer = self.layers[0]
+        lines = [layer.inks.get(ink, 0) for ink in inks] or [layer.lines]
+        beneath = self.raster.box(spot)
+        return sum((bits & beneath).bit_count() for bits in lines)
+
+
+class _Search:
+    """A search of places for one label."""
+
+    def __init__(self, room: Room, course: Course, up: int, across: int) -> None:
+        self.room, self.course, self.raster = room, course, room.raster
+        self.up, self.across = up, across
+        raster = self.raster
+        inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)
+        own = course.label.inks
+        self.free: dict[int, tuple[int, int, int]] = {}
+        """By moment, the places clear of texts, of lines of its own colour, and of all lines."""
+        for moment in course.labels:
+            layer = room.layers[moment]
+            taken = layer.texts | layer.leaders | layer.points
+            mine = 0
+            for ink in own:
+                mine |= layer.inks.get(ink, 0)
+            self.free[moment] = (
+                inside & ~raster.spread(taken, up, across),
+                ~raster.spread(mine, up, across),
+                ~raster.spread(layer.lines, up, across),
+            )
+        layer = room.layers[course.first]
+        misread = layer.texts | self._others()
+        around = raster.spread(misread, up + 4, across + 4)
+        self.misread = raster.moved(around, -2, -2)
+
+    def _others(self) -> int:
+        """The points that other labels of the same kind belong to."""
+        bits, first, kind = 0, self.course.first, self.course.label.kind
+        for other in self.room.courses:
+            if other is not self.course and first in other.labels:
+                label = other.labels[first]
+                if label.kind == kind:
+                    for point in label.anchors:
+                        bits |= self.raster.bit(point)
+        return bits
+
+    def kinds(self, anchor: int, strict: bool) -> Iterator[tuple[float, int]]:
+        """The places beside an anchor, the best kind first, with what each kind costs."""
+        raster, course = self.raster, self.course
+        apart = own = clear = -1
+        at_first = self.free[course.first][2]
+        for moment, (texts, mine, lines) in self.free.items():
+            way = course.way(anchor, moment)
+            rows, columns = round(way.y / CELL), round(way.x / CELL)
+            now = apart & raster.moved(texts, rows, columns)
+            if not now:
+                if moment == course.first:
+                    return
+                # It has to move on later.
+                break
+            apart = now
+            own &= raster.moved(mine, rows, columns)
+            clear &= raster.moved(lines, rows, columns)
+        own &= apart
+        yield 0.0, own & clear
+        yield LATER, own & at_first & ~clear
+        if not strict:
+            yield OTHERS, own & ~at_first
+            yield OWN, apart & ~own
+
+    def nearest(
+        self,
+        anchor: int,
+        places: int,
+        extra: float,
+        strict: bool,
+        best: tuple[float, Placed] | None,
+    ) -> tuple[float, Placed] | None:
+        """The best of `places` beside an anchor where it is better than the `best` so far."""
+        course, raster, label = self.course, self.raster, self.course.label
+        at = label.anchors[anchor]
+        width, height, pull = course.width, course.height, label.pull
+        edge = CLEARANCE + CELL / 2
+        seen = 0
+        before = 0.0
+        looked = 0
+        for reach in BANDS:
+            least = pull * before + extra
+            if not places or (best and least >= best[0]) or (strict and reach > LONGEST):
+                break
+            if reach < math.inf:
+                low = raster.shift(
+                    at.x - reach - width - edge - raster.left,
+                    at.y - reach - height - edge - raster.bottom,
+                )
+                high = raster.shift(
+                    at.x + reach - edge - raster.left, at.y + reach - edge - raster.bottom
+                )
+                ring = raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
+            else:
+                ring = -1
+            found = []
+            for row, column in raster.cells(places & ring & ~seen):
+                left = raster.left + CELL * column + edge
+                bottom = raster.bottom + CELL * row + edge
+                gap_x = max(left - at.x, at.x - left - width, 0.0)
+                gap_y = max(bottom - at.y, at.y - bottom - height, 0.0)
+                away = math.hypot(gap_x, gap_y)
+                # Further off, where there are many, every other one.
+                if away > (LONGEST if strict else math.inf) or (away > NEAR and (row | column) & 1):
+                    continue
+                cost = pull * away + extra + (SLANT if away > NEAR else 0.0)
+                if best is None or cost < best[0]:
+                    found.append((cost, row, column, left, bottom))
+            found.sort()
+            seen |= ring
+            before = reach
+            for cost, row, column, left, bottom in found:
+                if (best and cost >= best[0]) or looked >= PLACES:
+                    break
+                looked += 1
+                place = row * raster.stride + column
+                if self.misread >> place & 1:
+                    cost += CROWDED
+                if extra >= OTHERS:
+                    cost += INKED * self._inked(place)
+                if best and cost >= best[0]:
+                    continue
+                spot = Box(left, bottom, left + width, bottom + height)
+                line, more = self._leader(anchor, spot)
+                if more is not None and (best is None or cost + more < best[0]):
+                    best = cost + more, Placed(label, spot, anchor, line)
+        return best
+
+    def _inked(self, place: int) -> int:
+        """Cells of line beneath the label at the first moment."""
+        window = self.raster.rectangle(0, 0, self.up, self.across)
+        lines = self.room.layers[self.course.first].lines >> place
+        return (lines & window).bit_count()
+
+    def _leader(self, anchor: int, spot: Box) -> tuple[Leader | None, float | None]:
+        """The leader from an anchor to a label, and what it costs in length and lines crossed; no
+        cost where it would cross a text."""
+        course, raster = self.course, self.raster
+        at = course.label.anchors[anchor]
+        if spot.away(at) <= NEAR:
+            return None, 0.0
+        line = leader(at, spot)
+        gap = line[1] - line[0]
+        length = max(gap.norm, 1e-9)
+        whole = raster.line(*line)
+        if whole & self.room.layers[course.first].texts:
+            return None, None
+        # The first millimetres lie on the thing itself.
+        later = whole & ~raster.box(Box(*at, *at).grown(NEAR - CELL))
+        crossed, count = 0.0, max(1, whole.bit_count())
+        for moment in course.labels:
+            layer, way = self.room.layers[moment], course.way(anchor, moment)
+            rows, columns = round(way.y / CELL), round(way.x / CELL)
+            if raster.moved(layer.texts, rows, columns) & whole:
+                crossed += LEADER * count
+            crossed += (raster.moved(layer.lines, rows, columns) & later).bit_count()
+            crossed += LEADER * (raster.moved(layer.leaders, rows, columns) & whole).bit_count()
+        return line, CROSSED * crossed / len(course.labels) / count * length
 
 
 def leader(anchor: Vector, spot: Box) -> Leader:
@@ -444,7 +454,7 @@ def crossing(one: Leader, other: Leader) -> bool:
 def lettered(placed: Placed) -> list[Item]:
     """A label written in its place, with its leader and its frame."""
     items: list[Item] = []
-    (label, corner, line), box = placed, placed.spot
+    label, box, line = placed.label, placed.spot, placed.line
     if line:
         items.append(Path(line, "leader"))
         if label.dot:
@@ -455,17 +465,15 @@ def lettered(placed: Placed) -> list[Item]:
     y = box.top - (0.85 * FRAME_MARGIN if label.framed else 0.0)
     margin = FRAME_MARGIN if label.framed else 0.0
     # Its lines are flush with the side that faces what it belongs to.
-    anchor = line[0] if line else min(label.anchors, key=box.away)
+    anchor = label.anchors[placed.anchor]
     flush_right = anchor.x > box.right - box.width / 4
     for i, (text, style) in enumerate(label.lines):
         size = TEXTS[style].size
         y -= size
-        x = (
-            box.right - margin - Text(corner, text, style).box.width
-            if flush_right
-            else box.left + margin
-        )
+        x = box.left + margin
+        if flush_right:
+            x = box.right - margin - lettering.width(text, size, TEXTS[style].bold)
         key = label.values[i] if i < len(label.values) else ""
-        items.append(Text(Vector(x, y), text, style, key or label.key))
+        items.append(Text(Vector(x, y), text, style, key or label.key, not label.framed))
         y -= size * (LEADING - 1.0)
     return items

@@ -10,7 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import beside, building, charts, lettering
+from sandbox.drawing.beside import Pad, Placer, Rows
+from sandbox.drawing.building import Building
+from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
+from sandbox.drawing.free_body import FreeBodyField
 from sandbox.drawing.label_placing import Placed
 from sandbox.drawing.layout import (
     BLOCK,
@@ -23,10 +27,9 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
-from sandbox.drawing.steady_labels import Keeper, written
+from sandbox.drawing.steady_labels import written
 from sandbox.drawing.strokes import (
     BODY,
-    FORCES,
     TITLE,
     Box,
     Circle,
@@ -38,6 +41,7 @@ from sandbox.drawing.strokes import (
     outline,
 )
 from sandbox.engine import Snapshot
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
@@ -45,20 +49,25 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD = 96.0, 96.0
-"""Widths of the charts beside the machine and of the least room beside that, mm."""
+COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
+"""Widths of the charts beside the machine, and of the least room beside that for one machine and
+for each of two, mm."""
+FREED = 0.62
+"""Of the width what a free-body drawing has, the machine beside it having the rest."""
 NOTE_ROW = 8.2
 """Height of the rows of the title block that hold the scales and the note, mm."""
 LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
-ROW = 6.4
-"""From one row of a table to the next, mm."""
+ROW, CHOICE = 6.4, 7.4
+"""From one row of a table to the next, mm; and from one that can be chosen."""
 ARROWS = (26.0, 18.0, 12.0)
 """What the longest force arrow may measure, mm."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
+EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+"""mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 GROWN, SHRUNK = 1.5, 0.2
@@ -73,6 +82,8 @@ class Table(NamedTuple):
     chosen: int | None = None
     keys: Sequence[str] = ()
     """What each row is, for the mouse."""
+    first: int | None = None
+    """The row that is seen first, where it has been scrolled; else that of the chosen's page."""
     columns: int = 1
     """How many rows may stand side by side."""
     foot: str = ""
@@ -85,13 +96,6 @@ class Cell(NamedTuple):
     strokes: Box
 
 
-class Ghost(NamedTuple):
-    """The machine as it was before a change, and its readings then."""
-
-    scene: Scene
-    snapshot: Snapshot
-
-
 @dataclass(frozen=True)
 class Show:
     """Everything that one frame shows."""
@@ -100,6 +104,12 @@ class Show:
     snapshot: Snapshot
     history: Sequence[Snapshot] = ()
     ghost: Ghost | None = None
+    pair: Pair | None = None
+    """Where there are two machines, the other; all else is of the one in hand."""
+    moment: float = 0.0
+    """s. Of the clock, which goes on where the machine's run has ended before another's."""
+    until: float = 0.0
+    """s. The clock's present."""
     note: str = ""
     """How simulation and theory agree."""
     message: str = ""
@@ -113,14 +123,40 @@ class Show:
     """The mark that is pointed at."""
     focus: str = ""
     hover: str = ""
+    beside: Rows = ()
+    """Rows of marks beside what is in focus."""
+    pad: Pad | None = None
+    """An on-screen pad that is open for what is in focus."""
     pull: tuple[Vector, Vector] | None = None
     """From where a part is pulled at to where it is pulled, on the bench."""
     table: Table | None = None
+    building: Building | None = None
+    """What is shown while it is put together."""
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
+    freed: str = ""
+    """The part whose free-body drawing is shown; "" where none is."""
+    about: int = 0
+    """Which of its points moments are taken about, as `free_body.points_about` has them."""
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
+
+
+class FieldPlan(NamedTuple):
+    """A way to lay out the sheet: its fields, the scales of all, and what of each machine, drawn
+    so, comes to the middle of its field."""
+
+    fields: Sequence[Field]
+    view: View
+    middles: Sequence[Vector]
+    longest: float
+
+
+def _bench(machine: Laid) -> Box:
+    """What a machine takes up of the bench at all of its moments, m."""
+    points = [p for s in machine.snapshots for p in corners(machine.scene, s)]
+    return Box.around(points or [Vector(0.0, 0.0)])
 
 
 class Board:
@@ -128,16 +164,27 @@ class Board:
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
         self.display = display
-        self.large = self.charted = self.tabled = False
+        self.large = self.charted = self.tabled = self.paired = False
+        self.freed = False
+        """Whether there is a free-body drawing beside the machine."""
+        self.free_body = FreeBodyField()
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
         self.proportion = proportion
-        self.view = View(100.0)
-        self.page = 1
-        """How many rows of a table are seen at once."""
+        self.listed = 0.0
+        """Width of the list of parts beside the machine while it is put together, mm."""
+        self.charted_beside = False
+        """Whether the charts are shown then too."""
+        self.loose: Sequence[Vector] = ()
+        """Points of the loose parts, on the bench, m."""
+        self._kept: View | None = None
+        """The view of a machine that is put together."""
+        self.page, self.first = 1, 0
+        """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
-        self.keeper = Keeper(self.field)
-        self._ghost: tuple[object, list[Item]] = (None, [])
+        self.fields = [Field(self.field)]
+        self.hand = 0
+        """Which of the fields is in hand."""
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
         self._key: object = None
@@ -145,7 +192,9 @@ class Board:
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
+        self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
+        self._placer, self._pad_placer = Placer(), Placer()
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # The sheet and its fields.
@@ -154,7 +203,7 @@ class Board:
     def height(self) -> float:
         """Of the sheet, mm."""
         # A table has the usual size, so that all of it is seen.
-        return LARGE if self.large and not self.tabled else HEIGHT
+        return LARGE if self.large and not (self.tabled or self.freed) else HEIGHT
 
     @property
     def width(self) -> float:
@@ -170,60 +219,147 @@ class Board:
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
-        return self.inner.width >= COLUMN + LEAST_FIELD
+        least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
+        return self.inner.width - self.listed >= COLUMN + least
 
     @property
     def column(self) -> Box | None:
-        """Where the charts are, where there is room for them."""
+        """Where the charts are, where there is room for them, or a free-body drawing."""
         inner = self.inner
+        if self.freed:
+            return inner._replace(left=inner.right - FREED * inner.width)
+        if self.listed and not (self.roomy and self.charted_beside):
+            return None
         if not self.roomy:
             return inner if self.alone else None
-        if not self.charted:
+        if not self.charted and not self.listed:
             return None
         return inner._replace(left=inner.right - COLUMN)
 
     @property
     def field(self) -> Box:
         """Where the machine is."""
-        column = self.column
-        if column is None or not self.roomy:
-            return self.inner
-        return self.inner._replace(right=column.left)
+        column, inner = self.column, self.inner
+        if self.listed:
+            right = column.left if column else inner.right
+            return Box(inner.left + self.listed, inner.bottom, right, inner.top - ROW)
+        if column is None or not (self.roomy or self.freed):
+            return inner
+        return inner._replace(right=column.left)
+
+    @property
+    def view(self) -> View:
+        """How the bench is laid in the field in hand."""
+        return self.fields[self.hand].view
+
+    @view.setter
+    def view(self, view: View) -> None:
+        self.fields[self.hand].view = view
+
+    @property
+    def left_out(self) -> int:
+        """How many labels found no place in the last frame."""
+        return sum(field.keeper.left_out for field in self.fields)
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """Where the two of two fields are, as texts of the catalogues."""
+        if self.fields[0].outer.bottom > self.fields[-1].outer.bottom:
+            return label("above"), label("below")
+        return label("on the left"), label("on the right")
+
+    def field_at(self, point: Vector) -> int | None:
+        """Which field a point of the sheet is in."""
+        found = (i for i, field in enumerate(self.fields) if field.outer.away(point) == 0.0)
+        return next(found, None)
 
     # Laying it out.
 
-    def arrange(self, scene: Scene, snapshots: Sequence[Snapshot]) -> None:
-        """Choose the scales so that the machine has room at all of these moments, and its labels at
-        the first of them."""
-        field = self.field.grown(-1.5)
-        plans = list(islice(self._plans(scene, snapshots, field), MOST_PLANS))
+    def arrange(self, *machines: Laid) -> None:
+        """Choose the scales so that each machine has room at all of its moments, and its labels at
+        the first of them: the same scales for all. A machine that is put together keeps its view as
+        long as that serves, with its loose parts."""
+        if not self.listed:
+            self._kept = None
+        elif self._keep(*machines[0]):
+            return
+        plans = list(islice(self._plans(machines), MOST_PLANS))
         if not plans:
-            plans = [self._least(scene, snapshots, field)]
-        for strict, (view, sketch, longest) in product((True, False), plans):
-            self.keeper = Keeper(field)
-            self.view, self._longest = view, longest
-            if self.keeper.settle(sketch, strict):
+            plans = [self._least(machines)]
+        for strict, plan in product((True, False), plans):
+            sketches = self._take(plan, machines)
+            pairs = zip(self.fields, sketches, strict=True)
+            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
                 break
         else:
-            self.view, _, self._longest = plans[min(1, len(plans) - 1)]
-            self.keeper.forget()
+            self._take(plans[min(1, len(plans) - 1)], machines)
 
-    def _plans(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> Iterator[tuple[View, Sketch, float]]:
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
+    def _keep(self, scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
+        """Whether the view, or the usual one, shows the machine so far and all that is loose."""
+        field = Field(self.field)
+        room = field.room.grown(-1.5)
+        points = [*self.loose, *(p for s in snapshots for p in corners(scene, s))]
+        bench = Box.around(points or [Vector(0.0, 0.0)])
+        foot = Vector(room.middle.x, room.bottom + 0.12 * room.height)
+        views = [self._kept] if self._kept else []
+        for scale in EMPTY_SCALES:
+            views += [View(scale, foot), View(scale, room.middle - scale * bench.middle)]
+        for view, longest in product(views, ARROWS[1:]):
+            newtons = force_scale(snapshots, longest, self.display)
+            view = replace(view, force=10.0 / newtons)
+            extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
+            drawn = self._extent(scene, snapshots, view) if scene.parts else extent
+            least = view.scale == EMPTY_SCALES[-1] and not scene.parts
+            if not least and not (room.holds(extent) and room.holds(drawn)):
+                continue
+            self._kept = field.view = view
+            self._longest, self.fields, self.hand = longest, [field], 0
+            sketch = draw_machine(scene, snapshots[0], view, True, self.display)
+            any(field.keeper.settle([sketch], strict) for strict in (True, False))
+            return True
+        return False
+
+    def _take(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[Sketch]:
+        """Lay the sheet out by a plan; gives each machine at its first moment."""
+        self._longest = plan.longest
+        self.fields = [Field(field.outer, len(machines) > 1) for field in plan.fields]
+        self.hand = min(self.hand, len(machines) - 1)
+        sketches = []
+        for field, (scene, snapshots), middle in zip(
+            self.fields, machines, plan.middles, strict=True
+        ):
+            field.view = replace(plan.view, origin=field.room.middle - middle)
+            sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
+        return sketches
+
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan]:
+        benches = [_bench(machine) for machine in machines]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+        divisions = list(divided(self.field, len(machines)))
         for ratio in scales():
             scale = 1000.0 * ratio
-            if bench.width * scale > field.width or bench.height * scale > field.height:
-                continue
-            for longest in ARROWS:
-                newtons = force_scale(snapshots, longest, self.display)
+            roomy = [
+                fields
+                for fields in divisions
+                if all(
+                    bench.width * scale <= field.room.width - 3.0
+                    and bench.height * scale <= field.room.height - 3.0
+                    for bench, field in zip(benches, fields, strict=True)
+                )
+            ]
+            for longest in ARROWS if roomy else ():
+                newtons = force_scale(every, longest, self.display)
                 view = View(scale, force=10.0 / newtons)
-                extent = self._extent(scene, snapshots, view)
-                if extent.width > field.width - 6.0 or extent.height > field.height - 6.0:
-                    continue
-                view = replace(view, origin=field.middle - extent.middle)
-                yield view, draw_machine(scene, snapshots[0], view, True, self.display), longest
+                extents = [self._extent(*machine, view) for machine in machines]
+                for fields in roomy:
+                    if all(
+                        extent.width <= field.room.width - 9.0
+                        and extent.height <= field.room.height - 9.0
+                        for extent, field in zip(extents, fields, strict=True)
+                    ):
+                        yield FieldPlan(
+                            fields, view, [extent.middle for extent in extents], longest
+                        )
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
@@ -235,32 +371,46 @@ class Board:
             max(box.top for box in boxes),
         )
 
-    def _least(
-        self, scene: Scene, snapshots: Sequence[Snapshot], field: Box
-    ) -> tuple[View, Sketch, float]:
-        """A scale for a machine so large or so small that it has no other."""
-        bench = Box.around([p for s in snapshots for p in corners(scene, s)])
-        room = field.grown(-min(20.0, 0.2 * field.height))
-        scale = min(room.width / max(bench.width, 1e-6), room.height / max(bench.height, 1e-6))
-        newtons = force_scale(snapshots, ARROWS[-1], self.display)
+    def _least(self, machines: Sequence[Laid]) -> FieldPlan:
+        """A scale for machines so large or so small that they have no other."""
+        benches = [_bench(machine) for machine in machines]
+        every = [snapshot for machine in machines for snapshot in machine.snapshots]
+
+        def largest(fields: Sequence[Field]) -> float:
+            scale = 1e9
+            for field, bench in zip(fields, benches, strict=True):
+                room = field.room.grown(-1.5 - min(20.0, 0.2 * field.room.height))
+                for inside, needed in ((room.width, bench.width), (room.height, bench.height)):
+                    scale = min(scale, inside / max(needed, 1e-6))
+            return scale
+
+        fields = max(divided(self.field, len(machines)), key=largest)
+        scale, newtons = largest(fields), force_scale(every, ARROWS[-1], self.display)
         view = View(scale, force=10.0 / newtons)
-        view = replace(view, origin=field.middle - scale * bench.middle)
-        return view, draw_machine(scene, snapshots[0], view, True, self.display), ARROWS[-1]
+        return FieldPlan(fields, view, [scale * bench.middle for bench in benches], ARROWS[-1])
 
-    def fits(self, scene: Scene, snapshot: Snapshot) -> bool:
-        """Whether the machine is still within its field, and its arrows within reason."""
-        places = [self.view(p) for p in corners(scene, snapshot)]
-        if not self.field.holds(Box.around(places)):
-            return False
-        return self._arrow(snapshot) <= GROWN * self._longest + 8.0
+    def fits(self, *machines: Laid) -> bool:
+        """Whether each machine is still within its field, and the arrows within reason."""
+        for field, machine in zip(self.fields, machines, strict=True):
+            bench = _bench(machine)
+            ends = (field.view(bench.corners[0]), field.view(bench.corners[2]))
+            if machine.scene.parts and not field.room.holds(Box.around(ends)):
+                return False
+        return self._arrow(machines) <= GROWN * self._longest + 8.0
 
-    def shrunk(self, snapshot: Snapshot) -> bool:
-        """Whether its longest arrow is short for the force scale."""
-        return self._arrow(snapshot) < SHRUNK * self._longest
+    def shrunk(self, *machines: Laid) -> bool:
+        """Whether their longest arrow is short for the force scale."""
+        return self._arrow(machines) < SHRUNK * self._longest
 
-    def _arrow(self, snapshot: Snapshot) -> float:
-        """How long its longest arrow is, mm."""
-        forces = (f.force.norm for f in snapshot.forces if f.kind != "tension")
+    def _arrow(self, machines: Sequence[Laid]) -> float:
+        """How long their longest arrow is, mm."""
+        forces = (
+            f.force.norm
+            for m in machines
+            for s in m.snapshots
+            for f in s.forces
+            if f.kind != "tension"
+        )
         return max(forces, default=0.0) * self.view.force
 
     def on_bench(self, point: Vector) -> Vector:
@@ -274,17 +424,21 @@ class Board:
         """One frame: what seldom changes, the same object as long as it does not, and what moves
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
+        self.hand = show.pair.in_hand if show.pair else 0
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
         sketch, placed = Sketch(), list[Placed]()
-        covered = self.tabled or (self.alone and not self.roomy)
-        if not covered:
-            sketch = draw_machine(show.scene, show.snapshot, self.view, True, self.display)
-            placed = self.keeper.place(sketch, show.clock)
+        covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
-        if show.ghost and not covered:
-            items += self._ghosted(show.ghost)
+        if not covered:
+            field = self.fields[self.hand]
+            sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
+            placed = field.keeper.place(sketch, show.clock)
+            if show.pair:
+                items += self._other(show.pair, show.clock)
+            if show.ghost:
+                items += field.ghosted(show.ghost, self.display)
         items += sketch.items
         labels = written(placed)
         items += labels
@@ -297,24 +451,40 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:
             items += self._rings(show, sketch.targets)
             items += self._compared(show)
-        if show.marked in self._cells:
-            ring = self._cells[show.marked].box.grown(-0.4)
+            if show.freed and self.column is not None:
+                items += self._free_body(show, self.column)
+        items += self._panels(show, items)
+        if cell := (self._panel_cells | self._cells).get(show.marked):
+            ring = cell.box.grown(-0.4)
             items.append(Path(ring.corners, "hover", closed=True))
         return self._under, Drawing(self.width, self.height, tuple(items))
 
+    def _free_body(self, show: Show, box: Box) -> list[Item]:
+        """The free-body drawing beside the machine."""
+        shot, field = show.snapshot, self.free_body
+        drawn = field.draw(show.scene, shot, show.freed, box, self.display, show.about, show.clock)
+        self.targets += drawn.targets
+        return drawn.items
+
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
-        looks = (self.view, self.display, self.large, self.proportion, self.charted, self.alone)
-        left_out = 0 if show.table else self.keeper.left_out
+        open_now = (self.charted, self.alone, self.freed)
+        looks = (self.view, self.display, self.large, self.proportion, open_now)
+        left_out = 0 if show.table else self.left_out
         shown = (show.note, show.state, show.help, show.marks, bool(show.table))
         key = (show.scene, left_out, looks, shown, len(show.readings))
         due = show.clock - self._drawn >= CHARTING
-        moment = (show.snapshot.time, len(show.history))
+        moment = (show.moment, len(show.history))
         if key == self._key and (not due or moment == self._moment):
             return self._under
         self._key, self._moment, self._drawn = key, moment, show.clock
@@ -397,29 +567,22 @@ class Board:
         self._time_from = x
         return cells
 
-    def _ghosted(self, ghost: Ghost) -> list[Item]:
-        """The machine as it was: thin outlines, neither filled nor lettered."""
-        key = (ghost.snapshot, ghost.scene, self.view)
-        if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, self.display)
-            thin: list[Item] = []
-            left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
-            for item in sketch.items:
-                if isinstance(item, Text) or item.style in left_out:
-                    continue
-                if isinstance(item, Path | Circle):
-                    item = item._replace(style="ghost", fill=None)
-                else:
-                    item = item._replace(style="ghost")
-                thin.append(item)
-            self._ghost = (key, thin)
-        return self._ghost[1]
+    def _other(self, pair: Pair, clock: float) -> list[Item]:
+        """The machine that is not in hand, and the headings of both."""
+        other = self.fields[1 - pair.in_hand]
+        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display)
+        drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
+        # What is taken hold of is in the field in hand.
+        items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
+        for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
+            items += field.headed(heading, i == pair.in_hand)
+        return items
 
     def _frame_of(self, show: Show) -> tuple[list[Item], Box]:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.snapshot.time))
+        at = display.say("t = {time}", time=display.time(show.moment))
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
@@ -429,8 +592,7 @@ class Board:
         start, end = self._time_from + 4.0, self.inner.right - 4.0
         y = base + TRACK / 2
         self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
-        length = max(show.history[-1].time if show.history else 0.0, 1e-9)
-        share = min(1.0, show.snapshot.time / length)
+        share = min(1.0, show.moment / max(show.until, 1e-9))
         head = start + share * (end - start)
         items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
         items.append(Path((Vector(start, y), Vector(head, y)), "frame"))
@@ -468,18 +630,22 @@ class Board:
         items: list[Item] = [
             Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
         ]
+        if self.freed:
+            return items
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if box.height > 44.0 and show.history:
-            moment = show.snapshot.time
-            stride = 1
-            while len(show.history) > MOMENTS * stride:
-                stride *= 2
-            history = show.history[::stride]
-            if history[-1] is not show.history[-1]:
-                history = [*history, show.history[-1]]
+        if show.pair:
+            both = [
+                charts.Charted(show.scene, _sampled(show.history)),
+                charts.Charted(show.pair.scene, _sampled(show.pair.history)),
+            ]
+            machines = both[::-1] if show.pair.in_hand else both
+            names = [self.display.say(name) for name in self.sides]
+            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+        elif box.height > 44.0 and show.history:
+            moment, history = show.moment, _sampled(show.history)
             if box.height > 78.0:
                 items += charts.strip(show.scene, history, box, self.display, moment)
             else:
@@ -494,7 +660,7 @@ class Board:
     def _compared(self, show: Show) -> list[Item]:
         """The readings before and now."""
         column = self.column
-        if column is None or not show.readings:
+        if column is None or not show.readings or self.freed:
             return []
         items: list[Item] = []
         for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
@@ -523,6 +689,13 @@ class Board:
                 box = Box(left - 1.0, bottom, right + 1.0, top)
                 items.append(Path(box.corners, style, closed=True))
                 continue
+            shown = [t for t in targets if t.what == what]
+            of = what if shown else what.partition(".")[0]
+            if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
+                largest = max(bodies, key=_extent)
+                items.append(Path(largest.outline, style))
+                if _extent(largest) >= 7.0:
+                    continue
             for target in targets:
                 if target.what == what:
                     box = Box.around(target.outline)
@@ -535,6 +708,42 @@ class Board:
             items.append(Circle(start, 1.4, "hover", "paper"))
             items.append(Circle(end, 1.8, "focus"))
         return items
+
+    def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
+        """The marks beside what is in focus, and the pad that is open for it."""
+        field = self.inner.grown(-1.5)
+        focused = self._focused(show)
+        clear_of = [focused] if focused else []
+        found: list[Item] = []
+        self._panel_cells = {}
+        if show.beside and not show.table:
+            size = beside.size_of(show.beside)
+            of = (show.focus.partition(".")[0], self.view)
+            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+            box = self._placer.place(of, size, field, clear_of, others)
+            new, targets = beside.draw_rows(show.beside, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+            self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
+        if show.pad:
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            new, targets = beside.draw_pad(show.pad, box)
+            found, self.targets = [*found, *new], [*self.targets, *targets]
+        return found
+
+    def _focused(self, show: Show) -> Box | None:
+        """The room on the sheet of what is in focus, or else of its part; None where neither is on
+        it."""
+        what = [show.focus, show.focus.partition(".")[0]]
+        if show.focus in ("scene.title", "scene.watch"):
+            what = [mark.name for mark in show.marks if mark.place == "title"]
+        kinds = ("value", "mode", "part", "mark")
+        seen = [
+            [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
+        ]
+        found = next(filter(None, seen), [])
+        texts = [t for t in found if t.kind != "part" and len(t.outline) == 4]
+        points = [point for t in (texts[:1] or found) for point in t.outline]
+        return Box.around(points).grown(1.5) if points else None
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
@@ -564,17 +773,22 @@ class Board:
         spare = inner.width - 16.0 - sum(widths)
         gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
         across = sum(widths) + gap * (len(widths) - 1)
-        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / ROW) - len(head))
+        pitch = CHOICE if table.keys else ROW
+        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / pitch) - len(head))
         columns = 1
         if table.columns > 1:
             fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
             columns = max(1, min(table.columns, -(-len(body) // most), fitting))
         first, foot = 0, table.foot
         self.page = most * columns
+        self.first = 0
         if len(body) > self.page:
             # By pages, so that what has been read stays where it was.
             chosen = min(max((table.chosen or 0) - len(head), 0), len(body) - 1)
             first = chosen - chosen % self.page
+            if table.first is not None:
+                first = min(max(table.first, 0), len(body) - self.page)
+            self.first = first
             seen = (first + 1, min(first + self.page, len(body)))
             foot = self.display.say(
                 "{first} to {last} of {count}; a click here or ↓ goes on, ↑ back. {foot}"
@@ -594,7 +808,7 @@ class Board:
         heading = max(heading, max(remarks, default=0.0) + 12.1)
         wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = (count + 2.0) * ROW + (ROW if foot else 0.0) + 5.0
+        tall = count * pitch + (3.0 if foot else 2.0) * ROW + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -610,7 +824,7 @@ class Board:
         for i, row in enumerate(rows):
             place, line = divmod(i, count)
             x0 = left + 6.0 + place * (squeeze + 10.0)
-            y = top - 2.4 * ROW - (line + 1) * ROW
+            y = top - 2.4 * ROW - (line + 1) * pitch
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i if i >= len(head) else i
@@ -618,9 +832,10 @@ class Board:
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
                 cell = lettering.fit(cell, BODY, room, bold=strong)
-                over.append(Text(Vector(x, y), cell, "strong" if strong else "text"))
+                base = Vector(x, y + (pitch - ROW) / 2)
+                over.append(Text(base, cell, "strong" if strong else "text"))
                 x += widths[j] * shrink + gap * shrink
-            box = Box(x0 - 2.0, y + 0.2, x0 + squeeze + 2.0, y + ROW - 0.4)
+            box = Box(x0 - 2.0, y - 0.7, x0 + squeeze + 2.0, y + pitch - 0.7)
             if number == table.chosen and table.keys:
                 over.append(Path(box.corners, "focus", closed=True))
             if number < len(table.keys):
@@ -634,3 +849,18 @@ class Board:
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
+    """At most about `MOMENTS` of the snapshots, the last among them."""
+    stride = 1
+    while len(history) > MOMENTS * stride:
+        stride *= 2
+    found = history[::stride]
+    return found if found[-1] is history[-1] else [*found, history[-1]]
+
+
+def _extent(target: Target) -> float:
+    """How far a target reaches, mm."""
+    box = Box.around(target.outline)
+    return Vector(box.width, box.height).norm

@@ -13,11 +13,14 @@ from sandbox.drawing import lettering
 from sandbox.drawing.strokes import BODY, Arc, Box, Circle, Item, Path, Text
 from sandbox.scene import Vector
 
-Place = Literal["state", "time", "present", "head", "column", "filing", "title", "scene", "note"]
+Place = Literal[
+    "state", "time", "present", "head", "column", "filing", "title", "scene", "note", "beside"
+]
 """Where a mark stands: with the word that says whether the machine runs, on the time line or at
 its end, at the head of the column along the right edge or in it, in the filing margin along the
 left edge (ISO 5457 leaves one there; here it holds what a teacher does in a lesson), or in the
-title block: with the scene's title, beside it, or with the note about agreement."""
+title block: with the scene's title, beside it, or with the note about agreement; or beside what is
+in focus."""
 CELL = 8.6
 """Width of a mark's cell, mm."""
 GLYPH, SHARE = 2.7, 0.36
@@ -133,6 +136,11 @@ NEXT_SCENE: Strokes = (
     _line((0.45, 0.5), (0.95, 0.0), (0.45, -0.5)),
 )
 SCENE_BEFORE = _mirrored(NEXT_SCENE)
+NEW_SHEET: Strokes = (
+    _box(-0.8, -0.95, 0.8, 0.95),
+    _line((-0.45, 0.0), (0.45, 0.0)),
+    _line((0.0, -0.45), (0.0, 0.45)),
+)
 HOLDING: Strokes = (
     _line((0.0, 1.05), (0.0, -0.35)),
     _ring(0.0, -0.6, 0.42, "ink"),
@@ -181,6 +189,34 @@ COMPARE: Strokes = (
     _box(-1.0, -0.25, 0.3, 0.95, "hidden"),
     _box(-0.3, -0.95, 1.0, 0.25),
 )
+FREE_BODY: Strokes = (
+    _box(-0.5, -0.3, 0.5, 0.3),
+    _line((0.0, 0.3), (0.0, 0.7)),
+    _solid((0.0, 1.1), (-0.28, 0.6), (0.28, 0.6)),
+    _line((-0.35, -0.3), (-0.35, -0.7)),
+    _solid((-0.35, -1.1), (-0.63, -0.6), (-0.07, -0.6)),
+    _line((0.35, -0.3), (0.35, -0.7)),
+    _solid((0.35, -1.1), (0.07, -0.6), (0.63, -0.6)),
+)
+PICTURE: Strokes = (
+    _box(-1.05, -0.75, 1.05, 0.75),
+    _line((-1.05, -0.45), (-0.4, 0.15), (0.1, -0.3), (0.45, 0.0), (1.05, -0.5)),
+    _ring(0.5, 0.4, 0.14, "ink"),
+)
+FILM: Strokes = (
+    _box(-1.05, -0.75, 1.05, 0.75),
+    *(_line((x, y), (x + 0.25, y)) for y in (-0.5, 0.5) for x in (-0.85, -0.35, 0.15, 0.65)),
+    _solid((-0.2, -0.3), (0.35, 0.0), (-0.2, 0.3)),
+)
+TWO_MACHINES: Strokes = (
+    _box(-1.05, -0.8, -0.1, 0.8),
+    _box(0.1, -0.8, 1.05, 0.8),
+)
+OTHER_MACHINE: Strokes = (
+    *TWO_MACHINES,
+    _solid((0.25, 0.0), (0.8, 0.4), (0.8, -0.4)),
+    _line((-0.55, 0.0), (0.4, 0.0)),
+)
 CHARTS: Strokes = (
     _line((-0.95, 0.95), (-0.95, -0.9), (1.0, -0.9)),
     _line((-0.6, -0.55), (-0.1, 0.1), (0.3, -0.1), (0.9, 0.8)),
@@ -204,6 +240,54 @@ FULL_SCREEN: Strokes = (
     _line((1.0, 0.3), (1.0, 0.85), (0.4, 0.85)),
     _line((-1.0, -0.3), (-1.0, -0.85), (-0.4, -0.85)),
     _line((1.0, -0.3), (1.0, -0.85), (0.4, -0.85)),
+)
+LIST: Strokes = tuple(
+    stroke
+    for y in (0.7, 0.0, -0.7)
+    for stroke in (_ring(-0.8, y, 0.13, "ink"), _line((-0.4, y), (0.95, y)))
+)
+MOVE: Strokes = (
+    _line((-1.0, 0.0), (1.0, 0.0)),
+    _line((0.0, -1.0), (0.0, 1.0)),
+    *(
+        _line(*(Vector(x, y).rotated(quarter * math.pi / 2) for x, y in corner))
+        for quarter in range(4)
+        for corner in [((0.7, 0.3), (1.0, 0.0), (0.7, -0.3))]
+    ),
+)
+TURN: Strokes = (
+    _line((-0.95, -0.75), (0.95, -0.75)),
+    _line((-0.95, -0.75), (0.7, 0.75)),
+    Arc(Vector(-0.95, -0.75), 1.35, 0.0, 0.74, "outline"),
+)
+RESIZE: Strokes = (
+    _box(-0.95, -0.5, 0.35, 0.5),
+    _line((0.35, 0.0), (1.05, 0.0)),
+    _line((0.75, 0.3), (1.05, 0.0), (0.75, -0.3)),
+)
+REMOVE: Strokes = (
+    _line((-0.8, -0.8), (0.8, 0.8)),
+    _line((-0.8, 0.8), (0.8, -0.8)),
+)
+LESS: Strokes = (_line((-0.8, 0.0), (0.8, 0.0)),)
+MORE: Strokes = (*LESS, _line((0.0, -0.8), (0.0, 0.8)))
+MUCH_LESS: Strokes = tuple(_line((x - 0.42, 0.0), (x + 0.42, 0.0)) for x in (-0.58, 0.58))
+MUCH_MORE: Strokes = (
+    *MUCH_LESS,
+    *(_line((x, -0.42), (x, 0.42)) for x in (-0.58, 0.58)),
+)
+PAD: Strokes = (
+    _box(-1.0, -1.0, 1.0, 1.0),
+    *(_ring(x, y, 0.13, "ink") for x in (-0.5, 0.0, 0.5) for y in (-0.5, 0.0, 0.5)),
+)
+WRITE: Strokes = (
+    _line((-0.9, -0.95), (-0.75, -0.3), (0.55, 1.0), (1.0, 0.55), (-0.3, -0.75), closed=True),
+    _line((-0.75, -0.3), (-0.3, -0.75)),
+)
+WATCH: Strokes = (
+    Arc(Vector(0.0, -0.75), 1.25, 0.2 * math.pi, 0.6 * math.pi, "outline"),
+    Arc(Vector(0.0, 0.75), 1.25, 1.2 * math.pi, 0.6 * math.pi, "outline"),
+    _ring(0.0, 0.0, 0.28, "ink"),
 )
 DONE: Strokes = (_line((-0.9, 0.0), (-0.25, -0.7), (0.95, 0.8)),)
 HELP: Strokes = (

@@ -10,7 +10,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
 from sandbox.drawing.questions import Layer
-from sandbox.drawing.strokes import outline
+from sandbox.drawing.strokes import Box, bounds, outline
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Part, Scene, Vector
@@ -56,7 +56,9 @@ def pen_for(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> P
 def draw_layers(pen: Pen, layers: tuple[Layer, ...], dimensions: bool) -> None:
     """The parts of some layers, one over another."""
     for part in parts_in(pen.scene, layers):
+        done = len(pen.sketch.items)
         PARTS[type(part)].draw(pen, part, dimensions)
+        pen.body_targets(part.name, pen.sketch.items[done:])
 
 
 def parts_in(scene: Scene, layers: tuple[Layer, ...]) -> Iterator[Part]:
@@ -90,28 +92,18 @@ def draw_floor(pen: Pen) -> None:
     pen.ground(middle, DOWN, right.x - left.x + 16.0, 2.4)
 
 
-STRIP = 4.0
-"""mm."""
-
-
 def _write_numerals(pen: Pen) -> None:
     """The numbers of rules, but for those that a line or another number would cross."""
     if not pen.numerals:
         return
-    # By strips of the sheet: a number is compared with what may cross it alone.
-    strips: dict[int, list[tuple[Vector, Vector]]] = {}
-    lines = (pair for item in pen.sketch.items for pair in pairwise(outline(item)))
-    for a, b in lines:
-        low, high = (a.x, b.x) if a.x < b.x else (b.x, a.x)
-        for strip in range(int(low / STRIP), int(high / STRIP) + 1):
-            strips.setdefault(strip, []).append((a, b))
+    near = Box.around([point for text in pen.numerals for point in text.box.corners]).grown(0.3)
+    items = [item for item in pen.sketch.items if near.meets(bounds(item).grown(1e-6))]
+    lines = [pair for item in items for pair in pairwise(outline(item))]
     for text in pen.numerals:
         around = text.box.grown(0.3)
-        covered = range(int(around.left / STRIP), int(around.right / STRIP) + 1)
-        if not any(around.cut_by(a, b) for strip in covered for a, b in strips.get(strip, ())):
+        if not any(around.cut_by(a, b) for a, b in lines):
             pen.sketch.items.append(text)
-            for strip in covered:
-                strips.setdefault(strip, []).extend(pairwise(outline(text)))
+            lines += pairwise(outline(text))
 
 
 def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:

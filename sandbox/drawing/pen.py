@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox.drawing.label_placing import Label
-from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, Text
+from sandbox.drawing.strokes import FILLS, Arc, Box, Circle, Item, Path, Text, outline
 from sandbox.engine import Force, Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Line, Scene, Vector
@@ -21,7 +21,23 @@ from sandbox.scene.parts import Mount, Part, ReeveEntry, Rope
 if TYPE_CHECKING:
     from sandbox.drawing.questions import PartDrawing, Registry
 
-TargetKind = Literal["value", "pull", "row", "page", "time", "mode", "mark"]
+TargetKind = Literal[
+    "value",
+    "part",
+    "pull",
+    "row",
+    "page",
+    "time",
+    "mode",
+    "mark",
+    "pad",
+    "about",
+    "kind",
+    "starter",
+    "loose",
+]
+BODILY = ("outline", "rope", "slack")
+"""Styles of the lines that a part itself is drawn with; all that is filled is part of it, too."""
 ORIGIN, ACROSS, UP, DOWN = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0), Vector(0.0, -1.0)
 
 
@@ -46,20 +62,36 @@ class Target(NamedTuple):
     part to pull at, or a control of the sheet."""
 
     what: str
-    """Of a "value", its "PART.KEY"; of a "pull", the frame that is pulled at; of a "mark", the
-    action that it stands for."""
+    """Of a "value", its "PART.KEY"; of a "part" or a "loose" one, its name; of a "pull", the frame
+    that is pulled at; of a "mark", the action that it stands for; of a "pad", the key of an
+    on-screen one; of an "about", the point that moments are to be taken about; of a "kind" or a
+    "starter", what is put down."""
     kind: TargetKind
     outline: tuple[Vector, ...]
     """Where it is, on the sheet: a point, a line, a chain or a box's corners."""
 
     def away(self, point: Vector) -> float:
         """How far a point of the sheet is from it, mm."""
-        if len(self.outline) == 4 and self.kind != "pull":
+        if len(self.outline) == 4 and self.kind not in ("part", "pull"):
             return Box.around(self.outline).away(point)
+        if self.kind == "part" and self.holds(point):
+            return 0.0
         if len(self.outline) == 1:
             return (self.outline[0] - point).norm
         pairs = zip(self.outline, self.outline[1:], strict=False)
         return min(_from_line(point, a, b) for a, b in pairs)
+
+    def holds(self, point: Vector) -> bool:
+        """Whether a point of the sheet lies within it, where it is closed: as often as not, lines
+        from there to the right cross its edge (the even-odd rule)."""
+        if self.outline[0] != self.outline[-1]:
+            return False
+        inside = False
+        for a, b in zip(self.outline, self.outline[1:], strict=False):
+            if (a.y > point.y) != (b.y > point.y):
+                across = a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
+                inside ^= point.x < across
+        return inside
 
 
 class Tie(NamedTuple):
@@ -117,6 +149,8 @@ class Pen:
         self.scene, self.now, self.view, self.display = scene, snapshot, view, display
         self._registry = registry
         self.poses = snapshot.poses
+        self.freed = False
+        """Whether parts are drawn without what holds them."""
         self.sketch = Sketch()
         self.labels: dict[str, list[tuple[str, str]]] = {}
         self.values: dict[str, list[str]] = {}
@@ -179,6 +213,8 @@ class Pen:
 
     def ground(self, middle: Vector, into: Vector, width: float, spacing: float = 1.5) -> None:
         """The edge of something fixed: a wide line, hatched on the side that is solid."""
+        if self.freed:
+            return
         along = normal(into)
         start = middle - width / 2 * along
         count = max(2, round(width / spacing))
@@ -199,13 +235,23 @@ class Pen:
         for direction in (along, normal(along)):
             self.path((at - reach * direction, at + reach * direction), "centre")
 
-    def target(self, value: str, *outline: Vector) -> None:
+    def target(self, value: str, *points: Vector) -> None:
         """Something that changes a value, "PART.KEY", when it is dragged."""
-        self.sketch.targets.append(Target(value, "value", outline))
+        self.sketch.targets.append(Target(value, "value", points))
 
-    def pull_target(self, frame: str, *outline: Vector) -> None:
+    def pull_target(self, frame: str, *points: Vector) -> None:
         """Something to pull at by hand."""
-        self.sketch.targets.append(Target(frame, "pull", outline))
+        self.sketch.targets.append(Target(frame, "pull", points))
+
+    def part_target(self, part: str, *points: Vector) -> None:
+        """Something that a part is taken hold of by."""
+        self.sketch.targets.append(Target(part, "part", points))
+
+    def body_targets(self, part: str, items: Iterable[Item]) -> None:
+        """Of what a part was drawn with, all that is its body, to take hold of it by."""
+        for item in items:
+            if isinstance(item, Path | Circle) and (item.style in BODILY or item.fill in FILLS):
+                self.part_target(part, *outline(item))
 
     def dimension(
         self, start: Vector, end: Vector, offset: Vector, text: str, key: str, value: bool = False
@@ -279,6 +325,8 @@ class Pen:
     def mount(self, on: Mount, place: Vector, height: float) -> None:
         """What holds something at a place of the bench so high (m) above the part it is on."""
         carrier = self.scene.parts[on.part]
+        if self.freed:
+            return
         if draw := self.asked(carrier).mount:
             draw(self, carrier, place, height)
 
@@ -314,6 +362,8 @@ class Pen:
 
     def stand(self, apex: Vector, half: float, height: float) -> None:
         """A triangle on the bench, or on a post where there is a floor further down."""
+        if self.freed:
+            return
         foot = apex + height * DOWN
         self.path((apex, foot + half * ACROSS, foot - half * ACROSS), closed=True, fill="metal")
         floor = self.scene.about.floor

@@ -1,19 +1,21 @@
 """Keeps labels where they were from frame to frame, and moves them only where they must.
 
-A search of the whole panel takes some milliseconds for each label, too long for all of them in
-every frame. So a label stays where it stood from its anchor; one that has come upon another goes to
-a free place nearby at once; and now and then one that lies on lines is given a better place.
+Where it is known how a machine will move, each label has a place beside its anchor that is free
+through the whole run. Else it stays where it stood from its anchor until another comes upon it; it
+then goes to the nearest free place, gliding. Now and then one that lies on lines is given a better
+place.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from sandbox.drawing.label_placing import (
     CLEARANCE,
     NEAR,
+    Care,
+    Course,
     Label,
     Placed,
     Room,
@@ -24,22 +26,35 @@ from sandbox.drawing.mechanism import Sketch
 from sandbox.drawing.strokes import Box, Item, Text
 from sandbox.scene import Vector
 
-TIDYING = 0.2
-"""s. Between two searches, and between two for the same label; twice that where it has a place."""
-UNTIDY = 3.0
+TIDYING = 0.5
+"""s. Between two searches for better places, and between two for a label that has found none."""
+UNTIDY = 3
 """Cells of line beneath a label from which a better place is looked for."""
+OWN = 10
+"""How much worse it is for a label to lie on a line of its own colour than on another."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
-SEARCHES, FEW = 1, 100
-"""Searches in one frame, at most, and how many of the nearest free places each looks at."""
+SEARCHES = 2
+"""Searches in one frame, at most."""
+GLIDE = 0.3
+"""s. How long a label takes to another place."""
 
 
 class _Stand(NamedTuple):
-    """Where a label stands: by which of its anchors, how far from it, and how wide it has been."""
+    """Where a label stands: by which of its anchors, how far from it, and how wide it has been;
+    and from where it comes gliding, from which time on."""
 
     anchor: int
     offset: Vector
     width: float
+    origin: Vector
+    since: float
+
+    def at(self, clock: float) -> Vector:
+        """How far from its anchor it is by the clock."""
+        share = min(max((clock - self.since) / GLIDE, 0.0), 1.0)
+        share *= share * (3.0 - 2.0 * share)
+        return self.origin + share * (self.offset - self.origin)
 
 
 class Keeper:
@@ -49,10 +64,12 @@ class Keeper:
         self.box = box
         self.left_out = 0
         """How many labels found no place in the last frame."""
+        self.foreseen = False
+        """Whether the places were chosen with what is going to happen in sight."""
         self._stands: dict[str, _Stand] = {}
-        self._tidied = 0.0
-        self._makeshift: set[str] = set()
-        """Labels put anywhere nearby, for want of time for a search."""
+        self._spots: dict[str, Vector] = {}
+        """The corner of each label in the last frame."""
+        self._tidied = -1e9
         self._searched: dict[str, float] = {}
         """When each label was last searched a place for."""
         self._fixed: list[Box] = []
@@ -62,21 +79,43 @@ class Keeper:
         """Place every label anew in the next frame."""
         self._stands.clear()
 
-    def settle(self, sketch: Sketch, strict: bool) -> bool:
-        """Search places for all labels at once, clear of one another and if `strict` of lines.
-        False where there is no room for them all."""
-        self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
-        room = Room(self.box)
-        room.draw(sketch.items)
-        if not room.place(sketch.labels, "clear of lines" if strict else "clear of texts", TRIES):
-            return False
-        for i, placed in enumerate(room.placed):
-            if not self._clear(placed, room.placed[:i]):
-                return False
-        self._stands.clear()
-        for placed in room.placed:
-            self._remember(placed)
-        return True
+    def settle(self, sketches: Sequence[Sketch], strict: bool) -> bool:
+        """Search places for all labels, free at each of the moments sketched and, if `strict`,
+        clear of lines at the first of them. False where there is no room for them all."""
+        whole = True
+        for done in self.settling(sketches, strict):
+            whole = done
+        return whole
+
+    def settling(self, sketches: Sequence[Sketch], strict: bool) -> Iterator[bool]:
+        """As `settle`, a piece of the work with each that is asked for; the last is the answer."""
+        room = Room(self.box, len(sketches))
+        labels: dict[str, dict[int, Label]] = {}
+        for moment, sketch in enumerate(sketches):
+            room.draw(sketch.items, moment)
+            for label in sketch.labels:
+                labels.setdefault(label.key, {})[moment] = label
+            yield False
+        courses = {key: Course(found) for key, found in labels.items()}
+        care: Care = "clear of lines" if strict else "clear of texts"
+        answers = [False]
+        for answers[0] in room.placing(list(courses.values()), care, TRIES):
+            yield False
+        if answers[0]:
+            self._stands.clear()
+            self._spots.clear()
+            for placed in room.placed:
+                self._remember(placed, 0.0)
+            self.foreseen = len(sketches) > 1
+        yield answers[0]
+
+    def take_over(self, other: Keeper, clock: float) -> None:
+        """Let labels glide from where another keeper had them."""
+        self._spots = other._spots
+        self._stands = {
+            key: stand._replace(since=clock) if key in self._spots else stand
+            for key, stand in self._stands.items()
+        }
 
     def place(
         self,
@@ -92,97 +131,88 @@ class Keeper:
         pending: list[Label] = []
         for label in sorted(sketch.labels, key=lambda label: -label.pull):
             stand = self._stands.get(label.key)
-            placed = self._standing(label, stand) if stand else None
-            if placed and self._clear(placed, done):
+            if stand is None:
+                pending.append(label)
+                continue
+            placed = self._standing(label, stand, stand.at(clock))
+            if not self._clear(placed, done) and clock - stand.since < GLIDE:
+                # There is no way for it to glide.
+                self._stands[label.key] = stand = stand._replace(since=-1e9)
+                placed = self._standing(label, stand, stand.offset)
+            if self._clear(placed, done):
                 done.append(placed)
             else:
                 pending.append(label)
-        due = [p.label for p in done if p.label.key in self._makeshift]
-        for label in due[:searches]:
-            done = [p for p in done if p.label is not label]
-            pending.append(label)
+        room: Room | None = None
         for label in pending:
-            placed = None
-            self._makeshift.add(label.key)
-            if searches > 0 and clock - self._searched.get(label.key, -1e9) >= tidying:
-                searches -= 1
-                self._searched[label.key] = clock
-                room = self._room(sketch, done)
-                placed = room.find(label, True, FEW) or room.find(label, False, FEW)
-                self._makeshift.discard(label.key)
-            if placed is None or not self._clear(placed, done):
-                placed = next((p for p in self._nearby(label) if self._clear(p, done)), None)
-            if placed:
-                self._remember(placed)
-                done.append(placed)
-        if searches > 0 and clock - self._tidied >= tidying:
+            if searches <= 0 or clock - self._searched.get(label.key, -1e9) < tidying:
+                continue
+            searches -= 1
+            self._searched[label.key] = clock
+            room = self._room(sketch, done)
+            found = room.find(Course({0: label}), False)
+            if found and self._clear(found, done):
+                self._searched.pop(label.key)
+                self._remember(found, clock)
+                stand = self._stands[label.key]
+                gliding = self._standing(label, stand, stand.at(clock))
+                done.append(gliding if self._clear(gliding, done) else found)
+        if searches > 0 and not self.foreseen and clock - self._tidied >= tidying:
             self._tidied = clock
-            done = self._tidy(sketch, done, clock, searches, tidying)
+            self._tidy(room or self._room(sketch, done), sketch, done, clock)
         self.left_out = len(sketch.labels) - len(done)
+        self._spots = {placed.label.key: placed.corner for placed in done}
         return done
 
-    def _tidy(
-        self, sketch: Sketch, done: list[Placed], clock: float, searches: int, tidying: float
-    ) -> list[Placed]:
-        """Better places for the labels that lie on most lines, save those searched for of late."""
-        bare = self._room(sketch, ())
-        found = [(bare.inked(placed.spot), placed) for placed in done]
-        due = [
-            (under, placed)
-            for under, placed in sorted(found, key=lambda pair: -pair[0])
-            if under > UNTIDY
-            and clock - self._searched.get(placed.label.key, -1e9) >= 2.0 * tidying
+    def _tidy(self, room: Room, sketch: Sketch, done: list[Placed], clock: float) -> None:
+        """Begin to bring the label that lies on most lines to a better place, save those searched
+        for of late."""
+        found = [
+            (room.inked(p.spot) + OWN * room.inked(p.spot, p.label.inks), i)
+            for i, p in enumerate(done)
+            if clock - self._searched.get(p.label.key, -1e9) >= 4.0 * TIDYING
         ]
-        for _, placed in due[:searches]:
-            self._searched[placed.label.key] = clock
-            others = [p for p in done if p is not placed]
-            better = self._room(sketch, others).find(placed.label, True, FEW)
-            if better and self._clear(better, others):
-                self._remember(better)
-                done = [*others, better]
-        return done
+        under, i = max(found, default=(0, 0))
+        if under <= UNTIDY:
+            return
+        placed = done[i]
+        self._searched[placed.label.key] = clock
+        others = [p for p in done if p is not placed]
+        better = self._room(sketch, others).find(Course({0: placed.label}), True)
+        if better and self._clear(better, others):
+            self._remember(better, clock)
 
     def _room(self, sketch: Sketch, done: Sequence[Placed]) -> Room:
         room = Room(self.box)
         room.draw(sketch.items)
-        room.expect(sketch.labels)
+        courses = {label.key: Course({0: label}) for label in sketch.labels}
+        room.expect(courses.values())
         for placed in done:
-            room.write(placed)
+            room.write(courses[placed.label.key], placed)
         return room
 
-    def _at(self, label: Label, corner: Vector) -> Placed:
-        spot = label.at(corner)
-        anchor = min(label.anchors, key=spot.away)
-        line = leader(anchor, spot) if spot.away(anchor) > NEAR else None
-        return Placed(label, corner, line)
-
-    def _standing(self, label: Label, stand: _Stand) -> Placed:
+    def _standing(self, label: Label, stand: _Stand, offset: Vector) -> Placed:
         """The label where it stood, moved on with its anchor but not out of the panel."""
-        anchor = label.anchors[min(stand.anchor, len(label.anchors) - 1)]
-        corner = anchor + stand.offset
+        index = min(stand.anchor, len(label.anchors) - 1)
+        anchor = label.anchors[index]
+        corner = anchor + offset
         width, height = label.size
         # Written from the side that faces its anchor, so that changing digits do not part them.
-        if stand.offset.x + stand.width < 0.0:
+        if offset.x + stand.width < 0.0:
             corner = Vector(corner.x + stand.width - width, corner.y)
         x = min(max(corner.x, self.box.left), self.box.right - width)
         y = min(max(corner.y, self.box.bottom), self.box.top - height)
-        corner = Vector(x, y)
-        spot = label.at(corner)
-        nearest = min(label.anchors, key=spot.away)
-        away = spot.away(nearest)
-        if spot.away(anchor) > away + 4.0:
-            anchor = nearest
-        line = leader(anchor, spot) if away > NEAR else None
-        return Placed(label, corner, line)
+        spot = label.at(Vector(x, y))
+        line = leader(anchor, spot) if spot.away(anchor) > NEAR else None
+        return Placed(label, spot, index, line)
 
-    def _remember(self, placed: Placed) -> None:
-        (label, corner, line), spot = placed, placed.spot
-        points = label.anchors
-        if line:
-            index = min(range(len(points)), key=lambda i: (points[i] - line[0]).norm)
-        else:
-            index = min(range(len(points)), key=lambda i: spot.away(points[i]))
-        self._stands[label.key] = _Stand(index, corner - points[index], spot.width)
+    def _remember(self, placed: Placed, clock: float) -> None:
+        """Let a label stand there from now on, gliding there from where it was."""
+        key, anchor = placed.label.key, placed.label.anchors[placed.anchor]
+        offset = origin = placed.corner - anchor
+        if key in self._spots:
+            origin = self._spots[key] - anchor
+        self._stands[key] = _Stand(placed.anchor, offset, placed.spot.width, origin, clock)
 
     def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:
         """Whether a label is within the panel, no other is upon it, and no leader crosses any."""
@@ -200,20 +230,6 @@ class Keeper:
             if other.line and spot.cut_by(*other.line):
                 return False
         return True
-
-    def _nearby(self, label: Label) -> Iterator[Placed]:
-        """Places on rings about the label's anchors, the nearest first."""
-        width, height = label.size
-        for distance in (3.0, 8.0, 14.0, 22.0, 34.0, 50.0, 70.0):
-            for anchor in label.anchors[:6]:
-                for step in range(8):
-                    turn = step * math.pi / 4
-                    x, y = math.cos(turn), math.sin(turn)
-                    corner = Vector(
-                        anchor.x + distance * x - width * (1.0 - x) / 2,
-                        anchor.y + distance * y - height * (1.0 - y) / 2,
-                    )
-                    yield self._at(label, corner)
 
 
 def written(placed: Sequence[Placed]) -> list[Item]:

@@ -38,6 +38,8 @@ BODY, TITLE = 5.0, 7.0
 """Body sizes in mm, whose capitals are 3.5 mm and 5 mm high, of the series of ISO 3098. The sheet
 is 180 mm high, so that the smaller is 1/36 of its height."""
 
+HALO = 0.4
+"""Width of the rim about letters that may stand on lines, mm."""
 NUMERAL = 4.5
 """Of a rule's numbers: a fortieth of the sheet's height."""
 
@@ -61,6 +63,8 @@ LINES: dict[str, LineStyle] = {
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
     "strand": LineStyle(NARROW, "rope"),
     **{kind: LineStyle(0.7, kind) for kind in FORCES},
+    "heat": LineStyle(0.7, "heat"),
+    **{f"{kind} beside": LineStyle(0.7, kind, (2.4, 1.2)) for kind in ("effort", "weight", "heat")},
 }
 TEXTS: dict[str, TextStyle] = {
     "text": TextStyle(BODY),
@@ -111,6 +115,10 @@ class Box(NamedTuple):
     def grown(self, by: float) -> Box:
         """The same, larger by so much on every side (smaller where negative)."""
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
+    def moved(self, by: Vector) -> Box:
+        """The same elsewhere."""
+        return Box(self.left + by.x, self.bottom + by.y, self.right + by.x, self.top + by.y)
 
     def meets(self, other: Box) -> bool:
         """Whether the two overlap."""
@@ -211,6 +219,8 @@ class Text(NamedTuple):
     style: str
     key: str = ""
     """What it tells, as the label that it comes from says."""
+    halo: bool = False
+    """Whether a rim in the colour of the paper keeps lines beneath off its letters."""
 
     @property
     def box(self) -> Box:

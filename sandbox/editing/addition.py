@@ -22,7 +22,9 @@ class Addition:
     """What is to be written so that a new part fits a scene, and what the modules in
     `editing/parts` need to know to decide on it."""
 
-    def __init__(self, scene: Scene, join: bool, registry: Registry) -> None:
+    def __init__(
+        self, scene: Scene, join: bool, registry: Registry, taken: Iterable[str] = ()
+    ) -> None:
         self.scene = scene
         self.join = join
         """Whether a rope is to be added or reeved anew for it."""
@@ -31,7 +33,7 @@ class Addition:
         self.reeve_entries: list[tuple[str, str]] = []
         """Ropes, and what each is to pass besides, just before its last end."""
         self._registry = registry
-        self._taken = set(scene.parts)
+        self._taken = {*scene.parts, *taken}
         points = [Vector(p.x, p.y) for p in scene.start.values()] + list(scene.fixed.values())
         self._right = max((p.x for p in points), default=0.0)
         self._low = min((p.y for p in points), default=0.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -17,13 +17,23 @@ from sandbox.editing.parts import PARTS
 from sandbox.editing.references import (
     load_rank,
     only_load,
+    part_of,
     paths_of,
     reeved,
     renamed,
     without,
 )
 from sandbox.facts import Fact
-from sandbox.scene import Plain, Scene, SceneError, nearest, parse
+from sandbox.scene import (
+    LoosePart,
+    Plain,
+    Scene,
+    SceneError,
+    Unfinished,
+    nearest,
+    parse,
+    parse_unfinished,
+)
 from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.source_text import SourceText
@@ -40,7 +50,7 @@ class _Step:
     what: Fact | None
     """None of the first, which was opened."""
     source: SourceText
-    scene: Scene
+    found: Unfinished
     key: str | None = None
     """What further changes may be merged into it: the one key it changed."""
 
@@ -48,13 +58,22 @@ class _Step:
 class Draft:
     """An editable scene. Every change is one step, which can be undone and redone without limit.
 
-    A change that would not leave a valid scene raises SceneError, and then nothing is changed.
+    A change that would not leave a valid scene raises SceneError, and then nothing is changed. Of
+    an `unfinished` draft a scene is valid while something is only missing in it.
     """
 
-    def __init__(self, text: str, name: str = "scene", path: Path | None = None) -> None:
+    def __init__(
+        self,
+        text: str,
+        name: str = "scene",
+        path: Path | None = None,
+        *,
+        unfinished: bool = False,
+    ) -> None:
         """Raises SceneError where the text is not that of a valid scene."""
         self.path = path
         self.name = name
+        self._unfinished = unfinished
         self._mark = _MARK if text.startswith(_MARK) else ""
         source = SourceText(text.removeprefix(_MARK))
         self._steps = [_Step(None, source, self._read(source))]
@@ -63,13 +82,13 @@ class Draft:
         self._work: SourceText | None = None
 
     @classmethod
-    def open(cls, path: Path | str) -> Draft:
+    def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
         """The draft of a scene file. Raises SceneError, which names the file."""
         path = Path(path)
         try:
             raw = file_bytes(path)
             read_bytes(raw)
-            return cls(raw.decode(), path.stem, path)
+            return cls(raw.decode(), path.stem, path, unfinished=unfinished)
         except SceneError as error:
             error.file = str(path)
             raise
@@ -78,13 +97,33 @@ class Draft:
 
     @property
     def scene(self) -> Scene:
-        """The scene as last made valid."""
-        return self._steps[self._at].scene
+        """The scene as last made valid, without loose parts."""
+        return self._steps[self._at].found.scene
+
+    @property
+    def loose(self) -> tuple[LoosePart, ...]:
+        """The parts that are no part of the machine yet."""
+        return self._steps[self._at].found.loose
+
+    @property
+    def missing(self) -> Fact | None:
+        """What is missing first; None where the scene is whole."""
+        return self._steps[self._at].found.missing
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all its parts, loose ones among them."""
+        return tuple(paths_of(self._steps[self._at].source))
 
     @property
     def text(self) -> str:
         """The text of the scene file as it now is."""
         return self._mark + self._steps[self._at].source.text
+
+    @property
+    def opened(self) -> str:
+        """The text as it was opened."""
+        return self._mark + self._steps[0].source.text
 
     @property
     def changed(self) -> bool:
@@ -125,6 +164,11 @@ class Draft:
         path, index, key = self._find(where)
         self._write(where, path, index, values.typed(key, index, text), merge)
 
+    def set_text(self, where: str, text: str) -> None:
+        """Give a key that holds a text just this text. Raises SceneError."""
+        path, _, _ = self._find(where)
+        self._write(where, path, None, text, False)
+
     def set_value(self, where: str, value: float, *, merge: bool = False, digits: int = 4) -> None:
         """Give a key an SI value, in the unit it was written in, to so many significant digits.
 
@@ -139,6 +183,13 @@ class Draft:
         if index is not None:
             old = old[index] if isinstance(old, list) and index < len(old) else None
         self._write(where, path, index, values.valued(where, key, index, old, value, digits), merge)
+
+    def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
+        """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
+        where = ", ".join(values)
+        with self.together(steps.CHANGE(where=where), where if merge else None):
+            for key, value in values.items():
+                self.set_value(key, value)
 
     def unset(self, where: str) -> None:
         """Leave a key out, so that it has its default. Raises SceneError."""
@@ -209,8 +260,9 @@ class Draft:
         return self._steps[self._at].source if self._work is None else self._work
 
     @contextmanager
-    def together(self, what: Fact) -> Iterator[None]:
-        """Make what is done inside one step, checked at its end. Raises SceneError there."""
+    def together(self, what: Fact, key: str | None = None) -> Iterator[None]:
+        """Make what is done inside one step, checked at its end; with a `key` it is merged into the
+        step before where that had the same. Raises SceneError there."""
         if self._work is not None:
             yield
             return
@@ -220,7 +272,7 @@ class Draft:
             source = self._work
         finally:
             self._work = None
-        self._commit(source, what)
+        self._commit(source, what, key)
 
     def _commit(self, source: SourceText, what: Fact, key: str | None = None) -> None:
         if self._work is not None:
@@ -229,12 +281,12 @@ class Draft:
         now = self._steps[self._at]
         if source.text == now.source.text:
             return
-        source, scene = self._sound(source)
+        source, found = self._sound(source)
         merging = key is not None and now.key == key
-        self._steps[self._at + (not merging) :] = [_Step(what, source, scene, key)]
+        self._steps[self._at + (not merging) :] = [_Step(what, source, found, key)]
         self._at = len(self._steps) - 1
 
-    def _sound(self, source: SourceText) -> tuple[SourceText, Scene]:
+    def _sound(self, source: SourceText) -> tuple[SourceText, Unfinished]:
         """The scene of a changed text, and the text, mended in what the change left without sense.
 
         Predictions of what there is no more go; parts that were plumb of what is gone stay put.
@@ -242,16 +294,22 @@ class Draft:
         now, predict = self._steps[self._at], ("scene", "predict")
         while True:
             try:
-                return source, self._read(source)
+                found = self._read(source)
+                loose = [each.part for each in found.loose]
+                plumb = [p for p in loose if (at := getattr(p, "at", None)) and at.x is None]
+                if not plumb or _across(now.found.scene, plumb[0].name) is None:
+                    return source, found
+                at = f"{plumb[0].kind}.{plumb[0].name}.at"
+                raise SceneError(at, Plain("plumb"), "a place across")
             except SceneError as error:
                 where = error.key.split(".")
-                if found := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
+                if entry := re.fullmatch(r"scene\.predict\[(\d+)\]", error.key):
                     names = list(source.get(predict))
-                    if names.pop(int(found[1])) not in (now.source.get(predict) or ()):
+                    if names.pop(int(entry[1])) not in (now.source.get(predict) or ()):
                         raise
                     source = source.put(predict, names)
                 elif where[2:] == ["at"] and error.found == "plumb":
-                    x = _across(now.scene, where[1])
+                    x = _across(now.found.scene, where[1])
                     place = source.get(tuple(where))
                     if x is None or place is None:
                         raise
@@ -261,8 +319,11 @@ class Draft:
                 else:
                     raise
 
-    def _read(self, source: SourceText) -> Scene:
-        return parse(read_bytes(source.text.encode()), self.name)
+    def _read(self, source: SourceText) -> Unfinished:
+        document = read_bytes(source.text.encode())
+        if self._unfinished:
+            return parse_unfinished(document, self.name)
+        return Unfinished(parse(document, self.name))
 
     def undo(self) -> Fact | None:
         """Take the last step back; says which it was, None where there is none."""
@@ -299,7 +360,7 @@ class Draft:
         name = name or free_name(kind, taken)
         with self.together(steps.ADD(name=name)):
             before = self._seen()
-            fitting = fit(before, kind, name, keys, join)
+            fitting = fit(before, kind, name, keys, join, taken)
             if before.load and any(load_rank(new, table) == 0 for new, _, table in fitting.tables):
                 # What was the only load is still the one that is meant.
                 self.set("scene.load", before.load)
@@ -321,8 +382,9 @@ class Draft:
 
     def offered(self, kind: str, keys: Mapping[str, str]) -> str:
         """What `add_part` would put in, to be typed over: "weight extra on = spar@20 cm"."""
-        name = free_name(kind, paths_of(self._source))
-        tables = fit(self.scene, kind, name, keys, True).tables
+        taken = paths_of(self._source)
+        name = free_name(kind, taken)
+        tables = fit(self.scene, kind, name, keys, True, taken).tables
         guess = next(table for _, part, table in tables if part == name)
         made = {part for _, part, _ in tables} - {name}
         pieces = []
@@ -339,7 +401,7 @@ class Draft:
     def _seen(self) -> Scene:
         """The scene as it is in the middle of a step, if it is one; else as it was before."""
         try:
-            return self._read(self._source)
+            return self._read(self._source).scene
         except SceneError:
             return self.scene
 
@@ -350,12 +412,21 @@ class Draft:
         unknown = {key: value for key, value in keys.items() if key not in order}
         self._commit(self._source.add_table((kind, name), known | unknown), steps.ADD(name=name))
 
-    def remove_part(self, name: str) -> tuple[str, ...]:
-        """Take out a part and what is of no use without it; returns the names of all that went.
+    def move_part(self, name: str, keys: Mapping[str, Any]) -> None:
+        """Put a part elsewhere: the keys say where, as a file has them. Raises SceneError."""
+        path = self._path_of(name)
+        source, order = self._source, list(keys_of(KINDS[path[0]]))
+        if "height" not in keys and "on" in source.get(path):
+            source = source.drop((*path, "height"))
+        for key, value in keys.items():
+            source = self._make_room(source, (*path, key)).put((*path, key), value, order)
+        self._commit(source, steps.MOVE(name=name))
 
-        What stands or hangs on it, ropes that end at it, gauges in them and what then nothing
-        holds go too; ropes that pass it lose its sheaves. Raises SceneError, saying what depends on
-        it, where the rest would not be a machine.
+    def remove_part(self, name: str) -> tuple[str, ...]:
+        """Take out a part and what `going_with` says; returns the names of all that went.
+
+        Ropes that pass it lose its sheaves. Raises SceneError, saying what depends on it, where the
+        rest would not be a machine.
         """
         path = self._path_of(name)
         source, gone = without(self._source, name)
@@ -372,11 +443,71 @@ class Draft:
             raise SceneError(".".join(path), found, "a part that can be spared") from None
         return tuple(gone)
 
+    def going_with(self, name: str) -> tuple[str, ...]:
+        """What goes along where a part is taken out, since it is of no use without it: what stands
+        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
+        SceneError for a part there is not."""
+        self._path_of(name)
+        return tuple(without(self._source, name)[1][1:])
+
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""
         self._path_of(rope, "rope")
         source = reeved(self._source, rope, list(entries))
         self._commit(source, steps.REEVE(name=rope))
+
+    def lay_rope(
+        self, entries: Sequence[str], ends: Mapping[str, tuple[str, Mapping[str, Any]]], snap: float
+    ) -> str:
+        """Put in a rope that passes these entries; returns its name.
+
+        `ends` are new parts at its ends by name: their kinds and keys. What hangs by the rope, or
+        holds an end of it, and is within `snap` (m) of plumb is set plumb. A machine whose hand it
+        leads to is worked by that. Raises SceneError.
+        """
+        name = free_name("rope", paths_of(self._source))
+        with self.together(steps.ADD(name=name)):
+            for end, (kind, keys) in ends.items():
+                self.add_part(kind, end, join=False, **keys)
+            self.add_table("rope", name, {"reeve": list(entries)})
+            for part in dict.fromkeys(part_of(entry) or "" for entry in entries):
+                self._set_plumb(part, part in ends, snap)
+            hands = self._source.get(("hand",)) or ()
+            if any(part_of(entry) in hands for entry in entries):
+                self._work_by_hand()
+        return name
+
+    def _set_plumb(self, name: str, new: bool, snap: float) -> None:
+        """Set a part plumb that hangs by a rope, or is new, where that moves it little."""
+        before, where = self._read(self._source), (*self._path_of(name), "at")
+        part = before.scene.parts.get(name)
+        at = self._source.get(where)
+        if part is None or not at or not (new or part.needs_rope):
+            return
+        if not keys_of(type(part))["at"][0].plumb:
+            return
+        source = self._source.put(where, ["plumb", at[1]])
+        try:
+            after = self._read(source)
+        except SceneError:
+            return
+        old, found = _across(before.scene, name), _across(after.scene, name)
+        if old is not None and found is not None and abs(found - old) <= snap:
+            self._commit(source, steps.CHANGE(where=f"{name}.at"))
+
+    def _work_by_hand(self) -> None:
+        """Have the hand raise what there is to raise, or what will come."""
+        if self._source.get(("scene", "mode")) in ("raising", "lowering"):
+            return
+        order = list(keys_of(About))
+        source = self._source.put(("scene", "mode"), "raising", order)
+        load = only_load(source)
+        for trial in (source, load and source.put(("scene", "load"), load, order)):
+            if trial:
+                with suppress(SceneError):
+                    self._read(trial)
+                    self._commit(trial, steps.CHANGE(where="scene.mode"))
+                    return
 
     def rename(self, old: str, new: str) -> None:
         """Give a part another name, everywhere. Raises SceneError."""
@@ -425,7 +556,9 @@ class Draft:
             error.file = str(target)
             raise
         self.path, self.name, self._saved = target, target.stem, self.text
-        self._steps = [replace(s, scene=replace(s.scene, name=self.name)) for s in self._steps]
+        for number, step in enumerate(self._steps):
+            scene = replace(step.found.scene, name=self.name)
+            self._steps[number] = replace(step, found=step.found._replace(scene=scene))
         self.settle()
         return target
 

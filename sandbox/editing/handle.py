@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
@@ -24,6 +24,9 @@ Poses = Mapping[str, Pose]
 At = Callable[[Poses], Vector]
 """A point or a direction on the sheet, the frames being where `Poses` says."""
 UP, ACROSS, NOWHERE = Vector(0.0, 1.0), Vector(1.0, 0.0), Vector(0.0, 0.0)
+Way = Literal["move", "turn", "resize", ""]
+"""What a change of a value does to its part, seen as a body: moves it, turns it, makes it longer or
+wider; or none of these."""
 DOUBLING = 0.25
 """Of the machine's extent: the drag upward that doubles a value with no length of its own."""
 
@@ -71,6 +74,10 @@ class Handle:
     """The same for US customary units: a round number of them, in SI."""
     whole: bool
     """Whether only whole numbers do."""
+    way: Way
+    initial: bool
+    """Whether it only says where its part is at the start, so that a change of it is seen when the
+    machine begins again."""
     _grip: Callable[[Poses], Grip | None]
 
     def grip(self, poses: Poses) -> Grip | None:
@@ -143,6 +150,7 @@ class HandleMaker:
                 points += [edge.start, edge.start + edge.length * edge.along]
         for line in scene.lines:
             points += [scene.centre_of(waypoint, scene.start) for waypoint in line.waypoints]
+        points = points or [NOWHERE]
         across, up = [p.x for p in points], [p.y for p in points]
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
@@ -196,6 +204,7 @@ class HandleMaker:
         if spec.above is not None:
             low = max(low, spec.above + 1e-3 * step)
         part = "scene" if isinstance(holder, About) else holder.name
+        way = more.get("way", _usual_way(spec, self.scene.start, grip))
         return Handle(
             f"{part}.{key}",
             called,
@@ -207,6 +216,8 @@ class HandleMaker:
             step,
             us_step,
             whole,
+            way,
+            more.get("initial", way == "move" and part in self.scene.frames),
             grip or (lambda _: None),
         )
 
@@ -231,6 +242,7 @@ class HandleMaker:
                     value,
                     low=-100.0,
                     size=max(abs(value), 0.1),
+                    way="move",
                 )
 
     def on_carrier(self, holder: Part, on: Mount | None, at: At) -> Iterator[Handle]:
@@ -242,7 +254,18 @@ class HandleMaker:
 
     def height(self, holder: Part, at: At, normal: At) -> Handle:
         """How far off its carrier a part is, `normal` being the direction square to that."""
-        return self.make(holder, "height", lambda poses: Grip(at(poses), normal(poses)))
+        grip = lambda poses: Grip(at(poses), normal(poses))  # noqa: E731
+        return self.make(holder, "height", grip, way="move")
+
+
+def _usual_way(spec: Key, start: Poses, grip: Callable[[Poses], Grip | None] | None) -> Way:
+    """What a change of a key does to its part, where nothing else is said."""
+    found = grip(start) if grip else None
+    if found is None or spec.form != "value":
+        return "move" if spec.form == "on" else ""
+    if spec.dimension is ANGLE:
+        return "turn"
+    return "resize" if spec.dimension is LENGTH and found.start is not None else ""
 
 
 def middle_of_span(scene: Scene, line: Line, span: int, poses: Poses) -> Vector:

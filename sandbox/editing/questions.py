@@ -8,6 +8,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.editing.addition import Addition, Keys
 from sandbox.editing.handle import At, Handle, HandleMaker, Poses
+from sandbox.editing.spot import Chain, Spot
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Mount
 
@@ -43,6 +44,14 @@ class PartEditing(Generic[SomePart]):
     """Every number of it that can be changed by a drag."""
     place_new: Callable[[Addition, str, Keys], None]
     """Adds a new one of that name, with the keys given and what else it needs to fit."""
+    new: tuple[tuple[str, Keys], ...]
+    """What of it is offered to be put down: what each is called, and its keys."""
+    put_down: Callable[[Spot], Keys | None] | None
+    """The keys of a new one that is put down at a spot; None where it cannot go there."""
+    put_where: str
+    """Where it can: a text of the catalogues."""
+    outline: Callable[[SomePart], tuple[Chain, ...]] | None
+    """Its outline in its own axes, or along its edge; m."""
     edge: Callable[[SomePart, Poses], PlacingEdge] | None
     middle: Callable[[SomePart, Poses], Vector] | None
     """Where a rope is tied and a rule stands, if not where `Scene.place_of` says."""

@@ -25,7 +25,7 @@ def _tables(source: SourceText) -> Iterator[tuple[KeyPath, dict[str, Key]]]:
         yield path, {key: keys[key][0] for key in source.get(path) if key in keys}
 
 
-def _part_of(entry: object) -> str | None:
+def part_of(entry: object) -> str | None:
     """The part that "upper.1", "spar@20 cm" or "stone" names."""
     return re.split(r"[.@]", entry, maxsplit=1)[0].strip() if isinstance(entry, str) else None
 
@@ -51,7 +51,7 @@ def renamed(source: SourceText, old: str, new: str) -> SourceText:
 
 
 def _renamed_entry(entry: Any, old: str, new: str) -> Any:
-    return new + entry.lstrip()[len(old) :] if _part_of(entry) == old else entry
+    return new + entry.lstrip()[len(old) :] if part_of(entry) == old else entry
 
 
 # Removing.
@@ -60,6 +60,8 @@ def _renamed_entry(entry: Any, old: str, new: str) -> Any:
 def without(source: SourceText, name: str) -> tuple[SourceText, list[str]]:
     """A text without a part and all that would hang in the air, and the names of these."""
     gone: list[str] = []
+    # What was loose already stays where it is.
+    loose = set(_loose(source, gone))
     queue = [name]
     while queue:
         part = queue.pop()
@@ -67,12 +69,12 @@ def without(source: SourceText, name: str) -> tuple[SourceText, list[str]]:
             gone.append(part)
             queue += _dependents(source, part)
         if not queue:
-            queue = [other for other in _loose(source, gone) if other not in gone]
+            queue = [other for other in _loose(source, gone) if other not in {*gone, *loose}]
     for part in gone:
         source = source.drop(paths_of(source)[part])
     for rope in source.get(("rope",)) or ():
         entries = source.get(("rope", rope, "reeve"))
-        left = [entry for entry in entries if _part_of(entry) not in gone]
+        left = [entry for entry in entries if part_of(entry) not in gone]
         if left != entries:
             source = reeved(source, rope, left)
     return source, gone
@@ -86,7 +88,7 @@ def _dependents(source: SourceText, name: str) -> list[str]:
         for key in PARTS[KINDS[kind]].needs:
             value = source.get((kind, other, key))
             links += [value[0], value[-1]] if isinstance(value, list) and value else [value]
-        if name in map(_part_of, links):
+        if name in map(part_of, links):
             found.append(other)
     return found
 
@@ -94,7 +96,7 @@ def _dependents(source: SourceText, name: str) -> list[str]:
 def _loose(source: SourceText, gone: Sequence[str]) -> list[str]:
     """The parts that nothing holds, or that hold nothing, once others are gone."""
     roped = {
-        _part_of(entry)
+        part_of(entry)
         for name, rope in (source.get(("rope",)) or {}).items()
         if name not in gone
         for entry in rope.get("reeve", ())

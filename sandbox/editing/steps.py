@@ -7,6 +7,7 @@ from sandbox.facts import Kind
 CHANGE = Kind("change_key", "change {where}")
 LEAVE_OUT = Kind("leave_out_key", "leave out {where}")
 ADD = Kind("add_part", "add {name}")
+MOVE = Kind("move_part", "move {name}")
 REMOVE = Kind("remove_part", "remove {name}")
 REEVE = Kind("reeve_rope", "reeve {name}")
 RENAME = Kind("rename_part", "rename {name} {other}")

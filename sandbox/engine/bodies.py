@@ -20,10 +20,11 @@ from collections import defaultdict
 import pymunk
 
 from sandbox.engine.events import Log
-from sandbox.engine.loads import Load
+from sandbox.engine.loads import CENTRE, Load
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
+from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Vector
 
 ORIGIN, ALONG_X, ALONG_Y = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
@@ -332,9 +333,9 @@ class MovingBody:
         """What its supports exerted on it in the step just taken, at `position`."""
         return []
 
-    def pivot(self) -> Vector:
-        """About which its moments are taken, on the sheet, m."""
-        return Vector(self.position[0], self.position[1])
+    def pivot(self) -> tuple[Fact, Vector]:
+        """About which its moments are first taken: what that is, and where on the sheet, m."""
+        return CENTRE(), Vector(self.position[0], self.position[1])
 
     def acceleration(self) -> Vector:
         """How its centre of mass accelerated over the last step, m/s^2."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 from sandbox.engine.bodies import ZERO, MovingBody
 from sandbox.engine.loads import (
     APPLIED,
+    CENTRE,
     DAMPING,
     FIXING,
     SHEAVE_FRICTION,
@@ -105,6 +106,7 @@ def _moving(machine: Simulation, body: MovingBody, pulls: dict[str, list[Load]])
     if body.damping_moment:
         loads.append(Load(DAMPING(), "friction", centre, NOWHERE, body.damping_moment))
     loads += body.supporting_loads()
+    pivot_name, pivot = body.pivot()
     x, y, spin = body.velocity
     before_x, before_y, spin_before = body.velocity_before
     dt = machine.dt
@@ -115,7 +117,8 @@ def _moving(machine: Simulation, body: MovingBody, pulls: dict[str, list[Load]])
         centre,
         Vector((x - before_x) / dt, (y - before_y) / dt),
         (spin - spin_before) / dt if body.rotates else 0.0,
-        body.pivot(),
+        pivot,
+        pivot_name,
         tuple(load for load in loads if load.force != NOWHERE or load.couple),
     )
 
@@ -129,4 +132,4 @@ def _fixed(machine: Simulation, name: str, pulls: list[Load]) -> FreeBody:
         loads.insert(0, Load(weight_of(name), "weight", at, Vector(0.0, -mass * machine.gravity)))
     held = Vector(-sum(load.force.x for load in loads), -sum(load.force.y for load in loads))
     loads.append(Load(FIXING(part=name), "reaction", at, held))
-    return FreeBody(name, mass, 0.0, at, NOWHERE, 0.0, at, tuple(loads), moves=False)
+    return FreeBody(name, mass, 0.0, at, NOWHERE, 0.0, at, CENTRE(), tuple(loads), moves=False)

@@ -21,8 +21,8 @@ class Live:
     `snapshots` holds one for each `advance`, from rest at time 0.
     """
 
-    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = False) -> None:
-        """With `free_bodies`, its snapshots have those.
+    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = True) -> None:
+        """Without `free_bodies` its snapshots have none, and take less time.
 
         Raises Unanswerable where the machine is statically indeterminate.
         """
@@ -42,7 +42,8 @@ class Live:
         """What ended the run for good, where `run_on` has found that something did."""
         self._at_rest_since: float | None = None
         places = [frame.pose.y for frame in scene.frames.values()]
-        self._lowest = min([*places, *(at.y for at in scene.fixed.values())]) - FALLEN_BELOW
+        places += [at.y for at in scene.fixed.values()]
+        self._lowest = min(places, default=0.0) - FALLEN_BELOW
 
     @property
     def scene(self) -> Scene:

@@ -18,6 +18,8 @@ FULCRUM = Kind("load_fulcrum", "fulcrum")
 SUPPORT = Kind("load_support", "support {number}")
 GUIDE = Kind("load_guide", "what keeps it from wandering sideways")
 STOP = Kind("load_stop", "stop")
+CENTRE = Kind("load_centre", "centre of mass")
+AXLE = Kind("load_axle", "axle")
 FLOOR = Kind("load_floor", "floor")
 NORMAL = Kind("load_normal", "normal force of {ramp}")
 FRICTION = Kind("load_friction", "friction of {ramp}")
@@ -66,7 +68,8 @@ class FreeBody(NamedTuple):
     angular_acceleration: float
     """rad/s^2."""
     pivot: Vector
-    """About which moments are taken: its fulcrum or axle, or else its centre of mass."""
+    """About which moments are first taken: its fulcrum or axle, or else its centre of mass."""
+    pivot_name: Fact
     loads: tuple[Load, ...]
     moves: bool = True
     """False for what is fixed to the bench: what holds it is then known from statics alone."""

@@ -38,7 +38,7 @@ def watch(
 
     Raises Unanswerable where the machine is statically indeterminate.
     """
-    live = Live(scene, step)
+    live = Live(scene, step, free_bodies=False)
     yield live.now
     while True:
         yield live.advance(sample)
@@ -66,7 +66,7 @@ def run(
     length = length_of(scene) if duration is None else duration
     chosen = duration is None and scene.about.duration is None
     longest = LONGEST_REST if chosen and scene.settles else length
-    live = Live(scene, step)
+    live = Live(scene, step, free_bodies=False)
     while live.now.time < length - 0.5 * step and not live.machine.jammed:
         live.advance(sample)
         if progress is not None:

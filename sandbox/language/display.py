@@ -115,6 +115,21 @@ class Display:
             return ENGLISH.names(names)
         return _listing(self.language, len(names)).format(*names)
 
+    def units_of(self, dimension: Dimension) -> tuple[str, ...]:
+        """The units in which a quantity is typed, the smallest first; none of a plain number.
+
+        >>> Display().units_of(units.LENGTH), Display("es", "US").units_of(units.MASS)
+        (('mm', 'cm', 'm'), ('oz', 'lb'))
+        >>> Display().units_of(units.ANGLE), Display().units_of(units.NUMBER)
+        (('°',), ())
+        """
+        if dimension is units.ANGLE:
+            return ("°",)
+        known = _UNITS[self.system].get(dimension, ((0.0, dimension.display),))
+        found = [unit for _, unit in reversed(known) if unit]
+        finer = ["mm"] if found[:1] == ["cm"] else []
+        return (*finer, *found)
+
     # Numbers.
 
     def numeral(self, text: str) -> str:

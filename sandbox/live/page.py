@@ -24,7 +24,7 @@ from sandbox.live.inside.host import EarlierChecks, scene_mark
 from sandbox.live.runtime import PYMUNK, PYODIDE, Runtime
 from sandbox.painting.paper import PAPERS, Paper
 from sandbox.painting.svg import svg
-from sandbox.scene import LARGEST_FILE, load
+from sandbox.scene import LARGEST_FILE, Scene, load
 from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import asset
@@ -46,9 +46,10 @@ def live_page_of(
     display: Display,
     *,
     dark: bool = True,
+    check: Callable[[Scene], CheckResult] = check_scene,
     progress: Callable[[float], None] = lambda _: None,
 ) -> str:
-    """The page on these scene files, the first of which it opens with.
+    """The page on these scene files, the first of which it opens with, with the check of each.
 
     Raises SceneError or Unanswerable where a scene cannot be shown, and RuntimeMissingError.
     """
@@ -56,7 +57,7 @@ def live_page_of(
     first = scenes[0]
     checks: dict[str, CheckResult] = {}
     for number, scene in enumerate(scenes):
-        checks[scene_mark(scene)] = check_scene(scene)
+        checks[scene_mark(scene)] = check(scene)
         progress(SHARE_OF_CHECKING * (number + 1) / len(scenes))
     program = pack.program(paths)
     program["checks.pickle"] = pickle.dumps(checks, protocol=5)
@@ -84,12 +85,12 @@ def live_page_of(
         "STYLES": styles,
         "SHEET": html.escape(say("The live sheet: a machine to watch and to change")),
         "STILL": svg(still, paper, title=first.about.title, inline=True),
-        "STARTING": html.escape(say("starting; the machine moves in a few seconds")),
         "NOSCRIPT": html.escape(
             say("Scripts are off in this browser: the drawing stays as it is, and nothing moves.")
         ),
         "TYPE": html.escape(say("Type here:")),
         "OPEN": html.escape(say("Open a scene file")),
+        "SIDE": html.escape(say("The other side of the sheet")),
         "IN_WORDS": html.escape(say("The sheet in words")),
         "LICENCES": html.escape(say("Licences of what this file carries")),
         "KEYS": html.escape(

@@ -9,13 +9,14 @@ from pathlib import Path
 
 from sandbox import files
 from sandbox.drawing.layout import described, sheet
+from sandbox.drawing.strokes import Drawing
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS, PaperName
 from sandbox.painting.svg import svg
 from sandbox.scene import Scene
 
-__all__ = ["PAPERS", "PaperName", "picture", "svg"]
+__all__ = ["PAPERS", "PaperName", "picture", "svg", "write_drawing"]
 
 
 ENDINGS = (".png", ".svg")
@@ -50,13 +51,29 @@ def picture(
     ...     out.read_text().count("<svg")
     1
     """
-    path, shown = Path(path), display or Display.chosen()
+    shown, proportion = display or Display.chosen(), size[0] / size[1]
+    drawing = sheet(scene, snapshots, titles, proportion, note, display=shown, history=history)
+    write_drawing(drawing, Path(path), scene, paper=paper, size=size, display=shown)
+
+
+def write_drawing(
+    drawing: Drawing,
+    path: Path,
+    scene: Scene,
+    *,
+    paper: PaperName,
+    size: tuple[int, int],
+    display: Display,
+) -> None:
+    """Write any drawing of a scene as `picture` does.
+
+    Raises ValueError for another ending, and OSError where the file cannot be written; the file
+    there before is then untouched.
+    """
     if path.suffix.lower() not in ENDINGS:
         raise ValueError(f"{path.name}; allowed: a name that ends in {' or '.join(ENDINGS)}")
-    proportion = size[0] / size[1]
-    drawing = sheet(scene, snapshots, titles, proportion, note, display=shown, history=history)
     if path.suffix.lower() == ".svg":
-        description = described(scene, drawing, shown)
+        description = described(scene, drawing, display)
         files.write(
             path, svg(drawing, PAPERS[paper], title=scene.about.title, description=description)
         )

@@ -106,8 +106,7 @@ class Reel:
                 (view, [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots])
             )
         for strict, (view, sketches) in product((True, False), found):
-            if all(self.keeper.settle(sketch, strict) for sketch in sketches):
-                self.keeper.settle(sketches[0], strict)
+            if self.keeper.settle(sketches, strict):
                 return view
         plan = fallback(job, self.field)
         return replace(plan.view, origin=self.panel.middle - plan.middle)
@@ -118,7 +117,7 @@ class Reel:
         sketch = draw_machine(scene, now, self.view, True, display)
         placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         # Rather all labels anew than one left out.
-        if self.keeper.left_out and self.keeper.settle(sketch, False):
+        if self.keeper.left_out and self.keeper.settle([sketch], False):
             placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         labels = written(placed)
         heading = display.say("t = {time}", time=display.time(now.time))

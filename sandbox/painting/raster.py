@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from sandbox import files
 from sandbox.drawing import lettering
-from sandbox.drawing.strokes import LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
+from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
 from sandbox.painting.paper import Colour, Paper
 from sandbox.scene import Vector
 
@@ -101,6 +101,19 @@ def _font(size: int, bold: bool) -> pygame.font.Font:
 @lru_cache(maxsize=1024)
 def _lettered(text: str, size: int, bold: bool, colour: Colour) -> pygame.Surface:
     return _font(size, bold).render(lettering.tidy(text), True, colour)
+
+
+@lru_cache(maxsize=1024)
+def _rimmed(
+    text: str, size: int, bold: bool, colour: Colour, ground: Colour, rim: int
+) -> pygame.Surface:
+    """Letters with a rim of so many pixels in the colour of the paper."""
+    font = _font(size, bold)
+    font.outline = rim
+    whole = font.render(lettering.tidy(text), True, ground)
+    font.outline = 0
+    whole.blit(font.render(lettering.tidy(text), True, colour), (rim, rim))
+    return whole
 
 
 class _Painter:
@@ -243,9 +256,12 @@ class _Painter:
         style = TEXTS[item.style]
         # Never larger than its box.
         size = math.floor(style.size * self.scale + 1e-6)
-        letters = _lettered(item.text, size, style.bold, self.paper[style.ink])
+        colour, rim = self.paper[style.ink], 0
+        if item.halo:
+            rim = max(1, round(HALO * self.scale))
+            letters = _rimmed(item.text, size, style.bold, colour, self.paper.ground, rim)
+        else:
+            letters = _lettered(item.text, size, style.bold, colour)
         x, y = self.pixel(item.at)
-        baseline = y - lettering.DESCENT * style.size * self.scale
-        self.surface.blit(
-            letters, (round(x), round(baseline - _font(size, style.bold).get_ascent()) - self.top)
-        )
+        top = y - lettering.DESCENT * style.size * self.scale - _font(size, style.bold).get_ascent()
+        self.surface.blit(letters, (round(x) - rim, round(top) - self.top - rim))

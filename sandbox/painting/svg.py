@@ -11,7 +11,7 @@ import zlib
 from xml.sax.saxutils import escape
 
 from sandbox.drawing import lettering
-from sandbox.drawing.strokes import LINES, TEXTS, Arc, Circle, Drawing, Item, Text
+from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text
 from sandbox.painting.paper import Colour, Paper
 from sandbox.scene import Vector
 
@@ -74,8 +74,11 @@ def _shape(item: Item, height: float, paper: Paper) -> str:
         lettered = TEXTS[item.style]
         x, _, y = place(item.at + Vector(0.0, lettering.DESCENT * lettered.size)).partition(",")
         weight = ' font-weight="bold"' if lettered.bold else ""
+        rim = ""
+        if item.halo:
+            rim = f' stroke="{_hex(paper.ground)}" stroke-width="{2 * HALO:g}" paint-order="stroke"'
         return (
-            f'<text x="{x}" y="{y}" font-size="{lettered.size:g}"{weight} '
+            f'<text x="{x}" y="{y}" font-size="{lettered.size:g}"{weight}{rim} '
             f'textLength="{item.box.width:.3f}" lengthAdjust="spacingAndGlyphs" '
             f'fill="{_hex(paper[lettered.ink])}">{_text(item.text)}</text>'
         )

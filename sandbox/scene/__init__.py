@@ -25,6 +25,7 @@ from sandbox.scene.read import (
     read_file,
 )
 from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
+from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
 from sandbox.units import LENGTH, Dimension, handy_plain
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "About",
     "Frame",
     "Line",
+    "LoosePart",
     "Part",
     "Plain",
     "PointMass",
@@ -43,6 +45,7 @@ __all__ = [
     "SceneError",
     "Tangent",
     "Unanswerable",
+    "Unfinished",
     "Vector",
     "Waypoint",
     "assemble",
@@ -50,12 +53,14 @@ __all__ = [
     "load",
     "nearest",
     "parse",
+    "parse_unfinished",
     "plain_name",
     "read_bytes",
     "revised",
     "superseded",
     "tangent",
     "value_of",
+    "with_loose",
     "with_parts",
 ]
 

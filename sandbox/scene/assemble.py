@@ -12,6 +12,14 @@ from sandbox import units
 from sandbox.scene import quantities
 from sandbox.scene.about import About
 from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.facts import (
+    HANGS_ON_NOTHING,
+    JOINED_TO_NOTHING,
+    MOVES_NOTHING,
+    NO_HAND,
+    NO_LOAD,
+    NOTHING_MOVES,
+)
 from sandbox.scene.geometry import Vector, tangent
 from sandbox.scene.keys import Place, ReeveEntry
 from sandbox.scene.model import Scene
@@ -23,18 +31,25 @@ MOST_NAMED = 12
 """Names of parts that a message lists."""
 
 
-def assemble(about: About, parts: Mapping[str, Part], name: str) -> Scene:
-    """The scene made of these parts. Raises SceneError where they do not fit together."""
-    return _Assembly(about, parts, name).scene()
+def assemble(about: About, parts: Mapping[str, Part], name: str, unfinished: bool = False) -> Scene:
+    """The scene made of these parts. Raises SceneError where they do not fit together.
+
+    An `unfinished` one may have no parts at all, and of parts that are not joined the largest
+    machine is the one that the others are refused beside.
+    """
+    return _Assembly(about, parts, name, unfinished).scene()
 
 
 class _Assembly:
     """The `parts.base.Assembly` that parts ask."""
 
-    def __init__(self, about: About, parts: Mapping[str, Part], name: str) -> None:
+    def __init__(
+        self, about: About, parts: Mapping[str, Part], name: str, unfinished: bool
+    ) -> None:
         self.about = about
         self.parts = dict(parts)
         self.name = name
+        self.unfinished = unfinished
 
     def scene(self) -> Scene:
         self.parts = {name: part.completed() for name, part in self.parts.items()}
@@ -287,22 +302,37 @@ class _Assembly:
         for one, other in pairs:
             links[one].add(other)
             links[other].add(one)
-        if not any(part.can_move for part in self.parts.values()):
+        machines = self._machines(links)
+        moving = [names for names in machines if any(self.parts[n].can_move for n in names)]
+        if not moving and (self.parts or not self.unfinished):
+            if self.unfinished:
+                part = next(iter(self.parts.values()))
+                raise part.refusal("", part.unjoined(name=part.name), "parts joined to what moves")
             allowed = "a lever, wheel and axle, body, weight or moving block"
-            raise SceneError("", Plain("no part that could move"), allowed)
-        seen, queue = set(), [next(iter(self.parts))]
-        while queue:
-            name = queue.pop()
-            if name not in seen:
-                seen.add(name)
-                queue += links[name]
+            raise SceneError("", NOTHING_MOVES(), allowed)
+        roped = {rope.name for rope in self._of(Rope)}
+        kept = max(moving, key=len, default=set()) if self.unfinished else machines[0]
         for name, part in self.parts.items():
-            if name not in seen:
-                raise part.refusal(
-                    "",
-                    Plain("a part joined to nothing else in the machine"),
-                    "parts joined by ropes or on one another",
-                )
+            if name not in kept:
+                kind = part.unjoined if {name} in machines else JOINED_TO_NOTHING
+                if part.needs_rope and part.has_frame and part.can_move and not links[name] & roped:
+                    kind = HANGS_ON_NOTHING
+                raise part.refusal("", kind(name=name), "parts joined by ropes or on one another")
+
+    @staticmethod
+    def _machines(links: Mapping[str, set[str]]) -> list[set[str]]:
+        """The names of the parts that are joined to one another, in the order of the file."""
+        found: list[set[str]] = []
+        for first in links:
+            if not any(first in names for names in found):
+                seen, queue = set(), [first]
+                while queue:
+                    name = queue.pop()
+                    if name not in seen:
+                        seen.add(name)
+                        queue += links[name]
+                found.append(seen)
+        return found
 
     def _check_waypoints_free(self) -> None:
         """Raise SceneError where a second rope passes a sheave or is wound on a drum."""
@@ -328,7 +358,7 @@ class _Assembly:
             tied |= {point.frame for point in line.waypoints if point.frame is not None}
             ends = [line.waypoints[0].frame, line.waypoints[-1].frame]
             if all(point.frame is None for point in line.waypoints):
-                found = Plain("a rope from one fixed point to another")
+                found = MOVES_NOTHING(name=rope.name)
                 raise rope.refusal("reeve", found, "a rope that leads to something that moves")
             for index, entry in ((0, rope.reeve[0]), (line.spans, rope.reeve[-1])):
                 part = self.parts[entry.part]
@@ -341,7 +371,7 @@ class _Assembly:
         for name in frames:
             part = self.parts[name]
             if part.needs_rope and name not in tied:
-                found = Plain("nothing that holds it")
+                found = HANGS_ON_NOTHING(name=name)
                 raise part.refusal("", found, "a rope made fast to it, or passing it")
 
     def _check_instruments(self, scene: Scene) -> None:
@@ -359,7 +389,7 @@ class _Assembly:
 
     def _loads(self) -> list[Part]:
         """What the load may be where the file does not say."""
-        rank = max(part.load_rank for part in self.parts.values())
+        rank = max((part.load_rank for part in self.parts.values()), default=0)
         return [part for part in self.parts.values() if part.load_rank == rank > 0]
 
     def _load(self) -> str | None:
@@ -399,13 +429,13 @@ class _Assembly:
             return
         hauled = sum(move.distance for move in scene.moves)
         if scene.hand is None:
-            raise SceneError("scene.mode", mode, "held or released, in a scene without a hand")
+            raise SceneError("scene.mode", NO_HAND(), "held or released, in a scene without a hand")
         if scene.load is None:
             loads = [part.name for part in self._loads()][:MOST_NAMED]
             either = " or ".join(f'load = "{name}"' for name in loads)
             raise SceneError(
                 "scene.load",
-                Plain(f"none named of {', '.join(loads)}") if loads else None,
+                Plain(f"none named of {', '.join(loads)}") if loads else NO_LOAD(),
                 f"{either} in [scene]: the one that is raised"
                 if loads
                 else "the weight, body, lever or moving block that is raised",

@@ -25,9 +25,17 @@ class SceneError(Exception):
         self.nearest = nearest
         self.file: str | None = None
 
+    @property
+    def missing(self) -> Fact | None:
+        """What a machine that is put together piece by piece is still without; None for what is
+        wrong whatever comes to it."""
+        return self.found if isinstance(self.found, Fact) else None
+
     def __str__(self) -> str:
         where = "".join(f"{_printable(part)}: " for part in (self.file, self.key) if part)
         found = f"found {_echo(self.found)}; " if self.found is not None else ""
+        if self.missing:
+            found = f"{self.missing}; "
         hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
         return f"{where}{found}allowed: {self.allowed}.{hint}"
 

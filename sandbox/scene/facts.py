@@ -19,3 +19,19 @@ RUNS_OFF = {"wheel": RUNS_OFF_WHEEL, "axle": RUNS_OFF_AXLE, "small": RUNS_OFF_SM
 
 FULL = {"wheel": WHEEL_FULL, "axle": AXLE_FULL, "small": SMALL_AXLE_FULL}
 """By drum: it has no room for more rope."""
+
+# What a machine that is put together piece by piece is still without.
+
+HANGS_ON_NOTHING = Kind("hangs_on_nothing", "{name} hangs on nothing yet")
+STANDS_ON_NOTHING = Kind("stands_on_nothing", "{name} stands on no ramp yet")
+CARRIES_NOTHING = Kind("carries_nothing", "nothing stands on {name} yet")
+NO_ROPE_TO = Kind("no_rope_to", "no rope leads to {name} yet")
+FAST_TO_NOTHING = Kind("fast_to_nothing", "an end of {name} is fast to nothing yet")
+MOVES_NOTHING = Kind("moves_nothing", "{name} leads to nothing that moves yet")
+IN_NO_ROPE = Kind("in_no_rope", "{name} is in no rope yet")
+LIES_ALONG_NOTHING = Kind("lies_along_nothing", "{name} lies along nothing yet")
+JOINED_TO_NOTHING = Kind("joined_to_nothing", "{name} is not joined to the rest yet")
+GOES_WITH = Kind("goes_with", "{name} goes with {other}, which is not part of the machine yet")
+NOTHING_MOVES = Kind("nothing_moves", "there is no part that could move yet")
+NO_LOAD = Kind("no_load", "the machine has no load yet")
+NO_HAND = Kind("no_hand", "no hand hauls yet")

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, source_text, units
+from sandbox.facts import Fact
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.parts import (
     DRUMS,
@@ -32,6 +33,8 @@ MOST_WAYPOINTS = 30
 MOST_PARSING_STEPS = 2_000_000
 """Of tomllib, which walks from the top for each piece of a dotted key, its table's header too."""
 RESERVED = ("scene", "machine")
+JOINING = ("on", "name", "reeve")
+"""The forms of key that join a part to others."""
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
 
 Values = dict[str, Any]
@@ -86,10 +89,13 @@ def _steps(raw: bytes) -> int:
     return steps
 
 
-def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[str, Values]]]:
+def read_document(
+    document: Mapping[str, Any], missing: dict[str, Fact] | None = None
+) -> tuple[Values, dict[str, tuple[str, Values]]]:
     """The [scene] table's values, and for each part name its kind and values.
 
     Raises SceneError for an unknown kind or key, a missing key, or a value that is not allowed.
+    With `missing`, keys that would join a part to others may be: it is then told, by part.
     """
     kinds = ["scene", *KINDS]
     for kind, table in document.items():
@@ -123,21 +129,32 @@ def read_document(document: Mapping[str, Any]) -> tuple[Values, dict[str, tuple[
                 )
             if not isinstance(table, dict):
                 raise SceneError(where, table, f"a table, as in [{where}]")
-            parts[name] = (kind, read_table(part_type, where, table))
+            try:
+                read = read_table(part_type, where, table)
+            except SceneError as error:
+                if missing is None or error.missing is None:
+                    raise
+                missing[name] = error.missing
+                read = read_table(part_type, where, table, joined=False)
+            parts[name] = (kind, read)
     return about, parts
 
 
-def read_table(kind: type[Part | About], where: str, table: Mapping[str, Any]) -> Values:
-    """The SI values of one table's keys; keys left out are left out here too."""
+def read_table(
+    kind: type[Part | About], where: str, table: Mapping[str, Any], joined: bool = True
+) -> Values:
+    """The SI values of one table's keys; keys left out are left out here too. With not `joined`,
+    that may be those which join it to others."""
     keys = keys_of(kind)
     for name in table:
         if name not in keys:
             raise _unknown_key(f"{where}.{name}", name, keys)
     for name, (key, default) in keys.items():
-        if default is REQUIRED and name not in table:
-            raise SceneError(
-                f"{where}.{name}", Plain("nothing"), f"a key that is required: {key.about}"
-            )
+        if default is REQUIRED and name not in table and (joined or key.form not in JOINING):
+            found: Plain | Fact = Plain("nothing")
+            if issubclass(kind, Part) and key.form in JOINING:
+                found = kind.unjoined(name=where.partition(".")[2])
+            raise SceneError(f"{where}.{name}", found, f"a key that is required: {key.about}")
     return {
         name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()
     }

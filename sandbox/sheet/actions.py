@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, focus, leaving, looks
-from sandbox.sheet.state import SheetState
+from sandbox.sheet import dialogs, edits, filing, focus, free_body, leaving, looks, pair
+from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
 """Does an action; the number says how many times over, for those that go by steps."""
@@ -233,11 +233,25 @@ ACTIONS: tuple[Action, ...] = (
         mark=_mark("scene", marks.SCENE_BEFORE, idle=_only_scene),
     ),
     _action(
+        "new_sheet",
+        label("a new sheet"),
+        leaving.new_sheet,
+        Shortcut("n"),
+        mark=_mark("scene", marks.NEW_SHEET),
+    ),
+    _action(
         "list_scenes",
         label("the list of scenes"),
         dialogs.list_scenes,
         Shortcut("l"),
-        mark=_mark("title", active=lambda s: s.overlay == "scenes"),
+        mark=_mark("scene", marks.LIST, active=lambda s: s.overlay == "scenes"),
+    ),
+    _action(
+        "edit_texts",
+        label("the title; again: what to watch"),
+        dialogs.edit_texts,
+        Shortcut("e"),
+        mark=_mark("title", active=lambda s: s.focus in TEXTS),
     ),
     _action(
         "focus_next",
@@ -282,7 +296,26 @@ ACTIONS: tuple[Action, ...] = (
         label("keep or drop what was before"),
         looks.keep_ghost,
         Shortcut("k"),
-        mark=_mark("column", marks.COMPARE, active=lambda s: s.machine.former is not None),
+        mark=_mark(
+            "column",
+            marks.COMPARE,
+            active=lambda s: s.machine.former is not None,
+            idle=lambda s: looks.COMPARED if s.paired else "",
+        ),
+    ),
+    _action(
+        "two_machines",
+        label("two machines side by side, or one"),
+        pair.split_or_join,
+        Shortcut("b"),
+        mark=_mark("filing", marks.TWO_MACHINES, active=lambda s: s.paired),
+    ),
+    _action(
+        "other_machine",
+        label("the other of two machines in hand"),
+        pair.other_in_hand,
+        Shortcut("o"),
+        mark=MarkOf("filing", lambda _: marks.OTHER_MACHINE, blank=lambda s: not s.paired),
     ),
     _action(
         "undo",
@@ -349,7 +382,45 @@ ACTIONS: tuple[Action, ...] = (
         label("charts on or off"),
         looks.charts,
         Shortcut("g"),
-        mark=_mark("column", marks.CHARTS, active=lambda s: s.board.column is not None),
+        mark=_mark("column", marks.CHARTS, active=looks.shows_charts),
+    ),
+    _action(
+        "free_body",
+        label("free-body drawing of the part in focus"),
+        free_body.turn,
+        Shortcut("v"),
+        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+    ),
+    _action(
+        "moments_about",
+        label("the next point that moments are taken about"),
+        free_body.next_point,
+        Shortcut("m"),
+        repeats=True,
+    ),
+    _action(
+        "picture",
+        label("a picture of what is shown, as files"),
+        filing.picture,
+        Shortcut("p", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.PICTURE,
+            active=lambda s: s.filing.startswith("picture"),
+            blank=lambda s: s.studio is None,
+        ),
+    ),
+    _action(
+        "film",
+        label("a film of the run, as a file"),
+        filing.film,
+        Shortcut("f", ctrl=True),
+        mark=MarkOf(
+            "filing",
+            lambda _: marks.FILM,
+            active=lambda s: s.filing == "film",
+            blank=lambda s: s.studio is None,
+        ),
     ),
     _action(
         "units",
@@ -402,7 +473,13 @@ ACTIONS: tuple[Action, ...] = (
 
 MOUSE = (
     # Translators: with the mouse.
-    (label("drag"), label("a value, a bar's end, a body, the hand")),
+    (label("drag"), label("a value: changes it")),
+    # Translators: with the mouse.
+    (label("drag, running"), label("a part that moves: pulls at it")),
+    # Translators: with the mouse.
+    (label("drag, paused"), label("a part: puts it elsewhere")),
+    # Translators: with the mouse.
+    (label("click"), label("a value: less, more; a part: its marks")),
     # Translators: with the mouse.
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),

@@ -11,10 +11,11 @@ from typing import NamedTuple
 from sandbox import units
 from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
+from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet import edits, leaving, tables
-from sandbox.sheet.state import Overlay, SheetState
+from sandbox.sheet import building, edits, free_body, leaving, tables
+from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 
 # Tables.
@@ -32,9 +33,20 @@ def list_scenes(state: SheetState) -> None:
 
 def list_values(state: SheetState) -> None:
     """Open or close the list of everything that can be changed."""
+    state.listed = ""
     known = list(state.handles)
     _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
+        state.focus = known[state.row]
+
+
+def list_values_of_part(state: SheetState) -> None:
+    """Open the list of what can be changed of the part in focus."""
+    part = state.part
+    known = [where for where in state.handles if where.startswith(f"{part}.")]
+    if known:
+        state.listed, state.overlay, state.scrolled = part, "values", None
+        state.row = known.index(state.focus) if state.focus in known else 0
         state.focus = known[state.row]
 
 
@@ -52,7 +64,7 @@ def list_parts(state: SheetState, pointed: str = "") -> None:
 
 def _toggle(state: SheetState, overlay: Overlay, row: int = 0) -> None:
     state.overlay = "" if state.overlay == overlay else overlay
-    state.row = row
+    state.row, state.scrolled = row, None
 
 
 def row_keys(state: SheetState) -> list[str]:
@@ -60,7 +72,9 @@ def row_keys(state: SheetState) -> list[str]:
     if state.overlay == "scenes":
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
-        return list(state.handles)
+        return list(state.listed_handles)
+    if state.overlay == "bodies":
+        return free_body.names(state)
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -71,6 +85,8 @@ def choose(state: SheetState, key: str) -> None:
         leaving.go(state, int(key))
     elif overlay == "values":
         state.focus = key
+    elif overlay == "bodies":
+        free_body.show_body(state, key)
     elif overlay == "parts":
         part_choices(state)[key].run()
 
@@ -96,17 +112,35 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     focus."""
     say, scene = state.say, state.scene
     found: dict[str, Choice] = {}
-    for kind, part_class in KINDS.items():
-        if not (part_class.one_in_a_scene and scene.of(part_class)):
-            text = say(PARTS[part_class].label)
-            found[f"add {kind}"] = Choice(text, partial(_ask_new, state, kind))
+    for key, (what, _) in building.kinds(state).items():
+        kind, _, number = key.partition(" ")
+        text = say(PARTS[KINDS[kind]].label)
+        if number != "0":
+            text = say("add: {what}", what=what)
+        name = f"add {kind}" if number == "0" else f"add {key}"
+        found[name] = Choice(text, partial(_ask_new, state, key))
+    if not state.draft.names:
+        for starter in STARTERS:
+            text = say("begin with: {what}", what=say(starter.title))
+            found[f"begin {starter.name}"] = Choice(
+                text, partial(building.begin_with, state, starter.name)
+            )
     for rope in scene.of(Rope):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
     part = state.focus.partition(".")[0]
-    if part in scene.parts:
+    if body := free_body.body_of(state, part):
+        text = say("free-body drawing of {name}", name=body)
+        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
+    if any(each.part.name == part and each.at for each in state.draft.loose):
+        text = say("move {name}", name=part)
+        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
+    if part in state.draft.names:
         text = say("remove {name}", name=part)
-        found[f"remove {part}"] = Choice(text, partial(edits.remove_part, state))
+        if others := state.draft.going_with(part):
+            along = state.display.names(others)
+            text = say("remove {name}, and with it {others}", name=part, others=along)
+        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
 
@@ -120,18 +154,41 @@ def type_value(state: SheetState) -> None:
         edits.next_mode(state)
     elif where in state.handles:
         state.focus = where
-        text = tables.written(state.handles[where], state.scene, state.display)
-        state.entry = TypedLine("value", where, text)
-    elif where in state.scene.frames:
+        handle = state.handles[where]
+        text = tables.written(handle, state.scene, state.display)
+        state.entry = TypedLine("value", where, text, dimension=handle.dimension)
+    elif where in TEXTS:
+        type_text(state, where.partition(".")[2])
+    elif state.pull:
         state.let_go()
+    elif any(each.part.name == where and each.at for each in state.draft.loose):
+        _ask_where(state, where)
+    elif where in state.scene.parts:
+        state.focus = where
+        list_values_of_part(state)
     else:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"))
 
 
+def edit_texts(state: SheetState) -> None:
+    """Bring what is written of the scene into focus: its title, then what to watch."""
+    at = TEXTS.index(state.focus) + 1 if state.focus in TEXTS else 0
+    state.overlay, state.focus = "", TEXTS[at % len(TEXTS)]
+
+
+def type_text(state: SheetState, key: str) -> None:
+    """Write on at the scene's title or at what to watch."""
+    text = getattr(state.scene.about, key)
+    state.focus = f"scene.{key}"
+    state.entry = TypedLine("text", state.focus, text, fresh=False)
+
+
 def save(state: SheetState) -> None:
     """Ask under which name to save."""
-    path = state.draft.path or Path(f"{state.scene.name}.toml")
-    state.entry = TypedLine("save", "", str(new_path(path, Path.cwd())))
+    path = state.draft.path or Path.cwd() / f"{state.scene.name}.toml"
+    if state.draft.path is not None or path.exists():
+        path = new_path(path, Path.cwd())
+    state.entry = TypedLine("save", "", str(path))
 
 
 def reeve(state: SheetState) -> None:
@@ -151,11 +208,15 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
     state.entry = TypedLine("reeve", rope.name, written)
 
 
-def _ask_new(state: SheetState, kind: str) -> None:
+def _ask_new(state: SheetState, chosen: str) -> None:
+    kind = chosen.partition(" ")[0]
     carrier = state.scene.parts.get(state.pointed.partition("@")[0])
     fits = carrier is not None and carrier.kind in KINDS[kind].carriers
-    keys = {"on": state.pointed} if fits else {}
-    state.entry = TypedLine("add", kind, state.draft.offered(kind, keys), keys=keys)
+    building.ask(state, chosen, {"on": state.pointed} if fits else {})
+
+
+def _ask_where(state: SheetState, name: str) -> None:
+    state.entry = TypedLine("move", name, "")
 
 
 def finish(state: SheetState) -> None:
@@ -187,11 +248,28 @@ def _set_value(state: SheetState, entry: TypedLine) -> None:
     edits.change(state, entry.where, value)
 
 
+def _set_text(state: SheetState, entry: TypedLine) -> None:
+    state.draft.set_text(entry.where, " ".join(entry.text.split()))
+    state.take_up()
+    state.dismiss_message()
+
+
 def _save(state: SheetState, entry: TypedLine) -> None:
     path = state.draft.save(Path(os.path.expanduser(entry.text)))
     state.keep()
-    state.scenes.saved(state.draft, path)
-    state.show_message(state.say("saved as {path}", path=path))
+    if state.machine.copied:
+        state.machine.index, state.machine.copied = state.scenes.add(state.draft, path), False
+    else:
+        state.scenes.saved(state.draft, path)
+    state.arrange()
+    if missing := state.draft.missing:
+        what = state.display.describe(missing)
+        state.show_message(
+            state.say("saved as {path}, unfinished. Still missing: {what}", path=path, what=what),
+            loud=True,
+        )
+    else:
+        state.show_message(state.say("saved as {path}", path=path))
 
 
 def _add(state: SheetState, entry: TypedLine) -> None:
@@ -207,9 +285,21 @@ def _reeve(state: SheetState, entry: TypedLine) -> None:
     edits.begin_anew(state, state.say("reeved {name} anew", name=entry.where))
 
 
+def _lay(state: SheetState, entry: TypedLine) -> None:
+    state.entry = entry
+    building.lay(state)
+
+
+def _move(state: SheetState, entry: TypedLine) -> None:
+    """Where it was asked for nothing is typed."""
+
+
 _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "value": _set_value,
     "save": _save,
     "add": _add,
     "reeve": _reeve,
+    "text": _set_text,
+    "lay": _lay,
+    "move": _move,
 }

@@ -1,4 +1,4 @@
-"""What the mouse holds: a value that is dragged, or a part that is pulled at."""
+"""What the mouse holds: values that are dragged, or a part that is pulled at."""
 
 from __future__ import annotations
 
@@ -18,31 +18,51 @@ DOUBLING = 40.0
 
 @dataclass
 class Drag:
-    """A value taken hold of with the mouse."""
+    """Values taken hold of with the mouse."""
 
-    handle: Handle
+    handles: tuple[Handle, ...]
+    """One, or the two of a place."""
     poses: Mapping[str, Pose]
     """Then."""
     origin: Vector
     """On the bench."""
     pressed: Vector
     """On the sheet."""
+    mark: str = ""
+    """The mark that it was taken hold of by; clicked, that does something else."""
     moving: bool = False
 
-    def value(self, place: Vector, point: Vector) -> float | None:
-        """The value, SI, with the mouse at a place of the bench, which is a point of the sheet.
+    def values(self, place: Vector, point: Vector) -> dict[str, float] | None:
+        """The values, SI, with the mouse at a place of the bench, which is a point of the sheet.
 
         None until it has gone far enough to mean a change."""
         if not self.moving and (point - self.pressed).norm < START_OF_DRAG:
             return None
         self.moving = True
-        handle = self.handle
+        return {handle.where: self._value(handle, place, point) for handle in self.handles}
+
+    def _value(self, handle: Handle, place: Vector, point: Vector) -> float:
         if handle.grip(self.poses) is None:
             return handle.clipped(handle.value * 2.0 ** ((point.y - self.pressed.y) / DOUBLING))
         value = handle.dragged(self.poses, self.origin, place)
         # To a tenth of a nudge, so that values dragged to are round.
         fine = handle.step / 10.0
         return handle.clipped(round(value / fine) * fine)
+
+
+@dataclass
+class Carried:
+    """A loose part that is dragged."""
+
+    name: str
+    start: Vector
+    """Where it was taken hold of, on the bench."""
+    to: Vector
+
+    @property
+    def by(self) -> Vector:
+        """How far it has been dragged."""
+        return self.to - self.start
 
 
 class Pull:

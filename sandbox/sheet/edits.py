@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.state import MESSAGE, SheetState
 
 MODES = ("raising", "lowering", "held", "released")
 
@@ -24,20 +24,28 @@ def nudge(state: SheetState, where: str, steps: int) -> None:
 
 def change(state: SheetState, where: str, value: float, merge: bool = False) -> None:
     """Set the value, SI, at "PART.KEY", or say why it cannot be."""
+    change_all(state, {where: value}, merge)
+
+
+def change_all(state: SheetState, values: Mapping[str, float], merge: bool = False) -> None:
+    """Set several values, SI, as one step, or say why they cannot be.
+
+    Where a part is at the start is seen from there: the machine begins again.
+    """
+    begins = any(state.handles[where].initial for where in values if where in state.handles)
     try:
-        state.draft.set_value(where, value, merge=merge)
+        state.draft.set_values(values, merge=merge)
     except SceneError as error:
         state.show_message(str(error), loud=True)
     else:
-        state.take_up()
+        state.take_up(restart=begins)
 
 
 def drag_on(state: SheetState) -> None:
     """Change what is dragged to where the mouse has brought it."""
     if state.dragged_to:
-        where, value = state.dragged_to
-        state.dragged_to = None
-        change(state, where, value, merge=True)
+        values, state.dragged_to = state.dragged_to, None
+        change_all(state, values, merge=True)
 
 
 def next_mode(state: SheetState) -> None:
@@ -53,22 +61,44 @@ def next_mode(state: SheetState) -> None:
 
 
 def begin_anew(state: SheetState, done: str) -> bool:
-    """Take up what the draft has become, from rest, and say what was done.
+    """Take up what the draft has become, from rest, and say what was done and what is missing.
 
     False where mechanics does not answer it, which is then said.
     """
-    taken_up = state.take_up(restart=True)
+    same = _make_up(state.scene) == _make_up(state.live.scene)
+    taken_up = state.take_up(restart=not (same and state.building))
     if taken_up:
-        state.show_message(state.say("{what}; it starts again from rest", what=done), loud=True)
+        anew = state.say("{what}; it starts again from rest", what=done)
+        state.show_message(done if state.draft.missing else anew, loud=True)
     return taken_up
 
 
 def remove_part(state: SheetState) -> None:
-    """Take out the part in focus."""
+    """Take out the part in focus; where others go along with it, say first which, and do it when
+    asked again."""
     name = (state.focus or state.hover).partition(".")[0]
-    if name not in state.scene.parts:
+    if name not in state.draft.names:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
+    others = state.draft.going_with(name)
+    asked, when = state.asked_to_remove
+    if others and (asked != name or state.clock - when >= MESSAGE):
+        state.asked_to_remove = (name, state.clock)
+        state.show_message(
+            state.say(
+                "{name} goes, and with it {others}: the same again removes them",
+                name=name,
+                others=state.display.names(others),
+            ),
+            loud=True,
+        )
+        return
+    remove(state, name)
+
+
+def remove(state: SheetState, name: str) -> None:
+    """Take out a part and what goes along with it."""
+    state.asked_to_remove = ("", 0.0)
     try:
         state.draft.remove_part(name)
     except SceneError as error:

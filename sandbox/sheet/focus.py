@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from sandbox.scene import Vector
-from sandbox.sheet import edits
+from sandbox.sheet import beside, building, dialogs, edits, free_body
 from sandbox.sheet.drag import Pull
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.state import TEXTS, SheetState
 
 SCRUB = 0.25
 """s. One stroke of an arrow key through the recording."""
+SLANTED = 0.1
+"""An arrow key moves a part along a direction of which it has at least this share."""
 NUDGE = 4.0
 """mm. How far one stroke of an arrow key pulls a part."""
 
 
 def on_sheet(state: SheetState) -> list[str]:
-    """What the sheet shows that can be taken hold of: values part by part, then what can be
-    pulled at."""
-    kinds = ("value", "pull", "mode")
+    """What the sheet shows that can be taken hold of: values part by part, then parts."""
+    kinds = ("value", "part", "pull", "mode")
     seen = {t.what for t in state.board.targets if t.kind in kinds}
     found = [where for where in state.handles if where in seen]
-    found += [name for name in state.scene.frames if name in seen]
+    found += [name for name in state.scene.parts if name in seen]
+    found += [each.part.name for each in state.draft.loose]
     return found + ["scene.mode"] * ("scene.mode" in seen)
 
 
@@ -54,6 +56,8 @@ def leave(state: SheetState) -> None:
     elif state.focus:
         state.focus = ""
         state.draft.settle()
+    elif state.board.freed:
+        free_body.close(state)
     else:
         state.dismiss_message()
 
@@ -85,16 +89,38 @@ def scrub_back(state: SheetState, times: int) -> None:
 def _act_on_focus(state: SheetState, arrow: Vector, times: int) -> bool:
     """Pull or change what is in focus as an arrow key says; whether anything is."""
     focus = state.focus
-    if focus in state.scene.frames:
+    if frame := beside.pulled(state, focus):
         pull = state.pull
-        if pull is None or pull.frame != focus:
-            pull = take_hold(state, focus)
+        if pull is None or pull.frame != frame:
+            pull = take_hold(state, frame)
         pull.lead(pull.to + times * NUDGE / state.board.view.scale * arrow)
+    elif focus in state.scene.parts:
+        _move(state, arrow, times)
+    elif focus in TEXTS:
+        dialogs.edit_texts(state)
     elif focus == "scene.mode":
         edits.next_mode(state)
+    elif any(each.part.name == focus for each in state.draft.loose):
+        building.nudge(state, focus, arrow, times)
     elif focus:
         edits.nudge(state, focus, times if arrow.x + arrow.y > 0.0 else -times)
     return bool(focus)
+
+
+def _move(state: SheetState, arrow: Vector, times: int) -> None:
+    """Move the part in focus by steps of the value that moves it most in an arrow's direction."""
+    poses = dict(state.live.now.poses)
+    along = {
+        handle.where: grip.along.dot(arrow)
+        for handle in beside.handles_of(state, state.part, "move")
+        if (grip := handle.grip(poses))
+    }
+    where = max(along, key=lambda where: abs(along[where]), default="")
+    if where and abs(along[where]) > SLANTED:
+        value = state.handles[where].nudged(
+            times if along[where] > 0.0 else -times, state.display.system == "US"
+        )
+        edits.change(state, where, value, merge=True)
 
 
 def take_hold(state: SheetState, frame: str, place: Vector | None = None) -> Pull:

@@ -48,7 +48,8 @@ class Keyboard:
         found = find_action(key, ctrl, shift)
         if found is None or (again and not found.repeats):
             return
-        times = 10 if shift else 1
+        # With Tab, Shift says which way.
+        times = 10 if shift and key != "Tab" else 1
         if state.overlay and found.rows:
             self._move(found.rows * times)
         else:
@@ -63,6 +64,7 @@ class Keyboard:
         if not table.keys:
             step = state.board.page if step > 0 else -state.board.page
         state.row = min(max(0, state.row + step), max(0, len(table.rows) - 1))
+        state.scrolled = None
         if state.overlay == "values":
             state.focus = table.keys[state.row]
 
@@ -87,4 +89,5 @@ class Keyboard:
         elif state.entry:
             state.entry.write(text)
         elif state.focus in state.handles and text[:1].isdigit() and not state.overlay:
-            state.entry = TypedLine("value", state.focus, text, fresh=False)
+            dimension = state.handles[state.focus].dimension
+            state.entry = TypedLine("value", state.focus, text, fresh=False, dimension=dimension)

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 
 from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
+from sandbox.sheet.building import empty_draft
 from sandbox.sheet.state import MESSAGE, SheetState
 
 READ = 0.4
 """s. A question must have been seen for so long before it is answered."""
 
 CHANGES_KEPT = label("not saved: {names}. Ctrl S saves; the same again goes on, and it is kept")
+COPY_LOST = label("not saved: {names}. Ctrl S saves; the same again goes on without it")
 CHANGES_LOST = label("not saved: {names}. Ctrl S saves; the same again quits")
 CHANGES_OFFERED = label(
     "not saved: {names}. Ctrl S saves; the same again quits, and the changes are offered when the "
@@ -24,7 +26,8 @@ def go(state: SheetState, index: int) -> None:
     index %= len(state.scenes.paths)
     leaving = state.draft.changed and index != state.scenes.index
     unsaved = [state.draft.name] if leaving else []
-    if not _may_leave(state, f"go {index}", CHANGES_KEPT, unsaved):
+    warning = COPY_LOST if state.machine.copied else CHANGES_KEPT
+    if not _may_leave(state, f"go {index}", warning, unsaved):
         return
     state.keep()
     try:
@@ -33,6 +36,18 @@ def go(state: SheetState, index: int) -> None:
         state.show_message(str(error), loud=True)
     except Unanswerable as reason:
         state.show_message(state.display.describe(reason.fact), loud=True)
+
+
+def new_sheet(state: SheetState) -> None:
+    """Begin a scene without parts."""
+    if not state.draft.names:
+        state.show_message(state.say("this sheet is empty: choose a part"))
+        return
+    unsaved = [state.draft.name] if state.draft.changed else []
+    if _may_leave(state, "new", CHANGES_KEPT, unsaved):
+        state.keep()
+        state.take_scene(state.scenes.add_new(empty_draft(state.display)))
+        state.timeline.running = True
 
 
 def next_scene(state: SheetState) -> None:
@@ -50,7 +65,10 @@ def quit_sheet(state: SheetState) -> None:
     state.keep()
     kept = state.rescue is not None and state.rescue.holds(state.scenes.changed)
     warning = CHANGES_OFFERED if kept else CHANGES_LOST
-    if _may_leave(state, "quit", warning, state.scenes.unsaved):
+    copies = [m.draft.name for m in state.machines if m.copied and m.draft.changed]
+    if copies:
+        warning = CHANGES_LOST
+    if _may_leave(state, "quit", warning, [*state.scenes.unsaved, *copies]):
         state.open = False
 
 

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sandbox.facts import label
 from sandbox.language import words
 from sandbox.language.display import SYSTEMS
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import FormerRun
 
+COMPARED = label("each of the two machines is compared with the other")
+
 
 def keep_ghost(state: SheetState) -> None:
     """Keep the machine as it now is to compare with, or drop what is kept."""
     machine = state.machine
-    if machine.former:
+    if state.paired:
+        state.show_message(state.say(COMPARED))
+    elif machine.former:
         machine.former, machine.pinned = None, False
         state.show_message(state.say("no longer comparing"))
     else:
@@ -27,10 +32,23 @@ def keep_ghost(state: SheetState) -> None:
         )
 
 
+def shows_charts(state: SheetState) -> bool:
+    """Whether charts are shown."""
+    return state.board.column is not None and not state.board.freed
+
+
 def charts(state: SheetState) -> None:
-    """Show the charts, or hide them."""
+    """Show the charts, or hide them; in the place of a free-body drawing."""
     board = state.board
-    if board.roomy:
+    if board.freed:
+        board.freed = False
+        if shows_charts(state):
+            state.arrange(ahead=state.timeline.at is None)
+            return
+    if state.building:
+        board.charted_beside = board.roomy and not board.charted_beside
+        state.arrange()
+    elif board.roomy:
         board.charted = not board.charted
         state.arrange(ahead=state.timeline.at is None)
     else:

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sandbox.drawing.live_sheet import Ghost
+from sandbox.drawing.fields import Ghost
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle, handles
 from sandbox.editing.unsaved import Kept
 from sandbox.engine import Live
 from sandbox.scene import Scene
 from sandbox.sheet.checking import CheckResult
-from sandbox.sheet.timeline import FormerRun, Run
+from sandbox.sheet.timeline import FormerRun, LiveRun
 
 
 @dataclass(eq=False)
-class Machine:
+class SheetMachine:
     """What belongs to one machine of a sheet, which may show two."""
 
     draft: Draft
-    run: Run
+    run: LiveRun
     index: int
     """Its scene's number in the list of scenes."""
+    copied: bool = False
+    """Whether its draft is not the scene's own, which the other machine has."""
     text: str = ""
     """Of the scene that runs."""
     left: Kept | None = None
@@ -63,8 +65,8 @@ class Machine:
 
     def begin(self, live: Live, changed_at: float) -> None:
         """Begin a run from rest. What it is compared with does so too."""
-        self.run = Run(live)
+        self.run = LiveRun(live)
         self.check_result, self.asked, self.changed_at = None, False, changed_at
         self.text = self.draft.text
         if self.former:
-            self.former = FormerRun(Run(Live(self.former.scene)), self.former.text)
+            self.former = FormerRun(LiveRun(Live(self.former.scene)), self.former.text)

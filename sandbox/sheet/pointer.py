@@ -7,24 +7,38 @@ from __future__ import annotations
 
 import re
 
+from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
-from sandbox.editing.handles import reeve_entry_at
+from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
-from sandbox.sheet import dialogs, edits
+from sandbox.scene.parts import Rope
+from sandbox.sheet import beside, building, dialogs, edits, free_body, pad, pair
 from sandbox.sheet.actions import press_mark
-from sandbox.sheet.drag import Drag
+from sandbox.sheet.drag import START_OF_DRAG, Carried, Drag
 from sandbox.sheet.focus import take_hold
-from sandbox.sheet.shown import table_of
+from sandbox.sheet.shown import show, table_of
 from sandbox.sheet.state import SheetState
 
-GRASP = 3.0
-"""mm. How near the mouse has to be to take hold of something."""
+GRASP = 3.7
+"""mm. How near the mouse has to be to take hold of something: 24 px across in a window 600 high."""
+WITHIN, PIN = 2.4, 1.2
+"""mm. The same for a value that is shown by a line or a point of a part's body: else it is the
+body."""
+HOLD = 0.2
+"""s. What is held this long in one place is held fast."""
+FIRST_REPEAT, REPEAT = 0.5, 0.12
+"""s. After how long a mark that is held goes on, and from then on how often."""
 DOUBLE_CLICK = 0.4
 """s. Between two clicks, at most."""
 LONG_PRESS = 0.6
 """s. A press this long in one place does what the other button does."""
+REST = 0.3
+"""s. Of two machines, the one that it rests upon for so long is in hand."""
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
+
+SCROLLED = Target("", "page", ())
+"""In place of what was pressed of a table that is then dragged."""
 
 
 class Pointer:
@@ -37,30 +51,74 @@ class Pointer:
         self._click: tuple[float, str] = (-1e9, "")
         self._pressed: tuple[float, Vector] | None = None
         """Since when and where it is pressed and may become a long press."""
+        self._resting: tuple[float, Vector] | None = None
+        """Since when and where it rests."""
+        self._body: tuple[str, float, Vector] | None = None
+        """The part whose body is pressed, since when and where, until it is held."""
+        self._table: tuple[Target | None, Vector, int] | None = None
+        """What of an open table is pressed, where, and the row then seen first."""
+        self._touch = False
+        """Whether it was a finger that pressed last."""
+        self._repeating: tuple[str, float] | None = None
+        """The mark that is held, and when it goes on."""
 
     def target_at(self, point: Vector) -> Target | None:
-        """What there is to take hold of at a point: the nearest, texts first."""
-        targets = self._state.board.targets
-        near = [(t.away(point) + (0.0 if t.kind != "pull" else 0.4), t) for t in targets]
+        """What there is to take hold of at a point: what lies on top there; else the nearest.
+
+        Of a part's body all is the part, but for the values that it shows by a line or a point,
+        close by these.
+        """
+        # The last lies on top.
+        near = [(t.away(point), t) for t in reversed(self._state.board.targets)]
         near = [(away, t) for away, t in near if away <= GRASP]
-        return min(near, key=lambda pair: pair[0], default=(0.0, None))[1]
+        boxed = [t for away, t in near if away == 0.0 and _is_box(t)]
+        if boxed:
+            return boxed[0]
+        bodies = [t for away, t in near if away == 0.0 and t.kind == "part"]
+        if bodies:
+            shown = [
+                (away, t)
+                for away, t in near
+                if t.kind == "value"
+                and away <= (PIN if len(t.outline) == 1 else WITHIN)
+                and not self._moves(t, bodies[0])
+            ]
+            return min(shown, key=lambda pair: pair[0], default=(0.0, bodies[0]))[1]
+        ranked = [(away + (0.4 if t.kind in ("part", "pull") else 0.0), t) for away, t in near]
+        return min(ranked, key=lambda pair: pair[0], default=(0.0, None))[1]
+
+    def _moves(self, value: Target, body: Target) -> bool:
+        """Whether a value says where a part is: its body is dragged for that."""
+        handle = self._state.handles.get(value.what)
+        return (
+            handle is not None and handle.way == "move" and value.what.startswith(f"{body.what}.")
+        )
 
     def move(self, point: Vector) -> None:
         """It goes to a point, with what it holds."""
         state = self._state
+        self._resting = (state.clock, point)
         if self._pressed and (point - self._pressed[1]).norm > GRASP:
             self._pressed = None
-        if state.scrubbing:
+        if self._body and (point - self._body[2]).norm >= START_OF_DRAG:
+            self._take_body()
+        if self._table:
+            self._scroll(point)
+        elif state.scrubbing:
             self._scrub(point)
         elif state.pull:
             state.pull.lead(state.board.on_bench(point))
+        elif state.carried:
+            state.carried.to = state.board.on_bench(point)
         elif state.drag:
-            value = state.drag.value(state.board.on_bench(point), point)
-            if value is not None:
-                state.dragged_to = (state.drag.handle.where, value)
+            values = state.drag.values(state.board.on_bench(point), point)
+            state.dragged_to = values or state.dragged_to
         else:
             found = self.target_at(point)
-            state.hover = found.what if found and found.kind in ("value", "pull", "mode") else ""
+            leading = state.entry is not None and state.entry.purpose == "lay"
+            state.pointed_at = state.board.on_bench(point) if leading else None
+            kinds = ("value", "part", "pull", "mode")
+            state.hover = found.what if found and found.kind in kinds else ""
             self.over = found is not None
             self._mark(found)
 
@@ -73,53 +131,130 @@ class Pointer:
 
     def press(self, point: Vector, touch: bool = False) -> None:
         """Its main button goes down: on a table, a mark, a value, a part or nothing."""
-        state, found = self._state, self.target_at(point)
+        state = self._state
+        self._take_in_hand(point)
+        found = self.target_at(point)
         kind = found.kind if found else ""
+        self._touch = touch
         # A mouse has another button for what can be done with a part.
-        if touch and kind not in ("mark", "time", "row", "page"):
+        unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter")
+        if touch and kind not in unheld:
             self._pressed = (state.clock, point)
         self._mark(found)
-        if state.entry:
+        typing = state.entry
+        if typing:
             self._press_while_typing(found, point)
-            return
+        elif state.overlay and kind in ("", "row", "page"):
+            self._table = (found, point, state.board.first)
+        else:
+            self._press(found, point)
+        if state.entry is not typing:
+            self._open_pad()
+
+    def _open_pad(self) -> None:
+        """What a pointer begins to type has a pad: a value always, a name where there may be no
+        keyboard."""
+        entry = self._state.entry
+        if entry and not self._state.placing:
+            entry.pad = self._touch or entry.dimension is not None
+
+    def _press(self, found: Target | None, point: Vector) -> None:
+        """On the sheet, where no line is typed and no table is open."""
+        state = self._state
         before, what = self._click
         self._click = (state.clock, found.what if found else "")
         twice = found is not None and what == found.what and state.clock - before < DOUBLE_CLICK
         if found is None:
             state.focus = ""
             state.overlay = ""
-        elif found.kind == "row":
-            dialogs.choose(state, found.what)
         elif found.kind == "time":
             state.scrubbing = True
             self._scrub(point)
-        elif found.kind == "page":
-            state.row = int(found.what)
+        elif found.kind == "about":
+            free_body.take_about(state, found.what)
+        elif found.kind == "mark" and found.what in beside.MARKS:
+            self._press_beside(found.what, point)
         elif found.kind == "mark":
             state.named = found.what
             press_mark(state, found.what)
+        elif found.kind == "kind":
+            building.ask(state, found.what)
+        elif found.kind == "starter":
+            building.begin_with(state, found.what)
+        elif found.kind == "loose":
+            state.focus, place = found.what, state.board.on_bench(point)
+            state.carried = Carried(found.what, place, place)
         elif found.kind == "mode":
             state.focus = found.what
             if twice:
                 edits.next_mode(state)
-        elif found.kind == "pull":
+        elif found.kind in ("part", "pull"):
             state.focus = found.what
-            take_hold(state, found.what, state.board.on_bench(point))
+            self._body = (found.what, state.clock, point)
         elif found.what in state.handles:
             state.focus = found.what
             if twice:
                 dialogs.type_value(state)
             else:
-                state.timeline.to_now()
-                poses, place = dict(state.live.now.poses), state.board.on_bench(point)
-                state.drag = Drag(state.handles[found.what], poses, place, point)
+                self._drag((state.handles[found.what],), point)
+
+    def _drag(self, handles: tuple[Handle, ...], point: Vector, mark: str = "") -> None:
+        """Take hold of values."""
+        state = self._state
+        state.timeline.to_now()
+        poses, place = dict(state.live.now.poses), state.board.on_bench(point)
+        state.drag = Drag(handles, poses, place, point, mark)
+
+    def _take_body(self) -> None:
+        """Hold the part whose body is pressed: pull at it, or move it."""
+        state = self._state
+        assert self._body is not None
+        (name, _, start), self._body = self._body, None
+        if frame := beside.pulled(state, name):
+            take_hold(state, frame, state.board.on_bench(start))
+        elif handles := beside.dragged(state, name, "move"):
+            self._drag(handles, start)
+
+    def _press_beside(self, name: str, point: Vector) -> None:
+        """A mark beside what is in focus: what can be dragged is, and else does what it stands
+        for; that waits for the release of a mark that is clicked."""
+        state, mark = self._state, beside.MARKS[name]
+        # From now on the line of messages has what comes of it.
+        state.named = ""
+        if mark.way:
+            self._drag(beside.dragged(state, state.part, mark.way), point, name)
+            return
+        mark.run(state)
+        if mark.repeats:
+            self._repeating = (name, state.clock + FIRST_REPEAT)
 
     def _press_while_typing(self, found: Target | None, point: Vector) -> None:
-        """A click while a line is typed: done, or the next waypoint of a rope, or given up."""
+        """A click while a line is typed: done, where a part goes, the next waypoint of a rope, or
+        given up."""
         state = self._state
         assert state.entry is not None
+        entry, place = state.entry, state.board.on_bench(point)
+        if found and found.kind == "pad":
+            pad.press(state, found.what)
+            return
+        if found and found.kind == "mark" and found.what in beside.TYPED:
+            beside.TYPED[found.what].run(state)
+            return
         if found and found.what == "help":
             dialogs.finish(state)
+            return
+        if found and found.kind == "kind":
+            building.ask(state, found.what)
+            return
+        if state.placing and state.board.field.away(point) == 0.0:
+            if entry.purpose == "move":
+                state.entry = None
+                building.move(state, entry.where, place)
+            elif entry.where == Rope.kind:
+                state.pointed_at = place
+                building.lead(state, place)
+            else:
+                building.put_down(state, place)
             return
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
         if name:
@@ -130,19 +265,19 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
-        if state.entry or state.overlay or state.pull or state.drag:
+        if state.entry or state.overlay or state.pull or state.drag or state.carried:
             return
+        self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
         if found and found.kind == "mark":
             state.named = found.what
             return
         state.timeline.to_now()
-        if found and found.kind == "value":
+        if found and found.kind in ("value", "part", "loose"):
             state.focus = found.what
         elif waypoint:
             name = re.split("[.@]", waypoint)[0]
-            first = next((h for h in state.handles if h.startswith(f"{name}.")), "")
-            state.focus = name if name in state.scene.frames else first
+            state.focus = name
         else:
             state.focus = ""
         dialogs.list_parts(state, waypoint if "@" in waypoint else "")
@@ -150,16 +285,84 @@ class Pointer:
     def release(self) -> None:
         """Its main button goes up, and what it held is let go of."""
         state = self._state
-        self._pressed = None
+        self._pressed = self._body = self._repeating = None
         state.scrubbing = False
         state.let_go()
+        if carried := state.carried:
+            state.carried = None
+            self._put(carried)
         if state.drag:
-            edits.drag_on(state)
-            state.draft.settle()
-            state.drag = None
+            self._end_drag()
+        if self._table:
+            self._end_of_table_press()
+
+    def _end_drag(self) -> None:
+        state = self._state
+        edits.drag_on(state)
+        state.draft.settle()
+        drag, state.drag = state.drag, None
+        assert drag is not None
+        if drag.mark and not drag.moving:
+            beside.MARKS[drag.mark].run(state)
+        elif drag.moving and any(handle.initial for handle in drag.handles):
+            name = drag.handles[0].where.partition(".")[0]
+            moved = state.say("moved {name}", name=name)
+            state.show_message(state.say("{what}; it starts again from rest", what=moved))
+            state.arrange(ahead=True)
+
+    def _end_of_table_press(self) -> None:
+        """What of a table was clicked, and not dragged, is chosen."""
+        state = self._state
+        assert self._table is not None
+        (found, _, _), self._table = self._table, None
+        if found is None:
+            state.focus = state.overlay = ""
+        elif found.kind == "row":
+            dialogs.choose(state, found.what)
+            self._open_pad()
+        elif found is not SCROLLED:
+            state.row, state.scrolled = int(found.what), None
+
+    def _scroll(self, point: Vector) -> None:
+        """An open table follows the pointer."""
+        assert self._table is not None
+        found, start, first = self._table
+        gone = point.y - start.y
+        if abs(gone) <= GRASP and found is not SCROLLED:
+            return
+        self._table = (SCROLLED, start, first)
+        self._scroll_to(first + round(gone / ROW))
+
+    def _scroll_to(self, first: int) -> None:
+        """Have a row of the open table seen first, or one as near to that as there can be."""
+        state, table = self._state, table_of(self._state)
+        assert table is not None
+        state.scrolled = min(max(0, first), max(0, len(table.rows) - state.board.page))
+
+    def _put(self, carried: Carried) -> None:
+        """A loose part that was dragged is put where it has come to."""
+        state = self._state
+        at = next((p.at for p in state.draft.loose if p.part.name == carried.name), None)
+        if at is not None and carried.by.norm * state.board.view.scale >= START_OF_DRAG:
+            building.move(state, carried.name, at + carried.by, carried.to)
 
     def tick(self) -> None:
-        """Time passes: a press may become a long one."""
+        """Time passes: a press may become a long one, or goes on, and where it rests be taken in
+        hand."""
+        state = self._state
+        if self._resting and state.clock - self._resting[0] >= REST:
+            self._take_in_hand(self._resting[1])
+            self._resting = None
+        if (
+            self._body
+            and state.clock - self._body[1] >= HOLD
+            and beside.pulled(state, self._body[0])
+        ):
+            self._take_body()
+        if self._repeating and state.clock >= self._repeating[1]:
+            name = self._repeating[0]
+            self._repeating = (name, state.clock + REPEAT)
+            beside.MARKS[name].run(state)
         if self._pressed and self._state.clock - self._pressed[0] >= LONG_PRESS:
             point = self._pressed[1]
             self.release()
@@ -168,19 +371,37 @@ class Pointer:
     def wheel(self, steps: int) -> None:
         """Its wheel turns, away from the hand where `steps` is positive."""
         state = self._state
-        if table := table_of(state):
-            state.row = min(max(0, state.row - WHEEL_ROWS * steps), max(0, len(table.rows) - 1))
+        if self._resting:
+            self._take_in_hand(self._resting[1])
+        if state.overlay:
+            self._scroll_to(state.board.first - WHEEL_ROWS * steps)
         elif state.hover or state.focus:
             edits.nudge(state, state.hover or state.focus, steps)
 
+    def _take_in_hand(self, point: Vector) -> None:
+        """The machine in whose field a point is, and look again at what is there."""
+        state, before = self._state, self._state.in_hand
+        side = state.board.field_at(point)
+        if side is not None:
+            pair.take_in_hand(state, side)
+        if state.in_hand != before:
+            # So that what is there can be found.
+            state.board.compose(show(state))
+            self.move(point)
+
     def _waypoint(self, point: Vector) -> str:
         """What a rope could pass at a point, "" where there is nothing."""
-        state = self._state
-        reach = GRASP / state.board.view.scale
-        return reeve_entry_at(state.scene, state.live.now.poses, state.board.on_bench(point), reach)
+        return building.waypoint(self._state, self._state.board.on_bench(point))
 
     def _scrub(self, point: Vector) -> None:
         state, track = self._state, self._state.board.track
         share = min(max((point.x - track.left) / track.width, 0.0), 1.0)
         state.timeline.running = False
         state.timeline.to_time(share * state.timeline.end)
+
+
+def _is_box(target: Target) -> bool:
+    """Whether a target is a box that is clicked, and no shape of the machine."""
+    return target.kind not in ("value", "part", "pull") or (
+        target.kind == "value" and len(target.outline) == 4
+    )

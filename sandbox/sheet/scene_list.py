@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from sandbox.editing.addition import free_name
 from sandbox.editing.draft import Draft
 from sandbox.scene import LARGEST_FILE, SceneError
 from sandbox.scene.read import file_bytes
@@ -18,6 +19,14 @@ class SceneList:
         self._drafts: dict[Path, Draft] = {}
         self._titles: dict[Path, str] = {}
 
+    def add_new(self, draft: Draft) -> int:
+        """Add a scene that has no file yet, under a name that none has; gives its number."""
+        names = {path.name for path in self.paths}
+        path = Path(free_name(draft.name, names))
+        self.paths.append(path)
+        self._drafts[path] = draft
+        return len(self.paths) - 1
+
     @property
     def path(self) -> Path:
         """The file of the one that is open."""
@@ -26,7 +35,7 @@ class SceneList:
     def draft(self, index: int) -> Draft:
         """The draft of one of them, as it was left. Raises SceneError."""
         path = self.paths[index]
-        return self._drafts.get(path) or Draft.open(path)
+        return self._drafts.get(path) or Draft.open(path, unfinished=True)
 
     def open(self, index: int, draft: Draft) -> None:
         """From now on this one is open."""
@@ -38,6 +47,12 @@ class SceneList:
         self._drafts.pop(self.path, None)
         self.paths[self.index] = path
         self._drafts[path] = draft
+
+    def add(self, draft: Draft, path: Path) -> int:
+        """One more, which is now open; gives its number."""
+        self.paths.append(path)
+        self.open(len(self.paths) - 1, draft)
+        return self.index
 
     @property
     def unsaved(self) -> list[str]:
@@ -59,13 +74,13 @@ class SceneList:
             return self._drafts[path].scene.about.title
         if path not in self._titles:
             try:
-                self._titles[path] = Draft.open(path).scene.about.title
+                self._titles[path] = Draft.open(path, unfinished=True).scene.about.title
             except SceneError:
                 self._titles[path] = path.stem
         return self._titles[path]
 
 
-def beside(path: Path) -> list[Path]:
+def scenes_about(path: Path) -> list[Path]:
     """The scenes to step through with one: those of its folder, and itself."""
 
     def is_scene(other: Path) -> bool:

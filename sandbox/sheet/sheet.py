@@ -16,10 +16,12 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import edits, leaving, shown
+from sandbox.sheet import building, edits, filing, free_body, leaving, pair, shown
 from sandbox.sheet.checking import Checker
+from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
+from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
@@ -39,17 +41,27 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        studio: Studio | None = None,
+        new: bool = False,
+        beside: int | None = None,
     ) -> None:
-        """Opens the scene of that number. With a `rescue`, changes not saved outlast a sudden end
-        of the program.
+        """Opens the scene of that number, or a `new` one without parts, and where there is one to
+        be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
+        program; with a `studio` pictures and films can be had.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        super().__init__(paths, at, checker=checker, display=display, dark=dark, rescue=rescue)
+        scenes = SceneList(paths)
+        at = scenes.add_new(building.empty_draft(display)) if new else at
+        super().__init__(
+            scenes, at, checker=checker, display=display, dark=dark, rescue=rescue, studio=studio
+        )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None
         self._altered_at = 0.0
+        if beside is not None:
+            pair.open_beside(self, beside)
 
     # Inputs.
 
@@ -116,6 +128,8 @@ class Sheet(SheetState):
         self._keyboard.tick(seconds)
         self._pointer.tick()
         edits.drag_on(self)
+        free_body.follow_focus(self)
+        self._file()
         self.run_on(seconds)
 
     def close(self) -> None:
@@ -125,6 +139,18 @@ class Sheet(SheetState):
             self.keep()
             self.rescue.close()
         self.checker.close()
+        if self.studio:
+            self.studio.close()
+
+    def _file(self) -> None:
+        """Take the picture that was asked for, without the signs of what is pointed at, and say
+        what has been written."""
+        if self.filing == "picture asked":
+            self.hover = self.marked = self.named = ""
+            under, over = self.compose()
+            filing.take_picture(self, replace(over, items=under.items + over.items))
+            self._seen_as = None
+        filing.look_for_filed(self)
 
     # What is shown.
 
@@ -153,11 +179,12 @@ class Sheet(SheetState):
 
     def _looks(self, show: Show) -> tuple[object, ...]:
         """All that decides what a frame looks like."""
-        board = self.board
+        board, pair = self.board, show.pair
         return (
-            replace(show, clock=0.0, history=()),
+            replace(show, clock=0.0, history=(), pair=pair and replace(pair, history=())),
             len(show.history),
             self.arranged_at,
             (board.display, board.proportion, board.large, board.charted, board.alone),
+            board.freed,
             (self.dark, self.full_screen),
         )

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from sandbox.drawing.live_sheet import Show, Table
+from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.sheet import tables
+from sandbox.scene import KINDS
+from sandbox.sheet import beside, building, free_body, pair, tables
 from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.pad import pad_of
+from sandbox.sheet.state import TEXTS, SheetState
 from sandbox.sheet.timeline import PACES
 
 
@@ -25,7 +28,12 @@ def show(state: SheetState) -> Show:
         snapshot=shown,
         history=state.live.snapshots,
         ghost=ghost,
-        note=tables.agreement(state.check_result, state.asked, state.display),
+        pair=pair.shown(state),
+        moment=state.timeline.time,
+        until=state.timeline.end,
+        note=tables.agreement(state.check_result, state.asked, state.display)
+        if state.scene.parts
+        else "",
         message=message,
         loud=loud,
         state=_running(state),
@@ -34,10 +42,15 @@ def show(state: SheetState) -> Show:
         marked=state.marked,
         focus=state.focus,
         hover=state.hover,
+        beside=beside.rows(state),
+        pad=pad_of(state),
         pull=state.pull.line(shown.poses) if state.pull else None,
         table=table_of(state),
+        building=building.shown(state),
         readings=readings,
         readings_heading=("", say("before"), say("now")),
+        freed=state.freed if state.board.freed else "",
+        about=state.about,
         clock=state.clock,
     )
 
@@ -49,18 +62,20 @@ def _running(state: SheetState) -> str:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
     elif not timeline.running:
         text = label("earlier") if timeline.at is not None else label("paused")
-    if state.machine.run.changed:
+    if any(machine.run.changed for machine in state.machines):
         return state.say("{state}; work and energy since t = 0", state=state.say(text))
     return state.say(text)
 
 
 def _line(state: SheetState) -> tuple[str, bool]:
     """The line of messages, and whether it is one to be noticed."""
-    if state.entry:
-        return _prompt(state), True
     recent = state.clock < state.message_until
+    if state.entry and not (state.placing and recent and state.loud):
+        return _prompt(state), True
     if recent and state.loud:
         return state.message, True
+    if state.named in beside.MARKS:
+        return beside.said_of(state, state.named), False
     if state.named:
         return said_of(state, state.named), False
     what = state.focus or state.hover
@@ -68,14 +83,44 @@ def _line(state: SheetState) -> tuple[str, bool]:
         handle, display = state.handles[what], state.display
         value = tables.written(handle, state.scene, display)
         return f"{tables.label_of(handle, display)}: {value}", False
-    if what and what in state.scene.frames:
-        return state.say("pull at {name}", name=what), False
+    for each in state.draft.loose:
+        if what == each.part.name:
+            return state.display.describe(each.missing), False
+    if what in state.scene.parts:
+        return _said_of_part(state, what), False
+    if what in TEXTS:
+        about = state.scene.about
+        return (about.title if what == TEXTS[0] else _watch(state)), False
     return (state.message if recent else ""), False
 
 
+def _watch(state: SheetState) -> str:
+    return state.say("Watch: {watch}", watch=state.scene.about.watch)
+
+
+def _said_of_part(state: SheetState, name: str) -> str:
+    """What a drag of a part's body does, and where it is in focus what its marks are for."""
+    if beside.pulled(state, name):
+        text = label("pull at {name}")
+        if state.focus == name:
+            text = label("drag {name} to pull at it; its marks move it, change it, remove it")
+    elif beside.dragged(state, name, "move"):
+        text = label("move {name}")
+        if state.focus == name:
+            text = label("drag {name} to move it; its marks change it, remove it")
+    elif state.focus == name:
+        text = label("{name}: its marks change it, remove it")
+    else:
+        return name
+    return state.say(text, name=name)
+
+
+_TEXTS = {"scene.title": label("title"), "scene.watch": label("what to watch")}
 _ASKED = {
     "save": label("save as"),
-    "add": label("add"),
+    "add": label("{where}; or type"),
+    "lay": "{where}",
+    "move": label("click where {name} goes"),
     "reeve": label("reeve {rope}; type or click what it passes, standing end first"),
 }
 
@@ -90,20 +135,36 @@ def _prompt(state: SheetState) -> str:
         if where in state.handles:
             where = tables.label_of(state.handles[where], state.display)
         return f"{where} = {text}"
-    return f"{state.say(_ASKED[entry.purpose], rope=entry.where)}: {text}"
+    if entry.purpose == "text":
+        return f"{state.say(_TEXTS[entry.where])}: {text}"
+    asking = PARTS[KINDS[entry.where]].put_where if entry.where in KINDS else ""
+    asked = state.say(
+        _ASKED[entry.purpose],
+        rope=entry.where,
+        name=entry.where,
+        where=state.say(asking) if asking else "",
+    )
+    return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 
 def table_of(state: SheetState) -> Table | None:
     """The table that lies over the sheet, None where there is none."""
+    table = _table_of(state)
+    return table and table._replace(first=state.scrolled)
+
+
+def _table_of(state: SheetState) -> Table | None:
     display, row = state.display, state.row
     if state.overlay == "help":
         return _help_table(display, row)
     if state.overlay == "scenes":
         return tables.scene_table(state.scenes.titles, display, row)
     if state.overlay == "values":
-        return tables.value_table(state.handles, state.scene, display, row)
+        return tables.value_table(state.listed_handles, state.scene, display, row)
     if state.overlay == "check":
         return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
+    if state.overlay == "bodies":
+        return tables.body_table(free_body.names(state), display, row)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None

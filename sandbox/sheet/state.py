@@ -6,23 +6,28 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
+from dataclasses import replace
 from typing import Literal
 
-from sandbox.drawing.live_sheet import Board, Ghost
+from sandbox.drawing.building import list_width
+from sandbox.drawing.fields import Ghost, Laid
+from sandbox.drawing.live_sheet import Board
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
+from sandbox.editing.parts import PARTS
+from sandbox.editing.spot import outline_of
 from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
-from sandbox.scene import Scene, Unanswerable
+from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
 from sandbox.sheet.checking import Checker, CheckResult
-from sandbox.sheet.drag import Drag, Pull
-from sandbox.sheet.machine import Machine
+from sandbox.sheet.drag import Carried, Drag, Pull
+from sandbox.sheet.filing import Studio
+from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.text_entry import TypedLine
-from sandbox.sheet.timeline import FormerRun, Run, Timeline
+from sandbox.sheet.text_entry import PLACING, TypedLine
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -31,7 +36,10 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts"]
+TEXTS = ("scene.title", "scene.watch")
+"""What is written of a scene, as what is in focus."""
+
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
 """Which table lies over the sheet."""
 
 
@@ -40,22 +48,26 @@ class SheetState:
 
     def __init__(
         self,
-        paths: Sequence[Path],
+        scenes: SceneList,
         at: int,
         *,
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        studio: Studio | None,
         dark: bool,
     ) -> None:
         """Takes up the scene of that number.
 
         Raises SceneError or Unanswerable where it cannot be shown.
         """
-        self.scenes = SceneList(paths)
+        self.scenes = scenes
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.studio = studio
+        self.filing: Literal["", "picture asked", "picture", "film"] = ""
+        """What is being written."""
         self.board = Board(display)
         self.board.charted = True
         self.timeline = Timeline()
@@ -74,8 +86,25 @@ class SheetState:
         self.drag: Drag | None = None
         self.pull: Pull | None = None
         self.scrubbing = False
-        self.dragged_to: tuple[str, float] | None = None
-        """What is dragged, and the value to which the mouse has brought it since the last tick."""
+        self.dragged_to: dict[str, float] | None = None
+        """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.carried: Carried | None = None
+        """The loose part that is dragged."""
+        self.pointed_at: Vector | None = None
+        """Where the pointer is on the bench while a rope is led."""
+        self.way = ("", "")
+        """By which of a part's marks a value of it has come into focus, and which value: as long as
+        that is in focus the marks stay."""
+        self.listed = ""
+        """The part whose values alone the list of values has; "" for all."""
+        self.scrolled: int | None = None
+        """The row of the open table that is seen first, where it was scrolled."""
+        self.freed = ""
+        """The part whose free-body drawing is shown, where `board.freed` says that one is."""
+        self.about = 0
+        """Which of its points its moments are taken about."""
+        self.followed = ""
+        """What was in focus when that part was last looked for."""
         self.pointed = ""
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
@@ -84,14 +113,16 @@ class SheetState:
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
         `seen`."""
+        self.asked_to_remove: tuple[str, float] = ("", 0.0)
+        """The part that was to be removed when it was said what goes along, and when that was."""
         self.seen = 0.0
         """s. For how long what is shown has been seen: a frame that was long in coming counts
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
-        self._checking: Machine | None = None
+        self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[Machine] = []
+        self.machines: list[SheetMachine] = []
         """One, or two side by side."""
         self.in_hand = 0
         """Which of them inputs go to."""
@@ -100,7 +131,12 @@ class SheetState:
     # The machine in hand.
 
     @property
-    def machine(self) -> Machine:
+    def paired(self) -> bool:
+        """Whether there are two machines side by side."""
+        return len(self.machines) > 1
+
+    @property
+    def machine(self) -> SheetMachine:
         """The machine in hand."""
         return self.machines[self.in_hand]
 
@@ -113,6 +149,16 @@ class SheetState:
     def scene(self) -> Scene:
         """The scene as it now is."""
         return self.draft.scene
+
+    @property
+    def building(self) -> bool:
+        """Whether its machine is being put together: it has no file yet, or is not whole."""
+        return self.draft.path is None or self.draft.missing is not None
+
+    @property
+    def placing(self) -> bool:
+        """Whether a part is being put somewhere, for which the machine stands still."""
+        return self.entry is not None and self.entry.purpose in PLACING
 
     @property
     def live(self) -> Live:
@@ -154,6 +200,18 @@ class SheetState:
         """Whether the check of the scene as it now is has been asked for."""
         return self.machine.asked
 
+    @property
+    def part(self) -> str:
+        """The part in focus, or whose value is; "" where there is none."""
+        name = self.focus.partition(".")[0]
+        return name if name in self.scene.parts else ""
+
+    @property
+    def listed_handles(self) -> dict[str, Handle]:
+        """What the list of values has, as `handles`."""
+        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
+        return found if self.listed else self.handles
+
     # Words.
 
     def say(self, text: str, /, **fields: object) -> str:
@@ -174,19 +232,36 @@ class SheetState:
     def take_scene(self, index: int) -> None:
         """Take up a scene of the list. Raises SceneError or Unanswerable, and then nothing is
         changed."""
-        draft = self.scenes.draft(index)
-        live = Live(draft.scene)
-        self.machines[self.in_hand :] = [Machine(draft, Run(live), index)]
-        self.scenes.open(index, draft)
-        self.begin(live)
+        staying = [m for m in self.machines if m is not self.machine]
+        machine = self.machine_of(index, staying)
+        self.machines[self.in_hand : self.in_hand + 1] = [machine]
+        self.scenes.index = index
+        self.begin(machine.live)
         self.focus = self.hover = ""
-        self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        if self.draft.names:
+            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+        else:
+            self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
         self.message_until = self.clock + FIRST_MESSAGE
 
+    def machine_of(self, index: int, staying: Sequence[SheetMachine]) -> SheetMachine:
+        """A machine of a scene of the list, with a draft of its own where one that stays has the
+        scene's. Raises SceneError or Unanswerable."""
+        draft = self.scenes.draft(index)
+        copied = any(machine.draft is draft for machine in staying)
+        if copied:
+            draft = Draft(draft.text, draft.name, draft.path)
+        machine = SheetMachine(draft, LiveRun(Live(draft.scene)), index, copied)
+        if not copied:
+            self.scenes.open(index, draft)
+        return machine
+
     def look_for_left(self) -> None:
         """Find changes to this scene that were left unsaved, and say so."""
-        left = self.rescue.left(self.scenes.path, self.draft) if self.rescue else None
+        if self.machine.copied or self.rescue is None:
+            return
+        left = self.rescue.left(self.scenes.path, self.draft)
         self.machine.left = left
         if left:
             self.show_message(
@@ -199,28 +274,30 @@ class SheetState:
 
     def keep(self) -> None:
         """Keep what no file has yet, so that it outlasts a sudden end of the program."""
-        if self.rescue:
-            self.rescue.keep(self.scenes.path, self.draft)
+        for machine in self.machines:
+            if self.rescue and not machine.copied:
+                self.rescue.keep(self.scenes.paths[machine.index], machine.draft)
 
     def begin(self, live: Live) -> None:
         """Begin a run of the machine in hand from rest, and of the other with it."""
+        self._begin(live)
+        self.arrange(ahead=True)
+
+    def _begin(self, live: Live) -> None:
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
                 other.begin(Live(other.scene), other.changed_at)
-        self._bring_in()
+        self.bring_in()
         self.drag = self.pull = self.entry = self.dragged_to = None
-        self.arrange(ahead=True)
 
-    def _bring_in(self) -> None:
+    def bring_in(self) -> None:
         """Have the one clock run what is there."""
         self.timeline.begin([machine.run for machine in self.machines])
 
     def restart(self) -> None:
-        """Begin again from rest with the machine as it now is, compared with what is kept."""
-        for machine in self.machines:
-            if not machine.pinned:
-                machine.former = None
+        """Begin again from rest with the machine as it now is, and with what it is compared
+        with."""
         self.begin(Live(self.scene))
 
     def take_up(self, restart: bool = False) -> bool:
@@ -228,6 +305,15 @@ class SheetState:
         self.timeline.to_now()
         machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
+            return True
+        if _worked_alike(scene, old):
+            machine.run.rename(scene)
+            machine.text = self.draft.text
+            if self.board.listed or self.building:
+                # What is loose may be otherwise.
+                machine.changed_at, machine.asked = self.clock, False
+                self._keep_focus()
+                self.arrange()
             return True
         text = machine.text
         anew = restart or scene.hand != old.hand or self.live.is_done
@@ -248,29 +334,40 @@ class SheetState:
                 machine.run.change(self.draft.scene)
             self.show_message(self.display.describe(reason.fact), loud=True)
             return False
-        machine.former, machine.text = former, self.draft.text
+        # Of two machines each is compared with the other; one that is put together with none.
+        alone = self.paired or self.building
+        machine.former, machine.text = None if alone else former, self.draft.text
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
-        if self.focus and self.focus not in self.handles and self.focus not in self.scene.frames:
-            self.focus = ""
+        self._keep_focus()
         return True
+
+    def _keep_focus(self) -> None:
+        """Leave the focus where what was in it is no more."""
+        loose = (each.part.name for each in self.draft.loose)
+        known = (*self.handles, *self.scene.parts, *loose, *TEXTS, "scene.mode")
+        if self.focus not in known:
+            self.focus = ""
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
         done, drag = self.live.is_done, self.drag
-        self.begin(live)
+        self._begin(live)
+        if drag is None:
+            # What is dragged keeps its scale under the hand.
+            self.arrange(ahead=True)
         self.drag = drag
         if done:
-            self.show_message(
-                self.say(
-                    "changed after its run: it runs again from rest, "
-                    "compared with before at the same moment"
-                ),
-                loud=True,
+            said = label(
+                "changed after its run: it runs again from rest, "
+                "compared with before at the same moment"
             )
+            if self.paired:
+                said = label("changed after its run: both run again from rest")
+            self.show_message(self.say(said), loud=True)
 
     def let_go(self) -> None:
         """Let go of the part that is pulled at."""
@@ -282,21 +379,37 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        at, run = self.timeline.at, self.machine.run
-        moments = [self.shown]
-        if ahead and at is None:
-            moments = [self.live.now, *run.ahead()]
-        elif at is None and len(self.live.snapshots) > 1:
-            moments.append(self.live.snapshots[0])
-        if run.changed:
-            moments = moments[:1]
-        self.board.display = self.display
-        self.board.arrange(self.scene_shown, moments)
+        at, laid = self.timeline.at, []
+        for machine in self.machines:
+            run, live = machine.run, machine.live
+            moments = [run.at(at)]
+            if ahead and at is None:
+                moments = [live.now, *run.ahead()]
+            elif at is None and len(live.snapshots) > 1:
+                moments.append(live.snapshots[0])
+            if run.changed:
+                moments = moments[:1]
+            laid.append(Laid(run.scene_at(moments[0]), moments))
+        self.board.display, self.board.hand = self.display, self.in_hand
+        self.board.paired = self.paired
+        words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
+        self.board.listed = list_width(words) if self.building and not self.paired else 0.0
+        self.board.loose = self._loose_points()
+        self.board.arrange(*laid)
         self.arranged_at = self.clock
+
+    def _loose_points(self) -> list[Vector]:
+        """Points between which all loose parts lie, on the bench."""
+        scene, found = with_loose(self.scene, self.draft.loose), list[Vector]()
+        for part, _, _, through in self.draft.loose:
+            chains = outline_of(scene, scene.start, part, PARTS) if part.name in scene.parts else ()
+            found += [point for chain in (*chains, through) for point in chain]
+        return found
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
-        self.timeline.tick(seconds)
+        if self.scene.parts and not self.placing:
+            self.timeline.tick(seconds)
         for machine in self.machines:
             if event := machine.run.news():
                 self._tell(machine, event)
@@ -304,23 +417,31 @@ class SheetState:
                 machine.former.follow(machine.run)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
-        crowded = self.board.keeper.left_out or self.board.shrunk(self.shown)
+        runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
+        laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
+        crowded = self.board.left_out or self.board.shrunk(*laid)
         if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
             self.arrange()
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.view
         late = self.clock - self.arranged_at > 0.5
-        if late and not held and not self.board.fits(self.scene_shown, self.shown):
+        if late and not held and not self.board.fits(*laid):
             self.arrange()
 
-    def _tell(self, machine: Machine, event: Event) -> None:
+    def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
         what = self.display.describe(event.fact)
         time = self.display.time(event.time)
         said = label("{what} at {time}")
-        if machine.live.end is not None:
+        if self.paired:
+            what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)
+        if self.timeline.stopped and machine.live.end is not None:
             said = label("{what} at {time}: the run is over, R starts it again")
         self.show_message(self.say(said, what=what, time=time), loud=True)
+
+    def _side(self, machine: SheetMachine) -> str:
+        """Which of two machines one is, as a text of the catalogues."""
+        return self.board.sides[self.machines.index(machine)]
 
     def _check(self) -> None:
         """Have each scene checked when it has been still for a while, one after the other."""
@@ -331,7 +452,15 @@ class SheetState:
         for machine in self.machines:
             if machine.asked or self.clock - machine.changed_at < STILL or self.drag:
                 continue
-            machine.asked, self._checking = True, machine
+            machine.asked = True
+            self._checking = machine if machine.scene.parts else None
             self.keep()
-            self.checker.ask(machine.scene)
-            return
+            if self._checking:
+                self.checker.ask(machine.scene)
+                return
+
+
+def _worked_alike(one: Scene, other: Scene) -> bool:
+    """Whether two scenes differ at most in what is written of them."""
+    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    return same and one.parts == other.parts

@@ -58,6 +58,15 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
     return Table(display.say("Parts"), rows, row, list(texts), foot=foot)
 
 
+def body_table(names: Iterable[str], display: Display, row: int) -> Table:
+    """The parts of which there are free-body drawings."""
+    rows = [(name,) for name in names]
+    foot = display.say("A part that is pointed at is shown at once.")
+    return Table(
+        display.say("Free-body drawing of"), rows, row, [name for (name,) in rows], foot=foot
+    )
+
+
 # Simulation and theory.
 
 
@@ -81,6 +90,22 @@ def agreement(result: CheckResult | None, asked: bool, display: Display) -> str:
     return display.say(
         "simulation and theory DIFFER in {differ} of {count} quantities",
         differ=count - result.agreeing,
+        count=count,
+    )
+
+
+def agreement_in_short(result: CheckResult | None, asked: bool, display: Display) -> str:
+    """The same in few words."""
+    if result is None:
+        return display.say("being checked …") if asked else ""
+    if result.refusal:
+        return display.say("not checked")
+    count = len(result.rows)
+    return display.say(
+        "theory agrees: {agree} of {count}"
+        if result.agreeing == count
+        else "theory agrees in only {agree} of {count}",
+        agree=result.agreeing,
         count=count,
     )
 

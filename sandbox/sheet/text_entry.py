@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Purpose = Literal["value", "save", "add", "reeve"]
+from sandbox.scene import Vector
+from sandbox.units import Dimension
+
+Purpose = Literal["value", "save", "add", "reeve", "text", "lay", "move"]
+PLACING: tuple[Purpose, ...] = ("add", "lay", "move")
+"""Those that a click on the sheet answers with a place."""
+_MEASURE = re.compile(r"\s*([-−]?[\d.,]*)\s*(.*?)\s*")
 
 
 @dataclass
@@ -19,7 +26,22 @@ class TypedLine:
     fresh: bool = True
     """Until the first letter, which replaces what is there."""
     keys: Mapping[str, Any] = field(default_factory=dict)
-    """Keys of a new part that the mouse has pointed at."""
+    """Keys of a new part: what it is, and what the mouse has pointed at."""
+    points: tuple[Vector, ...] = ()
+    """Of a rope that is led by clicks: where they were on the bench, m."""
+    ends: dict[str, tuple[str, dict[str, Any]]] = field(default_factory=dict)
+    """New parts at the ends of a rope: their kinds and keys by name."""
+    dimension: Dimension | None = None
+    """Of a value that is typed; None of letters."""
+    pad: bool = False
+    """Whether it has an on-screen pad."""
+    capitals: bool = False
+    """Whether that has capital letters."""
+
+    @property
+    def entries(self) -> list[str]:
+        """What it lists, between commas."""
+        return [entry for piece in self.text.split(",") if (entry := piece.strip())]
 
     def write(self, text: str) -> None:
         """Add letters."""
@@ -30,6 +52,25 @@ class TypedLine:
         """Take the last letter away."""
         self.text = self.text[:-1]
         self.fresh = False
+
+    @property
+    def measure(self) -> tuple[str, str]:
+        """The number and the unit of a value.
+
+        >>> TypedLine("value", "bag.mass", "−1,5 kg").measure
+        ('−1,5', 'kg')
+        """
+        found = _MEASURE.fullmatch(self.text)
+        return (found[1], found[2]) if found else (self.text, "")
+
+    @staticmethod
+    def joined(number: str, unit: str) -> str:
+        """A number and a unit as one text.
+
+        >>> TypedLine.joined("20", "°"), TypedLine.joined("5", "cm"), TypedLine.joined("5", "")
+        ('20°', '5 cm', '5')
+        """
+        return f"{number}{unit}" if unit == "°" else f"{number} {unit}".rstrip()
 
     def add_waypoint(self, name: str) -> None:
         """Add the next waypoint of a rope.

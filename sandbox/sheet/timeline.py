@@ -57,7 +57,7 @@ def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
     return index
 
 
-class Run:
+class LiveRun:
     """One machine's run with all its past."""
 
     def __init__(self, live: Live) -> None:
@@ -94,7 +94,7 @@ class Run:
         live = self.live
         return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
-    def change(self, scene: Scene) -> Run:
+    def change(self, scene: Scene) -> LiveRun:
         """Go on with a changed scene; gives the run that goes on with the scene as it was. Raises
         Unanswerable, and then nothing is changed."""
         former = self._parted()
@@ -104,13 +104,13 @@ class Run:
         self.live.advance(self.live.machine.dt)
         return former
 
-    def twin(self) -> Run:
+    def twin(self) -> LiveRun:
         """The same, to go on apart from this one."""
         other = self._parted()
         other.live.change(other.live.scene)
         return other
 
-    def _parted(self) -> Run:
+    def _parted(self) -> LiveRun:
         other = copy(self)
         other.live, other._chapters = self.live.parted(), list(self._chapters)
         return other
@@ -123,6 +123,10 @@ class Run:
             self.live.run_on(count * step)
         if len(self.live.snapshots) > MOST_SNAPSHOTS:
             thin(self.live.snapshots, MOST_SNAPSHOTS // 3)
+
+    def rename(self, scene: Scene) -> None:
+        """Go on with a scene that differs only in what is written of it."""
+        self._chapters[-1] = (self._chapters[-1][0], scene)
 
     def ahead(self) -> list[Snapshot]:
         """Where the machine will have got to by the end of its run, as far as can be seen soon."""
@@ -148,7 +152,7 @@ class FormerRun:
     """A machine as it was, running on unseen, to compare another with at the same moment of the
     stroke."""
 
-    def __init__(self, run: Run, text: str) -> None:
+    def __init__(self, run: LiveRun, text: str) -> None:
         """`text` is that of its scene file."""
         self.run, self.text = run, text
 
@@ -170,7 +174,7 @@ class FormerRun:
         )
         return (lambda shot: sign * shot.hand.travel if shot.hand else 0.0) if one_way else None
 
-    def follow(self, run: Run) -> None:
+    def follow(self, run: LiveRun) -> None:
         """Run on to the moment of the stroke that another has got to, worked as that is."""
         live, other = self.run.live, run.live
         mark = self._mark(other.scene)
@@ -196,17 +200,17 @@ class Timeline:
 
     def __init__(self) -> None:
         self.running, self.pace = True, "running"
-        self.runs: Sequence[Run] = ()
+        self.runs: Sequence[LiveRun] = ()
         self.at: float | None = None
         """The moment shown, s; None for the present."""
         self._owed = 0.0
 
-    def begin(self, runs: Sequence[Run]) -> None:
+    def begin(self, runs: Sequence[LiveRun]) -> None:
         """Go on with these runs, at their present."""
         self.runs, self.at, self._owed = runs, None, 0.0
 
     @property
-    def _longest(self) -> Run:
+    def _longest(self) -> LiveRun:
         """The run that has got furthest, where another may have ended before."""
         return max(self.runs, key=lambda run: run.live.now.time)
 

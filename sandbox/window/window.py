@@ -27,6 +27,7 @@ from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.window.background_check import BackgroundCheck
+from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
@@ -89,9 +90,12 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        beside: int | None = None,
+        new: bool = False,
     ) -> None:
-        """The usual size is no larger than the screen. With a `rescue`, changes not saved outlast a
-        sudden end of the program.
+        """Shows the scene of that number, or a `new` one without parts, and the one of the number
+        `beside`, if there is to be one, on its right. The usual size is no larger than the screen.
+        With a `rescue`, changes not saved outlast a sudden end of the program.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -99,9 +103,12 @@ class Window:
             paths,
             at,
             checker=checker or BackgroundCheck(),
+            studio=WindowStudio(lambda: self.window.get_surface().get_size()),
             display=display,
             dark=dark,
             rescue=rescue,
+            beside=beside,
+            new=new,
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()

@@ -179,6 +179,19 @@ def test_run_writes_three_files(tmp_path):
     assert sorted(p.name for p in paths[0].parent.iterdir()) == sorted(p.name for p in paths)
 
 
+def test_picture_of_one_part_freed_of_its_supports(tmp_path):
+    """`picture --body PART` draws that part alone with the forces on it; a weight with what
+    carries it; and names the parts there are where there is no such part."""
+    out = tmp_path / "spike.svg"
+    result = sandbox("picture", "lever_first_class", "--body", "bracket", "--out", out)
+    assert result.returncode == 0, result.stderr
+    text = out.read_text()
+    assert "free-body drawing: spike" in text and "weight of bracket" in text
+    refused(
+        sandbox("picture", "lever_first_class", "--body", "spyke", "--out", out), "--body", "spike"
+    )
+
+
 def test_run_names_the_scene_that_is_refused(tmp_path):
     """Where mechanics does not answer a scene, `run` says which scene that is, as `check` does."""
     (tmp_path / "plank.toml").write_text(

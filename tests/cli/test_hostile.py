@@ -37,7 +37,7 @@ from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
 from sandbox.scene.read import read_bytes
-from sandbox.sheet.scene_list import beside
+from sandbox.sheet.scene_list import scenes_about
 from sandbox.shipped import find_scene
 from tests import fuzz
 
@@ -365,7 +365,7 @@ def test_only_plain_files_are_scenes_to_step_through(tmp_path: Path) -> None:
         huge.write(SCENE.encode())
         huge.truncate(1 << 40)
     found: list[list[Path]] = []
-    looking = threading.Thread(target=lambda: found.append(beside(scene)), daemon=True)
+    looking = threading.Thread(target=lambda: found.append(scenes_about(scene)), daemon=True)
     looking.start()
     looking.join(20)
     assert found == [[scene]]

@@ -34,6 +34,8 @@ def test_every_kind_answers_every_question(kind: str, question: dataclasses.Fiel
     answer = getattr(PARTS[KINDS[kind]], question.name)
     if question.name in LISTS_OF_KEYS:
         assert set(flat(answer or ())) <= set(keys_of(KINDS[kind]))
+    elif question.name == "new":
+        assert all(text and set(keys) <= set(keys_of(KINDS[kind])) for text, keys in answer)
     elif question.type == "str":
         assert answer
     elif "None" not in str(question.type):

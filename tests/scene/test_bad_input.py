@@ -207,7 +207,8 @@ WRONG = {
                            ["scene.predict[0]", "'hand.forse'", "Did you mean 'hand.force'"]),
     "unknown load": (GOOD, 'mode = "raising"', 'mode = "raising"\nload = "sack"',
                      ["scene.load", "'sack'"]),
-    "raising without a hand": (SLOPE, '"released"', '"raising"', ["scene.mode", "without a hand"]),
+    "raising without a hand": (SLOPE, '"released"', '"raising"',
+                               ["scene.mode: no hand hauls yet; ", "without a hand"]),
     "raising by paying out": (GOOD, '["plumb", "70 cm"]',
                               '["plumb", "70 cm"]\nmoves = ["pay out 5 cm at 5 cm/s"]',
                               ["hand.hand.moves", "-0.05 m", "haul in more"]),
@@ -235,7 +236,7 @@ WRONG = {
                               ["rope.other.reeve[1]", "'hand'", "one rope's end"]),
     "hand that holds nothing": (GOOD, '"head.1", "hand"]', '"head.1", "post"]\n'
                                 '[anchor.post]\nat = ["plumb", "70 cm"]',
-                                ["hand.hand", "joined to nothing else"]),
+                                ["hand.hand", "no rope leads to hand yet"]),
     "sheave that is not there": (GOOD, '"head.1"', '"head.2"',
                                  ["rope.whip.reeve[1]", "'head.2'", "sheave 1 to 1 of head"]),
     "block that is not there": (GOOD, '"head.1"', '"heed.1"',
@@ -267,14 +268,14 @@ WRONG = {
                                   ["rope.line.reeve[0]", "'bar'", "bar@20 cm"]),
     "rope between fixed points": (GOOD, "[gauge.balance]", '[rope.idle]\nreeve = ["head", "post"]\n'
                                   '[anchor.post]\nat = ["1 m", "1 m"]\n[gauge.balance]',
-                                  ["rope.idle.reeve", "fixed point"]),
+                                  ["rope.idle.reeve", "leads to nothing that moves yet"]),
     "rope to itself": (GOOD, "[gauge.balance]",
                        '[rope.idle]\nreeve = ["bag", "bag"]\n[gauge.balance]',
                        ["rope.idle.reeve", "no room"]),
     "parts in one place": (GOOD, '["plumb", "30 cm"]', '["0 cm", "100 cm"]',
                            ["rope.whip.reeve[1]", "a sheave at which the rope turns"]),
     "part that is apart": (GOOD, "[gauge.balance]", '[anchor.post]\nat = ["1 m", "1 m"]\n'
-                           "[gauge.balance]", ["anchor.post", "joined to nothing else"]),
+                           "[gauge.balance]", ["anchor.post", "no rope leads to post yet"]),
     "weight in the air": (GOOD, "[gauge.balance]",
                           '[weight.can]\nmass = "1 kg"\nat = ["1 m", "1 m"]\n'
                           '[rule.scale]\nalong = "can"\n[gauge.balance]', ["weight.can",
@@ -382,7 +383,7 @@ WRONG = {
                                         '"pay out 20 cm at 5 cm/s"]',
                                         ["hand.hand.moves", "found 0 m hauled in all"]),
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
-                                  ["no part that could move", "moving block"]),
+                                  ["there is no part that could move yet; ", "moving block"]),
     "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',
                                    ["winch.axle", "0.12 m", "less than the wheel's"]),
     "small axle not small": (WINCH, 'axle = "3 cm"', 'axle = "3 cm"\nsmall = "4 cm"',
@@ -412,7 +413,8 @@ WRONG = {
     "earlier name of a block's key": (GOOD, '["0 cm", "100 cm"]',
                                       '["0 cm", "100 cm"]\nturned = "9 deg"',
                                       ["block.head.turned", "orientation, as it is called now"]),
-    "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "", ["lever.bar", "nothing that holds it"]),
+    "lever nothing holds": (BAR, 'fulcrum = "50 cm"\n', "",
+                            ["lever.bar: bar hangs on nothing yet; allowed: a rope"]),
 }  # fmt: skip
 
 

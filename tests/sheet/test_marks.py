@@ -14,7 +14,7 @@ from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
 from sandbox.drawing.strokes import Path as Line
 from sandbox.language.display import Display
-from sandbox.sheet import timeline
+from sandbox.sheet import beside, timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
@@ -129,14 +129,17 @@ def assert_room(sheet: Sheet, size: tuple[int, int]) -> None:
     for target in sheet.board.targets:
         if target.kind != "mark":
             box = Box.around(target.outline)
-            assert not any(box.meets(mark.grown(-0.01)) for mark in marks.values()), target
-    worded = {"run_or_pause", "help", "list_scenes", "check_table"}
+            margin = [mark for what, mark in marks.items() if what not in beside.MARKS]
+            assert not any(box.meets(mark.grown(-0.01)) for mark in margin), target
+    worded = {"run_or_pause", "help", "edit_texts", "check_table"}
     words = {mark.word for mark in sheet.show().marks}
+    worded |= set(beside.MARKS)
     bare = [box.grown(-0.01) for what, box in marks.items() if what not in worded]
     for text in (*under.texts, *over.texts):
         if text.text not in words:
             assert not any(box.meets(text.box) for box in bare), text
-    # The machine, its labels and the charts lie in the field.
+    # The machine, its labels and the charts lie in the field, under the marks beside the focus.
+    marks = {what: box for what, box in marks.items() if what not in beside.MARKS}
     for item in over.items:
         if isinstance(item, Line) and item.style in ("outline", "dimension", "leader", "rope"):
             box = Box.around(item.points)
@@ -185,7 +188,7 @@ def test_every_mark_says_its_name_and_key(language):
         assert said.startswith(f"{sheet.say(action.label)} ({key})"), action.name
         if language == "es":
             assert action.label not in said
-    sheet.pointer_to(0.3, 0.4)
+    sheet.pointer_to(0.05, 0.5)
     pass_time(sheet)
     assert sheet.show().message == sheet.message
     sheet.close()
@@ -254,12 +257,15 @@ def test_every_mark_does_something():
     for action in MARKED:
         pass_time(sheet, 0.1)
         if action.mark.idle(sheet) or action.mark.blank(sheet):
-            assert action.name in ("undo", "redo", "to_now", "take_up_left", "discard_left")
+            idle = ("undo", "redo", "to_now", "take_up_left", "discard_left", "picture", "film")
+            assert action.name in idle
             continue
         state = seen(sheet)
         press(sheet, action.name)
         assert seen(sheet) != state, action.name
         sheet.entry, sheet.overlay, sheet.timeline.running = None, "", True
+        if not sheet.scene.parts:
+            sheet.take_scene([path.stem for path in sheet.scenes.paths].index("four_part_tackle"))
     sheet.close()
 
 
@@ -267,11 +273,11 @@ def seen(sheet: Sheet) -> tuple[object, ...]:
     timeline = sheet.timeline
     hand = sheet.live.now.hand
     return (
-        sheet.scenes.index,
+        (sheet.scenes.index, sheet.paired, sheet.in_hand),
         (timeline.running, timeline.pace, len(timeline.runs[0].live.snapshots) < 3),
         (sheet.overlay, sheet.entry and sheet.entry.purpose),
         (sheet.dark, sheet.full_screen, sheet.display, sheet.board.large, sheet.board.charted),
-        (sheet.ghost is None, hand.holding),
+        (sheet.ghost is None, hand and hand.holding, sheet.focus),
     )
 
 

@@ -10,7 +10,7 @@ import pytest
 from sandbox.editing.unsaved import Rescue
 from sandbox.scene import value_of
 from sandbox.sheet import leaving
-from sandbox.sheet.scene_list import beside
+from sandbox.sheet.scene_list import scenes_about
 from sandbox.sheet.state import MESSAGE, STILL
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
@@ -60,8 +60,8 @@ def test_the_scenes_beside_a_file(tmp_path):
     own.write_bytes(shipped_scenes()[0].read_bytes())
     (tmp_path / "other.toml").write_bytes(shipped_scenes()[1].read_bytes())
     (tmp_path / "pyproject.toml").write_text("[project]\n")
-    assert beside(own) == [tmp_path / "other.toml", own]
-    assert beside(shipped_scenes()[3]) == shipped_scenes()
+    assert scenes_about(own) == [tmp_path / "other.toml", own]
+    assert scenes_about(shipped_scenes()[3]) == shipped_scenes()
 
 
 def test_no_letter_of_a_line_is_lost(open_window):

@@ -15,7 +15,7 @@ def _draw(pen: Pen, anchor: Anchor, _dimensions: bool) -> None:
     at = pen.view(pen.place(anchor))
     if anchor.on is not None:
         pen.mount(anchor.on, pen.place(anchor), anchor.height)
-    else:
+    elif not pen.freed:
         ties = pen.ties.get(anchor.name)
         into = ties[0].direction.rotated(math.pi) if ties else UP
         pen.slab(at, into, 2.6, 1.4)

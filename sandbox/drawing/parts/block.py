@@ -28,7 +28,7 @@ def _draw(pen: Pen, block: Block, dimensions: bool) -> None:
     row = Vector(1.0, 0.0).rotated(block.orientation)
     half = (block.sheaves - 1) / 2 * SHEAVE_GAP * radius
     reach = shell(radius)
-    if not block.moves:
+    if not block.moves and not pen.freed:
         _mount(pen, block, pin, row, reach)
     if _becket_used(pen, block):
         eye = pen.view(pen.place(block) + block.offset_to(ReeveEntry(block.name, becket=True)))

@@ -68,7 +68,8 @@ def _draw_fulcrum(pen: Pen, lever: Lever, pose: Pose, thick: float) -> None:
     if lever.support == "pin":
         pen.circle(pivot, 1.1, "outline", "paper")
     pen.path((pivot - 3.0 * UP, pivot + 5.0 * UP), "centre")
-    _draw_stops(pen, lever)
+    if not pen.freed:
+        _draw_stops(pen, lever)
 
 
 def _draw_stops(pen: Pen, lever: Lever) -> None:

@@ -49,7 +49,9 @@ def _label(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
         lines.append((show.say("µ {value} sliding", value=kinetic), "text"))
     length = head - foot
     inside = tuple(foot + share * length - 0.6 * ramp.normal for share in (0.3, 0.5, 0.65, 0.8))
-    values = tuple(f"{ramp.name}.{key}" for key in ("length", "static", "kinetic"))
+    values = tuple(
+        f"{ramp.name}.{key}" for key in ("length", "static_friction", "kinetic_friction")
+    )
     label = Label(tuple(lines), inside, pull=1.4, key=values[0], values=values)
     pen.sketch.labels.append(label)
 

@@ -23,6 +23,9 @@ INCH = 0.0254
 def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
     start, along, inward = _edge(pen, rule)
     scale = pen.view.scale
+    # It has no body of its own where it is laid along a part: its numbers stand there.
+    beside = start - 3.0 * inward
+    pen.part_target(rule.name, beside, beside + rule.length * scale * along)
     finest = max(FINEST / scale, rule.length / MOST_LINES)
     fine = rule.graduation * round_number(max(finest / rule.graduation, 1.0))
     for i in range(math.floor(rule.length / fine + 1e-6) + 1):

@@ -18,7 +18,8 @@ def _draw(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
     scale, angle = pen.view.scale, pen.poses[winch.name].angle
     rim = winch.wheel * scale
     direction = pen.hung_from(winch.name)
-    pen.slab(pin, direction, rim + 4.0, 3.0)
+    if not pen.freed:
+        pen.slab(pin, direction, rim + 4.0, 3.0)
     pen.ground(pin + (rim + 4.0) * direction, direction, max(0.8 * rim, 10.0))
     pen.circle(pin, rim, "outline", "paper")
     pen.circle(pin, 0.9 * rim, "edge")

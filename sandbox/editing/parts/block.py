@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterator
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint
+from sandbox.editing.spot import Chain, ring
+from sandbox.facts import label
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Body, Lever, Ramp, ReeveEntry, Rope, Weight
 
@@ -32,6 +34,7 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
             block,
             "drop",
             lambda poses: Grip(middle(poses), down, 1.0, above(poses), middle(poses)),
+            way="move",
         )
     used = [e.sheave or 1 for r in scene.of(Rope) for e in r.reeve if e.part == name]
     yield maker.make(
@@ -98,10 +101,22 @@ def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Ite
         yield ReevePoint((from_middle - becket).norm, f"{name}.becket")
 
 
+def _outline(block: Block) -> tuple[Chain, ...]:
+    centres = [block.offset_to(ReeveEntry(block.name, n + 1)) for n in range(block.sheaves)]
+    becket = block.offset_to(ReeveEntry(block.name, becket=True))
+    eye = (ring(0.3 * block.radius, becket),) if block.becket else ()
+    shells = (ring(size * block.radius, at) for at in centres for size in (1.4, 1.0))
+    return (*shells, *eye)
+
+
 EDITING: PartEditing[Block] = PartEditing(
     label="add a block, put in the rope",
     handles=_handles,
     place_new=_place_new,
+    new=((label("fixed block"), {}), (label("moving block"), {"moves": True, "mass": "80 g"})),
+    put_down=lambda spot: spot.on("block", raised=True) or spot.at(),
+    put_where=label("click where it goes"),
+    outline=_outline,
     edge=None,
     middle=None,
     carries=None,

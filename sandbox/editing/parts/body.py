@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sandbox import units
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts.ramp import distance_along
 from sandbox.editing.questions import PartEditing, ReevePoint
+from sandbox.editing.spot import Chain, Spot, box, ring
+from sandbox.facts import label
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Body, Mount, Ramp
 
@@ -91,17 +94,38 @@ def _rope_points(_scene: Scene, body: Body, poses: Poses, place: Vector) -> Iter
     yield ReevePoint((place - _middle(body, poses)).norm, body.name)
 
 
+def _outline(body: Body) -> tuple[Chain, ...]:
+    if body.rolls:
+        return (ring(body.height / 2),)
+    return (box(-body.width / 2, 0.0, body.width / 2, body.height),)
+
+
+def _put_down(spot: Spot) -> Keys | None:
+    keys = spot.on("body")
+    if keys is None:
+        return spot.at()
+    ramp, _, far = keys["on"].partition("@")
+    surface = spot.scene.part(ramp, Ramp).surface
+    half = Body(name="new", mass=1.0, on=Mount(ramp, 0.0)).width / 2
+    far = min(max(units.read(far, units.LENGTH), half), surface)
+    return {"on": f"{ramp}@{cm(far)}"}
+
+
 EDITING: PartEditing[Body] = PartEditing(
     label="add a body on a ramp",
     handles=_handles,
     place_new=_place_new,
+    new=((label("body"), {}),),
+    put_down=_put_down,
+    put_where=label("click the ramp where it stands, or any place"),
+    outline=_outline,
     edge=None,
     middle=_middle,
     carries=_carries,
     rope_points=_rope_points,
     rope_end=lambda _, body: body.name,
     load_rank=lambda _: 0,
-    one_of=(),
+    one_of=(("at",), ("on",)),
     two_of=(),
     needs=("on",),
     part_numbers=(),

@@ -8,6 +8,8 @@ from sandbox import units
 from sandbox.editing.addition import Addition, Keys
 from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.questions import PartEditing
+from sandbox.editing.spot import Spot
+from sandbox.facts import label
 from sandbox.scene import Vector
 from sandbox.scene.parts import Gauge, Rope
 
@@ -22,7 +24,12 @@ def _handles(maker: HandleMaker, gauge: Gauge) -> Iterator[Handle]:
     yield maker.plain(gauge, "graduation", at, high=gauge.range)
     yield maker.plain(gauge, "zero", at, size=gauge.graduation * 10)
     yield maker.make(
-        gauge, "part", lambda poses: Grip(at(poses), UP, 20.0), span + 1, high=line.spans
+        gauge,
+        "part",
+        lambda poses: Grip(at(poses), UP, 20.0),
+        span + 1,
+        high=line.spans,
+        way="move",
     )
 
 
@@ -37,10 +44,19 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     new.table("gauge", name, usual | keys)
 
 
+def _put_down(spot: Spot) -> Keys | None:
+    part = spot.rope()
+    return {"rope": part.rope, "part": part.number} if part else None
+
+
 EDITING: PartEditing[Gauge] = PartEditing(
     label="add a force gauge in a rope",
     handles=_handles,
     place_new=_place_new,
+    new=((label("force gauge"), {}),),
+    put_down=_put_down,
+    put_where=label("click the part of a rope that it goes in"),
+    outline=None,
     edge=None,
     middle=None,
     carries=None,

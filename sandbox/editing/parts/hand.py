@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import NOWHERE, Grip, Handle, HandleMaker
 from sandbox.editing.questions import PartEditing, tied_as_whole
+from sandbox.editing.spot import box
+from sandbox.facts import label
 from sandbox.scene import Vector
 from sandbox.scene.parts import Body, Hand
 
@@ -40,6 +42,8 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         distance = (body.on.distance or 0.0) + 2 * ROOM
         keys |= {"on": f"{body.on.part}@{cm(distance)}", "height": "3 cm"}
         moving = body.name
+    elif not has_place(keys) and not moving:
+        keys["at"] = new.beside(1, 2)
     elif not has_place(keys):
         side = -1.0 if "@" in moving else 1.0
         keys["at"] = ["plumb", cm(new.point(moving).y + side * 1.5 * ROOM)]
@@ -51,6 +55,10 @@ EDITING: PartEditing[Hand] = PartEditing(
     label="add a hand that hauls",
     handles=_handles,
     place_new=_place_new,
+    new=((label("hand"), {}),),
+    put_down=lambda spot: spot.on("hand", raised=True) or spot.at(),
+    put_where=label("click where it goes"),
+    outline=lambda _: (box(-0.03, -0.01, 0.03, 0.01),),
     edge=None,
     middle=None,
     carries=None,

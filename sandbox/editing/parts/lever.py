@@ -9,6 +9,8 @@ from typing import Any
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, PlacingEdge, ReevePoint
+from sandbox.editing.spot import Spot, box
+from sandbox.facts import label
 from sandbox.scene import Part, Scene, Vector
 from sandbox.scene.parts import Block, Lever, Mount, Rope, Weight
 
@@ -31,7 +33,8 @@ def distance_along(
         along = ACROSS.rotated(pose.angle)
         return Grip(at(poses) if at else end, along, 1.0, pose.point(Vector(start, 0.0)), end)
 
-    more = {"high": lever.length, "of": {"part": lever.name}} | more
+    way = "move" if key == "on" else ""
+    more = {"high": lever.length, "of": {"part": lever.name}, "way": way} | more
     return maker.make(holder, key, grip, value, **more)
 
 
@@ -54,7 +57,9 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
     carried: tuple[Weight | Block, ...] = (*scene.of(Weight), *scene.of(Block))
     taken += [part.on.distance for part in carried if part.on and part.on.part == name]
     least = max((place for place in taken if place is not None), default=0.0)
-    yield distance_along(maker, lever, "length", lever, lever.length, 0.0, low=least, high=100.0)
+    yield distance_along(
+        maker, lever, "length", lever, lever.length, 0.0, low=least, high=100.0, way="resize"
+    )
     yield maker.plain(lever, "mass", centre)
     yield from maker.place(lever, lever.at, pivot)
     if lever.fulcrum is not None:
@@ -65,7 +70,10 @@ def _handles(maker: HandleMaker, lever: Lever) -> Iterator[Handle]:
     if not lever.supports:
         tip = bar(lever.length if at_left < lever.length / 2 else 0.0)
         yield maker.make(
-            lever, "tilt", lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses))
+            lever,
+            "tilt",
+            lambda poses: Grip(tip(poses), UP, 1.0, centre=pivot(poses)),
+            initial=True,
         )
     if lever.fulcrum is not None:
         reach = max(lever.length - at_left, at_left)
@@ -126,6 +134,10 @@ EDITING: PartEditing[Lever] = PartEditing(
     label="add a lever on a fulcrum",
     handles=_handles,
     place_new=_place_new,
+    new=((label("lever"), {"pivot_height": "2 cm", "rotational_damping": "0.1 N m s"}),),
+    put_down=Spot.at,
+    put_where=label("click where it goes"),
+    outline=lambda lever: (box(0.0, -0.01, lever.length, 0.01),),
     edge=_edge,
     middle=None,
     carries=_carries,

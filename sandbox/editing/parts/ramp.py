@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
-from sandbox.editing.handle import UP, At, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import NOWHERE, UP, At, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, PlacingEdge
+from sandbox.editing.spot import Chain, Spot
+from sandbox.facts import label
 from sandbox.scene import Part, Vector
 from sandbox.scene.parts import Mount, Ramp
 
@@ -84,10 +86,20 @@ def _carries(maker: HandleMaker, ramp: Ramp, part: Part, on: Mount, at: At) -> I
     yield maker.height(part, at, lambda _: ramp.normal)
 
 
+def _outline(ramp: Ramp) -> tuple[Chain, ...]:
+    up = ramp.upslope
+    below = Vector(ramp.surface * up.x, 0.0).rotated(-math.atan2(up.y, up.x))
+    return ((NOWHERE, Vector(ramp.surface, 0.0), below, NOWHERE),)
+
+
 EDITING: PartEditing[Ramp] = PartEditing(
     label="add a ramp with a body on it",
     handles=_handles,
     place_new=_place_new,
+    new=((label("ramp"), {}),),
+    put_down=Spot.at,
+    put_where=label("click where it goes"),
+    outline=_outline,
     edge=_edge,
     middle=None,
     carries=_carries,

@@ -8,6 +8,7 @@ from sandbox.editing.addition import Addition, Keys
 from sandbox.editing.handle import Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.parts.lever import distance_along
 from sandbox.editing.questions import PartEditing
+from sandbox.facts import label
 from sandbox.scene import Vector
 from sandbox.scene.parts import Anchor, Lever, Rope
 
@@ -52,6 +53,10 @@ EDITING: PartEditing[Rope] = PartEditing(
     label="add a rope",
     handles=_handles,
     place_new=_place_new,
+    new=((label("rope"), {}),),
+    put_down=None,
+    put_where=label("click what it passes, from end to end; anywhere else: a hand or an anchor"),
+    outline=None,
     edge=None,
     middle=None,
     carries=None,

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from sandbox.editing.addition import Addition, Keys, cm
 from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing
+from sandbox.editing.spot import Spot
+from sandbox.facts import label
 from sandbox.scene import Vector
 from sandbox.scene.parts import Lever, Ramp, Rule
 
@@ -38,10 +40,22 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     new.table("rule", name, guess | keys)
 
 
+def _put_down(spot: Spot) -> Keys | None:
+    along = spot.under()
+    if along is None or not (along.holds_ropes or isinstance(along, Ramp)):
+        return None
+    length = spot.length_of(along)
+    return {"along": along.name} | ({"length": cm(length)} if length else {})
+
+
 EDITING: PartEditing[Rule] = PartEditing(
     label="add a rule",
     handles=_handles,
     place_new=_place_new,
+    new=((label("rule"), {}),),
+    put_down=_put_down,
+    put_where=label("click the bar or ramp that it lies along"),
+    outline=None,
     edge=None,
     middle=None,
     carries=None,

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint, tied_as_whole
+from sandbox.editing.spot import Chain, box
+from sandbox.facts import label
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Lever, Weight
+
+IRON, SHANK = 7200.0, 0.04
+"""kg/m^3, as weights are drawn; m, from where one hangs to its top."""
 
 
 def _handles(maker: HandleMaker, weight: Weight) -> Iterator[Handle]:
@@ -37,10 +43,21 @@ def _rope_points(scene: Scene, weight: Weight, poses: Poses, place: Vector) -> I
         yield from tied_as_whole(scene, weight, poses, place)
 
 
+def _outline(weight: Weight) -> tuple[Chain, ...]:
+    # A cylinder of cast iron, 0.7 times as high as wide, below its shank.
+    wide = (4.0 * weight.mass / (math.pi * 0.7 * IRON)) ** (1 / 3)
+    hook = (Vector(0.0, 0.0), Vector(0.0, -SHANK))
+    return (hook, box(-wide / 2, -SHANK - 0.7 * wide, wide / 2, -SHANK))
+
+
 EDITING: PartEditing[Weight] = PartEditing(
     label="add a weight",
     handles=_handles,
     place_new=_place_new,
+    new=((label("weight"), {}),),
+    put_down=lambda spot: spot.on("weight") or spot.at(),
+    put_where=label("click the bar, block or body that it hangs on, or any place"),
+    outline=_outline,
     edge=None,
     middle=None,
     carries=None,

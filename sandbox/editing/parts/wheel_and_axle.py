@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator
 from sandbox.editing.addition import Addition, Keys, has_place
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint
+from sandbox.editing.spot import Spot, ring
+from sandbox.facts import label
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import DRUMS, WheelAndAxle
 
@@ -35,7 +37,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
     yield maker.plain(winch, "mass", lambda _: at)
     if winch.radius_of_gyration is not None:
         yield maker.plain(winch, "radius_of_gyration", lambda _: at)
-    yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns)
+    yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns, initial=True)
     yield maker.plain(winch, "max_turns", lambda _: at, low=winch.initial_turns)
 
 
@@ -61,6 +63,10 @@ EDITING: PartEditing[WheelAndAxle] = PartEditing(
     label="add a wheel and axle",
     handles=_handles,
     place_new=_place_new,
+    new=((label("wheel and axle"), {}),),
+    put_down=Spot.at,
+    put_where=label("click where it goes"),
+    outline=lambda winch: (ring(winch.wheel), ring(winch.axle)),
     edge=None,
     middle=None,
     carries=None,

@@ -358,20 +358,20 @@ class Bar(MovingBody):
             press = Vector(self.peg_force_x, self.peg_force_y)
             loads.append(Load(STOP(), "reaction", pose.point(self.peg.local), press))
         if self.bearing is not None:
-            at = self.pivot()
+            _, at = self.pivot()
             centre = Vector(self.position[0], self.position[1])
             needed = self.reaction[2] - sum(load.moment(centre) for load in loads)
             couple = motor_couple(self.bearing, dt, self.velocity[2], needed)
             loads.append(Load(BEARING_FRICTION(), "friction", at, ORIGIN, couple))
         return loads
 
-    def pivot(self) -> Vector:
-        """Its fulcrum, about which its moments are taken, or else its first support."""
-        lever = self.lever
+    def pivot(self) -> tuple[Fact, Vector]:
+        """Its fulcrum, or else its first support."""
+        lever, pose = self.lever, self.pose(0.0)
         if lever.fulcrum is not None:
-            return self.pose(0.0).point(Vector(lever.fulcrum, lever.pivot_height))
+            return FULCRUM(), pose.point(Vector(lever.fulcrum, lever.pivot_height))
         if lever.supports:
-            return self.pose(0.0).point(Vector(lever.supports[0], 0.0))
+            return SUPPORT(number=1), pose.point(Vector(lever.supports[0], 0.0))
         return super().pivot()
 
     def dissipate(self, dissipation: Dissipation) -> None:

@@ -27,10 +27,11 @@ from sandbox.engine.bodies import (
 )
 from sandbox.engine.events import Log
 from sandbox.engine.friction import breaks_loose
-from sandbox.engine.loads import BEARING, BEARING_FRICTION, Load
+from sandbox.engine.loads import AXLE, BEARING, BEARING_FRICTION, Load
 from sandbox.engine.parts import entry
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
+from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import WheelAndAxle
 
@@ -141,9 +142,9 @@ class Spindle(MovingBody):
             Load(BEARING_FRICTION(), "friction", at, Vector(0.0, 0.0), self._friction),
         ]
 
-    def pivot(self) -> Vector:
-        """Its axle, about which its moments are taken."""
-        return self.pose(0.0).point(ORIGIN)
+    def pivot(self) -> tuple[Fact, Vector]:
+        """Its axle."""
+        return AXLE(), self.pose(0.0).point(ORIGIN)
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its bearing dissipated in the step just taken, J."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox.scene import keys
+from sandbox.scene.facts import NO_ROPE_TO
 from sandbox.scene.keys import Mount, Place
 from sandbox.scene.parts.base import Part, check_one_place
 
@@ -23,6 +24,7 @@ class Anchor(Part):
     height: float = keys.height("above the part it is on")
 
     kind = "anchor"
+    unjoined = NO_ROPE_TO
     carriers = ("ramp",)
     holds_ropes = True
 

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
 
 from sandbox import units
+from sandbox.facts import Kind
 from sandbox.scene.errors import Plain, SceneError
+from sandbox.scene.facts import JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import Mount, Place, ReeveEntry, keys_of
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
@@ -84,6 +86,8 @@ class Part:
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0
     """The parts of the highest rank are what is raised where the file does not say; 0: never."""
+    unjoined: ClassVar[Kind] = JOINED_TO_NOTHING
+    """What is said of one by itself, which no machine can be."""
     joins_load: ClassVar[bool] = False
     """Whether its weight is part of the load that it hangs with."""
 

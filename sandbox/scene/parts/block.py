@@ -11,6 +11,7 @@ from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
+from sandbox.scene.facts import NO_ROPE_TO
 from sandbox.scene.geometry import Vector
 from sandbox.scene.keys import Mount, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, Reference, shown
@@ -70,6 +71,7 @@ class Block(PinnedPart):
     )
 
     kind = "block"
+    unjoined = NO_ROPE_TO
     carriers = ("ramp", "body", "weight", "lever")
     holds_ropes = True
     leads_ropes = True

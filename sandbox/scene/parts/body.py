@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
+from sandbox.scene.facts import STANDS_ON_NOTHING
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Mount, ReeveEntry
+from sandbox.scene.keys import Mount, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, shown
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.structure import ORIGIN, Frame, PointMass
@@ -25,6 +26,7 @@ class Body(Part):
 
     mass: float = keys.mass(label("mass of the body"), "its mass")
     on: Mount = keys.mount('the ramp and how far up it starts, as "slip@20 cm"')
+    at: Place | None = keys.place("where it lies while it stands on no ramp yet", None)
     width: float = keys.length(label("width along the slope"), "along the slope", 0.1, high=10.0)
     height: float = keys.length(
         label("height off the slope"), "square to the slope", 0.06, high=10.0
@@ -44,6 +46,7 @@ class Body(Part):
     )
 
     kind = "body"
+    unjoined = STANDS_ON_NOTHING
     carriers = ("ramp",)
     holds_ropes = True
     load_rank = 2
@@ -61,6 +64,11 @@ class Body(Part):
         if self.attachment_height is None or self.rolls:
             return self.height / 2
         return self.attachment_height
+
+    def check(self) -> None:
+        """Raise SceneError where it has a place of its own besides."""
+        if self.at is not None:
+            raise self.refusal("at", Plain("a place of its own"), "the ramp it stands on alone")
 
     def check_mount(self, carrier: Part, distance: float) -> None:
         """It stands on the ramp, which a toe board at the foot keeps bodies on: none may start in

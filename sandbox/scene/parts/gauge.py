@@ -10,6 +10,7 @@ from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
+from sandbox.scene.facts import IN_NO_ROPE
 from sandbox.scene.parts.base import Part, Reference, shown
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ class Gauge(Part):
     )
 
     kind = "gauge"
+    unjoined = IN_NO_ROPE
 
     def references(self) -> Iterable[Reference]:
         """Its rope."""

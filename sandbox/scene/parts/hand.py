@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
+from sandbox.scene.facts import NO_ROPE_TO
 from sandbox.scene.geometry import Pose, Vector, tangent
 from sandbox.scene.keys import Mount, Move, Place
 from sandbox.scene.parts.base import Assembly, Part, check_one_place
@@ -47,6 +48,7 @@ class Hand(Part):
     )
 
     kind = "hand"
+    unjoined = NO_ROPE_TO
     one_in_a_scene = True
     carriers = ("ramp",)
     holds_ropes = True

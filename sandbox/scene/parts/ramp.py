@@ -11,6 +11,7 @@ from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
+from sandbox.scene.facts import CARRIES_NOTHING
 from sandbox.scene.geometry import Vector
 from sandbox.scene.keys import Place
 from sandbox.scene.parts.base import Assembly, Part, shown
@@ -44,6 +45,7 @@ class Ramp(Part):
     rises: str = keys.key("choice", "to which side it rises", "right", choices=("right", "left"))
 
     kind = "ramp"
+    unjoined = CARRIES_NOTHING
 
     @property
     def has_friction(self) -> bool:

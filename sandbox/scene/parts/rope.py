@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
+from sandbox.scene.facts import FAST_TO_NOTHING
 from sandbox.scene.keys import ReeveEntry
 from sandbox.scene.parts.base import Part, Reference
 
@@ -50,6 +51,7 @@ class Rope(Part):
     )
 
     kind = "rope"
+    unjoined = FAST_TO_NOTHING
 
     def check(self) -> None:
         """Raise SceneError for a rod that is reeved as only a rope can be."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sandbox.facts import label
 from sandbox.scene import keys
+from sandbox.scene.facts import LIES_ALONG_NOTHING
 from sandbox.scene.parts.base import Part, Reference
 
 
@@ -19,6 +20,7 @@ class Rule(Part):
     graduation: float = keys.length(label("division of the rule"), "one division", 0.001)
 
     kind = "rule"
+    unjoined = LIES_ALONG_NOTHING
 
     def references(self) -> Iterable[Reference]:
         """What it is laid along."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from sandbox.facts import label
 from sandbox.scene import keys
+from sandbox.scene.facts import HANGS_ON_NOTHING
 from sandbox.scene.keys import Mount, Place
 from sandbox.scene.parts.base import Part, check_one_place
 
@@ -25,6 +26,7 @@ class Weight(Part):
     at: Place | None = keys.plumb_place()
 
     kind = "weight"
+    unjoined = HANGS_ON_NOTHING
     carriers = ("lever", "block", "body", "weight")
     carrier_must_move = True
     holds_ropes = True

@@ -11,7 +11,7 @@ from sandbox import units
 from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
-from sandbox.scene.facts import FULL, RUNS_OFF
+from sandbox.scene.facts import FULL, NO_ROPE_TO, RUNS_OFF
 from sandbox.scene.geometry import Pose
 from sandbox.scene.keys import DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
@@ -90,6 +90,7 @@ class WheelAndAxle(PinnedPart):
     )
 
     kind = "wheel_and_axle"
+    unjoined = NO_ROPE_TO
     holds_ropes = True
     has_frame = True
 

@@ -1,0 +1,163 @@
+"""Panels laid over the drawing beside what is in focus: rows of marks, and an on-screen pad.
+
+A panel stays where it is as long as it hides nothing of what it belongs to, so that what is tapped
+again and again does not move away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sandbox.drawing import lettering
+from sandbox.drawing.marks import CELL, Mark, drawn
+from sandbox.drawing.pen import Target
+from sandbox.drawing.strokes import BODY, Box, Item, Path
+from sandbox.scene import Vector
+
+Rows = tuple[tuple[Mark, ...], ...]
+CLEAR = 2.5
+"""Between a panel and what it stands beside, mm."""
+KEY = 9.4
+"""Width of a key of a pad, mm."""
+
+
+class PadKey(NamedTuple):
+    """A key of a pad."""
+
+    name: str
+    """As the sheet takes it when it is pressed."""
+    cap: str
+    """What is written on it."""
+    span: float = 1.0
+    """How many times as wide as the narrowest it is."""
+    active: bool = False
+    """Whether what it stands for is on."""
+
+
+class Pad(NamedTuple):
+    """An on-screen pad: its rows of keys, from the top."""
+
+    rows: tuple[tuple[PadKey, ...], ...]
+
+    @property
+    def size(self) -> Vector:
+        """Its width and height, mm."""
+        wide = max(sum(key.span for key in row) for row in self.rows)
+        return Vector(KEY * wide, CELL * len(self.rows))
+
+
+class Placer:
+    """Finds a place for a panel, and keeps to it."""
+
+    def __init__(self) -> None:
+        self._of: object = None
+        self._box = Box(0.0, 0.0, 0.0, 0.0)
+
+    def place(
+        self,
+        of: object,
+        size: Vector,
+        field: Box,
+        clear_of: Sequence[Box],
+        others: Sequence[Box] = (),
+    ) -> Box:
+        """Where a panel of a size goes within a field: beside the boxes that it must not hide, and
+        rather not on `others`. It stays as long as it is for the same and hides none of them."""
+        kept = self._of == (of, size, field)
+        if kept and not any(box.meets(self._box) for box in clear_of):
+            return self._box
+        self._of = (of, size, field)
+        self._box = min(
+            _places(size, field, clear_of),
+            key=lambda box: _cost(box, clear_of, others),
+        )
+        return self._box
+
+
+def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
+    """Places for a panel, the best first where they are as free as others."""
+    wide, tall = size
+    corners: list[Vector] = []
+    for box in clear_of:
+        middle = box.middle
+        for x in (box.right + CLEAR, box.left - CLEAR - wide):
+            corners += [
+                Vector(x, y) for y in (middle.y - tall / 2, box.top - tall, box.bottom, box.top)
+            ]
+        for y in (box.top + CLEAR, box.bottom - CLEAR - tall):
+            corners += [
+                Vector(x, y) for x in (middle.x - wide / 2, box.left, box.right - wide, box.right)
+            ]
+    corners += [
+        Vector(x, y)
+        for y in (field.bottom, field.top - tall)
+        for x in (field.right - wide, field.middle.x - wide / 2, field.left)
+    ]
+    right, top = max(field.left, field.right - wide), max(field.bottom, field.top - tall)
+    return [
+        Box(x, y, x + wide, y + tall)
+        for corner in corners
+        for x in [min(max(corner.x, field.left), right)]
+        for y in [min(max(corner.y, field.bottom), top)]
+    ]
+
+
+def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:
+    """What speaks against a place, in mm²: what it hides, and how far off it is."""
+    away = min((_between(box, other) for other in clear_of), default=0.0)
+    hidden = sum(_common(box, other) for other in clear_of)
+    # What reaches all over the sheet is there wherever the panel is.
+    covered = sum(_common(box, other) for other in others if not other.holds(box))
+    return 100.0 * hidden + covered + 4.0 * away
+
+
+def _common(one: Box, other: Box) -> float:
+    """The area that two boxes share, mm²."""
+    wide = min(one.right, other.right) - max(one.left, other.left)
+    tall = min(one.top, other.top) - max(one.bottom, other.bottom)
+    return max(wide, 0.0) * max(tall, 0.0)
+
+
+def _between(one: Box, other: Box) -> float:
+    """The gap between two boxes, mm."""
+    across = max(one.left - other.right, other.left - one.right, 0.0)
+    return Vector(across, max(one.bottom - other.top, other.bottom - one.top, 0.0)).norm
+
+
+def size_of(rows: Rows) -> Vector:
+    """Width and height of rows of marks, mm."""
+    return Vector(max(sum(mark.width for mark in row) for row in rows), CELL * len(rows))
+
+
+def draw_rows(rows: Rows, box: Box) -> tuple[list[Item], list[Target]]:
+    """Rows of marks in a panel of their size."""
+    items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
+    targets: list[Target] = []
+    for number, row in enumerate(rows, 1):
+        x, y = box.left, box.top - number * CELL
+        for mark in row:
+            cell = Box(x, y, x + mark.width, y + CELL)
+            x = cell.right
+            items += [Path(cell.corners, "edge", closed=True), *drawn(mark, cell)]
+            targets.append(Target(mark.name, "mark", cell.corners))
+    return items, targets
+
+
+def draw_pad(pad: Pad, box: Box) -> tuple[list[Item], list[Target]]:
+    """A pad in a panel of its size."""
+    items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
+    # Between its keys, too, a press is not one beside it.
+    targets: list[Target] = [Target("", "pad", box.corners)]
+    for number, row in enumerate(pad.rows, 1):
+        y = box.top - number * CELL
+        x, unit = box.left, box.width / sum(key.span for key in row)
+        for key in row:
+            cell = Box(x, y, x + key.span * unit, y + CELL)
+            x = cell.right
+            mark = Mark(key.name, "beside", word=key.cap, active=key.active)
+            if lettering.width(key.cap, BODY) > cell.width - 1.0:
+                mark = mark._replace(word=lettering.fit(key.cap, BODY, cell.width - 1.0))
+            items += [Path(cell.corners, "edge", closed=True), *drawn(mark, cell)]
+            targets.append(Target(key.name, "pad", cell.corners))
+    return items, targets

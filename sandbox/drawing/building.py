@@ -1,0 +1,143 @@
+"""What the sheet shows while a machine is put together: the list of parts, loose parts, a rope that
+is being led."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sandbox.drawing import lettering
+from sandbox.drawing.pen import Target, View
+from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
+from sandbox.scene import Vector
+
+LEAST_ROW, ROW = 5.9, 8.2
+"""Least and usual height of a row of the list of parts, mm."""
+PAD = 3.0
+"""Left free on either side of its words, mm."""
+SMALL = 30.0
+"""mm. A loose part no larger than this is taken hold of anywhere within the box about it."""
+
+
+class Word(NamedTuple):
+    """One thing to choose on the sheet."""
+
+    what: str
+    text: str
+    chosen: bool = False
+
+
+class Loose(NamedTuple):
+    """A part that is no part of the machine yet, on the bench, m."""
+
+    name: str
+    chains: tuple[tuple[Vector, ...], ...]
+    chosen: bool = False
+
+
+@dataclass(frozen=True)
+class Building:
+    """All of it."""
+
+    kinds: tuple[Word, ...] = ()
+    """Parts that may be put down."""
+    starters: tuple[Word, ...] = ()
+    """Machines to begin with."""
+    starting: str = ""
+    """What is said above those."""
+    loose: tuple[Loose, ...] = ()
+    rope: tuple[Vector, ...] = ()
+    """What a rope that is being led passes so far, on the bench, m."""
+    missing: str = ""
+    """What the machine is still without."""
+
+
+def list_width(words: Sequence[str]) -> float:
+    """Of a list of such words, mm."""
+    return max((lettering.width(word, BODY) for word in words), default=0.0) + 2 * PAD
+
+
+def draw(show: Building, view: View, column: Box, field: Box) -> tuple[list[Item], list[Target]]:
+    """Draws it: the list in a `column` beside the `field` of the machine."""
+    items: list[Item] = []
+    targets: list[Target] = []
+    _draw_kinds(show.kinds, column, items, targets)
+    if show.missing:
+        text = lettering.fit(show.missing, BODY, field.width - 6.0)
+        items.append(Text(Vector(field.left + 3.0, field.top + 1.2), text, "text"))
+    if show.starters:
+        _draw_starters(show, field, items, targets)
+    _draw_loose(show.loose, view, items, targets)
+    if show.rope:
+        points = tuple(view(place) for place in show.rope)
+        items.append(Path(points, "slack"))
+        items += [Circle(point, 0.9, None, "rope") for point in points[:-1]]
+    return items, targets
+
+
+def _draw_kinds(
+    words: Sequence[Word], column: Box, items: list[Item], targets: list[Target]
+) -> None:
+    if not words:
+        return
+    tall = min(max(column.height / len(words), LEAST_ROW), ROW)
+    edge = (Vector(column.right, column.bottom), Vector(column.right, column.top))
+    items.append(Path(edge, "edge"))
+    for number, word in enumerate(words):
+        top = column.top - number * tall
+        box = Box(column.left, top - tall, column.right, top)
+        _draw_word(word, "kind", box, items, targets)
+        items.append(Path((Vector(box.left, box.bottom), Vector(box.right, box.bottom)), "grid"))
+
+
+def _draw_word(word: Word, kind: str, box: Box, items: list[Item], targets: list[Target]) -> None:
+    text = lettering.fit(word.text, BODY, box.width - 2 * PAD + 0.1, bold=word.chosen)
+    at = Vector(box.left + PAD, box.middle.y - BODY / 2)
+    items.append(Text(at, text, "strong" if word.chosen else "text"))
+    if word.chosen:
+        items.append(Path(box.grown(-0.5).corners, "focus", closed=True))
+    targets.append(Target(word.what, "starter" if kind == "starter" else "kind", box.corners))
+
+
+def _draw_starters(show: Building, field: Box, items: list[Item], targets: list[Target]) -> None:
+    """Boxes in the middle of the empty field, under one heading."""
+    words = show.starters
+    wide = max(list_width([word.text for word in words]), lettering.width(show.starting, BODY))
+    tall, gap = 10.0, 3.0
+    top = field.middle.y + (len(words) * (tall + gap) + tall) / 2
+    left = field.middle.x - wide / 2
+    items.append(Text(Vector(left, top - 0.7 * tall), show.starting, "text"))
+    for number, word in enumerate(words, 1):
+        bottom = top - (number + 1) * tall - (number - 1) * gap
+        box = Box(left, bottom, left + wide, bottom + tall)
+        items.append(Path(box.corners, "frame", closed=True, fill="paper"))
+        _draw_word(word, "starter", box, items, targets)
+
+
+def _draw_loose(
+    parts: Sequence[Loose], view: View, items: list[Item], targets: list[Target]
+) -> None:
+    """Thin dashed outlines, each with its name."""
+    taken: list[Box] = []
+    for part in parts:
+        chains = [tuple(view(place) for place in chain) for chain in part.chains]
+        points = [point for chain in chains for point in chain]
+        if not points:
+            continue
+        items += [Path(chain, "hidden") for chain in chains]
+        around = Box.around(points).grown(1.0)
+        wide = lettering.width(part.name, BODY)
+        label = Text(Vector(around.right + 1.0, around.middle.y - BODY / 2), part.name, "text")
+        while any(label.box.meets(box) for box in taken):
+            label = label._replace(at=label.at - Vector(0.0, BODY + 0.5))
+        taken.append(label.box)
+        items.append(label)
+        if part.chosen:
+            items.append(Path(around.corners, "focus", closed=True))
+        if max(around.width, around.height) <= SMALL:
+            targets.append(Target(part.name, "loose", around.corners))
+        else:
+            targets += [Target(part.name, "loose", (*chain, chain[-1])) for chain in chains]
+        box = Box(label.at.x, label.at.y - 1.0, label.at.x + wide, label.at.y + BODY)
+        targets.append(Target(part.name, "loose", box.corners))
