@@ -8,12 +8,7 @@ free places are had all at once, as the bits of whole numbers, so the search is 
 from __future__ import annotations
 
 import math
-<<<<<<< HEAD
-import operator
-from collections.abc import Iterable, Sequence
-=======
 from collections.abc import Iterable, Iterator, Mapping, Sequence
->>>>>>> main
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
@@ -83,14 +78,11 @@ class Label(NamedTuple):
     def size(self) -> tuple[float, float]:
         """Width and height of all its lines, and of its frame, mm."""
         return _size(self.lines, self.framed)
-<<<<<<< HEAD
-=======
 
     @property
     def inks(self) -> set[str]:
         """The inks of its letters."""
         return {TEXTS[style].ink for _, style in self.lines}
->>>>>>> main
 
     def at(self, corner: Vector) -> Box:
         """The room it takes with its lower left corner there."""
@@ -98,11 +90,7 @@ class Label(NamedTuple):
         return Box(corner.x, corner.y, corner.x + width, corner.y + height)
 
 
-<<<<<<< HEAD
-@lru_cache(maxsize=1024)
-=======
 @lru_cache(maxsize=4096)
->>>>>>> main
 def _size(lines: tuple[tuple[str, str], ...], framed: bool) -> tuple[float, float]:
     boxes = [Text(Vector(0.0, 0.0), text, style).box for text, style in lines]
     height = sum(box.height for box in boxes[1:]) * LEADING + boxes[0].height

@@ -224,8 +224,9 @@ class Keeper:
                 return False
         around = spot.grown(CLEARANCE / 2)
         for other in others:
-            taken = other.spot
-            if around.meets(taken) or (line and taken.cut_by(*line)):
+            if around.meets(other.spot):
+                return False
+            if line and other.spot.cut_by(*line):
                 return False
             if other.line and spot.cut_by(*other.line):
                 return False
