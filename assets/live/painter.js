@@ -5,7 +5,7 @@ const PATH = 0, CIRCLE = 1, ARC = 2;
 
 /** @typedef {{width: number, ink: string, dashes: number[]}} LineStyle */
 /** @typedef {{size: number, bold: boolean, ink: string}} TextStyle */
-/** @typedef {{lines: LineStyle[], texts: TextStyle[], descent: number,
+/** @typedef {{lines: LineStyle[], texts: TextStyle[], descent: number, halo: number,
  *   papers: Record<string, Record<string, string>>}} Styles */
 
 export class Painter {
@@ -89,8 +89,15 @@ export class Painter {
         context.font = `${style.bold ? 700 : 500} ${style.size * scale}px Sheet`;
         context.fillStyle = this.ink(style.ink);
         const foot = high - at(i + 4) - this.styles.descent * style.size;
-        context.fillText(this.texts[at(i + 2)] ?? "", at(i + 3) * scale, foot * scale);
-        i += 5;
+        const text = this.texts[at(i + 2)] ?? "";
+        if (at(i + 5)) {
+          context.strokeStyle = this.ink("paper");
+          context.lineWidth = 2 * this.styles.halo * scale;
+          context.setLineDash([]);
+          context.strokeText(text, at(i + 3) * scale, foot * scale);
+        }
+        context.fillText(text, at(i + 3) * scale, foot * scale);
+        i += 6;
       }
     }
   }

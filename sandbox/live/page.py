@@ -17,7 +17,7 @@ from typing import cast
 
 from sandbox.drawing.layout import described
 from sandbox.drawing.lettering import DESCENT, font_file
-from sandbox.drawing.strokes import LINES, TEXTS, Drawing
+from sandbox.drawing.strokes import HALO, LINES, TEXTS, Drawing
 from sandbox.language.display import Display
 from sandbox.live import pack
 from sandbox.live.inside.host import EarlierChecks, scene_mark
@@ -218,6 +218,7 @@ def _texts(paths: Sequence[Path], display: Display, dark: bool) -> dict[str, obj
             "lines": [style._asdict() for style in LINES.values()],
             "texts": [style._asdict() for style in TEXTS.values()],
             "descent": DESCENT,
+            "halo": HALO,
             "papers": {name: _inks(paper) for name, paper in PAPERS.items()},
         },
     }

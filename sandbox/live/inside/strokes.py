@@ -43,7 +43,7 @@ class Encoder:
         for item in drawing.items:
             if isinstance(item, Text):
                 (x, y) = item.at
-                found += (TEXT, _TEXTS[item.style], self._number(item.text), x, y)
+                found += (TEXT, _TEXTS[item.style], self._number(item.text), x, y, item.halo)
             elif isinstance(item, Circle):
                 (x, y) = item.centre
                 found += (CIRCLE, _LINES[item.style], self._fill(item.fill), x, y, item.radius)
