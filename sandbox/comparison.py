@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
+from sandbox import units
 from sandbox.facts import Fact
+from sandbox.scene import quantities
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,15 @@ class Row:
     agrees: bool
     causes: tuple[Fact, ...] = ()
     """Why the tolerance is wider than usual, where it is."""
+
+    @property
+    def dimension(self) -> units.Dimension:
+        """Of what the quantity is."""
+        return quantities.kind_of(self.quantity).dimension
+
+    def in_si(self, value: float) -> float:
+        """A value in the unit of this row, in SI."""
+        return value / units.convert(1.0, self.dimension, self.unit or None)
 
     @property
     def cause(self) -> str:

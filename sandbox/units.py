@@ -87,7 +87,7 @@ def read(text: object, dimension: Dimension) -> float:
     >>> read("3.5 in", LENGTH)
     0.0889
     """
-    if dimension is NUMBER:
+    if dimension == NUMBER:
         return _plain_number(text)
     article = "an" if dimension.name[0] in "aeiou" else "a"
     wanted = f'{article} {dimension} with its unit, as in "2 {dimension.examples[0]}"'
@@ -209,7 +209,7 @@ def _factor_by_pint(unit: str, dimension: Dimension) -> float | None:
 
 def dimension_of_unit(unit: str, among: tuple[Dimension, ...]) -> Dimension | None:
     """The first of `among` that `unit` measures, or None."""
-    return next((d for d in among if d is not NUMBER and _factor(unit, d) is not None), None)
+    return next((d for d in among if d != NUMBER and _factor(unit, d) is not None), None)
 
 
 def convert(value: float, dimension: Dimension, unit: str | None = None) -> float:
@@ -217,7 +217,7 @@ def convert(value: float, dimension: Dimension, unit: str | None = None) -> floa
 
     Raises UnitError when `unit` is not one of that dimension.
     """
-    if dimension is NUMBER:
+    if dimension == NUMBER:
         return value
     name = unit or dimension.display
     factor = _factor(_PINT_NAME.get(name, name), dimension)

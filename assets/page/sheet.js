@@ -34,6 +34,8 @@ const LETTER = { size: 14, line: 17, pad: 5 };
 /** px. Of a sheet, so that labels have room about a long low machine. */
 const LOWEST = 240;
 const SHORTEST_ARROW = 1.2;
+/** Of the effort, mm. */
+const LEAST_EFFORT = 6;
 /** s of the run between two looks at what runs beneath a label. */
 const STANDS = 0.25;
 
@@ -344,7 +346,9 @@ export class Sheet {
     for (const { kind, part, tail } of this.drawing.forces) {
       const name = `${kind} ${part}`;
       const fx = motion.value(`${name} force x`, time), fy = motion.value(`${name} force y`, time);
-      const norm = Math.hypot(fx, fy), length = this.drawing.newton * norm;
+      const norm = Math.hypot(fx, fy);
+      const least = kind === "effort" && norm > 0 ? LEAST_EFFORT : 0;
+      const length = Math.max(this.drawing.newton * norm, least);
       if (length < SHORTEST_ARROW) continue;
       const ux = fx / norm, uy = fy / norm;
       let x = s * motion.value(`${name} at x`, time), y = s * motion.value(`${name} at y`, time);

@@ -68,6 +68,7 @@ def open_window(
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
         from sandbox.sheet.scene_list import scenes_about
+        from sandbox.window.hints_done import hints_of, usual_file
         from sandbox.window.window import NoDisplay, Window
 
         paths = scenes_about(path)
@@ -83,6 +84,7 @@ def open_window(
                 display=display,
                 dark=shade == "dark",
                 rescue=rescue,
+                hints=hints_of(usual_file()),
                 beside=paths.index(other) if other is not None else None,
                 new=new,
             )

@@ -27,7 +27,7 @@ from sandbox.cli.common import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from sandbox.check import Report
+    from sandbox.check import Report, Row
     from sandbox.scene import Scene
 
 
@@ -198,7 +198,11 @@ def _compare(
 def _print_report(report: Report) -> None:
     from rich.text import Text
 
+    from sandbox.language.display import cleared
     from sandbox.units import significant
+
+    def shown(row: Row, value: float) -> str:
+        return significant(value if cleared(row.in_si(value), row.dimension) else 0.0, 6)
 
     console = screen()
     table = new_table(f"{report.scene}: {report.title}")
@@ -211,8 +215,8 @@ def _print_report(report: Report) -> None:
         table.add_row(
             row.quantity,
             row.unit,
-            significant(row.predicted, 6),
-            significant(row.simulated, 6) if row.simulated == row.simulated else "not measured",
+            shown(row, row.predicted),
+            shown(row, row.simulated) if row.simulated == row.simulated else "not measured",
             f"{100 * row.relative_difference:.4f} %",
             f"{100 * row.tolerance:.1f} %" + ("*" if row.cause else " "),
             "yes" if row.agrees else "NO",

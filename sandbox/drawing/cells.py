@@ -58,6 +58,10 @@ class Raster:
             row * self.stride + column
         )
 
+    def every(self, which: int) -> int:
+        """The cells of every second, third ... row and column."""
+        return _every(self.rows, self.columns, self.stride, which)
+
     def box(self, box: Box) -> int:
         """The cells that a box takes."""
         low = self.shift(box.left - self.left, box.bottom - self.bottom)
@@ -79,7 +83,8 @@ class Raster:
         """The cells that a straight line runs through."""
         rows = [0] * self.rows
         self._trace(rows, a, b)
-        return self._joined(rows)
+        low, high = sorted((self.cell(a)[0], self.cell(b)[0]))
+        return self._joined(rows[low : high + 1]) << low * self.stride
 
     def drawn(self, items: Iterable[Item]) -> dict[str, int]:
         """The cells that lines run through, by the ink of the lines."""
@@ -165,3 +170,9 @@ class Raster:
 def _repeated(stride: int, count: int) -> int:
     """A bit for each of so many rows."""
     return ((1 << stride * count) - 1) // ((1 << stride) - 1)
+
+
+@lru_cache(maxsize=64)
+def _every(rows: int, columns: int, stride: int, which: int) -> int:
+    row = sum(1 << column for column in range(0, columns, which))
+    return sum(row << at * stride for at in range(0, rows, which))

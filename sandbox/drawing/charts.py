@@ -14,7 +14,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from sandbox import units
-from sandbox.drawing import lettering
+from sandbox.drawing import balance, lettering
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine import Energy, Snapshot
 from sandbox.facts import label
@@ -146,11 +146,25 @@ def strip(
         middle = box.middle.y
         boxes = (box._replace(bottom=middle), box._replace(top=middle))
         rule = (Vector(box.left, middle), Vector(box.right, middle))
-    return [
-        *work_chart(scene, snapshots, boxes[0], display, now),
-        *ledger_chart(snapshots, boxes[1], display, now),
-        Path(rule, "edge"),
-    ]
+    found: list[Item] = [Path(rule, "edge")]
+    shown = until_time(snapshots, now)[-1]
+    if _unmoved(scene, snapshots) and balance.stays(scene, shown):
+        held = balance.balances(scene, shown)
+        if len(held) == 1:
+            return balance.chart(held[0], box, display)
+        for each, part in zip(held, boxes, strict=False):
+            found += balance.chart(each, part, display)
+        if held:
+            return found
+    found += work_chart(scene, snapshots, boxes[0], display, now)
+    found += ledger_chart(snapshots, boxes[1], display, now)
+    return found
+
+
+def _unmoved(scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
+    """Whether neither hand nor load has got anywhere so far."""
+    points = (point for curve in curves(scene, thinned(snapshots)) for point in curve.points)
+    return max((abs(x) for x, _ in points), default=0.0) < LEAST_REACH
 
 
 def work_chart(
@@ -170,13 +184,13 @@ def work_chart(
         display.say("distance ({unit})", unit=length_unit),
     )
     if reach < LEAST_REACH:
-        return _empty(
+        return empty_chart(
             box, display, display.say("nothing has moved" if every else "nothing is hauled")
         )
     xs = [x / metre for curve in every for x, _ in curve.points]
     ys = [y / newton for curve in every for _, y in curve.points]
-    limits = (*_reach(xs), *_reach(ys))
-    until = _until(snapshots, now)
+    limits = (*reach_of(xs), *reach_of(ys))
+    until = until_time(snapshots, now)
     shown = curves(scene, thinned(until))
     most = max(abs(curve.work) for curve in every)
     labels = []
@@ -193,7 +207,7 @@ def work_chart(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
         for word in (WORK_IN, WORK_OUT)
     )
-    axes, items = _axes(box, display, names, limits, room)
+    axes, items = axes_in(box, display, names, limits, room)
     lines = {c.kind: [axes(x / metre, y / newton) for x, y in c.points] for c in shown}
     foot = axes(0.0, 0.0).y
     for kind in reversed(lines):
@@ -204,7 +218,7 @@ def work_chart(
     items += _hatching(lines.get("weight", ()), foot)
     for kind, line in lines.items():
         items += [Path(tuple(line), kind), Circle(line[-1], 0.8, None, kind)]
-    return items + _named(axes, [line[-1] for line in lines.values()], labels, box)
+    return items + named_ends(axes, [line[-1] for line in lines.values()], labels, box)
 
 
 class Charted(NamedTuple):
@@ -244,14 +258,14 @@ def _work_of_two(machines: Sequence[Charted], box: Box, display: Display, now: f
     length_unit, metre = display.unit(units.LENGTH, reach)
     if reach < LEAST_REACH:
         why = display.say("nothing has moved" if points else "nothing is hauled")
-        return _empty(box, display, why)
+        return empty_chart(box, display, why)
     most = max(abs(curve.work) for found in every for curve in found)
     lines, labels = (
         list[tuple[str, list[tuple[float, float]]]](),
         list[tuple[tuple[str, ...], str]](),
     )
     for (scene, shots), suffix in zip(machines, _BESIDE, strict=True):
-        until = _until(shots, now)
+        until = until_time(shots, now)
         for curve in curves(scene, thinned(until)):
             effort = curve.kind == "effort"
             work = display.energy(until[-1].energy.work_in if effort else curve.work, most)
@@ -264,8 +278,8 @@ def _work_of_two(machines: Sequence[Charted], box: Box, display: Display, now: f
         display.say("force ({unit})", unit=force_unit),
         display.say("distance ({unit})", unit=length_unit),
     )
-    limits = (*_reach([x / metre for x, _ in points]), *_reach([y / newton for _, y in points]))
-    return _lines(lines, labels, box, display, axis_names, limits)
+    limits = (*reach_of([x / metre for x, _ in points]), *reach_of([y / newton for _, y in points]))
+    return lines_chart(lines, labels, box, display, axis_names, limits)
 
 
 def _energy_of_two(
@@ -278,10 +292,10 @@ def _energy_of_two(
     )
     every = [shot for _, shots in machines for shot in thinned(shots)]
     values = [value(shot.energy) for shot in every for _, _, value in told]
-    low, high = _reach(values)
+    low, high = reach_of(values)
     most = max(high, -low)
     if high - low < LEAST_ENERGY:
-        return _empty(box, display, display.say("nothing has moved"))
+        return empty_chart(box, display, display.say("nothing has moved"))
     unit, joule = display.unit(units.ENERGY, most)
     changed = any(abs(shots[-1].energy.changes) > LEAST_ENERGY for _, shots in machines)
     lines, labels = (
@@ -289,7 +303,7 @@ def _energy_of_two(
         list[tuple[tuple[str, ...], str]](),
     )
     for (_, shots), suffix in zip(machines, _BESIDE, strict=True):
-        until = thinned(_until(shots, now))
+        until = thinned(until_time(shots, now))
         for word, style, value in told:
             if max(abs(value(shot.energy)) for shot in shots) > NEGLIGIBLE * (high - low):
                 word = WORK_AND_CHANGES if changed and style == "effort" else word
@@ -301,29 +315,32 @@ def _energy_of_two(
                 lines.append((f"{style}{suffix}", line))
     names = (display.say("energy ({unit})", unit=unit), display.say("time (s)"))
     end = max(shot.time for shot in every)
-    return _lines(lines, labels, box, display, names, (0.0, end, low / joule, high / joule))
+    return lines_chart(lines, labels, box, display, names, (0.0, end, low / joule, high / joule))
 
 
-def _lines(
+def lines_chart(
     lines: Sequence[tuple[str, Sequence[tuple[float, float]]]],
     labels: Sequence[tuple[tuple[str, ...], str]],
     box: Box,
     display: Display,
     names: tuple[str, str],
     limits: tuple[float, float, float, float],
+    room: float = 0.0,
 ) -> list[Item]:
-    """Lines of these styles through points in the units shown, each with its label."""
-    room = max((lettering.width(text, BODY) for texts, _ in labels for text in texts), default=0.0)
-    axes, items = _axes(box, display, names, limits, room)
+    """Lines of these styles through points in the units shown, each with its label, for which so
+    much room at least is left beside them, mm."""
+    widths = (lettering.width(text, BODY) for texts, _ in labels for text in texts)
+    room = max((room, *widths))
+    axes, items = axes_in(box, display, names, limits, room)
     ends = []
     for style, points in lines:
         line = tuple(axes(x, y) for x, y in points)
         items += [Path(line, style), Circle(line[-1], 0.8, None, style.removesuffix(" beside"))]
         ends.append(line[-1])
-    return items + _named(axes, ends, labels, box)
+    return items + named_ends(axes, ends, labels, box)
 
 
-def _reach(values: Sequence[float]) -> tuple[float, float]:
+def reach_of(values: Sequence[float]) -> tuple[float, float]:
     """From the least to the greatest, zero included; a trifle beyond zero does not count."""
     low, high = min(0.0, *values), max(0.0, *values)
     trifle = 0.02 * (high - low)
@@ -351,7 +368,7 @@ def ledger_chart(
     """Where the work has gone: bars of stored energy and heat, stacked, and the work in above."""
     every = thinned(snapshots)
     levels = [_entries(snapshot.energy) for snapshot in every]
-    low, high = _reach(
+    low, high = reach_of(
         [
             *(_put_in(snapshot.energy) for snapshot in every),
             *(sum(value for value in entries if value < 0.0) for entries in levels),
@@ -362,18 +379,20 @@ def ledger_chart(
     unit, joule = display.unit(units.ENERGY, most)
     names = (display.say("energy ({unit})", unit=unit), display.say("time (s)"))
     if high - low < LEAST_ENERGY:
-        return _empty(box, display, display.say("nothing has moved"))
+        return empty_chart(box, display, display.say("nothing has moved"))
     changed = abs(every[-1].energy.changes) > LEAST_ENERGY
     words = [*BANDS.values(), WORK_AND_CHANGES if changed else WORK_IN]
     room = max(
         lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
         for word in words
     )
-    axes, items = _axes(box, display, names, (0.0, every[-1].time, low / joule, high / joule), room)
+    axes, items = axes_in(
+        box, display, names, (0.0, every[-1].time, low / joule, high / joule), room
+    )
     least = NEGLIGIBLE * (high - low)
     named = [max(abs(entries[i]) for entries in levels) > least for i in range(len(BANDS))]
     worked = max(abs(_put_in(snapshot.energy)) for snapshot in every) > least
-    until = _until(snapshots, now)
+    until = until_time(snapshots, now)
     ends: list[Vector] = []
     for snapshot, left, right in _bars(axes, every, until[-1]):
         up, down, ends = 0.0, 0.0, []
@@ -399,7 +418,7 @@ def ledger_chart(
         for word, value, style in zip(words, values, styles, strict=True)
     ]
     shown = [i for i, show in enumerate([*named, worked]) if show]
-    return items + _named(axes, [ends[i] for i in shown], [labels[i] for i in shown], box)
+    return items + named_ends(axes, [ends[i] for i in shown], [labels[i] for i in shown], box)
 
 
 def _bars(
@@ -429,14 +448,14 @@ def _entries(energy: Energy) -> tuple[float, float, float, float]:
     return energy.potential, energy.elastic, energy.kinetic, sum(energy.dissipated.values())
 
 
-def _until(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
+def until_time(snapshots: Sequence[Snapshot], now: float) -> Sequence[Snapshot]:
     """The snapshots up to a time, the first at least."""
     if now >= snapshots[-1].time:
         return snapshots
     return snapshots[: max(1, bisect_right(snapshots, now + 1e-9, key=attrgetter("time")))]
 
 
-def _axes(
+def axes_in(
     box: Box,
     display: Display,
     names: tuple[str, str],
@@ -498,7 +517,7 @@ def _number(value: float, among: Sequence[float], display: Display) -> str:
     return display.numeral(f"{value:.{decimals}f}")
 
 
-def _named(
+def named_ends(
     axes: Axes,
     ends: Sequence[Vector],
     labels: Sequence[tuple[tuple[str, ...], str]],
@@ -531,9 +550,9 @@ def _named(
     return items
 
 
-def _empty(box: Box, display: Display, why: str) -> list[Item]:
+def empty_chart(box: Box, display: Display, why: str) -> list[Item]:
     """A chart of nothing, with the reason in its middle."""
-    axes, items = _axes(box, display, ("", ""), (0.0, 1.0, 0.0, 1.0), 0.0)
+    axes, items = axes_in(box, display, ("", ""), (0.0, 1.0, 0.0, 1.0), 0.0)
     items = [item for item in items if isinstance(item, Path) and item.style != "grid"]
     corner = Vector(axes.plot.middle.x - lettering.width(why, BODY) / 2, axes.plot.middle.y)
     return [*items, Text(corner, why, "text")]

@@ -10,6 +10,7 @@ import math
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import UP, Pen, normal, unit
+from sandbox.drawing.strokes import Box
 from sandbox.engine import Force
 from sandbox.facts import label
 from sandbox.scene import Part, Vector
@@ -18,6 +19,10 @@ SHORTEST_MOTION = 1.0
 """What has moved by less, in mm on the sheet, has no dimension."""
 SHORTEST_ARROW = 2.0
 """A force whose arrow would be shorter, in mm, has its value alone."""
+LEAST_EFFORT = 6.0
+"""The effort, which the lesson is about, has an arrow that is seen, mm, however small it is."""
+BREAK = 1.6
+"""Width and length of the sign that an arrow is cut short, mm."""
 FORCES = {
     "weight": label("weight {force}"),
     "effort": label("effort {force}"),
@@ -79,11 +84,17 @@ def draw_forces(pen: Pen) -> None:
     for force in pen.shown_forces:
         direction = unit(force.force)
         tail = tail_of(pen, force, direction)
-        length = pen.view.force * force.force.norm
+        length = arrow_length(pen.view.force, force)
+        room = _room(pen.view.field, tail, direction)
+        cut, length = length > room, min(length, room)
         tip = tail + length * direction
         size = min(3.4, 0.8 * length)
         if length >= SHORTEST_ARROW:
-            pen.path((tail, tip - 0.9 * size * direction), force.kind)
+            lines = [(tail, tip - 0.9 * size * direction)]
+            if cut:
+                lines = _broken(pen, *lines[0], force.kind)
+            for line in lines:
+                pen.path(line, force.kind)
             pen.head(tip, direction, size, 0.72 * size, force.kind)
         value = pen.display.force(force.force.norm, pen.largest)
         text = (pen.display.say(FORCES[force.kind], force=value), force.kind)
@@ -97,13 +108,43 @@ def draw_forces(pen: Pen) -> None:
             )
 
 
+def arrow_length(scale: float, force: Force) -> float:
+    """How long the arrow of a force is, mm, at so many mm to the newton."""
+    return max(scale * force.force.norm, LEAST_EFFORT if force.kind == "effort" else 0.0)
+
+
+def _room(field: Box | None, tail: Vector, direction: Vector) -> float:
+    """How far an arrow can go from its tail before it leaves the field, mm."""
+    if field is None:
+        return math.inf
+    left, bottom, right, top = field.grown(-1.0)
+    rooms = [math.inf]
+    for start, step, low, high in (
+        (tail.x, direction.x, left, right),
+        (tail.y, direction.y, bottom, top),
+    ):
+        if abs(step) > 1e-9:
+            rooms.append(((high if step > 0.0 else low) - start) / step)
+    return max(0.0, min(rooms))
+
+
+def _broken(pen: Pen, start: Vector, end: Vector, style: str) -> list[tuple[Vector, Vector]]:
+    """The shaft of an arrow that is longer than can be drawn: two pieces, with the sign of a break
+    between them."""
+    along = unit(end - start)
+    middle = start + 0.5 * (end - start)
+    slant = BREAK * unit(along + normal(along))
+    near, far = middle - 0.5 * BREAK * along, middle + 0.5 * BREAK * along
+    for at in (near, far):
+        pen.path((at - slant, at + slant), style)
+    return [(start, near), (far, end)]
+
+
 def tail_of(pen: Pen, force: Force, direction: Vector) -> Vector:
     """Where an arrow begins: on its line of action, clear of the part it acts on."""
     at = pen.view(force.at)
     part = pen.scene.parts.get(force.part)
     if force.kind == "weight" and force.part in pen.bottoms:
         return pen.bottoms[force.part]
-    if force.kind == "effort":
-        return at + 3.2 * direction
     tail = PARTS[type(part)].tail if part else None
     return (tail(pen, part, force, direction) if tail else None) or at

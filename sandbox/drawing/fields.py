@@ -8,14 +8,16 @@ from typing import NamedTuple
 
 from sandbox.drawing import lettering
 from sandbox.drawing.mechanism import Target, View, draw_machine
-from sandbox.drawing.steady_labels import Keeper
-from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text
+from sandbox.drawing.steady_labels import Keeper, eased
+from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
 ROW = 6.4
 """From one row of a heading, or of the readings, to the next, mm."""
+GRADUAL = 0.4
+"""s. How long the view takes to another."""
 WIDE = 150.0
 """mm. A field as wide as this has its heading in one row, and its readings."""
 
@@ -70,10 +72,26 @@ class Field:
             room = outer._replace(bottom=outer.bottom + aside, top=outer.top - aside)
         self.room = room
         """For the machine."""
-        self.view = View(100.0)
+        self.view = self.wanted = View(100.0)
+        """How the bench is laid in it, and how it will be when that has changed gradually."""
+        self._before, self._since = self.view, -1e9
         self.keeper = Keeper(room.grown(-1.5))
         self.targets: list[Target] = []
         self._ghost: tuple[object, list[Item]] = (None, [])
+
+    def lay(self, view: View) -> None:
+        """Lay the bench so, at once."""
+        self.view = self.wanted = view
+
+    def come_from(self, other: Field, clock: float) -> None:
+        """Change gradually, from what another field shows, s, by the clock of `go_on`."""
+        self.view, self._before, self._since = other.view, other.view, clock
+        self.keeper.take_over(other.keeper, clock)
+
+    def go_on(self, clock: float) -> None:
+        """Bring the view on towards what it shall be."""
+        share = eased((clock - self._since) / GRADUAL)
+        self.view = self.wanted if share >= 1.0 else self._before.between(self.wanted, share)
 
     def ghosted(self, ghost: Ghost, display: Display) -> list[Item]:
         """The machine as it was: thin outlines, neither filled nor lettered."""
@@ -90,7 +108,7 @@ class Field:
                 else:
                     item = item._replace(style="ghost")
                 thin.append(item)
-            self._ghost = (key, thin)
+            self._ghost = (key, list(within(thin, self.room)))
         return self._ghost[1]
 
     def headed(self, heading: Heading, in_hand: bool) -> list[Item]:

@@ -90,7 +90,7 @@ class Arrow(NamedTuple):
         return min(high, (other.tip - other.tail).norm) - max(low, 0.0) > 1.0
 
 
-class Drawn(NamedTuple):
+class FreeBodyDrawing(NamedTuple):
     """A free-body drawing, and what a pointer finds on it."""
 
     items: list[Item]
@@ -158,7 +158,7 @@ class FreeBodyField:
         display: Display,
         about: int = 0,
         clock: float = 0.0,
-    ) -> Drawn:
+    ) -> FreeBodyDrawing:
         """The drawing of a part of that name at the moment of a snapshot. Moments are taken about
         the point of that number in `points_about`."""
         items: list[Item] = []
@@ -170,7 +170,7 @@ class FreeBodyField:
             items.append(Text(Vector(box.left + 3.0, top + 2.0), title, "strong"))
             y = top - 1.5 * ROW
             items.append(Text(Vector(box.left + 3.0, y), display.say(NOT_YET), "text"))
-            return Drawn(items, [])
+            return FreeBodyDrawing(items, [])
         points = points_about(body)
         about = about if about < len(points) else 0
         rows = len(body.loads)
@@ -205,7 +205,7 @@ class FreeBodyField:
             items.append(Path(line, "edge"))
         table = box._replace(top=above.bottom)
         found = _table(body, table, display, about, shown)
-        return Drawn(items + found.items, found.targets)
+        return FreeBodyDrawing(items + found.items, found.targets)
 
     # The part with its arrows.
 
@@ -251,7 +251,7 @@ class FreeBodyField:
         count, last = 0, 1e-5
         for ratio in scales():
             view = View(1000.0 * ratio, force=force)
-            # Drawn small strokes do not shrink with the scale: so the extent is looked at.
+            # Small strokes as drawn do not shrink with the scale: so the extent is looked at.
             self.view, self._place = view, part.middle
             extent = _around(self._sketch(scene, snapshot, body, Display()).items)
             last = ratio
@@ -420,7 +420,7 @@ def _polygon(body: FreeBody, box: Box, scale: float, display: Display) -> list[I
     return items
 
 
-def _table(body: FreeBody, box: Box, display: Display, about: int, shown: int) -> Drawn:
+def _table(body: FreeBody, box: Box, display: Display, about: int, shown: int) -> FreeBodyDrawing:
     """Every force with its components, its moment where the part may rotate, and the sums."""
     unit_n, newton = display.unit(units.FORCE)
     unit_m, newton_metre = display.unit(units.MOMENT)
@@ -481,7 +481,7 @@ def _table(body: FreeBody, box: Box, display: Display, about: int, shown: int) -
     if body.rotates:
         corners = Box(box.left, box.bottom, box.right, box.bottom + ROW).corners
         targets.append(Target("next", "about", corners))
-    return Drawn(items, targets)
+    return FreeBodyDrawing(items, targets)
 
 
 def _said_about(body: FreeBody, about: int, display: Display) -> str:

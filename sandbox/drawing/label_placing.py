@@ -25,8 +25,9 @@ LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST = 30.0
 """How far a label may be from what it belongs to where it is clear of all lines, mm."""
-TRIES, PLACES = 12, 300
-"""How many orders of labels are tried, and how many places of one kind for one of them."""
+TRIES, PLACES = 12, 40
+"""How many orders of labels are tried, and how many places of one kind beside one anchor for one of
+them; four times as many in all."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -40,8 +41,9 @@ INKED = 2.0
 LATER, OTHERS, OWN = 3.0, 8.0, 20.0
 """What a place costs, in mm of distance, over which lines come at a later moment; that lies on
 lines; and that lies on lines of the label's own colour."""
-BANDS = (NEAR, 6.0, 12.0, 20.0, LONGEST, math.inf)
-"""How far from what a label belongs to it is looked for a place, one ring after another, mm."""
+BANDS = ((NEAR, 1), (6.0, 2), (12.0, 2), (20.0, 4), (LONGEST, 4), (math.inf, 6))
+"""How far from what a label belongs to it is looked for a place, one ring after another, mm; and at
+every which row and column."""
 ANCHORS = 6
 """How many of the points that a label may stand by are tried."""
 
@@ -113,7 +115,7 @@ class Placed(NamedTuple):
         return Vector(self.spot.left, self.spot.bottom)
 
 
-class Course:
+class RunningLabel:
     """A label through all moments, with nothing for those at which it is not there."""
 
     def __init__(self, labels: Mapping[int, Label]) -> None:
@@ -149,7 +151,7 @@ class Room:
         self.layers = [_Layer() for _ in range(moments)]
         self.placed: list[Placed] = []
         """The labels placed so far, as they are at their first moment."""
-        self.courses: list[Course] = []
+        self.courses: list[RunningLabel] = []
 
     def draw(self, items: Sequence[Item], moment: int = 0) -> None:
         """Take note of what is drawn already."""
@@ -161,7 +163,7 @@ class Room:
             layer.inks[ink] = layer.inks.get(ink, 0) | bits
             layer.lines |= bits
 
-    def expect(self, courses: Iterable[Course]) -> None:
+    def expect(self, courses: Iterable[RunningLabel]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,
         and put none where it could be taken for another's."""
         self.courses = list(courses)
@@ -178,11 +180,13 @@ class Room:
     def place(self, labels: Sequence[Label], care: Care, tries: int = TRIES) -> bool:
         """Place every label of the one moment. False where there is no room for them all."""
         whole = True
-        for done in self.placing([Course({0: label}) for label in labels], care, tries):
+        for done in self.placing([RunningLabel({0: label}) for label in labels], care, tries):
             whole = done
         return whole
 
-    def placing(self, courses: Sequence[Course], care: Care, tries: int = TRIES) -> Iterator[bool]:
+    def placing(
+        self, courses: Sequence[RunningLabel], care: Care, tries: int = TRIES
+    ) -> Iterator[bool]:
         """Place every label, one with each that is asked for; the last tells whether there is room
         for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
@@ -194,7 +198,7 @@ class Room:
             layer.bare = layer.texts, layer.leaders
         for _ in range(min(len(order) + 1, tries)):
             self._anew({})
-            found: dict[Course, Placed] = {}
+            found: dict[RunningLabel, Placed] = {}
             for course in order:
                 yield False
                 if placed := self.find(course, strict):
@@ -212,7 +216,7 @@ class Room:
             order.insert(0, course)
         yield False
 
-    def _anew(self, found: Mapping[Course, Placed]) -> None:
+    def _anew(self, found: Mapping[RunningLabel, Placed]) -> None:
         """Begin with the panel as it was drawn, and these labels."""
         for layer in self.layers:
             layer.texts, layer.leaders = layer.bare
@@ -220,7 +224,7 @@ class Room:
         for course, placed in found.items():
             self.write(course, placed)
 
-    def _untangle(self, found: dict[Course, Placed], strict: bool) -> None:
+    def _untangle(self, found: dict[RunningLabel, Placed], strict: bool) -> None:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for course, one in list(found.items()):
             others = {c: p for c, p in found.items() if c is not course}
@@ -229,21 +233,23 @@ class Room:
                 found[course] = self.find(course, strict) or one
                 self.write(course, found[course])
 
-    def find(self, course: Course, strict: bool) -> Placed | None:
-        """The best place for a label, clear of texts and if `strict` of lines; None where there is
-        no room."""
+    def find(self, course: RunningLabel, strict: bool, any_place: bool = False) -> Placed | None:
+        """The best place for a label, clear of texts and if `strict` of lines; with `any_place`
+        even upon what another belongs to. None where there is no room."""
         up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
         across = math.ceil((course.width + 2 * CLEARANCE) / CELL) + 1
         if across >= self.raster.columns or up >= self.raster.rows:
             return None
-        search = _Search(self, course, up, across)
+        search = _Search(self, course, up, across, any_place)
         found: tuple[float, Placed] | None = None
-        for anchor in range(course.anchors):
-            for extra, places in search.kinds(anchor, strict):
-                found = search.nearest(anchor, places, extra, strict, found)
+        kinds = [(anchor, list(search.kinds(anchor, strict))) for anchor in range(course.anchors)]
+        for which in range(4):
+            for anchor, places in kinds:
+                if which < len(places):
+                    found = search.nearest(anchor, *places[which], strict, found)
         return found and found[1]
 
-    def write(self, course: Course, placed: Placed) -> None:
+    def write(self, course: RunningLabel, placed: Placed) -> None:
         """Take up the room of a label and its leader at all moments."""
         for moment in course.labels:
             layer, way = self.layers[moment], course.way(placed.anchor, moment)
@@ -265,9 +271,13 @@ class Room:
 class _Search:
     """A search of places for one label."""
 
-    def __init__(self, room: Room, course: Course, up: int, across: int) -> None:
+    def __init__(
+        self, room: Room, course: RunningLabel, up: int, across: int, any_place: bool
+    ) -> None:
         self.room, self.course, self.raster = room, course, room.raster
         self.up, self.across = up, across
+        self.looked, self.most = 0, PLACES * (8 if any_place else 1)
+        """How many places it has been tried at, and how many of one kind it may be."""
         raster = self.raster
         inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)
         own = course.label.inks
@@ -275,7 +285,7 @@ class _Search:
         """By moment, the places clear of texts, of lines of its own colour, and of all lines."""
         for moment in course.labels:
             layer = room.layers[moment]
-            taken = layer.texts | layer.leaders | layer.points
+            taken = layer.texts | layer.leaders | (0 if any_place else layer.points)
             mine = 0
             for ink in own:
                 mine |= layer.inks.get(ink, 0)
@@ -305,14 +315,17 @@ class _Search:
         raster, course = self.raster, self.course
         apart = own = clear = -1
         at_first = self.free[course.first][2]
+        near = self._ring(anchor, LONGEST)
         for moment, (texts, mine, lines) in self.free.items():
             way = course.way(anchor, moment)
             rows, columns = round(way.y / CELL), round(way.x / CELL)
             now = apart & raster.moved(texts, rows, columns)
-            if not now:
-                if moment == course.first:
+            if moment == course.first:
+                if not now:
                     return
-                # It has to move on later.
+                near = near if now & near else -1
+            elif not now & near:
+                # It has to move on later, rather than to stand far off.
                 break
             apart = now
             own &= raster.moved(mine, rows, columns)
@@ -327,8 +340,8 @@ class _Search:
     def nearest(
         self,
         anchor: int,
-        places: int,
         extra: float,
+        places: int,
         strict: bool,
         best: tuple[float, Placed] | None,
     ) -> tuple[float, Placed] | None:
@@ -337,33 +350,21 @@ class _Search:
         at = label.anchors[anchor]
         width, height, pull = course.width, course.height, label.pull
         edge = CLEARANCE + CELL / 2
-        seen = 0
+        seen = looked = 0
         before = 0.0
-        looked = 0
-        for reach in BANDS:
+        for reach, apart in BANDS:
             least = pull * before + extra
             if not places or (best and least >= best[0]) or (strict and reach > LONGEST):
                 break
-            if reach < math.inf:
-                low = raster.shift(
-                    at.x - reach - width - edge - raster.left,
-                    at.y - reach - height - edge - raster.bottom,
-                )
-                high = raster.shift(
-                    at.x + reach - edge - raster.left, at.y + reach - edge - raster.bottom
-                )
-                ring = raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
-            else:
-                ring = -1
+            ring = self._ring(anchor, reach)
             found = []
-            for row, column in raster.cells(places & ring & ~seen):
+            for row, column in raster.cells(places & ring & ~seen & raster.every(apart)):
                 left = raster.left + CELL * column + edge
                 bottom = raster.bottom + CELL * row + edge
                 gap_x = max(left - at.x, at.x - left - width, 0.0)
                 gap_y = max(bottom - at.y, at.y - bottom - height, 0.0)
                 away = math.hypot(gap_x, gap_y)
-                # Further off, where there are many, every other one.
-                if away > (LONGEST if strict else math.inf) or (away > NEAR and (row | column) & 1):
+                if strict and away > LONGEST:
                     continue
                 cost = pull * away + extra + (SLANT if away > NEAR else 0.0)
                 if best is None or cost < best[0]:
@@ -372,9 +373,14 @@ class _Search:
             seen |= ring
             before = reach
             for cost, row, column, left, bottom in found:
-                if (best and cost >= best[0]) or looked >= PLACES:
+                if (
+                    (best and cost >= best[0])
+                    or looked >= self.most
+                    or self.looked >= 4 * self.most
+                ):
                     break
                 looked += 1
+                self.looked += 1
                 place = row * raster.stride + column
                 if self.misread >> place & 1:
                     cost += CROWDED
@@ -387,6 +393,18 @@ class _Search:
                 if more is not None and (best is None or cost + more < best[0]):
                     best = cost + more, Placed(label, spot, anchor, line)
         return best
+
+    def _ring(self, anchor: int, reach: float) -> int:
+        """The places about an anchor, no further from it than about `reach`, mm."""
+        if reach == math.inf:
+            return -1
+        raster, at = self.raster, self.course.label.anchors[anchor]
+        x, y, edge = at.x - raster.left, at.y - raster.bottom, CLEARANCE + CELL / 2
+        low = raster.shift(
+            x - reach - self.course.width - edge, y - reach - self.course.height - edge
+        )
+        high = raster.shift(x + reach - edge, y + reach - edge)
+        return raster.rectangle(low[0], low[1], high[0] - low[0] + 2, high[1] - low[1] + 2)
 
     def _inked(self, place: int) -> int:
         """Cells of line beneath the label at the first moment."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import islice, product
-from typing import TYPE_CHECKING, NamedTuple
+from itertools import islice
+from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeVar
 
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import charts, lettering, zones
+from sandbox.drawing.dimensioning import LEAST_EFFORT
 from sandbox.drawing.label_placing import Care, Room
 from sandbox.drawing.mechanism import Sketch, View, corners, draw_machine
 from sandbox.drawing.strokes import (
@@ -31,11 +33,13 @@ if TYPE_CHECKING:
 
 HEIGHT = 180.0
 """Of the sheet, mm. Its width follows from the picture's proportions."""
-MARGIN, BLOCK, HEADING = 4.0, 26.0, 8.0
+MARGIN, BLOCK, HEADING = 5.0, 26.0, 8.0
 STRIP = (106.0, 54.0)
 """Of the charts: how wide beside the machine, or how high below it, mm."""
 LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
+STRETCH = 1.6
+"""By how much the longest force arrow may exceed that, so that the effort is seen."""
 MODES = {
     # Translators: how the machine is worked.
     "raising": label("raising"),
@@ -47,6 +51,10 @@ MODES = {
     "released": label("released"),
 }
 """How the machine is worked, as the title block says it."""
+JUMP = 2.2
+"""A machine so many times smaller is too small for the sake of labels clear of lines."""
+LEAST_GAP = 3.0
+"""Between two texts of the title block, mm."""
 MOST_PLANS, SMALLEST = 10, 5.0
 """Of the ways to lay out a sheet so many are tried, none with a machine smaller than this, mm."""
 
@@ -109,19 +117,20 @@ def sheet(
 
 def described(scene: Scene, drawing: Drawing, display: Display) -> str:
     """What a screen reader says of a sheet: what the scene is, and all that is written on it."""
-    texts = "; ".join(text.text for text in drawing.texts)
+    texts = "; ".join(text.text for text in drawing.texts if text.key != zones.KEY)
     about = scene.about
     return display.say(
         "{title}. {watch} On the drawing: {texts}.",
-        title=about.title,
-        watch=about.watch,
+        title=about.title_in(display.language),
+        watch=about.watch_in(display.language),
         texts=texts,
     )
 
 
 def machine_alone(drawing: Drawing) -> Drawing:
     """A sheet without its title block and headings, cut to the machine."""
-    field = Box(0.0, MARGIN + BLOCK + 0.1, drawing.width, HEIGHT - MARGIN - HEADING)
+    field = Box(MARGIN, MARGIN + BLOCK, drawing.width - MARGIN, HEIGHT - MARGIN - HEADING)
+    field = field.grown(-0.1)
     kept = [item for item in drawing.items if field.holds(Box.around(outline(item)))]
     around = Box.around([point for item in kept for point in outline(item)]).grown(2.0)
     shift = Vector(-around.left, -around.bottom)
@@ -145,8 +154,8 @@ def with_left_out(note: str, count: int, display: Display) -> str:
     if not count:
         return note
     if not note:
-        return display.say("labels without room: {count}", count=count)
-    return display.say("labels without room: {count}. {note}", count=count, note=note)
+        return display.say("labels left off for lack of room: {count}", count=count)
+    return display.say("{note}; labels left off for lack of room: {count}", count=count, note=note)
 
 
 def fields(job: Job, width: float, strip: bool) -> tuple[Box, Box]:
@@ -177,18 +186,50 @@ def boundary(field: Box, charted: Box) -> Path:
     return Path((Vector(field.right, field.bottom), Vector(field.right, field.top)), "frame")
 
 
-def scales() -> Iterator[float]:
-    """Scales as sheet over bench, from the largest: those of ISO 5455 and, as it allows where they
-    do not serve, round ones between."""
-    steps = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5)
-    yield from (1.0 / size for size in sorted(k * 10.0**n for n in range(-2, 5) for k in steps))
+def scales(between: bool = False) -> Iterator[float]:
+    """The scales that ISO 5455 recommends, as sheet over bench, from the largest: 1, 2 or 5 to 1
+    or 1 to these, times powers of ten. With some `between`, as it allows where for functional
+    reasons those do not serve."""
+    steps = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.5) if between else (1.0, 2.0, 5.0)
+    for power in range(2, -1, -1):
+        yield from (k * 10.0**power for k in reversed(steps))
+    yield from (1.0 / (k * 10.0**power) for power in range(5) for k in (*steps[1:], 10.0))
 
 
 def force_scale(snapshots: Sequence[Snapshot], longest: float, display: Display) -> float:
     """Newtons for 10 mm of arrow, 1, 2 or 5 times a power of ten of the unit shown, so that the
-    longest arrow is no longer than `longest`, mm."""
-    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
-    return display.round_force(max((*forces, 1e-3)) * 10.0 / longest)[0]
+    longest arrow is no longer than `longest`, mm, or up to `STRETCH` times that where it takes as
+    much for the effort to be seen."""
+    forces = [f for s in snapshots for f in s.forces if f.kind != "tension"]
+    most = max((*(f.force.norm for f in forces), 1e-3))
+    effort = max((f.force.norm for f in forces if f.kind == "effort"), default=math.inf)
+    newtons = display.round_force(most * 10.0 / longest)[0]
+    finer = display.round_force(newtons / 2.5)[0]
+    seen = effort * 10.0 / newtons >= LEAST_EFFORT
+    return newtons if seen or most * 10.0 / finer > STRETCH * longest else finer
+
+
+class Scaled(Protocol):
+    """Anything that is drawn in a view."""
+
+    @property
+    def view(self) -> View:
+        """How the bench is laid on the sheet."""
+
+
+Plan = TypeVar("Plan", bound=Scaled)
+
+
+def attempts(plans: Iterable[Plan]) -> Iterator[tuple[Plan, bool]]:
+    """In which order plans, the largest first, are tried: each first with all labels clear of
+    lines. But rather than a machine less than half as large, labels are let lie on lines."""
+    pending: list[Plan] = []
+    for plan in plans:
+        while pending and pending[0].view.scale > JUMP * plan.view.scale:
+            yield pending.pop(0), False
+        yield plan, True
+        pending.append(plan)
+    yield from ((plan, False) for plan in pending)
 
 
 def _arrangements(field: Box, count: int) -> list[list[Box]]:
@@ -251,12 +292,10 @@ def _plans(job: Job, field: Box) -> Iterator[Arrangement]:
 
 
 def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
-    """The panels by the first plan in which all labels find room clear of all lines; failing that,
-    by the first in which they find room clear of one another. The last is how many found none."""
-    choices = list(plans(job, field))
-    cares: tuple[Care, ...] = ("clear of lines", "clear of texts")
-    for care, plan in product(cares, choices):
-        found, _ = _panels(job, plan, care)
+    """The panels by the first of the `attempts` in which all labels find room, and how many found
+    none."""
+    for plan, strict in attempts(plans(job, field)):
+        found, _ = _panels(job, plan, "clear of lines" if strict else "clear of texts")
         if found:
             return plan.view, found, 0
     plan = fallback(job, field)
@@ -283,7 +322,7 @@ def _panels(job: Job, plan: Arrangement, care: Care) -> tuple[list[Item], int]:
         zip(job.snapshots, panels, job.titles, strict=True)
     ):
         below = Box(panel.left, panel.bottom, panel.right, panel.top - HEADING)
-        view = replace(plan.view, origin=below.middle - plan.middle)
+        view = replace(plan.view, origin=below.middle - plan.middle, field=below)
         sketch = draw_machine(job.scene, snapshot, view, i == 0, job.display)
         labels = len(sketch.labels)
         room = Room(below.grown(-1.2))
@@ -325,6 +364,7 @@ def title_block(
     items: list[Item] = [
         Path(Box(left, bottom, right, height - MARGIN).corners, "frame", closed=True),
         Path((Vector(left, top), Vector(right, top)), "frame"),
+        *zones.zones(width, height, MARGIN),
     ]
     about = scene.about
     ratio = view.scale / 1000.0
@@ -346,6 +386,13 @@ def title_block(
     sizes = [
         lettering.width(text, BODY) + (mark + 3.0 if mark else 0.0) for text, mark, *_ in cells
     ]
+    # What is seen on a screen has another size: the scale is that of the sheet.
+    of_sheet = display.say(
+        "scale {ratio}, sheet {height} mm high", ratio=drawn, height=f"{height:g}"
+    )
+    wider = lettering.width(of_sheet, BODY)
+    if right - left - sum(sizes[1:]) - wider > LEAST_GAP * len(cells):
+        cells[0], sizes[0] = (of_sheet, *cells[0][1:]), wider
     gap = (right - left - sum(sizes)) / len(cells)
     row = bottom + 8.2
     items.append(Path((Vector(left, row), Vector(right, row)), "edge"))
@@ -365,9 +412,10 @@ def title_block(
     beside = lettering.width(name, BODY) + reserved
     items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
     size, style = (TITLE, "title")
-    if lettering.width(about.title, TITLE, bold=True) > room - beside - 6.0:
+    title = about.title_in(display.language)
+    if lettering.width(title, TITLE, bold=True) > room - beside - 6.0:
         size, style = (BODY, "strong")
-    title = lettering.fit(about.title, size, room - beside - 6.0, bold=True)
+    title = lettering.fit(title, size, room - beside - 6.0, bold=True)
     items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style))
     if note:
         line = lettering.fit(note, BODY, room)

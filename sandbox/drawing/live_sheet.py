@@ -5,12 +5,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, product
+from itertools import product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, building, charts, lettering
+from sandbox.drawing import beside, building, charts, chosen_charts, lettering
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
@@ -20,6 +20,7 @@ from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
     MARGIN,
+    attempts,
     force_scale,
     scales,
     title_block,
@@ -39,6 +40,7 @@ from sandbox.drawing.strokes import (
     Text,
     bounds,
     outline,
+    within,
 )
 from sandbox.engine import Snapshot
 from sandbox.facts import label
@@ -49,8 +51,10 @@ LARGE = 138.0
 """Height of the sheet in projector size, mm: all that is on it becomes that much larger."""
 TOP, TRACK = 8.6, 8.6
 """Heights of the line of messages above the machine and of the time line below it, mm."""
-COLUMN, LEAST_FIELD, LEAST_OF_TWO = 96.0, 96.0, 88.0
-"""Widths of the charts beside the machine, and of the least room beside that for one machine and
+COLUMN, LARGE_COLUMN = 96.0, 84.0
+"""Widths of the charts beside the machine, usually and in projector size, mm."""
+LEAST_FIELD, LEAST_OF_TWO = 96.0, 88.0
+"""Widths of the least room beside that for one machine and
 for each of two, mm."""
 FREED = 0.62
 """Of the width what a free-body drawing has, the machine beside it having the rest."""
@@ -60,16 +64,18 @@ LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
 ROW, CHOICE = 6.4, 7.4
 """From one row of a table to the next, mm; and from one that can be chosen."""
-ARROWS = (26.0, 18.0, 12.0)
-"""What the longest force arrow may measure, mm."""
+ARROWS, SHORT_ARROWS = (26.0, 18.0, 12.0), 8.0
+"""What the longest force arrow may measure, mm; in projector size it may be shorter."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
 """s between two drawings of the charts, and of how many moments each is at most."""
-EMPTY_SCALES = (100.0, 75.0, 50.0, 25.0, 10.0, 1.0)
+EMPTY_SCALES = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
+FORESEEN = 12
+"""At how many moments of a run to come labels are to be free, at most."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -135,6 +141,10 @@ class Show:
     readings: Sequence[tuple[str, str, str]] = ()
     """Rows of name, before, now."""
     readings_heading: tuple[str, str, str] = ("", "", "")
+    charts: tuple[str, ...] = chosen_charts.USUAL
+    """Which charts there are in the column."""
+    points: chosen_charts.Points | None = None
+    """What was measured point by point."""
     freed: str = ""
     """The part whose free-body drawing is shown; "" where none is."""
     about: int = 0
@@ -151,6 +161,13 @@ class FieldPlan(NamedTuple):
     view: View
     middles: Sequence[Vector]
     longest: float
+
+
+def _longest_arrow(machines: Sequence[Laid]) -> float:
+    """The greatest force that has an arrow, N."""
+    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
+    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
+    return max(forces, default=0.0)
 
 
 def _bench(machine: Laid) -> Box:
@@ -187,8 +204,16 @@ class Board:
         """Which of the fields is in hand."""
         self._longest = ARROWS[0]
         self._under = Drawing(0.0, 0.0, ())
+        self._arranged: tuple[Scene, ...] = ()
+        """The scenes that it is laid out for."""
+        self._clock = 0.0
+        """Of what was shown last."""
         self._key: object = None
         self._moment: object = None
+        self._beside: object = None
+        self._margins: list[Item] = []
+        self._charts: list[Item] = []
+        self._charts_to_come: list[Item] | None = None
         self._drawn = -1e9
         self._fixed: list[Target] = []
         self._cells: dict[str, Cell] = {}
@@ -234,7 +259,7 @@ class Board:
             return inner if self.alone else None
         if not self.charted and not self.listed:
             return None
-        return inner._replace(left=inner.right - COLUMN)
+        return inner._replace(left=inner.right - (LARGE_COLUMN if self.large else COLUMN))
 
     @property
     def field(self) -> Box:
@@ -254,7 +279,7 @@ class Board:
 
     @view.setter
     def view(self, view: View) -> None:
-        self.fields[self.hand].view = view
+        self.fields[self.hand].lay(view)
 
     @property
     def left_out(self) -> int:
@@ -276,23 +301,55 @@ class Board:
     # Laying it out.
 
     def arrange(self, *machines: Laid) -> None:
-        """Choose the scales so that each machine has room at all of its moments, and its labels at
-        the first of them: the same scales for all. A machine that is put together keeps its view as
-        long as that serves, with its loose parts."""
+        """Choose the scales so that each machine has room at all of its moments, and its labels
+        too, from now on: the same scales for all."""
+        for _ in self.arranging(*machines):
+            pass
+
+    def arranging(self, *machines: Laid, gradually: bool = False) -> Iterator[None]:
+        """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
+        the last, at once or gradually. A machine that is put together keeps its view as long as
+        that serves, with its loose parts."""
         if not self.listed:
             self._kept = None
         elif self._keep(*machines[0]):
+            self._arranged = (machines[0].scene,)
             return
-        plans = list(islice(self._plans(machines), MOST_PLANS))
-        if not plans:
-            plans = [self._least(machines)]
-        for strict, plan in product((True, False), plans):
-            sketches = self._take(plan, machines)
-            pairs = zip(self.fields, sketches, strict=True)
-            if all(field.keeper.settle([sketch], strict) for field, sketch in pairs):
+        extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
+        plans: list[FieldPlan] = []
+        chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
+        for plan in self._plans(extremes):
+            yield
+            if plan is not None:
+                plans.append(plan)
+                if len(plans) >= MOST_PLANS:
+                    break
+        plans = plans or [self._least(extremes)]
+        for plan, strict in attempts(plans):
+            laid = self._laid(plan, machines)
+            if (yield from _settled(laid, strict)):
+                chosen = plan, laid
                 break
-        else:
-            self._take(plans[min(1, len(plans) - 1)], machines)
+        if chosen is None:
+            plan = plans[min(1, len(plans) - 1)]
+            chosen = plan, self._laid(plan, machines)
+        plan, laid = chosen
+        # Places that are free through the whole run.
+        for (field, sketch), (scene, snapshots) in zip(laid, machines, strict=True):
+            sketches = [sketch]
+            for snapshot in _thinned(snapshots[1:], FORESEEN):
+                sketches.append(draw_machine(scene, snapshot, field.wanted, True, self.display))
+                yield
+            if len(sketches) > 1:
+                for _ in field.keeper.settling(sketches, False):
+                    yield
+        fields = [field for field, _ in laid]
+        if gradually and len(fields) == len(self.fields):
+            for field, old in zip(fields, self.fields, strict=True):
+                field.come_from(old, self._clock)
+        self.fields, self._longest = fields, plan.longest
+        self.hand = min(self.hand, len(machines) - 1)
+        self._arranged = tuple(machine.scene for machine in machines)
 
     def _keep(self, scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
         """Whether the view, or the usual one, shows the machine so far and all that is loose."""
@@ -312,31 +369,35 @@ class Board:
             least = view.scale == EMPTY_SCALES[-1] and not scene.parts
             if not least and not (room.holds(extent) and room.holds(drawn)):
                 continue
-            self._kept = field.view = view
+            field.lay(view)
+            self._kept = view
             self._longest, self.fields, self.hand = longest, [field], 0
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
             any(field.keeper.settle([sketch], strict) for strict in (True, False))
             return True
         return False
 
-    def _take(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[Sketch]:
-        """Lay the sheet out by a plan; gives each machine at its first moment."""
-        self._longest = plan.longest
-        self.fields = [Field(field.outer, len(machines) > 1) for field in plan.fields]
-        self.hand = min(self.hand, len(machines) - 1)
-        sketches = []
-        for field, (scene, snapshots), middle in zip(
-            self.fields, machines, plan.middles, strict=True
+    def _laid(self, plan: FieldPlan, machines: Sequence[Laid]) -> list[tuple[Field, Sketch]]:
+        """The fields of a plan, each with its machine at its first moment."""
+        found = []
+        for planned, (scene, snapshots), middle in zip(
+            plan.fields, machines, plan.middles, strict=True
         ):
-            field.view = replace(plan.view, origin=field.room.middle - middle)
-            sketches.append(draw_machine(scene, snapshots[0], field.view, True, self.display))
-        return sketches
+            field = Field(planned.outer, len(machines) > 1)
+            origin = field.room.middle - middle
+            field.lay(replace(plan.view, origin=origin, field=field.room))
+            sketch = draw_machine(scene, snapshots[0], field.view, True, self.display)
+            found.append((field, sketch))
+        return found
 
-    def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan]:
+    def _plans(self, machines: Sequence[Laid]) -> Iterator[FieldPlan | None]:
+        """Ways to lay out the sheet, that with the largest machines first; and None after each
+        piece of the work."""
         benches = [_bench(machine) for machine in machines]
         every = [snapshot for machine in machines for snapshot in machine.snapshots]
         divisions = list(divided(self.field, len(machines)))
-        for ratio in scales():
+        # In projector size a machine a size smaller would not be seen from the back.
+        for ratio in scales(between=self.large):
             scale = 1000.0 * ratio
             roomy = [
                 fields
@@ -347,9 +408,12 @@ class Board:
                     for bench, field in zip(benches, fields, strict=True)
                 )
             ]
-            for longest in ARROWS if roomy else ():
-                newtons = force_scale(every, longest, self.display)
+            arrows = (*ARROWS, SHORT_ARROWS) if self.large else ARROWS
+            for most in arrows if roomy else ():
+                newtons = force_scale(every, most, self.display)
                 view = View(scale, force=10.0 / newtons)
+                longest = max(most, _longest_arrow(machines) * view.force)
+                yield None
                 extents = [self._extent(*machine, view) for machine in machines]
                 for fields in roomy:
                     if all(
@@ -393,25 +457,18 @@ class Board:
         """Whether each machine is still within its field, and the arrows within reason."""
         for field, machine in zip(self.fields, machines, strict=True):
             bench = _bench(machine)
-            ends = (field.view(bench.corners[0]), field.view(bench.corners[2]))
+            ends = (field.wanted(bench.corners[0]), field.wanted(bench.corners[2]))
             if machine.scene.parts and not field.room.holds(Box.around(ends)):
                 return False
-        return self._arrow(machines) <= GROWN * self._longest + 8.0
+        return (
+            _longest_arrow(machines) * self.fields[self.hand].wanted.force
+            <= GROWN * self._longest + 8.0
+        )
 
     def shrunk(self, *machines: Laid) -> bool:
         """Whether their longest arrow is short for the force scale."""
-        return self._arrow(machines) < SHRUNK * self._longest
-
-    def _arrow(self, machines: Sequence[Laid]) -> float:
-        """How long their longest arrow is, mm."""
-        forces = (
-            f.force.norm
-            for m in machines
-            for s in m.snapshots
-            for f in s.forces
-            if f.kind != "tension"
-        )
-        return max(forces, default=0.0) * self.view.force
+        force = self.fields[self.hand].wanted.force
+        return _longest_arrow(machines) * force < SHRUNK * self._longest
 
     def on_bench(self, point: Vector) -> Vector:
         """The place on the bench of a point of the sheet."""
@@ -431,19 +488,29 @@ class Board:
         sketch, placed = Sketch(), list[Placed]()
         covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
+        self._clock = show.clock
         if not covered:
+            known = any(show.scene is scene for scene in self._arranged)
+            foreseen = known and show.pull is None
+            for field in self.fields:
+                field.go_on(show.clock)
+                field.keeper.foreseen &= foreseen
             field = self.fields[self.hand]
             sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
             placed = field.keeper.place(sketch, show.clock)
             if show.pair:
                 items += self._other(show.pair, show.clock)
-            if show.ghost:
-                items += field.ghosted(show.ghost, self.display)
-        items += sketch.items
-        labels = written(placed)
-        items += labels
+            ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
+            # What runs away is cut off until there is room for it.
+            drawn_now = [*ghost, *sketch.items, *written(placed)]
+            items += within(drawn_now, field.room.grown(-0.3))
         self._beneath(show)
         self.targets = [*sketch.targets, *self._fixed]
+        if show.building and not show.table:
+            column = self.inner._replace(right=self.inner.left + self.listed)
+            more, targets = building.draw(show.building, self.view, column, self.field)
+            items += more
+            self.targets += targets
         values = {value for p in placed for value in p.label.values if value}
         values |= {t.what for t in sketch.targets if t.kind == "value"}
         frame, notice = self._frame_of(show)
@@ -451,11 +518,6 @@ class Board:
         for item in items:
             if isinstance(item, Text) and item.key in values:
                 self.targets.append(Target(item.key, "value", outline(item)))
-        if show.building and not show.table:
-            column = self.inner._replace(right=self.inner.left + self.listed)
-            more, targets = building.draw(show.building, self.view, column, self.field)
-            items += more
-            self.targets += targets
         if show.table:
             items = self._over(items, show.table)
         else:
@@ -478,23 +540,43 @@ class Board:
 
     def _beneath(self, show: Show) -> Drawing:
         """The title block and the charts, drawn anew a few times a second where they change."""
+        view = self.fields[self.hand].wanted
         open_now = (self.charted, self.alone, self.freed)
-        looks = (self.view, self.display, self.large, self.proportion, open_now)
+        looks = (view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
-        shown = (show.note, show.state, show.help, show.marks, bool(show.table))
-        key = (show.scene, left_out, looks, shown, len(show.readings))
-        due = show.clock - self._drawn >= CHARTING
-        moment = (show.moment, len(show.history))
-        if key == self._key and (not due or moment == self._moment):
+        charted = (show.charts, show.points)
+        shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
+        named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
+        key = (left_out, looks, shown, named)
+        moment = (show.moment, len(show.history), show.scene)
+        changed = key != self._key
+        if changed:
+            self._key, self._margins = key, self._margin(show, view, left_out)
+        elif self._charts_to_come is not None:
+            # Drawn in the frame before, painted in this one.
+            self._charts, self._charts_to_come = self._charts_to_come, None
+        elif moment != self._moment and show.clock - self._drawn >= CHARTING:
+            self._moment, self._drawn = moment, show.clock
+            self._charts_to_come = self._side(show)
             return self._under
-        self._key, self._moment, self._drawn = key, moment, show.clock
+        else:
+            return self._under
+        beside = (looks, bool(show.table), named, charted)
+        if changed and (moment != self._moment or beside != self._beside):
+            self._moment, self._drawn, self._beside = moment, show.clock, beside
+            self._charts, self._charts_to_come = self._side(show), None
+        self._under = Drawing(self.width, self.height, (*self._margins, *self._charts))
+        return self._under
+
+    def _margin(self, show: Show, view: View, left_out: int) -> list[Item]:
+        """The title block and the marks."""
         display, left, right = self.display, MARGIN, self.width - MARGIN
         room = right - left - STAMP
         note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
         cells = self._cells = self._lay_marks(show)
         beside = [mark for mark in show.marks if mark.place == "scene" and not mark.blank]
         reserved = len(beside) * CELL
-        items = title_block(show.scene, self.width, self.view, note, display, self.height, reserved)
+        items = title_block(show.scene, self.width, view, note, display, self.height, reserved)
         inner = self.inner
         for base in (inner.bottom, inner.top):
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
@@ -513,11 +595,7 @@ class Board:
                 self._fixed.append(Target(item.key, "value", outline(item)))
             elif isinstance(item, Text) and item.key == "scene.mode":
                 self._fixed.append(Target(item.key, "mode", outline(item)))
-        column = self.column
-        if column is not None and not show.table:
-            items += self._side(show, column)
-        self._under = Drawing(self.width, self.height, tuple(items))
-        return self._under
+        return items
 
     def _lay_marks(self, show: Show) -> dict[str, Cell]:
         """Where each mark is."""
@@ -574,6 +652,7 @@ class Board:
         drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
         # What is taken hold of is in the field in hand.
         items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
+        items = list(within(items, other.room.grown(-0.3)))
         for i, (field, heading) in enumerate(zip(self.fields, pair.headings, strict=True)):
             items += field.headed(heading, i == pair.in_hand)
         return items
@@ -625,8 +704,11 @@ class Board:
         """For a message in its line, mm, with a text of that width beside it."""
         return self.inner.width - beside - (11.0 if beside else 6.0)
 
-    def _side(self, show: Show, column: Box) -> list[Item]:
+    def _side(self, show: Show) -> list[Item]:
         """The column beside the machine: readings before and now, and the charts."""
+        column = self.column
+        if column is None or show.table:
+            return []
         items: list[Item] = [
             Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
         ]
@@ -636,7 +718,17 @@ class Board:
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
         box = column._replace(top=top, bottom=column.bottom)
-        if show.pair:
+        if show.charts != chosen_charts.USUAL:
+            if box.height > 44.0 and show.history:
+                history, display = _sampled(show.history), self.display
+
+                def draw(name: str, place: Box) -> list[Item]:
+                    return chosen_charts.chart(
+                        name, show.scene, history, show.points, place, display, show.moment
+                    )
+
+                items += chosen_charts.column(show.charts, box, draw)
+        elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),
                 charts.Charted(show.pair.scene, _sampled(show.pair.history)),
@@ -711,14 +803,14 @@ class Board:
 
     def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
         """The marks beside what is in focus, and the pad that is open for it."""
-        field = self.inner.grown(-1.5)
+        field = (self.field if self.freed else self.inner).grown(-1.5)
         focused = self._focused(show)
         clear_of = [focused] if focused else []
         found: list[Item] = []
         self._panel_cells = {}
         if show.beside and not show.table:
             size = beside.size_of(show.beside)
-            of = (show.focus.partition(".")[0], self.view)
+            of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
             others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
             box = self._placer.place(of, size, field, clear_of, others)
             new, targets = beside.draw_rows(show.beside, box)
@@ -864,3 +956,32 @@ def _extent(target: Target) -> float:
     """How far a target reaches, mm."""
     box = Box.around(target.outline)
     return Vector(box.width, box.height).norm
+
+
+def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
+    """The first, the middle and the last, and the one of the greatest force."""
+
+    def greatest(snapshot: Snapshot) -> float:
+        return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
+
+    found = [snapshots[0], snapshots[len(snapshots) // 2], snapshots[-1]]
+    found.append(max(snapshots, key=greatest))
+    return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
+
+
+def _thinned(snapshots: Sequence[Snapshot], count: int) -> list[Snapshot]:
+    """So many of the snapshots at most, evenly, the last among them."""
+    stride = max(1, -(-len(snapshots) // count))
+    return list(reversed(snapshots[::-1][::stride]))
+
+
+def _settled(laid: Sequence[tuple[Field, Sketch]], strict: bool) -> Generator[None, None, bool]:
+    """Whether all labels of all fields find room, a piece of the work at a time."""
+    for field, sketch in laid:
+        whole = False
+        for answer in field.keeper.settling([sketch], strict):
+            whole = answer
+            yield
+        if not whole:
+            return False
+    return True

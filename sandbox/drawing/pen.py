@@ -51,10 +51,21 @@ class View:
     """Where on the sheet the bench's own origin lies."""
     force: float = 1.0
     """Millimetres of arrow for each newton."""
+    field: Box | None = None
+    """What no force arrow leaves, on the sheet; None where there is room all about."""
 
     def __call__(self, place: Vector) -> Vector:
         """A place on the bench, on the sheet."""
         return self.origin + self.scale * place
+
+    def between(self, other: View, share: float) -> View:
+        """The view that is a share of the way to another."""
+        return View(
+            self.scale + share * (other.scale - self.scale),
+            self.origin + share * (other.origin - self.origin),
+            self.force + share * (other.force - self.force),
+            other.field,
+        )
 
 
 class Target(NamedTuple):

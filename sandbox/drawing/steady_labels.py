@@ -15,10 +15,10 @@ from sandbox.drawing.label_placing import (
     CLEARANCE,
     NEAR,
     Care,
-    Course,
     Label,
     Placed,
     Room,
+    RunningLabel,
     leader,
     lettered,
 )
@@ -34,8 +34,11 @@ OWN = 10
 """How much worse it is for a label to lie on a line of its own colour than on another."""
 TRIES = 5
 """How many orders of labels are tried when all are placed at once."""
-SEARCHES = 2
+SEARCHES = 1
 """Searches in one frame, at most."""
+PIECES, AGAIN = 3, 2.0
+"""How many labels are placed in one frame where all are placed anew; and for how long not again,
+s."""
 GLIDE = 0.3
 """s. How long a label takes to another place."""
 
@@ -47,14 +50,14 @@ class _Stand(NamedTuple):
     anchor: int
     offset: Vector
     width: float
-    origin: Vector
+    origin: Vector | None
+    """None from where it was seen last."""
     since: float
 
     def at(self, clock: float) -> Vector:
         """How far from its anchor it is by the clock."""
-        share = min(max((clock - self.since) / GLIDE, 0.0), 1.0)
-        share *= share * (3.0 - 2.0 * share)
-        return self.origin + share * (self.offset - self.origin)
+        origin = self.offset if self.origin is None else self.origin
+        return origin + eased((clock - self.since) / GLIDE) * (self.offset - origin)
 
 
 class Keeper:
@@ -72,6 +75,11 @@ class Keeper:
         self._tidied = -1e9
         self._searched: dict[str, float] = {}
         """When each label was last searched a place for."""
+        self._other: tuple[Keeper, Iterator[bool]] | None = None
+        """One that seeks other places for all labels."""
+        self._anew_at = -1e9
+        self._failed: set[str] = set()
+        """Labels for which there was no place when one was last searched for."""
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
 
@@ -96,25 +104,25 @@ class Keeper:
             for label in sketch.labels:
                 labels.setdefault(label.key, {})[moment] = label
             yield False
-        courses = {key: Course(found) for key, found in labels.items()}
+        courses = {key: RunningLabel(found) for key, found in labels.items()}
         care: Care = "clear of lines" if strict else "clear of texts"
-        answers = [False]
-        for answers[0] in room.placing(list(courses.values()), care, TRIES):
+        whole = False
+        for answer in room.placing(list(courses.values()), care, TRIES):
+            whole = answer
             yield False
-        if answers[0]:
+        if whole:
             self._stands.clear()
             self._spots.clear()
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
-        yield answers[0]
+        yield whole
 
     def take_over(self, other: Keeper, clock: float) -> None:
         """Let labels glide from where another keeper had them."""
         self._spots = other._spots
         self._stands = {
-            key: stand._replace(since=clock) if key in self._spots else stand
-            for key, stand in self._stands.items()
+            key: stand._replace(origin=None, since=clock) for key, stand in self._stands.items()
         }
 
     def place(
@@ -126,6 +134,7 @@ class Keeper:
     ) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock` and `tidying`, between
         two searches for a better place, are in seconds."""
+        self._begin_anew(sketch, clock)
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -134,6 +143,10 @@ class Keeper:
             if stand is None:
                 pending.append(label)
                 continue
+            if stand.origin is None:
+                anchor = label.anchors[min(stand.anchor, len(label.anchors) - 1)]
+                seen = self._spots.get(label.key, anchor + stand.offset)
+                stand = self._stands[label.key] = stand._replace(origin=seen - anchor)
             placed = self._standing(label, stand, stand.at(clock))
             if not self._clear(placed, done) and clock - stand.since < GLIDE:
                 # There is no way for it to glide.
@@ -149,9 +162,12 @@ class Keeper:
                 continue
             searches -= 1
             self._searched[label.key] = clock
+            self._failed.add(label.key)
             room = self._room(sketch, done)
-            found = room.find(Course({0: label}), False)
+            course = RunningLabel({0: label})
+            found = room.find(course, False) or room.find(course, False, any_place=True)
             if found and self._clear(found, done):
+                self._failed.discard(label.key)
                 self._searched.pop(label.key)
                 self._remember(found, clock)
                 stand = self._stands[label.key]
@@ -160,9 +176,27 @@ class Keeper:
         if searches > 0 and not self.foreseen and clock - self._tidied >= tidying:
             self._tidied = clock
             self._tidy(room or self._room(sketch, done), sketch, done, clock)
-        self.left_out = len(sketch.labels) - len(done)
         self._spots = {placed.label.key: placed.corner for placed in done}
+        # One that waits for its search is soon there.
+        self._failed &= {label.key for label in sketch.labels} - self._spots.keys()
+        self.left_out = len(self._failed)
         return done
+
+    def _begin_anew(self, sketch: Sketch, clock: float) -> None:
+        """Where one label has no place, seek places for all anew, a few in every frame."""
+        if self._failed and self._other is None and clock - self._anew_at > AGAIN:
+            other = Keeper(self.box)
+            self._other = other, other.settling([sketch], False)
+        if self._other is None:
+            return
+        other, work = self._other
+        for _ in range(PIECES):
+            if (whole := next(work, None)) is None:
+                self._other, self._anew_at = None, clock
+                return
+            if whole:
+                other.take_over(self, clock)
+                self._stands, self._failed = other._stands, set()
 
     def _tidy(self, room: Room, sketch: Sketch, done: list[Placed], clock: float) -> None:
         """Begin to bring the label that lies on most lines to a better place, save those searched
@@ -178,14 +212,14 @@ class Keeper:
         placed = done[i]
         self._searched[placed.label.key] = clock
         others = [p for p in done if p is not placed]
-        better = self._room(sketch, others).find(Course({0: placed.label}), True)
+        better = self._room(sketch, others).find(RunningLabel({0: placed.label}), True)
         if better and self._clear(better, others):
             self._remember(better, clock)
 
     def _room(self, sketch: Sketch, done: Sequence[Placed]) -> Room:
         room = Room(self.box)
         room.draw(sketch.items)
-        courses = {label.key: Course({0: label}) for label in sketch.labels}
+        courses = {label.key: RunningLabel({0: label}) for label in sketch.labels}
         room.expect(courses.values())
         for placed in done:
             room.write(courses[placed.label.key], placed)
@@ -231,6 +265,12 @@ class Keeper:
             if other.line and spot.cut_by(*other.line):
                 return False
         return True
+
+
+def eased(share: float) -> float:
+    """How far something has got by a share of its time that begins and ends slowly."""
+    share = min(max(share, 0.0), 1.0)
+    return share * share * (3.0 - 2.0 * share)
 
 
 def written(placed: Sequence[Placed]) -> list[Item]:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -277,6 +277,54 @@ def shifted(item: Item, by: Vector) -> Item:
     if isinstance(item, Text):
         return item._replace(at=item.at + by)
     return item._replace(centre=item.centre + by)
+
+
+def within(items: Iterable[Item], box: Box) -> Iterator[Item]:
+    """What of some shapes lies in a box: those that reach out of it are cut off at its edge, and
+    texts left out."""
+    for item in items:
+        around = bounds(item)
+        if box.holds(around):
+            yield item
+        elif box.meets(around.grown(1e-9)) and not isinstance(item, Text):
+            yield from _cut(item, box)
+
+
+def _cut(item: Path | Circle | Arc, box: Box) -> Iterator[Path]:
+    points, fill = outline(item), None if isinstance(item, Arc) else item.fill
+    if fill and len(area := _inside(points, box)) > 2:
+        yield Path(area, None, closed=True, fill=fill)
+    if item.style:
+        for line in itertools.pairwise(points):
+            if len(seen := _inside(line, box, closed=False)) == 2:
+                yield Path(seen, item.style)
+
+
+def _inside(points: Sequence[Vector], box: Box, closed: bool = True) -> tuple[Vector, ...]:
+    """What of an area, or of a chain, lies in a box (Sutherland and Hodgman's clipping)."""
+    for axis, limit, sign in (
+        (0, box.left, 1),
+        (0, box.right, -1),
+        (1, box.bottom, 1),
+        (1, box.top, -1),
+    ):
+        points = _half(points, axis, limit, sign, closed)
+    return tuple(points)
+
+
+def _half(
+    points: Sequence[Vector], axis: int, limit: float, sign: int, closed: bool
+) -> list[Vector]:
+    """What of a chain of points lies on one side of an upright or level line."""
+    kept: list[Vector] = []
+    pairs = zip(points, [*points[1:], *points[:1]], strict=True)
+    for i, (a, b) in enumerate(pairs):
+        da, db = sign * (a[axis] - limit), sign * (b[axis] - limit)
+        if da >= 0.0:
+            kept.append(a)
+        if da * db < 0.0 and (closed or i < len(points) - 1):
+            kept.append(a + da / (da - db) * (b - a))
+    return kept
 
 
 def dashed(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[tuple[Vector, Vector]]:

@@ -34,12 +34,14 @@ from sandbox.scene import (
     parse,
     parse_unfinished,
 )
+from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, read_bytes
 from sandbox.source_text import SourceText
 from sandbox.units import LENGTH
 
 _MARK = "\ufeff"
+_TRANSLATED = re.compile(r"(translations)\.([a-z]+)\.(\w+)")
 _ENTRY = re.compile(r"(.+)\[(\d{1,3})\]")
 
 
@@ -80,6 +82,8 @@ class Draft:
         self._at = 0
         self._saved: str | None = text
         self._work: SourceText | None = None
+        self._removed: tuple[SourceText, str, SourceText, tuple[str, ...]] | None = None
+        """What was last asked about what goes along with a part, and the answer."""
 
     @classmethod
     def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
@@ -211,7 +215,11 @@ class Draft:
                 raise SceneError(where, None, f"one of its {count} entries, counted from 0")
             value = [*entries[:index], value, *entries[index + 1 :]]
         source = self._make_room(source, path)
-        kind = About if path[0] == "scene" else KINDS[path[0]]
+        kind: type[Any] = About if path[0] == "scene" else KINDS[path[0]]
+        if path[:2] == ("scene", "translations"):
+            kind = Translation
+            if source.get(path[:-1]) is None:
+                source = source.add_table(path[:-1], {path[-1]: value})
         if path[0] == "rope" and path[2] == "reeve":
             source = reeved(source, path[1], value)
         else:
@@ -245,6 +253,8 @@ class Draft:
             raise SceneError(where, None, allowed, nearest=nearest(part, kinds))
         path = kinds[part]
         keys = keys_of(About if part == "scene" else KINDS[path[0]])
+        if part == "scene" and (text := _TRANSLATED.fullmatch(name)):
+            path, name, keys = (*path, *text.groups()[:2]), text[3], keys_of(Translation)
         if name not in keys:
             hint = nearest(name, keys)
             raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=hint)
@@ -428,8 +438,22 @@ class Draft:
         Ropes that pass it lose its sheaves. Raises SceneError, saying what depends on it, where the
         rest would not be a machine.
         """
-        path = self._path_of(name)
-        source, gone = without(self._source, name)
+        source, gone = self._removal(name)
+        self._commit(source, steps.REMOVE(name=name))
+        return gone
+
+    def going_with(self, name: str) -> tuple[str, ...]:
+        """What goes along where a part is taken out, since it is of no use without it: what stands
+        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
+        SceneError where `remove_part` would."""
+        return self._removal(name)[1][1:]
+
+    def _removal(self, name: str) -> tuple[SourceText, tuple[str, ...]]:
+        """The text without a part, which is sound, and the names of all that went."""
+        path, now = self._path_of(name), self._source
+        if self._removed and self._removed[:2] == (now, name):
+            return self._removed[2:]
+        source, gone = without(now, name)
         source = source.drop(("scene", "load")) if source.get(("scene", "load")) in gone else source
         worked = source.get(("scene", "mode")) in ("raising", "lowering")
         if worked and not source.get(("hand",)):
@@ -437,18 +461,12 @@ class Draft:
         elif worked and not source.get(("scene", "load")) and (load := only_load(source)):
             source = source.put(("scene", "load"), load, list(keys_of(About)))
         try:
-            self._commit(source, steps.REMOVE(name=name))
+            source, _ = self._sound(source)
         except SceneError as error:
             found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
             raise SceneError(".".join(path), found, "a part that can be spared") from None
-        return tuple(gone)
-
-    def going_with(self, name: str) -> tuple[str, ...]:
-        """What goes along where a part is taken out, since it is of no use without it: what stands
-        or hangs on it, ropes that end at it, gauges in them and what then nothing holds. Raises
-        SceneError for a part there is not."""
-        self._path_of(name)
-        return tuple(without(self._source, name)[1][1:])
+        self._removed = (now, name, source, tuple(gone))
+        return source, tuple(gone)
 
     def reeve(self, rope: str, entries: Sequence[str]) -> None:
         """Reeve a rope anew. Raises SceneError."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sandbox.facts import Kind
 
-CHANGE = Kind("change_key", "change {where}")
+CHANGE = Kind("change_key", "change of {where}")
 LEAVE_OUT = Kind("leave_out_key", "leave out {where}")
 ADD = Kind("add_part", "add {name}")
 MOVE = Kind("move_part", "move {name}")

@@ -48,6 +48,32 @@ _UNITS: dict[System, dict[Dimension, tuple[tuple[float, str], ...]]] = {
 }
 """For each kind of quantity: from which size, SI, which unit is used."""
 
+_DIVISION: dict[Dimension, float] = {
+    units.LENGTH: 1e-5,
+    units.FORCE: 1e-6,
+    units.ENERGY: 1e-7,
+    units.ANGLE: 1e-5,
+    units.SPEED: 1e-5,
+    units.ACCELERATION: 1e-5,
+}
+"""The least that a bench could show of a kind, SI: a tenth of what the finest rule, balance, gauge
+or protractor is divided in."""
+_SHARE = 1e-5
+"""What is less than this share of the largest of its kind could not be told from nothing."""
+
+
+def cleared(value: float, dimension: Dimension, largest: float = 0.0) -> float:
+    """A measured value, SI; 0 where a bench could not tell it from nothing beside the largest of
+    its kind.
+
+    >>> cleared(7e-8, units.ANGLE), cleared(-1e-4, units.FORCE, largest=20.0)
+    (0.0, 0.0)
+    >>> cleared(-1e-4, units.FORCE, largest=2.0)
+    -0.0001
+    """
+    least = max(_DIVISION.get(dimension, 0.0), _SHARE * abs(largest))
+    return 0.0 if abs(value) < least else value
+
 
 @dataclass(frozen=True)
 class Display:
@@ -135,9 +161,11 @@ class Display:
     def numeral(self, text: str) -> str:
         """A number that is written with a point and a hyphen, as this language writes it.
 
-        >>> Display().numeral("-1.50"), Display("es").numeral("-1.50")
-        ('−1.50', '−1,50')
+        >>> Display().numeral("-1.50"), Display("es").numeral("-1.50"), Display().numeral("-0.00")
+        ('−1.50', '−1,50', '0.00')
         """
+        if _NOTHING.fullmatch(text):
+            text = text[1:]
         return text.replace(".", decimal_sign(self.language)).replace("-", "−")
 
     def number(self, value: float, digits: int = 3) -> str:
@@ -147,6 +175,15 @@ class Display:
         '0,05'
         """
         return self.numeral(f"{value:.{digits}g}")
+
+    def beside(self, value: float, most: float) -> str:
+        """A plain number, as finely as the greatest of its column to three digits.
+
+        >>> Display().beside(-0.5, 12.0), Display().beside(0.0, 12.0)
+        ('−0.5', '0')
+        """
+        decimals = max(0, 2 - math.floor(math.log10(most))) if most > 0.0 else 0
+        return self.numeral(f"{value:.{decimals}f}") if value else "0"
 
     def typed(self, text: str) -> str:
         """A value typed as this language writes it, as `units.read` reads it.
@@ -172,12 +209,18 @@ class Display:
         """
         return _unit(self.system, dimension, abs(size))
 
-    def value(self, value: float, dimension: Dimension, digits: int = 3) -> str:
-        """Any quantity, SI, to so many digits with its unit.
+    def value(
+        self, value: float, dimension: Dimension, digits: int = 3, largest: float = 0.0
+    ) -> str:
+        """Any quantity, SI, to so many digits with its unit; as `cleared` says, beside the
+        largest of its kind.
 
         >>> Display().value(0.35, units.ANGLE), Display("es", "US").value(1.0, units.ENERGY)
         ('20.1°', '0,738 ft·lbf')
+        >>> Display().value(-7e-8, units.ANGLE)
+        '0°'
         """
+        value = cleared(value, dimension, largest)
         if dimension is units.ANGLE:
             return f"{self.numeral(units.significant(math.degrees(value), digits))}°"
         unit, one = self.unit(dimension, value)
@@ -191,6 +234,7 @@ class Display:
         >>> [Display(system="US").length(x) for x in (0.36, 0.0254, 6.096)]
         ['14.2 in', '1 in', '20 ft']
         """
+        metres = cleared(metres, units.LENGTH)
         unit, one = self.unit(units.LENGTH, metres)
         return f"{self.numeral(_short(units.significant(metres / one, 3)))} {unit}"
 
@@ -203,7 +247,7 @@ class Display:
         '2.20 lbf'
         """
         unit, one = self.unit(units.FORCE)
-        size, most = abs(newtons) / one, largest / one
+        size, most = abs(cleared(newtons, units.FORCE, largest)) / one, largest / one
         text = units.significant(size, 3)
         if most > 0.0 and size < 0.1 * most:
             coarse = f"{size:.{max(0, 3 - math.floor(math.log10(most)))}f}"
@@ -224,17 +268,19 @@ class Display:
 
         >>> Display().energy(-1.2), Display(system="US").energy(1.2)
         ('−1.20 J', '0.885 ft·lbf')
-        >>> Display().energy(1e-20, largest=0.002)
-        '0.00 mJ'
-        >>> Display(system="US").energy(4e-5), Display(system="US").energy(1e-9)
-        ('0.0000295 ft·lbf', '7.38e−10 ft·lbf')
+        >>> Display().energy(1e-20, largest=0.002), Display().energy(-6.7e-11)
+        ('0 mJ', '0 J')
+        >>> Display(system="US").energy(4e-5)
+        '0.0000295 ft·lbf'
         """
+        joules = cleared(joules, units.ENERGY, largest)
         most = max(abs(joules), largest)
+        if joules == 0.0:
+            return f"0 {self.unit(units.ENERGY, most or math.inf)[0]}"
         unit, one = self.unit(units.ENERGY, most)
         decimals = 2 - math.floor(math.log10(most / one)) if most > 0.0 else 0
         value = round(joules / one, decimals) + 0.0
-        text = f"{value:.{max(decimals, 0)}f}" if decimals <= 7 else f"{value:.2e}"
-        return f"{self.numeral(text)} {unit}"
+        return f"{self.numeral(f'{value:.{max(decimals, 0)}f}')} {unit}"
 
     def gravity(self, acceleration: float) -> str:
         """The free fall acceleration of the scene.
@@ -267,8 +313,6 @@ class Display:
         if decimals == 6:
             # Of another system: as many decimals as tell one graduation from the next.
             decimals = max(0, math.ceil(-math.log10(fine)))
-        # A reading just below zero is zero.
-        read = 0.0 if round(read, 9) == 0 else read
         return f"{self.numeral(f'{read / one:.{decimals}f}')} {unit}"
 
     def round_length(self, least: float) -> tuple[float, str]:
@@ -297,6 +341,8 @@ class Display:
         return nice * one, f"{self.number(nice, 6)} {unit}"
 
 
+_NOTHING = re.compile(r"-0(?:\.0*)?")
+"""A zero with a minus sign."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
 """What may be more than a thousand, with a point between, or a decimal fraction."""
 

@@ -59,7 +59,7 @@ def say_as(
 ) -> str:
     """The same for a text that is translated in more than one way, by what it is said of.
 
-    >>> say_as("ramp", "rise {length}", language="es", length="20 cm")
+    >>> say_as("ramp", "height {length}", language="es", length="20 cm")
     'altura 20 cm'
     """
     found = translations(language or chosen()).pgettext(context, text)

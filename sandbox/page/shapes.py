@@ -413,5 +413,6 @@ def extent(scene: Scene, snapshots: Sequence[Snapshot], view: View, display: Dis
                 if force.kind != "weight":
                     direction = unit(force.force)
                     off = off.x * direction + off.y * Vector(-direction.y, direction.x)
-                points.append(view(force.at) + view.force * force.force + off)
+                reach = dimensioning.arrow_length(view.force, force) * unit(force.force)
+                points.append(view(force.at) + reach + off)
     return Box.around(points)

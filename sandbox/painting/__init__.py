@@ -75,7 +75,13 @@ def write_drawing(
     if path.suffix.lower() == ".svg":
         description = described(scene, drawing, display)
         files.write(
-            path, svg(drawing, PAPERS[paper], title=scene.about.title, description=description)
+            path,
+            svg(
+                drawing,
+                PAPERS[paper],
+                title=scene.about.title_in(display.language),
+                description=description,
+            ),
         )
         return
     from sandbox.painting import raster

@@ -7,9 +7,9 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing
 from copy import deepcopy
 from dataclasses import replace
-from itertools import chain, pairwise, product
+from itertools import chain, pairwise
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from sandbox import files
 from sandbox.drawing import charts, lettering
@@ -17,6 +17,7 @@ from sandbox.drawing.layout import (
     HEADING,
     HEIGHT,
     Job,
+    attempts,
     boundary,
     fallback,
     fields,
@@ -24,7 +25,7 @@ from sandbox.drawing.layout import (
     title_block,
     with_left_out,
 )
-from sandbox.drawing.mechanism import View, draw_machine
+from sandbox.drawing.mechanism import Sketch, View, draw_machine
 from sandbox.drawing.steady_labels import Keeper, written
 from sandbox.drawing.strokes import BODY, Drawing, Text
 from sandbox.engine import Snapshot
@@ -76,6 +77,11 @@ def apart(path: Path, speed: float) -> float:
     return speed / FRAME_RATES[path.suffix.lower()]
 
 
+class _Plan(NamedTuple):
+    view: View
+    sketches: list[Sketch]
+
+
 class Reel:
     """The sheet of one run, moment after moment, charts included."""
 
@@ -101,13 +107,12 @@ class Reel:
         """The largest view in which every sample's labels find room."""
         found = []
         for plan in plans(job, self.field):
-            view = replace(plan.view, origin=self.panel.middle - plan.middle)
-            found.append(
-                (view, [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots])
-            )
-        for strict, (view, sketches) in product((True, False), found):
-            if self.keeper.settle(sketches, strict):
-                return view
+            view = replace(plan.view, origin=self.panel.middle - plan.middle, field=self.panel)
+            sketches = [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots]
+            found.append(_Plan(view, sketches))
+        for each, strict in attempts(found):
+            if self.keeper.settle(each.sketches, strict):
+                return each.view
         plan = fallback(job, self.field)
         return replace(plan.view, origin=self.panel.middle - plan.middle)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import os
+import re
 from functools import lru_cache
 from itertools import product
 from pathlib import Path as FilePath
@@ -18,7 +19,19 @@ from numpy.typing import NDArray
 
 from sandbox import files
 from sandbox.drawing import lettering
-from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text, dashed
+from sandbox.drawing.strokes import (
+    HALO,
+    LINES,
+    TEXTS,
+    Arc,
+    Box,
+    Circle,
+    Drawing,
+    Item,
+    Text,
+    bounds,
+    dashed,
+)
 from sandbox.painting.paper import Colour, Paper
 from sandbox.scene import Vector
 
@@ -27,6 +40,8 @@ SMOOTH, FULL = 0.8, 5.5
 radians: further, and it would come upon itself."""
 FINER = 3
 """A still picture is painted this many times larger and averaged down."""
+RIM = 1.0
+"""How far a line reaches beyond the points it runs through, at most, mm."""
 BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
 
@@ -43,20 +58,46 @@ class Canvas:
 
     def __init__(self) -> None:
         self._kept: pygame.Surface | None = None
-        self._painted: tuple[object, ...] = ()
+        self._painted: Drawing | None = None
+        self._look: object = None
 
     def paint(self, under: Drawing, over: Drawing, paper: Paper, surface: pygame.Surface) -> None:
         """Paint two drawings of one sheet, the first of which is known by its being the same."""
-        wanted = (under, paper.name, surface.get_size())
-        same = bool(self._painted) and self._painted[0] is under
-        if self._kept is None or not same or self._painted[1:] != wanted[1:]:
+        look = (paper.name, surface.get_size(), under.width, under.height)
+        if self._kept is None or self._painted is None or self._look != look:
             self._kept = surface.copy()
             paint(under, paper, self._kept)
-            self._painted = wanted
+        elif under is not self._painted:
+            self._amend(self._kept, self._painted, under, paper)
+        self._painted, self._look = under, look
         surface.blit(self._kept, (0, 0))
         painter = _Painter(paper, surface, surface.get_height() / over.height, over.height, True)
         for item in over.items:
             painter.item(item)
+
+    @staticmethod
+    def _amend(surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper) -> None:
+        """Paint anew only where one drawing differs from the other."""
+        changed = [bounds(item) for item in set(old.items) ^ set(new.items)]
+        if not changed:
+            return
+        around = Box(
+            min(box.left for box in changed),
+            min(box.bottom for box in changed),
+            max(box.right for box in changed),
+            max(box.top for box in changed),
+        ).grown(RIM)
+        scale = surface.get_height() / new.height
+        left, top = int(around.left * scale), int((new.height - around.top) * scale)
+        size = int(around.width * scale) + 2, int(around.height * scale) + 2
+        surface.set_clip((left, top, *size))
+        surface.fill(paper.ground)
+        painter = _Painter(paper, surface, scale, new.height, True)
+        near = around.grown(RIM)
+        for item in new.items:
+            if near.meets(bounds(item).grown(RIM)):
+                painter.item(item)
+        surface.set_clip(None)
 
 
 def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surface:
@@ -98,22 +139,19 @@ def _font(size: int, bold: bool) -> pygame.font.Font:
     return pygame.font.Font(lettering.font_file(bold), size)
 
 
-@lru_cache(maxsize=1024)
-def _lettered(text: str, size: int, bold: bool, colour: Colour) -> pygame.Surface:
-    return _font(size, bold).render(lettering.tidy(text), True, colour)
-
-
-@lru_cache(maxsize=1024)
-def _rimmed(
-    text: str, size: int, bold: bool, colour: Colour, ground: Colour, rim: int
-) -> pygame.Surface:
-    """Letters with a rim of so many pixels in the colour of the paper."""
+@lru_cache(maxsize=2048)
+def _lettered(text: str, size: int, bold: bool, colour: Colour, rim: int = 0) -> pygame.Surface:
+    """Letters, so many pixels thicker on all sides."""
     font = _font(size, bold)
     font.outline = rim
-    whole = font.render(lettering.tidy(text), True, ground)
-    font.outline = 0
-    whole.blit(font.render(lettering.tidy(text), True, colour), (rim, rim))
-    return whole
+    try:
+        return font.render(lettering.tidy(text), True, colour)
+    finally:
+        font.outline = 0
+
+
+_PIECES = re.compile(r"\d|[^\d]+")
+"""Digits, and what stands between them."""
 
 
 class _Painter:
@@ -256,12 +294,20 @@ class _Painter:
         style = TEXTS[item.style]
         # Never larger than its box.
         size = math.floor(style.size * self.scale + 1e-6)
-        colour, rim = self.paper[style.ink], 0
-        if item.halo:
-            rim = max(1, round(HALO * self.scale))
-            letters = _rimmed(item.text, size, style.bold, colour, self.paper.ground, rim)
-        else:
-            letters = _lettered(item.text, size, style.bold, colour)
+        colour, bold = self.paper[style.ink], style.bold
+        rim = max(1, round(HALO * self.scale)) if item.halo else 0
         x, y = self.pixel(item.at)
-        top = y - lettering.DESCENT * style.size * self.scale - _font(size, style.bold).get_ascent()
-        self.surface.blit(letters, (round(x) - rim, round(top) - self.top - rim))
+        base = y - lettering.DESCENT * style.size * self.scale
+        left, top = round(x) - rim, round(base - _font(size, bold).get_ascent()) - self.top - rim
+        # In a window most texts are new in every frame, and the pieces of them are not.
+        pieces = _PIECES.findall(item.text) if self.smooth else [item.text]
+        grounds: list[tuple[pygame.Surface, tuple[int, int]]] = []
+        letters: list[tuple[pygame.Surface, tuple[int, int]]] = []
+        for piece in pieces:
+            ink = _lettered(piece, size, bold, colour)
+            if rim:
+                ground = _lettered(piece, size, bold, self.paper.ground, rim)
+                grounds.append((ground, (left, top)))
+            letters.append((ink, (left + rim, top + rim)))
+            left += ink.get_width()
+        self.surface.blits(grounds + letters, doreturn=False)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sandbox.scene.about import text_key
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
@@ -59,6 +60,7 @@ __all__ = [
     "revised",
     "superseded",
     "tangent",
+    "text_key",
     "value_of",
     "with_loose",
     "with_parts",

@@ -16,7 +16,7 @@ class SceneError(Exception):
     """Bad input: says which file and key, what was found, what is allowed, and the nearest name."""
 
     def __init__(
-        self, key: str, found: object, allowed: str, *, nearest: str | None = None
+        self, key: str, found: object, allowed: str | Fact, *, nearest: str | None = None
     ) -> None:
         super().__init__(key, found, allowed, nearest)
         self.key = key
@@ -33,7 +33,7 @@ class SceneError(Exception):
 
     def __str__(self) -> str:
         where = "".join(f"{_printable(part)}: " for part in (self.file, self.key) if part)
-        found = f"found {_echo(self.found)}; " if self.found is not None else ""
+        found = f"found {brief(self.found)}; " if self.found is not None else ""
         if self.missing:
             found = f"{self.missing}; "
         hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
@@ -71,7 +71,8 @@ class _Brief(reprlib.Repr):
 _BRIEF = _Brief()
 
 
-def _echo(found: object) -> str:
+def brief(found: object) -> str:
+    """What was found, in a few words however long it is."""
     if isinstance(found, Plain):
         return found
     text = _BRIEF.repr(found)

@@ -35,3 +35,8 @@ GOES_WITH = Kind("goes_with", "{name} goes with {other}, which is not part of th
 NOTHING_MOVES = Kind("nothing_moves", "there is no part that could move yet")
 NO_LOAD = Kind("no_load", "the machine has no load yet")
 NO_HAND = Kind("no_hand", "no hand hauls yet")
+
+# What values a key allows.
+FROM_TO = Kind("from_to", "from {low} to {high}")
+AT_LEAST = Kind("at_least", "at least {low}")
+MORE_THAN = Kind("more_than", "more than {low}")

@@ -58,6 +58,8 @@ class Key:
     labels: tuple[str, ...] = ()
     """What each of its numbers is called where it can be changed, with the fields {part} (what it
     is measured along) and {number} in braces; empty for a key that holds none."""
+    called: str = ""
+    """What it is called where it was changed, of a key that holds no number."""
 
 
 def key(form: str, about: str, default: Any = REQUIRED, **limits: Any) -> Any:

@@ -11,7 +11,9 @@ from typing import Any
 
 from sandbox import files, source_text, units
 from sandbox.facts import Fact
+from sandbox.scene.about import Translation
 from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
     KINDS,
@@ -33,6 +35,7 @@ MOST_WAYPOINTS = 30
 MOST_PARSING_STEPS = 2_000_000
 """Of tomllib, which walks from the top for each piece of a dotted key, its table's header too."""
 RESERVED = ("scene", "machine")
+_CODE = re.compile(r"[a-z]{2,3}")
 JOINING = ("on", "name", "reeve")
 """The forms of key that join a part to others."""
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
@@ -141,7 +144,10 @@ def read_document(
 
 
 def read_table(
-    kind: type[Part | About], where: str, table: Mapping[str, Any], joined: bool = True
+    kind: type[Part | About | Translation],
+    where: str,
+    table: Mapping[str, Any],
+    joined: bool = True,
 ) -> Values:
     """The SI values of one table's keys; keys left out are left out here too. With not `joined`,
     that may be those which join it to others."""
@@ -184,12 +190,12 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
 def check_range(key: Key, where: str, value: float, found: object) -> float:
     """`value`, or SceneError where it lies outside what the key allows."""
     if key.above is not None and value <= key.above:
-        raise SceneError(where, found, f"more than {_bound(key, key.above)}")
+        raise SceneError(where, found, MORE_THAN(low=_bound(key, key.above)))
     if not key.low <= value <= key.high:
         if key.high == float("inf"):
-            raise SceneError(where, found, f"at least {_bound(key, key.low)}")
+            raise SceneError(where, found, AT_LEAST(low=_bound(key, key.low)))
         low, high = _bound(key, key.low), _bound(key, key.high)
-        raise SceneError(where, found, f"from {low} to {high}")
+        raise SceneError(where, found, FROM_TO(low=low, high=high))
     return value
 
 
@@ -214,6 +220,21 @@ def _read_text(key: Key, where: str, found: Any) -> str:
     if not found.isprintable():
         raise SceneError(where, found, f"{key.about}, on one line of printable characters")
     return found
+
+
+def _read_translations(key: Key, where: str, found: Any) -> tuple[tuple[str, Translation], ...]:
+    if not isinstance(found, dict):
+        raise SceneError(where, found, f"a table for each language, as in [{where}.es]")
+    if len(found) > key.most:
+        raise SceneError(where, Plain(f"{len(found)} languages"), f"at most {key.most}")
+    read = []
+    for code, table in found.items():
+        if not _CODE.fullmatch(code):
+            raise SceneError(where, code, 'the code of a language (ISO 639), as in "es"')
+        if not isinstance(table, dict):
+            raise SceneError(f"{where}.{code}", table, f"a table, as in [{where}.{code}]")
+        read.append((code, Translation(**read_table(Translation, f"{where}.{code}", table))))
+    return tuple(read)
 
 
 def _read_name(key: Key, where: str, found: Any) -> str:
@@ -370,6 +391,7 @@ def _read_moves(key: Key, where: str, found: Any) -> tuple[Move, ...]:
 _READERS: dict[str, Callable[[Key, str, Any], Any]] = {
     "value": _read_value,
     "text": _read_text,
+    "translations": _read_translations,
     "name": _read_name,
     "names": _read_names,
     "choice": _read_choice,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import dialogs, edits, filing, focus, free_body, leaving, looks, pair
+from sandbox.sheet import charting, dialogs, edits, filing, focus, free_body, leaving, looks, pair
 from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -389,7 +389,12 @@ ACTIONS: tuple[Action, ...] = (
         label("free-body drawing of the part in focus"),
         free_body.turn,
         Shortcut("v"),
-        mark=_mark("filing", marks.FREE_BODY, active=lambda s: s.board.freed),
+        mark=_mark(
+            "filing",
+            marks.FREE_BODY,
+            active=lambda s: s.board.freed,
+            idle=lambda s: free_body.ALONE if s.paired else "",
+        ),
     ),
     _action(
         "moments_about",
@@ -397,6 +402,25 @@ ACTIONS: tuple[Action, ...] = (
         free_body.next_point,
         Shortcut("m"),
         repeats=True,
+    ),
+    _action(
+        "choose_charts",
+        label("which charts there are"),
+        charting.open_table,
+        Shortcut("j"),
+        mark=_mark("filing", marks.CHART_CHOICE, active=lambda s: s.overlay == "charts"),
+    ),
+    _action(
+        "add_point",
+        label("add a point to the chart of points"),
+        charting.add_point,
+        Shortcut("a"),
+        mark=_mark(
+            "filing",
+            marks.ADD_POINT,
+            active=lambda s: s.charting.awaited is not None,
+            idle=lambda s: "" if charting.varied(s) else charting.NOTHING_VARIED,
+        ),
     ),
     _action(
         "picture",

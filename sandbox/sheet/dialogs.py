@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -12,11 +13,12 @@ from sandbox import units
 from sandbox.editing.draft import new_path
 from sandbox.editing.parts import PARTS
 from sandbox.editing.starters import STARTERS
-from sandbox.scene import KINDS, SceneError
+from sandbox.scene import KINDS, SceneError, text_key
 from sandbox.scene.parts import Rope
-from sandbox.sheet import building, edits, free_body, leaving, tables
+from sandbox.sheet import building, charting, edits, free_body, leaving, tables
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
+from sandbox.sheet.wording import refusal_said, value_refused
 
 # Tables.
 
@@ -75,6 +77,8 @@ def row_keys(state: SheetState) -> list[str]:
         return list(state.listed_handles)
     if state.overlay == "bodies":
         return free_body.names(state)
+    if state.overlay == "charts":
+        return list(charting.rows(state))
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -85,6 +89,8 @@ def choose(state: SheetState, key: str) -> None:
         leaving.go(state, int(key))
     elif overlay == "values":
         state.focus = key
+    elif overlay == "charts":
+        charting.choose(state, key)
     elif overlay == "bodies":
         free_body.show_body(state, key)
     elif overlay == "parts":
@@ -137,9 +143,10 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
         found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
     if part in state.draft.names:
         text = say("remove {name}", name=part)
-        if others := state.draft.going_with(part):
-            along = state.display.names(others)
-            text = say("remove {name}, and with it {others}", name=part, others=along)
+        with suppress(SceneError):
+            if others := state.draft.going_with(part):
+                along = state.display.names(others)
+                text = say("remove {name}, and with it {others}", name=part, others=along)
         found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
@@ -178,7 +185,8 @@ def edit_texts(state: SheetState) -> None:
 
 def type_text(state: SheetState, key: str) -> None:
     """Write on at the scene's title or at what to watch."""
-    text = getattr(state.scene.about, key)
+    about, language = state.scene.about, state.display.language
+    text = about.title_in(language) if key == "title" else about.watch_in(language)
     state.focus = f"scene.{key}"
     state.entry = TypedLine("text", state.focus, text, fresh=False)
 
@@ -227,10 +235,9 @@ def finish(state: SheetState) -> None:
     try:
         _FINISH[entry.purpose](state, entry)
     except units.UnitError as error:
-        refusal = SceneError(entry.where, entry.text, error.allowed)
-        state.show_message(str(refusal), loud=True)
+        state.show_message(value_refused(state, entry.where, entry.text, error), loud=True)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
 
 
 def _set_value(state: SheetState, entry: TypedLine) -> None:
@@ -249,7 +256,8 @@ def _set_value(state: SheetState, entry: TypedLine) -> None:
 
 
 def _set_text(state: SheetState, entry: TypedLine) -> None:
-    state.draft.set_text(entry.where, " ".join(entry.text.split()))
+    where = text_key(entry.where.partition(".")[2], state.display.language)
+    state.draft.set_text(where, " ".join(entry.text.split()))
     state.take_up()
     state.dismiss_message()
 

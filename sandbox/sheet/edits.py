@@ -8,6 +8,7 @@ from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import MESSAGE, SheetState
+from sandbox.sheet.wording import refusal_said, step_said
 
 MODES = ("raising", "lowering", "held", "released")
 
@@ -36,7 +37,7 @@ def change_all(state: SheetState, values: Mapping[str, float], merge: bool = Fal
     try:
         state.draft.set_values(values, merge=merge)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         state.take_up(restart=begins)
 
@@ -80,7 +81,11 @@ def remove_part(state: SheetState) -> None:
     if name not in state.draft.names:
         state.show_message(state.say("first take hold of a part with Tab or the mouse"), loud=True)
         return
-    others = state.draft.going_with(name)
+    try:
+        others = state.draft.going_with(name)
+    except SceneError as error:
+        state.show_message(str(error), loud=True)
+        return
     asked, when = state.asked_to_remove
     if others and (asked != name or state.clock - when >= MESSAGE):
         state.asked_to_remove = (name, state.clock)
@@ -102,7 +107,7 @@ def remove(state: SheetState, name: str) -> None:
     try:
         state.draft.remove_part(name)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         begin_anew(state, state.say("removed {name}", name=name))
 
@@ -122,7 +127,7 @@ def _step(state: SheetState, take: Callable[[], Fact | None], done: str, nothing
     if what is None:
         state.show_message(state.say(nothing))
         return
-    text = state.say(done, what=state.display.describe(what))
+    text = state.say(done, what=step_said(state, what))
     if _make_up(state.scene) != _make_up(state.live.scene):
         begin_anew(state, text)
     elif state.take_up():
@@ -144,7 +149,7 @@ def take_up_left(state: SheetState) -> None:
     try:
         state.draft.take_up(state.left.text)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     if begin_anew(state, state.say("the changes are taken up")):
         state.keep()

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from sandbox.drawing import free_body
 from sandbox.drawing.free_body import points_about
+from sandbox.facts import label
 from sandbox.sheet.state import SheetState
+
+ALONE = label("a free-body drawing needs the room of the other machine; B shows one alone")
 
 
 def names(state: SheetState) -> list[str]:
@@ -22,6 +25,9 @@ def turn(state: SheetState) -> None:
     close the one that is shown."""
     if state.board.freed:
         close(state)
+        return
+    if state.paired:
+        state.show_message(state.say(ALONE))
         return
     known = names(state)
     name = body_of(state, state.focus or state.hover)

@@ -8,6 +8,7 @@ from sandbox.facts import label
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet.building import empty_draft
 from sandbox.sheet.state import MESSAGE, SheetState
+from sandbox.sheet.wording import refusal_said
 
 READ = 0.4
 """s. A question must have been seen for so long before it is answered."""
@@ -33,7 +34,7 @@ def go(state: SheetState, index: int) -> None:
     try:
         state.take_scene(index)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     except Unanswerable as reason:
         state.show_message(state.display.describe(reason.fact), loud=True)
 

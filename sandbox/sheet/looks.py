@@ -68,14 +68,13 @@ def language(state: SheetState) -> None:
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.say("Watch: {watch}", watch=state.scene.about.watch))
+    state.show_message(state.watch)
     state.arrange()
 
 
 def text_size(state: SheetState) -> None:
-    """Projector size, in which the machine takes the charts' room, or the usual size."""
+    """Projector size, or the usual size."""
     state.board.large = not state.board.large
-    state.board.charted = not state.board.large
     state.arrange(ahead=state.timeline.at is None)
 
 

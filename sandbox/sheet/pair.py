@@ -11,6 +11,7 @@ from sandbox.sheet import tables
 from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.timeline import FormerRun, LiveRun
+from sandbox.sheet.wording import refusal_said
 
 
 def split_or_join(state: SheetState) -> None:
@@ -29,7 +30,7 @@ def split(state: SheetState) -> None:
         draft = Draft(before, machine.draft.name, machine.draft.path)
         other = SheetMachine(draft, LiveRun(Live(draft.scene)), machine.index, copied=True)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     except Unanswerable as reason:
         state.show_message(state.display.describe(reason.fact), loud=True)
@@ -50,7 +51,7 @@ def open_beside(state: SheetState, index: int) -> None:
 def _put_beside(state: SheetState, machines: list[SheetMachine], in_hand: int) -> None:
     state.machines, state.in_hand = machines, in_hand
     # Two machines need the charts' room.
-    state.board.charted = False
+    state.board.charted = state.board.freed = False
     state.begin(Live(state.scene))
     state.show_message(
         state.say(
@@ -140,8 +141,8 @@ def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> H
 def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
     scene, display = machine.scene, state.display
-    title = scene.about.title
-    if title != other.scene.about.title:
+    title = scene.about.title_in(display.language)
+    if title != other.scene.about.title_in(display.language):
         return title
     found = []
     if scene.about.mode != other.scene.about.mode:

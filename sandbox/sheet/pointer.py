@@ -37,6 +37,10 @@ REST = 0.3
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
+SHOWN = ("value", "part", "pull", "mode")
+"""Kinds of targets that the line of messages says something of when they are pointed at."""
+REACHED = (*SHOWN, "loose", "about")
+"""Kinds of targets that are taken hold of from close by, too."""
 SCROLLED = Target("", "page", ())
 """In place of what was pressed of a table that is then dragged."""
 
@@ -70,7 +74,8 @@ class Pointer:
         """
         # The last lies on top.
         near = [(t.away(point), t) for t in reversed(self._state.board.targets)]
-        near = [(away, t) for away, t in near if away <= GRASP]
+        # Controls are large enough as they are.
+        near = [(away, t) for away, t in near if away <= (GRASP if t.kind in REACHED else 0.0)]
         boxed = [t for away, t in near if away == 0.0 and _is_box(t)]
         if boxed:
             return boxed[0]
@@ -117,8 +122,7 @@ class Pointer:
             found = self.target_at(point)
             leading = state.entry is not None and state.entry.purpose == "lay"
             state.pointed_at = state.board.on_bench(point) if leading else None
-            kinds = ("value", "part", "pull", "mode")
-            state.hover = found.what if found and found.kind in kinds else ""
+            state.hover = found.what if found and found.kind in SHOWN else ""
             self.over = found is not None
             self._mark(found)
 
@@ -193,6 +197,7 @@ class Pointer:
             self._body = (found.what, state.clock, point)
         elif found.what in state.handles:
             state.focus = found.what
+            state.learn("click value")
             if twice:
                 dialogs.type_value(state)
             else:
@@ -212,13 +217,17 @@ class Pointer:
         (name, _, start), self._body = self._body, None
         if frame := beside.pulled(state, name):
             take_hold(state, frame, state.board.on_bench(start))
+            state.learn("pull")
         elif handles := beside.dragged(state, name, "move"):
             self._drag(handles, start)
+            state.learn("move")
 
     def _press_beside(self, name: str, point: Vector) -> None:
         """A mark beside what is in focus: what can be dragged is, and else does what it stands
         for; that waits for the release of a mark that is clicked."""
         state, mark = self._state, beside.MARKS[name]
+        if name in beside.PART:
+            state.learn("part")
         # From now on the line of messages has what comes of it.
         state.named = ""
         if mark.way:
@@ -280,6 +289,7 @@ class Pointer:
             state.focus = name
         else:
             state.focus = ""
+        state.learn("list")
         dialogs.list_parts(state, waypoint if "@" in waypoint else "")
 
     def release(self) -> None:
@@ -302,6 +312,8 @@ class Pointer:
         state.draft.settle()
         drag, state.drag = state.drag, None
         assert drag is not None
+        if drag.moving and not any(handle.way == "move" for handle in drag.handles):
+            state.learn("drag value")
         if drag.mark and not drag.moving:
             beside.MARKS[drag.mark].run(state)
         elif drag.moving and any(handle.initial for handle in drag.handles):
@@ -381,8 +393,9 @@ class Pointer:
     def _take_in_hand(self, point: Vector) -> None:
         """The machine in whose field a point is, and look again at what is there."""
         state, before = self._state, self._state.in_hand
-        side = state.board.field_at(point)
-        if side is not None:
+        side, found = state.board.field_at(point), self.target_at(point)
+        # What is beside the focus may lie over the other's field.
+        if side is not None and not (found and found.kind in ("mark", "pad")):
             pair.take_in_hand(state, side)
         if state.in_hand != before:
             # So that what is there can be found.

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sandbox.editing.addition import free_name
 from sandbox.editing.draft import Draft
-from sandbox.scene import LARGEST_FILE, SceneError
+from sandbox.scene import LARGEST_FILE, About, SceneError
 from sandbox.scene.read import file_bytes
 
 
@@ -17,7 +17,7 @@ class SceneList:
     def __init__(self, paths: Sequence[Path], index: int = 0) -> None:
         self.paths, self.index = list(paths), index
         self._drafts: dict[Path, Draft] = {}
-        self._titles: dict[Path, str] = {}
+        self._abouts: dict[Path, About | None] = {}
 
     def add_new(self, draft: Draft) -> int:
         """Add a scene that has no file yet, under a name that none has; gives its number."""
@@ -64,20 +64,20 @@ class SceneList:
         """The paths of the same."""
         return [path for path, draft in self._drafts.items() if draft.changed]
 
-    @property
-    def titles(self) -> list[str]:
-        """What each says it is; its name where its file is wrong."""
-        return [self._title(path) for path in self.paths]
+    def titles(self, language: str) -> list[str]:
+        """What each says it is, in a language; its name where its file is wrong."""
+        return [self._title(path, language) for path in self.paths]
 
-    def _title(self, path: Path) -> str:
+    def _title(self, path: Path, language: str) -> str:
         if path in self._drafts:
-            return self._drafts[path].scene.about.title
-        if path not in self._titles:
+            return self._drafts[path].scene.about.title_in(language)
+        if path not in self._abouts:
             try:
-                self._titles[path] = Draft.open(path, unfinished=True).scene.about.title
+                self._abouts[path] = Draft.open(path, unfinished=True).scene.about
             except SceneError:
-                self._titles[path] = path.stem
-        return self._titles[path]
+                self._abouts[path] = None
+        about = self._abouts[path]
+        return about.title_in(language) if about else path.stem
 
 
 def scenes_about(path: Path) -> list[Path]:

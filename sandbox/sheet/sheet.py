@@ -16,13 +16,13 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import building, edits, filing, free_body, leaving, pair, shown
+from sandbox.sheet import building, charting, edits, filing, free_body, leaving, pair, shown
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.scene_list import SceneList
-from sandbox.sheet.state import SheetState
+from sandbox.sheet.state import Hints, SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
 TIDIED = 1.0
@@ -41,20 +41,29 @@ class Sheet(SheetState):
         display: Display = Display(),  # noqa: B008 - immutable
         dark: bool = True,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
         studio: Studio | None = None,
         new: bool = False,
         beside: int | None = None,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
-        program; with a `studio` pictures and films can be had.
+        program; with `hints`, what hands can do is said until it was done once; with a `studio`
+        pictures and films can be had.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
         scenes = SceneList(paths)
         at = scenes.add_new(building.empty_draft(display)) if new else at
         super().__init__(
-            scenes, at, checker=checker, display=display, dark=dark, rescue=rescue, studio=studio
+            scenes,
+            at,
+            checker=checker,
+            display=display,
+            rescue=rescue,
+            hints=hints,
+            studio=studio,
+            dark=dark,
         )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
@@ -129,6 +138,7 @@ class Sheet(SheetState):
         self._pointer.tick()
         edits.drag_on(self)
         free_body.follow_focus(self)
+        charting.look_for_measured(self)
         self._file()
         self.run_on(seconds)
 

@@ -5,7 +5,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -21,6 +21,7 @@ from sandbox.engine import Event, Live, Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, Unanswerable, Vector, with_loose
+from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
@@ -39,8 +40,22 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
 """Which table lies over the sheet."""
+
+
+class Hints:
+    """Which hints of what hands can do are needed no more."""
+
+    def __init__(self, done: set[str], keep: Callable[[Collection[str]], None]) -> None:
+        """`keep` is called with all that are done when another is."""
+        self.done, self._keep = done, keep
+
+    def do(self, name: str) -> None:
+        """What a hint says has been done."""
+        if name not in self.done:
+            self.done.add(name)
+            self._keep(self.done)
 
 
 class SheetState:
@@ -54,6 +69,7 @@ class SheetState:
         checker: Checker,
         display: Display,
         rescue: Rescue | None,
+        hints: Hints | None,
         studio: Studio | None,
         dark: bool,
     ) -> None:
@@ -65,6 +81,7 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.hints = hints
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
@@ -77,8 +94,9 @@ class SheetState:
         self.open, self.dark, self.full_screen = True, dark, False
         # What inputs go to.
         self.focus = self.hover = ""
-        self.marked = self.named = ""
-        """The mark that is pointed at, and the one whose name is said."""
+        self.marked = ""
+        """The mark that is pointed at."""
+        self._named = ("", 0.0)
         self.overlay: Overlay = ""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
@@ -99,6 +117,7 @@ class SheetState:
         """The part whose values alone the list of values has; "" for all."""
         self.scrolled: int | None = None
         """The row of the open table that is seen first, where it was scrolled."""
+        self.charting = Charting()
         self.freed = ""
         """The part whose free-body drawing is shown, where `board.freed` says that one is."""
         self.about = 0
@@ -120,6 +139,8 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
+        self._arranging: Iterator[None] | None = None
+        """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
         self.machines: list[SheetMachine] = []
@@ -218,6 +239,12 @@ class SheetState:
         """A text in the reader's language."""
         return self.display.say(text, **fields)
 
+    @property
+    def watch(self) -> str:
+        """What to watch in this scene, as its message."""
+        watch = self.scene.about.watch_in(self.display.language)
+        return self.say("Watch: {watch}", watch=watch)
+
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
@@ -226,6 +253,21 @@ class SheetState:
     def dismiss_message(self) -> None:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
+
+    def learn(self, hint: str) -> None:
+        """What a hint says has been done."""
+        if self.hints:
+            self.hints.do(hint)
+
+    @property
+    def named(self) -> str:
+        """The mark whose name is said: for a while, though the pointer may rest on it for long."""
+        name, until = self._named
+        return name if self.clock < until else ""
+
+    @named.setter
+    def named(self, name: str) -> None:
+        self._named = (name, self.clock + MESSAGE)
 
     # The scene and its run.
 
@@ -239,7 +281,7 @@ class SheetState:
         self.begin(machine.live)
         self.focus = self.hover = ""
         if self.draft.names:
-            self.show_message(self.say("Watch: {watch}", watch=self.scene.about.watch))
+            self.show_message(self.watch)
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -298,7 +340,8 @@ class SheetState:
     def restart(self) -> None:
         """Begin again from rest with the machine as it now is, and with what it is compared
         with."""
-        self.begin(Live(self.scene))
+        self._begin(Live(self.scene))
+        self._arrange_again()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
@@ -358,7 +401,7 @@ class SheetState:
         self._begin(live)
         if drag is None:
             # What is dragged keeps its scale under the hand.
-            self.arrange(ahead=True)
+            self._arrange_again()
         self.drag = drag
         if done:
             said = label(
@@ -379,24 +422,67 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
-        at, laid = self.timeline.at, []
+        self._arranging = None
+        laid = []
         for machine in self.machines:
-            run, live = machine.run, machine.live
-            moments = [run.at(at)]
-            if ahead and at is None:
-                moments = [live.now, *run.ahead()]
-            elif at is None and len(live.snapshots) > 1:
-                moments.append(live.snapshots[0])
-            if run.changed:
-                moments = moments[:1]
-            laid.append(Laid(run.scene_at(moments[0]), moments))
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                moments += machine.run.ahead()
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        self.board.arrange(*laid)
+        self.arranged_at = self.clock
+
+    def _arrange_again(self) -> None:
+        """Lay the sheet out for much the same machines from their start: gradually, unless they
+        have no room as it is."""
+        fields = len(self.board.fields) == len(self.machines)
+        now = [self._laid(machine, [machine.live.now]) for machine in self.machines]
+        if fields and self.board.fits(*now):
+            self.arrange_gradually(ahead=True)
+        else:
+            self.arrange(ahead=True)
+
+    def arrange_gradually(self, ahead: bool = False) -> None:
+        """The same within the next frames, so that none of them is late."""
+        if self._arranging is None or ahead:
+            self._arranging = self._pieces(ahead)
+
+    def _pieces(self, ahead: bool) -> Iterator[None]:
+        """The pieces of that work."""
+        laid = []
+        for machine in self.machines:
+            moments = self._moments(machine, ahead)
+            if ahead and self.timeline.at is None:
+                for snapshot in machine.run.looking_ahead():
+                    moments.append(snapshot)
+                    yield
+            laid.append(self._laid(machine, moments))
+        self._before_arranging()
+        yield from self.board.arranging(*laid, gradually=True)
+
+    def _before_arranging(self) -> None:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
         self.board.listed = list_width(words) if self.building and not self.paired else 0.0
         self.board.loose = self._loose_points()
-        self.board.arrange(*laid)
-        self.arranged_at = self.clock
+
+    def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
+        """What is known of a machine's moments that it is to have room at."""
+        at, live = self.timeline.at, machine.live
+        if ahead and at is None:
+            return [live.now]
+        moments = [machine.run.at(at)]
+        if at is None and len(live.snapshots) > 1:
+            moments.append(live.snapshots[0])
+        return moments
+
+    @staticmethod
+    def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:
+        if machine.run.changed:
+            moments = moments[:1]
+        return Laid(machine.run.scene_at(moments[0]), moments)
 
     def _loose_points(self) -> list[Vector]:
         """Points between which all loose parts lie, on the bench."""
@@ -419,14 +505,20 @@ class SheetState:
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
         laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
+        if self._arranging:
+            fields = self.board.fields
+            if not held and next(self._arranging, self) is self:
+                self._arranging, self.arranged_at = None, self.clock
+                self._crowded = self.board.fields if self._crowded is fields else None
+            return
         crowded = self.board.left_out or self.board.shrunk(*laid)
-        if crowded and self._crowded is not self.board.view and age > 2.0 and not held:
-            self.arrange()
+        if crowded and self._crowded is not self.board.fields and age > 2.0 and not held:
+            self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
-            self._crowded = self.board.view
+            self._crowded = self.board.fields
         late = self.clock - self.arranged_at > 0.5
         if late and not held and not self.board.fits(*laid):
-            self.arrange()
+            self.arrange_gradually()
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
@@ -462,5 +554,6 @@ class SheetState:
 
 def _worked_alike(one: Scene, other: Scene) -> bool:
     """Whether two scenes differ at most in what is written of them."""
-    same = replace(one.about, title=other.about.title, watch=other.about.watch) == other.about
+    texts = {key: getattr(other.about, key) for key in ("title", "watch", "translations")}
+    same = replace(one.about, **texts) == other.about
     return same and one.parts == other.parts

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from sandbox import units
 from sandbox.drawing.live_sheet import Table
@@ -13,6 +14,9 @@ from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Gauge
 from sandbox.sheet.checking import CheckResult
 
+if TYPE_CHECKING:
+    from sandbox.check import Row
+
 MOST_READINGS = 5
 
 
@@ -20,7 +24,7 @@ def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
     part = display.say("scene") if part == "scene" else part
-    return f"{part}: {display.say(handle.label, **handle.of)}"
+    return f"{part}, {display.say(handle.label, **handle.of)}"
 
 
 def written(handle: Handle, scene: Scene, display: Display) -> str:
@@ -129,16 +133,22 @@ def check_table(
     rows: list[tuple[str, ...]] = [heads]
     numeral = display.numeral
     found = result or CheckResult()
+    largest: dict[units.Dimension, float] = {}
+    for one in found.rows:
+        dimension, si = one.dimension, one.in_si(one.predicted)
+        largest[dimension] = max(abs(si), largest.get(dimension, 0.0))
     for one in found.rows:
         measured = one.simulated == one.simulated
-        unit = "°" if one.unit == "deg" else f" {one.unit}"
+
+        def shown(value: float, one: Row = one) -> str:
+            beside = largest[one.dimension]
+            return display.value(one.in_si(value), one.dimension, 4, beside)
+
         rows.append(
             (
                 display.quantity(one.quantity),
-                f"{numeral(units.significant(one.predicted))}{unit}".rstrip(),
-                numeral(units.significant(one.simulated))
-                if measured
-                else display.say("not measured"),
+                shown(one.predicted),
+                shown(one.simulated) if measured else display.say("not measured"),
                 f"{numeral(f'{100 * one.relative_difference:.4f}')} %",
                 f"{numeral(f'{100 * one.tolerance:.1f}')} %",
                 display.say("yes" if one.agrees else "NO"),
@@ -183,8 +193,9 @@ def _reading(name: str, shot: Snapshot, display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
-    # No finer than a drawing shows: what is below 0.01 mm, or 10 µN, or 0.001 degrees is zero.
-    value = round(value, 5) + 0.0
     if dimension is units.LENGTH:
-        return f"{'−' if value < 0 else ''}{display.length(abs(value))}"
-    return display.value(value, dimension)
+        return display.length(value)
+    alike = [
+        abs(v) for n, v in shot.readings.items() if quantities.kind_of(n).dimension is dimension
+    ]
+    return display.value(value, dimension, largest=max(alike))

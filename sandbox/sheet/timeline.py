@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 import time
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from copy import copy
 from operator import attrgetter
 
@@ -26,7 +26,12 @@ PACES = {
 LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
 LOOK_AHEAD = 0.3
-"""s. Spent on finding out how far a machine will move, so that it keeps its scale."""
+"""s of the processor, spent on finding out how far a machine will move, so that it keeps its
+scale."""
+AFTERWARDS = 0.5
+"""s. For so long after a run's end it is seen what becomes of the machine."""
+PIECES = 96
+"""Into how many pieces a run is divided that is looked at before it takes place."""
 MOST_SNAPSHOTS = 3_600
 """A minute of recording. Of a longer one the last third of these, 20 s, is whole; what is older is
 thinned evenly to as many."""
@@ -128,17 +133,23 @@ class LiveRun:
         """Go on with a scene that differs only in what is written of it."""
         self._chapters[-1] = (self._chapters[-1][0], scene)
 
-    def ahead(self) -> list[Snapshot]:
-        """Where the machine will have got to by the end of its run, as far as can be seen soon."""
-        started, length = time.perf_counter(), length_of(self.live.scene)
-        last = self.live.now
-        found = []
-        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / 20)):
-            last = snapshot
-            found.append(snapshot)
-            if snapshot.time >= length or time.perf_counter() - started > LOOK_AHEAD:
+    def looking_ahead(self) -> Iterator[Snapshot]:
+        """Where the machine will have got to until the end of its run and a little on, piece by
+        piece."""
+        length = length_of(self.live.scene)
+        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / PIECES)):
+            yield snapshot
+            if snapshot.time >= length + AFTERWARDS:
                 break
-        return [found[len(found) // 2], last]
+
+    def ahead(self) -> list[Snapshot]:
+        """The same, as far as can be seen soon."""
+        started, found = time.process_time(), list[Snapshot]()
+        for snapshot in self.looking_ahead():
+            found.append(snapshot)
+            if time.process_time() - started > LOOK_AHEAD:
+                break
+        return found
 
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""

@@ -6,6 +6,7 @@ is these three in a loop.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -26,11 +27,14 @@ from sandbox.painting.paper import PAPERS
 from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.state import Hints
 from sandbox.window.background_check import BackgroundCheck
 from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
 """Pixels of a window, and in height of the bars about it."""
+SHARE = 0.85
+"""Of a large screen, in width and height, that a window takes at first."""
 MAIN_BUTTON, OTHER_BUTTON = 1, 3
 IDLE = 150
 """ms. How often a sheet that nothing changes looks for what is due by the clock."""
@@ -77,6 +81,18 @@ def key_name(code: int) -> str:
     return KEYS.get(code) or (chr(code) if 32 < code < 127 else f"Unidentified {code}")
 
 
+def usual_size(desktop: tuple[int, int]) -> tuple[int, int]:
+    """The size of a new window on a screen: no larger than there is room for beside the bars, and
+    on a large screen so much of it that all can be read from as far away.
+
+    >>> [usual_size(screen) for screen in ((1024, 600), (1366, 768), (1920, 1080), (3840, 2160))]
+    [(1024, 520), (1366, 688), (1632, 918), (3264, 1836)]
+    """
+    width, height = desktop
+    wide, high = max(USUAL[0], int(SHARE * width)), max(USUAL[1], int(SHARE * height))
+    return min(wide, width), min(high, height - BARS)
+
+
 class Window:
     """One window on a list of scenes. Opens it; raises NoDisplay where there is no display."""
 
@@ -90,12 +106,13 @@ class Window:
         checker: Checker | None = None,
         size: tuple[int, int] | None = None,
         rescue: Rescue | None = None,
+        hints: Hints | None = None,
         beside: int | None = None,
         new: bool = False,
     ) -> None:
         """Shows the scene of that number, or a `new` one without parts, and the one of the number
         `beside`, if there is to be one, on its right. The usual size is no larger than the screen.
-        With a `rescue`, changes not saved outlast a sudden end of the program.
+        `rescue` and `hints` are those of a `Sheet`.
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
@@ -107,6 +124,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            hints=hints,
             beside=beside,
             new=new,
         )
@@ -118,12 +136,11 @@ class Window:
         _find_display()
         pygame.font.init()
         if size is None:
-            width, height = pygame.display.get_desktop_sizes()[0]
-            size = min(USUAL[0], width), min(USUAL[1], height - BARS)
+            size = usual_size(pygame.display.get_desktop_sizes()[0])
         self.window = pygame.Window(
             "sandbox", size, resizable=True, allow_high_dpi=True, hidden=False
         )
-        self.window.minimum_size = SMALLEST
+        self.window.minimum_size = min(SMALLEST[0], size[0]), min(SMALLEST[1], size[1])
         pygame.key.set_repeat(350, 40)
         pygame.key.start_text_input()
         self._fit()
@@ -205,6 +222,8 @@ class Window:
         """Show the window until it is closed."""
         ticker = pygame.time.Clock()
         idle = False
+        thresholds = gc.get_threshold()
+        leave_collecting()
         try:
             while self.sheet.open:
                 waited = [pygame.event.wait(IDLE)] if idle else []
@@ -213,14 +232,26 @@ class Window:
                 self.tick(seconds)
                 for event in (*waited, *pygame.event.get()):
                     self.handle(event)
-                idle = not self.refresh()
+                was_idle, idle = idle, not self.refresh()
+                if idle and not was_idle:
+                    gc.collect()
         finally:
+            gc.unfreeze()
+            gc.set_threshold(*thresholds)
             self.close()
 
     def close(self) -> None:
         """Close the window and end what runs in the background. What is not saved stays kept."""
         self.sheet.close()
         self.window.destroy()
+
+
+def leave_collecting() -> None:
+    """Let Python look through all that it holds, which takes the time of several frames, only where
+    it is asked to."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(*gc.get_threshold()[:2], 1_000_000)
 
 
 def _find_display() -> None:

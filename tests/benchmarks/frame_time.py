@@ -11,6 +11,7 @@ fixed loop of plain Python that is: only such ratios may be compared between two
 
 from __future__ import annotations
 
+import gc
 import math
 import os
 import statistics
@@ -45,7 +46,7 @@ def main(names: list[str]) -> None:
     from sandbox.sheet.timeline import FRAME
     from sandbox.shipped import shipped_scenes
     from sandbox.window.background_check import BackgroundCheck
-    from sandbox.window.window import Window
+    from sandbox.window.window import Window, leave_collecting
 
     class Idle(BackgroundCheck):
         """Leaves the other core alone."""
@@ -56,6 +57,7 @@ def main(names: list[str]) -> None:
     paths = shipped_scenes()
     window = Window(paths, 0, size=SIZE, checker=Idle())
     sheet = window.sheet
+    leave_collecting()
 
     def frames(count: int, before: Callable[[int], None] = lambda _: None) -> Iterator[float]:
         for i in range(count):
@@ -90,7 +92,7 @@ def main(names: list[str]) -> None:
 
     def anew(i: int) -> None:
         if i == 0:
-            sheet.arrange()
+            sheet.arrange_gradually()
 
     print(f"{'':28}{'loop':>6} | {'run':^41} | {'drag':^13} | {'anew':^6}")
     print(
@@ -103,6 +105,7 @@ def main(names: list[str]) -> None:
             continue
         leaving.go(sheet, index)
         window.draw()
+        gc.collect()
         unit = loop()
         length = length_of(sheet.scene)
         run = list(frames(round(length / FRAME) + 30))
@@ -110,7 +113,7 @@ def main(names: list[str]) -> None:
         leaving.go(sheet, index)
         list(frames(round(length / FRAME / 3)))
         drag = dragged() or [0.0]
-        again = list(frames(30, anew))
+        again = list(frames(90, anew))
         every += run
         times = sorted(run)
         most = times[int(0.99 * (len(times) - 1))]

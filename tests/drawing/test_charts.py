@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sandbox import units
-from sandbox.drawing import charts
+from sandbox.drawing import balance, charts
 from sandbox.drawing.strokes import Box, Drawing, Item, Path, Text
 from sandbox.engine import Recording, run, watch
 from sandbox.engine.snapshot import Energy, Snapshot
@@ -202,14 +202,49 @@ def test_what_is_still_to_come_is_not_drawn() -> None:
 
 
 def test_a_machine_that_does_not_move_says_so() -> None:
-    """Where nothing has moved, each chart says that in words in place of a curve, on no line."""
-    recording = recorded("spar_on_two_props")
-    items = charts.strip(recording.scene, recording.snapshots, WIDE, Display())
+    """Where nothing has moved yet, each chart says that in words in place of a curve, on no
+    line."""
+    recording = recorded("just_under_repose")
+    items = charts.strip(recording.scene, recording.snapshots[:1], WIDE, Display())
     texts = [item for item in items if isinstance(item, Text)]
     assert len(texts) == 2
     assert {text.text for text in texts} <= {"nothing is hauled", "nothing has moved"}
     lines = [pair for i in items if isinstance(i, Path) for pair in pairwise(i.points)]
     assert not any(text.box.cut_by(*line) for text in texts for line in lines)
+
+
+def test_a_machine_that_is_held_shows_what_balances() -> None:
+    """Of a spar on two trestles the moments about its left end and the upright forces stand in
+    place of work and energy, each with a sum of nothing; the weights' as m g x and m g say."""
+    recording = recorded("spar_on_two_props")
+    held = balance.balances(recording.scene, recording.snapshots[-1])
+    moments, upward = ({a.part: s for a, s in each.shares} for each in held)
+    # bag 1.5 kg at 35 cm, spar 900 g at 70 cm
+    assert moments["bag"] == pytest.approx(-1.5 * 9.80665 * 0.35, rel=1e-6)
+    assert moments["spar"] == pytest.approx(-0.9 * 9.80665 * 0.70, rel=1e-6)
+    assert upward["bag"] == pytest.approx(-1.5 * 9.80665)
+    for each in held:
+        assert sum(share for _, share in each.shares) == pytest.approx(0.0, abs=1e-6)
+    items = charts.strip(recording.scene, recording.snapshots, WIDE, Display())
+    texts = [item.text for item in items if isinstance(item, Text)]
+    assert "moments about the left end (N·m)" in texts and "upward (N)" in texts
+    assert texts.count("sum") == 2 and texts.count("0") == 2
+    assert not any("moved" in text for text in texts)
+
+
+def test_a_sled_that_is_held_shows_the_forces_along_its_ramp() -> None:
+    """Along the slope pull and friction hold m g sin a, square to it the normal force holds
+    m g cos a."""
+    recording = recorded("sled_held")
+    scene = recording.scene
+    along, square = balance.balances(scene, recording.snapshots[-1])
+    weight = 1.12 * 9.80665
+    (slope,) = (frame.ramp.slope for frame in scene.frames.values() if frame.ramp)
+    shares = {(a.kind, a.part): s for a, s in along.shares}
+    assert shares["weight", "sled"] == pytest.approx(-weight * math.sin(slope), rel=1e-6)
+    assert sum(shares.values()) == pytest.approx(0.0, abs=1e-5)
+    shares = {a.kind: s for a, s in square.shares}
+    assert shares["normal"] == pytest.approx(weight * math.cos(slope), rel=1e-4)
 
 
 @given(
@@ -225,7 +260,7 @@ def test_numbers_of_the_axes_are_apart(
     """Whatever the axes reach over, and however low the chart, no two of their texts meet."""
     box = Box(0.0, 0.0, 96.0, height)
     names, limits = ("force (N)", "distance (cm)"), (first, last, low, high)
-    _, items = charts._axes(box, Display(), names, limits, 36.0)
+    _, items = charts.axes_in(box, Display(), names, limits, 36.0)
     texts = [item for item in items if isinstance(item, Text)]
     assert len(texts) >= 6
     for one, other in combinations(texts, 2):

@@ -32,8 +32,8 @@ def test_a_text_has_its_fields_and_context() -> None:
     with pytest.raises(KeyError):
         say("rise {length}")
     assert say("rise {length}", language="es", length="1 m") == "sube 1 m"
-    assert say_as("ramp", "rise {length}", language="es", length="1 m") == "altura 1 m"
-    assert say_as("ramp", "rise {length}", language="en", length="1 m") == "rise 1 m"
+    assert say_as("ramp", "height {length}", language="es", length="1 m") == "altura 1 m"
+    assert say_as("ramp", "height {length}", language="en", length="1 m") == "height 1 m"
 
 
 def test_a_text_that_no_catalogue_has_is_said_in_english() -> None:

@@ -148,6 +148,25 @@ WRONG = {
                     ["body.sled.mass", "found nothing", "required", "its mass"]),
     "missing scene": (GOOD, GOOD.split("\n\n")[0], "", ["scene: ", "a [scene] table"]),
     "missing title": (GOOD, 'title = "A whip"\n', "", ["scene.title", "found nothing"]),
+    "translations not by language": (GOOD, 'mode = "raising"', 'mode = "raising"\n'
+                                     'translations = "es"',
+                                     ["scene.translations", "a table for each language"]),
+    "translation in no language": (GOOD, 'mode = "raising"',
+                                   'mode = "raising"\n[scene.translations.Spanish]\n'
+                                   'title = "Un tiro"',
+                                   ["scene.translations", "'Spanish'", "the code of a language"]),
+    "translation of one word": (GOOD, 'mode = "raising"', 'mode = "raising"\n'
+                                'translations.es = "Un tiro"',
+                                ["scene.translations.es", "[scene.translations.es]"]),
+    "translation of another key": (GOOD, 'mode = "raising"',
+                                   'mode = "raising"\n[scene.translations.es]\ntitel = "Un tiro"',
+                                   ["scene.translations.es.titel", "Did you mean 'title'?"]),
+    "translation too long": (GOOD, 'mode = "raising"',
+                             f'mode = "raising"\n[scene.translations.es]\ntitle = "{"x" * 101}"',
+                             ["scene.translations.es.title", "100 characters at most"]),
+    "too many languages": (GOOD, 'mode = "raising"', 'mode = "raising"\n' + "".join(
+        f'[scene.translations.a{letter}]\ntitle = "x"\n' for letter in "abcdefghijklmnopqrstu"),
+        ["scene.translations", "21 languages", "at most 20"]),
     "empty title": (GOOD, '"A whip"', '"  "', ["scene.title", "a title, 100 characters at most"]),
     "long title": (GOOD, '"A whip"', f'"{"long " * 200}"', ["scene.title", "100 characters"]),
     "title with an escape": (GOOD, '"A whip"', '"A \\u001b[31m whip"', ["scene.title",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
+import pickle
 import time
 
 import pytest
@@ -237,3 +238,9 @@ def test_round_numbers(least: float) -> None:
     assert least * (1 - 1e-8) <= nice <= 2.5 * least * (1 + 1e-8)
     mantissa = nice / 10 ** math.floor(math.log10(nice) + 1e-12)
     assert min(abs(mantissa - m) for m in (1.0, 2.0, 5.0, 10.0)) < 1e-9
+
+
+def test_a_number_from_another_process_is_a_number() -> None:
+    """What worker processes hand back has copies of the dimensions, which are shown alike."""
+    number = pickle.loads(pickle.dumps(NUMBER))
+    assert units.handy(2.0, number) == units.handy(2.0, NUMBER) == "2.00000"

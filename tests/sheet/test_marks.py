@@ -257,12 +257,24 @@ def test_every_mark_does_something():
     for action in MARKED:
         pass_time(sheet, 0.1)
         if action.mark.idle(sheet) or action.mark.blank(sheet):
-            idle = ("undo", "redo", "to_now", "take_up_left", "discard_left", "picture", "film")
+            idle = (
+                "undo",
+                "redo",
+                "to_now",
+                "take_up_left",
+                "discard_left",
+                "picture",
+                "film",
+                "add_point",
+            )
             assert action.name in idle
             continue
         state = seen(sheet)
         press(sheet, action.name)
         assert seen(sheet) != state, action.name
+        if action.name == "other_machine":
+            press(sheet, "two_machines")
+            assert not sheet.paired
         sheet.entry, sheet.overlay, sheet.timeline.running = None, "", True
         if not sheet.scene.parts:
             sheet.take_scene([path.stem for path in sheet.scenes.paths].index("four_part_tackle"))

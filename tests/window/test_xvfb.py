@@ -17,6 +17,7 @@ import pytest
 TOOLS = ("Xvfb", "xdotool")
 SCRIPT = """
 import sys
+from sandbox.scene import Vector
 from sandbox.shipped import shipped_scenes
 from sandbox.window.window import Window
 
@@ -25,20 +26,43 @@ at = [path.stem for path in paths].index("fixed_sheave")
 window = Window(paths, at, size=(1280, 720))
 
 
+def within(spot):
+    "A point of a target at which it is what the pointer finds."
+    xs, ys = zip(*spot.outline)
+    middle = Vector(sum(xs) / len(xs), sum(ys) / len(ys))
+    ways = [Vector(x, y) for x in (0, -1, 1) for y in (0, -1, 1)]
+    places = [middle + far * way for far in (0.0, 1.5, 3.0, 4.5) for way in ways]
+    at = window.sheet._pointer.target_at
+    return next((p for p in places if (hit := at(p)) and hit.what == spot.what), middle)
+
+
 def told():
     spots = {}
     for spot in window.sheet.board.targets:
-        xs, ys = zip(*spot.outline)
+        name = f"{spot.kind} {spot.what}"
+        if name in spots:
+            continue
         width, height = window.window.size
-        x = sum(xs) / len(xs) / window.sheet.board.width * width
-        y = (1.0 - sum(ys) / len(ys) / window.sheet.board.height) * height
-        spots.setdefault(f"{spot.kind} {spot.what}", (round(x), round(y)))
+        point = within(spot)
+        x = point.x / window.sheet.board.width * width
+        y = (1.0 - point.y / window.sheet.board.height) * height
+        spots[name] = (round(x), round(y))
+    board = window.sheet.board
+    for side, field in enumerate(board.fields):
+        across, down = field.outer.middle.x / board.width, 1.0 - field.outer.top / board.height
+        spots[f"field {side}"] = (round(across * width), round(down * height) + 60)
+    bags = [m.scene.parts.get("bag") for m in window.sheet.machines]
+    both = [(bag and bag.mass, m.live.now.time) for bag, m in zip(bags, window.sheet.machines)]
     hand = window.sheet.live.now.hand
     mass = window.sheet.scene.parts["bag"].mass if "bag" in window.sheet.scene.parts else None
     position = window.window.position
     return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
                  hand and hand.travel, position, spots, window.sheet.message,
-                 window.sheet.live.now.time, window.sheet.entry is not None))
+                 window.sheet.live.now.time, window.sheet.entry is not None,
+                 tuple(window.sheet.scene.parts), window.sheet.scene.about.title,
+                 [h.value for w, h in window.sheet.handles.items() if w.startswith("head.at")],
+                 both, window.sheet.in_hand,
+                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen))
 
 
 frame = 0
@@ -97,9 +121,11 @@ Told = tuple  # what SCRIPT prints
 
 
 @contextmanager
-def real_window(folder: Path) -> Iterator[tuple[Callable, Callable, Callable, dict]]:
-    """A window on an X server of its own: `tool` runs xdotool, `wait` waits for what the window
-    tells, `ended` for its end, which is killed where that does not come."""
+def real_window(
+    folder: Path, script: str = SCRIPT
+) -> Iterator[tuple[Callable, Callable, Callable, dict]]:
+    """A window that a script opens, on an X server of its own: `tool` runs xdotool, `wait` waits
+    for what the window tells, `ended` for its end, which is killed where that does not come."""
     if missing():
         if os.environ.get("CI"):
             pytest.fail(f"{missing()} must be installed")
@@ -120,7 +146,7 @@ def real_window(folder: Path) -> Iterator[tuple[Callable, Callable, Callable, di
         log = folder / "told.txt"
         with log.open("w") as out:
             window = subprocess.Popen(
-                [sys.executable, "-c", SCRIPT], env=environment, stdout=out, stderr=out, cwd=folder
+                [sys.executable, "-c", script], env=environment, stdout=out, stderr=out, cwd=folder
             )
 
         def tool(*words: object) -> None:
@@ -230,3 +256,107 @@ def test_by_mouse_alone(tmp_path: Path) -> None:
         assert list(tmp_path.glob("*.toml"))
         click("mark next_scene")
         wait("the next scene", lambda told: told[3] is None)
+
+
+def test_hands_alone(tmp_path: Path) -> None:
+    """Under a real X server the mouse alone changes a value by its stepper and on its pad, moves a
+    block by its body, removes a part, writes on at the title with on-screen letters, and saves."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def at(what: str) -> tuple[int, int]:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            return left + x, top + y
+
+        def click(*names: str) -> None:
+            for what in names:
+                tool("mousemove", *at(what), "click", 1)
+                time.sleep(0.3)
+
+        wait("some time", lambda told: told[8] > 0.3)
+        click("mark run_or_pause")
+        wait("paused", lambda told: not told[1])
+        click("value bag.mass")
+        wait("its marks", lambda told: told[2] == "bag.mass")
+        click("mark more")
+        wait("a step more", lambda told: told[3] > 0.5)
+        click("mark type", "pad 8", "pad 5", "pad 0", "pad done")
+        wait("typed", lambda told: told[3] == 0.85)
+        before = wait("a place", lambda told: told[12])[12]
+        x, y = at("part head")
+        tool("mousemove", x, y, "mousedown", 1)
+        for step in range(1, 11):
+            tool("mousemove", x + 3 * step, y + step)
+        tool("mouseup", 1)
+        moved = wait("another place", lambda told: told[12] != before)[12]
+        assert moved[0] > before[0] + 0.01
+        click("part balance")
+        wait("its marks", lambda told: told[2] == "balance")
+        click("mark remove")
+        wait("no gauge", lambda told: "balance" not in told[10])
+        click("mark undo")
+        wait("a gauge", lambda told: "balance" in told[10])
+        click("mark edit_texts", "mark write title", "mark show pad")
+        click("pad  ", "pad 2", "pad done")
+        wait("a title", lambda told: told[11].endswith(" 2"))
+        click("mark save", "mark help")
+        wait("saved", lambda told: "saved as" in told[7])
+        (path,) = tmp_path.glob("*.toml")
+        assert ' 2"' in path.read_text() and "850 g" in path.read_text()
+
+
+def test_two_machines_by_mouse(tmp_path: Path) -> None:
+    """Under a real X server a mark shows two machines, a click takes the one on the left in hand,
+    whose load alone is dragged heavier, and one clock pauses and restarts both."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def click(what: str) -> None:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            tool("mousemove", left + x, top + y, "click", 1)
+
+        click("mark two_machines")
+        wait("two machines", lambda told: len(told[13]) == 2 and told[14] == 1)
+        click("field 0")
+        told = wait("the left in hand", lambda told: told[14] == 0)
+        (left, top), (x, y) = state[5], told[6]["value bag.mass"]
+        tool("mousemove", left + x, top + y, "mousedown", 1)
+        for step in range(1, 11):
+            tool("mousemove", left + x, top + y - 4 * step)
+        tool("mouseup", 1)
+        told = wait("a heavier load", lambda told: told[13][0][0] > 0.52)
+        assert told[13][1][0] == 0.5
+        click("mark run_or_pause")
+        (_, one), (_, other) = wait("paused", lambda told: not told[1])[13]
+        assert one > 0.0 and abs(one - other) < 1e-6
+        click("mark run_or_pause")
+        wait("running", lambda told: all(time > one + 0.2 for _, time in told[13]))
+        click("mark restart")
+        wait("both from rest", lambda told: told[13][0][1] < one and told[13][1][1] < one)
+
+
+def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
+    """Under a real X server the mouse alone points at a part and has it drawn freed of what holds
+    it, chooses a chart from the table, and has a picture written where the window was started."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def click(what: str) -> None:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            tool("mousemove", left + x, top + y, "click", 1)
+
+        wait("a second", lambda told: told[8] > 1.0)
+        click("value bag.mass")
+        wait("the bag", lambda told: told[2] == "bag.mass")
+        click("mark free_body")
+        wait("the bag alone", lambda told: told[15] == "bag")
+        click("mark picture")
+        wait("a picture", lambda told: "written" in told[7])
+        names = sorted(path.name for path in tmp_path.iterdir() if path.name != "told.txt")
+        assert names == ["fixed_sheave.png", "fixed_sheave.svg"]
+        assert "free-body drawing: bag" in (tmp_path / "fixed_sheave.svg").read_text()
+        click("mark choose_charts")
+        click("row chart rise")
+        wait("a third chart", lambda told: told[16] == ("work", "ledger", "rise"))
+        click("mark choose_charts")
+        wait("charts again", lambda told: told[15] is False and "mark help" in told[6])

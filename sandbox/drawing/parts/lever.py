@@ -39,10 +39,14 @@ def _draw(pen: Pen, lever: Lever, _dimensions: bool) -> None:
     pen.centre_of_mass(own)
     pen.target(f"{lever.name}.centre", own)
     pen.bottoms[lever.name] = own
-    corners = [start + share * length * along + thick / 2 * out for share in (0.06, 0.94)]
-    corners += [start + share * length * along - thick / 2 * out for share in (0.06, 0.94)]
+    # Beside its centre of mass, where its weight acts.
+    beside = [
+        own + share * length * along + side * thick / 2 * out
+        for share in (0.0, 0.05, -0.05, 0.1, -0.1, 0.2, -0.2)
+        for side in (-1.0, 1.0)
+    ]
     text = pen.stamped(lever.name, lever.mass)
-    pen.note(lever.name, (text, "text"), corners, f"{lever.name}.mass")
+    pen.note(lever.name, (text, "text"), beside, f"{lever.name}.mass")
     if lever.fulcrum is not None:
         _draw_fulcrum(pen, lever, pose, thick)
     for i, support in enumerate(lever.supports):

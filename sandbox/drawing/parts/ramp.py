@@ -1,4 +1,4 @@
-"""The ramp: drawn on its ground, with its length, coefficients, rise and angle."""
+"""The ramp: drawn on its ground, with its length, coefficients, height and angle."""
 
 from __future__ import annotations
 
@@ -57,11 +57,11 @@ def _label(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
 
 
 def _dimension_slope(pen: Pen, ramp: Ramp, foot: Vector, head: Vector) -> None:
-    """Its rise and its angle."""
+    """Its height and its angle."""
     show, corner = pen.display, Vector(head.x, foot.y)
     side = math.copysign(1.0, ramp.upslope.x)
-    rise = show.say_as("ramp", "rise {length}", length=show.length(ramp.rise or 0.0))
-    pen.dimension(corner, head, Vector(side * 9.0, 0.0), rise, f"{ramp.name}.rise", True)
+    height = show.say_as("ramp", "height {length}", length=show.length(ramp.rise or 0.0))
+    pen.dimension(corner, head, Vector(side * 9.0, 0.0), height, f"{ramp.name}.rise", True)
     radius = min(22.0, 0.45 * abs(head.x - foot.x))
     start, sweep = (0.0, ramp.slope) if side > 0 else (math.pi, -ramp.slope)
     arc = Arc(foot, radius, start, sweep, "dimension")

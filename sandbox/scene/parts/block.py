@@ -52,12 +52,21 @@ class Block(PinnedPart):
     sheave_mass: float = keys.mass(
         label("mass of a sheave"), "of one sheave, taken as a solid disc", 0.005, None
     )
-    moves: bool = keys.key("flag", "true for a block that the ropes carry", False)
-    becket: bool = keys.key("flag", "false for a block without a becket", True)
+    moves: bool = keys.key(
+        "flag",
+        "true for a block that the ropes carry",
+        False,
+        called=label("whether the ropes carry it"),
+    )
+    becket: bool = keys.key(
+        "flag", "false for a block without a becket", True, called=label("whether it has a becket")
+    )
     at: Place | None = keys.plumb_place()
     on: Mount | None = keys.mount('what it is fixed to, as "slip@90 cm" or "sled"', None, "rule")
     height: float = keys.height("above the part it is on")
-    under: str | None = keys.key("name", "the block it hangs below, plumb", None)
+    under: str | None = keys.key(
+        "name", "the block it hangs below, plumb", None, called=label("what it hangs below")
+    )
     drop: float | None = keys.length(
         label("how far below"), "how far below, centre to centre", None
     )

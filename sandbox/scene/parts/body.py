@@ -36,7 +36,9 @@ class Body(Part):
         "height above the ramp at which ropes are made fast to it; half its height by default",
         None,
     )
-    rolls: bool = keys.key("flag", "true for a solid roller of this height", False)
+    rolls: bool = keys.key(
+        "flag", "true for a solid roller of this height", False, called=label("whether it rolls")
+    )
     rolling_arm: float = keys.length(
         label("arm of rolling resistance"),
         "lever arm of rolling resistance (resistance = normal force x arm / radius)",

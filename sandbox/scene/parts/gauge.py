@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class Gauge(Part):
     """A force gauge in a rope."""
 
-    rope: str = keys.key("name", "the rope it is in")
+    rope: str = keys.key("name", "the rope it is in", called=label("the rope it is in"))
     part: int | None = keys.key(
         "count",
         "which part of the rope, from the standing end; the last by default",

@@ -45,6 +45,7 @@ class Hand(Part):
         '"let go"',
         (),
         most=50,
+        called=label("what it does"),
     )
 
     kind = "hand"

@@ -64,6 +64,7 @@ class Lever(PinnedPart):
         "a knife edge carries but cannot hold down; a pin does both",
         "knife edge",
         choices=("knife edge", "pin"),
+        called=label("what it turns on"),
     )
     tilt: float = keys.value(
         label("tilt at the start"), units.ANGLE, "its angle at the start", 0.0, low=-1.5, high=1.5

@@ -26,7 +26,7 @@ class Ramp(Part):
         label("length along the slope"), "along the slope", None, measured_with="rule"
     )
     rise: float | None = keys.length(
-        label("rise"), "of the head above the foot", None, low=0.0, measured_with="rule"
+        label("height"), "of the head above the foot", None, low=0.0, measured_with="rule"
     )
     angle: float | None = keys.value(
         label("angle of the slope"),
@@ -42,7 +42,13 @@ class Ramp(Part):
     kinetic_friction: float = keys.coefficient(
         label("coefficient of kinetic friction"), "kinetic", "coefficient of kinetic friction"
     )
-    rises: str = keys.key("choice", "to which side it rises", "right", choices=("right", "left"))
+    rises: str = keys.key(
+        "choice",
+        "to which side it rises",
+        "right",
+        choices=("right", "left"),
+        called=label("to which side it rises"),
+    )
 
     kind = "ramp"
     unjoined = CARRIES_NOTHING

@@ -26,6 +26,7 @@ class Rope(Part):
         "what it passes, from the standing end to the fall",
         labels=(label("how far along {part}"),),
         measured_with="rule",
+        called=label("what it passes"),
     )
     stiffness: float = keys.value(
         label("stiffness"),
@@ -47,7 +48,10 @@ class Rope(Part):
         label("breaking load"), units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
     )
     rod: bool = keys.key(
-        "flag", "true for a stiff rod from one part to another, which pushes as well", False
+        "flag",
+        "true for a stiff rod from one part to another, which pushes as well",
+        False,
+        called=label("whether it is a rod"),
     )
 
     kind = "rope"

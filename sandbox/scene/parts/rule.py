@@ -15,7 +15,7 @@ from sandbox.scene.parts.base import Part, Reference
 class Rule(Part):
     """A graduated rule, laid along a lever or a ramp, or upright beside a part."""
 
-    along: str = keys.key("name", "the part it measures")
+    along: str = keys.key("name", "the part it measures", called=label("what it lies along"))
     length: float = keys.length(label("length of the rule"), "its length", 1.0)
     graduation: float = keys.length(label("division of the rule"), "one division", 0.001)
 

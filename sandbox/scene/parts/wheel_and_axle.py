@@ -53,6 +53,7 @@ class WheelAndAxle(PinnedPart):
         "how it turns when rope is pulled off the wheel",
         "clockwise",
         choices=("clockwise", "anticlockwise"),
+        called=label("which way it hauls"),
     )
     initial_turns: float = keys.value(
         label("turns of rope on each drum"),

@@ -73,7 +73,7 @@ MISTAKES = [
     (SLED, "hand.force", SLED_WEIGHT * math.sin(SLOPE), "N", ("friction left out",)),
     (
         SLED, "hand.force", SLED_WEIGHT * LENGTH / RISE, "N",
-        ("rise and length swapped", "friction left out"),
+        ("height and length swapped", "friction left out"),
     ),
     (
         SLED, "hand.force", SLED_WEIGHT * (math.cos(SLOPE) + MU * math.sin(SLOPE)), "N",

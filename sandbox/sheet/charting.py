@@ -1,0 +1,209 @@
+"""Which charts stand in the column, and what is measured point by point: chosen on the sheet, and
+kept there alone."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from sandbox import units
+from sandbox.drawing.chosen_charts import CHARTS, MOST, USUAL, Points
+from sandbox.facts import label
+from sandbox.scene import Scene, quantities
+from sandbox.sheet import tables
+
+if TYPE_CHECKING:
+    from sandbox.drawing.live_sheet import Table
+    from sandbox.sheet.state import SheetState
+
+
+NOTHING_VARIED = label("first bring the value that is varied into focus")
+
+
+class MeasuredPoint(NamedTuple):
+    """What was measured once."""
+
+    path: Path
+    """Of the scene."""
+    where: str
+    """The value that is varied, "PART.KEY", and how much it was, as the drawing shows it, SI."""
+    value: float
+    written: str
+    quantity: str
+    """What was measured, and how much that was, in the unit it is shown in."""
+    measured: float
+
+
+class Charting:
+    """What is chosen, and the points so far."""
+
+    def __init__(self) -> None:
+        self.chosen: tuple[str, ...] = USUAL
+        self.where = self.quantity = ""
+        """What is varied and what is measured, "" until that is chosen."""
+        self.points: list[MeasuredPoint] = []
+        self.awaited: tuple[Scene, MeasuredPoint] | None = None
+        """A point that is still to be measured, at the values of a scene."""
+
+
+def quantity_of(state: SheetState) -> str:
+    """What is measured: as it was chosen, or else the effort."""
+    known = _measured(state)
+    chosen, hand = state.charting.quantity, state.scene.hand
+    effort = f"{hand.name}.force" if hand else ""
+    return next((name for name in (chosen, effort) if name in known), next(iter(known), effort))
+
+
+def _measured(state: SheetState) -> dict[str, float]:
+    """What the run at the present values has measured, once that is known, by quantity."""
+    rows = state.check_result.rows if state.check_result else ()
+    return {row.quantity: row.simulated for row in rows}
+
+
+def _unit(quantity: str) -> str:
+    unit = quantities.kind_of(quantity).unit
+    return "°" if unit == "deg" else unit
+
+
+# The table.
+
+
+def rows(state: SheetState) -> dict[str, tuple[str, str]]:
+    """Every row of the table: what it is and whether it is chosen, by its key."""
+    say, charting = state.say, state.charting
+    yes = say("shown")
+    found = {
+        f"chart {name}": (say(text), yes if name in charting.chosen else "")
+        for name, text in CHARTS.items()
+    }
+    for number, point in enumerate(charting.points):
+        if point.path == state.scenes.path:
+            what = state.display.quantity(point.quantity)
+            value = state.display.numeral(units.significant(point.measured))
+            text = say("take back: {varied}, {quantity}", varied=point.written, quantity=what)
+            found[f"drop {number}"] = (text, f"{value} {_unit(point.quantity)}".rstrip())
+    measured = quantity_of(state)
+    for name in _measured(state):
+        text = say("point by point: {quantity}", quantity=state.display.quantity(name))
+        found[f"measure {name}"] = (text, say("measured") if name == measured else "")
+    return found
+
+
+def table(state: SheetState) -> Table:
+    """What can be chosen, and the points with their values."""
+    from sandbox.drawing.live_sheet import Table
+
+    found = rows(state)
+    foot = state.say("at most {count} charts at a time", count=MOST)
+    return Table(state.say("Charts"), list(found.values()), state.row, list(found), foot=foot)
+
+
+def choose(state: SheetState, key: str) -> None:
+    """Do what a row says; the table stays open."""
+    kind, _, what = key.partition(" ")
+    charting = state.charting
+    if kind == "chart":
+        show(state, what, what not in charting.chosen)
+    elif kind == "measure":
+        charting.quantity = what
+        show(state, "points", True)
+    elif kind == "drop":
+        del charting.points[int(what)]
+    state.overlay = "charts"
+    state.row = min(state.row, len(rows(state)) - 1)
+
+
+def show(state: SheetState, name: str, shown: bool) -> None:
+    """Show a chart, in the place of the one chosen first where there are too many, or no longer."""
+    charting, board = state.charting, state.board
+    if name not in charting.chosen and shown:
+        charting.chosen = (*charting.chosen, name)[-MOST:]
+    elif not shown and len(charting.chosen) > 1:
+        charting.chosen = tuple(each for each in charting.chosen if each != name)
+    if board.freed or board.column is None:
+        board.freed = False
+        board.charted, board.alone = True, not board.roomy
+        state.arrange(ahead=state.timeline.at is None)
+
+
+def open_table(state: SheetState) -> None:
+    """Open or close the table of charts."""
+    state.overlay = "" if state.overlay == "charts" else "charts"
+    state.row, state.scrolled = 0, None
+
+
+# MeasuredPoint by point.
+
+
+def varied(state: SheetState) -> str:
+    """The value in focus, or else the one varied before; "" where there is neither."""
+    found = (where for where in (state.focus, state.charting.where) if where in state.handles)
+    return next(found, "")
+
+
+def add_point(state: SheetState) -> None:
+    """Add the value in focus, or else the one varied before, with what is measured at it."""
+    charting = state.charting
+    where = varied(state)
+    if not where:
+        state.show_message(state.say(NOTHING_VARIED), loud=True)
+        return
+    handle = state.handles[where]
+    arm = handle.arm(state.scene.start)
+    written = f"{tables.label_of(handle, state.display)} " + tables.written(
+        handle, state.scene, state.display
+    )
+    value = handle.value if arm is None else abs(arm)
+    charting.where = where
+    point = MeasuredPoint(state.scenes.path, where, value, written, quantity_of(state), math.nan)
+    charting.awaited = (state.scene, point)
+    show(state, "points", True)
+    if state.check_result is None:
+        state.show_message(state.say("it is being measured at these values"))
+    look_for_measured(state)
+
+
+def look_for_measured(state: SheetState) -> None:
+    """Enter the point that is waited for, once the run at its values has been measured."""
+    charting, result = state.charting, state.check_result
+    if charting.awaited is None:
+        return
+    scene, point = charting.awaited
+    if scene is not state.scene:
+        charting.awaited = None
+        state.show_message(state.say("changed before it was measured: no point"), loud=True)
+    elif result is not None:
+        charting.awaited = None
+        quantity = point.quantity or quantity_of(state)
+        measured = _measured(state).get(quantity, math.nan)
+        if math.isnan(measured):
+            why = state.display.describe(result.refusal) if result.refusal else quantity
+            state.show_message(state.say("not measured: {why}", why=why), loud=True)
+        else:
+            charting.points.append(point._replace(quantity=quantity, measured=measured))
+
+
+def points_shown(state: SheetState) -> Points | None:
+    """The points of the value varied and the quantity measured now."""
+    charting, display = state.charting, state.display
+    if charting.where not in state.handles:
+        return None
+    handle, quantity = state.handles[charting.where], quantity_of(state)
+    chosen = [
+        point
+        for point in charting.points
+        if (point.path, point.where, point.quantity)
+        == (state.scenes.path, charting.where, quantity)
+    ]
+    largest = max((abs(point.value) for point in chosen), default=0.0)
+    if handle.dimension is units.ANGLE:
+        unit, one = "°", math.radians(1.0)
+    else:
+        unit, one = display.unit(handle.dimension, largest)
+    varied, measured = tables.label_of(handle, display), display.quantity(quantity)
+    return Points(
+        f"{varied} ({unit})" if unit else varied,
+        f"{measured} ({_unit(quantity)})" if _unit(quantity) else measured,
+        tuple((point.value / one, point.measured) for point in chosen),
+    )
