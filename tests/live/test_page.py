@@ -214,7 +214,7 @@ def test_a_hostile_scene_file_stays_data(page: Page, tmp_path: Path) -> None:
     broken.write_text("[scene]\nmode = 'flying'\n", "utf-8")
     page.locator("#file").set_input_files(broken)
     page.wait_for_timeout(1500)
-    assert "broken" in python(page, "host.sheet.message")
+    assert "a key that is required" in python(page, "host.sheet.message")
     assert page.title().startswith("<img")
 
 
