@@ -17,6 +17,11 @@ NONE: Keys = {}
 
 def build(tables: Mapping[str, Keys]) -> Scene:
     """The scene of tables named as in a file, such as "weight.bag"."""
+    return parse(document_of(tables))
+
+
+def document_of(tables: Mapping[str, Keys]) -> dict[str, Any]:
+    """The document of tables named so."""
     document: dict[str, Any] = {}
     for title, keys in tables.items():
         kind, _, name = title.partition(".")
@@ -24,7 +29,7 @@ def build(tables: Mapping[str, Keys]) -> Scene:
             document.setdefault(kind, {})[name] = dict(keys)
         else:
             document[kind] = dict(keys)
-    return parse(document)
+    return document
 
 
 def about(mode: str, **more: Any) -> Tables:

@@ -358,7 +358,10 @@ class _Search:
                 break
             ring = self._ring(anchor, reach)
             found = []
-            for row, column in raster.cells(places & ring & ~seen & raster.every(apart)):
+            here = places & ring & ~seen & raster.every(apart)
+            cells = [(cell, 0.0) for cell in raster.cells(here & ~self.misread)]
+            cells += [(cell, CROWDED) for cell in raster.cells(here & self.misread)]
+            for (row, column), crowded in cells:
                 left = raster.left + CELL * column + edge
                 bottom = raster.bottom + CELL * row + edge
                 gap_x = max(left - at.x, at.x - left - width, 0.0)
@@ -366,7 +369,7 @@ class _Search:
                 away = math.hypot(gap_x, gap_y)
                 if strict and away > LONGEST:
                     continue
-                cost = pull * away + extra + (SLANT if away > NEAR else 0.0)
+                cost = crowded + pull * away + extra + (SLANT if away > NEAR else 0.0)
                 if best is None or cost < best[0]:
                     found.append((cost, row, column, left, bottom))
             found.sort()
@@ -382,8 +385,6 @@ class _Search:
                 looked += 1
                 self.looked += 1
                 place = row * raster.stride + column
-                if self.misread >> place & 1:
-                    cost += CROWDED
                 if extra >= OTHERS:
                     cost += INKED * self._inked(place)
                 if best and cost >= best[0]:

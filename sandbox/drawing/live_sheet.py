@@ -357,14 +357,14 @@ class Board:
         room = field.room.grown(-1.5)
         points = [*self.loose, *(p for s in snapshots for p in corners(scene, s))]
         bench = Box.around(points or [Vector(0.0, 0.0)])
-        foot = Vector(room.middle.x, room.bottom + 0.12 * room.height)
+        foot = Vector(room.middle.x, room.bottom + 0.06 * room.height)
         views = [self._kept] if self._kept else []
         for scale in EMPTY_SCALES:
             views += [View(scale, foot), View(scale, room.middle - scale * bench.middle)]
         for view, longest in product(views, ARROWS[1:]):
             newtons = force_scale(snapshots, longest, self.display)
             view = replace(view, force=10.0 / newtons)
-            extent = Box(*view(bench.corners[0]), *view(bench.corners[2])).grown(4.0)
+            extent = Box(*view(bench.corners[0]), *view(bench.corners[2]))
             drawn = self._extent(scene, snapshots, view) if scene.parts else extent
             least = view.scale == EMPTY_SCALES[-1] and not scene.parts
             if not least and not (room.holds(extent) and room.holds(drawn)):
@@ -427,7 +427,8 @@ class Board:
 
     def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
         sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
-        boxes = [bounds(item) for sketch in sketches for item in sketch.items]
+        at = Box(*view.origin, *view.origin)
+        boxes = [bounds(item) for sketch in sketches for item in sketch.items] or [at]
         return Box(
             min(box.left for box in boxes),
             min(box.bottom for box in boxes),
@@ -508,7 +509,9 @@ class Board:
         self.targets = [*sketch.targets, *self._fixed]
         if show.building and not show.table:
             column = self.inner._replace(right=self.inner.left + self.listed)
-            more, targets = building.draw(show.building, self.view, column, self.field)
+            more, targets = building.draw(
+                show.building, self.view, column, self.fields[self.hand].room
+            )
             items += more
             self.targets += targets
         values = {value for p in placed for value in p.label.values if value}
@@ -808,16 +811,18 @@ class Board:
         clear_of = [focused] if focused else []
         found: list[Item] = []
         self._panel_cells = {}
+        if not (show.beside or show.pad):
+            return found
+        others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
         if show.beside and not show.table:
             size = beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
             box = self._placer.place(of, size, field, clear_of, others)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
         if show.pad:
-            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of)
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of, others)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found

@@ -194,7 +194,7 @@ class Simulation:
             self._step(settling=True, kept=kept)
             speeds = [v for body in self.bodies for v in body.velocity]
             speeds += [sheave.speed for sheave in self.ropes.sheaves]
-            fastest = max(map(abs, speeds))
+            fastest = max(map(abs, speeds), default=0.0)
             calm = calm + 1 if fastest < settings.SETTLED_SPEED else 0
             self.ran_off = fastest > settings.RUN_OFF_SPEED
             if calm > 20 or self.ran_off:

@@ -303,11 +303,13 @@ class _Painter:
         pieces = _PIECES.findall(item.text) if self.smooth else [item.text]
         grounds: list[tuple[pygame.Surface, tuple[int, int]]] = []
         letters: list[tuple[pygame.Surface, tuple[int, int]]] = []
+        start, across = left, 0.0
         for piece in pieces:
+            left = start + round(across)
             ink = _lettered(piece, size, bold, colour)
             if rim:
                 ground = _lettered(piece, size, bold, self.paper.ground, rim)
                 grounds.append((ground, (left, top)))
             letters.append((ink, (left + rim, top + rim)))
-            left += ink.get_width()
+            across += lettering.width(piece, size, bold)
         self.surface.blits(grounds + letters, doreturn=False)

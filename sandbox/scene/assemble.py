@@ -208,9 +208,10 @@ class _Assembly:
                         changed = True
         for name, place in places.items():
             if place.x is None:
-                raise self.parts[name].refusal(
+                part = self.parts[name]
+                raise part.refusal(
                     "at",
-                    Plain("plumb"),
+                    part.unjoined(name=name) if self.unfinished else Plain("plumb"),
                     "a place across: no rope leads from this part to one that has it",
                 )
         return places

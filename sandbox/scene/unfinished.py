@@ -62,7 +62,7 @@ def parse_unfinished(document: Mapping[str, Any], name: str = "scene") -> Unfini
             for key, (spec, default) in keys_of(KINDS[kind]).items()
             if default is REQUIRED and spec.form in JOINING
         }
-        parts[part] = KINDS[kind](name=part, **(joining | values)).completed()
+        parts[part] = KINDS[kind](name=part, **(joining | values))
     wanted, name = About(**about), plain_name(name)
     first = next(iter(missing.values()), None)
     if first is None:
@@ -73,7 +73,8 @@ def parse_unfinished(document: Mapping[str, Any], name: str = "scene") -> Unfini
     while True:
         _set_dependents_aside(parts, missing)
         try:
-            scene = assemble(_without(wanted, missing), _rest(parts, missing), name, True)
+            sound = {part: each for part, each in parts.items() if part not in missing}
+            scene = assemble(_without(wanted, missing), sound, name, True)
         except SceneError as error:
             if error.missing is None:
                 raise
@@ -85,13 +86,9 @@ def parse_unfinished(document: Mapping[str, Any], name: str = "scene") -> Unfini
                 missing[rest.partition(".")[0]] = error.missing
             first = first or error.missing
         else:
-            places = _Places(parts)
-            loose = tuple(places.loose(parts[part], fact) for part, fact in missing.items())
+            places = _Places({part: each.completed() for part, each in parts.items()})
+            loose = tuple(places.loose(part, fact) for part, fact in missing.items())
             return Unfinished(scene, loose, first)
-
-
-def _rest(parts: Mapping[str, Part], missing: Mapping[str, Fact]) -> dict[str, Part]:
-    return {name: part.before_change(()) for name, part in parts.items() if name not in missing}
 
 
 def _without(about: About, missing: Mapping[str, Fact]) -> About:
@@ -118,7 +115,8 @@ class _Places:
     def __init__(self, parts: Mapping[str, Part]) -> None:
         self._parts = parts
 
-    def loose(self, part: Part, missing: Fact) -> LoosePart:
+    def loose(self, name: str, missing: Fact) -> LoosePart:
+        part = self._parts[name]
         if isinstance(part, Rope):
             places = [self._entry(entry) for entry in part.reeve]
             through = tuple(place for place in places if place is not None)

@@ -242,34 +242,39 @@ def ask(state: SheetState, chosen: str, more: Mapping[str, Any] | None = None) -
 
 
 def shown(state: SheetState) -> Building | None:
-    """What is shown of it, None where the machine is whole and has a file."""
-    if not state.building:
-        return None
+    """What is shown of it, None where there is nothing of it."""
     entry, say = state.entry, state.say
-    adding = entry is not None and entry.purpose in ("add", "lay")
-    words = [
-        Word(key, text, adding and entry is not None and _chosen(entry, key, keys))
-        for key, (text, keys) in kinds(state).items()
-    ]
-    empty = not state.draft.names and entry is None
-    missing = ""
-    if state.draft.missing and state.draft.names:
-        what = state.display.describe(state.draft.missing)
-        missing = say("Still missing: {what}", what=what)
     rope: tuple[Vector, ...] = ()
     if entry is not None and entry.points:
         rope = (*entry.points, state.pointed_at or entry.points[-1])
+    if not state.building:
+        return Building(rope=rope) if rope else None
+    # Beside another there is no room for the list: the table of parts has all of it.
+    offered = {} if state.paired else kinds(state)
+    chosen = _chosen(entry, offered) if entry else ""
+    words = [Word(key, text, key == chosen) for key, (text, _) in offered.items()]
+    empty = not state.draft.names and entry is None
     return Building(
         tuple(words),
         tuple(Word(each.name, say(each.title)) for each in STARTERS) if empty else (),
         say("Choose a part, or begin with:") if empty else "",
         outlines(state),
         rope,
-        missing,
+        "" if state.paired else missing(state),
     )
 
 
-def _chosen(entry: TypedLine, key: str, keys: Mapping[str, Any]) -> bool:
-    return key.partition(" ")[0] == entry.where and all(
-        entry.keys.get(name) == value for name, value in keys.items()
-    )
+def missing(state: SheetState) -> str:
+    """What the machine is still without, in words."""
+    fact = state.draft.missing if state.draft.names else None
+    return state.say("Still missing: {what}", what=state.display.describe(fact)) if fact else ""
+
+
+def _chosen(entry: TypedLine, offered: Mapping[str, tuple[str, dict[str, Any]]]) -> str:
+    """Which of the parts that are offered is being put down."""
+    found = ""
+    for key, (_, keys) in offered.items():
+        # Of one kind the later have more keys of their own.
+        if key.partition(" ")[0] == entry.where and keys.items() <= dict(entry.keys).items():
+            found = key
+    return found if entry.purpose in ("add", "lay") else ""

@@ -116,7 +116,7 @@ class Choice(NamedTuple):
 def part_choices(state: SheetState) -> dict[str, Choice]:
     """What can be done with parts: add one of each kind, reeve each rope, remove what is in
     focus."""
-    say, scene = state.say, state.scene
+    say = state.say
     found: dict[str, Choice] = {}
     for key, (what, _) in building.kinds(state).items():
         kind, _, number = key.partition(" ")
@@ -131,7 +131,7 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
             found[f"begin {starter.name}"] = Choice(
                 text, partial(building.begin_with, state, starter.name)
             )
-    for rope in scene.of(Rope):
+    for rope in _ropes(state):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
     part = state.focus.partition(".")[0]
@@ -201,7 +201,7 @@ def save(state: SheetState) -> None:
 
 def reeve(state: SheetState) -> None:
     """Ask how to reeve a rope: that of the part in focus, or the first."""
-    ropes = state.scene.of(Rope)
+    ropes = _ropes(state)
     if not ropes:
         state.show_message(state.say("there is no rope to reeve"), loud=True)
         return
@@ -209,6 +209,12 @@ def reeve(state: SheetState) -> None:
     through = [r for r in ropes if any(entry.part == name for entry in r.reeve)]
     rope = next((r for r in ropes if r.name == name), (through or ropes)[0])
     _ask_reeving(state, rope)
+
+
+def _ropes(state: SheetState) -> list[Rope]:
+    """Every rope, loose ones last."""
+    loose = [each.part for each in state.draft.loose if isinstance(each.part, Rope)]
+    return [*state.scene.of(Rope), *loose]
 
 
 def _ask_reeving(state: SheetState, rope: Rope) -> None:

@@ -120,7 +120,7 @@ class Pointer:
             state.dragged_to = values or state.dragged_to
         else:
             found = self.target_at(point)
-            leading = state.entry is not None and state.entry.purpose == "lay"
+            leading = state.entry is not None and bool(state.entry.points)
             state.pointed_at = state.board.on_bench(point) if leading else None
             state.hover = found.what if found and found.kind in SHOWN else ""
             self.over = found is not None
@@ -268,6 +268,7 @@ class Pointer:
         name = self._waypoint(point) if state.entry.purpose == "reeve" else ""
         if name:
             state.entry.add_waypoint(name)
+            state.entry.points += (place,)
         else:
             state.entry = None
 

@@ -94,7 +94,8 @@ def _line(state: SheetState) -> tuple[str, bool]:
     if what in TEXTS:
         title = state.scene.about.title_in(state.display.language)
         return (title if what == TEXTS[0] else state.watch), False
-    return (state.message if recent else hint(state)), False
+    lacking = building.missing(state) if state.paired else ""
+    return (state.message if recent else lacking or hint(state)), False
 
 
 def _said_of_part(state: SheetState, name: str) -> str:

@@ -318,6 +318,45 @@ def test_an_unfinished_scene_is_saved_and_says_so(tmp_path: Path, monkeypatch):
     sheet.close()
 
 
+def test_a_rope_is_led_anew_by_clicks():
+    """A rope that leads to nothing that moves is loose; reeved anew by clicks, which are shown as
+    they go, it takes the machine up."""
+    hands = Hands()
+    sheet = hands.sheet
+    hands.put("anchor 0", 0.0, 1.0)
+    hands.press("rope 0", "kind")
+    hands.at(0.0, 1.0)
+    hands.at(0.5, 1.0)
+    hands.put("weight 0", 0.0, 0.4)
+    assert [each.part.kind for each in sheet.draft.loose].count("rope") == 1
+    hands.press("add_part")
+    hands.press("reeve rope", "row")
+    hands.at(0.0, 1.0)
+    hands.at(0.0, 0.4)
+    assert len(sheet.show().building.rope) == 3
+    hands.press("help")
+    assert list(sheet.scene.parts) == ["rope", "weight", "anchor"]
+    sheet.close()
+
+
+def test_the_part_that_is_being_put_down_is_marked():
+    """Of the list of parts just the one that is being put down is marked; it is put down by the
+    next click, and another may be chosen instead."""
+    hands = Hands()
+
+    def marked() -> list[str]:
+        return [word.what for word in hands.sheet.show().building.kinds if word.chosen]
+
+    assert not marked()
+    hands.press("block 0", "kind")
+    assert marked() == ["block 0"]
+    hands.press("block 1", "kind")
+    assert marked() == ["block 1"]
+    hands.at(0.0, 0.6)
+    assert not marked() and hands.sheet.draft.loose[0].part.moves
+    hands.sheet.close()
+
+
 # Beginnings.
 
 

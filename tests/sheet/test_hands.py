@@ -506,7 +506,7 @@ def test_a_hint_is_given_until_it_was_done_once(tmp_path: Path):
     sheet.timeline.running = False
     pass_time(sheet, 28.0)
     sheet.timeline.running = True
-    assert sheet.show().message == "to change it, click spike: mass of the bar"
+    assert sheet.show().message == "to change it, click spike, mass of the bar"
     hand.tap("spike.mass", "value")
     sheet.key_down("Escape")
     hand.sheet.pointer_to(0.02, 0.5)
@@ -517,7 +517,7 @@ def test_a_hint_is_given_until_it_was_done_once(tmp_path: Path):
     assert set(file.read_text().split("\n")) == {"click value", "pull", ""}
     hand = Hand("lever_first_class", hints=hints_of(file))
     hand.sheet.dismiss_message()
-    assert hand.sheet.show().message.startswith("to change it as you look, drag spike: ")
+    assert hand.sheet.show().message.startswith("to change it as you look, drag spike, ")
     hand.tap("help")
     assert hand.sheet.show().message.startswith("this help")
     hand.sheet.close()

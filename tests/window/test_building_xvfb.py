@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.window import test_xvfb
 from tests.window.test_xvfb import real_window
 
 SCRIPT = """
@@ -32,24 +33,8 @@ def told():
     entry = sheet.entry and (sheet.entry.purpose, sheet.entry.where, sheet.entry.text)
     return repr(("told", spots, pixel(*origin), scale, entry, len(sheet.draft.names),
                  sheet.draft.missing is None, sheet.shown.time, sheet.message))
-
-
-frame = 0
-refresh = window.refresh
-
-
-def refreshed():
-    global frame
-    due = refresh()
-    frame += 1
-    if frame % 3 == 0 or not due:
-        print(told(), flush=True)
-    return due
-
-
-window.refresh = refreshed
-window.run()
 """
+LOOP = test_xvfb.SCRIPT[test_xvfb.SCRIPT.index("\nframe = 0") :]
 SPOTS, ORIGIN, SCALE, ENTRY, PARTS, WHOLE, TIME, MESSAGE = range(1, 9)
 SLOPE = math.radians(20.0)
 
@@ -91,7 +76,7 @@ def test_from_nothing_by_a_real_mouse(tmp_path: Path) -> None:
     """Under a real X server clicks alone put each machine together on an empty sheet, and save it,
     within so many; `sandbox check` of the files agrees."""
     clicks = 0
-    with real_window(tmp_path, SCRIPT) as (tool, wait, _, _):
+    with real_window(tmp_path, SCRIPT + LOOP) as (tool, wait, _, _):
 
         def click(x: float, y: float) -> None:
             nonlocal clicks

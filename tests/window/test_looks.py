@@ -285,11 +285,11 @@ def test_arrows_are_as_long_as_their_force(open_window):
 
 
 def test_arrows_grow_again_when_forces_are_small_again(open_window):
-    """A force scale that a hard pull called for is left when the pull is over."""
+    """A force scale that a hard pull called for is left within a while after the pull is over."""
     window = open_window("balanced_rule")
     usual = window.sheet.board.view
     window.sheet.board.view = replace(usual, force=usual.force / 20.0)
-    pass_time(window, 2.5)
+    pass_time(window, 4.0)
     assert window.sheet.board.view.force > usual.force / 3.0
 
 
