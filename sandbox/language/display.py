@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal, get_args
+from typing import Literal, NamedTuple, get_args
 
 from sandbox import units
 from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
@@ -139,9 +139,7 @@ class Display:
         """
         if self.language == "en":
             return ENGLISH.names(names)
-        from babel.lists import format_list
-
-        return format_list(names, locale=self.language)
+        return _listing(self.language, len(names)).format(*names)
 
     def units_of(self, dimension: Dimension) -> tuple[str, ...]:
         """The units in which a quantity is typed, the smallest first; none of a plain number.
@@ -367,6 +365,30 @@ _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
 """What may be more than a thousand, with a point between, or a decimal fraction."""
 
 
+class Customs(NamedTuple):
+    """How a language writes what is no text of this program."""
+
+    decimal_sign: str
+    listings: tuple[str, ...]
+    """Of a list of no names, of one, of two ...: with a numbered field for each."""
+
+
+_KNOWN: dict[Language, Customs] = {}
+LONGEST_LIST = 16
+"""Names in a list whose writing is known beforehand."""
+
+
+def know(language: Language, customs: Customs) -> None:
+    """Take what `customs_of` gave elsewhere, where there is no Babel."""
+    _KNOWN[language] = customs
+
+
+def customs_of(language: Language) -> Customs:
+    """What Babel knows of a language."""
+    listings = tuple(_listing(language, count) for count in range(LONGEST_LIST))
+    return Customs(decimal_sign(language), listings)
+
+
 @lru_cache
 def decimal_sign(language: Language) -> str:
     """What stands before the decimals of a number in a language.
@@ -376,9 +398,20 @@ def decimal_sign(language: Language) -> str:
     """
     if language == "en":
         return "."
+    if language in _KNOWN:
+        return _KNOWN[language].decimal_sign
     from babel.numbers import get_decimal_symbol
 
     return get_decimal_symbol(language)
+
+
+@lru_cache
+def _listing(language: Language, count: int) -> str:
+    if language in _KNOWN and count < LONGEST_LIST:
+        return _KNOWN[language].listings[count]
+    from babel.lists import format_list
+
+    return format_list([f"{{{number}}}" for number in range(count)], locale=language)
 
 
 def _short(text: str) -> str:

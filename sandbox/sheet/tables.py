@@ -16,7 +16,7 @@ from sandbox.scene.parts import Gauge
 from sandbox.sheet.checking import CheckResult
 
 if TYPE_CHECKING:
-    from sandbox.check import Row
+    from sandbox.comparison import Row
 
 MOST_READINGS = 5
 

@@ -321,7 +321,7 @@ def test_script_is_linted() -> None:
     tool = node_tool("eslint")
     config = ROOT / "tests" / "page" / "eslint.config.mjs"
     done = subprocess.run(
-        [tool, "--config", str(config), "assets/page"],
+        [tool, "--config", str(config), "assets/page", "assets/live"],
         cwd=ROOT, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
