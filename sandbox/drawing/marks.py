@@ -336,3 +336,4 @@ HELP: Strokes = (
     _line((0.15, -0.08), (0.0, -0.25), (0.0, -0.5)),
     _ring(0.0, -0.88, 0.1, "ink"),
 )
+FURTHER: Strokes = tuple(_ring(x, 0.0, 0.2, "ink") for x in (-0.75, 0.0, 0.75))

@@ -563,6 +563,18 @@ ACTIONS: tuple[Action, ...] = (
             active=lambda s: s.overlay == "help",
         ),
     ),
+    _action(
+        "more_marks",
+        label("further marks, on a small screen"),
+        dialogs.list_marks,
+        Shortcut("z", ctrl=False),
+        mark=MarkOf(
+            "head",
+            lambda _: marks.FURTHER,
+            active=lambda s: s.overlay == "marks",
+            blank=lambda s: not s.board.small,
+        ),
+    ),
     _action("quit", label("quit"), leaving.quit_sheet, Shortcut("q", ctrl=True)),
 )
 

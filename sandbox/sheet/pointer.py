@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 
-from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
@@ -311,6 +310,9 @@ class Pointer:
         """Its main button goes up, and what it held is let go of."""
         state = self._state
         self._pressed = self._body = self._repeating = None
+        if self._touch:
+            # A finger that has left points at nothing.
+            state.marked = state.hover = ""
         state.scrubbing = False
         teaching.lift_pen(state)
         state.let_go()
@@ -354,12 +356,13 @@ class Pointer:
     def _scroll(self, point: Vector) -> None:
         """An open table follows the pointer."""
         assert self._table is not None
+        state = self._state
         found, start, first = self._table
         gone = point.y - start.y
         if abs(gone) <= GRASP and found is not SCROLLED:
             return
         self._table = (SCROLLED, start, first)
-        self._scroll_to(first + round(gone / ROW))
+        self._scroll_to(first + round(gone / state.board.pitch))
 
     def _scroll_to(self, first: int) -> None:
         """Have a row of the open table seen first, or one as near to that as there can be."""

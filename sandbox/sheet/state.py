@@ -10,9 +10,9 @@ from dataclasses import replace
 from typing import Literal
 
 from sandbox.drawing import covers
-from sandbox.drawing.building import list_width
 from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
+from sandbox.drawing.marks import Mark
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
 from sandbox.editing.parts import PARTS
@@ -43,7 +43,9 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts"]
+Overlay = Literal[
+    "", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts", "marks"
+]
 """Which table lies over the sheet."""
 
 
@@ -104,6 +106,9 @@ class SheetState:
         """The mark that is pointed at."""
         self._named = ("", 0.0)
         self.overlay: Overlay = ""
+        self.press_mark: Callable[[str], None]
+        self.further_marks: Callable[[], list[Mark]]
+        """Those that have no place of their own on a small screen."""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
         self.entry: TypedLine | None = None
@@ -489,7 +494,7 @@ class SheetState:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
-        self.board.listed = list_width(words) if self.building and not self.paired else 0.0
+        self.board.list_parts(words if self.building and not self.paired else ())
         self.board.loose = self._loose_points()
 
     def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
