@@ -141,6 +141,16 @@ def test_every_scene_has_the_numbers_of_a_run_here(page: Page) -> None:
             assert abs(told[path.stem][name] - value) <= twelfth_digit(value), (path.stem, name)
 
 
+def test_a_unit_that_no_scene_has_is_known_there_too(page: Page) -> None:
+    """pint travels along, with all that it imports: a furlong is 660 feet of 0.3048 m
+    (NIST Handbook 44, appendix C)."""
+    worth = python(
+        page,
+        "(lambda units: units.read('2 furlong', units.LENGTH))(__import__('sandbox.units').units)",
+    )
+    assert worth == pytest.approx(2 * 660 * 0.3048, rel=1e-5)
+
+
 def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     """A key pauses; Tab and an arrow change a value, as the window's do; Ctrl Z takes that back; a
     click on the mark goes on."""
