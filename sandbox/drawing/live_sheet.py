@@ -10,9 +10,18 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import NamedTuple
 
-from sandbox.drawing import beside, building, charts, chosen_charts, lettering
+from sandbox.drawing import (
+    beside,
+    building,
+    charts,
+    chosen_charts,
+    covers,
+    lettering,
+    predictions,
+)
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
+from sandbox.drawing.covers import NOTHING, Coverable, Covers
 from sandbox.drawing.fields import Field, Ghost, Laid, Pair, divided
 from sandbox.drawing.free_body import FreeBodyField
 from sandbox.drawing.label_placing import Placed
@@ -28,6 +37,7 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, corners, draw_machine
+from sandbox.drawing.predictions import PredictionRow
 from sandbox.drawing.steady_labels import written
 from sandbox.drawing.strokes import (
     BODY,
@@ -44,7 +54,7 @@ from sandbox.drawing.strokes import (
 )
 from sandbox.engine import Snapshot
 from sandbox.facts import label
-from sandbox.language.display import Display
+from sandbox.language.display import BLANK, Display
 from sandbox.scene import Scene, Vector
 
 LARGE = 138.0
@@ -151,6 +161,14 @@ class Show:
     """Which of its points moments are taken about, as `free_body.points_about` has them."""
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
+    covers: Covers = NOTHING
+    choosing: bool = False
+    """Whether whatever is pointed at is to be hidden or shown again."""
+    predictions: Sequence[PredictionRow] = ()
+    ink: tuple[tuple[Vector, ...], ...] = ()
+    """What is drawn on the sheet by hand, mm of a sheet of the usual height."""
+    nib: Vector | None = None
+    """Where the pen stands that keys move, mm."""
 
 
 class FieldPlan(NamedTuple):
@@ -187,6 +205,10 @@ class Board:
         self.free_body = FreeBodyField()
         self.alone = False
         """Whether the charts are shown in the machine's place, where both have no room."""
+        self.predicted = 0
+        """How many rows the table of predictions has."""
+        self.coverable: list[Coverable] = []
+        """What was written in the last frame that can be hidden or is."""
         self.proportion = proportion
         self.listed = 0.0
         """Width of the list of parts beside the machine while it is put together, mm."""
@@ -216,6 +238,8 @@ class Board:
         self._charts_to_come: list[Item] | None = None
         self._drawn = -1e9
         self._fixed: list[Target] = []
+        self._block_readings: list[Coverable] = []
+        self._chart_readings: list[Coverable] = []
         self._cells: dict[str, Cell] = {}
         self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
@@ -248,29 +272,49 @@ class Board:
         return self.inner.width - self.listed >= COLUMN + least
 
     @property
-    def column(self) -> Box | None:
-        """Where the charts are, where there is room for them, or a free-body drawing."""
-        inner = self.inner
+    def beside(self) -> Box | None:
+        """Where the charts and the predictions are, where there is room for them, or a free-body
+        drawing."""
+        inner = self._above
         if self.freed:
             return inner._replace(left=inner.right - FREED * inner.width)
         if self.listed and not (self.roomy and self.charted_beside):
             return None
         if not self.roomy:
             return inner if self.alone else None
-        if not self.charted and not self.listed:
+        if not (self.charted or self.predicted) and not self.listed:
             return None
         return inner._replace(left=inner.right - (LARGE_COLUMN if self.large else COLUMN))
 
     @property
+    def column(self) -> Box | None:
+        """Where the charts are, None where they are not."""
+        return self.beside if self.charted or self.listed or not self.roomy else None
+
+    @property
+    def predicted_below(self) -> bool:
+        """Whether the predictions lie below the machine, since there is no room beside it."""
+        return not self.roomy or self.freed or self.listed > 0.0
+
+    @property
+    def _above(self) -> Box:
+        """The sheet's inner part above the predictions, where these have no room beside."""
+        inner = self.inner
+        if not (self.predicted and self.predicted_below):
+            return inner
+        tall = min(predictions.height(self.predicted), 0.45 * inner.height)
+        return inner._replace(bottom=inner.bottom + tall)
+
+    @property
     def field(self) -> Box:
         """Where the machine is."""
-        column, inner = self.column, self.inner
+        beside, inner = self.beside, self._above
         if self.listed:
-            right = column.left if column else inner.right
+            right = beside.left if beside else inner.right
             return Box(inner.left + self.listed, inner.bottom, right, inner.top - ROW)
-        if column is None or not (self.roomy or self.freed):
+        if beside is None or not (self.roomy or self.freed):
             return inner
-        return inner._replace(right=column.left)
+        return inner._replace(right=beside.left)
 
     @property
     def view(self) -> View:
@@ -497,15 +541,24 @@ class Board:
                 field.go_on(show.clock)
                 field.keeper.foreseen &= foreseen
             field = self.fields[self.hand]
-            sketch = draw_machine(show.scene, show.snapshot, field.view, True, self.display)
+            sketch = draw_machine(
+                show.scene, show.snapshot, field.view, True, self.display, show.covers
+            )
+            sketch.labels = covers.covered(sketch.labels, show.covers)
             placed = field.keeper.place(sketch, show.clock)
             if show.pair:
-                items += self._other(show.pair, show.clock)
+                items += self._other(show.pair, show.clock, show.covers)
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
             # What runs away is cut off until there is room for it.
             drawn_now = [*ghost, *sketch.items, *written(placed)]
             items += within(drawn_now, field.room.grown(-0.3))
         self._beneath(show)
+        if not self.tabled:
+            self.coverable = [
+                *covers.written(placed),
+                *self._block_readings,
+                *self._chart_readings,
+            ]
         self.targets = [*sketch.targets, *self._fixed]
         if show.building and not show.table:
             column = self.inner._replace(right=self.inner.left + self.listed)
@@ -524,10 +577,18 @@ class Board:
         if show.table:
             items = self._over(items, show.table)
         else:
-            items += self._rings(show, sketch.targets)
             items += self._compared(show)
-            if show.freed and self.column is not None:
-                items += self._free_body(show, self.column)
+            items += self._predicted(show)
+            if show.freed and self.beside is not None:
+                items += self._free_body(show, self.beside)
+            # On top of the values and marks they lie on.
+            tapped = covers.tappable(self.coverable, show)
+            self.targets += [
+                Target(covers.target_name(c), "reading", c.box.corners) for c in tapped
+            ]
+            items += self._rings(show, sketch.targets)
+            items += self._inked(show)
+        items = covers.with_fields(items)
         items += self._panels(show, items)
         if cell := (self._panel_cells | self._cells).get(show.marked):
             ring = cell.box.grown(-0.4)
@@ -536,6 +597,9 @@ class Board:
 
     def _free_body(self, show: Show, box: Box) -> list[Item]:
         """The free-body drawing beside the machine."""
+        self.coverable.append(Coverable(covers.FREE_BODY, False, box))
+        if show.covers.hides_field(covers.FREE_BODY):
+            return covers.covering(box, self.display.say(covers.HIDDEN_BODY))
         shot, field = show.snapshot, self.free_body
         drawn = field.draw(show.scene, shot, show.freed, box, self.display, show.about, show.clock)
         self.targets += drawn.targets
@@ -547,7 +611,7 @@ class Board:
         open_now = (self.charted, self.alone, self.freed)
         looks = (view, self.display, self.large, self.proportion, open_now)
         left_out = 0 if show.table else self.left_out
-        charted = (show.charts, show.points)
+        charted = (show.charts, show.points, show.covers, self.predicted)
         shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
         named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
         key = (left_out, looks, shown, named)
@@ -598,7 +662,27 @@ class Board:
                 self._fixed.append(Target(item.key, "value", outline(item)))
             elif isinstance(item, Text) and item.key == "scene.mode":
                 self._fixed.append(Target(item.key, "mode", outline(item)))
-        return items
+        return covers.with_fields(self._covered_block(items, show.covers))
+
+    def _covered_block(self, items: Sequence[Item], hidden: Covers) -> list[Item]:
+        """The title block with what of it is hidden, and where that can be hidden."""
+        found: list[Item] = []
+        self._block_readings = []
+        for item in items:
+            if isinstance(item, Text):
+                name, given = item.key, True
+                if item.style == "title":
+                    name, given = covers.TITLE, False
+                    item = item._replace(text=3 * BLANK) if hidden.hides(name) else item
+                elif name and hidden.hides_given(name):
+                    item = item._replace(text=BLANK)
+                elif BLANK[0] in item.text:
+                    name, given = covers.AGREEMENT, False
+                if name and name != "scene.mode":
+                    box = next(iter(covers.fields_of(item)), item.box)
+                    self._block_readings.append(Coverable(name, given, box))
+            found.append(item)
+        return found
 
     def _lay_marks(self, show: Show) -> dict[str, Cell]:
         """Where each mark is."""
@@ -648,10 +732,11 @@ class Board:
         self._time_from = x
         return cells
 
-    def _other(self, pair: Pair, clock: float) -> list[Item]:
+    def _other(self, pair: Pair, clock: float, hidden: Covers) -> list[Item]:
         """The machine that is not in hand, and the headings of both."""
         other = self.fields[1 - pair.in_hand]
-        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display)
+        sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display, hidden)
+        sketch.labels = covers.covered(sketch.labels, hidden)
         drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
         # What is taken hold of is in the field in hand.
         items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
@@ -664,10 +749,13 @@ class Board:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
-        at = display.say("t = {time}", time=display.time(show.moment))
+        time = show.covers.display(display, covers.CLOCK).time(show.moment)
+        at = display.say("t = {time}", time=time)
         stamp = lettering.width(at, BODY, bold=True)
         row = MARGIN + 8.2
         items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
+        if not show.table:
+            self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
         # The time line.
         base = MARGIN + BLOCK
         items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
@@ -709,7 +797,8 @@ class Board:
 
     def _side(self, show: Show) -> list[Item]:
         """The column beside the machine: readings before and now, and the charts."""
-        column = self.column
+        column = self.beside
+        self._chart_readings = []
         if column is None or show.table:
             return []
         items: list[Item] = [
@@ -720,17 +809,23 @@ class Board:
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
+        if not self.predicted_below:
+            top = max(column.bottom, top - predictions.height(self.predicted))
         box = column._replace(top=top, bottom=column.bottom)
-        if show.charts != chosen_charts.USUAL:
-            if box.height > 44.0 and show.history:
-                history, display = _sampled(show.history), self.display
+        if self.column is None or box.height <= 44.0 or not show.history:
+            return items
+        self._chart_readings = [Coverable(covers.CHARTS, False, box)]
+        if show.covers.hides_field(covers.CHARTS):
+            items += covers.covering(box, self.display.say(covers.HIDDEN_CHARTS))
+        elif show.charts != chosen_charts.USUAL:
+            history, display = _sampled(show.history), self.display
 
-                def draw(name: str, place: Box) -> list[Item]:
-                    return chosen_charts.chart(
-                        name, show.scene, history, show.points, place, display, show.moment
-                    )
+            def draw(name: str, place: Box) -> list[Item]:
+                return chosen_charts.chart(
+                    name, show.scene, history, show.points, place, display, show.moment
+                )
 
-                items += chosen_charts.column(show.charts, box, draw)
+            items += chosen_charts.column(show.charts, box, draw)
         elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),
@@ -739,12 +834,9 @@ class Board:
             machines = both[::-1] if show.pair.in_hand else both
             names = [self.display.say(name) for name in self.sides]
             items += charts.pair_strip(machines, names, box, self.display, show.moment)
-        elif box.height > 44.0 and show.history:
-            moment, history = show.moment, _sampled(show.history)
-            if box.height > 78.0:
-                items += charts.strip(show.scene, history, box, self.display, moment)
-            else:
-                items += charts.work_chart(show.scene, history, box, self.display, moment)
+        else:
+            chart = charts.strip if box.height > 78.0 else charts.work_chart
+            items += chart(show.scene, _sampled(show.history), box, self.display, show.moment)
         return items
 
     @staticmethod
@@ -754,7 +846,7 @@ class Board:
 
     def _compared(self, show: Show) -> list[Item]:
         """The readings before and now."""
-        column = self.column
+        column = self.beside
         if column is None or not show.readings or self.freed:
             return []
         items: list[Item] = []
@@ -769,6 +861,38 @@ class Board:
                 items.append(Text(Vector(at, y), text, style))
         return items
 
+    def _predicted(self, show: Show) -> list[Item]:
+        """The table of predictions: in the column, below what is compared, or below the machine."""
+        beside, inner = self.beside, self.inner
+        if not show.predictions:
+            return []
+        if beside is not None and not self.predicted_below:
+            top = beside.top - self._compared_height(show)
+            bottom = max(beside.bottom, top - predictions.height(self.predicted))
+            box = beside._replace(top=top, bottom=bottom)
+        else:
+            box = inner._replace(top=self._above.bottom)
+        items, results = predictions.drawn(show.predictions, box)
+        self.coverable += [Coverable(name, False, at) for name, at in results.items()]
+        return items
+
+    @property
+    def enlarged(self) -> float:
+        """How many times as large as usual all that is on the sheet is: what is drawn by hand stays
+        where it was on the screen."""
+        return HEIGHT / self.height
+
+    def _inked(self, show: Show) -> list[Item]:
+        """What is drawn by hand, and the pen that keys move."""
+        large = self.enlarged
+        strokes = show.ink
+        if large != 1.0:
+            strokes = tuple(tuple(1.0 / large * p for p in stroke) for stroke in strokes)
+        items: list[Item] = [Path(stroke, "pen stroke") for stroke in strokes]
+        if show.nib:
+            items += [Circle(show.nib, 1.6, "hover"), Circle(show.nib, 0.5, None, "pen")]
+        return items
+
     def _rings(self, show: Show, targets: Sequence[Target]) -> list[Item]:
         """The ring about what is in focus, the thinner one about what the mouse is on, and the line
         of a pull."""
@@ -777,7 +901,7 @@ class Board:
             if not what or (show.pull and what in show.scene.frames):
                 continue
             texts = [t for t in self.targets if t.what == what and len(t.outline) == 4]
-            texts = [t for t in texts if t.kind in ("value", "mode")]
+            texts = [t for t in texts if t.kind in ("value", "mode", "reading")]
             if texts:
                 # The first of a label's lines has the value; others are close above and below.
                 left, bottom, right, top = Box.around(texts[0].outline)
@@ -846,7 +970,8 @@ class Board:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
         room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
         lines = [""]
-        for word in text.split():
+        # Not at the spaces of a blank field.
+        for word in filter(None, text.split(" ")):
             longer = f"{lines[-1]} {word}".lstrip()
             if lettering.width(longer, BODY, bold) > room:
                 lines.append(word)

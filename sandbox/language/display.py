@@ -341,6 +341,24 @@ class Display:
         return nice * one, f"{self.number(nice, 6)} {unit}"
 
 
+BLANK = "\u00a0" * 9
+"""Stands for a value that is hidden; whoever draws it frames it as a blank field. Its width tells
+nothing of the value."""
+
+
+class Covered(Display):
+    """Writes every value as a blank field.
+
+    >>> Covered().value(4.9, units.FORCE) == Covered().time(1.0) == BLANK
+    True
+    """
+
+    def _blank(self, *_args: object, **_named: object) -> str:
+        return BLANK
+
+    number = value = length = force = mass = energy = gravity = time = reading = _blank
+
+
 _NOTHING = re.compile(r"-0(?:\.0*)?")
 """A zero with a minus sign."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")

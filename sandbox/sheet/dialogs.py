@@ -15,7 +15,7 @@ from sandbox.editing.parts import PARTS
 from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError, text_key
 from sandbox.scene.parts import Rope
-from sandbox.sheet import building, charting, edits, free_body, leaving, tables
+from sandbox.sheet import building, charting, edits, free_body, leaving, tables, teaching
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 from sandbox.sheet.wording import refusal_said, value_refused
@@ -75,6 +75,8 @@ def row_keys(state: SheetState) -> list[str]:
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
         return list(state.listed_handles)
+    if state.overlay == "predict":
+        return list(teaching.prediction_choices(state))
     if state.overlay == "bodies":
         return free_body.names(state)
     if state.overlay == "charts":
@@ -95,6 +97,8 @@ def choose(state: SheetState, key: str) -> None:
         free_body.show_body(state, key)
     elif overlay == "parts":
         part_choices(state)[key].run()
+    elif overlay == "predict":
+        teaching.ask_prediction(state, key)
 
 
 def enter(state: SheetState) -> None:
@@ -157,12 +161,16 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
 def type_value(state: SheetState) -> None:
     """Type a value for what is in focus, or work it where it has none."""
     where = state.focus or state.hover
-    if where == "scene.mode":
+    if target := teaching.target_in_focus(state, where):
+        teaching.turn(state, target)
+    elif where == "scene.mode":
         edits.next_mode(state)
     elif where in state.handles:
         state.focus = where
         handle = state.handles[where]
         text = tables.written(handle, state.scene, state.display)
+        if state.lesson.covers.hides_given(where):
+            text = ""
         state.entry = TypedLine("value", where, text, dimension=handle.dimension)
     elif where in TEXTS:
         type_text(state, where.partition(".")[2])
@@ -313,6 +321,7 @@ _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "save": _save,
     "add": _add,
     "reeve": _reeve,
+    "prediction": teaching.take_prediction,
     "text": _set_text,
     "lay": _lay,
     "move": _move,

@@ -16,10 +16,21 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import building, charting, edits, filing, free_body, leaving, pair, shown
+from sandbox.sheet import (
+    building,
+    charting,
+    edits,
+    filing,
+    free_body,
+    leaving,
+    pair,
+    shown,
+    teaching,
+)
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
+from sandbox.sheet.lesson import Explain
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import Hints, SheetState
@@ -45,11 +56,12 @@ class Sheet(SheetState):
         studio: Studio | None = None,
         new: bool = False,
         beside: int | None = None,
+        explain: Explain | None = None,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
         program; with `hints`, what hands can do is said until it was done once; with a `studio`
-        pictures and films can be had.
+        pictures and films can be had; `explain` names misconceptions behind predictions.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
@@ -64,6 +76,7 @@ class Sheet(SheetState):
             hints=hints,
             studio=studio,
             dark=dark,
+            explain=explain,
         )
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
@@ -141,6 +154,7 @@ class Sheet(SheetState):
         charting.look_for_measured(self)
         self._file()
         self.run_on(seconds)
+        teaching.keep_room(self)
 
     def close(self) -> None:
         """End what runs in the background. What is not saved stays kept."""
@@ -195,6 +209,6 @@ class Sheet(SheetState):
             len(show.history),
             self.arranged_at,
             (board.display, board.proportion, board.large, board.charted, board.alone),
-            board.freed,
+            (board.freed, board.predicted),
             (self.dark, self.full_screen),
         )

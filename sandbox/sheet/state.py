@@ -9,6 +9,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
+from sandbox.drawing import covers
 from sandbox.drawing.building import list_width
 from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
@@ -25,7 +26,9 @@ from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
+from sandbox.sheet.lesson import Explain, Lesson, Notes
 from sandbox.sheet.machine import SheetMachine
+from sandbox.sheet.pen import Ink
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import PLACING, TypedLine
 from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
@@ -40,7 +43,7 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
+Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts"]
 """Which table lies over the sheet."""
 
 
@@ -72,6 +75,7 @@ class SheetState:
         hints: Hints | None,
         studio: Studio | None,
         dark: bool,
+        explain: Explain | None = None,
     ) -> None:
         """Takes up the scene of that number.
 
@@ -81,6 +85,8 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.explain = explain
+        self.lesson, self.ink = Lesson(), Ink()
         self.hints = hints
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
@@ -222,6 +228,11 @@ class SheetState:
         return self.machine.asked
 
     @property
+    def notes(self) -> Notes:
+        """What a class has left on the scene in hand."""
+        return self.lesson.of(self.machine.index)
+
+    @property
     def part(self) -> str:
         """The part in focus, or whose value is; "" where there is none."""
         name = self.focus.partition(".")[0]
@@ -234,6 +245,16 @@ class SheetState:
         return found if self.listed else self.handles
 
     # Words.
+
+    @property
+    def spoken(self) -> Display:
+        """How messages write numbers: not at all while any result is hidden."""
+        return self.lesson.covers.display(self.display)
+
+    def show_watch(self, seconds: float = MESSAGE) -> None:
+        """Say what to watch, unless that is hidden."""
+        if not self.lesson.covers.hides(covers.TITLE):
+            self.show_message(self.watch, seconds=seconds)
 
     def say(self, text: str, /, **fields: object) -> str:
         """A text in the reader's language."""
@@ -278,10 +299,13 @@ class SheetState:
         machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
         self.scenes.index = index
+        self.lesson.leave_scene()
+        self.ink.lay_aside()
         self.begin(machine.live)
         self.focus = self.hover = ""
+        self.dismiss_message()
         if self.draft.names:
-            self.show_message(self.watch)
+            self.show_watch()
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -375,7 +399,7 @@ class SheetState:
             self.draft.undo()
             if self.draft.scene is not old:
                 machine.run.change(self.draft.scene)
-            self.show_message(self.display.describe(reason.fact), loud=True)
+            self.show_message(self.spoken.describe(reason.fact), loud=True)
             return False
         # Of two machines each is compared with the other; one that is put together with none.
         alone = self.paired or self.building
@@ -522,8 +546,8 @@ class SheetState:
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
-        what = self.display.describe(event.fact)
-        time = self.display.time(event.time)
+        what = self.spoken.describe(event.fact)
+        time = self.spoken.time(event.time)
         said = label("{what} at {time}")
         if self.paired:
             what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)
