@@ -127,8 +127,8 @@ def _obtain(
             folder.mkdir(parents=True, exist_ok=True)
             files.write(kept, brought.read_bytes())
         except OSError as error:
-            reason = error.strerror or error
-            raise RuntimeMissingError(f"{kept}: {reason}; the runtime is kept there.") from None
+            why = error.strerror or error
+            raise RuntimeMissingError(f"{kept}: {why}; the runtime is kept there.") from None
     return kept
 
 
