@@ -15,7 +15,7 @@ import pytest
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST_ALL, live_page_of
+from sandbox.live.page import LARGEST, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.page.test_browser import CHROMIUM, QUIET, Watch, needed
@@ -131,7 +131,7 @@ def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: 
     assert watch.said == []
     policy = page.locator("meta[http-equiv]").get_attribute("content") or ""
     assert policy.startswith("default-src 'none'; ") and "unsafe-inline" not in policy
-    assert made.stat().st_size <= LARGEST_ALL
+    assert made.stat().st_size <= LARGEST
     context.close()
 
 
