@@ -27,8 +27,8 @@ LARGER = 1.15
 """How many times as large all is in projector size."""
 TOUCHED, LEAST = 15.6, 9.0
 """Size of a mark for a finger and least size, mm: 44 and 25 px on such a phone."""
-NOTE = 0.6
-"""What the note has of its row, where the clock is beside it."""
+TITLE, NOTE = 0.55, 0.6
+"""What the title and the note have of rows where the scales and the clock are beside them."""
 CHARTS = 58.0
 """Height of the charts below the machine, mm."""
 EDGE, PAD, LINE, ROW, TWO_LINES = 1.0, 2.0, 6.4, 8.6, 13.6
@@ -98,7 +98,7 @@ def laid_out(width: float, high: float) -> Compact:
         message = Box(left + TOUCHED, top - ROW, right - TOUCHED, top)
         title, note = (
             Box(message.left, y, message.left + share * message.width, y + ROW)
-            for y, share in ((EDGE, 0.5), (EDGE + ROW, NOTE))
+            for y, share in ((EDGE, TITLE), (EDGE + ROW, NOTE))
         )
         scales, status = (
             line._replace(left=line.right, right=message.right) for line in (title, note)
@@ -125,7 +125,7 @@ def cells_of(marks: Sequence[Mark], at: Compact) -> dict[str, Box]:
     shown, _ = ordered(marks, len(at.cells))
     ends = [*at.cells[: len(shown) - len(LAST)], *at.cells[-len(LAST) :]]
     cells = {mark.name: box for mark, box in zip(shown, ends, strict=True)}
-    wide = max(LEAST, min(TOUCHED, 0.1 * at.title.width))
+    wide = max(LEAST, min(TOUCHED, at.title.height))
     words = at.title._replace(right=at.title.right - len(BESIDE_TITLE) * wide)
     for i, name in enumerate(BESIDE_TITLE):
         left = words.right + i * wide

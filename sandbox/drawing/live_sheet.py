@@ -840,9 +840,7 @@ class Board:
         stamp = lettering.width(at, BODY, bold=True)
         corner = Vector(right - 3.0, MARGIN + 8.2 + 1.6)
         if short:
-            corner = Vector(
-                short.status.right - compact.PAD, short.status.middle.y - BODY / 2 + 0.4
-            )
+            corner = Vector(short.status.right - compact.PAD, short.status.middle.y - BODY / 2)
         items: list[Item] = [Text(corner - Vector(stamp, 0.0), at, "strong")]
         if not show.table:
             self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
