@@ -46,7 +46,8 @@ SMALLER = {
     "film": ["--width", "320", "--speed", "8"],
     "plan": ["--vary", "ballast.mass=0.5kg..2kg"],
 }
-"""What is added to a command that else takes half a minute: a small film of every eighth moment, one value varied."""
+"""What is added to a command that else takes half a minute: a small film of every eighth moment,
+one value varied."""
 
 
 def fenced(word: str) -> str:
