@@ -75,6 +75,10 @@ def cleared(value: float, dimension: Dimension, largest: float = 0.0) -> float:
     return 0.0 if abs(value) < least else value
 
 
+class ThousandsError(units.UnitError):
+    """A typed value with a point that may part thousands; `allowed` is in the language typed in."""
+
+
 @dataclass(frozen=True)
 class Display:
     """A language and a system of units."""
@@ -188,7 +192,7 @@ class Display:
     def typed(self, text: str) -> str:
         """A value typed as this language writes it, as `units.read` reads it.
 
-        Raises UnitError where a point may be meant to part thousands.
+        Raises ThousandsError where a point may be meant to part thousands.
 
         >>> Display("es").typed("1,5 kg"), Display("es").typed("−15°"), Display().typed("1.500 g")
         ('1.5 kg', '-15°', '1.500 g')
@@ -197,7 +201,12 @@ class Display:
         if sign != ".":
             if found := _THOUSANDS.search(text):
                 whole, rest = found.groups()
-                raise units.UnitError(f"{whole}{rest}, or {whole}{sign}{rest} with a decimal comma")
+                said = self.say(
+                    "{whole}, or {fraction} with a decimal comma",
+                    whole=whole + rest,
+                    fraction=whole + sign + rest,
+                )
+                raise ThousandsError(said)
             text = text.replace(sign, ".")
         return text.replace("−", "-")
 

@@ -128,10 +128,24 @@ class Choice(NamedTuple):
 
 
 def part_choices(state: SheetState) -> dict[str, Choice]:
-    """What can be done with parts: add one of each kind, reeve each rope, remove what is in
-    focus."""
+    """What can be done with parts: first with the one in focus, for which the list is opened where
+    a part is pointed at, then add one of each kind and reeve each rope."""
     say = state.say
     found: dict[str, Choice] = {}
+    part = state.focus.partition(".")[0]
+    if body := free_body.body_of(state, part):
+        text = say("free-body drawing of {name}", name=body)
+        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
+    if any(each.part.name == part and each.at for each in state.draft.loose):
+        text = say("move {name}", name=part)
+        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
+    if part in state.draft.names:
+        text = say("remove {name}", name=part)
+        with suppress(SceneError):
+            if others := state.draft.going_with(part):
+                along = state.display.names(others)
+                text = say("remove {name}, and with it {others}", name=part, others=along)
+        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     for key, (what, _) in building.kinds(state).items():
         kind, _, number = key.partition(" ")
         text = say(PARTS[KINDS[kind]].label)
@@ -148,20 +162,6 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     for rope in _ropes(state):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
-    part = state.focus.partition(".")[0]
-    if body := free_body.body_of(state, part):
-        text = say("free-body drawing of {name}", name=body)
-        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
-    if any(each.part.name == part and each.at for each in state.draft.loose):
-        text = say("move {name}", name=part)
-        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
-    if part in state.draft.names:
-        text = say("remove {name}", name=part)
-        with suppress(SceneError):
-            if others := state.draft.going_with(part):
-                along = state.display.names(others)
-                text = say("remove {name}, and with it {others}", name=part, others=along)
-        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
 
