@@ -86,6 +86,8 @@ MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 FORESEEN = 12
 """At how many moments of a run to come labels are to be free, at most."""
+BLOW = 3.0
+"""So many times the forces of the moments before and after is that of a blow."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -183,9 +185,7 @@ class FieldPlan(NamedTuple):
 
 def _longest_arrow(machines: Sequence[Laid]) -> float:
     """The greatest force that has an arrow, N."""
-    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
-    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
-    return max(forces, default=0.0)
+    return max(_greatest(shot) for machine in machines for shot in machine.snapshots)
 
 
 def _bench(machine: Laid) -> Box:
@@ -359,7 +359,7 @@ class Board:
         elif self._keep(*machines[0]):
             self._arranged = (machines[0].scene,)
             return
-        extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
+        extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
@@ -937,16 +937,18 @@ class Board:
         self._panel_cells = {}
         if not (show.beside or show.pad):
             return found
-        others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+        every = (*items, *self._under.items)
+        others = [bounds(item).grown(0.5) for item in every]
+        texts = [item.box for item in every if isinstance(item, Text)]
         if show.beside and not show.table:
             size = beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            box = self._placer.place(of, size, field, clear_of, others)
+            box = self._placer.place(of, size, field, clear_of, others, texts)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
         if show.pad:
-            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of, others)
+            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of, others, texts)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found
@@ -957,7 +959,7 @@ class Board:
         what = [show.focus, show.focus.partition(".")[0]]
         if show.focus in ("scene.title", "scene.watch"):
             what = [mark.name for mark in show.marks if mark.place == "title"]
-        kinds = ("value", "mode", "part", "mark")
+        kinds = ("value", "mode", "part", "loose", "mark")
         seen = [
             [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
         ]
@@ -969,15 +971,7 @@ class Board:
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
         room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
-        lines = [""]
-        # Not at the spaces of a blank field.
-        for word in filter(None, text.split(" ")):
-            longer = f"{lines[-1]} {word}".lstrip()
-            if lettering.width(longer, BODY, bold) > room:
-                lines.append(word)
-            else:
-                lines[-1] = longer
-        return lines
+        return lettering.folded(text, BODY, room, bold)
 
     def _over(self, items: list[Item], table: Table) -> list[Item]:
         """A table laid over the sheet, and what of the sheet is still seen beside it."""
@@ -1088,14 +1082,25 @@ def _extent(target: Target) -> float:
     return Vector(box.width, box.height).norm
 
 
+def _greatest(snapshot: Snapshot) -> float:
+    """The greatest force in it that has an arrow, N."""
+    return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
+
+
+def _lasting(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
+    """Those in the order of time but for moments of a blow, which would make all other arrows
+    too short to be seen."""
+    most = [_greatest(snapshot) for snapshot in snapshots]
+    around = zip(most, most[1:], most[2:], strict=False)
+    blows = {i for i, (a, b, c) in enumerate(around, 1) if b > BLOW * max(a, c)}
+    return [snapshot for i, snapshot in enumerate(snapshots) if i not in blows]
+
+
 def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     """The first, the middle and the last, and the one of the greatest force."""
 
-    def greatest(snapshot: Snapshot) -> float:
-        return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
-
     found = [snapshots[0], snapshots[len(snapshots) // 2], snapshots[-1]]
-    found.append(max(snapshots, key=greatest))
+    found.append(max(snapshots, key=_greatest))
     return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
 
 

@@ -98,7 +98,7 @@ def table(state: SheetState) -> Table:
     from sandbox.drawing.live_sheet import Table
 
     found = rows(state)
-    foot = state.say("at most {count} charts at a time", count=MOST)
+    foot = state.say("At most {count} charts at a time.", count=MOST)
     return Table(state.say("Charts"), list(found.values()), state.row, list(found), foot=foot)
 
 
