@@ -103,6 +103,15 @@ function take(told) {
   pump();
 }
 
+/** Say what went wrong; a sheet that ran goes on. @param {string} reason */
+function stumble(reason) {
+  fail(`${texts.failed} (${reason})`);
+  if (root.dataset["state"] === "ready") {
+    state.textContent = reason.trim().split("\n").at(-1) ?? "";
+    waiting = false;
+  }
+}
+
 // Size.
 
 function fit() {
@@ -125,6 +134,14 @@ part("side").addEventListener("click", () => {
 
 // Keys.
 
+/** @type {Set<string>} */
+const held = new Set();
+
+/** @param {string} key @returns {string} */
+function named(key) {
+  return [...key].length === 1 ? key.toLowerCase() : key;
+}
+
 sheet.addEventListener("keydown", (event) => {
   const { key } = event;
   if (event.altKey || event.isComposing || /^F([2-9]|10|12)$/.test(key)) return;
@@ -132,12 +149,19 @@ sheet.addEventListener("keydown", (event) => {
   if (key === "Tab" && leaving) return;
   leaving = key === "Escape" || (leaving && key === "Shift");
   const single = [...key].length === 1;
-  pass("key_down", single ? key.toLowerCase() : key, command, event.shiftKey);
+  held.add(named(key));
+  pass("key_down", named(key), command, event.shiftKey);
   if (single && !command) pass("text", key);
   event.preventDefault();
 });
 sheet.addEventListener("keyup", ({ key }) => {
-  pass("key_up", [...key].length === 1 ? key.toLowerCase() : key);
+  held.delete(named(key));
+  pass("key_up", named(key));
+});
+sheet.addEventListener("blur", () => {
+  // What is released elsewhere is never heard of.
+  for (const key of held) pass("key_up", key);
+  held.clear();
 });
 
 // Mouse and fingers.
@@ -275,7 +299,7 @@ async function begin() {
   worker.onmessage = ({ data }) => {
     if (data.kind === "frame") take(data);
     else if (data.kind === "progress") state.textContent = texts.steps[data.step];
-    else if (data.kind === "failed") fail(`${texts.failed} (${data.reason})`);
+    else if (data.kind === "failed") stumble(data.reason);
     else {
       waiting = false;
       fit();

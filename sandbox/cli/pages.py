@@ -119,8 +119,12 @@ def page(
         if out.suffix.lower() not in (".html", ".htm"):
             refuse(f"{out}; allowed: a name that ends in .html")
         if live:
-            if given := [v for v in (student, roster, seed, deal, give, vary, changes) if v]:
-                refuse(f"--live with {given[0]}; allowed: SCENE or --all, --out, --paper, ...")
+            recorded = {
+                "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
+                "--give": give, "--vary": vary, "--set": changes,
+            }  # fmt: skip
+            if given := [name for name, value in recorded.items() if value is not None]:
+                refuse(f"{given[0]} with --live; allowed: it with a recorded bench")
             _write_live_page(scene, every, out, paper, language, units)
             return
         if every:

@@ -31,8 +31,8 @@ from sandbox.shipped import asset
 
 MODULES = ("unsaved", "painter", "main")
 """Of the page's script, each before those that use it."""
-LARGEST_ONE, LARGEST_ALL = 10_000_000, 10_500_000
-"""Bytes of a page of one scene, and of all that are shipped."""
+LARGEST = 10_000_000
+"""Bytes of a page, of one scene or of all that are shipped: a scene adds little."""
 SCHEMES = {"white": "light", "dark": "dark"}
 """CSS's names of papers."""
 SHARE_OF_CHECKING = 0.5

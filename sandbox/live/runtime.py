@@ -115,8 +115,9 @@ def _obtain(
             raise RuntimeMissingError(_unobtained(package, folder, str(error))) from None
         brought = Path(place) / package.file
         if not brought.is_file():
-            said = [line.strip() for line in done.stderr.splitlines() if line.strip()]
-            raise RuntimeMissingError(_unobtained(package, folder, said[-1] if said else "nothing"))
+            said = [line.strip() for line in done.stderr.splitlines() if "error" in line.lower()]
+            reason = said[0] if said else "it brought nothing"
+            raise RuntimeMissingError(_unobtained(package, folder, reason))
         if not _is(brought, package):
             raise RuntimeMissingError(
                 f"{package.file} is not the file that was expected (its SHA-256 differs from "
@@ -126,8 +127,8 @@ def _obtain(
             folder.mkdir(parents=True, exist_ok=True)
             files.write(kept, brought.read_bytes())
         except OSError as error:
-            reason = error.strerror or error
-            raise RuntimeMissingError(f"{kept}: {reason}; the runtime is kept there.") from None
+            why = error.strerror or error
+            raise RuntimeMissingError(f"{kept}: {why}; the runtime is kept there.") from None
     return kept
 
 
@@ -148,7 +149,7 @@ def _is(path: Path, package: Package) -> bool:
 
 def _npm_command(package: Package, place: str) -> list[str]:
     wanted = f"{package.name}@{package.version}"
-    return [_program("npm"), "pack", "--silent", "--pack-destination", place, wanted]
+    return [_program("npm"), "pack", "--loglevel", "error", "--pack-destination", place, wanted]
 
 
 def _pip_command(package: Package, place: str) -> list[str]:

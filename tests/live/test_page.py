@@ -15,7 +15,7 @@ import pytest
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST_ALL, live_page_of
+from sandbox.live.page import LARGEST, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.page.test_browser import CHROMIUM, QUIET, Watch, needed
@@ -102,6 +102,22 @@ def settled(page: Page) -> None:
     page.wait_for_timeout(700)
 
 
+RUNNING = "host.sheet.timeline.running"
+
+
+def place_of(page: Page, mark: str) -> tuple[float, float]:
+    """Where on the screen the middle of a mark is."""
+    across, down = python(
+        page,
+        "(lambda board, corners: [sum(c.x for c in corners) / len(corners) / board.width,"
+        " 1 - sum(c.y for c in corners) / len(corners) / board.height])(host.sheet.board,"
+        f" next(t.outline for t in host.sheet.board.targets if t.what == '{mark}'))",
+    )
+    canvas = page.locator("#paper").bounding_box()
+    assert canvas
+    return canvas["x"] + across * canvas["width"], canvas["y"] + down * canvas["height"]
+
+
 def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: Path) -> None:
     """From the disk to a moving machine the page asks for nothing but itself and what it holds in
     memory, under a policy that allows no more; and the browser has nothing to say."""
@@ -115,7 +131,7 @@ def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: 
     assert watch.said == []
     policy = page.locator("meta[http-equiv]").get_attribute("content") or ""
     assert policy.startswith("default-src 'none'; ") and "unsafe-inline" not in policy
-    assert made.stat().st_size <= LARGEST_ALL
+    assert made.stat().st_size <= LARGEST
     context.close()
 
 
@@ -141,6 +157,16 @@ def test_every_scene_has_the_numbers_of_a_run_here(page: Page) -> None:
             assert abs(told[path.stem][name] - value) <= twelfth_digit(value), (path.stem, name)
 
 
+def test_a_unit_that_no_scene_has_is_known_there_too(page: Page) -> None:
+    """pint travels along, with all that it imports: a furlong is 660 feet of 0.3048 m
+    (NIST Handbook 44, appendix C)."""
+    worth = python(
+        page,
+        "(lambda units: units.read('2 furlong', units.LENGTH))(__import__('sandbox.units').units)",
+    )
+    assert worth == pytest.approx(2 * 660 * 0.3048, rel=1e-5)
+
+
 def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     """A key pauses; Tab and an arrow change a value, as the window's do; Ctrl Z takes that back; a
     click on the mark goes on."""
@@ -160,22 +186,30 @@ def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     page.keyboard.press("Control+z")
     settled(page)
     assert not python(page, "host.sheet.draft.changed")
-    box = python(page, "[list(c) for t in host.sheet.board.targets if t.what == 'play' or "
-                 "t.what == 'pause' for c in t.outline][:4]")  # fmt: skip
-    if box:
-        size = python(page, "[host.sheet.board.width, host.sheet.board.height]")
-        canvas = page.locator("#paper").bounding_box()
-        assert canvas
-        x = sum(corner[0] for corner in box) / 4 / size[0] * canvas["width"]
-        y = (1 - sum(corner[1] for corner in box) / 4 / size[1]) * canvas["height"]
-        page.mouse.click(canvas["x"] + x, canvas["y"] + y)
-        settled(page)
-    else:
-        page.keyboard.press("Space")
-        settled(page)
-    assert python(page, "host.sheet.shown.time") != moment or python(
-        page, "host.sheet.live.now.time"
+    runs = python(page, RUNNING)
+    page.mouse.click(*place_of(page, "run_or_pause"))
+    settled(page)
+    assert python(page, RUNNING) is not runs
+
+
+def test_fingers_work_a_sheet_wider_than_their_phone(browser: Browser, made: Path) -> None:
+    """At 360 pixels a tap on its mark pauses the machine, and a button brings the other side of the
+    sheet; nothing of the page is wider than the screen."""
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True
     )
+    page = opened(context, made)
+    settled(page)
+    assert python(page, RUNNING)
+    page.touchscreen.tap(*place_of(page, "run_or_pause"))
+    settled(page)
+    assert not python(page, RUNNING)
+    assert place_of(page, "help")[0] > 360
+    page.locator("#side").tap()
+    settled(page)
+    assert 0 < place_of(page, "help")[0] < 360
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    context.close()
 
 
 def test_a_scene_file_is_saved_and_opened_again(page: Page, tmp_path: Path) -> None:
