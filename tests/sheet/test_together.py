@@ -19,9 +19,11 @@ from sandbox.scene import Vector, load
 from sandbox.sheet import timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.pointer import LONG_PRESS
+from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene
 from tests.sheet.test_marks import found, pass_time, place, point, press, sheet_on
+from tests.windows import Patient
 
 
 @pytest.fixture(autouse=True)
@@ -227,3 +229,25 @@ def test_a_stop_has_a_name():
     pass_time(sheet)
     assert "stop" in sheet.show().message
     assert point(sheet, "restart").startswith("restart from rest")
+
+
+def test_effort_is_charted_against_the_parts_of_rope_of_several_scenes():
+    """Points of tackles with two and four parts make one chart, chosen by the pointer: at each the
+    parts that hold the moving block, counted by hand, with its own effort, the latter less."""
+    names = ("two_part_tackle", "four_part_tackle")
+    chart = []
+    sheet = Sheet([find_scene(name) for name in names], checker=Patient(True))
+    sheet.resize(1366, 768)
+    for name in names:
+        if name != names[0]:
+            press(sheet, "next_scene")
+        pass_time(sheet, 1.2)
+        if not chart:
+            press(sheet, "choose_charts")
+            press(sheet, "vary rope", "row")
+            press(sheet, "choose_charts")
+        press(sheet, "add_point")
+        pass_time(sheet, 0.1)
+        chart = sheet.show().points.values
+    assert [parts for parts, _ in chart] == [2.0, 4.0]
+    assert chart[0][1] > chart[1][1] > 0.0
