@@ -7,6 +7,7 @@ again and again does not move away.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 from typing import NamedTuple
 
 from sandbox.drawing import lettering
@@ -16,8 +17,8 @@ from sandbox.drawing.strokes import BODY, Box, Item, Path
 from sandbox.scene import Vector
 
 Rows = tuple[tuple[Mark, ...], ...]
-CLEAR = 2.5
-"""Between a panel and what it stands beside, mm."""
+GAPS = (2.5, 12.0, 24.0)
+"""Between a panel and what it stands beside, mm: the wider ones where it would hide something."""
 KEY = 9.4
 """Width of a key of a pad, mm."""
 
@@ -61,16 +62,18 @@ class Placer:
         field: Box,
         clear_of: Sequence[Box],
         others: Sequence[Box] = (),
+        texts: Sequence[Box] = (),
     ) -> Box:
         """Where a panel of a size goes within a field: beside the boxes that it must not hide, and
-        rather not on `others`. It stays as long as it is for the same and hides none of them."""
+        rather not on `others`, less still on `texts`. It stays as long as it is for the same and
+        hides none of the first."""
         kept = self._of == (of, size, field)
         if kept and not any(box.meets(self._box) for box in clear_of):
             return self._box
         self._of = (of, size, field)
         self._box = min(
             _places(size, field, clear_of),
-            key=lambda box: _cost(box, clear_of, others),
+            key=lambda box: _cost(box, clear_of, others) + _reading(box, texts),
         )
         return self._box
 
@@ -79,13 +82,13 @@ def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
     """Places for a panel, the best first where they are as free as others."""
     wide, tall = size
     corners: list[Vector] = []
-    for box in clear_of:
+    for box, gap in product(clear_of, GAPS):
         middle = box.middle
-        for x in (box.right + CLEAR, box.left - CLEAR - wide):
+        for x in (box.right + gap, box.left - gap - wide):
             corners += [
                 Vector(x, y) for y in (middle.y - tall / 2, box.top - tall, box.bottom, box.top)
             ]
-        for y in (box.top + CLEAR, box.bottom - CLEAR - tall):
+        for y in (box.top + gap, box.bottom - gap - tall):
             corners += [
                 Vector(x, y) for x in (middle.x - wide / 2, box.left, box.right - wide, box.right)
             ]
@@ -110,6 +113,11 @@ def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:
     # What reaches all over the sheet is there wherever the panel is.
     covered = sum(_common(box, other) for other in others if not other.holds(box))
     return 100.0 * hidden + covered + 4.0 * away
+
+
+def _reading(box: Box, texts: Sequence[Box]) -> float:
+    """The same for texts it hides, which are read by nobody then, however little of them."""
+    return sum(100.0 + 4.0 * _common(box, text) for text in texts if text.meets(box))
 
 
 def _common(one: Box, other: Box) -> float:

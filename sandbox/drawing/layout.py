@@ -401,7 +401,7 @@ def scale_row(
     cells: list[tuple[str, float, bool, str]] = [
         (display.say("scale {ratio}", ratio=drawn), 0.0, False, ""),
         (shown, 1000.0 * length * ratio, False, ""),
-        (display.say("force {force}", force=newtons), 10.0, True, ""),
+        *([(display.say("force {force}", force=newtons), 10.0, True, "")] if scene.parts else ()),
         (
             display.say("g = {value}", value=display.gravity(about.gravity)),
             0.0,

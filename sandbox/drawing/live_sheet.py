@@ -95,6 +95,8 @@ MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 FORESEEN = 12
 """At how many moments of a run to come labels are to be free, at most."""
+BLOW = 3.0
+"""So many times the forces of the moments before and after is that of a blow."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -194,9 +196,7 @@ class FieldPlan(NamedTuple):
 
 def _longest_arrow(machines: Sequence[Laid]) -> float:
     """The greatest force that has an arrow, N."""
-    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
-    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
-    return max(forces, default=0.0)
+    return max(_greatest(shot) for machine in machines for shot in machine.snapshots)
 
 
 def _bench(machine: Laid) -> Box:
@@ -420,7 +420,7 @@ class Board:
         elif self._keep(*machines[0]):
             self._arranged = (machines[0].scene,)
             return
-        extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
+        extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
@@ -1054,11 +1054,13 @@ class Board:
         self._panel_cells = {}
         if not (show.beside or show.pad):
             return found
-        others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+        every = (*items, *self._under.items)
+        others = [bounds(item).grown(0.5) for item in every]
+        texts = [item.box for item in every if isinstance(item, Text)]
         if show.beside and not show.table:
             size = self._touched * beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            box = self._placer.place(of, size, field, clear_of, others)
+            box = self._placer.place(of, size, field, clear_of, others, texts)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
@@ -1066,7 +1068,7 @@ class Board:
             size = show.pad.size
             most = min(field.width / size.x, field.height / size.y)
             size = max(1.0, min(self._touched, most)) * size
-            box = self._pad_placer.place(show.focus, size, field, clear_of, others)
+            box = self._pad_placer.place(show.focus, size, field, clear_of, others, texts)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found
@@ -1082,7 +1084,7 @@ class Board:
         what = [show.focus, show.focus.partition(".")[0]]
         if show.focus in ("scene.title", "scene.watch"):
             what = [mark.name for mark in show.marks if mark.place == "title"]
-        kinds = ("value", "mode", "part", "mark")
+        kinds = ("value", "mode", "part", "loose", "mark")
         seen = [
             [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
         ]
@@ -1243,14 +1245,25 @@ def _extent(target: Target) -> float:
     return Vector(box.width, box.height).norm
 
 
+def _greatest(snapshot: Snapshot) -> float:
+    """The greatest force in it that has an arrow, N."""
+    return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
+
+
+def _lasting(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
+    """Those in the order of time but for moments of a blow, which would make all other arrows
+    too short to be seen."""
+    most = [_greatest(snapshot) for snapshot in snapshots]
+    around = zip(most, most[1:], most[2:], strict=False)
+    blows = {i for i, (a, b, c) in enumerate(around, 1) if b > BLOW * max(a, c)}
+    return [snapshot for i, snapshot in enumerate(snapshots) if i not in blows]
+
+
 def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     """The first, the middle and the last, and the one of the greatest force."""
 
-    def greatest(snapshot: Snapshot) -> float:
-        return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
-
     found = [snapshots[0], snapshots[len(snapshots) // 2], snapshots[-1]]
-    found.append(max(snapshots, key=greatest))
+    found.append(max(snapshots, key=_greatest))
     return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
 
 

@@ -79,6 +79,8 @@ def _note(state: SheetState) -> str:
 
 def _running(state: SheetState) -> str:
     timeline = state.timeline
+    if not any(machine.scene.parts for machine in state.machines):
+        return state.say("nothing to run yet")
     text = PACES[timeline.pace]
     if timeline.at is None and timeline.stopped:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
@@ -94,8 +96,8 @@ def _line(state: SheetState) -> tuple[str, bool]:
     recent = state.clock < state.message_until
     if state.entry and not (state.placing and recent and state.loud):
         return _prompt(state), True
-    if recent and state.loud:
-        return state.message, True
+    if recent and (state.loud or state.message_on == state.focus != ""):
+        return state.message, state.loud
     if state.named in beside.MARKS:
         return beside.said_of(state, state.named), False
     if state.named:
@@ -169,6 +171,8 @@ def _prompt(state: SheetState) -> str:
         name=entry.where,
         where=state.say(asking) if asking else "",
     )
+    if entry.purpose == "add" and entry.unlettered and entry.fresh and not entry.pad:
+        return state.say(asking)
     return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from sandbox.drawing.layout import MARGIN
 from sandbox.drawing.marks import RUN, Mark
 from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
@@ -149,7 +150,7 @@ def assert_room(sheet: Sheet, size: tuple[int, int]) -> None:
 def test_the_machine_stays_large():
     """The marks take no more than 3 % of the width from the machine at either edge."""
     sheet = sheet_on("four_part_tackle", (1024, 600))
-    assert sheet.board.inner.width > 0.94 * (sheet.board.width - 8.0) - 0.2
+    assert sheet.board.inner.width > 0.94 * (sheet.board.width - 2.0 * MARGIN) - 0.2
     sheet.close()
 
 
