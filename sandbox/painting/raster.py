@@ -151,8 +151,8 @@ def _lettered(text: str, size: int, bold: bool, colour: Colour, rim: int = 0) ->
 
 
 _PIECES = re.compile(r"\d|[^\d\s]+|\s+")
-"""Digits, words and spaces: each stands where it is measured, though its letters have sizes of whole
-pixels."""
+"""Digits, words and spaces: each stands where it is measured, though its letters have sizes of
+whole pixels."""
 
 
 class _Painter:
