@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from sandbox import engine, theory, units
+from sandbox.comparison import Row
 from sandbox.engine import events
 from sandbox.facts import Amount, Fact, Kind
 from sandbox.scene import Scene, Unanswerable, quantities
@@ -55,49 +56,6 @@ IDEAL_ADVANTAGE = Kind(
     "ideal_advantage",
     "Without losses and the machine's own weight, load over effort is {ratio}.",
 )
-
-
-@dataclass(frozen=True)
-class Row:
-    """One quantity, predicted and simulated, in the unit it is shown in."""
-
-    scene: str
-    quantity: str
-    unit: str
-    predicted: float
-    simulated: float
-    relative_difference: float
-    """Of the prediction; of a natural scale where that is zero, and of the greatest pull that
-    holds for the least."""
-    tolerance: float
-    agrees: bool
-    causes: tuple[Fact, ...] = ()
-    """Why the tolerance is wider than usual, where it is."""
-
-    @property
-    def dimension(self) -> units.Dimension:
-        """Of what the quantity is."""
-        return quantities.kind_of(self.quantity).dimension
-
-    def in_si(self, value: float) -> float:
-        """A value in the unit of this row, in SI."""
-        return value / units.convert(1.0, self.dimension, self.unit or None)
-
-    @property
-    def cause(self) -> str:
-        """The causes in English, "" where there are none."""
-        return "; ".join(map(str, self.causes))
-
-    def record(self, *left_out: str) -> dict[str, str | float | bool | None]:
-        """The row for JSON, without the fields left out. What the run did not give is None, which
-        JSON has and "not a number" it has not."""
-        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "causes"}
-        values["cause"] = self.cause
-        return {
-            name: None if value != value else value
-            for name, value in values.items()
-            if name not in left_out
-        }
 
 
 @dataclass(frozen=True)

@@ -147,7 +147,10 @@ def lock(handle: int, *, wait: bool) -> None:
     Raises BlockingIOError where another program holds it and this does not wait, and OSError where
     the disk has no locks.
     """
-    import portalocker
+    try:
+        import portalocker
+    except ModuleNotFoundError:  # in a browser, where there is no other program
+        raise OSError("no locks here") from None
 
     flags = portalocker.LockFlags.EXCLUSIVE
     try:

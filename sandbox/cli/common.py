@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Column, Table
 
+    from sandbox.painting.paper import PaperName
     from sandbox.scene import Scene
 
 GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
@@ -29,6 +30,18 @@ SetOption = Annotated[
     typer.Option(
         "--set", metavar="PART.KEY=VALUE", help="Change the scene first; may be repeated."
     ),
+]
+PaperOption = Annotated[
+    str, typer.Option(metavar="white|dark", help="White for print, dark for a projector.")
+]
+LanguageOption = Annotated[
+    str | None,
+    typer.Option(
+        metavar="en|es", help="The language; SANDBOX_LANGUAGE or English where it is not given."
+    ),
+]
+UnitsOption = Annotated[
+    str, typer.Option(metavar="SI|US", help="Metric units, or US customary ones.")
 ]
 
 
@@ -68,6 +81,17 @@ def changes_of(changes: list[str] | None) -> dict[str, str]:
             raise SceneError(f"--set {where.strip()}", Plain("two values"), "one value for a key")
         pairs[where.strip()] = value.strip()
     return pairs
+
+
+def paper_named(name: str) -> PaperName:
+    """A paper by its name. Raises SceneError."""
+    from sandbox.painting.paper import PAPERS
+    from sandbox.scene import SceneError
+
+    for paper in PAPERS:
+        if paper == name:
+            return paper
+    raise SceneError("--paper", name, f"one of {', '.join(PAPERS)}")
 
 
 def class_file(text: str) -> Path:

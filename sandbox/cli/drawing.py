@@ -9,9 +9,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    LanguageOption,
+    PaperOption,
     SceneArgument,
     SetOption,
+    UnitsOption,
     load_scene,
+    paper_named,
     progressing,
     refuse,
     refusing,
@@ -23,24 +27,10 @@ if TYPE_CHECKING:
 
     from sandbox.engine import Recording, Snapshot
     from sandbox.language.display import Display
-    from sandbox.painting.paper import PaperName
     from sandbox.scene import Scene
 
 SMALLEST, LARGEST = (320, 200), (7680, 4320)
 SLOWEST, FASTEST = 0.01, 100.0
-
-PaperOption = Annotated[
-    str, typer.Option(metavar="white|dark", help="White for print, dark for a projector.")
-]
-LanguageOption = Annotated[
-    str | None,
-    typer.Option(
-        metavar="en|es", help="The language; SANDBOX_LANGUAGE or English where it is not given."
-    ),
-]
-UnitsOption = Annotated[
-    str, typer.Option(metavar="SI|US", help="Metric units, or US customary ones.")
-]
 
 
 def add(app: typer.Typer) -> None:
@@ -74,7 +64,7 @@ def open_window(
     from sandbox.shipped import find_scene, shipped_scenes
 
     with refusing():
-        shade, display = _paper(paper), Display.chosen(language, units)
+        shade, display = paper_named(paper), Display.chosen(language, units)
         path = find_scene(scene) if scene else shipped_scenes()[0]
         from sandbox.editing.unsaved import Rescue, usual_folder
         from sandbox.sheet.scene_list import scenes_about
@@ -135,7 +125,7 @@ def picture(
     with refusing():
         machine = load_scene(scene, changes)
         display = Display.chosen(language, units)
-        shade, pixels = _paper(paper), _size(size)
+        shade, pixels = paper_named(paper), _size(size)
         _can_write(out, painting.ENDINGS)
         freed = _freed(machine, body)
         with progressing(f"running {machine.name}") as progress:
@@ -189,7 +179,7 @@ def film(
 
     with refusing():
         machine = load_scene(scene, changes)
-        display, shade = Display.chosen(language, units), _paper(paper)
+        display, shade = Display.chosen(language, units), paper_named(paper)
         if not SLOWEST <= speed <= FASTEST:  # not a number is refused too
             raise SceneError("--speed", speed, f"from {SLOWEST:g} to {FASTEST:g}")
         if not SMALLEST[0] <= width <= LARGEST[0]:
@@ -270,17 +260,6 @@ def _moment(recording: Recording, at: str | None) -> Snapshot:
     if not 0.0 <= time <= last.time + 1e-9:
         raise SceneError("--at", at, allowed)
     return min(recording.snapshots, key=lambda snapshot: abs(snapshot.time - time))
-
-
-def _paper(name: str) -> PaperName:
-    """A paper by its name. Raises SceneError."""
-    from sandbox.painting.paper import PAPERS
-    from sandbox.scene import SceneError
-
-    for paper in PAPERS:
-        if paper == name:
-            return paper
-    raise SceneError("--paper", name, f"one of {', '.join(PAPERS)}")
 
 
 def _size(text: str) -> tuple[int, int]:

@@ -12,11 +12,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    LanguageOption,
+    PaperOption,
     SceneArgument,
     SetOption,
+    UnitsOption,
     changes_of,
     class_file,
     counted,
+    paper_named,
     progressing,
     refuse,
     refusing_records,
@@ -67,7 +71,15 @@ def add(app: typer.Typer) -> None:
 
 
 def page(
-    scene: SceneArgument,
+    scene: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="SCENE",
+            help="A scene file, or the name of a shipped scene.",
+            show_default=False,
+        ),
+    ] = None,
+    *,
     out: Annotated[Path, typer.Option("--out", metavar="FILE.html", help="The file to write.")],
     student: Annotated[
         str | None,
@@ -79,8 +91,23 @@ def page(
     give: GiveOption = None,
     vary: VaryOption = None,
     changes: SetOption = None,
+    live: Annotated[
+        bool,
+        typer.Option(
+            "--live",
+            help="The live sheet itself, as sandbox open shows it, in place of a recorded bench. "
+            "What it runs on is obtained from the package registries once and then kept.",
+        ),
+    ] = False,
+    every: Annotated[
+        bool, typer.Option("--all", help="With --live: every shipped scene in one page.")
+    ] = False,
+    paper: PaperOption = "dark",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
 ) -> None:
-    """Write one student's bench as a page that any browser opens, without network or server.
+    """Write one student's bench as a page that any browser opens, without network or server; or
+    with --live the live sheet.
 
     SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
     in the page; it is no security for an examination.
@@ -91,6 +118,19 @@ def page(
     with refusing_records():
         if out.suffix.lower() not in (".html", ".htm"):
             refuse(f"{out}; allowed: a name that ends in .html")
+        if live:
+            recorded = {
+                "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
+                "--give": give, "--vary": vary, "--set": changes,
+            }  # fmt: skip
+            if given := [name for name, value in recorded.items() if value is not None]:
+                refuse(f"{given[0]} with --live; allowed: it with a recorded bench")
+            _write_live_page(scene, every, out, paper, language, units)
+            return
+        if every:
+            refuse("--all without --live; allowed: one SCENE, or --live --all")
+        if scene is None:
+            refuse("no SCENE; allowed: a scene file, or the name of a shipped scene")
         label = student
         if roster is not None or deal or give:
             if changes:
@@ -108,6 +148,32 @@ def page(
             text = _page(bench, label, vary, run_all, progress)
         write(out, text)
     print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+
+
+def _write_live_page(
+    scene: str | None, every: bool, out: Path, paper: str, language: str | None, units: str
+) -> None:
+    from sandbox.language.display import Display
+    from sandbox.live import runtime
+    from sandbox.live.page import live_page_of
+    from sandbox.shipped import find_scene, shipped_scenes
+
+    if every == (scene is not None):
+        refuse("a live page takes one SCENE, or --all for every shipped scene")
+    shade, display = paper_named(paper), Display.chosen(language, units)
+    paths = shipped_scenes() if scene is None else [find_scene(scene)]
+
+    def say(what: str) -> None:
+        print(f"sandbox: {what}", file=sys.stderr)
+
+    try:
+        found = runtime.obtain(progress=say)
+        with progressing("making the page") as progress:
+            text = live_page_of(paths, found, display, dark=shade == "dark", progress=progress)
+    except runtime.RuntimeMissingError as error:
+        refuse(str(error))
+    write(out, text)
+    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. A browser of the last two years opens it.")
 
 
 def pages(

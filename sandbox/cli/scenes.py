@@ -27,7 +27,8 @@ from sandbox.cli.common import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from sandbox.check import Report, Row
+    from sandbox.check import Report
+    from sandbox.comparison import Row
     from sandbox.scene import Scene
 
 

@@ -131,13 +131,14 @@ def size_of(rows: Rows) -> Vector:
 
 
 def draw_rows(rows: Rows, box: Box) -> tuple[list[Item], list[Target]]:
-    """Rows of marks in a panel of their size."""
+    """Rows of marks in a panel, as large as that makes them."""
     items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
     targets: list[Target] = []
+    unit, tall = box.width / size_of(rows).x, box.height / len(rows)
     for number, row in enumerate(rows, 1):
-        x, y = box.left, box.top - number * CELL
+        x, y = box.left, box.top - number * tall
         for mark in row:
-            cell = Box(x, y, x + mark.width, y + CELL)
+            cell = Box(x, y, x + mark.width * unit, y + tall)
             x = cell.right
             items += [Path(cell.corners, "edge", closed=True), *drawn(mark, cell)]
             targets.append(Target(mark.name, "mark", cell.corners))
@@ -145,15 +146,16 @@ def draw_rows(rows: Rows, box: Box) -> tuple[list[Item], list[Target]]:
 
 
 def draw_pad(pad: Pad, box: Box) -> tuple[list[Item], list[Target]]:
-    """A pad in a panel of its size."""
+    """A pad in a panel, as large as that makes it."""
     items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
+    tall = box.height / len(pad.rows)
     # Between its keys, too, a press is not one beside it.
     targets: list[Target] = [Target("", "pad", box.corners)]
     for number, row in enumerate(pad.rows, 1):
-        y = box.top - number * CELL
+        y = box.top - number * tall
         x, unit = box.left, box.width / sum(key.span for key in row)
         for key in row:
-            cell = Box(x, y, x + key.span * unit, y + CELL)
+            cell = Box(x, y, x + key.span * unit, y + tall)
             x = cell.right
             mark = Mark(key.name, "beside", word=key.cap, active=key.active)
             if lettering.width(key.cap, BODY) > cell.width - 1.0:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from sandbox.drawing.covers import quantity_named
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import UP, Pen, normal, unit
@@ -38,8 +39,9 @@ def draw_motions(pen: Pen) -> None:
     hand, start = pen.now.hand, pen.scene.start
     if pen.scene.hand and hand and abs(hand.travel) * pen.view.scale >= SHORTEST_MOTION:
         origin = start[pen.scene.hand.name]
-        text = pen.display.say("travel {length}", length=pen.display.length(abs(hand.travel)))
         key = f"{pen.scene.hand.name}.travel"
+        travel = pen.display_of(key).length(abs(hand.travel))
+        text = pen.display.say("travel {length}", length=travel)
         _motion(pen, Vector(origin.x, origin.y), hand.at, text, key)
     frame = pen.scene.load_frame
     if frame is None:
@@ -59,9 +61,10 @@ def draw_motions(pen: Pen) -> None:
         foot = Vector(b.x, a.y)
         if abs(a.x - b.x) > 1.0:
             pen.path((a, foot + aside), "former")
-        moved = pen.display.length(abs(rise))
+        key = f"{pen.scene.load}.rise"
+        moved = pen.display_of(key).length(abs(rise))
         text = pen.display.say("rise {length}" if rise > 0.0 else "fall {length}", length=moved)
-        pen.dimension(foot, b, aside, text, f"{pen.scene.load}.rise")
+        pen.dimension(foot, b, aside, text, key)
 
 
 def half_width(carrier: Part, scale: float) -> float:
@@ -89,23 +92,23 @@ def draw_forces(pen: Pen) -> None:
         cut, length = length > room, min(length, room)
         tip = tail + length * direction
         size = min(3.4, 0.8 * length)
-        if length >= SHORTEST_ARROW:
+        key = f"{force.part}.{force.kind}"
+        # The length of an arrow tells its force.
+        if length >= SHORTEST_ARROW and not pen.covers.hides(quantity_named(key)):
             lines = [(tail, tip - 0.9 * size * direction)]
             if cut:
                 lines = _broken(pen, *lines[0], force.kind)
             for line in lines:
                 pen.path(line, force.kind)
             pen.head(tip, direction, size, 0.72 * size, force.kind)
-        value = pen.display.force(force.force.norm, pen.largest)
+        value = pen.display_of(key).force(force.force.norm, pen.largest)
         text = (pen.display.say(FORCES[force.kind], force=value), force.kind)
         shaft = [tail + length * share * direction for share in (1.0, 0.75, 0.5, 0.25)]
         if force.kind == "weight" and force.part in pen.labels:
             pen.note(force.part, text, shaft)
             pen.anchors[force.part] += shaft
         else:
-            pen.sketch.labels.append(
-                Label((text,), tuple(shaft), dot=False, key=f"{force.part}.{force.kind}")
-            )
+            pen.sketch.labels.append(Label((text,), tuple(shaft), dot=False, key=key))
 
 
 def arrow_length(scale: float, force: Force) -> float:

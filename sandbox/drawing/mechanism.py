@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from sandbox.drawing import dimensioning
+from sandbox.drawing.covers import NOTHING, Covers
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
@@ -24,13 +25,15 @@ def draw_machine(
     view: View,
     dimensions: bool = True,
     display: Display = Display(),  # noqa: B008 - immutable
+    covers: Covers = NOTHING,
 ) -> Sketch:
     """The machine at one moment.
 
     `dimensions` are those that do not change as it moves: arms, lengths, rises and angles. What the
-    hand has travelled and the load has risen is always dimensioned.
+    hand has travelled and the load has risen is always dimensioned. Of results that are hidden
+    there is neither a value nor an arrow.
     """
-    pen = pen_for(scene, snapshot, view, display)
+    pen = pen_for(scene, snapshot, view, display, covers)
     draw_floor(pen)
     draw_layers(pen, ("behind ropes", "ropes", "over ropes"), dimensions)
     dimensioning.draw_motions(pen)
@@ -48,9 +51,11 @@ def draw_machine(
     return pen.sketch
 
 
-def pen_for(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Pen:
+def pen_for(
+    scene: Scene, snapshot: Snapshot, view: View, display: Display, covers: Covers = NOTHING
+) -> Pen:
     """A pen that draws each part as its module in `drawing/parts` says."""
-    return Pen(scene, snapshot, view, display, PARTS)
+    return Pen(scene, snapshot, view, display, PARTS, covers)
 
 
 def draw_layers(pen: Pen, layers: tuple[Layer, ...], dimensions: bool) -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from sandbox.drawing.covers import NOTHING, Covers, quantity_named
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.strokes import FILLS, Arc, Box, Circle, Item, Path, Text, outline
 from sandbox.engine import Force, Snapshot
@@ -35,6 +36,7 @@ TargetKind = Literal[
     "kind",
     "starter",
     "loose",
+    "reading",
 ]
 BODILY = ("outline", "rope", "slack")
 """Styles of the lines that a part itself is drawn with; all that is filled is part of it, too."""
@@ -156,9 +158,10 @@ class Pen:
         view: View,
         display: Display,
         registry: Registry,
+        covers: Covers = NOTHING,
     ) -> None:
         self.scene, self.now, self.view, self.display = scene, snapshot, view, display
-        self._registry = registry
+        self._registry, self.covers = registry, covers
         self.poses = snapshot.poses
         self.freed = False
         """Whether parts are drawn without what holds them."""
@@ -190,6 +193,10 @@ class Pen:
     def asked(self, part: Part) -> PartDrawing[Any]:
         """What a part's kind answers to the questions of the drawing."""
         return self._registry[type(part)]
+
+    def display_of(self, *keys: str) -> Display:
+        """How results are written that labels of these keys tell: blank where they are hidden."""
+        return self.covers.display(self.display, *map(quantity_named, keys))
 
     def path(
         self,

@@ -62,6 +62,7 @@ LINES: dict[str, LineStyle] = {
     "rope": LineStyle(BROAD, "rope"),
     "slack": LineStyle(BROAD, "rope", (2.0, 1.6)),
     "strand": LineStyle(NARROW, "rope"),
+    "pen stroke": LineStyle(BROAD, "pen"),
     **{kind: LineStyle(0.7, kind) for kind in FORCES},
     "heat": LineStyle(0.7, "heat"),
     **{f"{kind} beside": LineStyle(0.7, kind, (2.4, 1.2)) for kind in ("effort", "weight", "heat")},

@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal, get_args
+from typing import Literal, NamedTuple, get_args
 
 from sandbox import units
 from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
@@ -73,6 +73,10 @@ def cleared(value: float, dimension: Dimension, largest: float = 0.0) -> float:
     """
     least = max(_DIVISION.get(dimension, 0.0), _SHARE * abs(largest))
     return 0.0 if abs(value) < least else value
+
+
+class ThousandsError(units.UnitError):
+    """A typed value with a point that may part thousands; `allowed` is in the language typed in."""
 
 
 @dataclass(frozen=True)
@@ -139,9 +143,7 @@ class Display:
         """
         if self.language == "en":
             return ENGLISH.names(names)
-        from babel.lists import format_list
-
-        return format_list(names, locale=self.language)
+        return _listing(self.language, len(names)).format(*names)
 
     def units_of(self, dimension: Dimension) -> tuple[str, ...]:
         """The units in which a quantity is typed, the smallest first; none of a plain number.
@@ -190,7 +192,7 @@ class Display:
     def typed(self, text: str) -> str:
         """A value typed as this language writes it, as `units.read` reads it.
 
-        Raises UnitError where a point may be meant to part thousands.
+        Raises ThousandsError where a point may be meant to part thousands.
 
         >>> Display("es").typed("1,5 kg"), Display("es").typed("−15°"), Display().typed("1.500 g")
         ('1.5 kg', '-15°', '1.500 g')
@@ -199,7 +201,12 @@ class Display:
         if sign != ".":
             if found := _THOUSANDS.search(text):
                 whole, rest = found.groups()
-                raise units.UnitError(f"{whole}{rest}, or {whole}{sign}{rest} with a decimal comma")
+                said = self.say(
+                    "{whole}, or {fraction} with a decimal comma",
+                    whole=whole + rest,
+                    fraction=whole + sign + rest,
+                )
+                raise ThousandsError(said)
             text = text.replace(sign, ".")
         return text.replace("−", "-")
 
@@ -343,10 +350,52 @@ class Display:
         return nice * one, f"{self.number(nice, 6)} {unit}"
 
 
+BLANK = "\u00a0" * 9
+"""Stands for a value that is hidden; whoever draws it frames it as a blank field. Its width tells
+nothing of the value."""
+
+
+class Covered(Display):
+    """Writes every value as a blank field.
+
+    >>> Covered().value(4.9, units.FORCE) == Covered().time(1.0) == BLANK
+    True
+    """
+
+    def _blank(self, *_args: object, **_named: object) -> str:
+        return BLANK
+
+    number = value = length = force = mass = energy = gravity = time = reading = _blank
+
+
 _NOTHING = re.compile(r"-0(?:\.0*)?")
 """A zero with a minus sign."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
 """What may be more than a thousand, with a point between, or a decimal fraction."""
+
+
+class Customs(NamedTuple):
+    """How a language writes what is no text of this program."""
+
+    decimal_sign: str
+    listings: tuple[str, ...]
+    """Of a list of no names, of one, of two ...: with a numbered field for each."""
+
+
+_KNOWN: dict[Language, Customs] = {}
+LONGEST_LIST = 16
+"""Names in a list whose writing is known beforehand."""
+
+
+def know(language: Language, customs: Customs) -> None:
+    """Take what `customs_of` gave elsewhere, where there is no Babel."""
+    _KNOWN[language] = customs
+
+
+def customs_of(language: Language) -> Customs:
+    """What Babel knows of a language."""
+    listings = tuple(_listing(language, count) for count in range(LONGEST_LIST))
+    return Customs(decimal_sign(language), listings)
 
 
 @lru_cache
@@ -358,9 +407,20 @@ def decimal_sign(language: Language) -> str:
     """
     if language == "en":
         return "."
+    if language in _KNOWN:
+        return _KNOWN[language].decimal_sign
     from babel.numbers import get_decimal_symbol
 
     return get_decimal_symbol(language)
+
+
+@lru_cache
+def _listing(language: Language, count: int) -> str:
+    if language in _KNOWN and count < LONGEST_LIST:
+        return _KNOWN[language].listings[count]
+    from babel.lists import format_list
+
+    return format_list([f"{{{number}}}" for number in range(count)], locale=language)
 
 
 def _short(text: str) -> str:

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from sandbox import files
-from sandbox.drawing import charts, lettering
+from sandbox.drawing import charts, covers, lettering
+from sandbox.drawing.covers import NOTHING, Covers
 from sandbox.drawing.layout import (
     HEADING,
     HEIGHT,
@@ -27,7 +28,8 @@ from sandbox.drawing.layout import (
 )
 from sandbox.drawing.mechanism import Sketch, View, draw_machine
 from sandbox.drawing.steady_labels import Keeper, written
-from sandbox.drawing.strokes import BODY, Drawing, Text
+from sandbox.drawing.strokes import BODY, Drawing, Item, Text, bounds
+from sandbox.drawing.strokes import Path as Line
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS, PaperName
@@ -92,7 +94,11 @@ class Reel:
         proportion: float = PROPORTION,
         note: str = "",
         display: Display = Display(),  # noqa: B008 - immutable
+        hidden: Covers = NOTHING,
+        strokes: Sequence[Sequence[Vector]] = (),
     ) -> None:
+        """`strokes` are drawn by hand, at places of the bench, m."""
+        self.hidden, self.strokes = hidden, strokes
         self.scene, self.snapshots, self.note, self.display = scene, snapshots, note, display
         self.width = HEIGHT * proportion
         last = len(snapshots) - 1
@@ -119,28 +125,36 @@ class Reel:
     def frame(self, now: Snapshot) -> Drawing:
         """The sheet at a moment of the run. Frames are best asked for in the order of time."""
         display, scene = self.display, self.scene
-        sketch = draw_machine(scene, now, self.view, True, display)
+        sketch = draw_machine(scene, now, self.view, True, display, self.hidden)
+        sketch.labels = covers.covered(sketch.labels, self.hidden)
         placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         # Rather all labels anew than one left out.
         if self.keeper.left_out and self.keeper.settle([sketch], False):
             placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
         labels = written(placed)
-        heading = display.say("t = {time}", time=display.time(now.time))
+        time = self.hidden.display(display, covers.CLOCK).time(now.time)
+        heading = display.say("t = {time}", time=time)
         across = lettering.width(heading, BODY, bold=True)
         at = Vector(self.panel.middle.x - across / 2, self.field.top - 6.6)
         note = with_left_out(self.note, self.keeper.left_out, display)
-        return Drawing(
-            self.width,
-            HEIGHT,
-            (
-                *sketch.items,
-                *labels,
-                Text(at, heading, "strong"),
-                *charts.strip(scene, self.snapshots, self.charted, display, now.time),
-                boundary(self.field, self.charted),
-                *title_block(scene, self.width, self.view, note, display),
-            ),
-        )
+        charted = charts.strip(scene, self.snapshots, self.charted, display, now.time)
+        if self.hidden.hides_field(covers.CHARTS):
+            charted = covers.covering(self.charted, display.say(covers.HIDDEN_CHARTS))
+        block = title_block(scene, self.width, self.view, note, display)
+        items = [
+            *sketch.items,
+            *labels,
+            Text(at, heading, "strong"),
+            *charted,
+            boundary(self.field, self.charted),
+            *(covers.titled(item, self.hidden) for item in block),
+        ]
+        return Drawing(self.width, HEIGHT, (*covers.with_fields(items), *self._inked()))
+
+    def _inked(self) -> list[Item]:
+        """The strokes that lie within the panel."""
+        drawn = (Line(tuple(map(self.view, stroke)), "pen stroke") for stroke in self.strokes)
+        return [stroke for stroke in drawn if self.panel.holds(bounds(stroke))]
 
 
 def film(

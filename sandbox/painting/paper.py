@@ -37,6 +37,9 @@ _HUES = {
     "friction": "orange",
     "focus": "yellow",
 }
+PEN: Colour = (138, 100, 243)
+"""Of what is drawn on the sheet by hand: one colour for both papers, so that what was called violet
+stays so; of another hue than any force."""
 _BANDS = {
     "potential": "bluish green",
     "elastic": "reddish purple",
@@ -109,7 +112,8 @@ def _paper(name: PaperName, ground: Colour, ink: Colour, tints: dict[str, Colour
     }
     areas = {f"{role} area": mixed(ground, inks[role], 0.2) for role in ("effort", "weight")}
     faint = mixed(ground, ink, 0.16)
-    return Paper(name, {"ink": ink, "quiet": quiet, "faint": faint, **inks, **bands}, fills, areas)
+    inks |= {"ink": ink, "quiet": quiet, "faint": faint, "pen": PEN, **bands}
+    return Paper(name, inks, fills, areas)
 
 
 PAPERS: dict[PaperName, Paper] = {

@@ -12,7 +12,18 @@ from dataclasses import dataclass
 from sandbox.drawing import marks
 from sandbox.drawing.marks import Mark, Place, Strokes
 from sandbox.facts import label
-from sandbox.sheet import charting, dialogs, edits, filing, focus, free_body, leaving, looks, pair
+from sandbox.sheet import (
+    charting,
+    dialogs,
+    edits,
+    filing,
+    focus,
+    free_body,
+    leaving,
+    looks,
+    pair,
+    teaching,
+)
 from sandbox.sheet.state import TEXTS, SheetState
 
 Run = Callable[[SheetState, int], None]
@@ -24,6 +35,8 @@ _LEGENDS = {
     "ArrowRight": "→",
     "ArrowUp": "↑",
     "ArrowDown": "↓",
+    # Translators: the key that erases the letter before.
+    "Backspace": label("Backspace"),
     "Delete": label("Delete"),
     # Translators: the key.
     "End": label("End"),
@@ -144,6 +157,10 @@ def _hand(state: SheetState) -> Strokes:
 def _at_start(state: SheetState) -> str:
     at_start = state.timeline.at == 0 or len(state.live.snapshots) < 2
     return label("this is the start of the recording") if at_start else ""
+
+
+def _unmarked(state: SheetState) -> bool:
+    return not state.notes.strokes
 
 
 def _only_scene(state: SheetState) -> str:
@@ -371,6 +388,60 @@ ACTIONS: tuple[Action, ...] = (
     ),
     _action("reeve", label("reeve a rope anew"), dialogs.reeve, Shortcut("x")),
     _action(
+        "hide",
+        label("hide every answer; again: show all"),
+        teaching.hide,
+        Shortcut("F2", shift=False),
+        mark=_mark("filing", marks.HIDE, active=lambda s: s.lesson.covers.everything),
+    ),
+    _action(
+        "choose_hidden",
+        label("hide or show one by one"),
+        teaching.choose,
+        Shortcut("y"),
+        mark=_mark("filing", marks.CHOOSE, active=lambda s: s.lesson.choosing),
+    ),
+    _action(
+        "show_all",
+        label("show all that is hidden; how many there are"),
+        teaching.show_all,
+        Shortcut("F2", shift=True),
+        mark=MarkOf(
+            "filing",
+            _none,
+            lambda s: str(teaching.hidden_count(s)),
+            idle=lambda s: "" if s.lesson.covers.any else label("nothing is hidden"),
+        ),
+    ),
+    _action(
+        "predict",
+        label("predict: what the class expects"),
+        teaching.list_predictions,
+        Shortcut("q", ctrl=False),
+        mark=_mark("filing", marks.PREDICT, active=lambda s: s.overlay == "predict"),
+    ),
+    _action(
+        "pen",
+        label("a pen to draw on the sheet"),
+        teaching.take_pen,
+        Shortcut("w"),
+        mark=_mark("filing", marks.PEN, active=lambda s: s.ink.on),
+    ),
+    _action(
+        "rub_out_last",
+        label("rub out the last stroke"),
+        teaching.rub_out_last,
+        Shortcut("Backspace", shift=False),
+        mark=MarkOf("filing", lambda _: marks.RUB_LAST, blank=_unmarked),
+    ),
+    _action(
+        "rub_out_all",
+        label("rub out every stroke"),
+        teaching.rub_out_all,
+        Shortcut("Backspace", shift=True),
+        mark=MarkOf("filing", lambda _: marks.RUB_ALL, blank=_unmarked),
+    ),
+    _action(
         "check_table",
         label("simulation beside theory"),
         dialogs.check_table,
@@ -490,6 +561,18 @@ ACTIONS: tuple[Action, ...] = (
             "head",
             lambda s: marks.DONE if s.entry else marks.HELP,
             active=lambda s: s.overlay == "help",
+        ),
+    ),
+    _action(
+        "more_marks",
+        label("further marks, on a small screen"),
+        dialogs.list_marks,
+        Shortcut("z", ctrl=False),
+        mark=MarkOf(
+            "head",
+            lambda _: marks.FURTHER,
+            active=lambda s: s.overlay == "marks",
+            blank=lambda s: not s.board.small,
         ),
     ),
     _action("quit", label("quit"), leaving.quit_sheet, Shortcut("q", ctrl=True)),

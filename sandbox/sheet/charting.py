@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from sandbox import units
 from sandbox.drawing.chosen_charts import CHARTS, MOST, USUAL, Points
 from sandbox.facts import label
+from sandbox.language.display import BLANK
 from sandbox.scene import Scene, quantities
 from sandbox.sheet import tables
 
@@ -81,6 +82,8 @@ def rows(state: SheetState) -> dict[str, tuple[str, str]]:
         if point.path == state.scenes.path:
             what = state.display.quantity(point.quantity)
             value = state.display.numeral(units.significant(point.measured))
+            if state.lesson.covers.any_result:
+                value = BLANK
             text = say("take back: {varied}, {quantity}", varied=point.written, quantity=what)
             found[f"drop {number}"] = (text, f"{value} {_unit(point.quantity)}".rstrip())
     measured = quantity_of(state)
@@ -152,7 +155,7 @@ def add_point(state: SheetState) -> None:
     handle = state.handles[where]
     arm = handle.arm(state.scene.start)
     written = f"{tables.label_of(handle, state.display)} " + tables.written(
-        handle, state.scene, state.display
+        handle, state.scene, state.display, state.lesson.covers
     )
     value = handle.value if arm is None else abs(arm)
     charting.where = where

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
+from sandbox.comparison import Row
 from sandbox.facts import Fact, Kind
 from sandbox.scene import Scene, Unanswerable
-
-if TYPE_CHECKING:
-    from sandbox.check import Row
 
 BROKEN_OFF = Kind("check_broken_off", "the check was broken off")
 

@@ -15,7 +15,7 @@ from sandbox.editing.parts import PARTS
 from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError, text_key
 from sandbox.scene.parts import Rope
-from sandbox.sheet import building, charting, edits, free_body, leaving, tables
+from sandbox.sheet import building, charting, edits, free_body, leaving, tables, teaching
 from sandbox.sheet.state import TEXTS, Overlay, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 from sandbox.sheet.wording import refusal_said, value_refused
@@ -57,6 +57,12 @@ def check_table(state: SheetState) -> None:
     _toggle(state, "check")
 
 
+def list_marks(state: SheetState) -> None:
+    """Open or close the list of marks that have no place of their own on a small screen."""
+    if state.board.small:
+        _toggle(state, "marks")
+
+
 def list_parts(state: SheetState, pointed: str = "") -> None:
     """Open or close the list of what can be done with parts; a new one goes to the place pointed
     at, as a reeving names it."""
@@ -75,10 +81,14 @@ def row_keys(state: SheetState) -> list[str]:
         return [str(index) for index in range(len(state.scenes.paths))]
     if state.overlay == "values":
         return list(state.listed_handles)
+    if state.overlay == "predict":
+        return list(teaching.prediction_choices(state))
     if state.overlay == "bodies":
         return free_body.names(state)
     if state.overlay == "charts":
         return list(charting.rows(state))
+    if state.overlay == "marks":
+        return [mark.name for mark in state.further_marks()]
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -93,8 +103,12 @@ def choose(state: SheetState, key: str) -> None:
         charting.choose(state, key)
     elif overlay == "bodies":
         free_body.show_body(state, key)
+    elif overlay == "marks":
+        state.press_mark(key)
     elif overlay == "parts":
         part_choices(state)[key].run()
+    elif overlay == "predict":
+        teaching.ask_prediction(state, key)
 
 
 def enter(state: SheetState) -> None:
@@ -114,10 +128,24 @@ class Choice(NamedTuple):
 
 
 def part_choices(state: SheetState) -> dict[str, Choice]:
-    """What can be done with parts: add one of each kind, reeve each rope, remove what is in
-    focus."""
+    """What can be done with parts: first with the one in focus, for which the list is opened where
+    a part is pointed at, then add one of each kind and reeve each rope."""
     say = state.say
     found: dict[str, Choice] = {}
+    part = state.focus.partition(".")[0]
+    if body := free_body.body_of(state, part):
+        text = say("free-body drawing of {name}", name=body)
+        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
+    if any(each.part.name == part and each.at for each in state.draft.loose):
+        text = say("move {name}", name=part)
+        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
+    if part in state.draft.names:
+        text = say("remove {name}", name=part)
+        with suppress(SceneError):
+            if others := state.draft.going_with(part):
+                along = state.display.names(others)
+                text = say("remove {name}, and with it {others}", name=part, others=along)
+        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     for key, (what, _) in building.kinds(state).items():
         kind, _, number = key.partition(" ")
         text = say(PARTS[KINDS[kind]].label)
@@ -134,20 +162,6 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
     for rope in _ropes(state):
         text = say("reeve {rope} anew", rope=rope.name)
         found[f"reeve {rope.name}"] = Choice(text, partial(_ask_reeving, state, rope))
-    part = state.focus.partition(".")[0]
-    if body := free_body.body_of(state, part):
-        text = say("free-body drawing of {name}", name=body)
-        found[f"free {body}"] = Choice(text, partial(free_body.show_body, state, body))
-    if any(each.part.name == part and each.at for each in state.draft.loose):
-        text = say("move {name}", name=part)
-        found[f"move {part}"] = Choice(text, partial(_ask_where, state, part))
-    if part in state.draft.names:
-        text = say("remove {name}", name=part)
-        with suppress(SceneError):
-            if others := state.draft.going_with(part):
-                along = state.display.names(others)
-                text = say("remove {name}, and with it {others}", name=part, others=along)
-        found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
     return found
 
 
@@ -157,12 +171,16 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
 def type_value(state: SheetState) -> None:
     """Type a value for what is in focus, or work it where it has none."""
     where = state.focus or state.hover
-    if where == "scene.mode":
+    if target := teaching.target_in_focus(state, where):
+        teaching.turn(state, target)
+    elif where == "scene.mode":
         edits.next_mode(state)
     elif where in state.handles:
         state.focus = where
         handle = state.handles[where]
         text = tables.written(handle, state.scene, state.display)
+        if state.lesson.covers.hides_given(where):
+            text = ""
         state.entry = TypedLine("value", where, text, dimension=handle.dimension)
     elif where in TEXTS:
         type_text(state, where.partition(".")[2])
@@ -313,6 +331,7 @@ _FINISH: Mapping[Purpose, Callable[[SheetState, TypedLine], None]] = {
     "save": _save,
     "add": _add,
     "reeve": _reeve,
+    "prediction": teaching.take_prediction,
     "text": _set_text,
     "lay": _lay,
     "move": _move,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
+from sandbox.drawing.covers import NOTHING, Covers
 from sandbox.drawing.strokes import Drawing
 from sandbox.language.display import Display
-from sandbox.scene import Scene
+from sandbox.scene import Scene, Vector
 
 if TYPE_CHECKING:
     from sandbox.sheet.state import SheetState
@@ -25,6 +26,9 @@ class Shot(NamedTuple):
     dark: bool
     note: str = ""
     """How simulation and theory agree."""
+    hidden: Covers = NOTHING
+    strokes: tuple[tuple[Vector, ...], ...] = ()
+    """Drawn by hand, at places of the bench, m."""
 
 
 class Filed(NamedTuple):
@@ -71,7 +75,7 @@ def film(state: SheetState) -> None:
     if state.studio is None or is_busy(state):
         return
     state.filing = "film"
-    state.studio.film(_shot(state))
+    state.studio.film(shot_of(state))
     state.show_message(state.say("the film is being made"))
 
 
@@ -82,16 +86,21 @@ def is_busy(state: SheetState) -> bool:
     return bool(state.filing)
 
 
-def _shot(state: SheetState, note: str = "") -> Shot:
+def shot_of(state: SheetState, note: str = "") -> Shot:
+    """What a picture or a film of what the sheet shows is to be of."""
     scene, path = state.scene, state.draft.path
-    return Shot(path.stem if path else scene.name, path, scene, state.display, state.dark, note)
+    large, place = state.board.enlarged, state.board.on_bench
+    strokes = tuple(tuple(place(1.0 / large * p) for p in line) for line in state.notes.strokes)
+    hidden = state.lesson.covers
+    name = path.stem if path else scene.name
+    return Shot(name, path, scene, state.display, state.dark, note, hidden, strokes)
 
 
 def take_picture(state: SheetState, drawing: Drawing) -> None:
     """Hand over the picture that was asked for."""
     if state.studio is not None:
         state.filing = "picture"
-        state.studio.picture(drawing, _shot(state))
+        state.studio.picture(drawing, shot_of(state))
 
 
 def look_for_filed(state: SheetState) -> None:

@@ -22,7 +22,9 @@ def on_sheet(state: SheetState) -> list[str]:
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.parts if name in seen]
     found += [each.part.name for each in state.draft.loose]
-    return found + ["scene.mode"] * ("scene.mode" in seen)
+    found += ["scene.mode"] * ("scene.mode" in seen)
+    readings = (t.what for t in state.board.targets if t.kind == "reading")
+    return found + [name for name in dict.fromkeys(readings) if not name.startswith("given ")]
 
 
 def focus_next(state: SheetState) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sandbox.sheet import dialogs
+from sandbox.sheet import dialogs, teaching
 from sandbox.sheet.actions import find_action
 from sandbox.sheet.shown import table_of
 from sandbox.sheet.state import SheetState
@@ -44,6 +44,9 @@ class Keyboard:
         if state.entry:
             if not again or key == "Backspace":
                 self._edit(key)
+            return
+        pen_free = not state.overlay and not ctrl
+        if state.ink.on and pen_free and teaching.pen_key(state, key, 10 if shift else 1):
             return
         found = find_action(key, ctrl, shift)
         if found is None or (again and not found.repeats):

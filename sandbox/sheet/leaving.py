@@ -36,7 +36,7 @@ def go(state: SheetState, index: int) -> None:
     except SceneError as error:
         state.show_message(refusal_said(state, error), loud=True)
     except Unanswerable as reason:
-        state.show_message(state.display.describe(reason.fact), loud=True)
+        state.show_message(state.spoken.describe(reason.fact), loud=True)
 
 
 def new_sheet(state: SheetState) -> None:

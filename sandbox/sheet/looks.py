@@ -27,7 +27,7 @@ def keep_ghost(state: SheetState) -> None:
         state.show_message(
             state.say(
                 "kept as it was at {time}; change something",
-                time=state.display.time(state.shown.time),
+                time=state.spoken.time(state.shown.time),
             )
         )
 
@@ -68,7 +68,8 @@ def language(state: SheetState) -> None:
     other = known[(known.index(state.display.language) + 1) % len(known)]
     state.display = replace(state.display, language=other)
     # The message shown would stay in the language before.
-    state.show_message(state.watch)
+    state.dismiss_message()
+    state.show_watch()
     state.arrange()
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from sandbox.drawing.covers import AGREEMENT, CLOCK, TITLE
 from sandbox.drawing.fields import Heading, Pair
 from sandbox.drawing.layout import MODES
 from sandbox.editing.draft import Draft
 from sandbox.engine import Live
+from sandbox.language.display import BLANK
 from sandbox.scene import SceneError, Unanswerable
 from sandbox.sheet import tables
 from sandbox.sheet.machine import SheetMachine
@@ -33,7 +35,7 @@ def split(state: SheetState) -> None:
         state.show_message(refusal_said(state, error), loud=True)
         return
     except Unanswerable as reason:
-        state.show_message(state.display.describe(reason.fact), loud=True)
+        state.show_message(state.spoken.describe(reason.fact), loud=True)
         return
     machine.former, machine.pinned = None, False
     _put_beside(state, [other, machine], 1)
@@ -124,25 +126,28 @@ def headings(state: SheetState) -> tuple[Heading, Heading]:
 
 
 def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> Heading:
-    display, live = state.display, machine.live
+    display, live, hidden = state.display, machine.live, state.lesson.covers
     shot = machine.run.at(state.timeline.at)
     standing = ""
     if shot is live.now:
         if live.end is not None:
-            standing = display.say("run over at {time}", time=display.time(shot.time))
+            time = hidden.display(display, CLOCK).time(shot.time)
+            standing = display.say("run over at {time}", time=time)
         elif machine.run.stopped:
             standing = display.say("at rest")
-    rows = tables.compared(machine.run.scene_at(shot), shot, shot, display)
+    rows = tables.compared(machine.run.scene_at(shot), shot, shot, display, hidden)
     readings = tuple(f"{name} {now}" for name, _, now in rows)
     note = tables.agreement_in_short(machine.check_result, machine.asked, display)
+    note = BLANK if hidden.hides(AGREEMENT) else note
     return Heading(_title(state, machine, other), standing, note, readings)
 
 
 def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
     scene, display = machine.scene, state.display
-    title = scene.about.title_in(display.language)
-    if title != other.scene.about.title_in(display.language):
+    about, language = scene.about, display.language
+    title = 3 * BLANK if state.lesson.covers.hides(TITLE) else about.title_in(language)
+    if about.title_in(language) != other.scene.about.title_in(language):
         return title
     found = []
     if scene.about.mode != other.scene.about.mode:
@@ -150,6 +155,6 @@ def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str
     for where, handle in machine.handles.items():
         beside = other.handles.get(where)
         if beside is None or beside.value != handle.value:
-            value = tables.written(handle, scene, display)
+            value = tables.written(handle, scene, display, state.lesson.covers)
             found.append(f"{tables.label_of(handle, display)} {value}")
     return "; ".join(found) or title

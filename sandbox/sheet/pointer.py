@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import re
 
-from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
 from sandbox.scene.parts import Rope
-from sandbox.sheet import beside, building, dialogs, edits, free_body, pad, pair
+from sandbox.sheet import beside, building, dialogs, edits, free_body, pad, pair, teaching
 from sandbox.sheet.actions import press_mark
 from sandbox.sheet.drag import START_OF_DRAG, Carried, Drag
 from sandbox.sheet.focus import take_hold
@@ -37,7 +36,7 @@ REST = 0.3
 WHEEL_ROWS = 3
 """Rows of a table that one step of the wheel goes."""
 
-SHOWN = ("value", "part", "pull", "mode")
+SHOWN = ("value", "part", "pull", "mode", "reading")
 """Kinds of targets that the line of messages says something of when they are pointed at."""
 REACHED = (*SHOWN, "loose", "about")
 """Kinds of targets that are taken hold of from close by, too."""
@@ -118,8 +117,14 @@ class Pointer:
         elif state.drag:
             values = state.drag.values(state.board.on_bench(point), point)
             state.dragged_to = values or state.dragged_to
+        elif state.ink.drawing:
+            state.ink.nib = point
+            teaching.lead_pen(state)
+            state.ink.nib = None
         else:
             found = self.target_at(point)
+            if state.ink.on and found and found.kind != "mark":
+                found = None
             leading = state.entry is not None and bool(state.entry.points)
             state.pointed_at = state.board.on_bench(point) if leading else None
             state.hover = found.what if found and found.kind in SHOWN else ""
@@ -140,8 +145,13 @@ class Pointer:
         found = self.target_at(point)
         kind = found.kind if found else ""
         self._touch = touch
+        if state.ink.on and kind != "mark" and not state.entry and not state.overlay:
+            state.ink.nib = point
+            teaching.put_pen_down(state)
+            state.ink.nib = None
+            return
         # A mouse has another button for what can be done with a part.
-        unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter")
+        unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter", "reading")
         if touch and kind not in unheld:
             self._pressed = (state.clock, point)
         self._mark(found)
@@ -181,6 +191,8 @@ class Pointer:
         elif found.kind == "mark":
             state.named = found.what
             press_mark(state, found.what)
+        elif found.kind == "reading":
+            teaching.turn(state, found.what)
         elif found.kind == "kind":
             building.ask(state, found.what)
         elif found.kind == "starter":
@@ -275,7 +287,8 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
-        if state.entry or state.overlay or state.pull or state.drag or state.carried:
+        held = state.pull or state.drag or state.carried
+        if state.entry or state.overlay or held or state.ink.on:
             return
         self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
@@ -297,7 +310,11 @@ class Pointer:
         """Its main button goes up, and what it held is let go of."""
         state = self._state
         self._pressed = self._body = self._repeating = None
+        if self._touch:
+            # A finger that has left points at nothing.
+            state.marked = state.hover = ""
         state.scrubbing = False
+        teaching.lift_pen(state)
         state.let_go()
         if carried := state.carried:
             state.carried = None
@@ -339,12 +356,13 @@ class Pointer:
     def _scroll(self, point: Vector) -> None:
         """An open table follows the pointer."""
         assert self._table is not None
+        state = self._state
         found, start, first = self._table
         gone = point.y - start.y
         if abs(gone) <= GRASP and found is not SCROLLED:
             return
         self._table = (SCROLLED, start, first)
-        self._scroll_to(first + round(gone / ROW))
+        self._scroll_to(first + round(gone / state.board.pitch))
 
     def _scroll_to(self, first: int) -> None:
         """Have a row of the open table seen first, or one as near to that as there can be."""

@@ -16,10 +16,22 @@ from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
-from sandbox.sheet import building, charting, edits, filing, free_body, leaving, pair, shown
+from sandbox.sheet import (
+    actions,
+    building,
+    charting,
+    edits,
+    filing,
+    free_body,
+    leaving,
+    pair,
+    shown,
+    teaching,
+)
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.filing import Studio
 from sandbox.sheet.keyboard import Keyboard
+from sandbox.sheet.lesson import Explain
 from sandbox.sheet.pointer import Pointer
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import Hints, SheetState
@@ -45,11 +57,12 @@ class Sheet(SheetState):
         studio: Studio | None = None,
         new: bool = False,
         beside: int | None = None,
+        explain: Explain | None = None,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
         program; with `hints`, what hands can do is said until it was done once; with a `studio`
-        pictures and films can be had.
+        pictures and films can be had; `explain` names misconceptions behind predictions.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
@@ -64,7 +77,10 @@ class Sheet(SheetState):
             hints=hints,
             studio=studio,
             dark=dark,
+            explain=explain,
         )
+        self.press_mark = lambda name: actions.press_mark(self, name)
+        self.further_marks = lambda: self.board.behind(actions.marks_of(self))
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None
@@ -118,10 +134,12 @@ class Sheet(SheetState):
         leaving.quit_sheet(self)
 
     def resize(self, width: float, height: float) -> None:
-        """The sheet has this much room, in any unit; it is laid out anew for another size."""
+        """The sheet has this much room, px; it is laid out anew for another size."""
         if self._size != (width, height):
             self._size = (width, height)
-            self.board.proportion = width / height
+            self.board.proportion, self.board.pixels = width / height, height
+            if self.overlay == "marks":
+                self.overlay = ""
             self.arrange(ahead=True)
 
     def _point(self, across: float, down: float) -> Vector:
@@ -141,6 +159,7 @@ class Sheet(SheetState):
         charting.look_for_measured(self)
         self._file()
         self.run_on(seconds)
+        teaching.keep_room(self)
 
     def close(self) -> None:
         """End what runs in the background. What is not saved stays kept."""
@@ -194,7 +213,14 @@ class Sheet(SheetState):
             replace(show, clock=0.0, history=(), pair=pair and replace(pair, history=())),
             len(show.history),
             self.arranged_at,
-            (board.display, board.proportion, board.large, board.charted, board.alone),
-            board.freed,
+            (
+                board.display,
+                board.proportion,
+                board.pixels,
+                board.large,
+                board.charted,
+                board.alone,
+            ),
+            (board.freed, board.predicted),
             (self.dark, self.full_screen),
         )

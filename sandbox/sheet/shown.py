@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from sandbox.drawing import covers
 from sandbox.drawing.live_sheet import Show, Table
 from sandbox.editing.parts import PARTS
 from sandbox.facts import label
-from sandbox.language.display import Display
+from sandbox.language.display import BLANK, Display
 from sandbox.scene import KINDS
-from sandbox.sheet import beside, building, charting, free_body, pair, tables
-from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
+from sandbox.sheet import beside, building, charting, free_body, pair, tables, teaching
+from sandbox.sheet.actions import ACTIONS, BY_NAME, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.hints import hint
 from sandbox.sheet.pad import pad_of
@@ -23,18 +24,17 @@ def show(state: SheetState) -> Show:
     readings = []
     ghost = state.ghost
     if ghost is not None:
-        readings = tables.compared(state.scene, ghost.snapshot, shown, state.display)
+        hidden = state.lesson.covers
+        readings = tables.compared(state.scene, ghost.snapshot, shown, state.display, hidden)
     return Show(
         scene=state.scene_shown,
         snapshot=shown,
         history=state.live.snapshots,
         ghost=ghost,
+        note=_note(state),
         pair=pair.shown(state),
         moment=state.timeline.time,
         until=state.timeline.end,
-        note=tables.agreement(state.check_result, state.asked, state.display)
-        if state.scene.parts
-        else "",
         message=message,
         loud=loud,
         state=_running(state),
@@ -55,7 +55,26 @@ def show(state: SheetState) -> Show:
         freed=state.freed if state.board.freed else "",
         about=state.about,
         clock=state.clock,
+        covers=state.lesson.covers,
+        choosing=state.lesson.choosing,
+        predictions=tuple(teaching.prediction_rows(state)),
+        ink=state.ink.shown(state.notes.strokes),
+        nib=state.ink.nib if state.ink.on else None,
     )
+
+
+def _note(state: SheetState) -> str:
+    """How simulation and theory agree, after how much is hidden."""
+    if not state.scene.parts:
+        return ""
+    note = tables.agreement(state.check_result, state.asked, state.display)
+    if state.lesson.covers.hides(covers.AGREEMENT):
+        note = 2 * BLANK
+    if count := teaching.hidden_count(state):
+        return state.say(
+            "{count} hidden; a tap on a blank field shows it. {note}", count=count, note=note
+        )
+    return note
 
 
 def _running(state: SheetState) -> str:
@@ -84,14 +103,16 @@ def _line(state: SheetState) -> tuple[str, bool]:
     what = state.focus or state.hover
     if what in state.handles:
         handle, display = state.handles[what], state.display
-        value = tables.written(handle, state.scene, display)
+        value = tables.written(handle, state.scene, display, state.lesson.covers)
         return f"{tables.label_of(handle, display)}: {value}", False
+    if name := teaching.said_of(state, what):
+        return name, False
     for each in state.draft.loose:
         if what == each.part.name:
             return state.display.describe(each.missing), False
     if what in state.scene.parts:
         return _said_of_part(state, what), False
-    if what in TEXTS:
+    if what in TEXTS and not state.lesson.covers.hides(covers.TITLE):
         title = state.scene.about.title_in(state.display.language)
         return (title if what == TEXTS[0] else state.watch), False
     lacking = building.missing(state) if state.paired else ""
@@ -135,6 +156,10 @@ def _prompt(state: SheetState) -> str:
         if where in state.handles:
             where = tables.label_of(state.handles[where], state.display)
         return f"{where} = {text}"
+    if entry.purpose == "prediction":
+        quantity, _, who = entry.where.partition("#")
+        name = state.display.quantity(quantity)
+        return f"{name}, {who} = {text}" if who else f"{name} = {text}"
     if entry.purpose == "text":
         return f"{state.say(_TEXTS[entry.where])}: {text}"
     asking = PARTS[KINDS[entry.where]].put_where if entry.where in KINDS else ""
@@ -156,29 +181,48 @@ def table_of(state: SheetState) -> Table | None:
 def _table_of(state: SheetState) -> Table | None:
     display, row = state.display, state.row
     if state.overlay == "help":
-        return _help_table(display, row)
+        return _help_table(display, row, state.board.small)
     if state.overlay == "scenes":
-        return tables.scene_table(state.scenes.titles(display.language), display, row)
+        titles = list(state.scenes.titles(display.language))
+        if state.lesson.covers.hides(covers.TITLE):
+            titles[state.scenes.index] = state.scenes.path.stem
+        return tables.scene_table(titles, display, row)
     if state.overlay == "values":
-        return tables.value_table(state.listed_handles, state.scene, display, row)
+        return tables.value_table(
+            state.listed_handles, state.scene, display, row, state.lesson.covers
+        )
     if state.overlay == "check":
-        return tables.check_table(state.check_result, state.asked, display, row, state.board.folded)
+        return tables.check_table(
+            state.check_result,
+            state.asked,
+            display,
+            row,
+            state.board.folded,
+            state.lesson.covers,
+        )
+    if state.overlay == "predict":
+        return teaching.prediction_table(state)
     if state.overlay == "charts":
         return charting.table(state)
     if state.overlay == "bodies":
         return tables.body_table(free_body.names(state), display, row)
+    if state.overlay == "marks":
+        marks = state.further_marks()
+        rows = [(state.say(BY_NAME[mark.name].label),) for mark in marks]
+        return Table(state.say("Further marks"), rows, row, [m.name for m in marks], marks=marks)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None
 
 
-def _help_table(display: Display, row: int) -> Table:
-    """Every key and what it does, then what is done with the mouse."""
+def _help_table(display: Display, row: int, pointer_first: bool) -> Table:
+    """Every key and what it does, and after that or first what is done with the mouse."""
     say = display.say
     rows = [
         (" ".join(map(say, key.caps)), say(action.label))
         for action in ACTIONS
         for key in action.keys
     ]
-    rows += [(say(shown), say(does)) for shown, does in MOUSE]
+    pointed = [(say(shown), say(does)) for shown, does in MOUSE]
+    rows = [*pointed, *rows] if pointer_first else [*rows, *pointed]
     return Table(say("Keys, and what the mouse does"), rows, row, columns=3)

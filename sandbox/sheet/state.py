@@ -9,9 +9,10 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
-from sandbox.drawing.building import list_width
+from sandbox.drawing import covers
 from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
+from sandbox.drawing.marks import Mark
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
 from sandbox.editing.parts import PARTS
@@ -25,7 +26,9 @@ from sandbox.sheet.charting import Charting
 from sandbox.sheet.checking import Checker, CheckResult
 from sandbox.sheet.drag import Carried, Drag, Pull
 from sandbox.sheet.filing import Studio
+from sandbox.sheet.lesson import Explain, Lesson, Notes
 from sandbox.sheet.machine import SheetMachine
+from sandbox.sheet.pen import Ink
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import PLACING, TypedLine
 from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
@@ -40,7 +43,9 @@ BURST = 2.0
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "bodies", "charts"]
+Overlay = Literal[
+    "", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts", "marks"
+]
 """Which table lies over the sheet."""
 
 
@@ -72,6 +77,7 @@ class SheetState:
         hints: Hints | None,
         studio: Studio | None,
         dark: bool,
+        explain: Explain | None = None,
     ) -> None:
         """Takes up the scene of that number.
 
@@ -81,6 +87,8 @@ class SheetState:
         self.checker = checker
         self.display = display
         self.rescue = rescue
+        self.explain = explain
+        self.lesson, self.ink = Lesson(), Ink()
         self.hints = hints
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
@@ -98,6 +106,9 @@ class SheetState:
         """The mark that is pointed at."""
         self._named = ("", 0.0)
         self.overlay: Overlay = ""
+        self.press_mark: Callable[[str], None]
+        self.further_marks: Callable[[], list[Mark]]
+        """Those that have no place of their own on a small screen."""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
         self.entry: TypedLine | None = None
@@ -222,6 +233,11 @@ class SheetState:
         return self.machine.asked
 
     @property
+    def notes(self) -> Notes:
+        """What a class has left on the scene in hand."""
+        return self.lesson.of(self.machine.index)
+
+    @property
     def part(self) -> str:
         """The part in focus, or whose value is; "" where there is none."""
         name = self.focus.partition(".")[0]
@@ -234,6 +250,16 @@ class SheetState:
         return found if self.listed else self.handles
 
     # Words.
+
+    @property
+    def spoken(self) -> Display:
+        """How messages write numbers: not at all while any result is hidden."""
+        return self.lesson.covers.display(self.display)
+
+    def show_watch(self, seconds: float = MESSAGE) -> None:
+        """Say what to watch, unless that is hidden."""
+        if not self.lesson.covers.hides(covers.TITLE):
+            self.show_message(self.watch, seconds=seconds)
 
     def say(self, text: str, /, **fields: object) -> str:
         """A text in the reader's language."""
@@ -278,10 +304,13 @@ class SheetState:
         machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
         self.scenes.index = index
+        self.lesson.leave_scene()
+        self.ink.lay_aside()
         self.begin(machine.live)
         self.focus = self.hover = ""
+        self.dismiss_message()
         if self.draft.names:
-            self.show_message(self.watch)
+            self.show_watch()
         else:
             self.show_message(self.say("nothing is on the sheet yet"))
         self.look_for_left()
@@ -375,7 +404,7 @@ class SheetState:
             self.draft.undo()
             if self.draft.scene is not old:
                 machine.run.change(self.draft.scene)
-            self.show_message(self.display.describe(reason.fact), loud=True)
+            self.show_message(self.spoken.describe(reason.fact), loud=True)
             return False
         # Of two machines each is compared with the other; one that is put together with none.
         alone = self.paired or self.building
@@ -465,7 +494,7 @@ class SheetState:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
-        self.board.listed = list_width(words) if self.building and not self.paired else 0.0
+        self.board.list_parts(words if self.building and not self.paired else ())
         self.board.loose = self._loose_points()
 
     def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
@@ -522,8 +551,8 @@ class SheetState:
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
-        what = self.display.describe(event.fact)
-        time = self.display.time(event.time)
+        what = self.spoken.describe(event.fact)
+        time = self.spoken.time(event.time)
         said = label("{what} at {time}")
         if self.paired:
             what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)

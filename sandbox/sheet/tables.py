@@ -6,16 +6,17 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from sandbox import units
+from sandbox.drawing.covers import AGREEMENT, NOTHING, Covers
 from sandbox.drawing.live_sheet import Table
 from sandbox.editing.handles import Handle
 from sandbox.engine import Snapshot
-from sandbox.language.display import Display
+from sandbox.language.display import BLANK, Display
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Gauge
 from sandbox.sheet.checking import CheckResult
 
 if TYPE_CHECKING:
-    from sandbox.check import Row
+    from sandbox.comparison import Row
 
 MOST_READINGS = 5
 
@@ -27,8 +28,10 @@ def label_of(handle: Handle, display: Display) -> str:
     return f"{part}, {display.say(handle.label, **handle.of)}"
 
 
-def written(handle: Handle, scene: Scene, display: Display) -> str:
+def written(handle: Handle, scene: Scene, display: Display, hidden: Covers = NOTHING) -> str:
     """A value as the drawing shows it: along a lever or a ramp, from the fulcrum or the foot."""
+    if hidden.hides_given(handle.where):
+        return BLANK
     arm = handle.arm(scene.start)
     value = handle.value if arm is None else abs(arm)
     if handle.dimension is units.LENGTH:
@@ -49,9 +52,11 @@ def scene_table(titles: Iterable[str], display: Display, row: int) -> Table:
     return Table(display.say("Scenes"), rows, row, [str(i) for i in range(len(rows))])
 
 
-def value_table(handles: Mapping[str, Handle], scene: Scene, display: Display, row: int) -> Table:
-    """Everything that can be changed, with its value."""
-    pairs = [(label_of(h, display), written(h, scene, display)) for h in handles.values()]
+def value_table(
+    handles: Mapping[str, Handle], scene: Scene, display: Display, row: int, hidden: Covers
+) -> Table:
+    """Everything that can be changed, with its value where that is not hidden."""
+    pairs = [(label_of(h, display), written(h, scene, display, hidden)) for h in handles.values()]
     return Table(display.say("All that can be changed"), pairs, row, list(handles))
 
 
@@ -120,8 +125,9 @@ def check_table(
     display: Display,
     row: int,
     fold: Callable[[str], list[str]],
+    hidden: Covers = NOTHING,
 ) -> Table:
-    """Both answers side by side; `fold` makes lines of a note."""
+    """Both answers side by side, but for what is hidden; `fold` makes lines of a note."""
     heads = (
         display.say("quantity"),
         display.say("theory"),
@@ -139,6 +145,9 @@ def check_table(
         largest[dimension] = max(abs(si), largest.get(dimension, 0.0))
     for one in found.rows:
         measured = one.simulated == one.simulated
+        if _hides_row(hidden, one.quantity):
+            rows.append((display.quantity(one.quantity), BLANK, BLANK, BLANK, BLANK, BLANK))
+            continue
 
         def shown(value: float, one: Row = one) -> str:
             beside = largest[one.dimension]
@@ -155,20 +164,29 @@ def check_table(
             )
         )
     for note in found.notes:
-        rows += [(line,) for line in fold(display.describe(note))]
+        rows += [(line,) for line in fold(hidden.display(display).describe(note))]
     foot = display.say(
         "{agree} of {count} quantities agree", agree=found.agreeing, count=len(found.rows)
     )
     if result is None or result.refusal:
         foot = agreement(result, asked, display)
+    if hidden.hides(AGREEMENT):
+        foot = ""
     return Table(display.say("Simulation beside theory"), rows, min(row, len(rows) - 1), foot=foot)
+
+
+def _hides_row(hidden: Covers, quantity: str) -> bool:
+    """Whether a row's numbers are hidden: what is asked of the whole machine follows from the rest,
+    and is hidden with any of it."""
+    whole = quantity.startswith("machine.") and hidden.any_result
+    return whole or hidden.hides(AGREEMENT) or hidden.hides(quantity)
 
 
 # Before and now.
 
 
 def compared(
-    scene: Scene, before: Snapshot, now: Snapshot, display: Display
+    scene: Scene, before: Snapshot, now: Snapshot, display: Display, hidden: Covers = NOTHING
 ) -> list[tuple[str, str, str]]:
     """The most telling readings, before and now, each with its name."""
     names = []
@@ -183,10 +201,12 @@ def compared(
             names += [name, f"{part}.reaction"]
     names += [n for n in now.readings if n.rpartition(".")[2] in ("normal", "friction")]
     names = list(dict.fromkeys(n for n in names if n in now.readings))[:MOST_READINGS]
-    return [
-        (display.quantity(name), _reading(name, before, display), _reading(name, now, display))
-        for name in names
-    ]
+    found = []
+    for name in names:
+        shown = hidden.display(display, name)
+        texts = (_reading(name, before, shown), _reading(name, now, shown))
+        found.append((display.quantity(name), *texts))
+    return found
 
 
 def _reading(name: str, shot: Snapshot, display: Display) -> str:

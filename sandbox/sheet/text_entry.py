@@ -10,7 +10,7 @@ from typing import Any, Literal
 from sandbox.scene import Vector
 from sandbox.units import Dimension
 
-Purpose = Literal["value", "save", "add", "reeve", "text", "lay", "move"]
+Purpose = Literal["value", "save", "add", "reeve", "text", "lay", "move", "prediction"]
 PLACING: tuple[Purpose, ...] = ("add", "lay", "move")
 """Those that a click on the sheet answers with a place."""
 _MEASURE = re.compile(r"\s*([-−]?[\d.,]*)\s*(.*?)\s*")

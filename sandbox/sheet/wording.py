@@ -5,6 +5,7 @@ from __future__ import annotations
 from sandbox import units
 from sandbox.editing import steps
 from sandbox.facts import Fact, label
+from sandbox.language.display import ThousandsError
 from sandbox.scene import SceneError
 from sandbox.scene.errors import brief
 from sandbox.scene.parts import KINDS, About, keys_of
@@ -68,6 +69,7 @@ def refusal_said(state: SheetState, error: SceneError) -> str:
 def value_refused(state: SheetState, where: str, text: str, error: units.UnitError) -> str:
     """Why a typed text is no value for "PART.KEY"."""
     allowed, handle = error.allowed, state.handles.get(where)
-    if state.display.language != "en" and handle and handle.dimension in WANTED:
+    translated = state.display.language == "en" or isinstance(error, ThousandsError)
+    if not translated and handle and handle.dimension in WANTED:
         allowed = state.say(WANTED[handle.dimension])
     return refusal_said(state, SceneError(where, text, allowed))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from sandbox.drawing.covers import TITLE
 from sandbox.drawing.strokes import Drawing
 from sandbox.processes import WorkerProcess, report
 from sandbox.sheet.filing import Filed, Shot
@@ -98,6 +100,10 @@ def write(order: Order) -> list[Path]:
     from sandbox.painting import ENDINGS, PaperName, write_drawing
 
     shot = order.shot
+    scene = shot.scene
+    if shot.hidden.hides(TITLE):
+        # The file describes itself to screen readers.
+        scene = replace(scene, about=replace(scene.about, title=scene.name, watch=""))
     paths = unused(order.folder, shot.name, ENDINGS)
     paper: PaperName = "dark" if shot.dark else "white"
     done: list[Path] = []
@@ -106,7 +112,7 @@ def write(order: Order) -> list[Path]:
             write_drawing(
                 order.drawing,
                 path,
-                shot.scene,
+                scene,
                 paper=paper,
                 size=order.size,
                 display=shot.display,
@@ -128,7 +134,15 @@ def _film(order: Order) -> Path:
     encoder()
     running = 0.2
     recording = engine.run(shot.scene, progress=lambda share: report(running * share))
-    reel = Reel(shot.scene, recording.snapshots, PROPORTION, shot.note, shot.display)
+    reel = Reel(
+        shot.scene,
+        recording.snapshots,
+        PROPORTION,
+        shot.note,
+        shot.display,
+        shot.hidden,
+        shot.strokes,
+    )
     for ending in (".mp4", ".gif"):
         (path,) = unused(order.folder, shot.name, (ending,))
         try:

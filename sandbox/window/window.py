@@ -29,6 +29,7 @@ from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.state import Hints
 from sandbox.window.background_check import BackgroundCheck
+from sandbox.window.background_explaining import BackgroundExplaining
 from sandbox.window.studio import WindowStudio
 
 SMALLEST, USUAL, BARS = (1024, 600), (1600, 900), 80
@@ -67,6 +68,7 @@ KEYS = {
     pygame.K_INSERT: "Insert",
     pygame.K_DELETE: "Delete",
     pygame.K_F1: "F1",
+    pygame.K_F2: "F2",
     pygame.K_F11: "F11",
 }
 """pygame's codes of keys that are no letters, by the names that a `Sheet` takes."""
@@ -116,6 +118,7 @@ class Window:
 
         Raises SceneError or Unanswerable where the first scene cannot be shown.
         """
+        self._explaining = BackgroundExplaining()
         self.sheet = Sheet(
             paths,
             at,
@@ -124,6 +127,7 @@ class Window:
             display=display,
             dark=dark,
             rescue=rescue,
+            explain=self._explaining,
             hints=hints,
             beside=beside,
             new=new,
@@ -243,6 +247,7 @@ class Window:
     def close(self) -> None:
         """Close the window and end what runs in the background. What is not saved stays kept."""
         self.sheet.close()
+        self._explaining.close()
         self.window.destroy()
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -92,8 +93,10 @@ speed = "10 cm/s"
 """
 
 
-def worked(track: Track) -> dict[str, float]:
-    """Its tilt and the hand's force, the line being a spring-damper from bar to hand."""
+@cache
+def spike() -> tuple[Callable[..., Array], Callable[..., tuple[float, float]]]:
+    """Its tilt and how fast that changes against time, and the line's pull and its moment, the line
+    being a spring-damper from bar to hand."""
     masses, along = np.array([0.4, 2.0]), np.array([0.25, -0.20])
     inertia = 0.4 * 1.0**2 / 12 + float(masses @ along**2)
     start = np.radians(12.0)
@@ -132,6 +135,12 @@ def worked(track: Track) -> dict[str, float]:
         max_step=0.02,
         dense_output=True,
     ).sol
+    return solution, line
+
+
+def worked(track: Track) -> dict[str, float]:
+    """Its tilt and the hand's force."""
+    solution, line = spike()
     tilt = solution(track.times)[0]
     steady = (track.times > 0.9) & (track.times < 2.4)
     pull = np.array([line(t, *solution(t))[0] for t in track.middles[steady]])

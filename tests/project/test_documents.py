@@ -38,9 +38,16 @@ NOT_RUN = {
     "python3 -m venv .venv": "installs, on a clean checkout: .ci/run",
     "sandbox check": "every shipped scene: tests/evidence/test_check.py",
     "sandbox open four_part_tackle": "a window: tests/window/test_xvfb.py",
+    "sandbox page four_part_tackle --live --out live.html": "a browser: tests/live/test_page.py",
+    "sandbox open --new": "a window: tests/window/test_files.py",
+    "sandbox open four_part_tackle --beside fixed_sheave": "windows: tests/window/test_files.py",
 }
-SMALLER = {"film": ["--width", "320"], "plan": ["--vary", "ballast.mass=0.5kg..2kg"]}
-"""What is added to a command that else takes half a minute: a small film, one value varied."""
+SMALLER = {
+    "film": ["--width", "320", "--speed", "8"],
+    "plan": ["--vary", "ballast.mass=0.5kg..2kg"],
+}
+"""What is added to a command that else takes half a minute: a small film of every eighth moment,
+one value varied."""
 
 
 def fenced(word: str) -> str:

@@ -120,11 +120,11 @@ at = ["plumb", "50 cm"]
 
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
-    start = time.perf_counter()
+    start = time.process_time()
     with pytest.raises(SceneError) as refusal:
         load(path)
     message = str(refusal.value)
-    assert time.perf_counter() - start < SLOWEST
+    assert time.process_time() - start < SLOWEST
     assert message.startswith(f"{path}: ")
     assert "allowed: " in message
     assert message.isprintable() and len(message) <= LONGEST_MESSAGE
@@ -568,10 +568,10 @@ def test_as_many_parts_as_are_allowed_are_read_at_once(tmp_path: Path) -> None:
     path.write_text(
         f'[scene]\ntitle="t"\nwatch="w"\nmode="held"\n{blocks}{ropes}', encoding="utf-8"
     )
-    start = time.perf_counter()
+    start = time.process_time()
     with contextlib.suppress(SceneError):
         load(path)
-    assert time.perf_counter() - start < SLOWEST
+    assert time.process_time() - start < SLOWEST
 
 
 # Changes from the command line.
@@ -686,7 +686,7 @@ def _numbers(thing: object) -> Iterator[float]:
 
 
 def _sound_or_refused(attempt: Callable[[], Scene]) -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     scene, message = None, ""
     try:
         scene = attempt()
@@ -699,7 +699,7 @@ def _sound_or_refused(attempt: Callable[[], Scene]) -> None:
             assert None not in scene.spans(line, scene.start)
         assert scene.load is None or scene.load_frame is not None
         assert len(scene.moves) <= 50 and all(map(math.isfinite, scene.stroke))
-    assert time.perf_counter() - start < SLOWEST
+    assert time.process_time() - start < SLOWEST
 
 
 fuzzing = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])

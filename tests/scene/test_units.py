@@ -155,10 +155,10 @@ def test_what_is_no_value_is_refused_with_a_hint(
 )
 def test_hostile_texts_are_answered_at_once(text: str) -> None:
     """No text makes the reader evaluate anything or think for long."""
-    start = time.perf_counter()
+    start = time.process_time()
     with contextlib.suppress(UnitError):
         assert math.isfinite(units.read(text, MASS))
-    assert time.perf_counter() - start < 0.5
+    assert time.process_time() - start < 0.5
 
 
 @given(st.text(max_size=80))

@@ -63,7 +63,7 @@ def test_a_value_undone_leaves_the_machine_running(open_window, name):
         pass_time(window, 0.5)
         press(window, pygame.K_z, pygame.KMOD_CTRL)
         assert not window.sheet.draft.changed and window.sheet.live.now.time == 0.0
-        told = window.sheet.say("undone: {what}", what="change hand.travel")
+        told = window.sheet.say("undone: {what}", what="change of hand, how far it hauls")
         assert window.sheet.message == window.sheet.say(
             "{what}; it starts again from rest", what=told
         )
@@ -87,7 +87,7 @@ def test_a_wrong_value_shows_a_message_and_changes_nothing(open_window, text):
     assert window.sheet.scene is scene
     assert window.sheet.live.scene is scene
     assert window.sheet.loud and "allowed" in window.sheet.message
-    assert any("bag.mass" in text.text for text in window.drawing.texts)
+    assert any("bag, mass" in text.text for text in window.drawing.texts)
 
 
 def test_a_value_is_typed_with_the_decimal_sign_that_is_shown(open_window):
@@ -296,7 +296,7 @@ def test_a_part_is_removed_by_the_mouse(open_window):
     press(window, pygame.K_RETURN)
     pass_time(window, 0.1)
     name = "weight"
-    click(window, spot(window, f"{name}.mass"), button=3)
+    click(window, spot(window, name, "part"), button=3)
     click(window, spot(window, f"remove {name}", "row"))
     assert name not in window.sheet.live.scene.parts
     assert window.sheet.message == window.sheet.say(

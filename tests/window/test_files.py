@@ -15,6 +15,7 @@ from sandbox.sheet.state import MESSAGE, STILL
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
 from sandbox.window.window import Window
+from tests.commands import inside, refused
 from tests.windows import pass_time, post, press, type_value, write
 
 
@@ -220,3 +221,21 @@ def test_changes_outlast_a_sudden_end(open_window, tmp_path):
     write(window, str(tmp_path / "own.toml"))
     press(window, pygame.K_RETURN)
     assert (tmp_path / "own.toml").is_file() and not kept()
+
+
+def test_the_command_opens_a_new_sheet_and_two_scenes(monkeypatch):
+    """`sandbox open --new` shows a sheet without parts; with `--beside` the scene and another stand
+    side by side; a scene there is none of is bad input."""
+    seen = []
+
+    def look(window):
+        seen.append([machine.scene.name for machine in window.sheet.machines])
+        window.close()
+
+    monkeypatch.setattr(Window, "run", look)
+    for words in (["--new"], ["four_part_tackle", "--beside", "fixed_sheave"]):
+        assert inside("open", *words).returncode == 0
+    (new,), both = seen
+    assert new not in [path.stem for path in shipped_scenes()]
+    assert both == ["four_part_tackle", "fixed_sheave"]
+    refused(inside("open", "four_part_tackle", "--beside", "fixed_sheaf"), "fixed_sheave")

@@ -62,7 +62,9 @@ def told():
                  tuple(window.sheet.scene.parts), window.sheet.scene.about.title,
                  [h.value for w, h in window.sheet.handles.items() if w.startswith("head.at")],
                  both, window.sheet.in_hand,
-                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen))
+                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen,
+                 [row.cells for row in window.sheet.show().predictions],
+                 len(window.sheet.notes.strokes)))
 
 
 frame = 0
@@ -360,3 +362,48 @@ def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
         wait("a third chart", lambda told: told[16] == ("work", "ledger", "rise"))
         click("mark choose_charts")
         wait("charts again", lambda told: told[15] is False and "mark help" in told[6])
+
+
+def test_hide_predict_run_and_show(tmp_path: Path) -> None:
+    """Under a real X server the mouse hides every answer, chooses the effort, and shows it again
+    beside what is typed; a pen draws a stroke; neither drags anything."""
+    with real_window(tmp_path) as (tool, wait, _, _):
+        state = wait("a window", lambda told: told[6])
+
+        def at(what: str) -> tuple[int, int]:
+            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
+            return left + x, top + y
+
+        def click(what: str) -> None:
+            tool("mousemove", *at(what), "click", 1)
+
+        click("mark hide")
+        wait("a blank field", lambda told: "reading hand.force" in told[6])
+        click("mark predict")
+        click("row hand.force")
+        wait("a question", lambda told: told[9])
+        tool("type", "--delay", 30, "5.5 N")
+        click("mark help")
+        rows = wait("a prediction", lambda told: told[17])[17]
+        assert rows[1][2].strip() == "" and rows[2] == ("A", "5.5 N", "")
+        click("mark restart")
+        wait("a run", lambda told: told[8] > 0.5)
+        click("mark hide")
+        # 0.5 kg x 9.80665 m/s2 x (1 + q) / (1 - q); 100 x (5.5 - 5.229) / 5.229 = 5.2 %.
+        wait(
+            "the result",
+            lambda told: (
+                told[17][1:3]
+                == [
+                    ("hand effort", "", "5.23 N"),
+                    ("A", "5.5 N", "+5.2 %"),
+                ]
+            ),
+        )
+        click("mark pen")
+        x, y = at("value bag.mass")
+        tool("mousemove", x, y, "mousedown", 1)
+        for step in range(1, 8):
+            tool("mousemove", x + 4 * step, y - 6 * step)
+        tool("mouseup", 1)
+        assert wait("a stroke", lambda told: told[18] == 1)[3] == 0.5

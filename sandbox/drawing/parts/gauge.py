@@ -15,7 +15,8 @@ from sandbox.scene.parts import Gauge
 def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     line, index = pen.scene.gauge_span(gauge)
     span = pen.spans.get((line.rope, index + 1))
-    reading = pen.now.readings.get(f"{gauge.name}.reading")
+    key = f"{gauge.name}.reading"
+    reading = pen.now.readings.get(key)
     if span is None:
         return
     start, end = pen.view(span.start), pen.view(span.end)
@@ -34,7 +35,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     for i in range(6):
         at = first + reach * i / 5 * along
         pen.path((at + wide / 2 * side, at + (wide / 2 - 1.5) * side), "edge")
-    if reading is not None and not math.isnan(reading):
+    if reading is not None and not math.isnan(reading) and not pen.covers.hides(key):
         share = min(max(reading / gauge.range, -0.1), 1.1)
         at = first + reach * share * along
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")
@@ -50,7 +51,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         ((text, "strong"),),
         tuple(edge),
         framed=True,
-        key=f"{gauge.name}.reading",
+        key=key,
         values=(f"{gauge.name}.range",),
     )
     pen.sketch.labels.append(label)
@@ -58,9 +59,10 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
 
 def _written(pen: Pen, gauge: Gauge, reading: float | None) -> str:
     """What its tag says; one that is not a number is left for someone to find out."""
-    if reading is None:
-        return pen.display.say("no reading")
-    return "?" if math.isnan(reading) else pen.display.reading(gauge, reading)
+    display = pen.display_of(f"{gauge.name}.reading")
+    if reading is not None and math.isnan(reading):
+        return "?"
+    return display.reading(gauge, reading)
 
 
 def _covered(pen: Pen, waypoint: Waypoint, wide: float) -> float:

@@ -11,6 +11,7 @@ from sandbox.drawing.pen import Pen, angle_of, normal, unit
 from sandbox.drawing.questions import PartDrawing
 from sandbox.drawing.strokes import Arc
 from sandbox.engine import Span
+from sandbox.language.display import BLANK
 from sandbox.scene import Line, Vector, Waypoint
 from sandbox.scene.parts import Gauge, Rope
 
@@ -147,7 +148,11 @@ def _write_tension(pen: Pen, alike: Sequence[Span]) -> None:
         for share in (0.5, 0.35, 0.65, 0.2, 0.8)
     ]
     text = _shown(pen, span)
-    if len(alike) > 1 and span.state == "taut":
+    hidden = pen.covers.hides_any(f"{each.rope}.tension_{each.number}" for each in alike)
+    if hidden and span.state == "taut":
+        # That parts are alike is an answer, too.
+        text = BLANK
+    elif len(alike) > 1 and span.state == "taut":
         text = pen.display.say("{count} parts, each {force}", count=len(alike), force=text)
     key = f"{span.rope}.tension_{span.number}"
     pen.sketch.labels.append(Label(((text, "tension"),), tuple(anchors), key=key))

@@ -8,6 +8,7 @@ a space frees all that was ever added to it, so its parts must not be used after
 from __future__ import annotations
 
 import ctypes
+import math
 import sys
 from collections.abc import Callable, Sequence
 from ctypes import CFUNCTYPE, POINTER, Structure, byref, c_double, c_int, c_ubyte, c_uint, c_void_p
@@ -77,6 +78,7 @@ _SIGNATURES: dict[str, tuple[Any, ...]] = {
     "cpBodySetAngle": (None, _P, _D),
     "cpBodyGetAngularVelocity": (_D, _P),
     "cpBodySetAngularVelocity": (None, _P, _D),
+    "cpBodyGetTorque": (_D, _P),
     "cpBodySetTorque": (None, _P, _D),
     "cpBodyEachArbiter": (None, _P, _EachArbiter, _P),
     "cpArbiterGetShapes": (None, _P, POINTER(_P), POINTER(_P)),
@@ -136,6 +138,23 @@ class _Held:
         self._address = address
 
 
+class _Setting:
+    """A number, or more, that Chipmunk is told and that is read as it was told."""
+
+    def __init__(self, function: str, packed: Callable[[Any], Any] = lambda value: value) -> None:
+        self._function, self._packed = function, packed
+
+    def __set_name__(self, _owner: type, name: str) -> None:
+        self._name = name
+
+    def __get__(self, held: _Held, _owner: type) -> Any:
+        return held.__dict__[self._name]
+
+    def __set__(self, held: _Held, value: Any) -> None:
+        getattr(_cp, self._function)(held._address, self._packed(value))
+        held.__dict__[self._name] = value
+
+
 class _Body(_Held):
     """A body."""
 
@@ -192,10 +211,14 @@ class _Body(_Held):
     def angular_velocity(self, to: float) -> None:
         _cp.cpBodySetAngularVelocity(self._address, to)
 
-    def _set_torque(self, to: float) -> None:
-        _cp.cpBodySetTorque(self._address, to)
+    @property
+    def torque(self) -> float:
+        """Applied to it over the next step, N m."""
+        return float(_cp.cpBodyGetTorque(self._address))
 
-    torque = property(None, _set_torque, None, "Applied to it over the next step, N m.")
+    @torque.setter
+    def torque(self, to: float) -> None:
+        _cp.cpBodySetTorque(self._address, to)
 
     def each_arbiter(self, take: Callable[[_Arbiter], None]) -> None:
         """Call `take` with everything that touches it."""
@@ -266,15 +289,11 @@ class _Shape(_Held):
         super().__init__(address)
         self.body = body
 
-    def _set_friction(self, coefficient: float) -> None:
-        _cp.cpShapeSetFriction(self._address, coefficient)
+    friction = _Setting("cpShapeSetFriction")
+    """Its coefficient of friction."""
 
-    friction = property(None, _set_friction, None, "Its coefficient of friction.")
-
-    def _set_filter(self, touched: _ShapeFilter) -> None:
-        _cp.cpShapeSetFilter(self._address, _Filter(0, touched.categories, touched.mask))
-
-    filter = property(None, _set_filter, None, "What it is, and what it touches.")
+    filter = _Setting("cpShapeSetFilter", lambda f: _Filter(0, f.categories, f.mask))
+    """What it is, and what it touches."""
 
 
 class _Circle(_Shape):
@@ -307,21 +326,16 @@ class _Constraint(_Held):
     def __init__(self, a: _Body, b: _Body, address: int) -> None:
         super().__init__(address)
         self.a, self.b = a, b
+        self.max_force = math.inf
 
-    def _set_error_bias(self, share: float) -> None:
-        _cp.cpConstraintSetErrorBias(self._address, share)
+    error_bias = _Setting("cpConstraintSetErrorBias")
+    """Share of its error left after a second."""
 
-    error_bias = property(None, _set_error_bias, None, "Share of its error left after a second.")
+    max_force = _Setting("cpConstraintSetMaxForce")
+    """The most it exerts, N (a motor, N m)."""
 
-    def _set_max_force(self, most: float) -> None:
-        _cp.cpConstraintSetMaxForce(self._address, most)
-
-    max_force = property(None, _set_max_force, None, "The most it exerts, N (a motor, N m).")
-
-    def _set_collide_bodies(self, wanted: bool) -> None:
-        _cp.cpConstraintSetCollideBodies(self._address, wanted)
-
-    collide_bodies = property(None, _set_collide_bodies, None, "Whether its bodies may touch.")
+    collide_bodies = _Setting("cpConstraintSetCollideBodies")
+    """Whether its bodies may touch."""
 
     @property
     def impulse(self) -> float:
@@ -374,27 +388,17 @@ class _Space(_Held):
         for free, address in reversed(self._owned):
             free(address)
 
-    def _set_iterations(self, count: int) -> None:
-        _cp.cpSpaceSetIterations(self._address, count)
+    iterations = _Setting("cpSpaceSetIterations")
+    """Of its solver in each step."""
 
-    iterations = property(None, _set_iterations, None, "Of its solver in each step.")
+    gravity = _Setting("cpSpaceSetGravity", lambda pair: _Vect(*pair))
+    """m/s^2."""
 
-    def _set_gravity(self, to: Pair) -> None:
-        _cp.cpSpaceSetGravity(self._address, _Vect(*to))
+    collision_slop = _Setting("cpSpaceSetCollisionSlop")
+    """How deep shapes may overlap, m."""
 
-    gravity = property(None, _set_gravity, None, "m/s^2.")
-
-    def _set_collision_slop(self, depth: float) -> None:
-        _cp.cpSpaceSetCollisionSlop(self._address, depth)
-
-    collision_slop = property(None, _set_collision_slop, None, "How deep shapes may overlap, m.")
-
-    def _set_collision_bias(self, share: float) -> None:
-        _cp.cpSpaceSetCollisionBias(self._address, share)
-
-    collision_bias = property(
-        None, _set_collision_bias, None, "Share of an overlap left after a second."
-    )
+    collision_bias = _Setting("cpSpaceSetCollisionBias")
+    """Share of an overlap left after a second."""
 
     def add(self, thing: _Body | _Shape | _Constraint) -> None:
         """Take something in."""

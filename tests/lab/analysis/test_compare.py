@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -587,12 +588,14 @@ CLASSES = 1000
 TRIALS = 8
 
 
-def interpolated(bench, key, settings_of_trials, low, high, degree=12):
+@cache
+def interpolated(make, key, settings_of_trials, low, high, degree=12):
     """What theory predicts for the pull, as a polynomial in the fitted value through Chebyshev
     points, one for each set-up: theory's 7 ms is too long for a thousand classes. Held against
     theory between the points, to 1e-7."""
-    polynomials = []
-    for values in settings_of_trials:
+    bench, coefficients, orders = make(), [], np.arange(degree + 1)
+    for chosen in settings_of_trials:
+        values = dict(chosen)
 
         def pull(x, values=values):
             return predicted(bench, values | {key: float(x)})["hand.force"]
@@ -603,11 +606,14 @@ def interpolated(bench, key, settings_of_trials, low, high, degree=12):
         for x in np.linspace(low, high, 5) + 0.37 * (high - low) / degree:
             if x <= high:
                 assert near(float(made(x)), pull(x), rel=1e-7)
-        polynomials.append(made)
-    return polynomials
+        coefficients.append(made.coef)
+    middle, half = 0.5 * (high + low), 0.5 * (high - low)
+    rows = np.array(coefficients)
+    # T_n(cos a) = cos(n a): all the polynomials at once.
+    return lambda x: rows @ np.cos(orders * np.arccos(np.clip((x - middle) / half, -1.0, 1.0)))
 
 
-def coverage_of(bench, key, truth, span, set_ups, division, tremor, masses, seed, *, shared_too):
+def coverage_of(make, key, truth, span, set_ups, division, tremor, masses, seed, *, shared_too):
     """The share of simulated classes whose 95 % interval holds the truth. Each trial has tremor,
     and is read to the nearest division; with `shared_too` each class also has its own gauge zero
     and true masses, off by rounding to a division and to 1 g. The truth is each class's own, within
@@ -615,14 +621,15 @@ def coverage_of(bench, key, truth, span, set_ups, division, tremor, masses, seed
     truth for all lies on it moves the share by up to 2 %."""
     rng = np.random.default_rng(seed)
     low, high = span
-    polynomials = interpolated(bench, key, set_ups, low, high)
+    bench = make()
+    pulls_at = interpolated(make, key, tuple(tuple(s.items()) for s in set_ups), low, high)
     at = np.repeat(np.arange(len(set_ups)), TRIALS // len(set_ups))
 
     def model(parameters):
         x = float(parameters[0])
         if not low <= x <= high:
             raise NoAnswer(facts.NOT_ALLOWED(problem="outside what was interpolated"))
-        return np.array([made(x) for made in polynomials])[at]
+        return pulls_at(x)[at]
 
     # The pull's slope by each mass is taken at the truth, once for all classes.
     columns = []
@@ -679,7 +686,7 @@ def test_coverage_of_fitted_values(make, case, shared_too):
     sliding friction, and of one bearing coefficient over four loads, holds the truth in 95 % of
     them, within binomial sampling error (99.7 %): with tremor and rounding alone, and with the
     rounding of zero and masses too."""
-    found = coverage_of(make(), *case, shared_too=shared_too)
+    found = coverage_of(make, *case, shared_too=shared_too)
     low, high = binom.interval(0.997, CLASSES, 0.95)
     assert low <= found * CLASSES <= high, found
 

@@ -1,0 +1,361 @@
+"""The live page in a real browser, opened from the disk."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from sandbox import engine, scene
+from sandbox.language.display import Display
+from sandbox.live import runtime
+from sandbox.live.page import LARGEST, live_page_of
+from sandbox.sheet.checking import CheckResult
+from sandbox.shipped import shipped_scenes
+from tests.page.test_browser import CHROMIUM, QUIET, Watch, needed
+from tests.places import ROOT
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+READY = 90.0
+"""s. A machine that runs other tests besides takes its time."""
+RUN = 1.0
+"""s of each scene that is compared."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    missing = None if CHROMIUM.exists() else "no chromium"
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing = "no playwright"
+    needed(missing)
+    with sync_playwright() as player:
+        chromium = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A page of every shipped scene, beginning with the four-part tackle, without their checks."""
+    if not os.environ.get("CI"):
+        folder = runtime.cache_folder()
+        there = all((folder / each.file).exists() for each in (runtime.PYODIDE, runtime.PYMUNK))
+        needed(None if there else "no runtime: sandbox page --live obtains it")
+    paths = sorted(shipped_scenes(), key=lambda path: path.stem != "four_part_tackle")
+    text = live_page_of(paths, runtime.obtain(), Display(), check=lambda _: CheckResult())
+    path = tmp_path_factory.mktemp("live") / "live.html"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def opened(context: BrowserContext, path: Path, watch: Watch | None = None) -> Page:
+    """A page of it that is ready."""
+    page = context.new_page()
+    if watch:
+        watch.over(page)
+    page.goto(path.as_uri())
+    until(page, "document.documentElement.dataset.state !== 'starting'", READY)
+    assert page.evaluate("document.documentElement.dataset.state") == "ready", page.inner_text(
+        "#state"
+    )
+    return page
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, made: Path) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": 1366, "height": 768}, accept_downloads=True)
+    yield opened(context, made)
+    context.close()
+
+
+def until(page: Page, expression: str, seconds: float = 20.0) -> None:
+    """Wait for something to be true in a page, whose policy lets no test code in."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, expression
+        page.wait_for_timeout(100)
+
+
+def python(page: Page, code: str) -> Any:
+    """What an expression is worth in the page's own Python, where `host` holds the sheet."""
+    return json.loads(
+        page.workers[0].evaluate(
+            "code => { python.globals.set('host', host);"
+            " return python.runPython('import json; json.dumps(' + code + ')'); }",
+            code,
+        )
+    )
+
+
+def settled(page: Page) -> None:
+    """Wait until what was done has had its frames."""
+    page.wait_for_timeout(700)
+
+
+RUNNING = "host.sheet.timeline.running"
+
+
+def place_of(page: Page, mark: str) -> tuple[float, float]:
+    """Where on the screen the middle of a mark is."""
+    across, down = python(
+        page,
+        "(lambda board, corners: [sum(c.x for c in corners) / len(corners) / board.width,"
+        " 1 - sum(c.y for c in corners) / len(corners) / board.height])(host.sheet.board,"
+        f" next(t.outline for t in host.sheet.board.targets if t.what == '{mark}'))",
+    )
+    canvas = page.locator("#paper").bounding_box()
+    assert canvas
+    return canvas["x"] + across * canvas["width"], canvas["y"] + down * canvas["height"]
+
+
+def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: Path) -> None:
+    """From the disk to a moving machine the page asks for nothing but itself and what it holds in
+    memory, under a policy that allows no more; and the browser has nothing to say."""
+    watch = Watch()
+    context = browser.new_context(viewport={"width": 1366, "height": 768})
+    page = opened(context, made, watch)
+    before = python(page, "host.sheet.live.now.time")
+    settled(page)
+    assert python(page, "host.sheet.live.now.time") > before
+    assert {address.partition(":")[0] for address in watch.asked} <= {"file", "blob"}
+    assert watch.said == []
+    policy = page.locator("meta[http-equiv]").get_attribute("content") or ""
+    assert policy.startswith("default-src 'none'; ") and "unsafe-inline" not in policy
+    assert made.stat().st_size <= LARGEST
+    context.close()
+
+
+def twelfth_digit(value: float) -> float:
+    """One in the twelfth significant digit of a number, of one below a thousandth as if of that."""
+    return float(10.0 ** (math.floor(math.log10(max(abs(value), 1e-3))) - 11))
+
+
+def test_every_scene_has_the_numbers_of_a_run_here(page: Page) -> None:
+    """Every reading of every shipped scene is what the engine on this machine reads, to within one
+    of its twelfth significant digit: Chipmunk and Python do the same arithmetic there, and only the
+    platforms' sines differ in their last place."""
+    told = python(
+        page,
+        "(lambda engine, scene: {path.stem: engine.run(scene.load(path), duration="
+        f"{RUN}).snapshots[-1].readings for path in host.sheet.scenes.paths}})"
+        "(__import__('sandbox.engine').engine, __import__('sandbox.scene').scene)",
+    )
+    for path in shipped_scenes():
+        here = engine.run(scene.load(path), duration=RUN).snapshots[-1].readings
+        assert told[path.stem].keys() == here.keys()
+        for name, value in here.items():
+            assert abs(told[path.stem][name] - value) <= twelfth_digit(value), (path.stem, name)
+
+
+def test_a_unit_that_no_scene_has_is_known_there_too(page: Page) -> None:
+    """pint travels along, with all that it imports: a furlong is 660 feet of 0.3048 m
+    (NIST Handbook 44, appendix C)."""
+    worth = python(
+        page,
+        "(lambda units: units.read('2 furlong', units.LENGTH))(__import__('sandbox.units').units)",
+    )
+    assert worth == pytest.approx(2 * 660 * 0.3048, rel=1e-5)
+
+
+def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
+    """A key pauses; Tab and an arrow change a value, as the window's do; Ctrl Z takes that back; a
+    click on the mark goes on."""
+    page.locator("#sheet").focus()
+    page.keyboard.press("Space")
+    settled(page)
+    moment = python(page, "host.sheet.shown.time")
+    settled(page)
+    assert python(page, "host.sheet.shown.time") == moment
+    page.keyboard.press("Tab")
+    settled(page)
+    focus = python(page, "host.sheet.focus")
+    assert focus
+    page.keyboard.press("ArrowUp")
+    settled(page)
+    assert python(page, "host.sheet.draft.changed")
+    page.keyboard.press("Control+z")
+    settled(page)
+    assert not python(page, "host.sheet.draft.changed")
+    runs = python(page, RUNNING)
+    page.mouse.click(*place_of(page, "run_or_pause"))
+    settled(page)
+    assert python(page, RUNNING) is not runs
+
+
+def test_fingers_work_a_phone(browser: Browser, made: Path) -> None:
+    """At 360 pixels taps pause the machine, bring a value up and change it by its stepper, undo
+    that, and open the help, which a drag scrolls; nothing is wider than the screen, no drag moves
+    the page, and a turned phone keeps what there is."""
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True
+    )
+    page = opened(context, made)
+    settled(page)
+
+    def tap(what: str) -> None:
+        page.touchscreen.tap(*place_of(page, what))
+        settled(page)
+
+    assert python(page, RUNNING)
+    tap("run_or_pause")
+    assert not python(page, RUNNING)
+    tap("list_values")
+    tap(python(page, "next(t.what for t in host.sheet.board.targets if t.kind == 'row')"))
+    assert python(page, "host.sheet.focus")
+    tap("more")
+    assert python(page, "host.sheet.draft.changed")
+    tap("undo")
+    assert not python(page, "host.sheet.draft.changed")
+    tap("help")
+    assert python(page, "host.sheet.overlay") == "help"
+    touch = context.new_cdp_session(page)
+    for kind, points in (
+        ("touchStart", [{"x": 180, "y": 330}]),
+        *(("touchMove", [{"x": 180, "y": 330 - 30 * i}]) for i in range(1, 6)),
+        ("touchEnd", []),
+    ):
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    settled(page)
+    assert python(page, "host.sheet.board.first") > 0
+    assert page.evaluate("[scrollX, scrollY, visualViewport.scale]") == [0, 0, 1]
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    tap("help")
+    focus = python(page, "host.sheet.focus")
+    page.set_viewport_size({"width": 740, "height": 360})
+    until(page, "document.getElementById('paper').clientWidth === 740")
+    settled(page)
+    assert python(page, "host.sheet.board.proportion") > 2.0
+    assert not python(page, RUNNING) and python(page, "host.sheet.focus") == focus
+    assert page.evaluate("document.documentElement.scrollWidth") == 740
+    context.close()
+
+
+def test_a_scene_file_is_saved_and_opened_again(page: Page, tmp_path: Path) -> None:
+    """Ctrl S and a name save a file by the browser; opened again it is the scene shown."""
+    page.locator("#sheet").focus()
+    page.keyboard.press("Control+s")
+    settled(page)
+    with page.expect_download(timeout=20_000) as download:
+        page.keyboard.press("Enter")
+    kept = tmp_path / download.value.suggested_filename
+    download.value.save_as(kept)
+    assert scene.load(kept).about.title == "Four parts: the centreplate tackle"
+    other = tmp_path / "own machine.toml"
+    other.write_text(kept.read_text("utf-8").replace("Four parts", "My own"), "utf-8")
+    page.locator("#file").set_input_files(other)
+    until(page, "document.title.startsWith('My own')")
+
+
+HOSTILE = '<img src=x onerror=alert(1)>\\"];alert(1)//'
+
+
+def test_a_hostile_scene_file_stays_data(page: Page, tmp_path: Path) -> None:
+    """Markup and code in a scene file are letters on the sheet and in its words; a file that is no
+    scene is refused on the sheet, and the machine before stays."""
+    text = (ROOT / "scenes" / "fixed_sheave.toml").read_text("utf-8")
+    title = next(line for line in text.splitlines() if line.startswith("title"))
+    bad = tmp_path / "bad.toml"
+    bad.write_text(text.replace(title, f'title = "{HOSTILE}"'), "utf-8")
+    count = page.evaluate("document.querySelectorAll('*').length")
+    page.locator("#file").set_input_files(bad)
+    until(page, "document.title.startsWith('<img')")
+    page.wait_for_timeout(1500)
+    assert "<img src=x" in page.inner_text("#words")
+    assert page.evaluate("document.querySelectorAll('*').length") == count
+    broken = tmp_path / "broken.toml"
+    broken.write_text("[scene]\nmode = 'flying'\n", "utf-8")
+    page.locator("#file").set_input_files(broken)
+    page.wait_for_timeout(1500)
+    assert "a key that is required" in python(page, "host.sheet.message")
+    assert page.title().startswith("<img")
+
+
+def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
+    browser: Browser, made: Path
+) -> None:
+    """A change that no file has is offered again after a reload of its tab, and not to another tab
+    while the first is open."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768})
+    page = opened(context, made)
+    page.locator("#sheet").focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("ArrowUp")
+    settled(page)
+    assert python(page, "host.sheet.draft.changed")
+    text = python(page, "host.sheet.draft.text")
+    page.wait_for_timeout(1500)
+    other = opened(context, made)
+    assert python(other, "host.sheet.left is None")
+    other.close()
+    page.reload()
+    until(page, "document.documentElement.dataset.state === 'ready'", READY)
+    assert python(page, "host.sheet.left.text") == text
+    page.locator("#sheet").focus()
+    page.keyboard.press("Control+r")
+    settled(page)
+    assert python(page, "host.sheet.draft.text") == text
+    context.close()
+
+
+def test_it_says_why_it_cannot_run(browser: Browser, made: Path, tmp_path: Path) -> None:
+    """Without WebAssembly, or where a policy forbids it, or with scripts off, the drawing stays and
+    the page says why."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_init_script("delete globalThis.WebAssembly")
+    page.goto(made.as_uri())
+    assert page.evaluate("document.documentElement.dataset.state") == "failed"
+    assert "WebAssembly" in page.inner_text("#state") and page.locator("#still").is_visible()
+    page.close()
+    forbidden = tmp_path / "forbidden.html"
+    forbidden.write_text(
+        made.read_text("utf-8").replace("&#x27;wasm-unsafe-eval&#x27;", ""), encoding="utf-8"
+    )
+    page = context.new_page()
+    page.goto(forbidden.as_uri())
+    until(page, "document.documentElement.dataset.state === 'failed'", READY)
+    assert page.locator("#still").is_visible() and page.inner_text("#state")
+    context.close()
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(made.as_uri())
+    assert page.locator("#still").is_visible()
+    assert page.get_by_text("Scripts are off").is_visible()
+    context.close()
+
+
+@pytest.mark.parametrize("size", [(360, 740), (1366, 768)], ids=["phone", "desktop"])
+def test_accessible_by_axe(browser: Browser, made: Path, size: tuple[int, int]) -> None:
+    """axe-core finds no violation, reduced motion asked for; the sheet is left by the keyboard; and
+    all that is written on the sheet stands in words beside it."""
+    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]}, bypass_csp=True, reduced_motion="reduce",
+        has_touch=size[0] < 500,
+    )  # fmt: skip
+    page = opened(context, made)
+    page.evaluate(source.read_text("utf-8"))
+    found = page.evaluate(
+        "axe.run().then(r => r.violations.map(v => v.id + ' ' + v.nodes[0].html))"
+    )
+    assert found == []
+    page.locator("#sheet").focus()
+    page.keyboard.press("Escape")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.id") == "open"
+    page.wait_for_timeout(1200)
+    said = page.inner_text("#words")
+    assert "balance" in said and "N" in said
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    context.close()
