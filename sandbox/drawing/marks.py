@@ -21,7 +21,7 @@ its end, at the head of the column along the right edge or in it, in the filing 
 left edge (ISO 5457 leaves one there; here it holds what a teacher does in a lesson), or in the
 title block: with the scene's title, beside it, or with the note about agreement; or beside what is
 in focus."""
-CELL = 8.6
+CELL = 8.0
 """Width of a mark's cell, mm."""
 GLYPH, SHARE = 2.7, 0.36
 """mm that a stroke's 1 is on the sheet, and at most of its cell's height."""

@@ -22,7 +22,7 @@ from tests.tolerance import near
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 class Hand:

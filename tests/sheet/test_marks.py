@@ -79,7 +79,7 @@ def press(sheet: Sheet, what: str, kind: str = "mark", **how) -> None:
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 # Where the marks are.

@@ -24,7 +24,7 @@ from tests.tolerance import near
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 def sheet_on(*names: str, size=(1366, 768), beside: int | None = None, **how) -> Sheet:
