@@ -15,7 +15,7 @@ from sandbox.scene import Scene, quantities
 from sandbox.sheet import tables
 
 if TYPE_CHECKING:
-    from sandbox.drawing.live_sheet import Table
+    from sandbox.drawing.tables import Table
     from sandbox.sheet.state import SheetState
 
 
@@ -102,7 +102,7 @@ def rows(state: SheetState) -> dict[str, tuple[str, str]]:
 
 def table(state: SheetState) -> Table:
     """What can be chosen, and the points with their values."""
-    from sandbox.drawing.live_sheet import Table
+    from sandbox.drawing.tables import Table
 
     found = rows(state)
     foot = state.say("At most {count} charts at a time.", count=MOST)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from sandbox.drawing import covers
-from sandbox.drawing.live_sheet import Show, Table
+from sandbox.drawing.live_sheet import Show
+from sandbox.drawing.tables import Table
 from sandbox.editing.parts import PARTS
 from sandbox.facts import label
 from sandbox.language.display import BLANK, Display

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sandbox import units
 from sandbox.drawing.covers import AGREEMENT, NOTHING, Covers
-from sandbox.drawing.live_sheet import Table
+from sandbox.drawing.tables import Table
 from sandbox.editing.handles import Handle
 from sandbox.engine import Snapshot
 from sandbox.language.display import BLANK, Display

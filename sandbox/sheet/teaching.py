@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sandbox.drawing import covers
-from sandbox.drawing.live_sheet import Table
 from sandbox.drawing.predictions import PredictionRow
+from sandbox.drawing.tables import Table
 from sandbox.facts import label
 from sandbox.scene import SceneError, quantities
 from sandbox.sheet import lesson, pen

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.drawing.live_sheet import CHOICE
+from sandbox.drawing.tables import CHOICE
 from sandbox.drawing.strokes import Box
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of

@@ -10,7 +10,7 @@ import pytest
 
 from sandbox.drawing.charts import work_chart
 from sandbox.drawing.free_body import free_body_sheet
-from sandbox.drawing.live_sheet import _lasting
+from sandbox.drawing.arranging import _lasting
 from sandbox.drawing.marks import PAUSE, RUN
 from sandbox.drawing.strokes import Box, Path, Text
 from sandbox.engine import Live
