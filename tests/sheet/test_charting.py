@@ -132,9 +132,9 @@ def test_points_are_measured_kept_and_taken_back(monkeypatch):
     assert sheet.charting.chosen[-1] == "points"
     shown = sheet.show().points
     assert shown is not None and len(shown.values) == 2 and shown.varied.endswith("(kg)")
-    assert {"hand effort (N)", "bracket: mass (kg)"} <= texts(sheet)
+    assert {"hand effort (N)", "bracket, mass (kg)"} <= texts(sheet)
     press(sheet, "j")
-    assert any("take back: bracket: mass 2 kg" in text for text in texts(sheet))
+    assert any("take back: bracket, mass 2 kg" in text for text in texts(sheet))
     click(sheet, "drop 1", "row")
     assert [point.value for point in sheet.charting.points] == [1.0]
 
