@@ -17,8 +17,6 @@ const SOONEST = 1 / 65, IDLE = 0.15;
 /** s between two frames at least, and where nothing moves. */
 const WHEEL = 100;
 /** Pixels of a wheel's step. */
-const LEAST = { width: 760, height: 300 };
-/** CSS pixels of a sheet that can be read: a smaller screen shows a part of it. */
 
 const root = document.documentElement;
 const texts = JSON.parse(textOf("texts"));
@@ -116,21 +114,15 @@ function stumble(reason) {
 
 function fit() {
   const room = sheet.getBoundingClientRect();
-  const width = Math.max(room.width, LEAST.width), height = Math.max(room.height, LEAST.height);
+  const { width, height } = room;
   const fine = devicePixelRatio || 1;
   canvas.style.width = `${width}px`;
   canvas.style.height = `${height}px`;
   canvas.width = Math.round(width * fine);
   canvas.height = Math.round(height * fine);
   fresh = painter.over.length > 0;
-  part("side").hidden = width <= room.width;
   pass("resize", width, height);
 }
-
-part("side").addEventListener("click", () => {
-  const rest = sheet.scrollWidth - sheet.clientWidth;
-  sheet.scrollLeft = sheet.scrollLeft > rest / 2 ? 0 : rest;
-});
 
 // Keys.
 
@@ -172,19 +164,12 @@ function place(event) {
   return [(event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height];
 }
 
-let second = -1;
-/** The other finger's place across: two fingers move a sheet that is wider than the screen. */
 canvas.addEventListener("pointermove", (event) => {
-  if (event.isPrimary && second < 0) pass("pointer_to", ...place(event));
-  if (event.isPrimary || second < 0) return;
-  sheet.scrollLeft -= event.clientX - second;
-  second = event.clientX;
+  if (event.isPrimary) pass("pointer_to", ...place(event));
 });
 canvas.addEventListener("pointerdown", (event) => {
-  if (!event.isPrimary) {
-    second = event.clientX;
-    pass("pointer_up");
-  }
+  // Another finger ends what the first one holds: two are for the browser to enlarge the page.
+  if (!event.isPrimary) pass("pointer_up");
   if (!event.isPrimary || event.button > 2 || event.button === 1) return;
   sheet.focus({ preventScroll: true });
   canvas.setPointerCapture(event.pointerId);
@@ -195,7 +180,6 @@ canvas.addEventListener("pointerdown", (event) => {
 for (const kind of /** @type {const} */ (["pointerup", "pointercancel"])) {
   canvas.addEventListener(kind, (event) => {
     if (event.isPrimary && event.button !== 2) pass("pointer_up");
-    second = -1;
   });
 }
 canvas.addEventListener("contextmenu", (event) => event.preventDefault());

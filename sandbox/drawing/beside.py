@@ -7,6 +7,7 @@ again and again does not move away.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 from typing import NamedTuple
 
 from sandbox.drawing import lettering
@@ -16,8 +17,8 @@ from sandbox.drawing.strokes import BODY, Box, Item, Path
 from sandbox.scene import Vector
 
 Rows = tuple[tuple[Mark, ...], ...]
-CLEAR = 2.5
-"""Between a panel and what it stands beside, mm."""
+GAPS = (2.5, 12.0, 24.0)
+"""Between a panel and what it stands beside, mm: the wider ones where it would hide something."""
 KEY = 9.4
 """Width of a key of a pad, mm."""
 
@@ -61,16 +62,18 @@ class Placer:
         field: Box,
         clear_of: Sequence[Box],
         others: Sequence[Box] = (),
+        texts: Sequence[Box] = (),
     ) -> Box:
         """Where a panel of a size goes within a field: beside the boxes that it must not hide, and
-        rather not on `others`. It stays as long as it is for the same and hides none of them."""
+        rather not on `others`, less still on `texts`. It stays as long as it is for the same and
+        hides none of the first."""
         kept = self._of == (of, size, field)
         if kept and not any(box.meets(self._box) for box in clear_of):
             return self._box
         self._of = (of, size, field)
         self._box = min(
             _places(size, field, clear_of),
-            key=lambda box: _cost(box, clear_of, others),
+            key=lambda box: _cost(box, clear_of, others) + _reading(box, texts),
         )
         return self._box
 
@@ -79,13 +82,13 @@ def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
     """Places for a panel, the best first where they are as free as others."""
     wide, tall = size
     corners: list[Vector] = []
-    for box in clear_of:
+    for box, gap in product(clear_of, GAPS):
         middle = box.middle
-        for x in (box.right + CLEAR, box.left - CLEAR - wide):
+        for x in (box.right + gap, box.left - gap - wide):
             corners += [
                 Vector(x, y) for y in (middle.y - tall / 2, box.top - tall, box.bottom, box.top)
             ]
-        for y in (box.top + CLEAR, box.bottom - CLEAR - tall):
+        for y in (box.top + gap, box.bottom - gap - tall):
             corners += [
                 Vector(x, y) for x in (middle.x - wide / 2, box.left, box.right - wide, box.right)
             ]
@@ -112,6 +115,11 @@ def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:
     return 100.0 * hidden + covered + 4.0 * away
 
 
+def _reading(box: Box, texts: Sequence[Box]) -> float:
+    """The same for texts it hides, which are read by nobody then, however little of them."""
+    return sum(100.0 + 4.0 * _common(box, text) for text in texts if text.meets(box))
+
+
 def _common(one: Box, other: Box) -> float:
     """The area that two boxes share, mm²."""
     wide = min(one.right, other.right) - max(one.left, other.left)
@@ -131,13 +139,14 @@ def size_of(rows: Rows) -> Vector:
 
 
 def draw_rows(rows: Rows, box: Box) -> tuple[list[Item], list[Target]]:
-    """Rows of marks in a panel of their size."""
+    """Rows of marks in a panel, as large as that makes them."""
     items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
     targets: list[Target] = []
+    unit, tall = box.width / size_of(rows).x, box.height / len(rows)
     for number, row in enumerate(rows, 1):
-        x, y = box.left, box.top - number * CELL
+        x, y = box.left, box.top - number * tall
         for mark in row:
-            cell = Box(x, y, x + mark.width, y + CELL)
+            cell = Box(x, y, x + mark.width * unit, y + tall)
             x = cell.right
             items += [Path(cell.corners, "edge", closed=True), *drawn(mark, cell)]
             targets.append(Target(mark.name, "mark", cell.corners))
@@ -145,15 +154,16 @@ def draw_rows(rows: Rows, box: Box) -> tuple[list[Item], list[Target]]:
 
 
 def draw_pad(pad: Pad, box: Box) -> tuple[list[Item], list[Target]]:
-    """A pad in a panel of its size."""
+    """A pad in a panel, as large as that makes it."""
     items: list[Item] = [Path(box.corners, "frame", closed=True, fill="paper")]
+    tall = box.height / len(pad.rows)
     # Between its keys, too, a press is not one beside it.
     targets: list[Target] = [Target("", "pad", box.corners)]
     for number, row in enumerate(pad.rows, 1):
-        y = box.top - number * CELL
+        y = box.top - number * tall
         x, unit = box.left, box.width / sum(key.span for key in row)
         for key in row:
-            cell = Box(x, y, x + key.span * unit, y + CELL)
+            cell = Box(x, y, x + key.span * unit, y + tall)
             x = cell.right
             mark = Mark(key.name, "beside", word=key.cap, active=key.active)
             if lettering.width(key.cap, BODY) > cell.width - 1.0:

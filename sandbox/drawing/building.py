@@ -12,8 +12,10 @@ from sandbox.drawing.pen import Target, View
 from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.scene import Vector
 
-LEAST_ROW, ROW = 5.9, 8.2
+LEAST_ROW, ROW = 5.9, 8.6
 """Least and usual height of a row of the list of parts, mm."""
+TWO_LINES = 12.0
+"""Height that something to choose needs for two lines of words, mm."""
 PAD = 3.0
 """Left free on either side of its words, mm."""
 SMALL = 30.0
@@ -58,11 +60,13 @@ def list_width(words: Sequence[str]) -> float:
     return max((lettering.width(word, BODY) for word in words), default=0.0) + 2 * PAD
 
 
-def draw(show: Building, view: View, column: Box, field: Box) -> tuple[list[Item], list[Target]]:
-    """Draws it: the list in a `column` beside the `field` of the machine."""
+def draw(
+    show: Building, view: View, column: Box, field: Box, columns: int = 1
+) -> tuple[list[Item], list[Target]]:
+    """Draws it: the list in a `column` beside the `field` of the machine, in so many `columns`."""
     items: list[Item] = []
     targets: list[Target] = []
-    _draw_kinds(show.kinds, column, items, targets)
+    _draw_kinds(show.kinds, column, columns, items, targets)
     if show.missing:
         text = lettering.fit(show.missing, BODY, field.width - 6.0)
         items.append(Text(Vector(field.left + 3.0, field.top + 1.2), text, "text"))
@@ -77,24 +81,31 @@ def draw(show: Building, view: View, column: Box, field: Box) -> tuple[list[Item
 
 
 def _draw_kinds(
-    words: Sequence[Word], column: Box, items: list[Item], targets: list[Target]
+    words: Sequence[Word], column: Box, columns: int, items: list[Item], targets: list[Target]
 ) -> None:
     if not words:
         return
-    tall = min(max(column.height / len(words), LEAST_ROW), ROW)
+    rows = -(-len(words) // columns)
+    tall = min(max(column.height / rows, LEAST_ROW), ROW)
+    wide = column.width / columns
     edge = (Vector(column.right, column.bottom), Vector(column.right, column.top))
     items.append(Path(edge, "edge"))
     for number, word in enumerate(words):
-        top = column.top - number * tall
-        box = Box(column.left, top - tall, column.right, top)
+        place, line = divmod(number, rows)
+        left, top = column.left + place * wide, column.top - line * tall
+        box = Box(left, top - tall, left + wide, top)
         _draw_word(word, "kind", box, items, targets)
         items.append(Path((Vector(box.left, box.bottom), Vector(box.right, box.bottom)), "grid"))
 
 
 def _draw_word(word: Word, kind: str, box: Box, items: list[Item], targets: list[Target]) -> None:
-    text = lettering.fit(word.text, BODY, box.width - 2 * PAD + 0.1, bold=word.chosen)
-    at = Vector(box.left + PAD, box.middle.y - BODY / 2)
-    items.append(Text(at, text, "strong" if word.chosen else "text"))
+    room = box.width - 2 * PAD + 0.1
+    lines = lettering.folded(word.text, BODY, room, word.chosen) if box.height > TWO_LINES else []
+    for i, line in enumerate(lines[:2] or [word.text]):
+        up = (min(len(lines), 2) - 1) / 2 - i if lines else 0.0
+        at = Vector(box.left + PAD, box.middle.y + up * (BODY + 0.6) - BODY / 2)
+        text = lettering.fit(line, BODY, room, bold=word.chosen)
+        items.append(Text(at, text, "strong" if word.chosen else "text"))
     if word.chosen:
         items.append(Path(box.grown(-0.5).corners, "focus", closed=True))
     targets.append(Target(word.what, "starter" if kind == "starter" else "kind", box.corners))
@@ -105,9 +116,12 @@ def _draw_starters(show: Building, field: Box, items: list[Item], targets: list[
     words = show.starters
     wide = max(list_width([word.text for word in words]), lettering.width(show.starting, BODY))
     tall, gap = 10.0, 3.0
+    if wide > field.width - 4.0:
+        wide, tall = field.width - 4.0, TWO_LINES + 1.0
     top = field.middle.y + (len(words) * (tall + gap) + tall) / 2
     left = field.middle.x - wide / 2
-    items.append(Text(Vector(left, top - 0.7 * tall), show.starting, "text"))
+    starting = lettering.fit(show.starting, BODY, wide)
+    items.append(Text(Vector(left, top - tall + 3.0), starting, "text"))
     for number, word in enumerate(words, 1):
         bottom = top - (number + 1) * tall - (number - 1) * gap
         box = Box(left, bottom, left + wide, bottom + tall)

@@ -42,6 +42,8 @@ BANDS = {
 """The bars' bands from the foot up, each with what stands beside it."""
 WORK_IN, WORK_OUT = label("work in {energy}"), label("work out {energy}")
 WORK_AND_CHANGES = label("work in and changes {energy}")
+WIDE = 0.34
+"""Labels that take more of a chart's width than this have their values in lines of their own."""
 NEGLIGIBLE = 0.005
 """A band that never reaches this share of the chart's height is not named."""
 
@@ -193,20 +195,14 @@ def work_chart(
     until = until_time(snapshots, now)
     shown = curves(scene, thinned(until))
     most = max(abs(curve.work) for curve in every)
+    told, room = _telling((WORK_IN, WORK_OUT), 3 * len(every), most, box, display)
     labels = []
     for curve in shown:
         # The hand's work as the ledger has it, step by step, not as summed from what is kept here.
         effort = curve.kind == "effort"
         work = display.energy(until[-1].energy.work_in if effort else curve.work, most)
-        words = (
-            display.say("effort" if effort else "load"),
-            display.say(WORK_IN if effort else WORK_OUT, energy=work),
-        )
-        labels.append((words, curve.kind))
-    room = max(
-        lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
-        for word in (WORK_IN, WORK_OUT)
-    )
+        name = display.say("effort" if effort else "load")
+        labels.append(((name, *told(WORK_IN if effort else WORK_OUT, work)), curve.kind))
     axes, items = axes_in(box, display, names, limits, room)
     lines = {c.kind: [axes(x / metre, y / newton) for x, y in c.points] for c in shown}
     foot = axes(0.0, 0.0).y
@@ -382,16 +378,14 @@ def ledger_chart(
         return empty_chart(box, display, display.say("nothing has moved"))
     changed = abs(every[-1].energy.changes) > LEAST_ENERGY
     words = [*BANDS.values(), WORK_AND_CHANGES if changed else WORK_IN]
-    room = max(
-        lettering.width(display.say(word, energy=display.energy(-most, most)), BODY)
-        for word in words
-    )
-    axes, items = axes_in(
-        box, display, names, (0.0, every[-1].time, low / joule, high / joule), room
-    )
     least = NEGLIGIBLE * (high - low)
     named = [max(abs(entries[i]) for entries in levels) > least for i in range(len(BANDS))]
     worked = max(abs(_put_in(snapshot.energy)) for snapshot in every) > least
+    shown = [i for i, show in enumerate([*named, worked]) if show]
+    told, room = _telling(words, 2 * len(shown), most, box, display)
+    axes, items = axes_in(
+        box, display, names, (0.0, every[-1].time, low / joule, high / joule), room
+    )
     until = until_time(snapshots, now)
     ends: list[Vector] = []
     for snapshot, left, right in _bars(axes, every, until[-1]):
@@ -414,11 +408,29 @@ def ledger_chart(
     values = [*_entries(last), _put_in(last)]
     styles = [*["text"] * len(BANDS), "effort"]
     labels = [
-        ((display.say(word, energy=display.energy(value, most)),), style)
+        (told(word, display.energy(value, most)), style)
         for word, value, style in zip(words, values, styles, strict=True)
     ]
-    shown = [i for i, show in enumerate([*named, worked]) if show]
     return items + named_ends(axes, [ends[i] for i in shown], [labels[i] for i in shown], box)
+
+
+def _telling(
+    words: Sequence[str], lines: int, most: float, box: Box, display: Display
+) -> tuple[Callable[[str, str], tuple[str, ...]], float]:
+    """How an energy is written with one of these words, and the room that the widest takes, mm: in
+    two lines where one would take much of the chart's width, and there is height for so many."""
+    apart = False
+
+    def told(word: str, energy: str) -> tuple[str, ...]:
+        text = display.say(word, energy=f"\n{energy}" if apart else energy)
+        return tuple(line.strip() for line in text.split("\n"))
+
+    def room() -> float:
+        texts = (text for word in words for text in told(word, display.energy(-most, most)))
+        return max(lettering.width(text, BODY) for text in texts)
+
+    apart = room() > WIDE * box.width and (lines + 1) * LINE <= box.height
+    return told, room()
 
 
 def _bars(

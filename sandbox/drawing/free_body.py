@@ -72,6 +72,7 @@ NO_MOMENTS = label("It does not rotate in this machine, so that no moments are t
 NOT_YET = label(
     "Nothing holds it any more and it has not yet moved: let it run, or go one step on."
 )
+JAMMED = label("The machine is jammed: what each part bears then is not known.")
 
 
 class Arrow(NamedTuple):
@@ -169,7 +170,11 @@ class FreeBodyField:
             self._key = None
             items.append(Text(Vector(box.left + 3.0, top + 2.0), title, "strong"))
             y = top - 1.5 * ROW
-            items.append(Text(Vector(box.left + 3.0, y), display.say(NOT_YET), "text"))
+            starts = snapshot.time == 0.0 and scene.about.mode == "released"
+            why = display.say(NOT_YET if starts else JAMMED)
+            for piece in lettering.folded(why, BODY, box.width - 6.0):
+                items.append(Text(Vector(box.left + 3.0, y), piece, "text"))
+                y -= ROW
             return FreeBodyDrawing(items, [])
         points = points_about(body)
         about = about if about < len(points) else 0
@@ -292,7 +297,7 @@ class FreeBodyField:
         """The part alone with its arrows and their labels."""
         sketch = Sketch(self._alone(scene, snapshot, body, display).sketch.items)
         largest = max(one.force.norm for one in body.loads)
-        turning = max((abs(one.couple) for one in body.loads), default=0.0)
+        turning = max((abs(one.moment(body.pivot)) for one in body.loads), default=0.0)
         arrows: list[Arrow] = []
         for number, one in enumerate(body.loads, 1):
             at = self._at(body, one.at)

@@ -276,7 +276,7 @@ class _Search:
     ) -> None:
         self.room, self.course, self.raster = room, course, room.raster
         self.up, self.across = up, across
-        self.looked, self.most = 0, PLACES * (8 if any_place else 1)
+        self.looked, self.most = 0, PLACES * (2 if any_place else 1)
         """How many places it has been tried at, and how many of one kind it may be."""
         raster = self.raster
         inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)

@@ -366,6 +366,33 @@ def title_block(
         Path((Vector(left, top), Vector(right, top)), "frame"),
         *zones.zones(width, height, MARGIN),
     ]
+    row = bottom + 8.2
+    items.append(Path((Vector(left, row), Vector(right, row)), "edge"))
+    items += scale_row(scene, Box(left, bottom, right, row), view, display, height)
+    about = scene.about
+    room = right - left - 6.0
+    name = lettering.fit(scene.name, BODY, 0.3 * room)
+    beside = lettering.width(name, BODY) + reserved
+    items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
+    size, style = (TITLE, "title")
+    title = about.title_in(display.language)
+    if lettering.width(title, TITLE, bold=True) > room - beside - 6.0:
+        size, style = (BODY, "strong")
+    title = lettering.fit(title, size, room - beside - 6.0, bold=True)
+    items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style))
+    if note:
+        line = lettering.fit(note, BODY, room)
+        items.append(Text(Vector(left + 3.0, row + 1.6), line, "text"))
+    return items
+
+
+def scale_row(
+    scene: Scene, box: Box, view: View, display: Display, height: float = 0.0
+) -> list[Item]:
+    """The row with the two scales, g and how the machine is worked, without the first of these
+    where they have no room; with the height of the sheet, mm, where it is given and fits."""
+    left, bottom, right, top = box
+    items: list[Item] = []
     about = scene.about
     ratio = view.scale / 1000.0
     drawn = f"1:{display.number(1 / ratio, 6)}" if ratio <= 1.0 else f"{display.number(ratio, 6)}:1"
@@ -374,7 +401,7 @@ def title_block(
     cells: list[tuple[str, float, bool, str]] = [
         (display.say("scale {ratio}", ratio=drawn), 0.0, False, ""),
         (shown, 1000.0 * length * ratio, False, ""),
-        (display.say("force {force}", force=newtons), 10.0, True, ""),
+        *([(display.say("force {force}", force=newtons), 10.0, True, "")] if scene.parts else ()),
         (
             display.say("g = {value}", value=display.gravity(about.gravity)),
             0.0,
@@ -391,15 +418,16 @@ def title_block(
         "scale {ratio}, sheet {height} mm high", ratio=drawn, height=f"{height:g}"
     )
     wider = lettering.width(of_sheet, BODY)
-    if right - left - sum(sizes[1:]) - wider > LEAST_GAP * len(cells):
+    if height and right - left - sum(sizes[1:]) - wider > LEAST_GAP * len(cells):
         cells[0], sizes[0] = (of_sheet, *cells[0][1:]), wider
+    least = 1.0 if height else LEAST_GAP
+    while len(cells) > 1 and right - left - sum(sizes) < least * len(cells):
+        del cells[0], sizes[0]
     gap = (right - left - sum(sizes)) / len(cells)
-    row = bottom + 8.2
-    items.append(Path((Vector(left, row), Vector(right, row)), "edge"))
     x = left
     for i, ((text, mark, arrow, key), size) in enumerate(zip(cells, sizes, strict=True)):
         if i:
-            items.append(Path((Vector(x, bottom), Vector(x, row)), "edge"))
+            items.append(Path((Vector(x, bottom), Vector(x, top)), "edge"))
         start = Vector(x + gap / 2, bottom + 1.6)
         middle = bottom + 4.1
         if mark:
@@ -407,19 +435,6 @@ def title_block(
             start = Vector(start.x + mark + 3.0, start.y)
         items.append(Text(start, text, "text", key))
         x += size + gap
-    room = right - left - 6.0
-    name = lettering.fit(scene.name, BODY, 0.3 * room)
-    beside = lettering.width(name, BODY) + reserved
-    items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
-    size, style = (TITLE, "title")
-    title = about.title_in(display.language)
-    if lettering.width(title, TITLE, bold=True) > room - beside - 6.0:
-        size, style = (BODY, "strong")
-    title = lettering.fit(title, size, room - beside - 6.0, bold=True)
-    items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style))
-    if note:
-        line = lettering.fit(note, BODY, room)
-        items.append(Text(Vector(left + 3.0, row + 1.6), line, "text"))
     return items
 
 

@@ -53,6 +53,19 @@ def fit(text: str, size: float, room: float, bold: bool = False) -> str:
     return text.rstrip() + "…"
 
 
+def folded(text: str, size: float, room: float, bold: bool = False) -> list[str]:
+    """`text` as lines that fit in `room` where its words do."""
+    lines = [""]
+    # Not at the spaces of a blank field.
+    for word in filter(None, text.split(" ")):
+        longer = f"{lines[-1]} {word}".lstrip()
+        if lines[-1] and width(longer, size, bold) > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
+
+
 Advances = tuple[dict[int, float], float]
 """Each character's advance in body sizes, and that of a missing character."""
 _KNOWN: dict[bool, Advances] = {}

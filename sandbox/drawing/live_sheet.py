@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -15,6 +16,7 @@ from sandbox.drawing import (
     building,
     charts,
     chosen_charts,
+    compact,
     covers,
     lettering,
     predictions,
@@ -66,6 +68,10 @@ COLUMN, LARGE_COLUMN = 96.0, 84.0
 LEAST_FIELD, LEAST_OF_TWO = 96.0, 88.0
 """Widths of the least room beside that for one machine and
 for each of two, mm."""
+LEAST_SHARE = 0.34
+"""Of a compact sheet the machine's share beside or above charts, at least."""
+FREED_BELOW = 0.55
+"""Of the height of an upright one what a free-body drawing has."""
 FREED = 0.62
 """Of the width what a free-body drawing has, the machine beside it having the rest."""
 NOTE_ROW = 8.2
@@ -76,6 +82,9 @@ ROW, CHOICE = 6.4, 7.4
 """From one row of a table to the next, mm; and from one that can be chosen."""
 ARROWS, SHORT_ARROWS = (26.0, 18.0, 12.0), 8.0
 """What the longest force arrow may measure, mm; in projector size it may be shorter."""
+TOUCHED, LOW_ROW = 1.4, 8.8
+"""How many times as large as usual the marks beside the focus and the rows of tables are on a
+compact sheet; and the height of rows where that is low, mm."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
 CHARTING, MOMENTS = 0.2, 150
@@ -86,6 +95,8 @@ MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
 FORESEEN = 12
 """At how many moments of a run to come labels are to be free, at most."""
+BLOW = 3.0
+"""So many times the forces of the moments before and after is that of a blow."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 
@@ -103,6 +114,8 @@ class Table(NamedTuple):
     columns: int = 1
     """How many rows may stand side by side."""
     foot: str = ""
+    marks: Sequence[Mark] = ()
+    """What each row's mark is, where they have marks."""
 
 
 class Cell(NamedTuple):
@@ -183,9 +196,7 @@ class FieldPlan(NamedTuple):
 
 def _longest_arrow(machines: Sequence[Laid]) -> float:
     """The greatest force that has an arrow, N."""
-    snapshots = (snapshot for machine in machines for snapshot in machine.snapshots)
-    forces = (f.force.norm for s in snapshots for f in s.forces if f.kind != "tension")
-    return max(forces, default=0.0)
+    return max(_greatest(shot) for machine in machines for shot in machine.snapshots)
 
 
 def _bench(machine: Laid) -> Box:
@@ -210,14 +221,19 @@ class Board:
         self.coverable: list[Coverable] = []
         """What was written in the last frame that can be hidden or is."""
         self.proportion = proportion
+        self.pixels = math.inf
+        """Height of the room for it, px."""
         self.listed = 0.0
         """Width of the list of parts beside the machine while it is put together, mm."""
+        self._list_columns = 1
         self.charted_beside = False
         """Whether the charts are shown then too."""
         self.loose: Sequence[Vector] = ()
         """Points of the loose parts, on the bench, m."""
         self._kept: View | None = None
         """The view of a machine that is put together."""
+        self.pitch = ROW
+        """From one row of it to the next, mm."""
         self.page, self.first = 1, 0
         """How many rows of a table are seen at once, and which of them first."""
         self.targets: list[Target] = []
@@ -252,7 +268,29 @@ class Board:
     def height(self) -> float:
         """Of the sheet, mm."""
         # A table has the usual size, so that all of it is seen.
-        return LARGE if self.large and not (self.tabled or self.freed) else HEIGHT
+        large = self.large and not (self.tabled or self.freed)
+        if self.small:
+            high = compact.height(self.proportion, self.pixels)
+            return high / compact.LARGER if large else high
+        return LARGE if large else HEIGHT
+
+    @property
+    def upright(self) -> bool:
+        """Whether it is laid out with all below the machine."""
+        return self.proportion < compact.UPRIGHT
+
+    @property
+    def small(self) -> bool:
+        """Whether it is laid out for a narrow or a low room, as on a phone."""
+        return self.upright or self.pixels < compact.LOW
+
+    @property
+    def _places(self) -> compact.Compact:
+        return compact.laid_out(self.width, self.height)
+
+    def behind(self, marks: Sequence[Mark]) -> list[Mark]:
+        """The marks that have no place of their own on a compact sheet."""
+        return compact.ordered(marks, len(self._places.cells))[1] if self.small else []
 
     @property
     def width(self) -> float:
@@ -262,12 +300,22 @@ class Board:
     @property
     def inner(self) -> Box:
         """Between the line of messages and the time line, and between the columns of marks."""
+        if self.small:
+            return self._places.inner
         bottom, top = MARGIN + BLOCK + TRACK, self.height - MARGIN - TOP
         return Box(MARGIN + CELL, bottom, self.width - MARGIN - CELL, top)
 
     @property
     def roomy(self) -> bool:
         """Whether there is room for the charts beside the machine."""
+        if self.small:
+            above, share = self._above, 0.5 if self.paired else LEAST_SHARE
+            wide, high = above.width - self.listed, above.height
+            if self.upright:
+                high -= math.inf if self.listed else compact.CHARTS
+            else:
+                wide -= LARGE_COLUMN
+            return wide * high >= share * self.width * self.height
         least = 2.0 * LEAST_OF_TWO if self.paired else LEAST_FIELD
         return self.inner.width - self.listed >= COLUMN + least
 
@@ -276,15 +324,20 @@ class Board:
         """Where the charts and the predictions are, where there is room for them, or a free-body
         drawing."""
         inner = self._above
+        if self.freed and self.upright:
+            return inner._replace(top=inner.bottom + FREED_BELOW * inner.height)
         if self.freed:
             return inner._replace(left=inner.right - FREED * inner.width)
         if self.listed and not (self.roomy and self.charted_beside):
             return None
         if not self.roomy:
             return inner if self.alone else None
-        if not (self.charted or self.predicted) and not self.listed:
+        if not (self.charted or (self.predicted and not self.small)) and not self.listed:
             return None
-        return inner._replace(left=inner.right - (LARGE_COLUMN if self.large else COLUMN))
+        if self.upright:
+            return inner._replace(top=inner.bottom + compact.CHARTS)
+        narrow = self.large or self.small
+        return inner._replace(left=inner.right - (LARGE_COLUMN if narrow else COLUMN))
 
     @property
     def column(self) -> Box | None:
@@ -294,7 +347,7 @@ class Board:
     @property
     def predicted_below(self) -> bool:
         """Whether the predictions lie below the machine, since there is no room beside it."""
-        return not self.roomy or self.freed or self.listed > 0.0
+        return self.small or not self.roomy or self.freed or self.listed > 0.0
 
     @property
     def _above(self) -> Box:
@@ -314,6 +367,8 @@ class Board:
             return Box(inner.left + self.listed, inner.bottom, right, inner.top - ROW)
         if beside is None or not (self.roomy or self.freed):
             return inner
+        if self.upright:
+            return inner._replace(bottom=beside.top)
         return inner._replace(right=beside.left)
 
     @property
@@ -324,6 +379,12 @@ class Board:
     @view.setter
     def view(self, view: View) -> None:
         self.fields[self.hand].lay(view)
+
+    def list_parts(self, words: Sequence[str]) -> None:
+        """Have room for a list of such words beside the machine; for none where there are none."""
+        rows = max(1, int(self.inner.height / building.ROW)) if self.small else len(words)
+        self._list_columns = max(1, -(-len(words) // max(1, rows)))
+        self.listed = self._list_columns * building.list_width(words) if words else 0.0
 
     @property
     def left_out(self) -> int:
@@ -359,7 +420,7 @@ class Board:
         elif self._keep(*machines[0]):
             self._arranged = (machines[0].scene,)
             return
-        extremes = [Laid(scene, _extremes(snapshots)) for scene, snapshots in machines]
+        extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
@@ -527,6 +588,8 @@ class Board:
         above it. What the mouse can find is then in `targets`."""
         self.tabled = show.table is not None
         self.hand = show.pair.in_hand if show.pair else 0
+        if self.small:
+            show = replace(show, help="")
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
@@ -563,7 +626,11 @@ class Board:
         if show.building and not show.table:
             column = self.inner._replace(right=self.inner.left + self.listed)
             more, targets = building.draw(
-                show.building, self.view, column, self.fields[self.hand].room
+                show.building,
+                self.view,
+                column,
+                self.fields[self.hand].room,
+                self._list_columns,
             )
             items += more
             self.targets += targets
@@ -609,7 +676,7 @@ class Board:
         """The title block and the charts, drawn anew a few times a second where they change."""
         view = self.fields[self.hand].wanted
         open_now = (self.charted, self.alone, self.freed)
-        looks = (view, self.display, self.large, self.proportion, open_now)
+        looks = (view, self.display, self.large, self.proportion, self.pixels, open_now)
         left_out = 0 if show.table else self.left_out
         charted = (show.charts, show.points, show.covers, self.predicted)
         shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
@@ -638,9 +705,11 @@ class Board:
     def _margin(self, show: Show, view: View, left_out: int) -> list[Item]:
         """The title block and the marks."""
         display, left, right = self.display, MARGIN, self.width - MARGIN
+        if self.small:
+            return self._compact_margin(show, view, with_left_out(show.note, left_out, display))
         room = right - left - STAMP
         note = lettering.fit(with_left_out(show.note, left_out, display), BODY, room)
-        cells = self._cells = self._lay_marks(show)
+        self._cells = self._lay_marks(show)
         beside = [mark for mark in show.marks if mark.place == "scene" and not mark.blank]
         reserved = len(beside) * CELL
         items = title_block(show.scene, self.width, view, note, display, self.height, reserved)
@@ -649,13 +718,29 @@ class Board:
             items.append(Path((Vector(left, base), Vector(right, base)), "edge"))
         for x, foot in ((inner.left, inner.bottom), (inner.right, inner.bottom - TRACK)):
             items.append(Path((Vector(x, foot), Vector(x, inner.top + TOP)), "edge"))
+        edged = ("state", "time", "scene", "column", "filing")
+        return self._marked(show, items, [m.name for m in show.marks if m.place in edged])
+
+    def _compact_margin(self, show: Show, view: View, note: str) -> list[Item]:
+        """The same of a compact sheet."""
+        at = self._places
+        boxes = compact.cells_of(show.marks, at)
+        self._cells = {name: Cell(box, box) for name, box in boxes.items()}
+        title = boxes[compact.WORDED[0]]
+        items = compact.block(show.scene, at, title, view, note, self.display)
+        whole = Box(0.0, 0.0, self.width, self.height).grown(-compact.EDGE)
+        items += [Path(box.corners, "frame", closed=True) for box in (whole, at.inner)]
+        return self._marked(show, items, [name for name in boxes if name not in compact.WORDED])
+
+    def _marked(self, show: Show, items: list[Item], edged: Sequence[str]) -> list[Item]:
+        """The title block with the marks, some with an edge, and what the pointer finds there."""
         self._fixed = []
         for mark in show.marks:
-            if not mark.blank:
-                cell = cells[mark.name]
+            if not mark.blank and mark.name in self._cells:
+                cell = self._cells[mark.name]
                 items += drawn(mark, cell.strokes)
                 self._fixed.append(Target(mark.name, "mark", cell.box.corners))
-                if mark.place in ("state", "time", "scene", "column", "filing"):
+                if mark.name in edged:
                     items.append(Path(cell.box.corners, "edge", closed=True))
         for item in items:
             if isinstance(item, Text) and item.key == "scene.gravity":
@@ -749,19 +834,30 @@ class Board:
         """The clock, the time line and the message; and where that lies over the machine."""
         display, width = self.display, self.width
         left, right = MARGIN, width - MARGIN
+        short = self._places if self.small else None
         time = show.covers.display(display, covers.CLOCK).time(show.moment)
         at = display.say("t = {time}", time=time)
         stamp = lettering.width(at, BODY, bold=True)
-        row = MARGIN + 8.2
-        items: list[Item] = [Text(Vector(right - 3.0 - stamp, row + 1.6), at, "strong")]
+        corner = Vector(right - 3.0, MARGIN + 8.2 + 1.6)
+        if short:
+            corner = Vector(short.status.right - compact.PAD, short.status.middle.y - BODY / 2)
+        items: list[Item] = [Text(corner - Vector(stamp, 0.0), at, "strong")]
         if not show.table:
             self.coverable.append(Coverable(covers.CLOCK, False, bounds(items[0])))
         # The time line.
-        base = MARGIN + BLOCK
-        items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
-        start, end = self._time_from + 4.0, self.inner.right - 4.0
-        y = base + TRACK / 2
-        self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
+        if short:
+            room = short.status.width - stamp - 3.0 * compact.PAD
+            state = lettering.fit(show.state, BODY, room)
+            items.append(Text(Vector(short.status.left + compact.PAD, corner.y), state, "text"))
+            self.track = Box(
+                short.track.left + 4.0, short.track.bottom, short.track.right - 4.0, short.track.top
+            )
+        else:
+            base = MARGIN + BLOCK
+            items.append(Text(Vector(left + CELL, base + 1.9), show.state, "text"))
+            start, end = self._time_from + 4.0, self.inner.right - 4.0
+            self.track = Box(start, base + 0.5, end, base + TRACK - 0.5)
+        start, end, y = self.track.left, self.track.right, self.track.middle.y
         share = min(1.0, show.moment / max(show.until, 1e-9))
         head = start + share * (end - start)
         items.append(Path((Vector(start, y), Vector(end, y)), "hatch"))
@@ -771,6 +867,8 @@ class Board:
         items.append(Circle(Vector(head, y), 1.7, "frame", "ink" if share >= 1.0 else "paper"))
         self.targets.append(Target("time", "time", self.track.corners))
         # The line of messages.
+        if short:
+            return self._compact_message(show, short, items)
         base = self.height - MARGIN - TOP
         edge = self.inner.right
         helped = lettering.width(show.help, BODY)
@@ -791,8 +889,26 @@ class Board:
                 items.append(Text(Vector(self.inner.left + 3.0, row), line, style))
         return items, notice
 
+    def _compact_message(
+        self, show: Show, short: compact.Compact, items: list[Item]
+    ) -> tuple[list[Item], Box]:
+        """The message of a compact sheet: what has no room in its lines goes on over the machine,
+        where it is to be noticed."""
+        box = short.message
+        lines = lettering.folded(show.message, BODY, box.width - 2 * compact.PAD, show.loud)
+        more = len(lines) * compact.LINE - box.height
+        notice = box._replace(bottom=box.bottom, top=box.bottom)
+        if show.loud and more > 0.0 and not show.table:
+            notice = box._replace(bottom=box.bottom - more - 1.0)
+            items.append(Path(notice.corners, "edge", closed=True, fill="paper"))
+            box = notice
+        lines = compact.folded(show.message, box, show.loud)
+        return [*items, *compact.written(lines, box, "strong" if show.loud else "text")], notice
+
     def _message_room(self, beside: float) -> float:
         """For a message in its line, mm, with a text of that width beside it."""
+        if self.small:
+            return math.inf
         return self.inner.width - beside - (11.0 if beside else 6.0)
 
     def _side(self, show: Show) -> list[Item]:
@@ -801,9 +917,9 @@ class Board:
         self._chart_readings = []
         if column is None or show.table:
             return []
-        items: list[Item] = [
-            Path((Vector(column.left, column.bottom), Vector(column.left, column.top)), "frame")
-        ]
+        corner = Vector(column.left, column.top)
+        end = Vector(column.right, column.top) if self.upright else Vector(*column[:2])
+        items: list[Item] = [Path((end, corner), "frame")]
         if self.freed:
             return items
         top = column.top - self._compared_height(show)
@@ -853,10 +969,11 @@ class Board:
         for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
             y = column.top - 2.0 - (i + 1) * ROW
             style = "text" if i else "strong"
-            name = lettering.fit(name, BODY, 40.0)
+            room = min(26.0, 0.29 * column.width)
+            name = lettering.fit(name, BODY, column.right - 2.0 * room - column.left - 8.0)
             items.append(Text(Vector(column.left + 3.0, y), name, style))
-            for text, edge in ((before, column.left + 68.0), (now, column.right - 3.0)):
-                text = lettering.fit(text, BODY, 26.0, bold=i == 0)
+            for text, edge in ((before, column.right - 5.0 - room), (now, column.right - 3.0)):
+                text = lettering.fit(text, BODY, room, bold=i == 0)
                 at = edge - lettering.width(text, BODY, bold=i == 0)
                 items.append(Text(Vector(at, y), text, style))
         return items
@@ -937,19 +1054,29 @@ class Board:
         self._panel_cells = {}
         if not (show.beside or show.pad):
             return found
-        others = [bounds(item).grown(0.5) for item in (*items, *self._under.items)]
+        every = (*items, *self._under.items)
+        others = [bounds(item).grown(0.5) for item in every]
+        texts = [item.box for item in every if isinstance(item, Text)]
         if show.beside and not show.table:
-            size = beside.size_of(show.beside)
+            size = self._touched * beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            box = self._placer.place(of, size, field, clear_of, others)
+            box = self._placer.place(of, size, field, clear_of, others, texts)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
         if show.pad:
-            box = self._pad_placer.place(show.focus, show.pad.size, field, clear_of, others)
+            size = show.pad.size
+            most = min(field.width / size.x, field.height / size.y)
+            size = max(1.0, min(self._touched, most)) * size
+            box = self._pad_placer.place(show.focus, size, field, clear_of, others, texts)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found
+
+    @property
+    def _touched(self) -> float:
+        """How many times as large as usual what is meant for a finger is."""
+        return TOUCHED if self.small else 1.0
 
     def _focused(self, show: Show) -> Box | None:
         """The room on the sheet of what is in focus, or else of its part; None where neither is on
@@ -957,7 +1084,7 @@ class Board:
         what = [show.focus, show.focus.partition(".")[0]]
         if show.focus in ("scene.title", "scene.watch"):
             what = [mark.name for mark in show.marks if mark.place == "title"]
-        kinds = ("value", "mode", "part", "mark")
+        kinds = ("value", "mode", "part", "loose", "mark")
         seen = [
             [t for t in self.targets if t.what == one and t.kind in kinds] for one in what if one
         ]
@@ -968,16 +1095,10 @@ class Board:
 
     def folded(self, text: str, room: float = 0.0, bold: bool = False) -> list[str]:
         """A text as lines of at most `room`, mm, or as long as a table has room for."""
-        room = room or HEIGHT * self.proportion - 2 * (MARGIN + CELL) - 16.0
-        lines = [""]
-        # Not at the spaces of a blank field.
-        for word in filter(None, text.split(" ")):
-            longer = f"{lines[-1]} {word}".lstrip()
-            if lettering.width(longer, BODY, bold) > room:
-                lines.append(word)
-            else:
-                lines[-1] = longer
-        return lines
+        if not room:
+            usual = self.width if self.small else HEIGHT * self.proportion - 2 * (MARGIN + CELL)
+            room = usual - 16.0
+        return lettering.folded(text, BODY, room, bold)
 
     def _over(self, items: list[Item], table: Table) -> list[Item]:
         """A table laid over the sheet, and what of the sheet is still seen beside it."""
@@ -991,13 +1112,22 @@ class Board:
             max((lettering.width(row[i], BODY, headed) for row in full), default=0.0)
             for i in range(cells)
         ]
-        # Narrower gaps before a cell is cut.
-        spare = inner.width - 16.0 - sum(widths)
+        marked = self._touched * CELL if table.marks else 0.0
+        # Narrower gaps before a cell is cut; before that the first cell above the others.
+        spare = inner.width - 16.0 - marked - sum(widths)
         gap = min(5.0, max(2.0, spare / max(1, len(widths) - 1)))
-        across = sum(widths) + gap * (len(widths) - 1)
+        across = sum(widths) + gap * (len(widths) - 1) + marked
         pitch = CHOICE if table.keys else ROW
-        most = max(1, int((inner.height - 3.0 * ROW - 6.0) / pitch) - len(head))
+        if self.small and table.keys:
+            pitch = TOUCHED * CHOICE if self.upright else LOW_ROW
+        if stacked := self.small and cells > 1 and across > inner.width - 16.0:
+            across, pitch = inner.width - 16.0, 2.0 * ROW + 2.0
+        self.pitch = pitch
+        below = 4.0 if self.upright and self.small and table.foot else 3.0
+        most = max(1, int((inner.height - below * ROW - 6.0) / pitch) - len(head))
         columns = 1
+        if self.small and not self.upright and not headed:
+            table = table._replace(columns=max(2, table.columns))
         if table.columns > 1:
             fitting = int((inner.width - 16.0 + 10.0) / (across + 10.0))
             columns = max(1, min(table.columns, -(-len(body) // most), fitting))
@@ -1029,8 +1159,9 @@ class Board:
         remarks = [lettering.width(row[0], BODY) for row in table.rows if len(row) == 1]
         heading = max(heading, max(remarks, default=0.0) + 12.1)
         wide = min(max(wide, heading, lettering.width(foot, BODY) + 12.0), inner.width - 4.0)
+        feet = lettering.folded(foot, BODY, wide - 12.0) if self.small and foot else [foot]
         squeeze = (wide - 12.0 - (columns - 1) * 10.0) / columns
-        tall = count * pitch + (3.0 if foot else 2.0) * ROW + 5.0
+        tall = count * pitch + (2.0 + len(feet) if foot else 2.0) * ROW + 5.0
         left, top = inner.middle.x - wide / 2, inner.middle.y + tall / 2
         panel = Box(left, top - tall, left + wide, top)
         kept = [item for item in items if not inner.grown(-0.1).meets(bounds(item).grown(0.01))]
@@ -1050,6 +1181,14 @@ class Board:
             x = x0
             shrink = min(1.0, squeeze / across) if across else 1.0
             number = first + i if i >= len(head) else i
+            if table.marks and i >= len(head):
+                size = min(marked, pitch)
+                box = Box(x, y - 0.7 + (pitch - size) / 2, x + size, y - 0.7 + (pitch + size) / 2)
+                over += drawn(table.marks[number], box)
+                x += marked
+            if stacked and len(row) > 1:
+                over += _stacked(row, widths, Vector(x, y), squeeze, headed and number == 0)
+                row = ()
             for j, cell in enumerate(row):
                 room = widths[j] * shrink if j < len(row) - 1 else x0 + squeeze - x + 0.01
                 strong = headed and number == 0
@@ -1063,14 +1202,32 @@ class Board:
             if number < len(table.keys):
                 self.targets.append(Target(table.keys[number], "row", box.corners))
         if foot:
-            foot = lettering.fit(foot, BODY, wide - 12.0)
-            over.append(Text(Vector(left + 6.0, panel.bottom + 2.2), foot, "text"))
+            for i, part in enumerate(reversed(feet)):
+                at = Vector(left + 6.0, panel.bottom + 2.2 + i * ROW)
+                over.append(Text(at, lettering.fit(part, BODY, wide - 12.0), "text"))
             if len(body) < len(table.rows) - len(head):
-                box = panel._replace(top=panel.bottom + 1.0 + ROW)
+                box = panel._replace(top=panel.bottom + 1.0 + self._touched * len(feet) * ROW)
                 after = len(head) + first + self.page
                 after = after if after < len(table.rows) else 0
                 self.targets.append(Target(str(after), "page", box.corners))
         return kept + over
+
+
+def _stacked(
+    row: Sequence[str], widths: Sequence[float], at: Vector, room: float, strong: bool
+) -> list[Item]:
+    """A row of a table as two lines: its first cell above the others."""
+    style = "strong" if strong else "text"
+    if not any(row[1:]):
+        return [Text(at + Vector(0.0, ROW / 2), lettering.fit(row[0], BODY, room, strong), style)]
+    above = lettering.fit(row[0], BODY, room, bold=strong)
+    items: list[Item] = [Text(Vector(at.x, at.y + ROW), above, style)]
+    x, share = at.x + 3.0, (room - 3.0) / max(sum(widths[1:]), 1.0)
+    for cell, wide in zip(row[1:], widths[1:], strict=True):
+        cell = lettering.fit(cell, BODY, share * wide, bold=strong)
+        items.append(Text(Vector(x, at.y), cell, style))
+        x += share * wide
+    return items
 
 
 def _sampled(history: Sequence[Snapshot]) -> Sequence[Snapshot]:
@@ -1088,14 +1245,25 @@ def _extent(target: Target) -> float:
     return Vector(box.width, box.height).norm
 
 
+def _greatest(snapshot: Snapshot) -> float:
+    """The greatest force in it that has an arrow, N."""
+    return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
+
+
+def _lasting(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
+    """Those in the order of time but for moments of a blow, which would make all other arrows
+    too short to be seen."""
+    most = [_greatest(snapshot) for snapshot in snapshots]
+    around = zip(most, most[1:], most[2:], strict=False)
+    blows = {i for i, (a, b, c) in enumerate(around, 1) if b > BLOW * max(a, c)}
+    return [snapshot for i, snapshot in enumerate(snapshots) if i not in blows]
+
+
 def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     """The first, the middle and the last, and the one of the greatest force."""
 
-    def greatest(snapshot: Snapshot) -> float:
-        return max((f.force.norm for f in snapshot.forces if f.kind != "tension"), default=0.0)
-
     found = [snapshots[0], snapshots[len(snapshots) // 2], snapshots[-1]]
-    found.append(max(snapshots, key=greatest))
+    found.append(max(snapshots, key=_greatest))
     return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
 
 

@@ -21,7 +21,7 @@ its end, at the head of the column along the right edge or in it, in the filing 
 left edge (ISO 5457 leaves one there; here it holds what a teacher does in a lesson), or in the
 title block: with the scene's title, beside it, or with the note about agreement; or beside what is
 in focus."""
-CELL = 8.6
+CELL = 8.0
 """Width of a mark's cell, mm."""
 GLYPH, SHARE = 2.7, 0.36
 """mm that a stroke's 1 is on the sheet, and at most of its cell's height."""
@@ -336,3 +336,4 @@ HELP: Strokes = (
     _line((0.15, -0.08), (0.0, -0.25), (0.0, -0.5)),
     _ring(0.0, -0.88, 0.1, "ink"),
 )
+FURTHER: Strokes = tuple(_ring(x, 0.0, 0.2, "ink") for x in (-0.75, 0.0, 0.75))

@@ -4,14 +4,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
-from sandbox.scene import Scene, Vector
+from sandbox.scene import LoosePart, Scene, Vector
+from sandbox.scene.parts import keys_of
 
-__all__ = ["Grip", "Handle", "handle_of", "handles", "reeve_entry_at"]
+__all__ = ["Grip", "Handle", "handle_of", "handles", "loose_handles", "reeve_entry_at"]
 
 
 def handles(scene: Scene) -> tuple[Handle, ...]:
@@ -21,6 +22,16 @@ def handles(scene: Scene) -> tuple[Handle, ...]:
     for part in scene.parts.values():
         found += PARTS[type(part)].handles(maker, part)
     return tuple(found)
+
+
+def loose_handles(scene: Scene, loose: Sequence[LoosePart]) -> Iterator[Handle]:
+    """Those of parts that are no part of the machine yet: their values, without grips."""
+    maker = HandleMaker(scene, PARTS)
+    for part in (each.part for each in loose):
+        for key, (spec, _) in keys_of(type(part)).items():
+            value = getattr(part, key, None)
+            if spec.form in ("value", "count") and spec.labels and value is not None:
+                yield maker.make(part, key, None)
 
 
 def handle_of(scene: Scene, where: str) -> Handle | None:

@@ -90,7 +90,6 @@ def live_page_of(
         ),
         "TYPE": html.escape(say("Type here:")),
         "OPEN": html.escape(say("Open a scene file")),
-        "SIDE": html.escape(say("The other side of the sheet")),
         "IN_WORDS": html.escape(say("The sheet in words")),
         "LICENCES": html.escape(say("Licences of what this file carries")),
         "KEYS": html.escape(

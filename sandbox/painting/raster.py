@@ -150,8 +150,9 @@ def _lettered(text: str, size: int, bold: bool, colour: Colour, rim: int = 0) ->
         font.outline = 0
 
 
-_PIECES = re.compile(r"\d|[^\d]+")
-"""Digits, and what stands between them."""
+_PIECES = re.compile(r"\d|[^\d\s]+|\s+")
+"""Digits, words and spaces: each stands where it is measured, though its letters have sizes of
+whole pixels."""
 
 
 class _Painter:
@@ -311,5 +312,5 @@ class _Painter:
                 ground = _lettered(piece, size, bold, self.paper.ground, rim)
                 grounds.append((ground, (left, top)))
             letters.append((ink, (left + rim, top + rim)))
-            across += lettering.width(piece, size, bold)
+            across += lettering.width(piece, style.size, bold) * self.scale
         self.surface.blits(grounds + letters, doreturn=False)

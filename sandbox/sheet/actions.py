@@ -167,13 +167,33 @@ def _only_scene(state: SheetState) -> str:
     return "" if len(state.scenes.paths) > 1 else label("this is the only scene")
 
 
+def _over(state: SheetState) -> bool:
+    """Whether every run is over and its end is shown."""
+    timeline = state.timeline
+    return timeline.at is None and timeline.stopped and state.live.is_done
+
+
+def _run_or_pause(state: SheetState) -> None:
+    """Run, or pause; what is over runs again."""
+    if _over(state):
+        state.restart()
+        state.timeline.running = True
+    else:
+        state.timeline.run_or_pause()
+
+
+def _running_mark(state: SheetState) -> Strokes:
+    goes_on = state.timeline.running and state.scene.parts and not _over(state)
+    return marks.PAUSE if goes_on else marks.RUN
+
+
 ACTIONS: tuple[Action, ...] = (
     _action(
         "run_or_pause",
         label("run or pause"),
-        lambda s: s.timeline.run_or_pause(),
+        _run_or_pause,
         Shortcut(" "),
-        mark=MarkOf("state", lambda s: marks.PAUSE if s.timeline.running else marks.RUN),
+        mark=MarkOf("state", _running_mark),
     ),
     _action(
         "restart",
@@ -563,6 +583,18 @@ ACTIONS: tuple[Action, ...] = (
             active=lambda s: s.overlay == "help",
         ),
     ),
+    _action(
+        "more_marks",
+        label("further marks, on a small screen"),
+        dialogs.list_marks,
+        Shortcut("z", ctrl=False),
+        mark=MarkOf(
+            "head",
+            lambda _: marks.FURTHER,
+            active=lambda s: s.overlay == "marks",
+            blank=lambda s: not s.board.small,
+        ),
+    ),
     _action("quit", label("quit"), leaving.quit_sheet, Shortcut("q", ctrl=True)),
 )
 
@@ -579,6 +611,7 @@ MOUSE = (
     (label("wheel"), label("more or less of it")),
     (label("double click"), label("type a value")),
     (label("right button, long press"), label("parts: add, reeve, remove")),
+    (label("long press"), label("a mark: says what it is for")),
 )
 """What is done with the mouse and what that does, as the help lists it after the keys."""
 

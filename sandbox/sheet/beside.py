@@ -188,7 +188,7 @@ def _rows(state: SheetState) -> Sequence[dict[str, FocusMark]]:
         return (MODE,)
     if state.focus in state.handles:
         return (PART, VALUE) if state.way[1] == state.focus else (VALUE,)
-    return (PART,) if state.focus in state.scene.parts else ()
+    return (PART,) if state.focus and state.focus == state.part else ()
 
 
 def rows(state: SheetState) -> Rows:

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from sandbox.sheet.state import SheetState
 
 
+ROPE_PARTS = "scene.rope_parts"
+"""As what is varied, where it is no value of one scene: the parts of rope that hold the load, which
+are others in another scene."""
 NOTHING_VARIED = label("first bring the value that is varied into focus")
 
 
@@ -79,13 +82,17 @@ def rows(state: SheetState) -> dict[str, tuple[str, str]]:
         for name, text in CHARTS.items()
     }
     for number, point in enumerate(charting.points):
-        if point.path == state.scenes.path:
+        if point.path == state.scenes.path or point.where == ROPE_PARTS:
             what = state.display.quantity(point.quantity)
             value = state.display.numeral(units.significant(point.measured))
             if state.lesson.covers.any_result:
                 value = BLANK
             text = say("take back: {varied}, {quantity}", varied=point.written, quantity=what)
             found[f"drop {number}"] = (text, f"{value} {_unit(point.quantity)}".rstrip())
+    if rope_parts(state.scene):
+        chosen = charting.where == ROPE_PARTS
+        text = say("point by point: against the parts of rope at the load, of several scenes")
+        found["vary rope"] = (text, say("varied") if chosen else "")
     measured = quantity_of(state)
     for name in _measured(state):
         text = say("point by point: {quantity}", quantity=state.display.quantity(name))
@@ -98,7 +105,7 @@ def table(state: SheetState) -> Table:
     from sandbox.drawing.live_sheet import Table
 
     found = rows(state)
-    foot = state.say("at most {count} charts at a time", count=MOST)
+    foot = state.say("At most {count} charts at a time.", count=MOST)
     return Table(state.say("Charts"), list(found.values()), state.row, list(found), foot=foot)
 
 
@@ -110,6 +117,9 @@ def choose(state: SheetState, key: str) -> None:
         show(state, what, what not in charting.chosen)
     elif kind == "measure":
         charting.quantity = what
+        show(state, "points", True)
+    elif kind == "vary":
+        charting.where, state.focus = ROPE_PARTS, ""
         show(state, "points", True)
     elif kind == "drop":
         del charting.points[int(what)]
@@ -139,10 +149,24 @@ def open_table(state: SheetState) -> None:
 # MeasuredPoint by point.
 
 
+def rope_parts(scene: Scene) -> int:
+    """How many parts of rope hold the load, where a rope passes a sheave; else 0."""
+    body = scene.carriers.get(scene.load or "") or scene.load
+    count = 0
+    for line in scene.lines:
+        for i, point in enumerate(line.waypoints):
+            if (point.frame or point.part) == body:
+                count += 2 if 0 < i < len(line.waypoints) - 1 else 1
+    return count if any(len(line.waypoints) > 2 for line in scene.lines) else 0
+
+
 def varied(state: SheetState) -> str:
-    """The value in focus, or else the one varied before; "" where there is neither."""
-    found = (where for where in (state.focus, state.charting.where) if where in state.handles)
-    return next(found, "")
+    """The value in focus, or else what was varied before; "" where there is neither."""
+    where = state.charting.where
+    if state.focus in state.handles:
+        return state.focus
+    known = rope_parts(state.scene) if where == ROPE_PARTS else where in state.handles
+    return where if known else ""
 
 
 def add_point(state: SheetState) -> None:
@@ -152,12 +176,16 @@ def add_point(state: SheetState) -> None:
     if not where:
         state.show_message(state.say(NOTHING_VARIED), loud=True)
         return
-    handle = state.handles[where]
-    arm = handle.arm(state.scene.start)
-    written = f"{tables.label_of(handle, state.display)} " + tables.written(
-        handle, state.scene, state.display, state.lesson.covers
-    )
-    value = handle.value if arm is None else abs(arm)
+    if where == ROPE_PARTS:
+        value = float(rope_parts(state.scene))
+        written = state.say("parts of rope at the load: {count}", count=round(value))
+    else:
+        handle = state.handles[where]
+        arm = handle.arm(state.scene.start)
+        written = f"{tables.label_of(handle, state.display)} " + tables.written(
+            handle, state.scene, state.display, state.lesson.covers
+        )
+        value = handle.value if arm is None else abs(arm)
     charting.where = where
     point = MeasuredPoint(state.scenes.path, where, value, written, quantity_of(state), math.nan)
     charting.awaited = (state.scene, point)
@@ -190,21 +218,25 @@ def look_for_measured(state: SheetState) -> None:
 def points_shown(state: SheetState) -> Points | None:
     """The points of the value varied and the quantity measured now."""
     charting, display = state.charting, state.display
-    if charting.where not in state.handles:
+    several, quantity = charting.where == ROPE_PARTS, quantity_of(state)
+    if not quantity or not (several or charting.where in state.handles):
         return None
-    handle, quantity = state.handles[charting.where], quantity_of(state)
     chosen = [
         point
         for point in charting.points
-        if (point.path, point.where, point.quantity)
-        == (state.scenes.path, charting.where, quantity)
+        if (point.where, point.quantity) == (charting.where, quantity)
+        and (several or point.path == state.scenes.path)
     ]
     largest = max((abs(point.value) for point in chosen), default=0.0)
-    if handle.dimension is units.ANGLE:
-        unit, one = "°", math.radians(1.0)
-    else:
-        unit, one = display.unit(handle.dimension, largest)
-    varied, measured = tables.label_of(handle, display), display.quantity(quantity)
+    unit, one = "", 1.0
+    varied, measured = state.say("parts of rope at the load"), display.quantity(quantity)
+    if not several:
+        handle = state.handles[charting.where]
+        varied = tables.label_of(handle, display)
+        if handle.dimension is units.ANGLE:
+            unit, one = "°", math.radians(1.0)
+        else:
+            unit, one = display.unit(handle.dimension, largest)
     return Points(
         f"{varied} ({unit})" if unit else varied,
         f"{measured} ({_unit(quantity)})" if _unit(quantity) else measured,

@@ -57,6 +57,12 @@ def check_table(state: SheetState) -> None:
     _toggle(state, "check")
 
 
+def list_marks(state: SheetState) -> None:
+    """Open or close the list of marks that have no place of their own on a small screen."""
+    if state.board.small:
+        _toggle(state, "marks")
+
+
 def list_parts(state: SheetState, pointed: str = "") -> None:
     """Open or close the list of what can be done with parts; a new one goes to the place pointed
     at, as a reeving names it."""
@@ -81,6 +87,8 @@ def row_keys(state: SheetState) -> list[str]:
         return free_body.names(state)
     if state.overlay == "charts":
         return list(charting.rows(state))
+    if state.overlay == "marks":
+        return [mark.name for mark in state.further_marks()]
     return list(part_choices(state)) if state.overlay == "parts" else []
 
 
@@ -95,6 +103,8 @@ def choose(state: SheetState, key: str) -> None:
         charting.choose(state, key)
     elif overlay == "bodies":
         free_body.show_body(state, key)
+    elif overlay == "marks":
+        state.press_mark(key)
     elif overlay == "parts":
         part_choices(state)[key].run()
     elif overlay == "predict":

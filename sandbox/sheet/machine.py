@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sandbox.drawing.fields import Ghost
 from sandbox.editing.draft import Draft
-from sandbox.editing.handles import Handle, handles
+from sandbox.editing.handles import Handle, handles, loose_handles
 from sandbox.editing.unsaved import Kept
 from sandbox.engine import Live
-from sandbox.scene import Scene
+from sandbox.scene import LoosePart, Scene
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.timeline import FormerRun, LiveRun
 
@@ -37,7 +38,7 @@ class SheetMachine:
     """Whether the check of the scene as it now is has been asked for."""
     changed_at: float = -1e9
     """s, by the sheet's clock."""
-    _handles: tuple[Scene | None, dict[str, Handle]] = (None, {})
+    _handles: tuple[Scene | None, Sequence[LoosePart], dict[str, Handle]] = (None, (), {})
 
     @property
     def scene(self) -> Scene:
@@ -52,9 +53,11 @@ class SheetMachine:
     @property
     def handles(self) -> dict[str, Handle]:
         """Everything that can be changed, by "PART.KEY"."""
-        if self._handles[0] is not self.scene:
-            self._handles = (self.scene, {h.where: h for h in handles(self.scene)})
-        return self._handles[1]
+        scene, loose = self.scene, self.draft.loose
+        if self._handles[0] is not scene or self._handles[1] is not loose:
+            found = (*handles(scene), *loose_handles(scene, loose))
+            self._handles = (scene, loose, {h.where: h for h in found})
+        return self._handles[2]
 
     def ghost(self, moment: float | None) -> Ghost | None:
         """What it is compared with, at the moment of the stroke that it is shown at."""

@@ -85,12 +85,13 @@ def press(state: SheetState, key: str) -> None:
     elif entry.dimension is None:
         entry.erase() if key == DELETE else entry.write(key)
     else:
-        _press_digit(entry, key)
+        _press_digit(entry, key, state.display)
 
 
-def _press_digit(entry: TypedLine, key: str) -> None:
+def _press_digit(entry: TypedLine, key: str, display: Display) -> None:
     """The number changes and keeps its unit, or the unit and keeps its number. The first digit
     begins another number."""
+    assert entry.dimension is not None
     number, unit = entry.measure
     if key.startswith(UNIT):
         unit = key.removeprefix(UNIT)
@@ -101,5 +102,9 @@ def _press_digit(entry: TypedLine, key: str) -> None:
         number = "" if entry.fresh else number[:-1]
     else:
         number = key if entry.fresh else number + key
+        # An empty line has no unit to keep.
+        choices = display.units_of(entry.dimension)
+        usual = display.unit(entry.dimension)[0] if len(choices) > 1 else ""
+        unit = unit or (usual if usual in choices else "".join(choices[:1]))
     entry.text = entry.joined(number, unit)
     entry.fresh = False

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 
-from sandbox.drawing.live_sheet import ROW
 from sandbox.drawing.pen import Target
 from sandbox.editing.handles import Handle
 from sandbox.scene import Vector
@@ -63,6 +62,8 @@ class Pointer:
         """What of an open table is pressed, where, and the row then seen first."""
         self._touch = False
         """Whether it was a finger that pressed last."""
+        self._lifted: str = ""
+        """The mark in the margin that a finger is on: it acts when that is lifted."""
         self._repeating: tuple[str, float] | None = None
         """The mark that is held, and when it goes on."""
 
@@ -104,7 +105,7 @@ class Pointer:
         state = self._state
         self._resting = (state.clock, point)
         if self._pressed and (point - self._pressed[1]).norm > GRASP:
-            self._pressed = None
+            self._pressed, self._lifted = None, ""
         if self._body and (point - self._body[2]).norm >= START_OF_DRAG:
             self._take_body()
         if self._table:
@@ -155,6 +156,21 @@ class Pointer:
         unheld = ("mark", "time", "row", "page", "pad", "about", "kind", "starter", "reading")
         if touch and kind not in unheld:
             self._pressed = (state.clock, point)
+        if touch and found and kind == "mark" and self._names_first(found.what):
+            # A finger cannot point: a long press says what a mark is for, and does nothing.
+            self._pressed, self._lifted = (state.clock, point), found.what
+            self._mark(found)
+            return
+        self._do(found, point)
+
+    def _names_first(self, name: str) -> bool:
+        """Whether a mark acts when a finger is lifted from it: not what is dragged or held."""
+        mark = beside.MARKS.get(name)
+        return mark is None or not (mark.way or mark.repeats)
+
+    def _do(self, found: Target | None, point: Vector) -> None:
+        """What a press on something does."""
+        state, kind = self._state, found.kind if found else ""
         self._mark(found)
         typing = state.entry
         if typing:
@@ -170,7 +186,9 @@ class Pointer:
         """What a pointer begins to type has a pad: a value always, a name where there may be no
         keyboard."""
         entry = self._state.entry
-        if entry and not self._state.placing:
+        if entry and self._state.placing:
+            entry.unlettered = True
+        elif entry:
             entry.pad = self._touch or entry.dimension is not None
 
     def _press(self, found: Target | None, point: Vector) -> None:
@@ -179,6 +197,9 @@ class Pointer:
         before, what = self._click
         self._click = (state.clock, found.what if found else "")
         twice = found is not None and what == found.what and state.clock - before < DOUBLE_CLICK
+        if found and found.kind in REACHED:
+            # From now on the line of messages is of what is taken hold of.
+            state.loud = False
         if found is None:
             state.focus = ""
             state.overlay = ""
@@ -288,14 +309,15 @@ class Pointer:
     def press_other(self, point: Vector) -> None:
         """Its other button: what can be done with the part it is on."""
         state = self._state
+        found = self.target_at(point)
+        if found and found.kind == "mark":
+            state.named = found.what
+            return
         held = state.pull or state.drag or state.carried
         if state.entry or state.overlay or held or state.ink.on:
             return
         self._take_in_hand(point)
         found, waypoint = self.target_at(point), self._waypoint(point)
-        if found and found.kind == "mark":
-            state.named = found.what
-            return
         state.timeline.to_now()
         if found and found.kind in ("value", "part", "loose"):
             state.focus = found.what
@@ -310,7 +332,11 @@ class Pointer:
     def release(self) -> None:
         """Its main button goes up, and what it held is let go of."""
         state = self._state
+        pressed, lifted, self._lifted = self._pressed, self._lifted, ""
         self._pressed = self._body = self._repeating = None
+        if self._touch:
+            # A finger that has left points at nothing.
+            state.marked = state.hover = ""
         state.scrubbing = False
         teaching.lift_pen(state)
         state.let_go()
@@ -321,6 +347,8 @@ class Pointer:
             self._end_drag()
         if self._table:
             self._end_of_table_press()
+        if pressed and lifted:
+            self._do(next((t for t in state.board.targets if t.what == lifted), None), pressed[1])
 
     def _end_drag(self) -> None:
         state = self._state
@@ -354,12 +382,13 @@ class Pointer:
     def _scroll(self, point: Vector) -> None:
         """An open table follows the pointer."""
         assert self._table is not None
+        state = self._state
         found, start, first = self._table
         gone = point.y - start.y
         if abs(gone) <= GRASP and found is not SCROLLED:
             return
         self._table = (SCROLLED, start, first)
-        self._scroll_to(first + round(gone / ROW))
+        self._scroll_to(first + round(gone / state.board.pitch))
 
     def _scroll_to(self, first: int) -> None:
         """Have a row of the open table seen first, or one as near to that as there can be."""
@@ -392,7 +421,7 @@ class Pointer:
             self._repeating = (name, state.clock + REPEAT)
             beside.MARKS[name].run(state)
         if self._pressed and self._state.clock - self._pressed[0] >= LONG_PRESS:
-            point = self._pressed[1]
+            point, self._lifted = self._pressed[1], ""
             self.release()
             self.press_other(point)
 

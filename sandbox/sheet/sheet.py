@@ -17,6 +17,7 @@ from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.sheet import (
+    actions,
     building,
     charting,
     edits,
@@ -78,6 +79,8 @@ class Sheet(SheetState):
             dark=dark,
             explain=explain,
         )
+        self.press_mark = lambda name: actions.press_mark(self, name)
+        self.further_marks = lambda: self.board.behind(actions.marks_of(self))
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
         self._size = (0.0, 0.0)
         self._seen_as: object = None
@@ -131,10 +134,12 @@ class Sheet(SheetState):
         leaving.quit_sheet(self)
 
     def resize(self, width: float, height: float) -> None:
-        """The sheet has this much room, in any unit; it is laid out anew for another size."""
+        """The sheet has this much room, px; it is laid out anew for another size."""
         if self._size != (width, height):
             self._size = (width, height)
-            self.board.proportion = width / height
+            self.board.proportion, self.board.pixels = width / height, height
+            if self.overlay == "marks":
+                self.overlay = ""
             self.arrange(ahead=True)
 
     def _point(self, across: float, down: float) -> Vector:
@@ -208,7 +213,14 @@ class Sheet(SheetState):
             replace(show, clock=0.0, history=(), pair=pair and replace(pair, history=())),
             len(show.history),
             self.arranged_at,
-            (board.display, board.proportion, board.large, board.charted, board.alone),
+            (
+                board.display,
+                board.proportion,
+                board.pixels,
+                board.large,
+                board.charted,
+                board.alone,
+            ),
             (board.freed, board.predicted),
             (self.dark, self.full_screen),
         )

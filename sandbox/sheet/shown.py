@@ -9,7 +9,7 @@ from sandbox.facts import label
 from sandbox.language.display import BLANK, Display
 from sandbox.scene import KINDS
 from sandbox.sheet import beside, building, charting, free_body, pair, tables, teaching
-from sandbox.sheet.actions import ACTIONS, MOUSE, marks_of, said_of
+from sandbox.sheet.actions import ACTIONS, BY_NAME, MOUSE, marks_of, said_of
 from sandbox.sheet.dialogs import part_choices
 from sandbox.sheet.hints import hint
 from sandbox.sheet.pad import pad_of
@@ -79,6 +79,8 @@ def _note(state: SheetState) -> str:
 
 def _running(state: SheetState) -> str:
     timeline = state.timeline
+    if not any(machine.scene.parts for machine in state.machines):
+        return state.say("nothing to run yet")
     text = PACES[timeline.pace]
     if timeline.at is None and timeline.stopped:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
@@ -94,8 +96,8 @@ def _line(state: SheetState) -> tuple[str, bool]:
     recent = state.clock < state.message_until
     if state.entry and not (state.placing and recent and state.loud):
         return _prompt(state), True
-    if recent and state.loud:
-        return state.message, True
+    if recent and (state.loud or state.message_on == state.focus != ""):
+        return state.message, state.loud
     if state.named in beside.MARKS:
         return beside.said_of(state, state.named), False
     if state.named:
@@ -169,6 +171,8 @@ def _prompt(state: SheetState) -> str:
         name=entry.where,
         where=state.say(asking) if asking else "",
     )
+    if entry.purpose == "add" and entry.unlettered and entry.fresh and not entry.pad:
+        return state.say(asking)
     return asked if entry.purpose == "move" else f"{asked}: {text}"
 
 
@@ -181,7 +185,7 @@ def table_of(state: SheetState) -> Table | None:
 def _table_of(state: SheetState) -> Table | None:
     display, row = state.display, state.row
     if state.overlay == "help":
-        return _help_table(display, row)
+        return _help_table(display, row, state.board.small)
     if state.overlay == "scenes":
         titles = list(state.scenes.titles(display.language))
         if state.lesson.covers.hides(covers.TITLE):
@@ -206,18 +210,23 @@ def _table_of(state: SheetState) -> Table | None:
         return charting.table(state)
     if state.overlay == "bodies":
         return tables.body_table(free_body.names(state), display, row)
+    if state.overlay == "marks":
+        marks = state.further_marks()
+        rows = [(state.say(BY_NAME[mark.name].label),) for mark in marks]
+        return Table(state.say("Further marks"), rows, row, [m.name for m in marks], marks=marks)
     if state.overlay == "parts":
         return tables.part_table({k: c.text for k, c in part_choices(state).items()}, display, row)
     return None
 
 
-def _help_table(display: Display, row: int) -> Table:
-    """Every key and what it does, then what is done with the mouse."""
+def _help_table(display: Display, row: int, pointer_first: bool) -> Table:
+    """Every key and what it does, and after that or first what is done with the mouse."""
     say = display.say
     rows = [
         (" ".join(map(say, key.caps)), say(action.label))
         for action in ACTIONS
         for key in action.keys
     ]
-    rows += [(say(shown), say(does)) for shown, does in MOUSE]
+    pointed = [(say(shown), say(does)) for shown, does in MOUSE]
+    rows = [*pointed, *rows] if pointer_first else [*rows, *pointed]
     return Table(say("Keys, and what the mouse does"), rows, row, columns=3)

@@ -5,14 +5,15 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
 from sandbox.drawing import covers
-from sandbox.drawing.building import list_width
 from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
+from sandbox.drawing.marks import Mark
 from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handle
 from sandbox.editing.parts import PARTS
@@ -37,13 +38,17 @@ STILL = 1.0
 """s. A change this old is checked."""
 MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
+LASTING = 0.1
+"""s. What has no room for so long has the sheet laid out anew: a blow is over before that."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
 
-Overlay = Literal["", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts"]
+Overlay = Literal[
+    "", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts", "marks"
+]
 """Which table lies over the sheet."""
 
 
@@ -104,6 +109,9 @@ class SheetState:
         """The mark that is pointed at."""
         self._named = ("", 0.0)
         self.overlay: Overlay = ""
+        self.press_mark: Callable[[str], None]
+        self.further_marks: Callable[[], list[Mark]]
+        """Those that have no place of their own on a small screen."""
         self.row = 0
         """The row of the table that is chosen, or at which its page begins."""
         self.entry: TypedLine | None = None
@@ -134,6 +142,9 @@ class SheetState:
         """The place on a part that the table of parts was opened for, as a reeving names it."""
         # What is said and compared.
         self.message, self.loud = "", False
+        self.message_on = ""
+        """What was in focus when that was said: until something else is, it is not hidden by what
+        is said of it."""
         self.message_until = -1e9
         self.asked_to_leave: tuple[str, float] = ("", 0.0)
         """What leaves a scene with changes that are not saved, and when it was asked for, by
@@ -145,6 +156,8 @@ class SheetState:
         little, since what was pressed meanwhile was pressed without seeing it."""
         self.arranged_at = -1e9
         self._crowded: object = None
+        self._outgrown_since = math.inf
+        """Since when the machine has had no room as it is laid out, or its arrows."""
         self._arranging: Iterator[None] | None = None
         """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
@@ -234,9 +247,10 @@ class SheetState:
 
     @property
     def part(self) -> str:
-        """The part in focus, or whose value is; "" where there is none."""
+        """The part in focus, loose or not, or whose value is; "" where there is none."""
         name = self.focus.partition(".")[0]
-        return name if name in self.scene.parts else ""
+        known = name in self.scene.parts or any(p.part.name == name for p in self.draft.loose)
+        return name if known else ""
 
     @property
     def listed_handles(self) -> dict[str, Handle]:
@@ -269,6 +283,7 @@ class SheetState:
     def show_message(self, text: str, loud: bool = False, seconds: float = MESSAGE) -> None:
         """Show a message for a while; a loud one comes before everything else in its line."""
         self.message, self.loud, self.message_until = text, loud, self.clock + seconds
+        self.message_on = self.focus
         self.named = ""
 
     def dismiss_message(self) -> None:
@@ -489,7 +504,7 @@ class SheetState:
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
-        self.board.listed = list_width(words) if self.building and not self.paired else 0.0
+        self.board.list_parts(words if self.building and not self.paired else ())
         self.board.loose = self._loose_points()
 
     def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
@@ -540,8 +555,12 @@ class SheetState:
             self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.fields
-        late = self.clock - self.arranged_at > 0.5
-        if late and not held and not self.board.fits(*laid):
+        if self.board.fits(*laid):
+            self._outgrown_since = math.inf
+            return
+        self._outgrown_since = min(self._outgrown_since, self.clock)
+        late = age > 0.5 and self.clock - self._outgrown_since >= LASTING
+        if late and not held:
             self.arrange_gradually()
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:

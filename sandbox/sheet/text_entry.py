@@ -35,6 +35,8 @@ class TypedLine:
     """Of a value that is typed; None of letters."""
     pad: bool = False
     """Whether it has an on-screen pad."""
+    unlettered: bool = False
+    """Whether a pointer began it, so that nobody need read what is offered until they type."""
     capitals: bool = False
     """Whether that has capital letters."""
 

@@ -4,7 +4,6 @@ chapter."""
 from __future__ import annotations
 
 import math
-import time
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from copy import copy
@@ -25,9 +24,9 @@ PACES = {
 """What the sheet says of each."""
 LONGEST_FRAME = 0.1
 """s. What a slow machine is behind by more than this is not made up for."""
-LOOK_AHEAD = 0.3
-"""s of the processor, spent on finding out how far a machine will move, so that it keeps its
-scale."""
+LOOK_AHEAD = 8_000
+"""Steps of the engine, at most, that are taken to find out how far a machine will move, so that it
+keeps its scale: counted, not timed, so that a scene is laid out alike on every machine."""
 AFTERWARDS = 0.5
 """s. For so long after a run's end it is seen what becomes of the machine."""
 PIECES = 96
@@ -70,6 +69,7 @@ class LiveRun:
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
         self._reported = 0
         self._length = length_of(live.scene)
+        self._ahead: tuple[Scene, list[Snapshot]] | None = None
 
     def at(self, moment: float | None) -> Snapshot:
         """The snapshot nearest to a moment, s, or, None, of the present; its last where it ended
@@ -144,12 +144,14 @@ class LiveRun:
 
     def ahead(self) -> list[Snapshot]:
         """The same, as far as can be seen soon."""
-        started, found = time.process_time(), list[Snapshot]()
-        for snapshot in self.looking_ahead():
-            found.append(snapshot)
-            if time.process_time() - started > LOOK_AHEAD:
-                break
-        return found
+        if self._ahead is None or self._ahead[0] is not self.live.scene:
+            until, found = LOOK_AHEAD * self.live.machine.dt, list[Snapshot]()
+            for snapshot in self.looking_ahead():
+                found.append(snapshot)
+                if snapshot.time >= until:
+                    break
+            self._ahead = self.live.scene, found
+        return self._ahead[1]
 
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""

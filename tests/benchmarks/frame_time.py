@@ -90,6 +90,13 @@ def main(names: list[str]) -> None:
         sheet.pointer_up()
         return found
 
+    def begin(index: int) -> None:
+        """A scene from its start; one that was changed is left for good."""
+        while sheet.draft.undo():
+            pass
+        leaving.go(sheet, index)
+        assert sheet.scenes.index == index % len(paths)
+
     def anew(i: int) -> None:
         if i == 0:
             sheet.arrange_gradually()
@@ -103,14 +110,14 @@ def main(names: list[str]) -> None:
     for index, path in enumerate(paths):
         if names and path.stem not in names:
             continue
-        leaving.go(sheet, index)
+        begin(index)
         window.draw()
         gc.collect()
         unit = loop()
         length = length_of(sheet.scene)
         run = list(frames(round(length / FRAME) + 30))
-        leaving.go(sheet, index + 1)
-        leaving.go(sheet, index)
+        begin(index + 1)
+        begin(index)
         list(frames(round(length / FRAME / 3)))
         drag = dragged() or [0.0]
         again = list(frames(90, anew))

@@ -30,11 +30,15 @@ from sandbox.painting.paper import PAPERS, Paper
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
 
-TICK, LOOK = 0.1, 0.3
-"""s. From one tick of the sheet to the next, and from one look at what it shows to the next."""
+TICK = 0.1
+"""s. From one tick of the sheet to the next."""
+LOOKS = 8
+"""How often a run is looked at, at about equal times."""
 MACHINE = {*FORCES, "outline", "dimension", "leader", "rope", "slack", "strand", "ghost", "centre"}
 """Styles of what belongs to the machine and its labels, and to nothing in the margins."""
 SOLID = {"metal", "wood", "mass", *FORCES}
+UNMOVED = 2.0
+"""s. Two labels of a run may move, and one more for each such time of it."""
 
 
 class Setting(NamedTuple):
@@ -54,9 +58,14 @@ SETTINGS = [
 PATHS = shipped_scenes()
 # Each scene with a setting and with its opposite, so that it is seen in every size, language and
 # size of text; and each two of these together in a quarter of the scenes.
-DRAWS = [
-    (path, SETTINGS[k]) for i, path in enumerate(PATHS) for k in (i % 4, len(SETTINGS) - 1 - i % 4)
-]
+NARROW = next(i for i, path in enumerate(PATHS) if path.stem == "sled_and_hanging_weight")
+
+
+def settings_of(i: int) -> tuple[Setting, Setting]:
+    """The two of a scene: the first in Spanish on the small sheet for the one that has least room
+    there."""
+    first = (i + 2 - NARROW) % 4
+    return SETTINGS[first], SETTINGS[len(SETTINGS) - 1 - first]
 
 
 class Unasked:
@@ -83,9 +92,11 @@ def opened(path, setting: Setting) -> Sheet:
 def looks(sheet: Sheet) -> Iterator[tuple[Drawing, Drawing]]:
     """What the sheet shows, from moment to moment of the whole run and a little on."""
     yield sheet.compose()
-    for i in range(round(length_of(sheet.scene) / TICK) + 3):
+    count = round(length_of(sheet.scene) / TICK) + 3
+    every = max(1, count // LOOKS)
+    for i in range(count):
         sheet.tick(TICK)
-        if i % round(LOOK / TICK) == 0:
+        if i % every == every - 1:
             yield sheet.compose()
 
 
@@ -123,12 +134,25 @@ def assert_in_their_room(sheet: Sheet, under: Drawing, over: Drawing) -> None:
             assert not any(bounds(item).grown(-0.01).meets(mark) for mark in marks), item
 
 
-@pytest.mark.parametrize(("path", "setting"), DRAWS, ids=lambda value: getattr(value, "stem", ""))
-def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
+def test_the_narrowest_case_is_among_the_settings() -> None:
+    """The sled and the hanging weight, in Spanish on the small sheet, is one of what is looked
+    at."""
+    assert Setting((1024, 600), "es", False) in settings_of(NARROW)
+
+
+@pytest.mark.parametrize("index", range(len(PATHS)), ids=[path.stem for path in PATHS])
+def test_labels_and_machine_keep_to_their_room(index) -> None:
     """Through the whole run no label leaves the field or comes upon another text or a mark, and no
     arrow, hand, load or ghost leaves the field; a label stays by its thing and moves seldom, and
     none stands on a line of its own colour while there is room elsewhere."""
-    sheet = opened(path, setting)
+    for setting in settings_of(index):
+        sheet = opened(PATHS[index], setting)
+        kept_to(sheet)
+        sheet.close()
+
+
+def kept_to(sheet: Sheet) -> None:
+    """Assert that of one run."""
     moved = own = left_out = count = 0
     before: dict[str, tuple[float, float]] = {}
     for under, over in looks(sheet):
@@ -147,10 +171,9 @@ def test_labels_and_machine_keep_to_their_room(path, setting) -> None:
         moved += sum(before[key] != stand for key, stand in stands.items() if key in before)
         before = stands
     # Most runs have none of these; least room have tackles on a slope, in large letters.
-    assert moved <= 2 + count // 2
-    assert own <= count
-    assert left_out <= count // 3
-    sheet.close()
+    assert moved <= 2 + length_of(sheet.scene) / UNMOVED, moved
+    assert own <= count, own
+    assert left_out <= count // 3, left_out
 
 
 @pytest.mark.parametrize("name", ["four_part_tackle", "tackle_up_a_ramp", "lever_hauling_a_fall"])

@@ -192,23 +192,51 @@ def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     assert python(page, RUNNING) is not runs
 
 
-def test_fingers_work_a_sheet_wider_than_their_phone(browser: Browser, made: Path) -> None:
-    """At 360 pixels a tap on its mark pauses the machine, and a button brings the other side of the
-    sheet; nothing of the page is wider than the screen."""
+def test_fingers_work_a_phone(browser: Browser, made: Path) -> None:
+    """At 360 pixels taps pause the machine, bring a value up and change it by its stepper, undo
+    that, and open the help, which a drag scrolls; nothing is wider than the screen, no drag moves
+    the page, and a turned phone keeps what there is."""
     context = browser.new_context(
         viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True
     )
     page = opened(context, made)
     settled(page)
+
+    def tap(what: str) -> None:
+        page.touchscreen.tap(*place_of(page, what))
+        settled(page)
+
     assert python(page, RUNNING)
-    page.touchscreen.tap(*place_of(page, "run_or_pause"))
-    settled(page)
+    tap("run_or_pause")
     assert not python(page, RUNNING)
-    assert place_of(page, "help")[0] > 360
-    page.locator("#side").tap()
+    tap("list_values")
+    tap(python(page, "next(t.what for t in host.sheet.board.targets if t.kind == 'row')"))
+    assert python(page, "host.sheet.focus")
+    tap("more")
+    assert python(page, "host.sheet.draft.changed")
+    tap("undo")
+    assert not python(page, "host.sheet.draft.changed")
+    tap("help")
+    assert python(page, "host.sheet.overlay") == "help"
+    touch = context.new_cdp_session(page)
+    for kind, points in (
+        ("touchStart", [{"x": 180, "y": 330}]),
+        *(("touchMove", [{"x": 180, "y": 330 - 30 * i}]) for i in range(1, 6)),
+        ("touchEnd", []),
+    ):
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
     settled(page)
-    assert 0 < place_of(page, "help")[0] < 360
+    assert python(page, "host.sheet.board.first") > 0
+    assert page.evaluate("[scrollX, scrollY, visualViewport.scale]") == [0, 0, 1]
     assert page.evaluate("document.documentElement.scrollWidth") == 360
+    tap("help")
+    focus = python(page, "host.sheet.focus")
+    page.set_viewport_size({"width": 740, "height": 360})
+    until(page, "document.getElementById('paper').clientWidth === 740")
+    settled(page)
+    assert python(page, "host.sheet.board.proportion") > 2.0
+    assert not python(page, RUNNING) and python(page, "host.sheet.focus") == focus
+    assert page.evaluate("document.documentElement.scrollWidth") == 740
     context.close()
 
 

@@ -137,7 +137,7 @@ def test_work_and_energies_count_from_a_stated_zero(display: Display) -> None:
         energy = sheet.shown.energy
         assert near(energy.unaccounted, 0.0, abs=1e-5)
         # And so do the numbers on the chart, each to 3 digits.
-        chart = charts.ledger_chart(sheet.live.snapshots, Box(0.0, 0.0, 96.0, 60.0), display)
+        chart = charts.ledger_chart(sheet.live.snapshots, Box(0.0, 0.0, 200.0, 60.0), display)
         written = [item.text for item in chart if isinstance(item, Text)]
         found = [re.search(r"(.*) ([−\d.,]+) ?(\S+)$", text) for text in written]
         said = {m[1]: float(m[2].replace(",", ".").replace("−", "-")) for m in found if m}

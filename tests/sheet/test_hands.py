@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from sandbox.drawing.live_sheet import CHOICE
 from sandbox.drawing.strokes import Box
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of
@@ -21,7 +22,7 @@ from tests.tolerance import near
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 class Hand:
@@ -408,7 +409,7 @@ def test_tables_scroll_by_a_drag_and_choose_by_a_click(touch):
     keys = list(table_of(sheet).keys)
     assert len(rows) < len(keys) and rows[0].what == keys[0]
     middle = Box.around(rows[len(rows) // 2].outline).middle
-    hand.drag(middle, Vector(0.0, 32.0))
+    hand.drag(middle, Vector(0.0, 5.0 * CHOICE))
     assert sheet.overlay == "values" and sheet.entry is None
     rows = [t for t in sheet.board.targets if t.kind == "row"]
     assert rows[0].what == keys[5]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from sandbox.drawing.layout import MARGIN
 from sandbox.drawing.marks import RUN, Mark
 from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
@@ -78,7 +79,7 @@ def press(sheet: Sheet, what: str, kind: str = "mark", **how) -> None:
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 # Where the marks are.
@@ -149,7 +150,7 @@ def assert_room(sheet: Sheet, size: tuple[int, int]) -> None:
 def test_the_machine_stays_large():
     """The marks take no more than 3 % of the width from the machine at either edge."""
     sheet = sheet_on("four_part_tackle", (1024, 600))
-    assert sheet.board.inner.width > 0.94 * (sheet.board.width - 8.0) - 0.2
+    assert sheet.board.inner.width > 0.94 * (sheet.board.width - 2.0 * MARGIN) - 0.2
     sheet.close()
 
 
@@ -253,9 +254,9 @@ def test_time_by_pointing_alone():
 
 IDLE = (
     *("undo", "redo", "to_now", "take_up_left", "discard_left", "picture", "film", "show_all"),
-    *("rub_out_last", "rub_out_all", "add_point"),
+    *("rub_out_last", "rub_out_all", "add_point", "more_marks"),
 )
-"""Marks that a sheet newly opened has nothing for."""
+"""Marks that a sheet newly opened in a large room has nothing for."""
 
 
 def test_every_mark_does_something():

@@ -38,7 +38,7 @@ def test_no_two_texts_overlap(open_window, name, monkeypatch):
     """While any shipped scene runs, no two text boxes overlap and none leaves the sheet, at three
     sizes, in projector size; no text is smaller than 1/40 of the height; a label that has no room
     is told of; and what is drawn on the other paper is the same."""
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.05)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 1000)
     window = open_window(name, size=(1024, 600))
     for size, paper, large in (
         ((1024, 600), "dark", False),

@@ -91,6 +91,9 @@ def _draw_stops(pen: Pen, lever: Lever) -> None:
         pen.slab(at, into, POST, 1.2)
         pen.ground(at + POST * into, into, 6.0)
         pen.circle(at, PEG, "outline", "metal")
+        # Each with the value that its drag changes as it goes.
+        key = "stop" if side > 0 else "stop_distance"
+        pen.target(f"{lever.name}.{key}", at, at + POST * into)
 
 
 def _draw_arms(pen: Pen, lever: Lever) -> None:

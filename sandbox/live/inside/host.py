@@ -172,7 +172,8 @@ class Host:
             "dark": sheet.dark,
             "fullScreen": sheet.full_screen,
             "language": sheet.display.language,
-            "typing": sheet.entry is not None,
+            # A pad is enough: the device's own keyboard would hide it.
+            "typing": sheet.entry is not None and not sheet.entry.pad,
             "title": sheet.scene.about.title,
         }
         if sheet.clock - self._told_at >= TELLING:
