@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.drawing.tables import CHOICE
 from sandbox.drawing.strokes import Box
+from sandbox.drawing.tables import CHOICE
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of
 from sandbox.sheet import beside, edits, timeline

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import pytest
 
+from sandbox.drawing.arranging import _lasting
 from sandbox.drawing.charts import work_chart
 from sandbox.drawing.free_body import free_body_sheet
-from sandbox.drawing.arranging import _lasting
 from sandbox.drawing.marks import PAUSE, RUN
 from sandbox.drawing.strokes import Box, Path, Text
 from sandbox.engine import Live
