@@ -298,7 +298,7 @@ WRONG = {
     "weight in the air": (GOOD, "[gauge.balance]",
                           '[weight.can]\nmass = "1 kg"\nat = ["1 m", "1 m"]\n'
                           '[rule.scale]\nalong = "can"\n[gauge.balance]', ["weight.can",
-                          "joined to"]),
+                          "can hangs on nothing yet"]),
     "gauge in no rope": (GOOD, 'rope = "whip"', 'rope = "wip"',
                          ["gauge.balance.rope", "'wip'", "Did you mean 'whip'"]),
     "rule along a rope": (GOOD, "[gauge.balance]", '[rule.scale]\nalong = "whip"\n[gauge.balance]',

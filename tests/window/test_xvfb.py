@@ -178,7 +178,8 @@ def real_window(
 
 def test_real_mouse_and_keys(tmp_path: Path) -> None:
     """Under a real X server keys pause and step through scenes, a typed value changes the load, and
-    the mouse drags the hand, which hauls; the window manager's message to close asks once."""
+    the mouse drags the hand of a running machine up again, which pays out the rope that it was
+    hauling; the window manager's message to close asks once."""
     with real_window(tmp_path) as (tool, wait, ended, environment):
         state = wait("a window", lambda told: told[6])
         tool("mousemove", 700, 300)
@@ -200,10 +201,10 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         left, top = state[5]
         x, y = state[6]["pull hand"]
         before = state[4]
-        tool("mousemove", left + x, top + y, "mousedown", 1)
+        tool("mousemove", left + x, top + y, "key", "space", "mousedown", 1)
         for step in range(1, 11):
-            tool("mousemove", left + x, top + y + 6 * step)
-        state = wait("a hauled rope", lambda told: told[4] > before + 0.02)
+            tool("mousemove", left + x, top + y - 6 * step)
+        state = wait("a rope paid out", lambda told: told[4] < before - 0.02)
         tool("mouseup", 1)
         wait("let go", lambda told: told[1])
         # The load was changed and not saved: each is asked about once.
