@@ -35,6 +35,13 @@ def sheet_on(*names: str, size=(1366, 768), beside: int | None = None, **how) ->
     return sheet
 
 
+def seen_for(sheet: Sheet, seconds: float) -> None:
+    """Let time pass frame by frame: labels find their places as they are drawn."""
+    for _ in range(round(seconds / FRAME)):
+        sheet.tick(FRAME)
+        sheet.compose()
+
+
 def written(sheet: Sheet, side: int) -> list[Text]:
     field = sheet.board.fields[side].outer
     return [text for text in sheet.compose()[1].texts if field.holds(text.box)]
@@ -133,7 +140,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     sheet.pointer_down(*middle(sheet, 0, 0.94), touch=True)
     sheet.pointer_up()
     assert sheet.machine is left
-    sheet.compose()
+    seen_for(sheet, 0.3)
     press(sheet, "bag.mass", "value")
     key(sheet, "Enter")
     sheet.tick(FRAME)
@@ -150,7 +157,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     # A value dragged upward, on the right.
     sheet.pointer_down(*middle(sheet, 1, 0.94))
     sheet.pointer_up()
-    sheet.compose()
+    seen_for(sheet, 0.3)
     across, down = place(sheet, "bag.mass", "value")
     sheet.pointer_down(across, down)
     for step in range(1, 6):
