@@ -76,6 +76,7 @@ def know(bold: bool, advances: Advances) -> None:
     _KNOWN[bold] = advances
 
 
+@cache
 def advances_of(bold: bool) -> Advances:
     """What the font's file says of them."""
     from fontTools.ttLib import TTFont
@@ -87,6 +88,4 @@ def advances_of(bold: bool) -> Advances:
 
 
 def _advances(bold: bool) -> Advances:
-    if bold not in _KNOWN:
-        _KNOWN[bold] = advances_of(bold)
-    return _KNOWN[bold]
+    return _KNOWN.get(bold) or advances_of(bold)
