@@ -37,9 +37,10 @@ LOOKS = 8
 MACHINE = {*FORCES, "outline", "dimension", "leader", "rope", "slack", "strand", "ghost", "centre"}
 """Styles of what belongs to the machine and its labels, and to nothing in the margins."""
 SOLID = {"metal", "wood", "mass", *FORCES}
-OWN_COLOUR = {"tackle_up_a_ramp": 2}
+OWN_COLOUR = {"tackle_up_a_ramp": 2, "sled_pulled_at_an_angle": 2}
 """How many labels stand on a line of their own colour in a look, where it may be more than one:
-known to be wrong. In projector text on the small sheet this tackle's labels have no other room."""
+known to be wrong, in projector text, where a place that is free through the run is taken before
+one that is clear of lines."""
 UNMOVED = 2.0
 """s. Two labels of a run may move, and one more for each such time of it."""
 
