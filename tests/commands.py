@@ -11,6 +11,16 @@ from typer.testing import CliRunner
 
 from sandbox.cli import app
 
+WITH_THE_SHIM = """
+from importlib.util import find_spec
+from pathlib import Path
+from sandbox.live.inside import chipmunk
+
+found = Path(find_spec("pymunk").origin).parent.glob("_chipmunk.*")
+chipmunk.install(str(next(path for path in found if path.suffix in (".so", ".pyd"))))
+"""
+"""Puts the stand-in of the live page in pymunk's place, with pymunk's own native library."""
+
 
 def sandbox(*words: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
     """Run `python -m sandbox` with these words."""

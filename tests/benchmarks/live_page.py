@@ -24,7 +24,7 @@ from sandbox.live import runtime
 from sandbox.live.page import live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
-from tests.page.test_browser import CHROMIUM, QUIET
+from tests.browsers import CHROMIUM, QUIET
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page

@@ -7,7 +7,7 @@ import subprocess
 import sys
 
 from sandbox.drawing import lettering
-from tests.live.test_chipmunk import WITH_THE_SHIM
+from tests.commands import WITH_THE_SHIM
 from tests.places import ROOT
 
 SHEETS = """

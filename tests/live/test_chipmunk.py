@@ -5,16 +5,9 @@ from __future__ import annotations
 import subprocess
 import sys
 
+from tests.commands import WITH_THE_SHIM
 from tests.places import ROOT
 
-WITH_THE_SHIM = """
-from importlib.util import find_spec
-from pathlib import Path
-from sandbox.live.inside import chipmunk
-
-found = Path(find_spec("pymunk").origin).parent.glob("_chipmunk.*")
-chipmunk.install(str(next(path for path in found if path.suffix in (".so", ".pyd"))))
-"""
 EVERY_SCENE = """
 import sys
 from sandbox.shipped import shipped_scenes

@@ -18,7 +18,7 @@ from sandbox.live import runtime
 from sandbox.live.page import LARGEST, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
-from tests.page.test_browser import CHROMIUM, QUIET, Watch, needed
+from tests.browsers import Watch, chromium, needed
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -32,16 +32,8 @@ RUN = 1.0
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    missing = None if CHROMIUM.exists() else "no chromium"
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing = "no playwright"
-    needed(missing)
-    with sync_playwright() as player:
-        chromium = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
-        yield chromium
-        chromium.close()
+    with chromium() as running:
+        yield running
 
 
 @pytest.fixture(scope="module")

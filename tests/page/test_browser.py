@@ -7,7 +7,7 @@ import math
 import os
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,40 +18,20 @@ from sandbox.lab.class_work import deal, record, record_writer, review, virtual_
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
 from sandbox.shipped import find_scene
+from tests.browsers import Watch, chromium, needed
 from tests.places import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
-CHROMIUM = Path("/usr/bin/chromium")
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
-QUIET = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
-
-
-def needed(missing: str | None) -> None:
-    """Leave a test out where a tool is missing; under CI none may be."""
-    if missing and os.environ.get("CI"):
-        pytest.fail(missing)
-    if missing:
-        pytest.skip(missing)
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    missing = None if CHROMIUM.exists() else "no chromium"
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing = "no playwright"
-    needed(missing)
-    with sync_playwright() as player:
-        chromium = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
-        yield chromium
-        chromium.close()
+    with chromium() as running:
+        yield running
 
 
 @dataclass
@@ -88,20 +68,6 @@ def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
     path = tmp_path_factory.mktemp("page") / "lever.html"
     path.write_text(pages.page_of(bench, grid), encoding="utf-8")
     return Made(path, bench, grid)
-
-
-@dataclass
-class Watch:
-    """What a page says and asks for behind the scenes."""
-
-    said: list[str] = field(default_factory=list)
-    asked: list[str] = field(default_factory=list)
-
-    def over(self, page: Page) -> Page:
-        page.on("console", lambda message: self.said.append(message.text))
-        page.on("pageerror", lambda error: self.said.append(str(error)))
-        page.on("request", lambda request: self.asked.append(request.url))
-        return page
 
 
 def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> None:

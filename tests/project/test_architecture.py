@@ -58,3 +58,12 @@ def test_a_class_name_means_one_thing() -> None:
         if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
     )
     assert [name for name, count in names.items() if count > 1] == []
+
+
+def test_no_test_module_imports_another() -> None:
+    """What test modules share stands straight in `tests`."""
+    for path in (ROOT / "tests").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            names += [alias.name for alias in getattr(node, "names", [])] if names else []
+            assert not any(name.split(".")[-1].startswith("test_") for name in names), path

@@ -15,9 +15,7 @@ from sandbox.scene import load
 from sandbox.sheet.checking import check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import find_scene
-from tests.sheet import test_marks
-from tests.sheet.test_free_body import click, press
-from tests.sheet.test_marks import pass_time, sheet_on
+from tests.sheets import key_seen, pass_time, press, sheet_on
 from tests.tolerance import near
 
 COLUMN = Box(207.0, 39.0, 303.0, 167.0)
@@ -92,37 +90,36 @@ def test_charts_are_chosen_by_pointer_and_by_keys():
     """The table of charts is opened by its mark or J; a row shows a chart or no longer, by a click
     or Enter, at most three at a time and at least one; the table stays open meanwhile."""
     sheet = sheet_on("four_part_tackle")
-    click(sheet, "choose_charts")
-    click(sheet, "chart rise", "row")
+    press(sheet, "choose_charts")
+    press(sheet, "chart rise", "row")
     assert sheet.charting.chosen == ("work", "ledger", "rise") and sheet.overlay == "charts"
-    click(sheet, "chart speed", "row")
+    press(sheet, "chart speed", "row")
     assert sheet.charting.chosen == ("ledger", "rise", "speed")
-    press(sheet, "j")
+    key_seen(sheet, "j")
     pass_time(sheet, 0.6)
     assert {"rise (cm)", "speed (cm/s)", "time (s)"} <= texts(sheet) or "rise (m)" in texts(sheet)
-    press(sheet, "j")
+    key_seen(sheet, "j")
     for _ in range(2):
-        press(sheet, "Enter")
-        press(sheet, "ArrowDown")
+        key_seen(sheet, "Enter")
+        key_seen(sheet, "ArrowDown")
     assert sheet.charting.chosen == ("speed", "work", "ledger")
     for name in ("ledger", "speed", "work"):
-        click(sheet, f"chart {name}", "row")
+        press(sheet, f"chart {name}", "row")
     assert sheet.charting.chosen == ("work",)
 
 
-def test_points_are_measured_kept_and_taken_back(monkeypatch):
+def test_points_are_measured_kept_and_taken_back():
     """At each value of the mass a click adds the effort measured there: two points of a lever, by
     plain statics F b = m g a for a bar that balances by itself. They are listed with their values
     and can be taken back; one asked for before it is measured comes when it is."""
-    monkeypatch.setattr(test_marks, "Unasked", AtOnce)
-    sheet = sheet_on("lever_first_class")
-    press(sheet, "a")
+    sheet = sheet_on("lever_first_class", checker=AtOnce())
+    key_seen(sheet, "a")
     assert "focus" in sheet.show().message
     sheet.focus = "bracket.mass"
     for mass in (1.0, 2.0):
         sheet.draft.set("bracket.mass", f"{mass} kg")
         sheet.take_up()
-        click(sheet, "add_point")
+        press(sheet, "add_point")
         assert sheet.charting.awaited
         pass_time(sheet, 1.2)
         assert not sheet.charting.awaited
@@ -133,9 +130,9 @@ def test_points_are_measured_kept_and_taken_back(monkeypatch):
     shown = sheet.show().points
     assert shown is not None and len(shown.values) == 2 and shown.varied.endswith("(kg)")
     assert {"hand effort (N)", "bracket, mass (kg)"} <= texts(sheet)
-    press(sheet, "j")
+    key_seen(sheet, "j")
     assert any("take back: bracket, mass 2 kg" in text for text in texts(sheet))
-    click(sheet, "drop 1", "row")
+    press(sheet, "drop 1", "row")
     assert [point.value for point in sheet.charting.points] == [1.0]
 
 
@@ -143,7 +140,7 @@ def test_a_value_changed_before_it_is_measured_gives_no_point():
     """What is asked for at one value is never entered at another."""
     sheet = sheet_on("lever_first_class")
     sheet.focus = "bracket.mass"
-    press(sheet, "a")
+    key_seen(sheet, "a")
     sheet.draft.set("bracket.mass", "1 kg")
     sheet.take_up()
     pass_time(sheet, 0.1)

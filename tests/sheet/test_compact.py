@@ -10,7 +10,7 @@ from sandbox.drawing.strokes import TEXTS, Box, Drawing, Text
 from sandbox.sheet import timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.sheet import Sheet
-from tests.sheet.test_marks import found, pass_time, press, sheet_on
+from tests.sheets import found, pass_time, press, sheet_on
 
 UPRIGHT, SIDE = (360, 688), (740, 316)
 """px that the page leaves the sheet on a phone of 360 by 740 px, both ways."""

@@ -16,7 +16,7 @@ from sandbox.sheet import edits, focus, looks
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import find_scene
-from tests.sheet.test_sheet import Unasked, pass_time, press
+from tests.sheets import Unasked, key, tick_on
 from tests.tolerance import near
 
 
@@ -31,13 +31,13 @@ def test_a_change_during_a_haul_is_compared_at_the_same_moment() -> None:
     it, at the same time and travel, stands what it would be without the change, the weight times
     (1 + q) / (1 - q) by the closed form of the tension ratio; the same as in an undisturbed run."""
     sheet = sheet_on("fixed_sheave")
-    pass_time(sheet, 2.0)
+    tick_on(sheet, 2.0)
     block, scene = sheet.scene.parts["head"], sheet.scene
     assert isinstance(block, Block)
     q = 0.2 * block.pin_radius / block.radius
     edits.change(sheet, "head.bearing_friction", 0.0)
     weight = 0.5 * 9.80665
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     now, before = sheet.shown, sheet.ghost.snapshot
     assert now.time > 2.9 and near(before.time, now.time, abs=1e-9)
     assert near(before.hand.travel, now.hand.travel, abs=1e-6)
@@ -56,25 +56,25 @@ def test_a_change_during_a_haul_is_compared_at_the_same_moment() -> None:
 def test_what_hands_do_is_done_to_both() -> None:
     """The hand lets go and is led, and a part pulled at, of the machine as it was, too."""
     sheet = sheet_on("fixed_sheave")
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     edits.change(sheet, "bag.mass", 0.6)
     hand = sheet.live.now.hand.at
     pull = focus.take_hold(sheet, "hand")
     pull.lead(hand + Vector(0.0, -0.3))
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     now, before = sheet.shown, sheet.ghost.snapshot
     assert near(now.hand.at.y, hand.y - 0.3, abs=5e-3)
     assert near(before.hand.at.y, now.hand.at.y, abs=1e-6)
     sheet.let_go()
-    press(sheet, "h")
-    pass_time(sheet, 0.5)
+    key(sheet, "h")
+    tick_on(sheet, 0.5)
     assert not sheet.shown.hand.holding and not sheet.ghost.snapshot.hand.holding
     sheet = sheet_on("balanced_rule")
     edits.change(sheet, "stick.mass", 0.2)
     start = sheet.shown.poses["stick"].angle
     pull = focus.take_hold(sheet, "stick")
     pull.lead(pull.to + Vector(0.0, -0.02))
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     for shot in (sheet.shown, sheet.ghost.snapshot):
         assert abs(shot.poses["stick"].angle - start) > 1e-3
 
@@ -83,11 +83,11 @@ def test_hauls_at_two_speeds_are_compared_at_the_same_travel() -> None:
     """A hand that goes three times as fast begins again, and is compared with the slower one where
     that has hauled as much."""
     sheet = sheet_on("fixed_sheave")
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     speed = next(h for h in sheet.handles if h.startswith("hand.") and "speed" in h)
     edits.change(sheet, speed, 3.0 * sheet.handles[speed].value)
     assert sheet.shown.time == 0.0
-    pass_time(sheet, 1.5)
+    tick_on(sheet, 1.5)
     now, before = sheet.shown, sheet.ghost.snapshot
     assert now.hand.travel > 0.1 and before.time > 2.0 * now.time
     assert near(before.hand.travel, now.hand.travel, abs=2.0 * FRAME * 0.05)
@@ -98,10 +98,10 @@ def test_what_is_kept_to_compare_with_outlasts_a_restart(scene: str) -> None:
     """Kept, the machine goes on beside the one that is changed, and a restart begins both again:
     they are compared at the same moment, and the kept one is as it was."""
     sheet = sheet_on(scene)
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     looks.keep_ghost(sheet)
     kept = sheet.scene
-    pass_time(sheet, 0.2)
+    tick_on(sheet, 0.2)
     for name, pose in sheet.shown.poses.items():
         # What goes on apart has new contacts, whose impulses are found anew.
         kept_at = sheet.ghost.snapshot.poses[name]
@@ -110,14 +110,14 @@ def test_what_is_kept_to_compare_with_outlasts_a_restart(scene: str) -> None:
     edits.nudge(sheet, where, 3)
     for restarted in (False, True):
         if restarted:
-            press(sheet, "r")
-        pass_time(sheet, 0.4)
+            key(sheet, "r")
+        tick_on(sheet, 0.4)
         assert sheet.ghost.scene is kept is not sheet.scene
         assert near(sheet.ghost.snapshot.time, sheet.shown.time, abs=1e-9)
     undisturbed = Live(kept)
     undisturbed.advance(sheet.shown.time)
     assert undisturbed.now.poses == sheet.ghost.snapshot.poses
-    press(sheet, "k")
+    key(sheet, "k")
     assert sheet.ghost is None
 
 
@@ -133,7 +133,7 @@ def test_work_and_energies_count_from_a_stated_zero(display: Display) -> None:
     put_in = [display.say(word, energy="").strip() for word in words]
 
     def closes() -> None:
-        pass_time(sheet, 1.0)
+        tick_on(sheet, 1.0)
         energy = sheet.shown.energy
         assert near(energy.unaccounted, 0.0, abs=1e-5)
         # And so do the numbers on the chart, each to 3 digits.
@@ -155,7 +155,7 @@ def test_work_and_energies_count_from_a_stated_zero(display: Display) -> None:
     edits.undo(sheet)
     closes()
     assert sheet.show().state == since
-    press(sheet, "r")
+    key(sheet, "r")
     closes()
     assert sheet.shown.energy.changes == 0.0
     assert sheet.show().state == display.say("running")

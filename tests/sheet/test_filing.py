@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from sandbox.sheet.filing import Filed
 from sandbox.sheet.sheet import Sheet
-from tests.sheet.test_free_body import click, press
-from tests.sheet.test_marks import found, pass_time, sheet_on
+from tests.sheets import found, key_seen, pass_time, press, sheet_on
 
 
 class Noting:
@@ -38,8 +37,8 @@ def test_a_picture_is_of_what_is_shown():
     studio = Noting()
     sheet = sheet_on("lever_first_class", studio=studio)
     sheet.focus = "spike"
-    press(sheet, "v")
-    click(sheet, "picture")
+    key_seen(sheet, "v")
+    press(sheet, "picture")
     pass_time(sheet)
     ((drawing, shot),) = studio.asked
     texts = {text.text for text in drawing.texts}
@@ -49,7 +48,7 @@ def test_a_picture_is_of_what_is_shown():
     studio.news = Filed(paths=("/bench/lever_first_class.png",))
     pass_time(sheet)
     assert said(sheet) == "written: /bench/lever_first_class.png"
-    press(sheet, "p", ctrl=True)
+    key_seen(sheet, "p", ctrl=True)
     pass_time(sheet)
     assert len(studio.asked) == 2
 
@@ -59,19 +58,19 @@ def test_a_film_tells_how_far_it_is():
     where it fails the sheet says why and another may be asked for."""
     studio = Noting()
     sheet = sheet_on("fixed_sheave", studio=studio)
-    click(sheet, "film")
+    press(sheet, "film")
     assert len(studio.asked) == 1
     sheet.pointer_to(0.5, 0.5)
     studio.news = Filed(share=0.42)
     before = sheet.shown.time
     pass_time(sheet, 0.1)
     assert said(sheet) == "the film is being made: 42 %" and sheet.shown.time > before
-    press(sheet, "f", ctrl=True)
+    key_seen(sheet, "f", ctrl=True)
     assert len(studio.asked) == 1 and "still being written" in said(sheet)
     studio.news = Filed(why="No space left on device")
     pass_time(sheet)
     assert said(sheet) == "not written: No space left on device"
-    press(sheet, "f", ctrl=True)
+    key_seen(sheet, "f", ctrl=True)
     assert len(studio.asked) == 2
     sheet.close()
     assert studio.closed
@@ -82,7 +81,7 @@ def test_a_host_without_files_has_no_such_marks():
     sheet = sheet_on("fixed_sheave")
     for name in ("picture", "film"):
         assert not any(t.what == name for t in sheet.board.targets)
-    press(sheet, "p", ctrl=True)
-    press(sheet, "f", ctrl=True)
+    key_seen(sheet, "p", ctrl=True)
+    key_seen(sheet, "f", ctrl=True)
     assert not sheet.filing
     assert found(sheet, "free_body")

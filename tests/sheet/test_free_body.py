@@ -3,20 +3,7 @@
 from __future__ import annotations
 
 from sandbox.sheet.sheet import Sheet
-from tests.sheet.test_marks import found, pass_time, place, sheet_on
-
-
-def press(sheet: Sheet, key: str, **held: bool) -> None:
-    sheet.key_down(key, **held)
-    sheet.key_up(key)
-    pass_time(sheet)
-
-
-def click(sheet: Sheet, what: str, kind: str = "mark") -> None:
-    sheet.pointer_to(*place(sheet, what, kind))
-    sheet.pointer_down(*place(sheet, what, kind))
-    sheet.pointer_up()
-    pass_time(sheet)
+from tests.sheets import found, key_seen, pass_time, press, sheet_on
 
 
 def headed(sheet: Sheet) -> str:
@@ -30,14 +17,14 @@ def test_a_part_in_focus_is_drawn_by_its_mark_and_by_its_key():
     """By keys: Tab brings a part into focus, V draws it; by a pointer: the part and the mark."""
     sheet = sheet_on("lever_hauling_a_fall")
     while sheet.focus != "bar":
-        press(sheet, "Tab")
-    press(sheet, "v")
+        key_seen(sheet, "Tab")
+    key_seen(sheet, "v")
     assert headed(sheet) == "bar"
-    press(sheet, "v")
+    key_seen(sheet, "v")
     assert headed(sheet) == ""
-    click(sheet, "free_body")
+    press(sheet, "free_body")
     assert headed(sheet) == "bar"
-    click(sheet, "free_body")
+    press(sheet, "free_body")
     assert headed(sheet) == ""
 
 
@@ -46,13 +33,13 @@ def test_a_part_that_is_pointed_at_is_drawn_in_place_of_another():
     a weight is drawn with what carries it."""
     sheet = sheet_on("lever_hauling_a_fall")
     sheet.focus = "bar"
-    press(sheet, "v")
+    key_seen(sheet, "v")
     weight = next(n for n, on in sheet.scene.carriers.items() if on == "lower")
     sheet.focus = f"{weight}.mass"
     pass_time(sheet)
     assert headed(sheet) == "lower"
-    press(sheet, "Escape")
-    press(sheet, "Escape")
+    key_seen(sheet, "Escape")
+    key_seen(sheet, "Escape")
     assert headed(sheet) == ""
 
 
@@ -60,13 +47,13 @@ def test_with_nothing_in_focus_a_table_asks_which_part():
     """With nothing in focus the mark opens a table of the parts; a row chosen by key or click
     draws that part."""
     sheet = sheet_on("four_part_tackle")
-    click(sheet, "free_body")
+    press(sheet, "free_body")
     assert sheet.overlay == "bodies"
-    click(sheet, "upper", "row")
+    press(sheet, "upper", "row")
     assert headed(sheet) == "upper"
-    press(sheet, "v")
-    press(sheet, "v")
-    press(sheet, "Enter")
+    key_seen(sheet, "v")
+    key_seen(sheet, "v")
+    key_seen(sheet, "Enter")
     assert headed(sheet) == "lower"
 
 
@@ -75,7 +62,7 @@ def test_it_is_live_and_of_the_moment_shown():
     stays beside it."""
     sheet = sheet_on("four_part_tackle")
     sheet.focus = "lower"
-    press(sheet, "v")
+    key_seen(sheet, "v")
     pass_time(sheet, 1.5)
 
     def first() -> str:
@@ -88,7 +75,7 @@ def test_it_is_live_and_of_the_moment_shown():
     assert sheet.take_up()
     pass_time(sheet, 0.5)
     assert first() == "−5.884"
-    press(sheet, "Home")
+    key_seen(sheet, "Home")
     assert first() == "−11.77"
     # The machine is still there to be taken hold of.
     assert any(target.kind == "pull" for target in sheet.board.targets)
@@ -99,7 +86,7 @@ def test_moments_are_taken_about_another_point_by_click_and_key():
     the fulcrum; M goes from point to point."""
     sheet = sheet_on("lever_first_class")
     sheet.focus = "spike"
-    press(sheet, "v")
+    key_seen(sheet, "v")
     pass_time(sheet, 0.5)
 
     def about() -> str:
@@ -107,11 +94,11 @@ def test_moments_are_taken_about_another_point_by_click_and_key():
         return next(t.text for t in over.texts if t.text.startswith("moments about"))
 
     assert about().startswith("moments about: fulcrum")
-    click(sheet, "3", "about")
+    press(sheet, "3", "about")
     assert "weight of bracket" in about()
-    click(sheet, "3", "about")
+    press(sheet, "3", "about")
     assert "fulcrum" in about()
-    press(sheet, "m")
+    key_seen(sheet, "m")
     assert "centre of mass" in about()
     assert found(sheet, "next", "about")
 
@@ -120,10 +107,10 @@ def test_large_text_and_charts_make_room():
     """In projector size it has the usual size, as tables have, and the mark of the charts shows
     them in its place."""
     sheet = sheet_on("lever_first_class", (1024, 600))
-    press(sheet, "t")
+    key_seen(sheet, "t")
     sheet.focus = "spike"
-    press(sheet, "v")
+    key_seen(sheet, "v")
     assert sheet.board.height == 180.0 and headed(sheet) == "spike"
-    press(sheet, "t")
-    press(sheet, "g")
+    key_seen(sheet, "t")
+    key_seen(sheet, "g")
     assert headed(sheet) == ""

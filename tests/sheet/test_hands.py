@@ -16,7 +16,7 @@ from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.window.hints_done import hints_of
-from tests.sheet.test_marks import FRAME, Unasked, pass_time
+from tests.sheets import FRAME, Unasked, pass_time
 from tests.tolerance import near
 
 

@@ -20,7 +20,7 @@ from sandbox.sheet.checking import check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
 from sandbox.window import studio
-from tests.sheet.test_marks import FRAME, found, pass_time, place, press
+from tests.sheets import FRAME, found, pass_time, place, press
 
 DIGIT = re.compile(r"\d")
 

@@ -11,70 +11,15 @@ import pytest
 
 from sandbox.drawing.layout import MARGIN
 from sandbox.drawing.marks import RUN, Mark
-from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
 from sandbox.drawing.strokes import Path as Line
-from sandbox.language.display import Display
 from sandbox.sheet import beside, timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
-from sandbox.shipped import shipped_scenes
+from tests.sheets import FRAME, found, pass_time, place, point, press, sheet_on
 
-FRAME = 1 / 60
 MARKED = [action for action in ACTIONS if action.mark]
-
-
-class Unasked:
-    """A checker that never answers."""
-
-    def ask(self, scene):
-        pass
-
-    def result(self):
-        return None
-
-    def close(self):
-        pass
-
-
-def sheet_on(name: str, size=(1366, 768), language="en", **more) -> Sheet:
-    paths = shipped_scenes()
-    at = [path.stem for path in paths].index(name)
-    sheet = Sheet(paths, at, checker=Unasked(), display=Display(language), **more)
-    sheet.resize(*size)
-    pass_time(sheet)
-    return sheet
-
-
-def pass_time(sheet: Sheet, seconds: float = FRAME) -> None:
-    for _ in range(max(1, round(seconds / FRAME))):
-        sheet.tick(FRAME)
-    sheet.compose()
-
-
-def found(sheet: Sheet, what: str, kind: str = "mark") -> Target:
-    return next(t for t in sheet.board.targets if (t.what, t.kind) == (what, kind))
-
-
-def place(sheet: Sheet, what: str, kind: str = "mark") -> tuple[float, float]:
-    middle = Box.around(found(sheet, what, kind).outline).middle
-    return middle.x / sheet.board.width, 1.0 - middle.y / sheet.board.height
-
-
-def point(sheet: Sheet, what: str) -> str:
-    """Point at a mark; what the sheet then says."""
-    sheet.pointer_to(*place(sheet, what))
-    pass_time(sheet)
-    return sheet.show().message
-
-
-def press(sheet: Sheet, what: str, kind: str = "mark", **how) -> None:
-    at = place(sheet, what, kind)
-    sheet.pointer_to(*at)
-    sheet.pointer_down(*at, **how)
-    sheet.pointer_up()
-    pass_time(sheet)
 
 
 @pytest.fixture(autouse=True)

@@ -16,9 +16,7 @@ from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import find_scene
-from tests.sheet.test_marks import place, press
-from tests.sheet.test_sheet import Unasked, pass_time
-from tests.sheet.test_sheet import press as key
+from tests.sheets import Unasked, key, place, press, tick_on
 from tests.tolerance import near
 
 
@@ -58,13 +56,13 @@ def test_before_and_after_run_side_by_side() -> None:
     """A mark shows the scene as it was before a change beside what it now is, both from rest by
     their own engine: each run is that of its scene alone, and the headings say what differs."""
     sheet = sheet_on("fixed_sheave")
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     edits.change(sheet, "bag.mass", 0.75)
     press(sheet, "two_machines")
     assert sheet.paired and sheet.in_hand == 1
     masses = [value_of(machine.scene, "bag.mass") for machine in sheet.machines]
     assert masses == [0.5, 0.75]
-    pass_time(sheet, 2.0)
+    tick_on(sheet, 2.0)
     for machine in sheet.machines:
         alone = Live(machine.scene)
         alone.advance(machine.live.now.time)
@@ -81,9 +79,9 @@ def test_one_clock_and_an_end_of_each() -> None:
     the other goes on, and says when it ended; at a moment of the past each is as it then was."""
     sheet = sheet_on("sled_and_hanging_weight", "fixed_sheave", beside=1)
     sled, sheave = (machine.live for machine in sheet.machines)
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     assert near(sled.now.time, sheave.now.time, abs=1e-9)
-    pass_time(sheet, 2.0)
+    tick_on(sheet, 2.0)
     assert sled.end is not None and sheave.end is None
     # The sled's end is checked in tests/sheet/test_sheet.py.
     assert near(sled.now.time, 1.28, abs=0.01) and near(sheave.now.time, 3.0, abs=0.05)
@@ -93,7 +91,7 @@ def test_one_clock_and_an_end_of_each() -> None:
     assert near(sheet.show().moment, sheave.now.time, abs=1e-9)
     press(sheet, "run_or_pause")
     paused = sheave.now.time
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     assert sheave.now.time == paused
     press(sheet, "step_back")
     assert sheet.timeline.at is not None
@@ -105,16 +103,16 @@ def test_one_clock_and_an_end_of_each() -> None:
     assert near(sheet.machines[1].run.at(2.0).time, 2.0, abs=FRAME)
     press(sheet, "slow")
     press(sheet, "to_now")
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     assert near(sheave.now.time, paused + 0.1, abs=0.01)
     press(sheet, "restart")
     assert all(machine.live.now.time < 0.02 for machine in sheet.machines)
     press(sheet, "slow")
     # Both ended, the clock stands.
-    pass_time(sheet, 12.0)
+    tick_on(sheet, 12.0)
     assert sheet.timeline.stopped
     moment = sheet.timeline.end
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     assert sheet.timeline.end == moment
 
 
@@ -123,18 +121,18 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     its way to a mark not; a value typed there, dragged, and undone is of that machine alone."""
     sheet = sheet_on("fixed_sheave")
     key(sheet, "b")
-    pass_time(sheet, 0.2)
+    tick_on(sheet, 0.2)
     left, right = sheet.machines
     assert sheet.machine is right
     for _ in range(3):
         sheet.pointer_to(*middle(sheet, 0, 0.3))
         sheet.tick(FRAME)
     assert sheet.machine is right
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     assert sheet.machine is left
     key(sheet, "o")
     assert sheet.machine is right
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     # The pointer that still rests there does not take it back.
     assert sheet.machine is right
     sheet.pointer_down(*middle(sheet, 0, 0.94), touch=True)
@@ -147,7 +145,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     sheet.text("800 g")
     key(sheet, "Enter")
     assert [value_of(m.scene, "bag.mass") for m in (left, right)] == [0.8, 0.5]
-    pass_time(sheet, 1.0)
+    tick_on(sheet, 1.0)
     field = sheet.board.fields[0].outer
     assert all(
         field.holds(Box.around(t.outline))
@@ -170,7 +168,7 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     press(sheet, "undo")
     assert [value_of(m.scene, "bag.mass") for m in (left, right)] == [0.8, 0.5]
     key(sheet, "o")
-    pass_time(sheet, FRAME)
+    tick_on(sheet, FRAME)
     press(sheet, "undo")
     assert [value_of(m.scene, "bag.mass") for m in (left, right)] == [0.5, 0.5]
     # And so does a pull at the hand.
@@ -178,12 +176,12 @@ def test_what_is_pointed_at_is_in_hand() -> None:
     across, down = place(sheet, "hand", "pull")
     sheet.pointer_down(across, down)
     sheet.pointer_to(across, down + 0.1)
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     sheet.pointer_up()
     assert left.live.now.hand.travel > travels[0] + 0.03
     assert near(right.live.now.hand.travel, travels[1] + 0.5 * 0.05, abs=0.03)
     press(sheet, "hand")
-    pass_time(sheet, FRAME)
+    tick_on(sheet, FRAME)
     assert [m.live.now.hand.holding for m in (left, right)] == [False, True]
 
 
@@ -202,11 +200,11 @@ def test_two_machines_have_room(names, size) -> None:
     display = Display("es", "US") if size[0] == 1366 else Display()
     sheet = sheet_on(*names, size=size, beside=1, display=display)
     for _ in range(2):
-        pass_time(sheet, 0.7)
+        tick_on(sheet, 0.7)
         sheet.timeline.running = False
         # A label whose place is taken looks for another five times a second.
         for _ in range(8):
-            pass_time(sheet, 0.1)
+            tick_on(sheet, 0.1)
             sheet.compose()
         sheet.timeline.running = True
         board = sheet.board
@@ -256,7 +254,7 @@ def test_one_machine_again_loses_no_change() -> None:
     edits.change(sheet, "bag.mass", 0.3)
     key(sheet, "o")
     key(sheet, "b")
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     assert value_of(sheet.scene, "bag.mass") == 0.75
     assert value_of(sheet.ghost.scene, "bag.mass") == 0.3
     assert near(sheet.ghost.snapshot.time, sheet.shown.time, abs=1e-9)
@@ -266,7 +264,7 @@ def test_one_machine_again_loses_no_change() -> None:
     key(sheet, "b")
     assert value_of(sheet.scene, "bag.mass") == 0.3
     assert sheet.draft is sheet.scenes.draft(0)
-    pass_time(sheet, 0.3)
+    tick_on(sheet, 0.3)
     key(sheet, "z", ctrl=True)
     assert value_of(sheet.scene, "bag.mass") == 0.75
     sheet.compose()
@@ -310,7 +308,7 @@ class AtOnce:
 def test_each_machine_is_checked() -> None:
     """Each heading says how theory agrees about its own machine."""
     sheet = sheet_on("fixed_sheave", "balanced_rule", beside=1, checker=AtOnce())
-    pass_time(sheet, 1.5)
+    tick_on(sheet, 1.5)
     counts = []
     for side, machine in enumerate(sheet.machines):
         assert machine.check_result is not None

@@ -8,13 +8,12 @@ from itertools import pairwise
 from pathlib import Path
 
 from sandbox import scene
-from sandbox.scene import Scene
 from sandbox.scene.parts import Block
 from sandbox.sheet import edits, leaving
-from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME, MOST_SNAPSHOTS
 from sandbox.shipped import find_scene
+from tests.sheets import Unasked, key, tick_on
 from tests.tolerance import near
 
 SCRIPT = """
@@ -84,19 +83,6 @@ def test_a_sheet_needs_no_window() -> None:
     assert done.returncode == 0, done.stderr
 
 
-class Unasked:
-    """Checks nothing."""
-
-    def ask(self, scene: Scene) -> None:
-        pass
-
-    def result(self) -> CheckResult | None:
-        return None
-
-    def close(self) -> None:
-        pass
-
-
 def opened(*paths: Path) -> Sheet:
     sheet = Sheet(paths, checker=Unasked())
     sheet.resize(1600, 900)
@@ -108,22 +94,12 @@ def shipped(*names: str) -> Sheet:
     return opened(*(find_scene(name) for name in names))
 
 
-def pass_time(sheet: Sheet, seconds: float) -> None:
-    for _ in range(round(seconds / FRAME)):
-        sheet.tick(FRAME)
-
-
-def press(sheet: Sheet, key: str, **held: bool) -> None:
-    sheet.key_down(key, **held)
-    sheet.key_up(key)
-
-
 def test_a_change_after_the_haul_is_seen_in_another_haul() -> None:
     """A bearing without friction given to a whip whose haul is done: it hauls again from rest, and
     is compared with the run before at the same travel of the hand, where the pull was the weight
     times (1 + q) / (1 - q) by the closed form of the tension ratio, and is now the weight."""
     sheet = shipped("fixed_sheave")
-    pass_time(sheet, 9.0)
+    tick_on(sheet, 9.0)
     assert sheet.timeline.stopped
     block = sheet.scene.parts["head"]
     assert isinstance(block, Block)
@@ -135,13 +111,13 @@ def test_a_change_after_the_haul_is_seen_in_another_haul() -> None:
     )
     weight = 0.5 * 9.80665
     for seconds in (3.0, 1.5):
-        pass_time(sheet, seconds)
+        tick_on(sheet, seconds)
         now, before = sheet.shown, sheet.ghost.snapshot
         assert now.hand.travel > 0.05
         assert near(before.hand.travel, now.hand.travel, abs=FRAME * 0.05)
         assert near(now.hand.force, weight, rel=1e-4)
         assert near(before.hand.force, weight * (1 + q) / (1 - q), rel=1e-3)
-    press(sheet, "k")
+    key(sheet, "k")
     sheet.tick(FRAME)
     assert sheet.ghost is None
 
@@ -150,7 +126,7 @@ def test_a_change_in_mid_haul_goes_on_from_there() -> None:
     """While the hand hauls a change does not begin again, and the sheet says that work and energy
     count from the start of the run."""
     sheet = shipped("fixed_sheave")
-    pass_time(sheet, 3.0)
+    tick_on(sheet, 3.0)
     assert "t = 0" not in sheet.show().state
     edits.change(sheet, "head.bearing_friction", 0.0)
     assert sheet.shown.time > 3.0
@@ -165,35 +141,35 @@ def test_a_run_that_is_over_says_so_and_stands_still() -> None:
     """A sled that comes over the head of its ramp ends the run: the sheet says what happened and
     when, its clock stands, it is painted no more; a change runs it again from rest."""
     sheet = shipped("sled_and_hanging_weight")
-    pass_time(sheet, 2.0)
+    tick_on(sheet, 2.0)
     assert sheet.message.startswith("sled reaches the head of slip at 1.28 s: the run is over")
     assert sheet.loud and sheet.show().state == sheet.say("run over; R: again")
     moment = sheet.shown.time
-    pass_time(sheet, 7.0 + 27.0)
+    tick_on(sheet, 7.0 + 27.0)
     sheet.compose()
-    pass_time(sheet, 1.5)
+    tick_on(sheet, 1.5)
     assert sheet.shown.time == moment and not sheet.altered
-    press(sheet, "h")
+    key(sheet, "h")
     edits.change(sheet, "slip.kinetic_friction", 0.2)
     assert sheet.shown.time == 0.0 and sheet.altered
-    pass_time(sheet, 0.5)
+    tick_on(sheet, 0.5)
     former = sheet.ghost.snapshot
     assert near(former.time, sheet.shown.time, abs=FRAME)
     now, before = (shot.readings["sled.acceleration"] for shot in (sheet.shown, former))
     assert now > before
-    press(sheet, "r")
-    pass_time(sheet, 0.1)
+    key(sheet, "r")
+    tick_on(sheet, 0.1)
     assert near(sheet.shown.time, 0.1, abs=2e-3)
 
 
 def test_a_load_that_is_let_go_falls_and_ends_the_run() -> None:
     """Let go, a load without a floor falls out of the machine, and the sheet does not follow it."""
     sheet = shipped("fixed_sheave")
-    pass_time(sheet, 2.0)
-    press(sheet, "h")
-    pass_time(sheet, 5.0)
+    tick_on(sheet, 2.0)
+    key(sheet, "h")
+    tick_on(sheet, 5.0)
     assert "bag has fallen" in sheet.message and sheet.shown.time < 3.0
-    press(sheet, "h")
+    key(sheet, "h")
     assert sheet.message == sheet.say("the run is over; R starts it again")
 
 
@@ -218,36 +194,36 @@ def test_a_paused_sheet_is_painted_only_when_something_changes() -> None:
     """Paused, a sheet says after a second that it need not be painted, until the pointer, a key, a
     change or the clock alters what is seen."""
     sheet = shipped("four_part_tackle")
-    pass_time(sheet, 0.5)
-    press(sheet, " ")
-    pass_time(sheet, 40.0)
+    tick_on(sheet, 0.5)
+    key(sheet, " ")
+    tick_on(sheet, 40.0)
     sheet.compose()
-    pass_time(sheet, 1.5)
+    tick_on(sheet, 1.5)
     assert not sheet.altered
     target = next(t for t in sheet.board.targets if t.kind == "value")
     x = sum(p.x for p in target.outline) / len(target.outline)
     y = sum(p.y for p in target.outline) / len(target.outline)
     for what in (
         lambda: sheet.pointer_to(x / sheet.board.width, 1.0 - y / sheet.board.height),
-        lambda: press(sheet, "Tab"),
-        lambda: press(sheet, "ArrowUp"),
-        lambda: press(sheet, "p"),
-        lambda: press(sheet, "p"),
-        lambda: press(sheet, "d"),
-        lambda: press(sheet, "u"),
-        lambda: press(sheet, "t"),
-        lambda: press(sheet, "i"),
+        lambda: key(sheet, "Tab"),
+        lambda: key(sheet, "ArrowUp"),
+        lambda: key(sheet, "p"),
+        lambda: key(sheet, "p"),
+        lambda: key(sheet, "d"),
+        lambda: key(sheet, "u"),
+        lambda: key(sheet, "t"),
+        lambda: key(sheet, "i"),
         lambda: sheet.resize(1200, 900),
-        lambda: press(sheet, "."),
-        lambda: press(sheet, " "),
+        lambda: key(sheet, "."),
+        lambda: key(sheet, " "),
     ):
         what()
         assert sheet.altered
         sheet.compose()
         sheet.timeline.running = False
-        pass_time(sheet, 9.0)
+        tick_on(sheet, 9.0)
         sheet.compose()
-        pass_time(sheet, 1.5)
+        tick_on(sheet, 1.5)
         assert not sheet.altered
 
 
@@ -260,7 +236,7 @@ def test_two_requests_to_close_are_one_question() -> None:
         sheet.tick(seconds)
         sheet.ask_to_close()
         assert sheet.open and "not saved" in sheet.message
-    pass_time(sheet, leaving.READ)
+    tick_on(sheet, leaving.READ)
     sheet.ask_to_close()
     assert not sheet.open
 
@@ -280,7 +256,7 @@ def test_a_slow_machine_takes_one_step_for_one_press() -> None:
     sheet.key_down("z", ctrl=True)
     assert scene.value_of(sheet.scene, "bag.mass") == 0.6
     sheet.key_up("z")
-    press(sheet, "z", ctrl=True)
+    key(sheet, "z", ctrl=True)
     sheet.key_down("PageDown")
     sheet.tick(2.0)
     for _ in range(30):

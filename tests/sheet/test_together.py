@@ -22,7 +22,7 @@ from sandbox.sheet.pointer import LONG_PRESS
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene
-from tests.sheet.test_marks import found, pass_time, place, point, press, sheet_on
+from tests.sheets import found, pass_time, place, point, press, sheet_on
 from tests.windows import Patient
 
 

@@ -10,7 +10,7 @@ from sandbox.scene import SceneError
 from sandbox.sheet import dialogs, edits, tables
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.text_entry import TypedLine
-from tests.sheet.test_marks import pass_time, point, sheet_on
+from tests.sheets import pass_time, point, sheet_on
 
 
 def test_scenes_are_titled_in_the_language_of_the_sheet() -> None:

@@ -7,8 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.window import test_xvfb
-from tests.window.test_xvfb import real_window
+from tests import real_windows
+from tests.real_windows import real_window
 
 SCRIPT = """
 from sandbox.shipped import find_scene
@@ -34,7 +34,7 @@ def told():
     return repr(("told", spots, pixel(*origin), scale, entry, len(sheet.draft.names),
                  sheet.draft.missing is None, sheet.shown.time, sheet.message))
 """
-LOOP = test_xvfb.SCRIPT[test_xvfb.SCRIPT.index("\nframe = 0") :]
+LOOP = real_windows.SCRIPT[real_windows.SCRIPT.index("\nframe = 0") :]
 SPOTS, ORIGIN, SCALE, ENTRY, PARTS, WHOLE, TIME, MESSAGE = range(1, 9)
 SLOPE = math.radians(20.0)
 

@@ -1,0 +1,58 @@
+"""A real browser for tests."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+CHROMIUM = Path("/usr/bin/chromium")
+QUIET = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+
+
+def needed(missing: str | None) -> None:
+    """Leave a test out where a tool is missing; under CI none may be."""
+    if missing and os.environ.get("CI"):
+        pytest.fail(missing)
+    if missing:
+        pytest.skip(missing)
+
+
+@contextmanager
+def chromium() -> Iterator[Browser]:
+    """A real Chromium, without a screen; the test is left out where there is none."""
+    missing = None if CHROMIUM.exists() else "no chromium"
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing = "no playwright"
+    needed(missing)
+    with sync_playwright() as player:
+        running = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
+        yield running
+        running.close()
+
+
+@dataclass
+class Watch:
+    """What a page says and asks for behind the scenes."""
+
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def over(self, page: Page) -> Page:
+        page.on("console", lambda message: self.said.append(message.text))
+        page.on("pageerror", lambda error: self.said.append(str(error)))
+        page.on("request", lambda request: self.asked.append(request.url))
+        return page

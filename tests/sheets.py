@@ -1,0 +1,81 @@
+"""A live sheet driven without a screen, by pointer and keys."""
+
+from __future__ import annotations
+
+from sandbox.drawing.pen import Target
+from sandbox.drawing.strokes import Box
+from sandbox.language.display import Display
+from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.timeline import FRAME
+from sandbox.shipped import shipped_scenes
+
+
+class Unasked:
+    """A checker that never answers."""
+
+    def ask(self, scene):
+        pass
+
+    def result(self):
+        return None
+
+    def close(self):
+        pass
+
+
+def sheet_on(name: str, size=(1366, 768), language="en", **more) -> Sheet:
+    paths = shipped_scenes()
+    at = [path.stem for path in paths].index(name)
+    more.setdefault("checker", Unasked())
+    sheet = Sheet(paths, at, display=Display(language), **more)
+    sheet.resize(*size)
+    pass_time(sheet)
+    return sheet
+
+
+def pass_time(sheet: Sheet, seconds: float = FRAME) -> None:
+    for _ in range(max(1, round(seconds / FRAME))):
+        sheet.tick(FRAME)
+    sheet.compose()
+
+
+def tick_on(sheet: Sheet, seconds: float) -> None:
+    """The same with nothing drawn."""
+    for _ in range(round(seconds / FRAME)):
+        sheet.tick(FRAME)
+
+
+def found(sheet: Sheet, what: str, kind: str = "mark") -> Target:
+    return next(t for t in sheet.board.targets if (t.what, t.kind) == (what, kind))
+
+
+def place(sheet: Sheet, what: str, kind: str = "mark") -> tuple[float, float]:
+    middle = Box.around(found(sheet, what, kind).outline).middle
+    return middle.x / sheet.board.width, 1.0 - middle.y / sheet.board.height
+
+
+def point(sheet: Sheet, what: str) -> str:
+    """Point at a mark; what the sheet then says."""
+    sheet.pointer_to(*place(sheet, what))
+    pass_time(sheet)
+    return sheet.show().message
+
+
+def press(sheet: Sheet, what: str, kind: str = "mark", **how) -> None:
+    at = place(sheet, what, kind)
+    sheet.pointer_to(*at)
+    sheet.pointer_down(*at, **how)
+    sheet.pointer_up()
+    pass_time(sheet)
+
+
+def key(sheet: Sheet, name: str, **held: bool) -> None:
+    """A key is pressed."""
+    sheet.key_down(name, **held)
+    sheet.key_up(name)
+
+
+def key_seen(sheet: Sheet, name: str, **held: bool) -> None:
+    sheet.key_down(name, **held)
+    sheet.key_up(name)
+    pass_time(sheet)
