@@ -84,7 +84,7 @@ def _bench(machine: Laid) -> Box:
     return Box.around(points or [Vector(0.0, 0.0)])
 
 
-class Arrangement:
+class BoardLayout:
     """Where the parts of one sheet are, and at what scales its machines are drawn."""
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:

@@ -20,7 +20,7 @@ from sandbox.drawing import (
     lettering,
     predictions,
 )
-from sandbox.drawing.arranging import TOP, TRACK, Arrangement
+from sandbox.drawing.arranging import TOP, TRACK, BoardLayout
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
 from sandbox.drawing.covers import NOTHING, Coverable, Covers
@@ -131,7 +131,7 @@ class Show:
     """Where the pen stands that keys move, mm."""
 
 
-class Board(Arrangement):
+class Board(BoardLayout):
     """One window's sheet."""
 
     def __init__(self, display: Display, proportion: float = 16 / 9) -> None:
