@@ -2,12 +2,34 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
+from sandbox.editing.handles import handles
 from sandbox.language.display import Display
+from sandbox.scene import load
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
+
+
+@cache
+def scenes_with_every_handle() -> list[str]:
+    """Few shipped scenes that between them have every handle of every kind of part."""
+    found: dict[str, set[tuple[str, str]]] = {}
+    for path in shipped_scenes():
+        scene = load(path)
+        wheres = [handle.where.partition(".") for handle in handles(scene)]
+        parts = scene.parts
+        found[path.stem] = {(parts[name].kind, key) for name, _, key in wheres if name in parts}
+        found[path.stem] |= {(part.kind, "") for part in parts.values()}
+    left = set().union(*found.values())
+    chosen = []
+    while left:
+        chosen.append(max(found, key=lambda name: len(found[name] & left)))
+        left -= found[chosen[-1]]
+    return chosen
 
 
 class Unasked:

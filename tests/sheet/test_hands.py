@@ -14,9 +14,9 @@ from sandbox.scene import SceneError, Vector, load, value_of
 from sandbox.sheet import beside, edits, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
-from sandbox.shipped import find_scene, shipped_scenes
+from sandbox.shipped import find_scene
 from sandbox.window.hints_done import hints_of
-from tests.sheets import FRAME, Unasked, pass_time
+from tests.sheets import FRAME, Unasked, pass_time, scenes_with_every_handle
 from tests.tolerance import near
 
 
@@ -158,7 +158,7 @@ def test_what_is_mounted_moves_along_what_it_is_on():
     sheet.close()
 
 
-@pytest.mark.parametrize("name", [path.stem for path in shipped_scenes()])
+@pytest.mark.parametrize("name", scenes_with_every_handle())
 def test_every_part_has_marks_that_do_what_they_say(name):
     """Every part of a scene that is drawn is found by its body, and its marks to move, turn and
     resize bring a value of that part into focus, of which a step more is another value."""
@@ -464,7 +464,7 @@ def test_shift_tab_goes_one_row_back():
 # Everything.
 
 
-@pytest.mark.parametrize("name", [path.stem for path in shipped_scenes()])
+@pytest.mark.parametrize("name", scenes_with_every_handle())
 def test_every_target_is_24_px(name):
     """At 1024x600 what a pointer can find is 24 px high and wide, with the reach that values and
     bodies have about them: in a list, with a value's marks and its pad open, and with a part's."""

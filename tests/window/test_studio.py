@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import time
 from pathlib import Path
@@ -72,20 +71,6 @@ def test_picture_and_film_stand_beside_the_scene(studio, tmp_path):
     assert shares == sorted(shares) and shares
     names = {"whip.toml", "whip.svg", "whip-2.png", "whip-2.svg", Path(film).name}
     assert {p.name for p in tmp_path.iterdir()} == names
-
-
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="root may write anywhere")
-def test_a_folder_that_cannot_be_written_to_is_said(studio, tmp_path):
-    """Where nothing can be written, nothing is left and the reason is given."""
-    path = bench(tmp_path)
-    tmp_path.chmod(0o500)
-    try:
-        studio.picture(Drawing(288.0, 180.0, ()), shot_of(path))
-        found, _ = wait(studio)
-    finally:
-        tmp_path.chmod(0o700)
-    assert found.why == "Permission denied"
-    assert [p.name for p in tmp_path.iterdir()] == ["whip.toml"]
 
 
 def test_a_folder_that_is_gone_is_said(studio, tmp_path):
