@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from sandbox.drawing import lettering
 from sandbox.drawing.pen import Target, View
@@ -98,7 +98,9 @@ def _draw_kinds(
         items.append(Path((Vector(box.left, box.bottom), Vector(box.right, box.bottom)), "grid"))
 
 
-def _draw_word(word: Word, kind: str, box: Box, items: list[Item], targets: list[Target]) -> None:
+def _draw_word(
+    word: Word, kind: Literal["kind", "starter"], box: Box, items: list[Item], targets: list[Target]
+) -> None:
     room = box.width - 2 * PAD + 0.1
     lines = lettering.folded(word.text, BODY, room, word.chosen) if box.height > TWO_LINES else []
     for i, line in enumerate(lines[:2] or [word.text]):
@@ -108,7 +110,7 @@ def _draw_word(word: Word, kind: str, box: Box, items: list[Item], targets: list
         items.append(Text(at, text, "strong" if word.chosen else "text"))
     if word.chosen:
         items.append(Path(box.grown(-0.5).corners, "focus", closed=True))
-    targets.append(Target(word.what, "starter" if kind == "starter" else "kind", box.corners))
+    targets.append(Target(word.what, kind, box.corners))
 
 
 def _draw_starters(show: Building, field: Box, items: list[Item], targets: list[Target]) -> None:

@@ -8,6 +8,7 @@ are behind the one that opens their list.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from sandbox.drawing import lettering
@@ -68,6 +69,7 @@ def height(proportion: float, pixels: float) -> float:
     return max(usual, NARROWEST / proportion if proportion < UPRIGHT else LOWEST)
 
 
+@lru_cache(maxsize=8)
 def laid_out(width: float, high: float) -> Compact:
     """A sheet of that size, mm."""
     left, right, top = EDGE, width - EDGE, high - EDGE

@@ -10,12 +10,11 @@ from sandbox.drawing import lettering
 from sandbox.drawing.mechanism import Target, View, draw_machine
 from sandbox.drawing.steady_labels import Keeper, eased
 from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
+from sandbox.drawing.tables import ROW
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
-ROW = 6.4
-"""From one row of a heading, or of the readings, to the next, mm."""
 GRADUAL = 0.4
 """s. How long the view takes to another."""
 WIDE = 150.0

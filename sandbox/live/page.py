@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import gzip
-import hashlib
 import html
 import json
 import pickle
@@ -22,7 +21,8 @@ from sandbox.language.display import Display
 from sandbox.live import pack
 from sandbox.live.inside.host import EarlierChecks, scene_mark
 from sandbox.live.runtime import PYMUNK, PYODIDE, Runtime
-from sandbox.painting.paper import PAPERS, Paper
+from sandbox.painting import web
+from sandbox.painting.paper import PAPERS
 from sandbox.painting.svg import svg
 from sandbox.scene import LARGEST_FILE, Scene, load
 from sandbox.sheet.checking import CheckResult, check_scene
@@ -75,7 +75,9 @@ def live_page_of(
         "medium": font_file(False).read_bytes(),
         "bold": font_file(True).read_bytes(),
     }
-    script, guard, styles = _script(), _asset("guard.js"), _styles()
+    script = web.joined("live", MODULES)
+    guard, worker = (web.page_asset("live", name) for name in ("guard.js", "worker.js"))
+    styles = _styles()
     say = display.say
     fields = {
         "LANGUAGE": display.language,
@@ -103,10 +105,10 @@ def live_page_of(
             )
         ),
         "CARRIED": _licences(runtime),
-        "TEXTS": _json(_texts(paths, display, dark)),
+        "TEXTS": web.embedded(_texts(paths, display, dark)),
         "PARTS": "\n".join(
             [
-                f'<script id="worker" type="text/plain">{_asset("worker.js")}</script>',
+                f'<script id="worker" type="text/plain">{worker}</script>',
                 *(
                     f'<script id="{name}" type="text/plain">{_coded(content)}</script>'
                     for name, content in parts.items()
@@ -116,7 +118,7 @@ def live_page_of(
         "GUARD": guard,
         "SCRIPT": script,
     }
-    page = re.sub(r"@([A-Z_]+)@", lambda match: fields[match[1]], _asset("page.html"))
+    page = web.filled(web.page_asset("live", "page.html"), fields)
     progress(1.0)
     return page
 
@@ -132,18 +134,8 @@ def _first_frame(
     return Drawing(over.width, over.height, under.items + over.items)
 
 
-def _asset(name: str) -> str:
-    return asset(f"live/{name}").read_text(encoding="utf-8")
-
-
 def _coded(content: bytes) -> str:
     return base64.b64encode(gzip.compress(content, 9, mtime=0)).decode()
-
-
-def _json(held: object) -> str:
-    # Nothing within may end the element or begin a comment.
-    text = json.dumps(held, ensure_ascii=False, separators=(",", ":"))
-    return text.replace("<", "\\u003c")
 
 
 def _lock(runtime: Runtime) -> bytes:
@@ -152,41 +144,20 @@ def _lock(runtime: Runtime) -> bytes:
     return json.dumps({"info": lock["info"], "packages": {}}).encode()
 
 
-def _script() -> str:
-    """The script's modules as one: their imports and exports are no longer wanted."""
-    pieces = []
-    for name in MODULES:
-        text = re.sub(r"^import [^;]*;\n", "", _asset(f"{name}.js"), flags=re.M)
-        pieces.append(re.sub(r"^export ", "", text, flags=re.M))
-    return "\n".join(pieces)
-
-
 def _policy(scripts: Sequence[str], styles: str) -> str:
-    def fingerprint(text: str) -> str:
-        return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
     return (
         "default-src 'none'; base-uri 'none'; form-action 'none'; "
-        f"script-src {' '.join(map(fingerprint, scripts))} blob: 'wasm-unsafe-eval'; "
-        f"worker-src blob:; style-src {fingerprint(styles)}"
+        f"script-src {' '.join(map(web.fingerprint, scripts))} blob: 'wasm-unsafe-eval'; "
+        f"worker-src blob:; style-src {web.fingerprint(styles)}"
     )
 
 
 def _styles() -> str:
     rules = [
-        f":root[data-paper={name}]{{{_colours(paper)}color-scheme:{SCHEMES[name]}}}"
+        f":root[data-paper={name}]{{{web.custom_properties(paper)}color-scheme:{SCHEMES[name]}}}"
         for name, paper in PAPERS.items()
     ]
-    return "\n".join([*rules, _asset("page.css")])
-
-
-def _colours(paper: Paper) -> str:
-    return "".join(f"--{role.replace(' ', '-')}:{ink};" for role, ink in _inks(paper).items())
-
-
-def _inks(paper: Paper) -> dict[str, str]:
-    roles = {**paper.inks, **paper.fills, **paper.areas}
-    return {role: "#{:02x}{:02x}{:02x}".format(*colour) for role, colour in roles.items()}
+    return "\n".join([*rules, web.page_asset("live", "page.css")])
 
 
 def _texts(paths: Sequence[Path], display: Display, dark: bool) -> dict[str, object]:
@@ -218,7 +189,7 @@ def _texts(paths: Sequence[Path], display: Display, dark: bool) -> dict[str, obj
             "texts": [style._asdict() for style in TEXTS.values()],
             "descent": DESCENT,
             "halo": HALO,
-            "papers": {name: _inks(paper) for name, paper in PAPERS.items()},
+            "papers": {name: web.inks(paper) for name, paper in PAPERS.items()},
         },
     }
 

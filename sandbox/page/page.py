@@ -7,11 +7,7 @@ into a page. The page shows recordings: it works out no motion and no force.
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import html
-import json
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -27,11 +23,11 @@ from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
 from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
-from sandbox.painting.paper import PAPERS, Colour, Paper
+from sandbox.painting import web
+from sandbox.painting.paper import PAPERS
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
 from sandbox.scene.parts import Gauge
 from sandbox.scene.read import read_bytes
-from sandbox.shipped import asset
 
 __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 
@@ -112,63 +108,35 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     '<!doctype html>'
     """
     styles = _styles()
-    script = _script()
+    script = web.joined("page", MODULES)
     about = bench.scene.about
-    held = json.dumps(_contents(bench, grid, student), ensure_ascii=False, separators=(",", ":"))
     fields = {
         "TITLE": html.escape(about.title),
         "POLICY": html.escape(_policy(script, styles)),
         "STYLES": styles,
         "SCRIPT": script,
-        # Nothing within may end the element or begin a comment.
-        "BENCH": held.replace("<", "\\u003c"),
+        "BENCH": web.embedded(_contents(bench, grid, student)),
     }
-    template = _asset("page.html")
-    page = re.sub(r"@([A-Z]+)@", lambda match: fields[match[1]], template)
+    page = web.filled(web.page_asset("page", "page.html"), fields)
     size = len(page.encode())
     if size > LARGEST_PAGE:
         raise Unanswerable(TOO_LARGE(size=round(size / 1000), most=round(LARGEST_PAGE / 1000)))
     return page
 
 
-def _asset(name: str) -> str:
-    return asset(f"page/{name}").read_text(encoding="utf-8")
-
-
-def _script() -> str:
-    """The script's modules as one: each before those that use it, its imports and exports being
-    no longer wanted."""
-    pieces = []
-    for name in MODULES:
-        text = re.sub(r"^import [^;]*;\n", "", _asset(f"{name}.js"), flags=re.M)
-        pieces.append(re.sub(r"^export ", "", text, flags=re.M))
-    return "\n".join(pieces)
-
-
 def _policy(script: str, styles: str) -> str:
-    def fingerprint(text: str) -> str:
-        return base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
-
     return (
         "default-src 'none'; base-uri 'none'; form-action 'none'; "
-        f"script-src 'sha256-{fingerprint(script)}'; style-src 'sha256-{fingerprint(styles)}'; "
+        f"script-src {web.fingerprint(script)}; style-src {web.fingerprint(styles)}; "
         "require-trusted-types-for 'script'; trusted-types 'none'"
     )
 
 
 def _styles() -> str:
-    rules = [f":root{{{_colours(PAPERS['white'])}}}"]
-    dark = _colours(PAPERS["dark"])
+    rules = [f":root{{{web.custom_properties(PAPERS['white'])}}}"]
+    dark = web.custom_properties(PAPERS["dark"])
     rules.append(f"@media (prefers-color-scheme:dark){{:root{{{dark}}}}}")
-    return "\n".join([*rules, _asset("page.css")])
-
-
-def _colours(paper: Paper) -> str:
-    def colour(rgb: Colour) -> str:
-        return "#{:02x}{:02x}{:02x}".format(*rgb)
-
-    roles = {**paper.inks, **paper.fills, **paper.areas}
-    return "".join(f"--{role.replace(' ', '-')}:{colour(rgb)};" for role, rgb in roles.items())
+    return "\n".join([*rules, web.page_asset("page", "page.css")])
 
 
 # What the page holds.

@@ -137,16 +137,15 @@ def show(state: SheetState, name: str, shown: bool) -> None:
     if board.freed or board.column is None:
         board.freed = False
         board.charted, board.alone = True, not board.roomy
-        state.arrange(ahead=state.timeline.at is None)
+        state.arrange(ahead=True)
 
 
 def open_table(state: SheetState) -> None:
     """Open or close the table of charts."""
-    state.overlay = "" if state.overlay == "charts" else "charts"
-    state.row, state.scrolled = 0, None
+    state.toggle("charts")
 
 
-# MeasuredPoint by point.
+# Point by point.
 
 
 def rope_parts(scene: Scene) -> int:

@@ -16,7 +16,7 @@ from sandbox.editing.starters import STARTERS
 from sandbox.scene import KINDS, SceneError, text_key
 from sandbox.scene.parts import Rope
 from sandbox.sheet import building, charting, edits, free_body, leaving, tables, teaching
-from sandbox.sheet.state import TEXTS, Overlay, SheetState
+from sandbox.sheet.state import TEXTS, SheetState
 from sandbox.sheet.text_entry import Purpose, TypedLine, part_of
 from sandbox.sheet.wording import refusal_said, value_refused
 
@@ -25,19 +25,19 @@ from sandbox.sheet.wording import refusal_said, value_refused
 
 def help_table(state: SheetState) -> None:
     """Open or close the help."""
-    _toggle(state, "help")
+    state.toggle("help")
 
 
 def list_scenes(state: SheetState) -> None:
     """Open or close the list of scenes."""
-    _toggle(state, "scenes", state.scenes.index)
+    state.toggle("scenes", state.scenes.index)
 
 
 def list_values(state: SheetState) -> None:
     """Open or close the list of everything that can be changed."""
     state.listed = ""
     known = list(state.handles)
-    _toggle(state, "values", known.index(state.focus) if state.focus in known else 0)
+    state.toggle("values", known.index(state.focus) if state.focus in known else 0)
     if state.overlay and known:
         state.focus = known[state.row]
 
@@ -54,25 +54,20 @@ def list_values_of_part(state: SheetState) -> None:
 
 def check_table(state: SheetState) -> None:
     """Open or close the table of simulation and theory."""
-    _toggle(state, "check")
+    state.toggle("check")
 
 
 def list_marks(state: SheetState) -> None:
     """Open or close the list of marks that have no place of their own on a small screen."""
     if state.board.small:
-        _toggle(state, "marks")
+        state.toggle("marks")
 
 
 def list_parts(state: SheetState, pointed: str = "") -> None:
     """Open or close the list of what can be done with parts; a new one goes to the place pointed
     at, as a reeving names it."""
-    _toggle(state, "parts")
+    state.toggle("parts")
     state.pointed = pointed
-
-
-def _toggle(state: SheetState, overlay: Overlay, row: int = 0) -> None:
-    state.overlay = "" if state.overlay == overlay else overlay
-    state.row, state.scrolled = row, None
 
 
 def row_keys(state: SheetState) -> list[str]:

@@ -34,8 +34,7 @@ def turn(state: SheetState) -> None:
     if name or len(known) == 1:
         show_body(state, name or known[0])
     elif known:
-        state.overlay = "" if state.overlay == "bodies" else "bodies"
-        state.row = 0
+        state.toggle("bodies")
     else:
         state.show_message(state.say("there is no part to draw freed of what holds it"))
 
@@ -45,13 +44,13 @@ def show_body(state: SheetState, name: str) -> None:
     state.freed, state.about, state.followed = name, 0, state.focus
     if not state.board.freed:
         state.board.freed = True
-        state.arrange(ahead=state.timeline.at is None)
+        state.arrange(ahead=True)
 
 
 def close(state: SheetState) -> None:
     """Show no free-body drawing any more."""
     state.board.freed = False
-    state.arrange(ahead=state.timeline.at is None)
+    state.arrange(ahead=True)
 
 
 def follow_focus(state: SheetState) -> None:

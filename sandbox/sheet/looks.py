@@ -43,14 +43,14 @@ def charts(state: SheetState) -> None:
     if board.freed:
         board.freed = False
         if shows_charts(state):
-            state.arrange(ahead=state.timeline.at is None)
+            state.arrange(ahead=True)
             return
     if state.building:
         board.charted_beside = board.roomy and not board.charted_beside
         state.arrange()
     elif board.roomy:
         board.charted = not board.charted
-        state.arrange(ahead=state.timeline.at is None)
+        state.arrange(ahead=True)
     else:
         board.alone = not board.alone
 
@@ -76,7 +76,7 @@ def language(state: SheetState) -> None:
 def text_size(state: SheetState) -> None:
     """Projector size, or the usual size."""
     state.board.large = not state.board.large
-    state.arrange(ahead=state.timeline.at is None)
+    state.arrange(ahead=True)
 
 
 def turn_paper(state: SheetState) -> None:

@@ -290,6 +290,11 @@ class SheetState:
         """Show the message no longer."""
         self.loud, self.message_until = False, -1e9
 
+    def toggle(self, overlay: Overlay, row: int = 0) -> None:
+        """Open a table at a row, or close it where it is open."""
+        self.overlay = "" if self.overlay == overlay else overlay
+        self.row, self.scrolled = row, None
+
     def learn(self, hint: str) -> None:
         """What a hint says has been done."""
         if self.hints:
@@ -460,7 +465,8 @@ class SheetState:
     # Layout and time.
 
     def arrange(self, ahead: bool = False) -> None:
-        """Lay the sheet out anew; with `ahead`, with room for where the machine will get to."""
+        """Lay the sheet out anew; with `ahead`, with room for where the machine will get to, unless
+        its past is shown."""
         self._arranging = None
         laid = []
         for machine in self.machines:

@@ -102,8 +102,7 @@ def hidden_count(state: SheetState) -> int:
 
 def list_predictions(state: SheetState) -> None:
     """Open or close the list of what can be predicted."""
-    state.overlay = "" if state.overlay == "predict" else "predict"
-    state.row = 0
+    state.toggle("predict")
 
 
 def prediction_choices(state: SheetState) -> dict[str, tuple[str, str]]:
@@ -174,7 +173,7 @@ def keep_room(state: SheetState) -> None:
     if board.predicted != count:
         before, board.predicted = board.field, count
         if board.field != before:
-            state.arrange(ahead=state.timeline.at is None)
+            state.arrange(ahead=True)
 
 
 # The pen.

@@ -27,6 +27,7 @@ from sandbox.page import grid as grids
 from sandbox.page import page as page_module
 from sandbox.page.grid import BOUND, Grid
 from sandbox.page.pack import packed, unpacked
+from sandbox.painting import web
 from sandbox.scene import SceneError, Unanswerable, load
 from sandbox.shipped import assets_folder, find_scene
 from tests.places import ROOT
@@ -337,7 +338,9 @@ def test_modules_can_be_laid_end_to_end() -> None:
         for name in re.findall(declared, source, re.M):
             assert name not in names, f"{name} is in {names.get(name)} and {module}"
             names[name] = module
-    assert "import " not in re.sub(r"/\*\*.*?\*/", "", page_module._script(), flags=re.S)
+    assert "import " not in re.sub(
+        r"/\*\*.*?\*/", "", web.joined("page", page_module.MODULES), flags=re.S
+    )
 
 
 def test_load_is_the_scene_of_the_page() -> None:
