@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 
 import pytest
 from hypothesis import example, given
@@ -338,15 +337,6 @@ def test_tension_increment_solves_its_own_equation(
     assert step is not None and step * sign >= 0.0
     load = Vector(0.0, -own) + pull * after + (step - pull) * before
     assert near(step, sign * loss * load.norm, abs=1e-7 * (pull + own))
-
-
-def test_a_six_part_tackle_is_answered_quickly() -> None:
-    """A prediction of a six-part tackle takes less than a tenth of a second of the processor."""
-    scene = parsed(tackle(6, to_advantage=False))
-    predict(scene)
-    start = time.process_time()
-    predict(scene)
-    assert time.process_time() - start < 0.1
 
 
 @pytest.mark.parametrize("rises", ["right", "left"])
