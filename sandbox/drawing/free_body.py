@@ -190,7 +190,7 @@ class FreeBodyField:
         if body.rotates:
             at = self._at(body, points[about])
             sketch.items.append(Circle(at, 1.6, "focus"))
-        placed = self._keeper.place(sketch, clock, len(sketch.labels))
+        placed = self._keeper.place(sketch, clock, patient=True)
         items += [*sketch.items, *written(placed)]
         items += _polygon(body, polygon, self.view.force, display)
         force = display.round_force(10.0 / self.view.force)[1]
@@ -244,7 +244,7 @@ class FreeBodyField:
         named = (True, False) if len(body.loads) <= MOST_NAMED else (False,)
         for self._named, strict, (view, place) in product(named, (True, False), views):
             self.view, self._place = view, place
-            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], strict):
+            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], "clear of lines" if strict else "clear of own"):
                 return
         self.view, self._place = views[0]
         self._keeper.forget()

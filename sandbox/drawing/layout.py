@@ -295,7 +295,7 @@ def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
     """The panels by the first of the `attempts` in which all labels find room, and how many found
     none."""
     for plan, strict in attempts(plans(job, field)):
-        found, _ = _panels(job, plan, "clear of lines" if strict else "clear of texts")
+        found, _ = _panels(job, plan, "clear of lines" if strict else "clear of own")
         if found:
             return plan.view, found, 0
     plan = fallback(job, field)

@@ -75,6 +75,13 @@ TEXTS: dict[str, TextStyle] = {
     **{kind: TextStyle(BODY, ink=kind) for kind in FORCES},
 }
 FILLS = ("paper", "metal", "wood", "mass")
+HUES = {"tension": "rope", "normal": "reaction"}
+"""Inks that have the colour of another, on every paper."""
+
+
+def hue(ink: str) -> str:
+    """The same for all inks of one colour."""
+    return HUES.get(ink, ink)
 
 
 class Box(NamedTuple):
