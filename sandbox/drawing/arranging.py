@@ -14,7 +14,7 @@ from sandbox.drawing import (
     predictions,
 )
 from sandbox.drawing.fields import Field, Laid, divided
-from sandbox.drawing.label_placing import Care
+from sandbox.drawing.label_placing import CARES, Care
 from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
@@ -286,9 +286,9 @@ class BoardLayout:
                 if len(plans) >= MOST_PLANS:
                     break
         plans = plans or [self._least(extremes)]
-        for plan, strict in attempts(plans):
+        for plan, care in attempts(plans):
             laid = self._laid(plan, machines)
-            if (yield from _settled(laid, "clear of lines" if strict else "clear of own")):
+            if (yield from _settled(laid, care)):
                 chosen = plan, laid
                 break
         if chosen is None:
@@ -336,8 +336,7 @@ class BoardLayout:
             self._kept = view
             self._longest, self.fields, self.hand = longest, [field], 0
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-            cares: tuple[Care, ...] = ("clear of lines", "clear of own", "what fits")
-            any(field.keeper.settle([sketch], care) for care in cares)
+            any(field.keeper.settle([sketch], care) for care in CARES)
             return True
         return False
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.drawing import lettering
-from sandbox.drawing.label_placing import Label
+from sandbox.drawing.label_placing import CARES, Label
 from sandbox.drawing.layout import BLOCK, HEIGHT, MARGIN, scales, title_block
 from sandbox.drawing.mechanism import Sketch, View, pen_for
 from sandbox.drawing.parts import PARTS
@@ -242,9 +242,9 @@ class FreeBodyField:
             extent = _around(self._sketch(scene, snapshot, body, display).items)
             views.append((self.view, part.middle + (part.middle - extent.middle)))
         named = (True, False) if len(body.loads) <= MOST_NAMED else (False,)
-        for self._named, strict, (view, place) in product(named, (True, False), views):
+        for self._named, care, (view, place) in product(named, CARES[:2], views):
             self.view, self._place = view, place
-            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], "clear of lines" if strict else "clear of own"):
+            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], care):
                 return
         self.view, self._place = views[0]
         self._keeper.forget()

@@ -8,13 +8,13 @@ free places are had all at once, as the bits of whole numbers, so the search is 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 from sandbox.drawing import lettering
 from sandbox.drawing.cells import CELL, Raster
-from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text, hue
+from sandbox.drawing.strokes import HALO, TEXTS, Box, Circle, Item, Path, Text, hue
 from sandbox.scene import Vector
 
 CLEARANCE = 0.9
@@ -24,8 +24,8 @@ LEADING = 1.04
 LEADER = 12.0
 """How much worse than another line a leader is to cross."""
 LONGEST, BESIDE = 30.0, 15.0
-"""How far a label may be from what it belongs to where it is clear of all lines, and how far so that
-it stays there, mm."""
+"""How far a label may be from what it belongs to where it is clear of all lines, and how far rather
+than to move on soon, mm."""
 TRIES, PLACES = 12, 60
 """How many orders of labels are tried, and how many places of one kind beside one anchor."""
 MOST, PIECE = 200, 30
@@ -52,6 +52,7 @@ ANCHORS = 6
 Care = Literal["clear of lines", "clear of own", "what fits"]
 """What labels must be clear of: texts and all lines; texts and lines of their own colour; or that,
 if they find room so, else texts alone, those left out that find none."""
+CARES: tuple[Care, ...] = get_args(Care)
 Leader = tuple[Vector, Vector]
 """From what a label belongs to, to the label."""
 
@@ -259,23 +260,27 @@ class Room:
     def find(self, course: RunningLabel, care: Care, any_place: bool = False) -> Placed | None:
         """The best place for a label; with `any_place` even upon what another belongs to. None
         where there is no room."""
-        found = None
-        for found in self.finding(course, care, any_place):
-            pass
-        return found
+        work = self.finding(course, care, any_place)
+        while True:
+            try:
+                next(work)
+            except StopIteration as end:
+                found: Placed | None = end.value
+                return found
 
     def finding(
         self, course: RunningLabel, care: Care, any_place: bool = False
-    ) -> Iterator[Placed | None]:
-        """As `find`, a piece of the work with each that is asked for; the last is the answer."""
+    ) -> Generator[None, None, Placed | None]:
+        """As `find`, a piece of the work at a time."""
         search, kinds = _Search(self, course, any_place), list[_Kind]()
         for anchor in range(course.anchors):
             kinds += search.kinds(anchor, care)
-            yield None
+            yield
         yield from search.best(kinds, care == "clear of lines")
         if search.found is None and care == "what fits":
             kinds = [search.last_resort(anchor) for anchor in range(course.anchors)]
             yield from search.best(kinds, False)
+        return search.found
 
     def write(self, course: RunningLabel, placed: Placed) -> None:
         """Take up the room of a label and its leader at all moments at which it stays there."""
@@ -388,9 +393,9 @@ class _Search:
         """The places beside an anchor that are clear of texts now."""
         return _Kind(OTHERS, anchor, self._texts_clear(self.course.first), 1)
 
-    def best(self, kinds: list[_Kind], strict: bool) -> Iterator[Placed | None]:
-        """The best of places, if `strict` not far from their anchors. First those are looked at
-        from which none is nearer next to them, and only where none of them will do, all others."""
+    def best(self, kinds: list[_Kind], strict: bool) -> Iterator[None]:
+        """Find the best of places, if `strict` not far from their anchors: first of those next to
+        which none is nearer, and only where none of these will do, of all."""
         kinds.sort(key=lambda kind: kind.cost)
         self._looked = 0
         for finely in (False, True):
@@ -403,12 +408,11 @@ class _Search:
                     if self.found and finely:
                         break
                     if self._looked - before >= PIECE:
-                        yield None
+                        yield
                     if self._looked >= MOST:
                         break
             if self.found or self._looked >= MOST:
                 break
-        yield self.found
 
     def _hollowed(self, kind: _Kind) -> int:
         """The places of a kind that are looked at first."""
@@ -565,12 +569,22 @@ def crossing(one: Leader, other: Leader) -> bool:
     return True
 
 
-def led(placed: Placed) -> list[Item]:
-    """The leader of a label, where it has one."""
+def led(placed: Placed, others: Sequence[Placed] = ()) -> list[Item]:
+    """The leader of a label, where it has one, broken off where other labels are upon it."""
     if not placed.line:
         return []
-    line = Path(placed.line, "leader")
-    return [line, Circle(placed.line[0], 0.6, None, "ink")] if placed.label.dot else [line]
+    a, b = placed.line
+    shares = (other.spot.grown(HALO).shares_of(a, b) for other in others if other is not placed)
+    items: list[Item] = []
+    done = 0.0
+    for low, high in [*sorted(each for each in shares if each), (1.0, 1.0)]:
+        if low > done:
+            items.append(Path((a + done * (b - a), a + low * (b - a)), "leader"))
+        done = max(done, high)
+    covered = any(other.spot.away(a) < HALO for other in others if other is not placed)
+    if placed.label.dot and not covered:
+        items.append(Circle(a, 0.6, None, "ink"))
+    return items
 
 
 def lettered(placed: Placed) -> list[Item]:

@@ -8,7 +8,7 @@ is known of what is to come, one that lies on lines is given a better place.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -40,16 +40,19 @@ CROSSED = 0.5
 """s. For so long a label may pass over the leader of another."""
 AHEAD = 6
 """Of how many of the moments to come the next place of a label is to be free, at most."""
-TRIES = 5
-"""How many orders of labels are tried when all are placed at once."""
+TRIES, TRIES_AHEAD = 5, 8
+"""How many orders of labels are tried when all are placed at once, for one moment and for a run."""
 AGAIN, LEFT_OUT = 0.25, 0.5
-"""s. Between two searches for a label that has found no place, and after how long it is said to have
-none."""
+"""s. Between two searches for a label without a place, and after how long it is left out."""
 GLIDE = 0.25
 """s. How long a label takes to another place."""
 PIECE, LONGEST_FRAME, MANY = 1.0 / 120.0, 0.1, 100_000
-"""s. For each such time a frame does a piece of the searches, but not for more than the longest; and
-how many pieces are as good as all."""
+"""s. For each such time that a frame lasts it does a piece of the searches, but at most for the
+longest; and how many pieces are as good as all."""
+
+
+Search = Generator[None, None, list[Placed]]
+"""A search, done a piece at a time: which labels go where."""
 
 
 class _Moment(NamedTuple):
@@ -104,7 +107,7 @@ class Keeper:
         """When each label was last searched a better place for."""
         self._failed: dict[str, float] = {}
         """Labels for which there was no place, and since when."""
-        self._job: Iterator[list[Placed] | None] | None = None
+        self._job: Search | None = None
         """The search at work."""
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
@@ -136,7 +139,8 @@ class Keeper:
             yield False
         courses = {key: RunningLabel(found) for key, found in labels.items()}
         whole = False
-        for answer in room.placing(list(courses.values()), care, TRIES):
+        tries = TRIES_AHEAD if len(sketches) > 1 else TRIES
+        for answer in room.placing(list(courses.values()), care, tries):
             whole = answer
             yield False
         if whole:
@@ -198,12 +202,11 @@ class Keeper:
                 if self._job is None:
                     break
             pieces -= 1
-            for found in self._job:
-                if found:
-                    self._take(found, done, pending, clock)
-                break
-            else:
+            try:
+                next(self._job)
+            except StopIteration as end:
                 self._job = None
+                self._take(end.value, done, pending, clock)
         self._spots = {placed.label.key: placed.corner for placed in done}
         waiting = {label.key for label in pending}
         self._failed = {key: t for key, t in self._failed.items() if key in waiting}
@@ -247,7 +250,7 @@ class Keeper:
         clock: float,
         moment: float,
         tidying: float,
-    ) -> Iterator[list[Placed] | None] | None:
+    ) -> Search | None:
         """The next search: for a label without a place, for one on a line of its own colour, or for
         one that lies on lines where nothing is known of what is to come."""
         for label in pending:
@@ -270,6 +273,7 @@ class Keeper:
             key = placed.label.key
             if key in self._stained and clock - self._searched.get(key, -1e9) >= AGAIN:
                 self._searched[key] = clock
+                self._stained.discard(key)
                 return self._searching(sketch, done, placed.label, "clear of own", moment)
         if self.foreseen or clock - max(self._tidied.values(), default=-1e9) < tidying:
             return None
@@ -292,19 +296,18 @@ class Keeper:
         label: Label,
         care: Care,
         moment: float | None,
-    ) -> Iterator[list[Placed] | None]:
-        """Where a label may go, a piece of the work with each that is asked for. Where others have
-        all the places that it could have, it is given one of these, and they another."""
+    ) -> Search:
+        """Where a label may go, a piece of the work at a time. Where others have all the places
+        that it could have, it is given one of these, and they another."""
         others = [placed for placed in done if placed.label is not label]
         room = self._room(sketch, others, moment)
-        yield None
-        found = None
-        for found in room.finding(room.course(label), care, care != "clear of lines"):
-            yield None
+        yield
+        found = yield from room.finding(room.course(label), care, care != "clear of lines")
         if found and self._clear(found, others):
-            yield [found]
-        elif care != "clear of lines":
-            yield from self._making_room(sketch, others, label, care, moment)
+            return [found]
+        if care == "clear of lines":
+            return []
+        return (yield from self._making_room(sketch, others, label, care, moment))
 
     def _making_room(
         self,
@@ -313,7 +316,7 @@ class Keeper:
         label: Label,
         care: Care,
         moment: float | None,
-    ) -> Iterator[list[Placed] | None]:
+    ) -> Search:
         room = self._room(sketch, [], moment)
         moved: list[Placed] = []
         standing = {placed.label.key: placed for placed in others}
@@ -322,14 +325,12 @@ class Keeper:
             if old and self._clear(old, room.placed):
                 room.write(course, old._replace(lasting=len(course.moments)))
                 continue
-            found = None
-            for found in room.finding(course, care, True):
-                yield None
+            found = yield from room.finding(course, care, True)
             if found is None or not self._clear(found, room.placed):
-                return
+                return []
             room.write(course, found)
             moved.append(found)
-        yield moved
+        return moved
 
     def _room(self, sketch: Sketch, done: Sequence[Placed], moment: float | None) -> Room:
         """The panel now and, where that is known, at the next moments after one of the run."""
@@ -404,7 +405,7 @@ def eased(share: float) -> float:
 
 def written(placed: Sequence[Placed]) -> list[Item]:
     """The labels as items: the leaders first, so that a label passes over them."""
-    leaders = [item for p in placed for item in led(p)]
+    leaders = [item for p in placed for item in led(p, placed)]
     return leaders + [item for p in placed for item in lettered(p)]
 
 
@@ -434,7 +435,8 @@ def _on_own_colour(items: Sequence[Item], placed: Sequence[Placed]) -> set[str]:
         for box, key in concerned:
             if key in found or left > box.right or right < box.left:
                 continue
-            if bottom <= box.top and top >= box.bottom:
-                if any(box.cut_by(a, b) for a, b in pairwise(points)):
-                    found.add(key)
+            if bottom > box.top or top < box.bottom:
+                continue
+            if any(box.cut_by(a, b) for a, b in pairwise(points)):
+                found.add(key)
     return found

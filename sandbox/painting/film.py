@@ -116,8 +116,8 @@ class Reel:
             view = replace(plan.view, origin=self.panel.middle - plan.middle, field=self.panel)
             sketches = [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots]
             found.append(_Plan(view, sketches))
-        for each, strict in attempts(found):
-            if self.keeper.settle(each.sketches, "clear of lines" if strict else "clear of own"):
+        for each, care in attempts(found):
+            if self.keeper.settle(each.sketches, care):
                 return each.view
         plan = fallback(job, self.field)
         return replace(plan.view, origin=self.panel.middle - plan.middle)
