@@ -26,9 +26,9 @@ LEADER = 12.0
 LONGEST, BESIDE = 30.0, 15.0
 """How far a label may be from what it belongs to where it is clear of all lines, and how far rather
 than to move on soon, mm."""
-TRIES, PLACES = 12, 60
+TRIES, PLACES = 12, 40
 """How many orders of labels are tried, and how many places of one kind beside one anchor."""
-MOST, PIECE = 200, 30
+MOST, PIECE = 300, 60
 """How many places are tried for a label in all, and how many in one piece of the work, about."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
@@ -275,7 +275,7 @@ class Room:
         search, kinds = _Search(self, course, any_place), list[_Kind]()
         for anchor in range(course.anchors):
             kinds += search.kinds(anchor, care)
-            yield
+        yield
         yield from search.best(kinds, care == "clear of lines")
         if search.found is None and care == "what fits":
             kinds = [search.last_resort(anchor) for anchor in range(course.anchors)]
@@ -403,16 +403,16 @@ class _Search:
                 if not kind.places or kind.cost >= self._least:
                     continue
                 for places in self._ringed(kind, strict) if finely else [self._hollowed(kind)]:
-                    before = self._looked
-                    self._try(kind, places, strict)
+                    before = self._looked // PIECE
+                    self._try(kind, places, strict, finely)
                     if self.found and finely:
                         break
-                    if self._looked - before >= PIECE:
+                    if self._looked // PIECE > before:
                         yield
                     if self._looked >= MOST:
-                        break
-            if self.found or self._looked >= MOST:
-                break
+                        return
+            if self.found:
+                return
 
     def _hollowed(self, kind: _Kind) -> int:
         """The places of a kind that are looked at first."""
@@ -449,8 +449,9 @@ class _Search:
         nearer |= (places << stride) & above | (places >> stride) & below
         return places & ~nearer
 
-    def _try(self, kind: _Kind, places: int, strict: bool) -> None:
-        """Take the best of the nearest of some places where it is better than the best so far."""
+    def _try(self, kind: _Kind, places: int, strict: bool, finely: bool) -> None:
+        """Take the best of the nearest of some places where it is better than the best so far; if
+        `finely` of some from all of them."""
         course, raster, label = self.course, self.raster, self.course.label
         at = label.anchors[kind.anchor]
         width, height, pull = course.width, course.height, label.pull
@@ -473,7 +474,8 @@ class _Search:
                 found.append((cost, place, left, bottom))
         found.sort()
         taken = self.room.layers[course.first].texts
-        for cost, place, left, bottom in found[:PLACES]:
+        stride = max(1, -(-len(found) // PLACES)) if finely else 1
+        for cost, place, left, bottom in found[: PLACES * stride : stride]:
             if cost >= self._least:
                 break
             self._looked += 1

@@ -251,30 +251,21 @@ class Keeper:
         moment: float,
         tidying: float,
     ) -> Search | None:
-        """The next search: for a label without a place, for one on a line of its own colour, or for
+        """The next search: for a label that has no place or one where it should not stand, or for
         one that lies on lines where nothing is known of what is to come."""
-        for label in pending:
-            if clock - self._searched.get(label.key, -1e9) >= AGAIN:
-                self._searched[label.key] = clock
-                self._failed.setdefault(label.key, clock)
-                return self._searching(sketch, done, label, "what fits", moment)
         if clock - self._looked >= LOOKED:
             self._looked = clock
-            still = [p for p in done if clock - self._stands[p.label.key].since >= GLIDE]
-            self._stained = _on_own_colour(sketch.items, still)
-            crossed = {
-                p.label.key
-                for p in still
-                if p.line and self._crosses(p, [other for other in done if other is not p])
-            }
-            self._crossed = {key: self._crossed.get(key, clock) for key in crossed}
-            self._stained |= {key for key, t in self._crossed.items() if clock - t >= CROSSED}
-        for placed in done:
-            key = placed.label.key
-            if key in self._stained and clock - self._searched.get(key, -1e9) >= AGAIN:
-                self._searched[key] = clock
-                self._stained.discard(key)
-                return self._searching(sketch, done, placed.label, "clear of own", moment)
+            self._look(sketch, done, clock)
+        waiting: list[tuple[Label, Care]] = [(label, "what fits") for label in pending]
+        waiting += [(p.label, "clear of own") for p in done if p.label.key in self._stained]
+        waiting = [each for each in waiting if clock - self._last_search(each[0]) >= AGAIN]
+        if waiting:
+            label, care = min(waiting, key=lambda each: self._last_search(each[0]))
+            self._searched[label.key] = clock
+            if care == "what fits":
+                self._failed.setdefault(label.key, clock)
+            self._stained.discard(label.key)
+            return self._searching(sketch, done, label, care, moment)
         if self.foreseen or clock - max(self._tidied.values(), default=-1e9) < tidying:
             return None
         room = self._room(sketch, [], None)
@@ -288,6 +279,22 @@ class Keeper:
             return None
         self._tidied[done[i].label.key] = clock
         return self._searching(sketch, done, done[i].label, "clear of lines", None)
+
+    def _last_search(self, label: Label) -> float:
+        """When a label was last searched a place for in vain."""
+        return self._searched.get(label.key, -1e9)
+
+    def _look(self, sketch: Sketch, done: Sequence[Placed], clock: float) -> None:
+        """See which labels stand where they should not, those aside that are on their way."""
+        still = [p for p in done if clock - self._stands[p.label.key].since >= GLIDE]
+        self._stained = _on_own_colour(sketch.items, still)
+        crossed = {
+            p.label.key
+            for p in still
+            if p.line and self._crosses(p, [other for other in done if other is not p])
+        }
+        self._crossed = {key: self._crossed.get(key, clock) for key in crossed}
+        self._stained |= {key for key, t in self._crossed.items() if clock - t >= CROSSED}
 
     def _searching(
         self,
