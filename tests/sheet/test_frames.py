@@ -1,5 +1,5 @@
-"""What a frame of the sheet leaves to others, so that none is late. How long frames take is measured
-in tests/benchmarks/frame_time.py."""
+"""What a frame of the sheet leaves to others, so that none is late. How long frames take is
+measured in tests/benchmarks/frame_time.py."""
 
 from __future__ import annotations
 
