@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from sandbox.drawing.figure import FORMS, Form, drawn
 from sandbox.facts import label
-from sandbox.lab.analysis.law import Law, Loaded
+from sandbox.lab.analysis.law import Law, LoadPoint
 from sandbox.language.display import Display
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ class Series:
     """Points and their law, under a name."""
 
     name: str
-    points: Sequence[Loaded]
+    points: Sequence[LoadPoint]
     law: Law
 
 
@@ -77,8 +77,8 @@ def chart(title: str, series: Sequence[Series], form: Form, display: Display) ->
         for ax in (advantage, efficiency):
             ax.legend(loc="lower right")
         effort.set_ylabel(say("effort (N)"))
-        advantage.set_ylabel(say("mechanical advantage\n(load / effort)"))
-        efficiency.set_ylabel(say("efficiency (%)\n(useful work out / work in)"))
+        advantage.set_ylabel(f"{say('mechanical advantage')}\n{say('load / effort')}")
+        efficiency.set_ylabel(f"{say('efficiency (%)')}\n{say('useful work out / work in')}")
         efficiency.set_xlabel(say("load (N)"))
         for ax in (effort, advantage, efficiency):
             ax.grid(color="#dddddd", lw=0.6)

@@ -30,7 +30,7 @@ ROUNDING = 1e-12
 """What the engine's arithmetic leaves uncertain of an effort, as a share of the greatest."""
 
 
-class Loaded(NamedTuple):
+class LoadPoint(NamedTuple):
     """The machine under one load: weight raised and effort, N, with what follows from them."""
 
     load: float
@@ -73,13 +73,13 @@ class Law:
         return self.slope * load + self.intercept
 
 
-def fit_law(points: Sequence[Loaded]) -> Law:
+def fit_law(points: Sequence[LoadPoint]) -> Law:
     """The straight line through efforts against loads, by least squares.
 
     Uncertainties are those of the efforts, or what these scatter about the line where that is more.
     Raises ValueError for fewer than three different loads.
 
-    >>> law = fit_law([Loaded(w, 0.3 * w + 2.0, 4.0, 0.5) for w in (10.0, 20.0, 30.0)])
+    >>> law = fit_law([LoadPoint(w, 0.3 * w + 2.0, 4.0, 0.5) for w in (10.0, 20.0, 30.0)])
     >>> round(law.slope, 9), round(law.intercept, 9), round(law.limiting_efficiency[0], 6)
     (0.3, 2.0, 0.833333)
     """
@@ -120,7 +120,7 @@ def load_of(scene: Scene) -> str:
 
 def simulate(
     scene: Scene, masses: Sequence[float], progress: Callable[[float], None]
-) -> list[Loaded]:
+) -> list[LoadPoint]:
     """The machine under loads of such masses, kg, each as the engine measures it.
 
     Raises SceneError where a load is not allowed, or cannot be raised steadily.
@@ -138,7 +138,7 @@ def simulate(
             )
         assert scene.hand is not None
         found.append(
-            Loaded(
+            LoadPoint(
                 with_load.load_mass * scene.about.gravity,
                 values[f"{scene.hand.name}.force"],
                 values["machine.velocity_ratio"],
@@ -149,7 +149,7 @@ def simulate(
     return found
 
 
-def read_series(scene: Scene, data: Data, velocity_ratio: float) -> list[Loaded]:
+def read_series(scene: Scene, data: Data, velocity_ratio: float) -> list[LoadPoint]:
     """A measured series: for each load the mean of its efforts, read at the hand or at the gauge in
     its part of rope; the velocity ratio is that of the distances where the data have them.
 
@@ -175,7 +175,7 @@ def read_series(scene: Scene, data: Data, velocity_ratio: float) -> list[Loaded]
 
 def _loaded(
     scene: Scene, setup: Setup, mass: str, effort: str, reading_u: float, velocity_ratio: float
-) -> Loaded:
+) -> LoadPoint:
     readings = [reading.value for reading in setup.readings[effort]]
     mean = math.fsum(readings) / len(readings)
     u = math.hypot(reading_u, type_a(readings).u) if len(readings) > 1 else reading_u
@@ -187,4 +187,4 @@ def _loaded(
     ratio = distances[0] / distances[1] if all(distances) else velocity_ratio
     with_load = revised(scene, {mass: setup.settings[mass].value})
     weight = with_load.load_mass * scene.about.gravity
-    return Loaded(weight, mean, abs(ratio), weight / mean / abs(ratio), u)
+    return LoadPoint(weight, mean, abs(ratio), weight / mean / abs(ratio), u)

@@ -10,7 +10,7 @@ from scipy.stats import linregress
 from typer.testing import CliRunner
 
 from sandbox.cli import app
-from sandbox.lab.analysis.law import Law, Loaded, fit_law, simulate
+from sandbox.lab.analysis.law import Law, LoadPoint, fit_law, simulate
 from sandbox.scene import load
 from sandbox.shipped import find_scene
 from tests.tolerance import near
@@ -23,7 +23,7 @@ RATIO = 15.75
 
 def law_of(efforts: tuple[float, ...], u: float = 0.0) -> Law:
     pairs = zip(WEIGHTS, efforts, strict=True)
-    return fit_law([Loaded(w, p, RATIO, w / p / RATIO, u) for w, p in pairs])
+    return fit_law([LoadPoint(w, p, RATIO, w / p / RATIO, u) for w, p in pairs])
 
 
 def run(*words: str) -> tuple[int, str]:
@@ -56,7 +56,7 @@ def test_a_series_without_scatter_is_no_surer_than_its_instrument():
 def test_two_loads_make_no_law():
     """Through two loads goes a line whatever they are."""
     with pytest.raises(ValueError, match="3 different loads"):
-        fit_law([Loaded(w, w, 1.0, 1.0) for w in (1.0, 2.0, 1.0)])
+        fit_law([LoadPoint(w, w, 1.0, 1.0) for w in (1.0, 2.0, 1.0)])
 
 
 def test_the_engines_law_of_a_tackle():
