@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from sandbox import units
-from sandbox.lab import facts
-from sandbox.lab.class_work import predict
+from sandbox.lab.class_work import facts, predict
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import Record
 from sandbox.lab.class_work.work import Check, Flag, Work
