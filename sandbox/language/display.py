@@ -139,6 +139,16 @@ class Display:
         mark = "°" if kind.dimension is units.ANGLE else kind.unit
         return f"{text} ({mark})" if unit and mark else text
 
+    def titles(self, name: str) -> tuple[str, ...]:
+        """What may stand for a quantity's name above a column: in words, and without what is
+        explained in brackets.
+
+        >>> Display().titles("machine.efficiency")[1:]
+        ('Efficiency', 'machine efficiency')
+        """
+        heading = self.heading(name, unit=False)
+        return heading, heading.partition(" (")[0], self.quantity(name)
+
     def text(self, kind: Kind, count: int | None) -> str:
         """The text of a kind of fact, of the right number, its fields in braces."""
         return words.text_of(kind, count, self.language)

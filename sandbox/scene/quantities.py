@@ -190,6 +190,16 @@ def kind_of(name: str) -> Quantity:
     return QUANTITIES[stem if number.isdigit() else word]
 
 
+def title(name: str) -> str:
+    """The English heading of the quantity called `name`, without a unit. Raises KeyError.
+
+    >>> title("fall.tension_2"), title("hand.force")
+    ('Tension in part 2 of fall', 'Effort')
+    """
+    part, _, word = name.rpartition(".")
+    return kind_of(name).heading.format(part=part, number=word.rpartition("_")[2])
+
+
 MACHINE = (
     "velocity_ratio",
     "ideal_mechanical_advantage",

@@ -28,7 +28,7 @@ class BackgroundExplaining:
         if key not in self._asked:
             if len(self._asked) >= MOST:
                 self._asked.clear()
-            work = self._worker.submit(named, scene, quantity, value, (right, right), rounding)
+            work = self._worker.submit(named, scene, quantity, value, right, rounding)
             # With the scene, whose identity then stays its own.
             self._asked[key] = (scene, work)
         found = self._asked[key][1]

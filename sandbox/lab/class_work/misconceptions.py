@@ -138,6 +138,10 @@ def right(scene: Scene, quantity: str) -> float | None:
         # At mid-stroke: over the whole of it hardly another, and much longer to find.
         ratio, gain = (right(scene, f"machine.{name}") for name in RATIOS[:2])
         return gain / ratio if gain is not None and ratio else None
+    if shape is not None and word == "mechanical_advantage" and scene.hand is not None:
+        effort = right(scene, f"{scene.hand.name}.force")
+        rises = right(shape, quantity) is not None
+        return scene.load_mass * scene.about.gravity / effort if effort and rises else None
     if word.endswith("mechanical_advantage"):
         return _answer(scene, "advantages", theory.predict_forces).get(quantity)
     return predicted(scene).get(quantity)
@@ -609,30 +613,36 @@ def candidates(scene: Scene, quantity: str, told: Sequence[Scene] = ()) -> list[
     return [Candidate(names, min(them), max(them)) for (_, names), them in found.items()]
 
 
+def could_be(quantity: str, correct: float, told: Sequence[Scene]) -> Candidate:
+    """All that could be correct by what was told, SI."""
+    values = [correct, *filter(None, (right(scene, quantity) for scene in told))]
+    return Candidate((), min(values), max(values))
+
+
 def named(
     scene: Scene,
     quantity: str,
     value: float,
-    correct: tuple[float, float],
+    correct: float,
     rounding: float = 0.0,
     told: Sequence[Scene] = (),
 ) -> tuple[Fact, ...]:
-    """The misconceptions that best explain a value (SI), and clearly better than anything between
-    the `correct` two does; `rounding` is how far the value may have been rounded, `told` as in
-    `candidates`. Empty where none does.
+    """The misconceptions that best explain a value (SI), and clearly better than `correct` does, or
+    anything that could be by what was `told`; `rounding` is how far the value may have been
+    rounded. Empty where none does.
 
     Each misconception more makes an explanation worse, as does each share of misfit; one that
     could have given many numbers must stand alone, and they lie closer together than the value lies
     from the right ones.
     """
-    truth = Candidate((), *correct)
+    truth = could_be(quantity, correct, told)
     off = truth.miss(value)
     best: list[tuple[float, Candidate]] = []
     for candidate in candidates(scene, quantity, told):
         miss = candidate.miss(value)
         ends = candidate.low, candidate.high
         allowed = max(FITS * max(map(abs, ends)), min(rounding, 2.0 * FITS * abs(value)))
-        distinct = all(truth.miss(end) > AS_BIG * max(map(abs, correct)) for end in ends)
+        distinct = all(truth.miss(end) > AS_BIG * abs(correct) for end in ends)
         fits = miss <= allowed and miss < CLEARLY * off
         vague = not candidate.sharp
         if distinct and fits and not (vague and (candidate.names[1:] or candidate.width > off)):

@@ -132,16 +132,16 @@ def judge(
     rounding = written.rounding * scale
     nothing = 1e-6 if kind.dimension is units.NUMBER else 1e-4
     difference = value / right - 1.0 if abs(right) > nothing else None
-    known = _could_be(quantity, right, told)
-    nearest_right = min(max(value, known[0]), known[1])
+    known = misconceptions.could_be(quantity, right, told)
+    nearest_right = min(max(value, known.low), known.high)
     size = abs(nearest_right)
     close = max(AGREES * size, min(rounding, 2.0 * AGREES * size), nothing)
-    open_to = known[1] - known[0] > AGREES * max(map(abs, known))
-    low, high = (beside(text, quantity, end) for end in known)
+    open_to = not known.sharp
+    low, high = (beside(text, quantity, end) for end in (known.low, known.high))
     if abs(value - nearest_right) <= close:
         remark = facts.WITHIN_TOLD(low=low, high=high) if open_to else facts.AGREES()
         return Assessment(quantity, text, "agrees", right, value, difference, (), (remark,))
-    found = misconceptions.named(scene, quantity, value, known, rounding, told if open_to else ())
+    found = misconceptions.named(scene, quantity, value, right, rounding, told if open_to else ())
     if not found and quantity.endswith(".efficiency"):
         found = _beyond_all(written, value, rounding)
     said = [_off_by(value, nearest_right) if size > nothing else facts.DIFFERS()]
@@ -152,13 +152,6 @@ def judge(
     elif kind.unit and _right_in(kind, written, right):
         said.append(facts.RIGHT_IN(unit=kind.unit))
     return Assessment(quantity, text, "differs", right, value, difference, found, tuple(said))
-
-
-def _could_be(quantity: str, right: float, told: Sequence[Scene]) -> tuple[float, float]:
-    """The least and the greatest number that could be right by what was told."""
-    others = [misconceptions.right(scene, quantity) for scene in told]
-    all_of_them = [right, *(value for value in others if value is not None)]
-    return min(all_of_them), max(all_of_them)
 
 
 def _beyond_all(written: Value, value: float, rounding: float) -> tuple[Fact, ...]:
@@ -233,7 +226,7 @@ def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: V
         said.append(facts.RIGHT_IN(unit=kind.unit) if kind.unit else facts.RIGHT_WITHOUT())
     elif written.dimension is units.MASS and kind.dimension is units.FORCE:
         mass = units.read(f"{written.number!r} {written.unit}", units.MASS)
-        found = misconceptions.named(scene, quantity, mass, (right, right))
+        found = misconceptions.named(scene, quantity, mass, right)
         if found:
             said.append(facts.COMES_OF(misconceptions=found))
     return Assessment(quantity, text, "wrong unit", right, None, None, found, tuple(said))
