@@ -179,8 +179,8 @@ def film(
         raise ValueError(f"{path.name}; allowed: a name that ends in .gif or .mp4")
     encoder()
     rate = FRAME_RATES[ending]
-    moments = list(_moments(reel.snapshots, apart(path, speed)))
-    frames: Iterator[Drawing] = map(reel.frame, moments)
+    wanted = list(moments(reel.snapshots, apart(path, speed)))
+    frames: Iterator[Drawing] = map(reel.frame, wanted)
     if ending == ".gif":
         frames = chain(map(deepcopy(reel).frame, reel.samples), frames)
     # Begun before the work is done, so that a folder that cannot be written to is found out.
@@ -192,13 +192,13 @@ def film(
                 except OSError:
                     raise _stopped(draft) from None
                 if progress is not None:
-                    progress(min(1.0, done / len(moments)))
-        if _frames_in(draft) != len(moments):
+                    progress(min(1.0, done / len(wanted)))
+        if _frames_in(draft) != len(wanted):
             raise _stopped(draft)
-    return len(moments)
+    return len(wanted)
 
 
-def _moments(snapshots: Sequence[Snapshot], interval: float) -> Iterator[Snapshot]:
+def moments(snapshots: Sequence[Snapshot], interval: float) -> Iterator[Snapshot]:
     """The snapshots nearest to moments so far apart, s, and the last one."""
     wanted = snapshots[0].time
     for one, other in pairwise(snapshots):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import zlib
-from xml.sax.saxutils import escape
+from html import escape
 
 from sandbox.drawing import lettering
 from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text
@@ -59,7 +59,7 @@ def svg(
 
 def _text(text: str) -> str:
     """Text for XML, which has no way to write most control characters."""
-    return escape(_CONTROL.sub(lettering.MISSING, text))
+    return escape(_CONTROL.sub(lettering.MISSING, text), quote=False)
 
 
 def _hex(colour: Colour) -> str:
