@@ -68,7 +68,11 @@ def _letters(entry: TypedLine, display: Display) -> Pad:
     if more := _MORE_LETTERS.get(display.language, ""):
         rows.append(tuple(PadKey(one, one) for one in (more.upper() if entry.capitals else more)))
     rows.append(tuple(PadKey(mark, mark) for mark in _MARKS))
-    space = (PadKey(LEFT, "‹", 1.5), PadKey(" ", display.say("Space"), 7.0), PadKey(RIGHT, "›", 1.5))
+    space = (
+        PadKey(LEFT, "‹", 1.5),
+        PadKey(" ", display.say("Space"), 7.0),
+        PadKey(RIGHT, "›", 1.5),
+    )
     return Pad((*rows, space, *_last(display, 10.0)))
 
 

@@ -49,7 +49,7 @@ class TypedLine:
         >>> TypedLine("text", "scene.title", "A spar", after=4).with_caret
         'A |spar'
         """
-        return f"{self.text[:self._caret]}|{self.text[self._caret:]}"
+        return f"{self.text[: self._caret]}|{self.text[self._caret :]}"
 
     @property
     def _caret(self) -> int:
