@@ -11,9 +11,11 @@ import zlib
 from html import escape
 
 from sandbox.drawing import lettering
+from sandbox.drawing.layout import described
 from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text
+from sandbox.language.display import Display
 from sandbox.painting.paper import Colour, Paper
-from sandbox.scene import Vector
+from sandbox.scene import Scene, Vector
 
 FAMILIES = (
     "'IBM Plex Sans Condensed','Roboto Condensed','Arial Narrow','Liberation Sans Narrow',"
@@ -55,6 +57,12 @@ def svg(
         + "".join(f"{line}\n" for line in names)
         + f'<rect width="100%" height="100%" fill="{_hex(paper.ground)}"/>\n{shapes}\n</svg>\n'
     )
+
+
+def svg_of_scene(drawing: Drawing, paper: Paper, scene: Scene, display: Display) -> str:
+    """A drawing of a scene as the text of an SVG file, which says what it is in words as well."""
+    title, words = scene.about.title_in(display.language), described(scene, drawing, display)
+    return svg(drawing, paper, title=title, description=words)
 
 
 def _text(text: str) -> str:

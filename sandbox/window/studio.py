@@ -122,7 +122,8 @@ def write(order: Order) -> list[Path]:
 def _film(order: Order) -> Path:
     """Film a run, and if there is no coder for an MP4 as a GIF."""
     from sandbox import engine
-    from sandbox.painting.film import PROPORTION, Reel, encoder, film, frame_size
+    from sandbox.drawing.reel import PROPORTION, Reel
+    from sandbox.painting.film import encoder, film, frame_size
 
     shot = order.shot
     encoder()

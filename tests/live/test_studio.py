@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from sandbox import engine
+from sandbox.drawing.reel import Reel
 from sandbox.drawing.strokes import Drawing, Text
 from sandbox.language.display import Display
 from sandbox.live.inside.studio import NONE, PageStudio
 from sandbox.painting import PAPERS, svg
-from sandbox.painting.film import Reel
 from sandbox.scene import Vector, load
 from sandbox.sheet.filing import Filed, Shot
 from tests.places import ROOT

@@ -5,16 +5,19 @@ from __future__ import annotations
 import time
 from array import array
 from collections.abc import Iterator, Sequence
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from sandbox import engine
+from sandbox.drawing.reel import PROPORTION, Reel, moments
 from sandbox.drawing.strokes import Drawing
 from sandbox.facts import label
 from sandbox.live.inside.strokes import Encoder
+from sandbox.painting.paper import PAPERS
+from sandbox.painting.svg import svg_of_scene
 from sandbox.sheet.filing import Filed, Shot
 
+RATE = 30
+"""Frames of a film a second."""
 SPENT = 0.008
 """s. Of each frame of the sheet, on a film."""
 DRAWING = 0.5
@@ -80,8 +83,6 @@ class PageStudio:
 
     def _film(self, shot: Shot) -> Iterator[Sheaf | None]:
         """Its drawings; None where one is not ready yet."""
-        from sandbox.painting.film import FRAME_RATES, PROPORTION, Reel, moments
-
         recording = None
         running = engine.run_gradually(shot.scene)
         while recording is None:
@@ -99,25 +100,20 @@ class PageStudio:
             shot.hidden,
             shot.strokes,
         )
-        rate = FRAME_RATES[".mp4"]
-        found = list(moments(reel.snapshots, 1.0 / rate))
+        found = list(moments(reel.snapshots, 1.0 / RATE))
         encoder, told = Encoder(), 0.0
         for done, moment in enumerate(found, 1):
             words, numbers = _encoded(encoder, reel.frame(moment), shot)
-            words |= {"kind": "film", "rate": rate, "at": done, "of": len(found)}
+            words |= {"kind": "film", "rate": RATE, "at": done, "of": len(found)}
             yield Sheaf(words, numbers)
             if (share := DRAWING * done / len(found)) >= told + STEPS:
                 told, self._filed = share, Filed(share)
 
 
 def _picture(drawing: Drawing, shot: Shot) -> Sheaf:
-    from sandbox.painting import PaperName, write_drawing
-
-    paper: PaperName = "dark" if shot.dark else "white"
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "picture.svg"
-        write_drawing(drawing, path, shot.described, paper=paper, size=(1, 1), display=shot.display)
-        text = path.read_text("utf-8")
+    text = svg_of_scene(
+        drawing, PAPERS["dark" if shot.dark else "white"], shot.described, shot.display
+    )
     words, numbers = _encoded(Encoder(), drawing, shot)
     return Sheaf(words | {"kind": "picture", "svg": text}, numbers)
 
