@@ -81,8 +81,9 @@ class SheetState:
         studio: Studio | None,
         dark: bool,
         explain: Explain | None = None,
+        size: tuple[float, float] | None = None,
     ) -> None:
-        """Takes up the scene of that number.
+        """Takes up the scene of that number, on so many pixels across and down.
 
         Raises SceneError or Unanswerable where it cannot be shown.
         """
@@ -98,6 +99,8 @@ class SheetState:
         """What is being written."""
         self.board = Board(display)
         self.board.charted = True
+        if size:
+            self.board.proportion, self.board.pixels = size[0] / size[1], size[1]
         self.timeline = Timeline()
         self.clock = 0.0
         """s. Since the sheet was opened."""
