@@ -221,26 +221,27 @@ class Keeper:
         labels = {placed.label.key: placed.label for placed in done}
         labels |= {label.key: label for label in pending}
         kept = [placed for placed in done if placed.label.key not in keys]
+        there: list[Placed] = []
         for placed in found:
-            label = labels.get(placed.label.key)
-            if label is None:
-                continue
-            now = placed.corner - placed.label.anchors[placed.anchor]
-            stand = _Stand(placed.anchor, now, placed.spot.width, None, clock)
-            kept.append(self._standing(label, stand, now))
-            if not self._clear(kept[-1], kept[:-1]):
-                return
+            if label := labels.get(placed.label.key):
+                offset = placed.corner - placed.label.anchors[placed.anchor]
+                stand = _Stand(placed.anchor, offset, placed.spot.width, None, clock)
+                there.append(self._standing(label, stand, offset))
+                if not self._clear(there[-1], [*kept, *there[:-1]]):
+                    return
         for placed in found:
             self._remember(placed, clock)
             self._searched.pop(placed.label.key, None)
-        waiting = [label for label in pending if label.key in keys]
-        for label in waiting:
-            pending.remove(label)
-            stand = self._stands[label.key]
-            done.append(next(p for p in kept if p.label is label))
-            gliding = self._standing(label, stand, stand.at(clock))
-            if self._apart(gliding, done[:-1]):
-                done[-1] = gliding
+        pending[:] = [label for label in pending if label.key not in keys]
+        done[:] = kept
+        for i, final in enumerate(there):
+            key = final.label.key
+            gliding = self._standing(final.label, self._stands[key], self._stands[key].at(clock))
+            if self._apart(gliding, [*done, *there[i + 1 :]]):
+                done.append(gliding)
+            else:
+                self._stands[key] = self._stands[key]._replace(since=-1e9)
+                done.append(final)
 
     def _next_job(
         self,

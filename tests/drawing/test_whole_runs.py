@@ -34,7 +34,7 @@ from sandbox.shipped import shipped_scenes
 
 TICK = 0.1
 """s. From one frame to the next."""
-LOOKS = 4
+LOOKS = 8
 """How often in a run all that is on the sheet is looked at, at about equal times."""
 STILL, LONGEST = 0.6, 3.0
 """s. A machine is looked at until it has rested so long after its run, but no longer than that."""
@@ -166,7 +166,8 @@ def test_labels_and_machine_keep_to_their_room(index) -> None:
 def kept_to(sheet: Sheet) -> None:
     """Assert that of one run."""
     length = length_of(sheet.scene)
-    every, i, rested, moved = round(length / TICK / LOOKS), 0, 0.0, 0
+    every = max(1, round(length / TICK / LOOKS))
+    i, rested, moved = 0, 0.0, 0
     stands, since, poses = {}, dict[str, float](), {}
     while True:
         under, over = sheet.compose()
@@ -178,13 +179,15 @@ def kept_to(sheet: Sheet) -> None:
         done = sheet.clock > length + STILL and (rested > STILL or sheet.clock > length + LONGEST)
         if i % every == 0 or done:
             assert_in_their_room(sheet, under, over)
+        if i % every == 0 and sheet.clock <= length + PASSING:
+            last, stands = stands, dict(sheet.board.fields[0].keeper._stands)
+            both = last.keys() & stands.keys()
+            moved += sum(last[key].offset != stands[key].offset for key in both)
         keeper = sheet.board.fields[0].keeper
         amiss = on_own_colour(over.items) | {f"{key} away" for key in keeper._failed}
         assert not amiss or 0.0 < rested <= STILL or rested == 0.0 < i, (i, amiss)
         since = {each: since.get(each, sheet.clock) for each in amiss}
         assert all(sheet.clock - start <= PASSING for start in since.values()), (i, since)
-        last, stands = stands, dict(keeper._stands)
-        moved += sum(last[key].offset != stands[key].offset for key in last.keys() & stands.keys())
         if done:
             break
         sheet.tick(TICK)
