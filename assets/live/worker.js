@@ -97,6 +97,10 @@ function frame(seconds, inputs) {
 globalThis.onmessage = async (/** @type {MessageEvent<any>} */ { data }) => {
   try {
     if (data.kind === "start") await start(data.parts, data.options);
+    else if (data.kind === "ask") {
+      const answer = host.answer(data.what, JSON.stringify(data.held));
+      tell({ kind: "answer", number: data.number, answer: JSON.parse(answer) });
+    }
     else frame(data.seconds, data.inputs);
   } catch (error) {
     tell({ kind: "failed", reason: String(error) });

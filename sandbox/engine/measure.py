@@ -95,9 +95,7 @@ def measure(recording: Recording) -> Measured:
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
     names = snapshots[-1].readings
     return {
-        name: curves.mean(_values(snapshots, name))
-        for name in names
-        if not name.endswith(skip)
+        name: curves.mean(_values(snapshots, name)) for name in names if not name.endswith(skip)
     }
 
 
@@ -125,7 +123,9 @@ def _worked(recording: Recording) -> Measured:
     sways = events.SWAYS(speed=speed)
     times = [s.time - middle for s in half]
     names = [name for name in found if ".tension_" in name]
-    deviation = max(curves.from_a_cubic(times, _values(half, name)) for name in names) if names else 0.0
+    deviation = (
+        max(curves.from_a_cubic(times, _values(half, name)) for name in names) if names else 0.0
+    )
     if deviation > SWAY:
         width = 0.25 * (last - first)
         found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}

@@ -58,15 +58,17 @@ class Sheet(SheetState):
         new: bool = False,
         beside: int | None = None,
         explain: Explain | None = None,
+        bench: bool = False,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
         program; with `hints`, what hands can do is said until it was done once; with a `studio`
-        pictures and films can be had; `explain` names misconceptions behind predictions.
+        pictures and films can be had; `explain` names misconceptions behind predictions. A `bench`
+        is a student's own: what was sealed when it was dealt is in force, and never shown.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        scenes = SceneList(paths)
+        scenes = SceneList(paths, unseal=bench)
         at = scenes.add_new(building.empty_draft(display)) if new else at
         super().__init__(
             scenes,
