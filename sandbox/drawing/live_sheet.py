@@ -336,9 +336,9 @@ class Board(BoardLayout):
         for item in items:
             if isinstance(item, Text):
                 name, given = item.key, True
-                if item.style == "title":
-                    name, given = covers.TITLE, False
-                    item = item._replace(text=3 * BLANK) if hidden.hides(name) else item
+                if name == covers.TITLE:
+                    given, item = False, covers.titled(item, hidden)
+                    assert isinstance(item, Text)
                 elif name and hidden.hides_given(name):
                     item = item._replace(text=BLANK)
                 elif BLANK[0] in item.text:

@@ -125,12 +125,17 @@ def pixels(picture: pygame.Surface) -> NDArray[np.uint8]:
     return np.ascontiguousarray(pygame.surfarray.array3d(picture).swapaxes(0, 1))
 
 
+def png(picture: pygame.Surface) -> bytes:
+    """A picture as the bytes of a PNG."""
+    coded = io.BytesIO()
+    pygame.image.save(picture, coded, ".png")
+    return coded.getvalue()
+
+
 def save(picture: pygame.Surface, path: FilePath) -> None:
     """Write a PNG: whole or not at all. Raises OSError where that is not possible."""
     # Not to the disk at once: pygame does not notice a full one.
-    coded = io.BytesIO()
-    pygame.image.save(picture, coded, ".png")
-    files.write(path, coded.getvalue())
+    files.write(path, png(picture))
 
 
 @lru_cache(maxsize=64)

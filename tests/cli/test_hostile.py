@@ -213,7 +213,7 @@ def on_the_sheet(words: str) -> str:
 
 def on_the_handout(words: str) -> str:
     scene = parse(read_bytes(titled(words).encode()), words)
-    figure = handout.Figure("<svg></svg>", 100.0, 60.0)
+    figure = handout.Figure("<svg></svg>", 100.0, 60.0, "")
     pages = [handout.handout(handout.compose(scene), figure, key=key) for key in (False, True)]
     return "".join(pages)
 

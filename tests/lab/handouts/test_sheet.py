@@ -376,7 +376,9 @@ def test_the_students_sheet_keeps_the_answers(name: str):
         if float(number[0].replace("−", "-")) not in (0.0, 2.0, 3.0, 5.0):
             assert prediction.answer not in words
     assert scene(name).about.watch.split(":")[0][:30] not in words
-    assert not re.search(r"\d N\b(?! in|\)| and|,|<| /)", drawing(name).svg.replace("division", ""))
+    assert not re.search(
+        r"\d N\b(?! in|\)| and|,|<| /)", drawing(name).picture.replace("division", "")
+    )
     for question in composed.questions:
         assert question.answer not in words
 
@@ -556,7 +558,7 @@ def test_the_command_writes_sheet_and_key(tmp_path: Path):
     [
         (["--paper", "a3"], "a4 or letter"),
         (["--language", "xx"], "allowed: en"),
-        (["--out", "sheet.pdf"], "ending in .html"),
+        (["--out", "sheet.pdf"], "ending in .html or .odt"),
         (["--out", "/nowhere/at/all/sheet.html"], "can be written to"),
         (["--set", "hand.travel=50 m"], ""),
     ],
