@@ -46,7 +46,7 @@ def bench_page_of(
     told: Told = {
         "step": virtual_bench.BENCH_STEP,
         "sample": virtual_bench.BENCH_SAMPLE,
-        "fixed": list(_of_the_instruments(bench.scene)),
+        "fixed": list(instrument_keys(bench.scene)),
     }
     file = f"{bench.scene.name}.toml"
     say = display.say
@@ -81,7 +81,7 @@ def bench_page_of(
         return filled_page(sheet, carried, script, styles, texts, options, fields)
 
 
-def _of_the_instruments(scene: Scene) -> Iterator[str]:
+def instrument_keys(scene: Scene) -> Iterator[str]:
     """The "PART.KEY"s on which it depends what instruments there are and how they are divided."""
     own = virtual_bench.instruments(scene)
     for handle in handles(scene):
