@@ -202,15 +202,15 @@ def _on_live_sheets(
     """What makes pages with the live sheet of some benches, all of which carry the same."""
     from sandbox.language.display import Display
     from sandbox.live import runtime
-    from sandbox.live.bench_page import bench_page_of, carried_for
+    from sandbox.live.bench_page import bench_page_of, bundle_for
 
     shade, display = paper_named(paper), Display.chosen(language, units)
     try:
         found = runtime.obtain(progress=_say)
-        carried = carried_for(benches, found)
+        bundle = bundle_for(benches, found)
     except runtime.RuntimeMissingError as error:
         refuse(str(error))
-    return partial(bench_page_of, carried=carried, display=display, dark=shade == "dark")
+    return partial(bench_page_of, bundle=bundle, display=display, dark=shade == "dark")
 
 
 def pages(

@@ -14,7 +14,7 @@ from sandbox.lab.class_work.deal import Bench
 from sandbox.language.display import Display
 from sandbox.live.inside.bench import LabBench, Told
 from sandbox.live.inside.host import EarlierChecks, scene_mark
-from sandbox.live.page import MODULES, Carried, filled_page
+from sandbox.live.page import MODULES, Bundle, filled_page
 from sandbox.live.runtime import Runtime
 from sandbox.page import page as recorded
 from sandbox.page.grid import Grid
@@ -24,11 +24,11 @@ from sandbox.sheet.checking import check_scene
 from sandbox.sheet.sheet import Sheet
 
 
-def carried_for(benches: Iterable[Bench], runtime: Runtime) -> Carried:
+def bundle_for(benches: Iterable[Bench], runtime: Runtime) -> Bundle:
     """What the pages of some benches have in common: with the checks of those that hide nothing.
     Raises RuntimeMissingError."""
     scenes = [bench.scene for bench in benches if not bench.hidden]
-    return Carried.packed(runtime, (), {scene_mark(scene): check_scene(scene) for scene in scenes})
+    return Bundle.packed(runtime, (), {scene_mark(scene): check_scene(scene) for scene in scenes})
 
 
 def bench_page_of(
@@ -36,7 +36,7 @@ def bench_page_of(
     grid: Grid,
     student: str | None,
     *,
-    carried: Carried,
+    bundle: Bundle,
     display: Display,
     dark: bool = True,
 ) -> str:
@@ -78,7 +78,7 @@ def bench_page_of(
         sheet = Sheet([path], checker=EarlierChecks({}), display=display, dark=dark, bench=True)
         LabBench(sheet, told)
         styles = web.page_asset("page", "page.css")
-        return filled_page(sheet, carried, script, styles, texts, options, fields)
+        return filled_page(sheet, bundle, script, styles, texts, options, fields)
 
 
 def instrument_keys(scene: Scene) -> Iterator[str]:

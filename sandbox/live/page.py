@@ -62,7 +62,7 @@ SAID = {
 
 
 @dataclass(frozen=True)
-class Carried:
+class Bundle:
     """What pages on the same scenes have in common: the program and what it runs on. To pack it
     takes seconds."""
 
@@ -72,7 +72,7 @@ class Carried:
     @classmethod
     def packed(
         cls, runtime: Runtime, paths: Sequence[Path], checks: Mapping[str, CheckResult]
-    ) -> Carried:
+    ) -> Bundle:
         """With these scene files and the checks of scenes. Raises RuntimeMissingError."""
         program = pack.program(paths)
         program["checks.pickle"] = pickle.dumps(dict(checks), protocol=5)
@@ -104,10 +104,10 @@ def live_page_of(
     dark: bool = True,
     check: Callable[[Scene], CheckResult] = check_scene,
     progress: Callable[[float], None] = lambda _: None,
-    carried: Carried | None = None,
+    bundle: Bundle | None = None,
 ) -> str:
     """The page on these scene files, the first of which it opens with, with the check of each;
-    what is `carried`, where that was packed before, has them.
+    a `bundle` that was packed before has them.
 
     Raises SceneError or Unanswerable where a scene cannot be shown, and RuntimeMissingError.
     """
@@ -116,7 +116,7 @@ def live_page_of(
     for number, scene in enumerate(scenes):
         checks[scene_mark(scene)] = check(scene)
         progress(SHARE_OF_CHECKING * (number + 1) / len(scenes))
-    carried = carried or Carried.packed(runtime, paths, checks)
+    bundle = bundle or Bundle.packed(runtime, paths, checks)
     sheet = Sheet(paths, checker=EarlierChecks(checks), display=display, dark=dark)
     say = display.say
     told: dict[str, object] = {
@@ -137,14 +137,14 @@ def live_page_of(
         "KIND": "sheet-alone",
     }
     script = web.joined("live", MODULES)
-    page = filled_page(sheet, carried, script, "", told, options, fields)
+    page = filled_page(sheet, bundle, script, "", told, options, fields)
     progress(1.0)
     return page
 
 
 def filled_page(
     sheet: Sheet,
-    carried: Carried,
+    bundle: Bundle,
     script: str,
     styles: str,
     told: dict[str, object],
@@ -168,9 +168,9 @@ def filled_page(
         "STYLES": styles,
         "STILL": svg(still, paper, title=scene.about.title, inline=True),
         "WORDS": html.escape(described(scene, still, display, watch=watch)),
-        "CARRIED": carried.licences,
+        "CARRIED": bundle.licences,
         "TEXTS": web.embedded(texts),
-        "PARTS": carried.elements,
+        "PARTS": bundle.elements,
         "GUARD": guard,
         "SCRIPT": script,
     }

@@ -1,4 +1,4 @@
-"""What pages of tests carry: packed once, whichever process needs it first."""
+"""What pages in tests carry: packed once, whichever process needs it first."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ import pytest
 
 from sandbox import files
 from sandbox.live import runtime
-from sandbox.live.page import Carried
+from sandbox.live.page import Bundle
 from sandbox.shipped import shipped_scenes
 from tests.browsers import needed
 
 
 @pytest.fixture(scope="session")
-def carried(tmp_path_factory: pytest.TempPathFactory) -> Carried:
+def bundle(tmp_path_factory: pytest.TempPathFactory) -> Bundle:
     """With every shipped scene, without their checks."""
     if not os.environ.get("CI"):
         folder = runtime.cache_folder()
@@ -24,12 +24,12 @@ def carried(tmp_path_factory: pytest.TempPathFactory) -> Carried:
         needed(None if there else "no runtime: sandbox page --live obtains it")
     own = tmp_path_factory.getbasetemp()
     # Processes of one run of the tests have their folders beside one another.
-    place = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "carried.pickle"
-    with (place.parent / "carried.lock").open("a") as lock:
+    place = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "bundle.pickle"
+    with (place.parent / "bundle.lock").open("a") as lock:
         files.lock(lock.fileno(), wait=True)
         with suppress(FileNotFoundError):
-            found: Carried = pickle.loads(place.read_bytes())
+            found: Bundle = pickle.loads(place.read_bytes())
             return found
-        packed = Carried.packed(runtime.obtain(), shipped_scenes(), {})
+        packed = Bundle.packed(runtime.obtain(), shipped_scenes(), {})
         place.write_bytes(pickle.dumps(packed))
         return packed

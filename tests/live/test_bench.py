@@ -18,7 +18,7 @@ from sandbox.language.display import Display
 from sandbox.live.bench_page import bench_page_of, instrument_keys
 from sandbox.live.inside.bench import LOCKED, LabBench
 from sandbox.live.inside.host import EarlierChecks
-from sandbox.live.page import LARGEST, Carried
+from sandbox.live.page import LARGEST, Bundle
 from sandbox.page import grid_for, page_of
 from sandbox.scene import SceneError, load
 from sandbox.sheet.sheet import Sheet
@@ -43,8 +43,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 SCENES = ("balanced_rule", "four_part_tackle", "hand_winch", "lever_first_class", "sled_drawn_up")
-NOTHING = Carried("", "")
-"""Carried by a page that is only looked at as text."""
+NOTHING = Bundle("", "")
+"""Bundle by a page that is only looked at as text."""
 DEALT_KEY = "head.bearing_friction"
 
 
@@ -189,7 +189,7 @@ def test_a_hostile_scene_stays_data() -> None:
     texts = source, re.sub(r'title = ".*"', hostile, source, count=1) + "# </script><!--\n"
     plain, bad = (deal.open_text(text, "whip") for text in texts)
     pages = [
-        bench_page_of(b, grid_for(b, []), "</script>", carried=NOTHING, display=Display())
+        bench_page_of(b, grid_for(b, []), "</script>", bundle=NOTHING, display=Display())
         for b in (plain, bad)
     ]
     for tag in ("<script", "</script", "<img", "<!--"):
@@ -206,10 +206,10 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def live(carried: Carried, tmp_path_factory: pytest.TempPathFactory) -> Made:
+def live(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The dealt whip on a live sheet."""
     made = dealt_whip(tmp_path_factory.mktemp("bench"))
-    text = bench_page_of(made.bench, made.grid, None, carried=carried, display=Display())
+    text = bench_page_of(made.bench, made.grid, None, bundle=bundle, display=Display())
     made.path.write_text(text, encoding="utf-8")
     return made
 

@@ -14,7 +14,7 @@ import pytest
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST, Carried, live_page_of
+from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.browsers import Watch, chromium, needed
@@ -36,11 +36,11 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def made(carried: Carried, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page of every shipped scene, beginning with the four-part tackle, without their checks."""
     paths = sorted(shipped_scenes(), key=lambda path: path.stem != "four_part_tackle")
     text = live_page_of(
-        paths, runtime.obtain(), Display(), check=lambda _: CheckResult(), carried=carried
+        paths, runtime.obtain(), Display(), check=lambda _: CheckResult(), bundle=bundle
     )
     path = tmp_path_factory.mktemp("live") / "live.html"
     path.write_text(text, encoding="utf-8")
