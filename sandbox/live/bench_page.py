@@ -14,7 +14,7 @@ from sandbox.lab.class_work.deal import Bench
 from sandbox.language.display import Display
 from sandbox.live.inside.bench import LabBench, Told
 from sandbox.live.inside.host import EarlierChecks, scene_mark
-from sandbox.live.page import MODULES, Bundle, filled_page
+from sandbox.live.page import MODULES, STILL, Bundle, filled_page
 from sandbox.live.runtime import Runtime
 from sandbox.page import page as recorded
 from sandbox.page.grid import Grid
@@ -75,7 +75,14 @@ def bench_page_of(
     with TemporaryDirectory() as place:
         path = Path(place) / file
         path.write_text(bench.text, encoding="utf-8")
-        sheet = Sheet([path], checker=EarlierChecks({}), display=display, dark=dark, bench=True)
+        sheet = Sheet(
+            [path],
+            checker=EarlierChecks({}),
+            display=display,
+            dark=dark,
+            bench=True,
+            size=STILL,
+        )
         LabBench(sheet, told)
         styles = web.page_asset("page", "page.css")
         return filled_page(sheet, bundle, script, styles, texts, options, fields)

@@ -31,7 +31,7 @@ from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import asset
 
-MODULES = ("unsaved", "painter", "main")
+MODULES = ("unsaved", "painter", "filing", "main")
 """Of the page's script, each before those that use it."""
 LARGEST = 10_000_000
 """Bytes of a page, of one scene or of all that are shipped: a scene adds little."""
@@ -117,7 +117,8 @@ def live_page_of(
         checks[scene_mark(scene)] = check(scene)
         progress(SHARE_OF_CHECKING * (number + 1) / len(scenes))
     bundle = bundle or Bundle.packed(runtime, paths, checks)
-    sheet = Sheet(paths, checker=EarlierChecks(checks), display=display, dark=dark)
+    checker = EarlierChecks(checks)
+    sheet = Sheet(paths, checker=checker, display=display, dark=dark, size=STILL)
     say = display.say
     told: dict[str, object] = {
         "old": say(
@@ -179,7 +180,6 @@ def filled_page(
 
 def _first_frame(sheet: Sheet) -> Drawing:
     """What a sheet shows first: the page's, until it runs there."""
-    sheet.resize(*STILL)
     sheet.tick(0.0)
     under, over = sheet.compose()
     return Drawing(over.width, over.height, under.items + over.items)

@@ -28,7 +28,7 @@ INSTRUMENT_CHANGED = Kind(
 )
 MOST_SET, LONGEST_VALUE = 20, 60
 """Values that a trial may set, and letters of each: what a record holds."""
-LOCKED = ("resize", "pointer_to", "enter")
+LOCKED = ("resize", "pointer_to", "keep", "enter")
 """The inputs that a sheet has before predictions are made."""
 NEVER = (
     "new_sheet", "next_scene", "scene_before", "list_scenes", "two_machines", "other_machine",
