@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -133,6 +134,38 @@ def read(text: object, dimension: Dimension) -> float:
     return result
 
 
+_USUAL = {
+    "N": "n newton newtons newtonio newtonios nt nts",
+    "kgf": "kp kilopond kiloponds kgforce",
+    "lbf": "lbs-force poundforce",
+    "kg": "kg kgs kilo kilos kilogramo kilogramos kilogramme kilogrammes",
+    "g": "gr grs gm gms gram grams gramo gramos gramm gramme grammes",
+    "m": "mt mts mtr mtrs metro metros",
+    "cm": "cm cms centimetro centimetros",
+    "mm": "mm mms milimetro milimetros",
+    "deg": "degs grado grados",
+    "s": "sec secs seg segs segundo segundos",
+    "J": "joule joules julio julios",
+    "oz": "ozs",
+    "lb": "pounds libra libras",
+}
+"""How units are often spelt by hand, in small letters without accents or stops, and what is meant.
+Common practice, no source."""
+_MEANT = {spelt: unit for unit, spellings in _USUAL.items() for spelt in spellings.split()}
+
+
+def usual_unit(unit: str) -> str:
+    """A unit as it is written by hand, in the spelling that is read here; any other as it is.
+
+    >>> usual_unit("Newtons"), usual_unit("cms"), usual_unit("centímetros"), usual_unit("MN")
+    ('N', 'cm', 'cm', 'MN')
+    """
+    bare = "".join(c for c in unicodedata.normalize("NFKD", unit) if not unicodedata.combining(c))
+    bare = bare.strip(" .")
+    long = len(bare) > 3 and bare.isalpha()  # a name, which may begin a sentence
+    return _MEANT.get(bare.casefold(), bare.casefold() if long else unit)
+
+
 def split_number(text: str) -> tuple[str, str] | None:
     """A number as it is written and what stands behind it, be that a unit or not; else None.
 
@@ -153,10 +186,20 @@ def comma_hint(text: str) -> str:
     >>> comma_hint("1,500 g")
     ' (write 1500, or 1.500 with a decimal point)'
     """
-    if thousand := re.search(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", text):
-        whole, rest = thousand.groups()
-        return f" (write {whole}{rest}, or {whole}.{rest} with a decimal point)"
-    return " (write a decimal point, not a comma)" if re.search(r"\d,\d", text) else ""
+    if thousand := thousands(text):
+        return f" (write {thousand[0]}, or {thousand[1]} with a decimal point)"
+    return " (write a decimal point, not a comma)" if has_decimal_comma(text) else ""
+
+
+def thousands(text: str) -> tuple[str, str] | None:
+    """A number with a comma that may part thousands, with none and with a decimal point."""
+    found = re.search(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", text)
+    return None if found is None else (found[1] + found[2], f"{found[1]}.{found[2]}")
+
+
+def has_decimal_comma(text: str) -> bool:
+    """Whether a comma stands between digits."""
+    return re.search(r"\d,\d", text) is not None
 
 
 def _plain_number(text: object) -> float:

@@ -25,6 +25,8 @@ OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
 ENGLISH_ONLY = ("lab", "page", "cli")
 """Rooms whose facts stand in files, handouts and terminals, in English."""
+CLASS_WORK = ("lab", "class_work")
+"""Not so what is said of a class's work."""
 
 
 class Said(NamedTuple):
@@ -84,7 +86,8 @@ def extracted() -> Catalog:
     """Every text of the sheet and the window, and of what they show of other rooms."""
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
-        shown = path.relative_to(PACKAGE).parts[0] not in ENGLISH_ONLY
+        room = path.relative_to(PACKAGE).parts
+        shown = room[0] not in ENGLISH_ONLY or room[:2] == CLASS_WORK
         for said in texts_of(path.read_text(encoding="utf-8"), facts=shown):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],

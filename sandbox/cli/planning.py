@@ -271,7 +271,10 @@ def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
 
 def sheet(
     scene: SceneArgument,
-    out: Annotated[Path, typer.Option(metavar="FILE.html", help="The page to write.")],
+    out: Annotated[
+        Path,
+        typer.Option(metavar="FILE", help="The page to write, .html; or a text to edit, .odt."),
+    ],
     key: Annotated[
         bool, typer.Option("--key", help="The teacher's answers, worked line by line.")
     ] = False,
@@ -279,9 +282,10 @@ def sheet(
     language: Annotated[str, typer.Option(metavar="en", help="The language.")] = "en",
     changes: SetOption = None,
 ) -> None:
-    """Write a printable sheet for a student, or its key, as one HTML file.
+    """Write a printable sheet for a student, or its key.
 
-    Open it in any browser and print it, or save it as PDF.
+    As one HTML file it opens in any browser, to be printed or saved as PDF; as an OpenDocument text
+    in a word processor, to be edited.
     """
     from sandbox.lab.handouts import handout
     from sandbox.painting.handout_figure import handout_figure
@@ -292,14 +296,21 @@ def sheet(
             refuse(f"--paper {paper}: allowed: {' or '.join(handout.PAPERS)}.")
         if language not in handout.LANGUAGES:
             refuse(f"--language {language}: allowed: {' or '.join(handout.LANGUAGES)}.")
-        if out.suffix.lower() not in (".html", ".htm"):
-            refuse(f"--out {out}: allowed: a file ending in .html.")
+        ending = out.suffix.lower()
+        if ending not in (".html", ".htm", ".odt"):
+            refuse(f"--out {out}: allowed: a file ending in .html or .odt.")
         machine = load_scene(scene, changes)
         if key and machine.about.dealt is not None:
             refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
         composed = handout.compose(machine)
         with progressing(f"drawing {machine.name}") as progress:
-            drawing = handout_figure(machine, key, progress)
-        page = handout.handout(composed, drawing, key=key, paper=size, language=language)
+            drawing = handout_figure(machine, key, progress, as_png=ending == ".odt")
+        page: str | bytes
+        if ending == ".odt":
+            from sandbox.lab.handouts.open_document import open_document
+
+            page = open_document(composed, drawing, key=key, paper=size)
+        else:
+            page = handout.handout(composed, drawing, key=key, paper=size, language=language)
         write(out, page)
     print(out)

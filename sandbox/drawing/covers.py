@@ -208,9 +208,9 @@ def with_fields(items: Iterable[Item]) -> list[Item]:
 
 
 def titled(item: Item, covers: Covers) -> Item:
-    """An item of a title block, with a blank field for a title that is hidden."""
-    if isinstance(item, Text) and item.style == "title" and covers.hides(TITLE):
-        return item._replace(text=3 * BLANK)
+    """An item of a title block, with a blank field for a title or a scene's name that is hidden."""
+    if isinstance(item, Text) and item.key == TITLE and covers.hides(TITLE):
+        return item._replace(text=BLANK if item.style == "text" else 3 * BLANK)
     return item
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeVar
 
-from sandbox.drawing import charts, lettering, zones
+from sandbox.drawing import charts, covers, lettering, zones
 from sandbox.drawing.dimensioning import LEAST_EFFORT
 from sandbox.drawing.label_placing import Care, Room
 from sandbox.drawing.mechanism import Sketch, View, corners, draw_machine
@@ -373,13 +373,13 @@ def title_block(
     room = right - left - 6.0
     name = lettering.fit(scene.name, BODY, 0.3 * room)
     beside = lettering.width(name, BODY) + reserved
-    items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text"))
+    items.append(Text(Vector(right - 3.0 - beside, top - 7.6), name, "text", covers.TITLE))
     size, style = (TITLE, "title")
     title = about.title_in(display.language)
     if lettering.width(title, TITLE, bold=True) > room - beside - 6.0:
         size, style = (BODY, "strong")
     title = lettering.fit(title, size, room - beside - 6.0, bold=True)
-    items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style))
+    items.append(Text(Vector(left + 3.0, top - 1.6 - size), title, style, covers.TITLE))
     if note:
         line = lettering.fit(note, BODY, room)
         items.append(Text(Vector(left + 3.0, row + 1.6), line, "text"))

@@ -11,7 +11,7 @@ from sandbox.drawing.layout import machine_alone, sheet
 from sandbox.drawing.mechanism import corners
 from sandbox.drawing.strokes import Box
 from sandbox.engine import Snapshot
-from sandbox.lab.handouts.handout import LANDSCAPE, Figure
+from sandbox.lab.handouts.handout import LANDSCAPE, LARGEST_SCALE, Figure
 from sandbox.painting.paper import PAPERS
 from sandbox.painting.svg import svg
 from sandbox.scene import Scene
@@ -19,10 +19,14 @@ from sandbox.scene.parts import Gauge
 
 WIDE, TALL = 1.6, 1.08
 """Proportions of a drawing across the page, and of one beside the apparatus."""
+DOTS = 300 / 25.4
+"""Of a printed picture, per mm."""
 
 
-def handout_figure(scene: Scene, answered: bool, progress: Callable[[float], None]) -> Figure:
-    """The machine as SVG.
+def handout_figure(
+    scene: Scene, answered: bool, progress: Callable[[float], None], *, as_png: bool = False
+) -> Figure:
+    """The machine as SVG, or as a PNG fit for print.
 
     Unless `answered`, as it stands at the start, without a force, tension or reading; else with all
     of them: at the middle of its stroke, or at the end. Raises what `engine.run` raises.
@@ -36,9 +40,17 @@ def handout_figure(scene: Scene, answered: bool, progress: Callable[[float], Non
     drawing = machine_alone(sheet(scene, [moment], [""], proportion))
     texts = "; ".join(text.text for text in drawing.texts)
     description = f"The machine, drawn to scale. On the drawing: {texts}."
-    title = scene.about.title
-    element = svg(drawing, PAPERS["white"], title=title, description=description, inline=True)
-    return Figure(element, drawing.width, drawing.height)
+    picture: str | bytes
+    if as_png:
+        from sandbox.painting import raster
+
+        dots = DOTS * LARGEST_SCALE
+        size = round(drawing.width * dots), round(drawing.height * dots)
+        picture = raster.png(raster.still(drawing, PAPERS["white"], size))
+    else:
+        title = scene.about.title
+        picture = svg(drawing, PAPERS["white"], title=title, description=description, inline=True)
+    return Figure(picture, drawing.width, drawing.height, description)
 
 
 def _answered(scene: Scene, snapshots: tuple[Snapshot, ...]) -> Snapshot:

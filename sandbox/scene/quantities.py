@@ -21,51 +21,108 @@ class Quantity:
 
     label: str
     """Its name, a text of the catalogues: {part} is whose it is, {number} which of them."""
+    heading: str
+    """The same as a student's table is headed."""
     about: str
     dimension: units.Dimension
     unit: str
 
 
 QUANTITIES: dict[str, Quantity] = {
-    "force": Quantity(label("{part} effort"), "the effort: the pull of the hand", units.FORCE, "N"),
+    "force": Quantity(
+        label("{part} effort"),
+        label("Effort"),
+        "the effort: the pull of the hand",
+        units.FORCE,
+        "N",
+    ),
     "least_force": Quantity(
-        label("{part} least effort"), "the least effort that holds", units.FORCE, "N"
+        label("{part} least effort"),
+        label("Least effort that holds"),
+        "the least effort that holds",
+        units.FORCE,
+        "N",
     ),
     "greatest_force": Quantity(
-        label("{part} greatest effort"), "the greatest effort that holds", units.FORCE, "N"
+        label("{part} greatest effort"),
+        label("Greatest effort that holds"),
+        "the greatest effort that holds",
+        units.FORCE,
+        "N",
     ),
-    "travel": Quantity(label("{part} travel"), "how far the hand has hauled", units.LENGTH, "m"),
-    "rise": Quantity(label("{part} rise"), "how far the load has risen", units.LENGTH, "m"),
+    "travel": Quantity(
+        label("{part} travel"),
+        label("Effort distance"),
+        "how far the hand has hauled",
+        units.LENGTH,
+        "m",
+    ),
+    "rise": Quantity(
+        label("{part} rise"),
+        label("Rise of {part}"),
+        "how far the load has risen",
+        units.LENGTH,
+        "m",
+    ),
     "tension": Quantity(
-        label("{part} tension {number}"), "the tension of one part of a rope", units.FORCE, "N"
+        label("{part} tension {number}"),
+        label("Tension in part {number} of {part}"),
+        "the tension of one part of a rope",
+        units.FORCE,
+        "N",
     ),
     "pin_load": Quantity(
-        label("{part} pin load {number}"), "the load on one sheave's pin", units.FORCE, "N"
+        label("{part} pin load {number}"),
+        label("Load on pin {number} of {part}"),
+        "the load on one sheave's pin",
+        units.FORCE,
+        "N",
     ),
-    "reaction": Quantity(label("{part} reaction"), "the force of a fixed point", units.FORCE, "N"),
+    "reaction": Quantity(
+        label("{part} reaction"),
+        label("Reaction at {part}"),
+        "the force of a fixed point",
+        units.FORCE,
+        "N",
+    ),
     "support": Quantity(
-        label("{part} support {number}"), "the force of one support", units.FORCE, "N"
+        label("{part} support {number}"),
+        label("Force of support {number} of {part}"),
+        "the force of one support",
+        units.FORCE,
+        "N",
     ),
     "tilt": Quantity(
-        label("{part} tilt"), "the tilt at rest, anticlockwise positive", units.ANGLE, "deg"
+        label("{part} tilt"),
+        label("Tilt of {part}"),
+        "the tilt at rest, anticlockwise positive",
+        units.ANGLE,
+        "deg",
     ),
     "turn": Quantity(
         label("{part} turn"),
+        label("Turn of {part}"),
         "how far a lever or wheel and axle turns over the stroke",
         units.ANGLE,
         "deg",
     ),
     "normal": Quantity(
-        label("{part} normal force"), "the normal force of the ramp", units.FORCE, "N"
+        label("{part} normal force"),
+        label("Normal force on {part}"),
+        "the normal force of the ramp",
+        units.FORCE,
+        "N",
     ),
     "friction": Quantity(
         label("{part} friction"),
+        label("Friction on {part}"),
         "the friction of the ramp, up the slope positive",
         units.FORCE,
         "N",
     ),
     "stop_force": Quantity(
         label("{part} force of its stop"),
+        label("Force of the stop of {part}"),
         "the force of the stop: of a lever's peg, square to the bar; of the toe board at the foot "
         "of a ramp, up the slope",
         units.FORCE,
@@ -73,34 +130,56 @@ QUANTITIES: dict[str, Quantity] = {
     ),
     "acceleration": Quantity(
         label("{part} acceleration"),
+        label("Acceleration of {part}"),
         "the acceleration: up the slope for a body, upward for a weight",
         units.ACCELERATION,
         "m/s²",
     ),
     "reading": Quantity(
         label("{part} reading"),
+        label("Reading of {part}"),
         "what the gauge shows, before it is read to a graduation",
         units.FORCE,
         "N",
     ),
     "velocity_ratio": Quantity(
         label("machine velocity ratio"),
+        label("Velocity ratio (effort distance / load distance)"),
         "the hand's distance for each of the load's",
         units.NUMBER,
         "",
     ),
     "ideal_mechanical_advantage": Quantity(
         label("machine ideal mechanical advantage"),
+        label("Ideal mechanical advantage (load / effort without losses)"),
         "load over effort without losses",
         units.NUMBER,
         "",
     ),
     "mechanical_advantage": Quantity(
-        label("machine mechanical advantage"), "load over effort", units.NUMBER, ""
+        label("machine mechanical advantage"),
+        label("Mechanical advantage (load / effort)"),
+        "load over effort",
+        units.NUMBER,
+        "",
     ),
-    "work_in": Quantity(label("machine work in"), "the work of the hand", units.ENERGY, "J"),
-    "work_out": Quantity(label("machine work out"), "the work done on the load", units.ENERGY, "J"),
-    "efficiency": Quantity(label("machine efficiency"), "work out over work in", units.NUMBER, ""),
+    "work_in": Quantity(
+        label("machine work in"), label("Work in"), "the work of the hand", units.ENERGY, "J"
+    ),
+    "work_out": Quantity(
+        label("machine work out"),
+        label("Useful work out"),
+        "the work done on the load",
+        units.ENERGY,
+        "J",
+    ),
+    "efficiency": Quantity(
+        label("machine efficiency"),
+        label("Efficiency (useful work out / work in)"),
+        "work out over work in",
+        units.NUMBER,
+        "",
+    ),
 }
 
 
@@ -109,6 +188,16 @@ def kind_of(name: str) -> Quantity:
     word = name.rpartition(".")[2]
     stem, _, number = word.rpartition("_")
     return QUANTITIES[stem if number.isdigit() else word]
+
+
+def title(name: str) -> str:
+    """The English heading of the quantity called `name`, without a unit. Raises KeyError.
+
+    >>> title("fall.tension_2"), title("hand.force")
+    ('Tension in part 2 of fall', 'Effort')
+    """
+    part, _, word = name.rpartition(".")
+    return kind_of(name).heading.format(part=part, number=word.rpartition("_")[2])
 
 
 MACHINE = (

@@ -10,6 +10,8 @@ from sandbox.sheet.text_entry import TypedLine
 
 SLOW_FRAME = 0.25
 """s. Sooner no host repeats a key that is held."""
+_REPEATED = ("Backspace", "Delete", "ArrowLeft", "ArrowRight")
+"""Keys of a line being typed that may be held."""
 
 
 class Keyboard:
@@ -42,7 +44,7 @@ class Keyboard:
         state = self._state
         state.named = ""
         if state.entry:
-            if not again or key == "Backspace":
+            if not again or key in _REPEATED:
                 self._edit(key)
             return
         pen_free = not state.overlay and not ctrl
@@ -77,12 +79,15 @@ class Keyboard:
         assert state.entry is not None
         if key == "Escape":
             state.entry = None
-        elif key == "Backspace":
-            state.entry.erase()
+        elif key in ("Backspace", "Delete"):
+            state.entry.erase(forward=key == "Delete")
         elif key == "Enter":
             dialogs.finish(state)
-        elif key in ("ArrowLeft", "ArrowRight", "End"):
-            state.entry.fresh = False
+        elif key in ("ArrowLeft", "ArrowRight"):
+            state.entry.move_caret(1 if key == "ArrowRight" else -1)
+        elif key in ("Home", "End"):
+            letters = len(state.entry.text)
+            state.entry.move_caret(letters if key == "End" else -letters)
 
     def text(self, text: str) -> None:
         """Letters are typed."""

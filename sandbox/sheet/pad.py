@@ -8,8 +8,11 @@ from sandbox.sheet import dialogs
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.text_entry import TypedLine
 
-DELETE, DONE, LEAVE, SHIFT, SIGN, UNIT = "delete", "done", "leave", "shift", "sign", "unit "
-"""Names of the keys that are no letters; that of a unit's begins with the last."""
+DELETE, DONE, LEAVE, SHIFT, SIGN = "delete", "done", "leave", "shift", "sign"
+LEFT, RIGHT, UNIT, GROUP = "left", "right", "unit ", "group "
+"""Names of the keys that are no letters; those of a unit and a group begin with the last two."""
+GROUPS = ("ABC", "DEF")
+"""Who predicts, as a finger says it."""
 _LETTERS = ("1234567890", "qwertyuiop", "asdfghjkl", "zxcvbnm")
 _MARKS = ".,;:-_/@='()?"
 _MORE_LETTERS = {"es": "áéíóúüñ¿¡"}
@@ -43,6 +46,11 @@ def _digits(entry: TypedLine, display: Display) -> Pad:
         ),
     ]
     rows = [(*row, side) for row, side in zip(number, sides, strict=False)]
+    if entry.purpose == "prediction" and "#" not in entry.where:
+        rows[:0] = [
+            tuple(PadKey(GROUP + g, g, 4.4 / len(row), g == entry.group) for g in row)
+            for row in GROUPS
+        ]
     return Pad((*rows, *_last(display, 4.4)))
 
 
@@ -60,7 +68,11 @@ def _letters(entry: TypedLine, display: Display) -> Pad:
     if more := _MORE_LETTERS.get(display.language, ""):
         rows.append(tuple(PadKey(one, one) for one in (more.upper() if entry.capitals else more)))
     rows.append(tuple(PadKey(mark, mark) for mark in _MARKS))
-    space = (PadKey(" ", display.say("Space"), 10.0),)
+    space = (
+        PadKey(LEFT, "‹", 1.5),
+        PadKey(" ", display.say("Space"), 7.0),
+        PadKey(RIGHT, "›", 1.5),
+    )
     return Pad((*rows, space, *_last(display, 10.0)))
 
 
@@ -82,6 +94,8 @@ def press(state: SheetState, key: str) -> None:
         state.entry = None
     elif key == SHIFT:
         entry.capitals = not entry.capitals
+    elif key in (LEFT, RIGHT):
+        entry.move_caret(1 if key == RIGHT else -1)
     elif entry.dimension is None:
         entry.erase() if key == DELETE else entry.write(key)
     else:
@@ -89,12 +103,16 @@ def press(state: SheetState, key: str) -> None:
 
 
 def _press_digit(entry: TypedLine, key: str, display: Display) -> None:
-    """The number changes and keeps its unit, or the unit and keeps its number. The first digit
-    begins another number."""
+    """The number changes and keeps its unit and group, or one of these and keeps its number. The
+    first digit begins another number."""
     assert entry.dimension is not None
     number, unit = entry.measure
+    group = entry.group
     if key.startswith(UNIT):
         unit = key.removeprefix(UNIT)
+    elif key.startswith(GROUP):
+        chosen = key.removeprefix(GROUP)
+        group = "" if chosen == group else chosen
     elif key == SIGN:
         bare = number.lstrip("-−")
         number = bare if bare != number else f"−{number}"
@@ -106,5 +124,6 @@ def _press_digit(entry: TypedLine, key: str, display: Display) -> None:
         choices = display.units_of(entry.dimension)
         usual = display.unit(entry.dimension)[0] if len(choices) > 1 else ""
         unit = unit or (usual if usual in choices else "".join(choices[:1]))
-    entry.text = entry.joined(number, unit)
-    entry.fresh = False
+    measure = entry.joined(number, unit)
+    entry.text = f"{group}: {measure}" if group else measure
+    entry.fresh, entry.after = False, 0

@@ -153,7 +153,7 @@ def _prompt(state: SheetState) -> str:
     """The line being typed, after what is asked."""
     entry = state.entry
     assert entry is not None
-    text = entry.text + "|"
+    text = entry.with_caret
     if entry.purpose == "value":
         where = entry.where
         if where in state.handles:
@@ -190,7 +190,7 @@ def _table_of(state: SheetState) -> Table | None:
     if state.overlay == "scenes":
         titles = list(state.scenes.titles(display.language))
         if state.lesson.covers.hides(covers.TITLE):
-            titles[state.scenes.index] = state.scenes.path.stem
+            titles[state.scenes.index] = BLANK
         return tables.scene_table(titles, display, row)
     if state.overlay == "values":
         return tables.value_table(

@@ -39,6 +39,31 @@ class TypedLine:
     """Whether a pointer began it, so that nobody need read what is offered until they type."""
     capitals: bool = False
     """Whether that has capital letters."""
+    after: int = 0
+    """How many letters stand after the caret."""
+
+    @property
+    def with_caret(self) -> str:
+        """The text with its caret.
+
+        >>> TypedLine("text", "scene.title", "A spar", after=4).with_caret
+        'A |spar'
+        """
+        return f"{self.text[: self._caret]}|{self.text[self._caret :]}"
+
+    @property
+    def _caret(self) -> int:
+        return max(0, len(self.text) - self.after)
+
+    def move_caret(self, letters: int) -> None:
+        """Move the caret to the right, or to the left where negative; as far as there are letters.
+
+        >>> line = TypedLine("text", "scene.title", "spar", fresh=False)
+        >>> line.move_caret(-3), line.erase(), line.write("t"), line.with_caret
+        (None, None, None, 't|par')
+        """
+        self.after = min(max(0, self.after - letters), len(self.text))
+        self.fresh = False
 
     @property
     def entries(self) -> list[str]:
@@ -46,24 +71,41 @@ class TypedLine:
         return [entry for piece in self.text.split(",") if (entry := piece.strip())]
 
     def write(self, text: str) -> None:
-        """Add letters."""
-        self.text = text if self.fresh else self.text + text
+        """Add letters at the caret."""
+        if self.fresh:
+            self.text, self.after = text, 0
+        else:
+            at = self._caret
+            self.text = self.text[:at] + text + self.text[at:]
         self.fresh = False
 
-    def erase(self) -> None:
-        """Take the last letter away."""
-        self.text = self.text[:-1]
+    def erase(self, forward: bool = False) -> None:
+        """Take away the letter before the caret, or the one after it."""
+        if forward:
+            self.move_caret(1)
+        elif self.after >= len(self.text):
+            return
+        at = self._caret
+        self.text = self.text[: max(0, at - 1)] + self.text[at:]
         self.fresh = False
 
     @property
     def measure(self) -> tuple[str, str]:
-        """The number and the unit of a value.
+        """The number and the unit of a value, without the group whose prediction it is.
 
         >>> TypedLine("value", "bag.mass", "−1,5 kg").measure
         ('−1,5', 'kg')
+        >>> TypedLine("prediction", "hand.force", "A: 12 N").measure
+        ('12', 'N')
         """
-        found = _MEASURE.fullmatch(self.text)
-        return (found[1], found[2]) if found else (self.text, "")
+        text = self.text.rpartition(":")[2]
+        found = _MEASURE.fullmatch(text)
+        return (found[1], found[2]) if found else (text, "")
+
+    @property
+    def group(self) -> str:
+        """Whose prediction it is, as "A: 12 N" says; nothing where it does not."""
+        return self.text.rpartition(":")[0].strip()
 
     @staticmethod
     def joined(number: str, unit: str) -> str:
@@ -84,6 +126,7 @@ class TypedLine:
         if self.fresh:
             self.write(name)
         else:
+            self.after = 0
             self.text = ", ".join(filter(None, (self.text.rstrip(" ,"), name)))
 
 

@@ -282,6 +282,41 @@ def test_a_sign_is_typed_on_the_pad():
     sheet.close()
 
 
+def test_a_group_predicts_by_touch():
+    """Keys for the groups say whose prediction it is; a second press takes that back."""
+    hand = Hand("fixed_sheave", touch=True)
+    sheet = hand.sheet
+    sheet.key_down("q")
+    sheet.compose()
+    hand.tap("hand.force", "row")
+    hand.type("group C", "group B", "6", ".", "5", "unit N", "done")
+    hand.tap("predict")
+    hand.tap("hand.force", "row")
+    hand.type("group B", "7", "group B")
+    assert sheet.entry.text == "7 N"
+    hand.type("done")
+    assert [(p.who, p.text) for p in sheet.notes.predictions] == [("B", "6.5 N"), ("A", "7 N")]
+    sheet.close()
+
+
+def test_a_text_is_mended_in_its_middle():
+    """Arrow keys, Home and End move the caret, Delete takes the letter after it; by touch keys of
+    the pad do."""
+    hand = Hand("fixed_sheave", touch=True)
+    sheet = hand.sheet
+    hand.tap("edit_texts")
+    hand.tap("write title")
+    title = sheet.entry.text
+    hand.type("left", "delete", "right")
+    assert sheet.entry.text == title[:-2] + title[-1]
+    for key in ("Home", "Delete", "ArrowRight", "Backspace", "End", "ArrowLeft"):
+        sheet.key_down(key)
+        sheet.key_up(key)
+    sheet.text("x")
+    assert sheet.entry.text == title[2:-2] + "x" + title[-1]
+    sheet.close()
+
+
 def test_a_pad_opens_for_who_needs_it():
     """A value's pad opens to mouse and finger, letters to a finger alone, with a mark to open them
     for a mouse; what a key opens has none."""

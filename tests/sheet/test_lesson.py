@@ -8,11 +8,11 @@ import re
 import pytest
 
 from sandbox.drawing.covers import Covers, fields_of
+from sandbox.drawing.reel import Reel
 from sandbox.drawing.strokes import Box, Drawing, Text
 from sandbox.drawing.strokes import Path as Line
 from sandbox.lab.class_work.misconceptions import named
 from sandbox.language.display import BLANK, Display
-from sandbox.painting.film import Reel
 from sandbox.painting.paper import PAPERS, PEN, contrast
 from sandbox.scene import Vector
 from sandbox.sheet import filing, lesson, pen, timeline
@@ -127,7 +127,7 @@ def test_one_mark_hides_every_answer_and_keeps_what_is_given(opened, name, langu
         pass_time(sheet, 0.4)
         written = spelled(sheet)
         assert not [a for a in answers(sheet) if a in written], written
-        assert title not in written and watch not in written
+        assert title not in written and watch not in written and sheet.scene.name not in written
         assert BLANK in written and not re.search(r"t = \d", written)
         items = sheet.compose()[1].items
         kinds = ("weight", "effort", "reaction", "normal", "friction")
@@ -140,11 +140,23 @@ def test_one_mark_hides_every_answer_and_keeps_what_is_given(opened, name, langu
         press(sheet, mark)
         written = spelled(sheet)
         assert not [a for a in answers(sheet) if a in written], (mark, written)
-        assert title not in written
+        assert title not in written and sheet.scene.name not in written
         press(sheet, mark)
     press(sheet, "hide")
     pass_time(sheet, 0.1)
     assert title in spelled(sheet) and BLANK not in spelled(sheet)
+
+
+def test_a_long_title_is_hidden_too(opened):
+    """So is one that is written smaller, because it has no room at full size."""
+    sheet = opened("four_part_tackle")
+    press(sheet, "edit_texts")
+    key(sheet, "Enter")
+    sheet.text(" and a long fall" * 5)
+    key(sheet, "Enter")
+    assert "long fall" in spelled(sheet)
+    press(sheet, "hide")
+    assert "long fall" not in spelled(sheet)
 
 
 def test_an_event_tells_no_number_while_answers_are_hidden(opened):

@@ -1,7 +1,8 @@
 """The paper beside the bench: a student's sheet to predict, measure and calculate on, and its key.
 
-`handout` gives one self-contained page of HTML whose print styles suit A4 and Letter. The drawing
-comes in from outside as SVG; nothing on a student's sheet is an answer. The key's answers come
+`handout` gives one self-contained page of HTML whose print styles suit A4 and Letter;
+`open_document.py` the same as a text to be edited. The drawing comes in from outside; nothing on a
+student's sheet is an answer. The key's answers come
 from `worked`, line by line, and from `questions`.
 """
 
@@ -83,11 +84,12 @@ class Calculation(NamedTuple):
 
 
 class Figure(NamedTuple):
-    """The drawing of the set-up: an SVG element, and its own width and height, mm."""
+    """The drawing of the set-up: an SVG element or a PNG, and its own width and height, mm."""
 
-    svg: str
+    picture: str | bytes
     width: float
     height: float
+    description: str
 
     @property
     def wide(self) -> bool:
@@ -113,6 +115,28 @@ class HandoutText:
     calculations: tuple[Calculation, ...]
     questions: tuple[Question, ...]
     working: Working
+
+    def title(self, key: bool) -> str:
+        """Its title, or that of its key."""
+        title = self.scene.about.title
+        return f"{title}: teacher’s key" if key else title
+
+    def caption(self, key: bool) -> str:
+        """What stands under the drawing."""
+        about, name = self.scene.about, self.scene.name
+        when = "when its forces are taken" if key else "before anything moves"
+        what = f"{name}, {when}" if key else f"The set-up ({name}), {when}"
+        return (
+            f"{what}, to scale. g = {about.gravity:.6g} m/s². The machine is {_WORKED[about.mode]}."
+        )
+
+
+_WORKED = {
+    "raising": "worked to raise the load",
+    "lowering": "worked to lower the load",
+    "held": "held still",
+    "released": "let go from rest",
+}
 
 
 def compose(scene: Scene) -> HandoutText:
@@ -171,8 +195,7 @@ def handout(
     return environment.get_template(TEMPLATE).render(
         sheet=sheet,
         about=about,
-        name=sheet.scene.name,
-        drawing=Markup(drawing.svg),
+        drawing=Markup(drawing.picture),
         drawn=drawing.size(across - 2 * MARGIN),
         key=key,
         wide=drawing.wide,
@@ -183,7 +206,6 @@ def handout(
         height=high - 2 * MARGIN,
         trials=range(1, TRIALS + 1),
         fonts=[(weight, Markup(_font(name))) for weight, name in _FONTS],
-        gravity=f"{about.gravity:.6g}",
     )
 
 
@@ -196,14 +218,14 @@ def _font(name: str) -> str:
     return base64.b64encode(asset(name).read_bytes()).decode()
 
 
-_SUBSCRIPT = re.compile(r"(?<!\w)(\w)_([A-Za-z0-9]+(?:[_,-][A-Za-z0-9]+)*)")
+SUBSCRIPT = re.compile(r"(?<!\w)(\w)_([A-Za-z0-9]+(?:[_,-][A-Za-z0-9]+)*)")
 
 
 def _formula(text: str) -> object:
     """A formula with the subscripts of its one-letter symbols set low; all of it escaped."""
     from markupsafe import Markup, escape
 
-    return Markup(_SUBSCRIPT.sub(r"\1<sub>\2</sub>", str(escape(text))))
+    return Markup(SUBSCRIPT.sub(r"\1<sub>\2</sub>", str(escape(text))))
 
 
 # What is predicted.
