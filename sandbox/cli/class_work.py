@@ -12,6 +12,7 @@ import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    LanguageOption,
     SceneArgument,
     SetOption,
     changes_of,
@@ -19,6 +20,7 @@ from sandbox.cli.common import (
     counted,
     new_table,
     progressing,
+    refuse,
     refusing_records,
     screen,
     show_table,
@@ -28,6 +30,7 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
+    from sandbox.lab.class_work.marking import Rule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
@@ -217,10 +220,13 @@ def bench(
 
 
 def review(
-    folder: Annotated[
+    place: Annotated[
         str,
         typer.Argument(
-            metavar="FOLDER", help="Students' records (.jsonl); boat_shed is a shipped class."
+            metavar="FOLDER|ZIP",
+            help="What students handed in: a folder with its folders, or a ZIP as learning "
+            "platforms give it; records are known by what is in them. boat_shed is a shipped "
+            "class.",
         ),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
@@ -228,30 +234,100 @@ def review(
         str | None,
         typer.Option("--key", metavar="KEY.csv", help="The key of the deal, to check against."),
     ] = None,
+    roster: Annotated[
+        str | None,
+        typer.Option(
+            "--roster",
+            metavar="CSV",
+            help="Who is in the class; its other columns (id, group) go into every table.",
+        ),
+    ] = None,
+    scene: Annotated[
+        str | None,
+        typer.Option(
+            "--scene", metavar="SCENE", help="The scene that was given out, where none was dealt."
+        ),
+    ] = None,
+    deadline: Annotated[
+        str | None,
+        typer.Option(
+            "--deadline",
+            metavar="TIME",
+            help="Mark what is late: '2026-12-04 18:00', local time, or with '+01:00' behind it.",
+        ),
+    ] = None,
+    rule: Annotated[
+        Path | None,
+        typer.Option("--rule", metavar="RULE.toml", help="Give marks by this rule (marks.csv)."),
+    ] = None,
+    rule_out: Annotated[
+        Path | None,
+        typer.Option(
+            "--rule-out", metavar="RULE.toml", help="Write a rule to begin with, and mark by it."
+        ),
+    ] = None,
+    language: LanguageOption = None,
 ) -> None:
-    """Put a class's records into one table (CSV) and one page (HTML), every reading rerun.
+    """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
 
-    Whatever cannot be read is reported and skipped.
+    One work of each student counts; what is of another class or scene, or there twice, is set apart
+    and named. Whatever cannot be read is reported and skipped.
     """
     from sandbox.lab.class_work import review as lab
     from sandbox.lab.class_work.class_report import write_review
+    from sandbox.lab.class_work.deal import open_file
+    from sandbox.lab.class_work.record import digest
+    from sandbox.language.display import Display
+    from sandbox.shipped import find_scene
 
     with refusing_records():
+        reader = Display.chosen(language)
+        until = lab.deadline_of(deadline) if deadline is not None else None
+        marked_by = _rule(rule, rule_out)
         with progressing("rerunning every bench") as progress:
-            found = lab.review(class_file(folder), class_file(key) if key else None, progress)
+            found = lab.review(
+                class_file(place),
+                class_file(key) if key else None,
+                progress,
+                roster=class_file(roster) if roster else None,
+                scene_hash=digest(open_file(find_scene(scene)).text) if scene else None,
+                deadline=until,
+            )
         with writing(out):
-            written = write_review(found, out)
+            written = write_review(found, out, reader, marked_by)
     for skipped in found.skipped:
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
+    for apart in found.apart:
+        why = reader.describe(apart.why)
+        print(f"sandbox: set apart {apart.file} ({apart.student}): {why}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
-        f"{counted(len(found.works), 'record')} reviewed, {len(found.skipped)} skipped, "
-        f"{flagged} with something to look at."
+        f"{counted(len(found.works), 'record')} reviewed, {len(found.apart)} set apart, "
+        f"{len(found.skipped)} skipped, {flagged} with something to look at."
     )
+    if found.others:
+        print(f"{counted(found.others, 'other file')} passed over.")
+    if late := [work.student for work in found.works if found.late(work)]:
+        print(f"Late ({until:%Y-%m-%d %H:%M %Z}): {', '.join(late)}.")
     if found.absent:
         print(f"No record of {', '.join(found.absent)}.")
     for path in written:
         print(path)
+
+
+def _rule(rule: Path | None, rule_out: Path | None) -> Rule | None:
+    """The rule to mark by, if any; a first one is written where it is asked for."""
+    from sandbox.lab.class_work import marking
+
+    if rule is not None and rule_out is not None:
+        refuse("--rule and --rule-out; allowed: either of them")
+    if rule_out is not None:
+        if rule_out.exists():
+            refuse(f"{rule_out}: there is a file of that name; allowed: a new one, or --rule")
+        write(rule_out, marking.STARTING_RULE)
+        print(rule_out)
+    path = rule or rule_out
+    return None if path is None else marking.read_rule(path)
 
 
 # Shared.

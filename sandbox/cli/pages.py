@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
+from os import SEEK_END
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -146,7 +147,7 @@ def page(
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = _page(bench, label, vary, run_all, progress)
-        write(out, text)
+        write(out, text + _made_of(bench, label, vary))
     print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
 
 
@@ -186,8 +187,15 @@ def pages(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    again: Annotated[
+        bool,
+        typer.Option("--again", help="Make every page anew, those too that are there already."),
+    ] = False,
 ) -> None:
-    """Write a page for every student of a roster, and where values are dealt the teacher's key."""
+    """Write a page for every student of a roster, and where values are dealt the teacher's key.
+
+    A page that is there, of the same deal and made in the same way, stays as it is.
+    """
     from sandbox.lab.class_work.deal import KEY_FILE, file_stems, key_rows, refuse_another
     from sandbox.lab.tables import table_text
     from sandbox.scene import load
@@ -202,16 +210,49 @@ def pages(
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
-            with progressing(f"recording {counted(len(students), 'bench', 'benches')}") as progress:
-                for number, text in _every(benches, students, vary, progress):
-                    write(out / names[number], text)
+            marks = [
+                _made_of(bench, student, vary)
+                for (bench, _), student in zip(benches, students, strict=True)
+            ]
+            wanted = [
+                number
+                for number, name in enumerate(names)
+                if again or not _is_made(out / name, marks[number])
+            ]
+            with progressing(f"recording {counted(len(wanted), 'bench', 'benches')}") as progress:
+                missing = [benches[number] for number in wanted]
+                whose = [students[number] for number in wanted]
+                for place, text in _every(missing, whose, vary, progress):
+                    number = wanted[place]
+                    write(out / names[number], text + marks[number])
             if hands:
                 write(out / KEY_FILE, key)
-    written = counted(len(students), "page") + (f" and the key, {KEY_FILE}" if hands else "")
-    print(f"Written to {out}: {written}.")
+    written = counted(len(wanted), "page") + (f" and the key, {KEY_FILE}" if hands else "")
+    kept = len(students) - len(wanted)
+    there = f" {counted(kept, 'page')} there already; --again makes all anew." if kept else ""
+    print(f"Written to {out}: {written}.{there}")
 
 
 # Shared.
+
+
+def _made_of(bench: Bench, *how: object) -> str:
+    """A last line that says of what, how and by which version a page was made."""
+    from sandbox import __version__
+    from sandbox.lab.class_work.record import digest
+
+    made_of = digest(repr((__version__, bench.text, *how)))
+    return f"<!-- Made of {made_of}. -->\n"
+
+
+def _is_made(path: Path, mark: str) -> bool:
+    """Whether a page is there that ends so."""
+    try:
+        with path.open("rb") as file:
+            file.seek(-len(mark), SEEK_END)
+            return file.read() == mark.encode()
+    except OSError:
+        return False
 
 
 def _students(roster: str | None) -> list[str]:
@@ -303,6 +344,8 @@ def _every(
     from sandbox.processes import Pool
 
     texts = {bench.text for bench, _ in benches}
+    if not texts:
+        return
     if len(texts) == 1:
         bench = benches[0][0]
         with _on_every_core() as run_all:

@@ -117,6 +117,11 @@ class Record:
         return [entry for entry in self.entries if entry.kind in kinds]
 
     @property
+    def label(self) -> str:
+        """Who it is of, letters and their accents composed (NFC) as in a roster."""
+        return unicodedata.normalize("NFC", self.student)
+
+    @property
     def scene_hash(self) -> str:
         """The SHA-256 of the scene file's text."""
         return digest(self.scene_text)
