@@ -118,7 +118,7 @@ def predict(
         typer.Option(
             "--commit",
             metavar="QUANTITY=VALUE",
-            help="Commit a prediction, as 'hand.force=3.8 N'; asked for one by one without this.",
+            help="Commit a prediction, as 'Effort=3.8 N'; asked for one by one without this.",
         ),
     ] = None,
     reasons: Annotated[
@@ -136,6 +136,7 @@ def predict(
     On a bench that was dealt nothing is shown yet: the student's own readings come first.
     """
     from sandbox.lab.class_work import predict as lab
+    from sandbox.scene.quantities import title as titled
 
     with refusing_records():
         bench = _bench(scene, changes)
@@ -144,11 +145,12 @@ def predict(
                 _ask(writer, bench, second=second)
             else:
                 for quantity, value, reason in _commits(commits, reasons):
-                    entry = lab.commit(writer, bench.scene, quantity, value, reason, second)
-                    print(f"committed: {quantity} = {value}, {entry.time}")
+                    name = _named(bench, quantity)
+                    entry = lab.commit(writer, bench.scene, name, value, reason, second)
+                    print(f"committed: {titled(name)} = {value}, {entry.time}")
             left = lab.missing(writer, bench.scene)
             if left:
-                print(f"Still to predict: {', '.join(left)}.")
+                print(f"Still to predict: {', '.join(map(titled, left))}.")
             elif bench.dealt:
                 print("All predicted. The bench is yours: sandbox bench SCENE --record FILE.")
             else:
@@ -163,7 +165,7 @@ def bench(
         typer.Option(
             "--read",
             metavar="QUANTITY=VALUE",
-            help="Write down what you read in the last trial, as 'balance.reading=3.8 N'.",
+            help="Write down what you read in the last trial, as 'Reading of balance=3.8 N'.",
         ),
     ] = None,
     trials: Annotated[
@@ -384,7 +386,7 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
     for number, text in enumerate(commits):
         quantity, equals, value = (piece.strip() for piece in text.partition("="))
         if not equals:
-            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
+            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'Effort=3.8 N'")
         found.append((quantity, value, given[number if len(given) > 1 else 0]))
     return found
 
@@ -393,7 +395,9 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     """Ask for every prediction that is owed, or, for second ones, for any."""
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.record import RecordError
-    from sandbox.scene import SceneError, quantities
+    from sandbox.lab.wording import key_in_words
+    from sandbox.language.display import Display
+    from sandbox.scene import SceneError
 
     about = bench.scene.about
     names = [
@@ -405,11 +409,10 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
         return
     print(f"{about.title}\n{about.watch}\n")
     if bench.bounds:
-        print("Sealed: " + "; ".join(f"{k} ({v})" for k, v in bench.bounds.items()))
+        print("Sealed: " + "; ".join(f"{key_in_words(k)}, {v}" for k, v in bench.bounds.items()))
     for name in names:
-        kind = quantities.kind_of(name)
         while True:
-            value = _line(f"{name}, {kind.about} ({kind.unit or 'a number'}): ")
+            value = _line(f"{Display().heading(name)}: ")
             if not value and second:
                 break
             reason = _line("  because: ")
@@ -420,6 +423,19 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
                 continue
             print(f"  committed, {entry.time}")
             break
+
+
+def _named(bench: Bench, text: str) -> str:
+    """The quantity of a bench that a text names, by its title or, as in files, its name."""
+    from sandbox.language.display import Display
+    from sandbox.language.words import LANGUAGES
+    from sandbox.scene import quantities
+
+    for name in quantities.names(bench.scene):
+        for language in LANGUAGES:
+            if text.casefold() in map(str.casefold, Display(language).titles(name)):
+                return name
+    return text
 
 
 def _line(prompt: str) -> str:
@@ -447,6 +463,7 @@ def _show_outcome(bench: Bench, record: Record) -> None:
 def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
     from rich.text import Text
 
+    from sandbox.lab.class_work import facts
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.misconceptions import told
 
@@ -457,16 +474,17 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
     known = told(bench)
     for entry in record.of("prediction", "second prediction"):
         name = entry.quantity
+        late = " (second)" if entry.kind != "prediction" else ""
+        title = f"{facts.called(name)}{late}"
         if name not in measured:
-            table.add_row(Text(name), Text(entry.text), "not measured", "", "")
+            table.add_row(Text(title), Text(entry.text), "not measured", "", "")
             continue
         verdict = lab.judge(bench.scene, name, entry.text, measured[name], known)
         off = "" if verdict.difference is None else lab.shown_difference(verdict.difference)
         shown = lab.beside(entry.text, name, measured[name])
-        late = " (second)" if entry.kind != "prediction" else ""
-        table.add_row(Text(name + late), Text(entry.text), shown, off, verdict.status)
+        table.add_row(Text(title), Text(entry.text), shown, off, verdict.status)
         if verdict.status != "agrees":
-            remarks.append(f"{name}{late}, {entry.text}: {verdict.account}")
+            remarks.append(f"{title}, {entry.text}: {verdict.account}")
     show_table(screen(), table)
     for remark in remarks:
         print(f"  {remark}")
@@ -506,9 +524,10 @@ def _take_trials(
 def _draw(look: Look, path: Path) -> None:
     from sandbox.drawing.instrument_face import face
     from sandbox.painting import PAPERS, svg
+    from sandbox.scene.quantities import title as titled
 
     instrument = look.instrument
-    title = f"{instrument.quantity}: a {instrument.form} in {instrument.unit}"
+    title = f"{titled(instrument.quantity)}: a {instrument.form} in {instrument.unit}"
     write(path, svg(face(look), PAPERS["white"], title=title))
     print(path)
 
@@ -524,9 +543,12 @@ def _ask_reading(
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
+    from sandbox.scene.quantities import title as titled
 
     while True:
-        text = _line(f"{name} (a value with its unit; < or > moves your eye; empty to skip): ")
+        text = _line(
+            f"{titled(name)} (a value with its unit; < or > moves your eye; empty to skip): "
+        )
         if not text:
             return
         if text in ("<", ">"):
@@ -546,10 +568,12 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
+    from sandbox.scene.quantities import title as titled
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
-        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=3.8 N'")
+        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'Reading of balance=3.8 N'")
+    quantity = _named(bench, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
     try:
         units.read(value, instrument.dimension)
@@ -559,7 +583,7 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
-    print(f"written down: {quantity} = {value} in trial {trial}, {entry.time}")
+    print(f"written down: {titled(quantity)} = {value} in trial {trial}, {entry.time}")
 
 
 def _show_readings(bench: Bench, record: Record) -> None:

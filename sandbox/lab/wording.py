@@ -90,6 +90,16 @@ def number(value: float, unit: str, digits: int = 3) -> str:
     return f"{text}{'' if unit in ('°', '') else ' '}{unit}"
 
 
+def key_in_words(key: str) -> str:
+    """A "PART.KEY" as a reader would say it.
+
+    >>> key_in_words("upper.bearing_friction")
+    'upper: bearing friction'
+    """
+    part, _, name = key.partition(".")
+    return f"{part}: {name.replace('_', ' ')}"
+
+
 def signed(value: float, decimals: int) -> str:
     """A number with its sign, zero without.
 

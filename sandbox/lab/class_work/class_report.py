@@ -17,7 +17,7 @@ from sandbox.lab.class_work.misconceptions import SOURCES
 from sandbox.lab.class_work.review import Review, moment
 from sandbox.lab.class_work.work import Check, Work
 from sandbox.lab.tables import table_text
-from sandbox.lab.wording import Reader, signed
+from sandbox.lab.wording import Reader, key_in_words, signed
 from sandbox.scene import quantities
 
 BOM = "\ufeff"
@@ -254,10 +254,7 @@ def pointer(check: Check) -> str:
 
 def set_so(check: Check) -> str:
     """How the bench was set for a reading, where that is otherwise than the scene says."""
-    return "; ".join(
-        f"{key.partition('.')[0]}: {key.partition('.')[2].replace('_', ' ')} {value}"
-        for key, value in check.setting
-    )
+    return "; ".join(f"{key_in_words(key)} {value}" for key, value in check.setting)
 
 
 def _shown(quantity: str, value: float | None) -> str:

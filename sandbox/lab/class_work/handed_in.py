@@ -28,7 +28,7 @@ STEEPEST, SMALL = 100, 50_000_000
 """How many times as large as packed the content of a ZIP may be, and bytes from which that is
 asked: text packs to a tenth, what is made to fill a disk to a thousandth."""
 
-_BEGINS = re.compile(rb'\s*(?:\xef\xbb\xbf)?\s*\{[^{}\n]{0,200}"' + FORMAT.encode() + rb'"')
+_BEGINS = re.compile(rb'(?:\xef\xbb\xbf)?\s*\{[^{}\n]{0,200}"' + FORMAT.encode() + rb'"')
 _HEAD = 400
 _SYSTEMS_OWN = re.compile(r"\.|__MACOSX$|thumbs\.db$|desktop\.ini$", re.IGNORECASE)
 """Names of what a computer, and not a student, puts into a folder."""
@@ -72,7 +72,7 @@ def gather(path: Path) -> HandedIn:
             for name, content in _all_of(path):
                 if isinstance(content, str):
                     skipped.append(Skipped(_shown(name), content))
-                elif _BEGINS.match(content) or name.endswith(".jsonl"):
+                elif _like_a_record(name, content):
                     taken.append((_shown(name), content))
                     held += len(content)
                     if held > MOST_HELD:
@@ -99,6 +99,10 @@ def _all_of(path: Path) -> Iterator[tuple[str, Content]]:
     if path.stat().st_size > LARGEST_ARCHIVE:
         raise SceneError("", Plain("a larger ZIP"), f"at most {LARGEST_ARCHIVE:,} bytes")
     return _of_archive(path, "")
+
+
+def _like_a_record(name: str, content: bytes) -> bool:
+    return name.endswith(".jsonl") or _BEGINS.match(content[:_HEAD]) is not None
 
 
 def _shown(name: str) -> str:
@@ -136,7 +140,7 @@ def _of_file(path: Path, name: str) -> Iterator[tuple[str, Content]]:
         flags |= getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
         with os.fdopen(os.open(path, flags), "rb") as file:
             head = file.read(_HEAD)
-            like = _BEGINS.match(head) or name.endswith(".jsonl")
+            like = _like_a_record(name, head)
             yield name, head + file.read(LARGEST_RECORD + 1 - len(head)) if like else head
     except OSError as error:
         yield name, error.strerror or str(error)
@@ -181,7 +185,7 @@ def _content_of(opened: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> C
     try:
         with opened.open(entry) as file:
             head = file.read(_HEAD)
-            if not _BEGINS.match(head) and not name.endswith(".jsonl"):
+            if not _like_a_record(name, head):
                 return head
             return head + file.read(LARGEST_RECORD + 1 - len(head))
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RecordError) as error:

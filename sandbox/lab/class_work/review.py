@@ -35,7 +35,7 @@ class Review:
     skipped: tuple[Skipped, ...]
     keyed: bool
     absent: tuple[str, ...] = ()
-    """Who is in the roster or the key, as these have them, and handed in nothing that counts."""
+    """Who is in the roster, or without one in the key, and handed in nothing that counts."""
     apart: tuple[Apart, ...] = ()
     others: int = 0
     """How many files were no records."""
@@ -119,7 +119,7 @@ def review(
     flags = [[*against_key(work, dealt), *alike(work, works)] for work in works]
     judged = [work.with_flags(more) for work, more in zip(works, flags, strict=True)]
     there = {work.student for work in works}
-    expected = dict.fromkeys([*(students or ()), *(dealt or ())])
+    expected = students if students is not None else dealt or ()
     further = next(iter((students or {}).values()), {})
     return Review(
         tuple(judged),

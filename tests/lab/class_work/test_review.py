@@ -171,7 +171,8 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
         writer.add("reading", trial=1, quantity="balance.reading", text=SCRIPT[:60])
         writer.add("note", text=SCRIPT)
     (tmp_path / "<b>bold.jsonl").write_text(SCRIPT)
-    found = review(tmp_path, key)
+    assert [each.student for each in review(tmp_path, key).apart] == [label]
+    found = review(tmp_path)
     written = class_report.write_review(found, tmp_path / "out", Display())
     text = written[-1].read_text(encoding="utf-8")
     plain = _Plain()
@@ -494,7 +495,8 @@ def test_a_clock_that_goes_back_and_the_same_words_are_shown(tmp_path: Path) -> 
 
 def hostile_scene(text: str) -> bytes:
     scene = {"name": "scene", "text": text, "sha256": digest(text)}
-    return chained(HEADER | {"scene": scene}, {"kind": "trial", "trial": 1})
+    header = HEADER | {"scene": scene, "student": digest(text)[:8]}
+    return chained(header, {"kind": "trial", "trial": 1})
 
 
 def test_hostile_files_are_skipped(tmp_path: Path, key: Path) -> None:
