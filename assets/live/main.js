@@ -1,5 +1,6 @@
 // The page: passes what keys, mouse and fingers do to the sheet in the Worker, and paints its frames.
 
+import { Filing, recording, save } from "./filing.js";
 import { Painter } from "./painter.js";
 import { Unsaved } from "./unsaved.js";
 
@@ -25,6 +26,7 @@ const sheet = part("sheet"), state = part("state"), line = /** @type {HTMLInputE
 const canvas = /** @type {HTMLCanvasElement} */ (part("paper"));
 const painter = new Painter(canvas, texts.styles);
 const unsaved = new Unsaved();
+const filing = new Filing(texts.styles, (...said) => pass("filed", ...said));
 /** @type {Worker} */
 let worker;
 /** @type {unknown[][]} Inputs that the sheet has not had yet. */
@@ -40,8 +42,9 @@ function pass(...input) {
 }
 
 function pump() {
-  const now = performance.now() / 1000, seconds = now - asked;
-  if (waiting || document.hidden || seconds < (resting && !inputs.length ? IDLE : SOONEST)) return;
+  const now = performance.now() / 1000, seconds = now - asked, idle = !inputs.length;
+  // A hidden page stands still, but what was done to it before is not left undone.
+  if (waiting || (document.hidden ? idle : seconds < (resting && idle ? IDLE : SOONEST))) return;
   waiting = true;
   asked = now;
   worker.postMessage({ kind: "frame", seconds, inputs: JSON.stringify(inputs) });
@@ -50,11 +53,12 @@ function pump() {
 
 function turn() {
   requestAnimationFrame(turn);
+  // First, so that the next frame is made while this one is painted.
+  pump();
   if (fresh) {
     fresh = false;
     painter.paint();
   }
-  pump();
 }
 
 /** @param {any} told */
@@ -89,7 +93,9 @@ function take(told) {
     full = words.fullScreen;
     void (full ? root.requestFullscreen() : document.exitFullscreen()).catch(() => {});
   }
-  for (const [name, text] of words.saved ?? []) save(name, text);
+  for (const [name, text] of words.saved ?? []) save(name, new Blob([text], { type: "application/toml" }));
+  if (words.filed) void filing.take(words.filed, told.drawn, canvas);
+  if (words.hints) keepHints(words.hints);
   if (root.dataset["state"] !== "ready") {
     root.dataset["state"] = "ready";
     state.textContent = "";
@@ -109,6 +115,24 @@ function stumble(reason) {
     waiting = false;
   }
 }
+
+// Sleep.
+
+function sleep() {
+  pass("keep");
+  pump();
+}
+
+function wake() {
+  if (document.hidden) return;
+  asked = performance.now() / 1000;
+  fresh = painter.over.length > 0;
+  painter.stale = true;
+}
+
+for (const kind of ["freeze", "pagehide"]) addEventListener(kind, sleep, true);
+document.addEventListener("resume", wake);
+document.addEventListener("visibilitychange", () => (document.hidden ? sleep() : wake()));
 
 // Size.
 
@@ -228,15 +252,6 @@ line.addEventListener("keydown", (event) => {
 
 // Scene files.
 
-/** @param {string} name @param {string} text */
-function save(name, text) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text], { type: "application/toml" }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-}
-
 /** @param {File | undefined} file */
 async function open(file) {
   if (!file) return;
@@ -261,6 +276,29 @@ addEventListener("drop", (event) => {
   void open(event.dataTransfer?.files[0]);
 });
 
+// Hints, which are given once.
+
+const HINTS = "machine-sandbox/hints";
+
+/** @returns {string[]} */
+function hintsDone() {
+  try {
+    const done = JSON.parse(localStorage.getItem(HINTS) ?? "[]");
+    return Array.isArray(done) ? done.map(String) : [];
+  } catch {
+    return [];
+  }
+}
+
+/** @param {string[]} done */
+function keepHints(done) {
+  try {
+    localStorage.setItem(HINTS, JSON.stringify(done));
+  } catch {
+    // Where nothing may be kept they are given again.
+  }
+}
+
 // Beginning.
 
 /** @param {string} name @param {string} weight */
@@ -274,7 +312,6 @@ async function letter(name, weight) {
 async function begin() {
   state.textContent = texts.steps[0];
   await new Promise((resolve) => setTimeout(resolve));
-  const left = await unsaved.begin();
   const names = ["wasm", "asm", "pyodide", "library", "program", "chipmunk", "lock"];
   const parts = Object.fromEntries(names.map((name) => [name, textOf(name)]));
   const address = URL.createObjectURL(new Blob([textOf("worker")], { type: "text/javascript" }));
@@ -290,7 +327,15 @@ async function begin() {
       turn();
     }
   };
-  worker.postMessage({ kind: "start", parts, options: JSON.stringify({ ...texts.options, left }) });
+  worker.postMessage({ kind: "start", parts });
+  const { width, height } = sheet.getBoundingClientRect();
+  const here = {
+    left: await unsaved.begin(),
+    hints: hintsDone(),
+    films: recording() !== undefined,
+    size: [width, height],
+  };
+  worker.postMessage({ kind: "options", options: JSON.stringify({ ...texts.options, ...here }) });
   await Promise.all([letter("medium", "500"), letter("bold", "700")]);
   new ResizeObserver(() => root.dataset["state"] === "ready" && fit()).observe(sheet);
 }

@@ -29,7 +29,7 @@ from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import asset
 
-MODULES = ("unsaved", "painter", "main")
+MODULES = ("unsaved", "painter", "filing", "main")
 """Of the page's script, each before those that use it."""
 LARGEST = 10_000_000
 """Bytes of a page, of one scene or of all that are shipped: a scene adds little."""
@@ -127,8 +127,8 @@ def _first_frame(
     paths: Sequence[Path], checks: Mapping[str, CheckResult], display: Display, dark: bool
 ) -> Drawing:
     """What the sheet shows first: the page's, until it runs there."""
-    sheet = Sheet(paths, checker=EarlierChecks(checks), display=display, dark=dark)
-    sheet.resize(*STILL)
+    checker = EarlierChecks(checks)
+    sheet = Sheet(paths, checker=checker, display=display, dark=dark, size=STILL)
     sheet.tick(0.0)
     under, over = sheet.compose()
     return Drawing(over.width, over.height, under.items + over.items)

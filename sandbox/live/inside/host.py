@@ -6,13 +6,14 @@ no physics and no part, as the window does not.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import pickle
 import re
 import struct
 from array import array
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -27,10 +28,12 @@ from sandbox.facts import Kind
 from sandbox.language import display as customs
 from sandbox.language.display import Display
 from sandbox.live.inside.strokes import Encoder
+from sandbox.live.inside.studio import PageStudio
 from sandbox.scene import Scene
 from sandbox.sheet import leaving
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.state import Hints
 
 LONGEST_TICK = 0.5
 """s. No more passes in a frame: while a page sleeps, so does its machine."""
@@ -116,6 +119,9 @@ class Host:
         cannot be shown."""
         self._folder = folder / "scenes"
         self._files = self._listed()
+        self.studio = PageStudio(options["films"])
+        self._hints: list[str] = []
+        """Those done that the page has not been told yet."""
         self._rescue = PageRescue({name: tuple(left) for name, left in options["left"].items()})
         with (folder / "checks.pickle").open("rb") as file:
             checks = EarlierChecks(pickle.load(file))
@@ -126,6 +132,9 @@ class Host:
             display=Display(options["language"], options["units"]),
             dark=options["dark"],
             rescue=self._rescue,
+            hints=Hints(set(options["hints"]), self._keep_hints),
+            studio=self.studio,
+            size=tuple(options["size"]),
         )
         self._encoder = Encoder()
         self._under: Drawing | None = None
@@ -136,8 +145,8 @@ class Host:
     def frame(self, seconds: float, inputs: str) -> bytes:
         """Let so much time pass and do what these inputs ask for.
 
-        Gives three lengths (bytes of JSON; numbers of what seldom changes and of what moves above
-        it, 0 for each that is as it was), the JSON and the numbers.
+        Gives four lengths (bytes of JSON; numbers of what seldom changes and of what moves above
+        it, 0 for each that is as it was, and of a drawing for a file), the JSON and the numbers.
         """
         sheet = self.sheet
         sheet.tick(min(seconds, LONGEST_TICK))
@@ -158,14 +167,22 @@ class Host:
             over = self._encoder.numbers(above)
             words["texts"] = self._encoder.first, self._encoder.told
             words["size"] = above.width, above.height
-            self._tell(words, beneath, above)
+            self._tell(words, beneath, above, inputs != "[]")
+        drawn = self.studio.drawn()
+        if drawn.words:
+            words["filed"] = drawn.words
+        if self._rescue.altered:
+            words["unsaved"], self._rescue.altered = self._rescue.altered, {}
+        if self._hints:
+            words["hints"], self._hints = self._hints, []
         text = json.dumps(words).encode()
         text += b" " * (-len(text) % 4)
-        lengths = struct.pack("<3I", len(text), len(under), len(over))
-        return lengths + text + under.tobytes() + over.tobytes()
+        parts = under, over, drawn.numbers
+        lengths = struct.pack("<4I", len(text), *map(len, parts))
+        return b"".join((lengths, text, *parts))
 
-    def _tell(self, words: dict[str, object], under: Drawing, over: Drawing) -> None:
-        """What else of the sheet has altered."""
+    def _tell(self, words: dict[str, object], under: Drawing, over: Drawing, acted: bool) -> None:
+        """What else of the sheet has altered; `acted` says whether somebody did something."""
         sheet = self.sheet
         now: dict[str, object] = {
             "pointing": sheet.pointing,
@@ -182,13 +199,14 @@ class Host:
             now["account"] = described(sheet.scene, both, sheet.display)
         words.update({name: v for name, v in now.items() if self._told.get(name) != v})
         self._told.update(now)
-        if self._rescue.altered:
-            words["unsaved"], self._rescue.altered = self._rescue.altered, {}
-        files = self._listed()
+        files = self._listed() if acted or "account" in now else self._files
         if files != self._files:
             new = [name for name, when in files.items() if self._files.get(name) != when]
             words["saved"] = [[name, (self._folder / name).read_text("utf-8")] for name in new]
             self._files = files
+
+    def _keep_hints(self, done: Collection[str]) -> None:
+        self._hints = sorted(done)
 
     def _listed(self) -> dict[str, float]:
         return {path.name: path.stat().st_mtime for path in self._folder.glob("*.toml")}
@@ -217,6 +235,8 @@ _INPUTS: Mapping[str, Callable[..., None]] = {
     "wheel": lambda host, *values: host.sheet.wheel(*values),
     "resize": lambda host, *values: host.sheet.resize(*values),
     "open": Host.open_file,
+    "keep": lambda host: host.sheet.keep(),
+    "filed": lambda host, *values: host.studio.take(*values),
 }
 
 
@@ -230,4 +250,8 @@ def begin(folder: str, options: str) -> Host:
     for bold, (advances, missing) in enumerate(known["advances"]):
         lettering.know(bool(bold), ({int(k): v for k, v in advances.items()}, missing))
     os.chdir(place / "scenes")
-    return Host(place, json.loads(options))
+    host = Host(place, json.loads(options))
+    # To look through all this for what is needed no more would take the time of a frame.
+    gc.collect()
+    gc.freeze()
+    return host
