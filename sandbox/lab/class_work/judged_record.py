@@ -102,9 +102,14 @@ def unjudged(file: str, record: Record, flags: Sequence[Flag] = ()) -> Work:
         record.trials,
         record.entries[-1].time if record.entries else record.begun,
         times=tuple(entry.time for entry in record.entries),
-        reasons={e.quantity: str(e.body.get("reason", "")) for e in record.of("prediction")},
+        reasons=_reasons(record, "prediction"),
+        second_reasons=_reasons(record, "second prediction"),
         flags=tuple(more),
     )
+
+
+def _reasons(record: Record, kind: str) -> dict[str, str]:
+    return {entry.quantity: str(entry.body.get("reason", "")) for entry in record.of(kind)}
 
 
 class SetUp(NamedTuple):

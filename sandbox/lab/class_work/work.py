@@ -73,6 +73,7 @@ class Work:
     """What the scene asks to be predicted."""
     reasons: Mapping[str, str] = field(default_factory=dict)
     """Of first predictions."""
+    second_reasons: Mapping[str, str] = field(default_factory=dict)
     flags: tuple[Flag, ...] = ()
 
     def with_flags(self, flags: Sequence[Flag]) -> Work:
