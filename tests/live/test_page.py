@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,7 +15,7 @@ import pytest
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST, live_page_of
+from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.browsers import Watch, chromium, needed
@@ -38,14 +37,12 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page of every shipped scene, beginning with the four-part tackle, without their checks."""
-    if not os.environ.get("CI"):
-        folder = runtime.cache_folder()
-        there = all((folder / each.file).exists() for each in (runtime.PYODIDE, runtime.PYMUNK))
-        needed(None if there else "no runtime: sandbox page --live obtains it")
     paths = sorted(shipped_scenes(), key=lambda path: path.stem != "four_part_tackle")
-    text = live_page_of(paths, runtime.obtain(), Display(), check=lambda _: CheckResult())
+    text = live_page_of(
+        paths, runtime.obtain(), Display(), check=lambda _: CheckResult(), bundle=bundle
+    )
     path = tmp_path_factory.mktemp("live") / "live.html"
     path.write_text(text, encoding="utf-8")
     return path
@@ -413,7 +410,7 @@ def test_accessible_by_axe(browser: Browser, made: Path, size: tuple[int, int]) 
     page.locator("#sheet").focus()
     page.keyboard.press("Escape")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "open"
+    assert page.evaluate("document.activeElement.id") == "control"
     page.wait_for_timeout(1200)
     said = page.inner_text("#words")
     assert "balance" in said and "N" in said
