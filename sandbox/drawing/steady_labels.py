@@ -210,7 +210,7 @@ class Keeper:
         self._spots = {placed.label.key: placed.corner for placed in done}
         waiting = {label.key for label in pending}
         self._failed = {key: t for key, t in self._failed.items() if key in waiting}
-        self.left_out = sum(clock - t >= LEFT_OUT for t in self._failed.values())
+        self.left_out = sum(patient or clock - t >= LEFT_OUT for t in self._failed.values())
         return done
 
     def _take(

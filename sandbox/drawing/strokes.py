@@ -75,8 +75,8 @@ TEXTS: dict[str, TextStyle] = {
     **{kind: TextStyle(BODY, ink=kind) for kind in FORCES},
 }
 FILLS = ("paper", "metal", "wood", "mass")
-HUES = {"tension": "rope", "normal": "reaction"}
-"""Inks that have the colour of another, on every paper."""
+HUES = {"tension": "rope", "normal": "reaction", "heat": "friction"}
+"""Inks that have the colour of another on one paper or both."""
 
 
 def hue(ink: str) -> str:

@@ -22,6 +22,7 @@ from sandbox.drawing.strokes import (
     Path,
     Text,
     bounds,
+    hue,
     outline,
 )
 from sandbox.engine import length_of
@@ -143,6 +144,16 @@ def assert_in_their_room(sheet: Sheet, under: Drawing, over: Drawing) -> None:
         if of_machine(item):
             assert field.grown(0.01).holds(bounds(item)), item
             assert not any(bounds(item).grown(-0.01).meets(mark) for mark in marks), item
+
+
+def test_inks_of_one_colour_have_one_hue() -> None:
+    """Inks of lines and texts that have the same colour on a paper are said to be of one hue, and
+    those that are have it on the dark one."""
+    inks = {style.ink for style in (*LINES.values(), *TEXTS.values())}
+    for paper in PAPERS.values():
+        for one, other in itertools.combinations(sorted(inks), 2):
+            assert paper[one] != paper[other] or hue(one) == hue(other), (one, other)
+            assert PAPERS["dark"][one] == PAPERS["dark"][other] or hue(one) != hue(other)
 
 
 def test_the_narrowest_case_is_among_the_settings() -> None:
