@@ -102,7 +102,7 @@ class LabBench:
         found: dict[str, str] = {}
         for where in self._sheet.handles:
             try:
-                value, own = value_of(now, where), value_of(self._own, where)
+                value, own = (value_of(s, where, places=True) for s in (now, self._own))
             except SceneError:
                 continue  # no single value, or of no part of the bench
             if value == own:
@@ -136,7 +136,7 @@ class LabBench:
 
     def _at(self, setting: Mapping[str, str]) -> Scene:
         values = {
-            where: units.read(text, dimension_of(self._own, where))
+            where: units.read(text, dimension_of(self._own, where, places=True))
             for where, text in setting.items()
         }
         return revised(self._own, values) if values else self._own
