@@ -55,6 +55,7 @@ class LabBench:
     def __init__(self, sheet: Sheet, told: Told) -> None:
         self._sheet, self._told = sheet, told
         self._own = sheet.scene
+        self._hints = sheet.hints
         self.locked = True
         self.enter("predicting")
 
@@ -71,6 +72,8 @@ class LabBench:
         if sheet.board.charted is not due:
             sheet.board.charted = due
             sheet.arrange(ahead=True)
+        # Nobody is told to do what cannot be done yet.
+        sheet.hints = None if self.locked else self._hints
         if self.locked:
             sheet.timeline.running = False
             sheet.dismiss_message()
