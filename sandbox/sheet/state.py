@@ -384,7 +384,7 @@ class SheetState:
         """Begin again from rest with the machine as it now is, and with what it is compared
         with."""
         self._begin(Live(self.scene))
-        self._arrange_again()
+        self.arrange_again()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
@@ -444,7 +444,7 @@ class SheetState:
         self._begin(live)
         if drag is None:
             # What is dragged keeps its scale under the hand.
-            self._arrange_again()
+            self.arrange_again()
         self.drag = drag
         if done:
             said = label(
@@ -466,18 +466,11 @@ class SheetState:
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to, unless
         its past is shown."""
-        self._arranging = None
-        laid = []
-        for machine in self.machines:
-            moments = self._moments(machine, ahead)
-            if ahead and self.timeline.at is None:
-                moments += machine.run.ahead()
-            laid.append(self._laid(machine, moments))
-        self._before_arranging()
-        self.board.arrange(*laid)
-        self.arranged_at = self.clock
+        for _ in self._pieces(ahead, gradually=False):
+            pass
+        self._arranging, self.arranged_at = None, self.clock
 
-    def _arrange_again(self) -> None:
+    def arrange_again(self) -> None:
         """Lay the sheet out for much the same machines from their start: gradually, unless they
         have no room as it is."""
         fields = len(self.board.fields) == len(self.machines)
@@ -490,20 +483,20 @@ class SheetState:
     def arrange_gradually(self, ahead: bool = False) -> None:
         """The same within the next frames, so that none of them is late."""
         if self._arranging is None or ahead:
-            self._arranging = self._pieces(ahead)
+            self._arranging = self._pieces(ahead, gradually=True)
 
-    def _pieces(self, ahead: bool) -> Iterator[None]:
+    def _pieces(self, ahead: bool, gradually: bool) -> Iterator[None]:
         """The pieces of that work."""
         laid = []
         for machine in self.machines:
             moments = self._moments(machine, ahead)
             if ahead and self.timeline.at is None:
-                for snapshot in machine.run.looking_ahead():
+                for snapshot in machine.run.looking_ahead(soon=not gradually):
                     moments.append(snapshot)
                     yield
             laid.append(self._laid(machine, moments))
         self._before_arranging()
-        yield from self.board.arranging(*laid, gradually=True)
+        yield from self.board.arranging(*laid, gradually=gradually)
 
     def _before_arranging(self) -> None:
         self.board.display, self.board.hand = self.display, self.in_hand

@@ -133,25 +133,22 @@ class LiveRun:
         """Go on with a scene that differs only in what is written of it."""
         self._chapters[-1] = (self._chapters[-1][0], scene)
 
-    def looking_ahead(self) -> Iterator[Snapshot]:
+    def looking_ahead(self, soon: bool = False) -> Iterator[Snapshot]:
         """Where the machine will have got to until the end of its run and a little on, piece by
-        piece."""
-        length = length_of(self.live.scene)
-        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / PIECES)):
+        piece; if it is to be known `soon`, as far as it then is."""
+        scene, length = self.live.scene, length_of(self.live.scene)
+        if soon and self._ahead and self._ahead[0] is scene:
+            yield from self._ahead[1]
+            return
+        until = min(length + AFTERWARDS, LOOK_AHEAD * self.live.machine.dt if soon else math.inf)
+        found = list[Snapshot]()
+        for snapshot in watch(scene, sample=max(SAMPLE, length / PIECES)):
+            found.append(snapshot)
             yield snapshot
-            if snapshot.time >= length + AFTERWARDS:
+            if snapshot.time >= until:
                 break
-
-    def ahead(self) -> list[Snapshot]:
-        """The same, as far as can be seen soon."""
-        if self._ahead is None or self._ahead[0] is not self.live.scene:
-            until, found = LOOK_AHEAD * self.live.machine.dt, list[Snapshot]()
-            for snapshot in self.looking_ahead():
-                found.append(snapshot)
-                if snapshot.time >= until:
-                    break
-            self._ahead = self.live.scene, found
-        return self._ahead[1]
+        if soon:
+            self._ahead = scene, found
 
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""
