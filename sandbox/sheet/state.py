@@ -40,6 +40,9 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
 LASTING = 0.1
 """s. What has no room for so long has the sheet laid out anew: a blow is over before that."""
+RESTING = 0.15
+"""s. What is dragged rests when it has not changed for so long: only then does what it is compared
+with run on."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
@@ -120,6 +123,8 @@ class SheetState:
         self.scrubbing = False
         self.dragged_to: dict[str, float] | None = None
         """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.dragged_at = -1e9
+        """When that was last changed by a drag."""
         self.carried: Carried | None = None
         """The loose part that is dragged."""
         self.pointed_at: Vector | None = None
@@ -537,7 +542,7 @@ class SheetState:
             if event := machine.run.news():
                 self._tell(machine, event)
             if machine.former:
-                machine.former.follow(machine.run)
+                machine.former.follow(machine.run, self.clock - self.dragged_at < RESTING)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]

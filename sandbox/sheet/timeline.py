@@ -36,6 +36,8 @@ MOST_SNAPSHOTS = 3_600
 thinned evenly to as many."""
 MOST_TO_MAKE_UP = 0.5
 """s. What a former run may run on in one frame to come to the same moment of the stroke."""
+MADE_UP = 3.0 * FRAME
+"""s. What one that is behind since its machine was dragged makes up of that in one frame."""
 
 Mark = Callable[[Snapshot], float]
 """What snapshots are in the order of."""
@@ -165,6 +167,11 @@ class FormerRun:
     def __init__(self, run: LiveRun, text: Callable[[], str]) -> None:
         """`text` writes that of its scene file."""
         self.run, self.text = run, text
+        # It is never seen freed of its supports.
+        run.live.with_free_bodies = False
+        self._followed = run.live.now.time
+        """To what moment the other had got when it was last followed, s."""
+        self._restarts = False
 
     @property
     def scene(self) -> Scene:
@@ -184,13 +191,28 @@ class FormerRun:
         )
         return (lambda shot: sign * shot.hand.travel if shot.hand else 0.0) if one_way else None
 
-    def follow(self, run: LiveRun) -> None:
-        """Run on to the moment of the stroke that another has got to, worked as that is."""
+    def restart(self) -> None:
+        """Begin again from rest: when the other is next followed, if its beginning is known."""
+        if self.run.changed:
+            self.run = LiveRun(Live(self.scene, free_bodies=False))
+        self._restarts = len(self.run.live.snapshots) > 1
+
+    def follow(self, run: LiveRun, busy: bool = False) -> None:
+        """Run on to the moment of the stroke that another has got to, worked as that is; while that
+        is `busy` being changed, not yet, and what is behind then is made up little by little."""
         live, other = self.run.live, run.live
+        made, self._followed = max(0.0, other.now.time - self._followed), other.now.time
+        if busy:
+            return
+        if self._restarts:
+            self._restarts, self.run = False, LiveRun(Live(self.scene, free_bodies=False))
+            live = self.run.live
         mark = self._mark(other.scene)
         if mark is None:
-            live.do_as(other)
-            self.run.run_to(other.now.time)
+            until = min(other.now.time, live.now.time + made + MADE_UP)
+            if until == other.now.time:
+                live.do_as(other)
+            self.run.run_to(until)
             return
         wanted, until = mark(other.now), live.now.time + MOST_TO_MAKE_UP
         while mark(live.now) < wanted and live.now.time < until and not self.run.stopped:
