@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -36,7 +36,7 @@ from sandbox.scene import (
 )
 from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
-from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.read import file_bytes, has_room, read_bytes
 from sandbox.source_text import SourceText
 from sandbox.units import LENGTH
 
@@ -125,6 +125,13 @@ class Draft:
         return self._mark + self._steps[self._at].source.text
 
     @property
+    def writer(self) -> Callable[[], str]:
+        """Gives the text as it now is, whatever is done to the draft meanwhile: what is dragged is
+        only written when that is called."""
+        source = self._steps[self._at].source
+        return lambda: self._mark + source.text
+
+    @property
     def opened(self) -> str:
         """The text as it was opened."""
         return self._mark + self._steps[0].source.text
@@ -186,7 +193,8 @@ class Draft:
         old = self._source.get(path)
         if index is not None:
             old = old[index] if isinstance(old, list) and index < len(old) else None
-        self._write(where, path, index, values.valued(where, key, index, old, value, digits), merge)
+        found = values.valued(where, key, index, old, value, digits)
+        self._write(where, path, index, found, merge, later=True)
 
     def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
         """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
@@ -205,7 +213,13 @@ class Draft:
         self._steps[self._at] = replace(self._steps[self._at], key=None)
 
     def _write(
-        self, where: str, path: tuple[str, ...], index: int | None, value: Any, merge: bool
+        self,
+        where: str,
+        path: tuple[str, ...],
+        index: int | None,
+        value: Any,
+        merge: bool,
+        later: bool = False,
     ) -> None:
         source = self._source
         if index is not None:
@@ -222,6 +236,9 @@ class Draft:
                 source = source.add_table(path[:-1], {path[-1]: value})
         if path[0] == "rope" and path[2] == "reeve":
             source = reeved(source, path[1], value)
+        elif later:
+            # Of all values that a drag goes through only the last is written.
+            source = source.amend(path, value, list(keys_of(kind)))
         else:
             source = source.put(path, value, list(keys_of(kind)))
         self._commit(source, steps.CHANGE(where=where), where if merge else None)
@@ -289,7 +306,7 @@ class Draft:
             self._work = source
             return
         now = self._steps[self._at]
-        if source.text == now.source.text:
+        if source == now.source:
             return
         source, found = self._sound(source)
         merging = key is not None and now.key == key
@@ -330,7 +347,8 @@ class Draft:
                     raise
 
     def _read(self, source: SourceText) -> Unfinished:
-        document = read_bytes(source.text.encode())
+        amended = source.base is not source and has_room(source.base.text)
+        document = source.document if amended else read_bytes(source.text.encode())
         if self._unfinished:
             return parse_unfinished(document, self.name)
         return Unfinished(parse(document, self.name))

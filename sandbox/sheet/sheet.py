@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from sandbox import source_text
 from sandbox.drawing.live_sheet import Show
 from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
@@ -88,6 +89,7 @@ class Sheet(SheetState):
         self._size = size
         self._seen_as: object = None
         self._altered_at = 0.0
+        self._ready = False
         if beside is not None:
             pair.open_beside(self, beside)
 
@@ -153,6 +155,10 @@ class Sheet(SheetState):
 
     def tick(self, seconds: float) -> None:
         """Let time pass: the machine runs on, and what is due is done."""
+        if self._seen_as is not None and not self._ready:
+            # It is seen now; so that its first change need not wait.
+            source_text.get_ready()
+            self._ready = True
         self.clock += seconds
         self.seen += min(seconds, LONGEST_FRAME)
         self._keyboard.tick(seconds)

@@ -6,7 +6,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -15,7 +15,7 @@ from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
 from sandbox.drawing.marks import Mark
 from sandbox.editing.draft import Draft
-from sandbox.editing.handles import Handle
+from sandbox.editing.handles import Handle, Handles
 from sandbox.editing.parts import PARTS
 from sandbox.editing.spot import outline_of
 from sandbox.editing.unsaved import Kept, Rescue
@@ -219,7 +219,7 @@ class SheetState:
         return self.machine.run.scene_at(self.shown)
 
     @property
-    def handles(self) -> dict[str, Handle]:
+    def handles(self) -> Handles:
         """Everything that can be changed, by "PART.KEY"."""
         return self.machine.handles
 
@@ -256,10 +256,9 @@ class SheetState:
         return name if known else ""
 
     @property
-    def listed_handles(self) -> dict[str, Handle]:
+    def listed_handles(self) -> Mapping[str, Handle]:
         """What the list of values has, as `handles`."""
-        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
-        return found if self.listed else self.handles
+        return self.handles.of(self.listed) if self.listed else self.handles
 
     # Words.
 
@@ -398,7 +397,7 @@ class SheetState:
             return True
         if _worked_alike(scene, old):
             machine.run.rename(scene)
-            machine.text = self.draft.text
+            machine.text = self.draft.writer
             if self.board.listed or self.building:
                 # What is loose may be otherwise.
                 machine.changed_at, machine.asked = self.clock, False
@@ -426,7 +425,7 @@ class SheetState:
             return False
         # Of two machines each is compared with the other; one that is put together with none.
         alone = self.paired or self.building
-        machine.former, machine.text = None if alone else former, self.draft.text
+        machine.former, machine.text = None if alone else former, self.draft.writer
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
@@ -438,8 +437,8 @@ class SheetState:
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
         loose = (each.part.name for each in self.draft.loose)
-        known = (*self.handles, *self.scene.parts, *loose, *TEXTS, "scene.mode")
-        if self.focus not in known:
+        known = (*self.scene.parts, *loose, *TEXTS, "scene.mode")
+        if self.focus not in known and self.focus not in self.handles:
             self.focus = ""
 
     def _begin_again(self, live: Live) -> None:
