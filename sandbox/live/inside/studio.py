@@ -8,12 +8,9 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from sandbox import engine
-from sandbox.drawing.reel import PROPORTION, Reel, moments
 from sandbox.drawing.strokes import Drawing
 from sandbox.facts import label
 from sandbox.live.inside.strokes import Encoder
-from sandbox.painting.paper import PAPERS
-from sandbox.painting.svg import svg_of_scene
 from sandbox.sheet.filing import Filed, Shot
 
 RATE = 30
@@ -83,6 +80,8 @@ class PageStudio:
 
     def _film(self, shot: Shot) -> Iterator[Sheaf | None]:
         """Its drawings; None where one is not ready yet."""
+        from sandbox.drawing.reel import PROPORTION, Reel, moments
+
         recording = None
         running = engine.run_gradually(shot.scene)
         while recording is None:
@@ -111,6 +110,10 @@ class PageStudio:
 
 
 def _picture(drawing: Drawing, shot: Shot) -> Sheaf:
+    # Imported where they are needed: the page begins sooner.
+    from sandbox.painting.paper import PAPERS
+    from sandbox.painting.svg import svg_of_scene
+
     text = svg_of_scene(
         drawing, PAPERS["dark" if shot.dark else "white"], shot.described, shot.display
     )
