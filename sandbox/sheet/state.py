@@ -82,6 +82,7 @@ class SheetState:
         dark: bool,
         explain: Explain | None = None,
         size: tuple[float, float] | None = None,
+        charted: bool = True,
     ) -> None:
         """Takes up the scene of that number, on so many pixels across and down.
 
@@ -94,11 +95,13 @@ class SheetState:
         self.explain = explain
         self.lesson, self.ink = Lesson(), Ink()
         self.hints = hints
+        self.barred: frozenset[str] = frozenset()
+        """The actions that the host does not allow, by name."""
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
         self.board = Board(display)
-        self.board.charted = True
+        self.board.charted = charted
         if size:
             self.board.proportion, self.board.pixels = size[0] / size[1], size[1]
         self.timeline = Timeline()
@@ -216,7 +219,7 @@ class SheetState:
     @property
     def scene_shown(self) -> Scene:
         """The scene as it was at the moment shown."""
-        return self.machine.run.scene_at(self.shown)
+        return self.machine.drawn(self.machine.run.scene_at(self.shown))
 
     @property
     def handles(self) -> Handles:
@@ -529,7 +532,7 @@ class SheetState:
     def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:
         if machine.run.changed:
             moments = moments[:1]
-        return Laid(machine.run.scene_at(moments[0]), moments)
+        return Laid(machine.drawn(machine.run.scene_at(moments[0])), moments)
 
     def _loose_points(self) -> list[Vector]:
         """Points between which all loose parts lie, on the bench."""

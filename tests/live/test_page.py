@@ -16,7 +16,7 @@ import pytest
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST, live_page_of
+from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.browsers import Watch, chromium, needed
@@ -38,14 +38,12 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page of every shipped scene, beginning with the four-part tackle, without their checks."""
-    if not os.environ.get("CI"):
-        folder = runtime.cache_folder()
-        there = all((folder / each.file).exists() for each in runtime.PACKAGES)
-        needed(None if there else "no runtime: sandbox page --live obtains it")
     paths = sorted(shipped_scenes(), key=lambda path: path.stem != "four_part_tackle")
-    text = live_page_of(paths, runtime.obtain(), Display(), check=lambda _: CheckResult())
+    text = live_page_of(
+        paths, runtime.obtain(), Display(), check=lambda _: CheckResult(), bundle=bundle
+    )
     path = tmp_path_factory.mktemp("live") / "live.html"
     path.write_text(text, encoding="utf-8")
     return path
@@ -454,7 +452,7 @@ def test_accessible_by_axe(browser: Browser, made: Path, size: tuple[int, int]) 
     page.locator("#sheet").focus()
     page.keyboard.press("Escape")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "open"
+    assert page.evaluate("document.activeElement.id") == "control"
     page.wait_for_timeout(1200)
     said = page.inner_text("#words")
     assert "balance" in said and "N" in said
