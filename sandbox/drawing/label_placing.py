@@ -237,7 +237,8 @@ class Room:
             order = short + [course for course in order if course not in short]
         if best is not None:
             self._anew(best)
-            self._untangle(best, care)
+            for _ in self._untangle(best, care):
+                yield False
         yield best is not None
 
     def _anew(self, found: Mapping[RunningLabel, Placed]) -> None:
@@ -248,14 +249,16 @@ class Room:
         for course, placed in found.items():
             self.write(course, placed)
 
-    def _untangle(self, found: dict[RunningLabel, Placed], care: Care) -> None:
+    def _untangle(self, found: dict[RunningLabel, Placed], care: Care) -> Iterator[None]:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for course, one in list(found.items()):
             others = {c: p for c, p in found.items() if c is not course}
             if one.line and any(p.line and crossing(one.line, p.line) for p in others.values()):
                 self._anew(others)
+                yield
                 found[course] = self.find(course, care) or one
                 self.write(course, found[course])
+                yield
 
     def find(self, course: RunningLabel, care: Care, any_place: bool = False) -> Placed | None:
         """The best place for a label; with `any_place` even upon what another belongs to. None
