@@ -1,16 +1,16 @@
 // The page: passes what keys, mouse and fingers do to the sheet in the Worker, and paints its frames.
 
-import { Filing, recording, save } from "./filing.js";
+import { Filing, coding, save } from "./filing.js";
 import { Painter } from "./painter.js";
 import { Unsaved } from "./unsaved.js";
 
 /** @template {HTMLElement} T @param {string} name @returns {T} */
-function part(name) {
+export function part(name) {
   return /** @type {T} */ (document.getElementById(name));
 }
 
 /** @param {string} name @returns {string} */
-function textOf(name) {
+export function textOf(name) {
   return part(name).textContent ?? "";
 }
 
@@ -19,14 +19,14 @@ const SOONEST = 1 / 65, IDLE = 0.15;
 const WHEEL = 100;
 /** Pixels of a wheel's step. */
 
-const root = document.documentElement;
+export const root = document.documentElement;
 const texts = JSON.parse(textOf("texts"));
 const fail = /** @type {(reason: string) => void} */ (/** @type {any} */ (globalThis).liveFailed);
 const sheet = part("sheet"), state = part("state"), line = /** @type {HTMLInputElement} */ (part("line"));
 const canvas = /** @type {HTMLCanvasElement} */ (part("paper"));
 const painter = new Painter(canvas, texts.styles);
-const unsaved = new Unsaved();
-const filing = new Filing(texts.styles, (...said) => pass("filed", ...said));
+const unsaved = new Unsaved(texts.kept);
+const filing = new Filing(texts.styles, muxers, (...said) => pass("filed", ...said));
 /** @type {Worker} */
 let worker;
 /** @type {unknown[][]} Inputs that the sheet has not had yet. */
@@ -34,8 +34,30 @@ let inputs = [];
 let waiting = true, resting = false, fresh = false, leaving = false, full = false;
 let asked = 0;
 
+/** Whether the sheet has come to run, true, or cannot, false. @type {Promise<boolean>} */
+export const started = new Promise((resolve) => {
+  const seen = () => {
+    if (root.dataset["state"] !== "starting") resolve(root.dataset["state"] === "ready");
+  };
+  new MutationObserver(seen).observe(root, { attributeFilter: ["data-state"] });
+  seen();
+});
+/** What else is to be done when the run on the sheet is over. */
+export const heard = { over: () => {} };
+/** @type {Map<number, (answer: any) => void>} */
+const answers = new Map();
+let questions = 0;
+
+/** Ask the Worker something. @param {string} what @param {unknown} held @returns {Promise<any>} */
+export function ask(what, held) {
+  return new Promise((resolve) => {
+    answers.set(++questions, resolve);
+    worker.postMessage({ kind: "ask", number: questions, what, held });
+  });
+}
+
 /** @param {unknown[]} input */
-function pass(...input) {
+export function pass(...input) {
   // Of a pointer's way only the end counts.
   if (input[0] === "pointer_to" && inputs.at(-1)?.[0] === "pointer_to") inputs.pop();
   inputs.push(input);
@@ -94,14 +116,15 @@ function take(told) {
     void (full ? root.requestFullscreen() : document.exitFullscreen()).catch(() => {});
   }
   for (const [name, text] of words.saved ?? []) save(name, new Blob([text], { type: "application/toml" }));
-  if (words.filed) void filing.take(words.filed, told.drawn, canvas);
+  if (words.filed) filing.take(words.filed, told.drawn, canvas);
   if (words.hints) keepHints(words.hints);
+  if (words.over) heard.over();
   if (root.dataset["state"] !== "ready") {
     root.dataset["state"] = "ready";
     state.textContent = "";
     part("still").hidden = true;
     canvas.hidden = false;
-    /** @type {HTMLButtonElement} */ (part("open")).disabled = false;
+    /** @type {HTMLButtonElement} */ (part("control")).disabled = false;
     fit();
   }
   pump();
@@ -264,16 +287,18 @@ async function open(file) {
   sheet.focus();
 }
 
-const chosen = /** @type {HTMLInputElement} */ (part("file"));
-part("open").addEventListener("click", () => chosen.click());
-chosen.addEventListener("change", () => {
-  void open(chosen.files?.[0]);
-  chosen.value = "";
-});
+const chosen = /** @type {HTMLInputElement | null} */ (document.getElementById("file"));
+if (chosen) {
+  part("control").addEventListener("click", () => chosen.click());
+  chosen.addEventListener("change", () => {
+    void open(chosen.files?.[0]);
+    chosen.value = "";
+  });
+}
 addEventListener("dragover", (event) => event.preventDefault());
 addEventListener("drop", (event) => {
   event.preventDefault();
-  void open(event.dataTransfer?.files[0]);
+  if (chosen) void open(event.dataTransfer?.files[0]);
 });
 
 // Hints, which are given once.
@@ -301,11 +326,22 @@ function keepHints(done) {
 
 // Beginning.
 
-/** @param {string} name @param {string} weight */
-async function letter(name, weight) {
+/** @param {string} name @returns {Promise<ArrayBuffer>} */
+function unpacked(name) {
   const packed = Uint8Array.from(atob(textOf(name)), (letters) => letters.charCodeAt(0));
   const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  const face = new FontFace("Sheet", await new Response(stream).arrayBuffer(), { weight });
+  return new Response(stream).arrayBuffer();
+}
+
+/** @returns {Promise<any>} What puts films into files. */
+async function muxers() {
+  const address = URL.createObjectURL(new Blob([await unpacked("muxer")], { type: "text/javascript" }));
+  return import(address).finally(() => URL.revokeObjectURL(address));
+}
+
+/** @param {string} name @param {string} weight */
+async function letter(name, weight) {
+  const face = new FontFace("Sheet", await unpacked(name), { weight });
   document.fonts.add(await face.load());
 }
 
@@ -319,7 +355,10 @@ async function begin() {
   worker.onerror = (event) => fail(`${texts.failed} (${event.message})`);
   worker.onmessage = ({ data }) => {
     if (data.kind === "frame") take(data);
-    else if (data.kind === "progress") state.textContent = texts.steps[data.step];
+    else if (data.kind === "answer") {
+      answers.get(data.number)?.(data.answer);
+      answers.delete(data.number);
+    } else if (data.kind === "progress") state.textContent = texts.steps[data.step];
     else if (data.kind === "failed") stumble(data.reason);
     else {
       waiting = false;
@@ -332,7 +371,7 @@ async function begin() {
   const here = {
     left: await unsaved.begin(),
     hints: hintsDone(),
-    films: recording() !== undefined,
+    films: (await coding()) !== undefined,
     size: [width, height],
   };
   worker.postMessage({ kind: "options", options: JSON.stringify({ ...texts.options, ...here }) });

@@ -98,6 +98,10 @@ globalThis.onmessage = async (/** @type {MessageEvent<any>} */ { data }) => {
   try {
     if (data.kind === "start") await start(data.parts);
     else if (data.kind === "options") begin(data.options);
+    else if (data.kind === "ask") {
+      const answer = host.answer(data.what, JSON.stringify(data.held));
+      tell({ kind: "answer", number: data.number, answer: JSON.parse(answer) });
+    }
     else frame(data.seconds, data.inputs);
   } catch (error) {
     tell({ kind: "failed", reason: String(error) });

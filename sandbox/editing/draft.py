@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -30,15 +30,18 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unfinished,
+    dimension_of,
     nearest,
     parse,
     parse_unfinished,
+    seal,
+    value_of,
 )
 from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
 from sandbox.scene.read import file_bytes, has_room, read_bytes
 from sandbox.source_text import SourceText
-from sandbox.units import LENGTH
+from sandbox.units import ANGLE, LENGTH
 
 _MARK = "\ufeff"
 _TRANSLATED = re.compile(r"(translations)\.([a-z]+)\.(\w+)")
@@ -71,13 +74,21 @@ class Draft:
         path: Path | None = None,
         *,
         unfinished: bool = False,
+        unseal: bool = False,
     ) -> None:
-        """Raises SceneError where the text is not that of a valid scene."""
+        """With `unseal`, what was sealed when it was dealt is in force; it cannot be changed, and
+        the scene is whole at every step. Raises SceneError where the text is not that of a valid
+        scene."""
         self.path = path
         self.name = name
-        self._unfinished = unfinished
         self._mark = _MARK if text.startswith(_MARK) else ""
         source = SourceText(text.removeprefix(_MARK))
+        dealt = source.get(("scene", "dealt")) if unseal else None
+        self.sealed: Mapping[str, str] = seal.opened(dealt)[1]["values"] if dealt else {}
+        """The values under the seal, by "PART.KEY", as a scene file writes them."""
+        self._unfinished = unfinished and not self.sealed
+        self.stand_ins = _stand_ins(source, self.sealed)
+        """What is drawn in their place, SI; places are not among them."""
         self._steps = [_Step(None, source, self._read(source))]
         self._at = 0
         self._saved: str | None = text
@@ -86,13 +97,13 @@ class Draft:
         """What was last asked about what goes along with a part, and the answer."""
 
     @classmethod
-    def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
+    def open(cls, path: Path | str, *, unfinished: bool = False, unseal: bool = False) -> Draft:
         """The draft of a scene file. Raises SceneError, which names the file."""
         path = Path(path)
         try:
             raw = file_bytes(path)
             read_bytes(raw)
-            return cls(raw.decode(), path.stem, path, unfinished=unfinished)
+            return cls(raw.decode(), path.stem, path, unfinished=unfinished, unseal=unseal)
         except SceneError as error:
             error.file = str(path)
             raise
@@ -351,7 +362,7 @@ class Draft:
         document = source.document if amended else read_bytes(source.text.encode())
         if self._unfinished:
             return parse_unfinished(document, self.name)
-        return Unfinished(parse(document, self.name))
+        return Unfinished(parse(document, self.name, self.sealed))
 
     def undo(self) -> Fact | None:
         """Take the last step back; says which it was, None where there is none."""
@@ -607,6 +618,15 @@ def new_path(path: Path, folder: Path | None = None) -> Path:
     while (found := folder / f"{stem}-{number}{path.suffix or '.toml'}").exists():
         number += 1
     return found
+
+
+def _stand_ins(source: SourceText, hidden: Iterable[str]) -> dict[str, float]:
+    """What a text has in place of values that are sealed, SI, but for places."""
+    if not hidden:
+        return {}
+    plain = parse(read_bytes(source.text.encode()))
+    values = {where: value_of(plain, where) or 0.0 for where in hidden}
+    return {w: v for w, v in values.items() if dimension_of(plain, w) not in (LENGTH, ANGLE)}
 
 
 def _across(scene: Scene, name: str) -> float | None:

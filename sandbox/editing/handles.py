@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
@@ -21,8 +21,12 @@ class Handles(Mapping[str, Handle]):
     grips. Those of a part are made when they are first asked for: while one value is dragged, no
     others are needed."""
 
-    def __init__(self, scene: Scene, loose: Sequence[LoosePart] = ()) -> None:
+    def __init__(
+        self, scene: Scene, loose: Sequence[LoosePart] = (), sealed: Collection[str] = ()
+    ) -> None:
+        """Without those of values that are sealed."""
         self._scene, self._loose = scene, {each.part.name: each.part for each in loose}
+        self._sealed = sealed
         self._made: dict[str, dict[str, Handle]] = {}
 
     @cached_property
@@ -32,7 +36,8 @@ class Handles(Mapping[str, Handle]):
     def of(self, part: str) -> Mapping[str, Handle]:
         """Those of one part, or of the "scene"."""
         if part not in self._made:
-            self._made[part] = {handle.where: handle for handle in self._find(part)}
+            found = (handle for handle in self._find(part) if handle.where not in self._sealed)
+            self._made[part] = {handle.where: handle for handle in found}
         return self._made[part]
 
     def _find(self, name: str) -> Iterator[Handle]:

@@ -18,8 +18,9 @@ from sandbox.shipped import asset
 
 PACKAGE = Path(__file__).resolve().parent.parent
 LEFT_OUT = (
-    "cli", "lab", "page", "report", "theory", "window", "live/page", "live/pack", "live/runtime",
-    "painting/handout_figure", "painting/raster", "painting/web", "check", "processes", "_shipped",
+    "cli", "lab", "page", "report", "theory", "window", "live/bench_page", "live/page", "live/pack",
+    "live/runtime", "painting/handout_figure", "painting/raster", "painting/web", "check",
+    "processes", "_shipped",
 )  # fmt: skip
 """Of this program: what does not run in the page."""
 UNUSED = (

@@ -10,7 +10,7 @@ from sandbox.editing.draft import Draft
 from sandbox.editing.handles import Handles
 from sandbox.editing.unsaved import Kept
 from sandbox.engine import Live
-from sandbox.scene import LoosePart, Scene
+from sandbox.scene import LoosePart, Scene, revised
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.timeline import FormerRun, LiveRun
 
@@ -39,6 +39,8 @@ class SheetMachine:
     changed_at: float = -1e9
     """s, by the sheet's clock."""
     _handles: tuple[Scene, Sequence[LoosePart], Handles] | None = None
+    _drawn: Sequence[tuple[Scene, Scene]] = ()
+    """Scenes of its run lately shown, and each as it is drawn."""
 
     @property
     def scene(self) -> Scene:
@@ -52,10 +54,10 @@ class SheetMachine:
 
     @property
     def handles(self) -> Handles:
-        """Everything that can be changed, by "PART.KEY"."""
+        """Everything that can be changed, by "PART.KEY"; what is sealed cannot."""
         scene, loose, known = self.scene, self.draft.loose, self._handles
         if known is None or known[0] is not scene or known[1] is not loose:
-            known = self._handles = (scene, loose, Handles(scene, loose))
+            known = self._handles = (scene, loose, Handles(scene, loose, self.draft.sealed))
         return known[2]
 
     def ghost(self, moment: float | None) -> Ghost | None:
@@ -63,7 +65,19 @@ class SheetMachine:
         if self.former is None:
             return None
         shot = self.run.at(moment)
-        return Ghost(self.former.scene, self.former.at(shot, self.run.scene_at(shot)))
+        former = self.former.at(shot, self.run.scene_at(shot))
+        return Ghost(self.drawn(self.former.scene), former)
+
+    def drawn(self, scene: Scene) -> Scene:
+        """A scene of its run as it is drawn: with stand-ins for what is sealed, but for places,
+        which show anyway."""
+        if not self.draft.sealed:
+            return scene
+        known = next((shown for run, shown in self._drawn if run is scene), None)
+        if known is None:
+            known = revised(scene, self.draft.stand_ins)
+            self._drawn = [*self._drawn[-3:], (scene, known)]
+        return known
 
     def begin(self, live: Live, changed_at: float) -> None:
         """Begin a run from rest. What it is compared with does so too."""
@@ -71,4 +85,4 @@ class SheetMachine:
         self.check_result, self.asked, self.changed_at = None, False, changed_at
         self.text = self.draft.writer
         if self.former:
-            self.former = FormerRun(LiveRun(Live(self.former.scene)), self.former.text)
+            self.former.restart()

@@ -59,17 +59,19 @@ class Sheet(SheetState):
         new: bool = False,
         beside: int | None = None,
         explain: Explain | None = None,
+        bench: bool = False,
         size: tuple[float, float] | None = None,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
         program; with `hints`, what hands can do is said until it was done once; with a `studio`
-        pictures and films can be had; `explain` names misconceptions behind predictions. Where the
-        `size` is known, px, it is laid out for that at once.
+        pictures and films can be had; `explain` names misconceptions behind predictions. A `bench`
+        is a student's own: what was sealed when it was dealt is in force, and never shown. Where
+        the `size` is known, px, it is laid out for that at once.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        scenes = SceneList(paths)
+        scenes = SceneList(paths, unseal=bench)
         at = scenes.add_new(building.empty_draft(display)) if new else at
         super().__init__(
             scenes,
@@ -82,6 +84,7 @@ class Sheet(SheetState):
             dark=dark,
             explain=explain,
             size=size,
+            charted=not bench,
         )
         self.press_mark = lambda name: actions.press_mark(self, name)
         self.further_marks = lambda: self.board.behind(actions.marks_of(self))

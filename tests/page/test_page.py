@@ -23,6 +23,7 @@ from typer.testing import CliRunner
 from sandbox import page as pages
 from sandbox.cli import app
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.live import page as live_page
 from sandbox.page import grid as grids
 from sandbox.page import page as page_module
 from sandbox.page.grid import BOUND, Grid
@@ -261,8 +262,50 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
                "--out", str(tmp_path / "one.html"))  # fmt: skip
     assert same.exit_code == 0, same.output
     assert (tmp_path / "one.html").read_bytes() == (out / "student_a.html").read_bytes()
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    (out / "student_3.html").unlink()
+    (out / "student_b.html").write_text("cut short")
+    times = {path.name: path.stat().st_mtime_ns for path in out.iterdir()}
+    words = ("--deal", "bag.mass=300 g..700 g", "--out", str(out))
+    deal = ("pages", "fixed_sheave", "--roster", labels, "--seed", "7", *words)
+    done = run(*deal, "--vary", "none")
+    assert "2 pages and the key" in done.output and "1 page there already" in done.output
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+    assert (out / "student_a.html").stat().st_mtime_ns == times["student_a.html"]
     undealt = run("pages", "fixed_sheave", "--roster", labels, "--vary", "none", "--out", str(out))
     assert undealt.exit_code == 2 and "another deal" in undealt.stderr
+
+
+def test_a_live_class_set_is_dealt_alike(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With --live every student has the same deal, the same bench and the same recordings as
+    without, what the files run on is packed once, and no sealed value is in a file's text."""
+    packed: list[list[deal.Bench]] = []
+
+    def bundle_for(benches: list[deal.Bench], _: object) -> live_page.Bundle:
+        packed.append(benches)
+        return live_page.Bundle("", "")
+
+    monkeypatch.setattr("sandbox.live.runtime.obtain", lambda **_: None)
+    monkeypatch.setattr("sandbox.live.bench_page.bundle_for", bundle_for)
+    labels = roster(tmp_path, "Student A", "Student B")
+    dealt = ("fixed_sheave", "--roster", labels, "--seed", "7", "--vary", "none",
+             "--deal", "head.bearing_friction=0.1..0.4")  # fmt: skip
+    for out, more in (("recorded", ()), ("live", ("--live",))):
+        done = run("pages", *dealt, "--out", str(tmp_path / out), *more)
+        assert done.exit_code == 0, done.output
+    assert [len(benches) for benches in packed] == [2]
+    for name, there in zip(("student_a", "student_b"), packed[0], strict=True):
+        recorded, live = (
+            (tmp_path / out / f"{name}.html").read_text("utf-8") for out in ("recorded", "live")
+        )
+        assert held(live) == held(recorded)
+        assert there.hidden["head.bearing_friction"] not in live
+    assert (tmp_path / "live" / "key.csv").read_bytes() == (
+        tmp_path / "recorded" / "key.csv"
+    ).read_bytes()
+    one = tmp_path / "one.html"
+    assert run("page", *dealt, "--student", "2", "--live", "--out", str(one)).exit_code == 0
+    assert one.read_bytes() == (tmp_path / "live" / "student_b.html").read_bytes()
 
 
 @pytest.mark.parametrize(
@@ -271,6 +314,11 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
         (("page", "fixed_sheave", "--out", "a.txt"), "ends in .html"),
         (("page", "fixed_sheave", "--out", "a.html", "--deal", "bag.mass=1 g..2 g"), "--roster"),
         (("page", "nothing_like_it", "--out", "a.html"), "nothing_like_it"),
+        (("page", "fixed_sheave", "--alone", "--out", "a.html"), "--alone without --live"),
+        (
+            ("page", "fixed_sheave", "--live", "--alone", "--student", "A", "--out", "a.html"),
+            "--student with a sheet alone",
+        ),
         (("page", "fixed_sheave", "--out", "/no/such/a.html", "--vary", "none"), "/no/such"),
         (("page", "fixed_sheave", "--out", "a.html", "--vary", "x"), "KEY=LOW..HIGH"),
     ],
@@ -324,23 +372,40 @@ def test_script_is_linted() -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-def test_modules_can_be_laid_end_to_end() -> None:
-    """Every module is in the page, none declares a name another has, and each comes after those
-    it imports from."""
-    folder = assets_folder() / "page"
-    assert {path.stem for path in folder.glob("*.js")} == set(page_module.MODULES)
+@pytest.mark.parametrize(
+    "modules",
+    [
+        [("page", name) for name in (*page_module.MODULES, "main")],
+        [("live", name) for name in (*live_page.MODULES,)],
+        [
+            *(("page", name) for name in page_module.MODULES),
+            *(("live", name) for name in (*live_page.MODULES, "bench")),
+        ],
+    ],
+    ids=["recorded", "sheet", "bench"],
+)
+def test_modules_can_be_laid_end_to_end(modules: list[tuple[str, str]]) -> None:
+    """Of the modules of each kind of page none declares a name another has, and each comes after
+    those it imports from."""
     names: dict[str, str] = {}
-    for i, module in enumerate(page_module.MODULES):
-        source = (folder / f"{module}.js").read_text("utf-8")
-        for imported in re.findall(r'^import [^;]* from "\./(\w+)\.js";$', source, re.M):
-            assert page_module.MODULES.index(imported) < i
+    for i, (room, module) in enumerate(modules):
+        source = (assets_folder() / room / f"{module}.js").read_text("utf-8")
+        for other, imported in re.findall(
+            r'^import [^;]* from "\.(?:/|\./(\w+)/)(\w+)\.js";$', source, re.M
+        ):
+            assert (other or room, imported) in modules[:i]
         declared = r"^(?:export )?(?:async )?(?:function|class|const|let) (\w+)"
         for name in re.findall(declared, source, re.M):
             assert name not in names, f"{name} is in {names.get(name)} and {module}"
             names[name] = module
-    assert "import " not in re.sub(
-        r"/\*\*.*?\*/", "", web.joined("page", page_module.MODULES), flags=re.S
-    )
+        joined = web.joined(room, [module])
+        assert "import " not in re.sub(r"/\*\*.*?\*/", "", joined, flags=re.S)
+
+
+def test_every_module_is_in_a_page() -> None:
+    """Every module of the recorded page's script is in it."""
+    there = {path.stem for path in (assets_folder() / "page").glob("*.js")}
+    assert there == {*page_module.MODULES, "main"}
 
 
 def test_load_is_the_scene_of_the_page() -> None:

@@ -38,7 +38,10 @@ NOT_RUN = {
     "python3 -m venv .venv": "installs, on a clean checkout: .ci/run",
     "sandbox check": "every shipped scene: tests/evidence/test_check.py",
     "sandbox open four_part_tackle": "a window: tests/window/test_xvfb.py",
-    "sandbox page four_part_tackle --live --out live.html": "a browser: tests/live/test_page.py",
+    "sandbox page four_part_tackle --live --alone --out sheet.html": "tests/live/test_page.py",
+    "sandbox page four_part_tackle --live --out live.html": "a browser: tests/live/test_bench.py",
+    "sandbox pages fixed_sheave --live --roster class.csv --seed 7 "
+    "--deal 'head.bearing_friction=0.1..0.4' --out live": "the same, and tests/cli/test_cli.py",
     "sandbox open --new": "a window: tests/window/test_files.py",
     "sandbox open four_part_tackle --beside fixed_sheave": "windows: tests/window/test_files.py",
 }
@@ -133,9 +136,9 @@ def test_a_class_in_five_commands(home: Path) -> None:
     assert len(commands) == 5
     for command in commands:
         done = typed(command, **({"input": trials} if " bench " in command else {}))
-    assert "8 records reviewed, 0 skipped, 3 with something to look at." in done.output
+    assert "8 records reviewed, 0 set apart, 0 skipped, 3 with something to look at." in done.output
     assert (home / "report/class.html").stat().st_size > 10_000
-    with open(home / "report/class.csv", encoding="utf-8", newline="") as file:
+    with open(home / "report/class.csv", encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     for misconception in ("counting the hauling part", "grams for kilograms"):
         assert [misconception in row["misconceptions"] for row in rows].count(True) == 1

@@ -5,23 +5,18 @@ UTF-8, as a share of 2^64, choose one of the evenly spaced values between the bo
 decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.bearing_friction" is
 one draw.
 
-The seal obfuscates and does not encrypt: the token that opens it is in the file, as the program
-must open it on the student's own machine. It keeps values from being read in passing; it is no
-security for an examination.
+The seal (`scene.seal`) is no security for an examination.
 """
 
 from __future__ import annotations
 
-import base64
 import hashlib
-import json
 import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
 from sandbox import files, theory, units
 from sandbox.lab import facts
@@ -36,13 +31,14 @@ from sandbox.scene import (
     parse,
     quantities,
     revised,
+    seal,
 )
 from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.seal import Held
 from sandbox.source_text import KeyPath, SourceText, typed
 
 MOST_STUDENTS = 1_000
-SEAL_VERSION = "1"
 KEY_FILE = "key.csv"
 DEALT_TO = "# Dealt to "
 
@@ -141,7 +137,13 @@ def _written(scene: Scene, key: str, value: str) -> str:
 
 
 def read_roster(path: Path) -> list[str]:
-    """The students of a roster: a CSV file with a column "student". Labels come composed (NFC).
+    """The students of a roster. Raises SceneError as `read_class` does."""
+    return list(read_class(path))
+
+
+def read_class(path: Path) -> dict[str, dict[str, str]]:
+    """The students of a roster, a CSV file with a column "student", each with what its other
+    columns say, as an id or a group. Labels come composed (NFC).
 
     Raises SceneError, naming the row, where a label is missing, too long, unprintable or there
     twice or in two forms that look the same, or the file is not such a table.
@@ -152,7 +154,7 @@ def read_roster(path: Path) -> list[str]:
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
             raise SceneError("its first row", found, 'one column "student"')
-        students: list[str] = []
+        students: dict[str, dict[str, str]] = {}
         taken: set[str] = set()
         for number, cells in rows:
             label = unicodedata.normalize("NFC", cells[columns[0]].strip())
@@ -163,7 +165,8 @@ def read_roster(path: Path) -> list[str]:
             if _seen(label) in taken:
                 raise SceneError(where, label, "each label once, and no two that look the same")
             taken.add(_seen(label))
-            students.append(label)
+            others = [i for i, name in enumerate(names) if name and i not in columns]
+            students[label] = {names[i]: cells[i].strip() for i in others}
         return students
 
 
@@ -240,7 +243,7 @@ def _hand(
             if each.hidden:
                 bounds[key] = f"{each.low:f} to {each.high:f} {each.unit}".strip()
     token = digest(f"{seed}|{student}|{digest(text)}")[:16]
-    dealt = _sealed({"student": student, "values": hidden, "bounds": bounds}, token)
+    dealt = seal.closed({"student": student, "values": hidden, "bounds": bounds}, token)
     written = _rewritten(scene, text, student, plain, tuple(hidden), dealt)
     try:
         bench = open_text(written, scene.name)
@@ -289,12 +292,14 @@ def file_stems(students: Sequence[str]) -> list[str]:
     """For each label a file name of plain letters, without its ending: no label can name another
     place, a device, the key, or another student's file.
 
-    >>> file_stems(["Student A 3", "../../etc", "Student A", "student-a", "学生", "con"])
-    ['student_a_3', 'etc', 'student_a', 'student_a_4', 'student_5', 'student_6']
+    >>> file_stems(["Student A 3", "../../etc", "Student A", "student-a", "学生", "con", "Ñé"])
+    ['student_a_3', 'etc', 'student_a', 'student_a_4', 'student_5', 'student_6', 'ne']
     """
     stems: list[str] = []
     for number, student in enumerate(students, 1):
-        stem = re.sub(r"[^a-z0-9]+", "_", student.lower()).strip("_")[:40]
+        bare = unicodedata.normalize("NFKD", student.lower())
+        bare = "".join(c for c in bare if not unicodedata.combining(c))
+        stem = re.sub(r"[^a-z0-9]+", "_", bare).strip("_")[:40]
         if not stem or re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d|key", stem):
             stem = f"student_{number}"
         while stem in stems:
@@ -381,7 +386,8 @@ class Bench:
         return self.student is not None
 
     def at(self, setting: Mapping[str, str]) -> Bench:
-        """The bench set otherwise in some keys ("PART.KEY" -> value with its unit), as for a trial.
+        """The bench set otherwise in some keys ("PART.KEY", and entries of places, -> value with
+        its unit), as for a trial.
 
         Raises SceneError where that cannot be set, or is what the student is to find.
         """
@@ -389,10 +395,10 @@ class Bench:
             return self
         values = {}
         for key, text in setting.items():
-            if key in self.hidden:
+            if key.partition("[")[0] in self.hidden:
                 raise SceneError(key, Plain("a sealed value"), "any key but those")
             try:
-                values[key] = units.read(text, dimension_of(self.scene, key))
+                values[key] = units.read(text, dimension_of(self.scene, key, places=True))
             except units.UnitError as error:
                 raise SceneError(key, text, error.allowed) from None
         return replace(self, scene=revised(self.scene, values))
@@ -452,41 +458,8 @@ def _path(scene: Scene, where: str) -> KeyPath:
     return (scene.parts[part].kind, part, key) if part in scene.parts else (part, key)
 
 
-def _sealed(held: Mapping[str, Any], token: str) -> str:
-    data = json.dumps(held, sort_keys=True).encode()
-    obfuscated = _obfuscated(hashlib.sha256(data).digest()[:4] + data, token)
-    return f"{SEAL_VERSION} {token} {base64.b64encode(obfuscated).decode()}"
-
-
-def _unsealed(text: str) -> tuple[str, dict[str, Any]]:
-    broken = SceneError("scene.dealt", Plain("a broken seal"), "the line as it was dealt")
-    try:
-        version, token, obfuscated = text.split(" ")
-        data = _obfuscated(base64.b64decode(obfuscated, validate=True), token)
-        held = json.loads(data[4:])
-    except (ValueError, RecursionError):
-        raise broken from None
-    if (
-        version != SEAL_VERSION
-        or data[:4] != hashlib.sha256(data[4:]).digest()[:4]
-        or not is_label(token)
-        or not isinstance(held, dict)
-        or not is_label(held.get("student"))
-        or not all(_is_table(held.get(key)) for key in ("values", "bounds"))
-    ):
-        raise broken
+def _unsealed(text: str) -> tuple[str, Held]:
+    token, held = seal.opened(text)
+    if not is_label(token) or not is_label(held["student"]):
+        raise seal.broken()
     return token, held
-
-
-def _is_table(found: object) -> bool:
-    """True for short texts by name, which a terminal can show."""
-    return isinstance(found, dict) and all(
-        isinstance(value, str) and (key + value).isprintable() for key, value in found.items()
-    )
-
-
-def _obfuscated(data: bytes, token: str) -> bytes:
-    """`data` exclusive-or a stream of the SHA-256 of "TOKEN|seal|0", "TOKEN|seal|1", ..."""
-    blocks = range(len(data) // 32 + 1)
-    stream = b"".join(hashlib.sha256(f"{token}|seal|{i}".encode()).digest() for i in blocks)
-    return bytes(a ^ b for a, b in zip(data, stream, strict=False))

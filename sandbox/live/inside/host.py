@@ -26,6 +26,7 @@ from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.facts import Kind
 from sandbox.language import display as customs
 from sandbox.language.display import Display
+from sandbox.live.inside.bench import ANSWERS, LOCKED, LabBench
 from sandbox.live.inside.strokes import Encoder
 from sandbox.live.inside.studio import PageStudio
 from sandbox.scene import Scene
@@ -131,10 +132,12 @@ class Host:
             display=Display(options["language"], options["units"]),
             dark=options["dark"],
             rescue=self._rescue,
+            bench="bench" in options,
             hints=Hints(set(options["hints"]), self._keep_hints),
             studio=self.studio,
             size=tuple(options["size"]),
         )
+        self._bench = LabBench(self.sheet, options["bench"]) if "bench" in options else None
         self._encoder = Encoder()
         self._under: Drawing | None = None
         self._told: dict[str, object] = {}
@@ -151,7 +154,8 @@ class Host:
         sheet.tick(min(seconds, LONGEST_TICK))
         for name, *values in json.loads(inputs):
             self._due = True
-            _INPUTS[name](self, *values)
+            if not (self._bench and self._bench.locked and name not in LOCKED):
+                _INPUTS[name](self, *values)
         words: dict[str, object] = {}
         under, over = array("f"), array("f")
         if self._due or sheet.altered:
@@ -191,11 +195,13 @@ class Host:
             # A pad is enough: the device's own keyboard would hide it.
             "typing": sheet.entry is not None and not sheet.entry.pad,
             "title": sheet.scene.about.title,
+            "over": sheet.timeline.stopped,
         }
         if sheet.clock - self._told_at >= TELLING:
             self._told_at = sheet.clock
             both = Drawing(over.width, over.height, under.items + over.items)
-            now["account"] = described(sheet.scene, both, sheet.display)
+            watch = not (self._bench and self._bench.locked)
+            now["account"] = described(sheet.scene, both, sheet.display, watch=watch)
         words.update({name: v for name, v in now.items() if self._told.get(name) != v})
         self._told.update(now)
         files = self._listed() if acted or "account" in now else self._files
@@ -203,6 +209,26 @@ class Host:
             new = [name for name, when in files.items() if self._files.get(name) != when]
             words["saved"] = [[name, (self._folder / name).read_text("utf-8")] for name in new]
             self._files = files
+
+    def answer(self, asked: str, with_it: str) -> str:
+        """Answer what the page asks of a student's bench; both ways as JSON."""
+        assert self._bench is not None
+        return json.dumps(ANSWERS[asked](self._bench, json.loads(with_it)))
+
+    def enter(self, stage: str) -> None:
+        """A student's work has come to a stage."""
+        if self._bench:
+            self._bench.enter(stage)
+
+    def run_bench(self, at_once: bool) -> None:
+        """Work a student's machine from its start."""
+        if self._bench:
+            self._bench.run(at_once)
+
+    def set_as_given(self) -> None:
+        """Set a student's machine as the bench was given."""
+        if self._bench:
+            self._bench.set_as_given()
 
     def _keep_hints(self, done: Collection[str]) -> None:
         self._hints = sorted(done)
@@ -234,6 +260,9 @@ _INPUTS: Mapping[str, Callable[..., None]] = {
     "wheel": lambda host, *values: host.sheet.wheel(*values),
     "resize": lambda host, *values: host.sheet.resize(*values),
     "open": Host.open_file,
+    "enter": Host.enter,
+    "run": Host.run_bench,
+    "as_given": Host.set_as_given,
     "keep": lambda host: host.sheet.keep(),
     "filed": lambda host, *values: host.studio.take(*values),
 }
@@ -247,8 +276,13 @@ def begin(folder: str, options: str) -> Host:
         customs.know(language, customs.Customs(sign, tuple(listings)))
     for bold, (advances, missing) in enumerate(known["advances"]):
         lettering.know(bool(bold), ({int(k): v for k, v in advances.items()}, missing))
-    os.chdir(place / "scenes")
-    host = Host(place, json.loads(options))
+    told = json.loads(options)
+    scenes = place / "scenes"
+    scenes.mkdir(exist_ok=True)
+    for name, text in told.get("files", {}).items():
+        (scenes / name).write_text(text, "utf-8")
+    os.chdir(scenes)
+    host = Host(place, told)
     # To look through all this for what is needed no more would take the time of a frame.
     gc.collect()
     gc.freeze()
