@@ -95,6 +95,9 @@ def extracted() -> Catalog:
                 auto_comments=[said.comment] if said.comment else [],
                 context=said.context,
             )
+    for path in sorted(PACKAGE.rglob("templates/*.html")):
+        for said in re.findall(r'\bsay\("(.+?)"[,)]', path.read_text(encoding="utf-8")):
+            found.add(said, locations=[(path.relative_to(PACKAGE.parent).as_posix(), 1)])
     return found
 
 

@@ -3,10 +3,29 @@
 from __future__ import annotations
 
 import math
+from typing import Protocol
 
 from sandbox import units
+from sandbox.facts import Fact
 from sandbox.lab.parts import entry_of
 from sandbox.scene import Scene, quantities
+
+
+class Reader(Protocol):
+    """Who reads what is written, in a language of their own."""
+
+    @property
+    def language(self) -> str:
+        """Its code."""
+
+    def say(self, text: str, /, **fields: object) -> str:
+        """An English text of the source in that language, its fields filled in."""
+
+    def describe(self, fact: Fact) -> str:
+        """A fact in that language."""
+
+    def heading(self, name: str, unit: bool = True) -> str:
+        """The name of a quantity, "PART.QUANTITY", as a table is headed."""
 
 
 def shown(name: str, value: float, digits: int = 4) -> str:
@@ -69,6 +88,16 @@ def number(value: float, unit: str, digits: int = 3) -> str:
     """
     text = units.significant(value, digits).replace("-", "−")
     return f"{text}{'' if unit in ('°', '') else ' '}{unit}"
+
+
+def key_in_words(key: str) -> str:
+    """A "PART.KEY" as a reader would say it.
+
+    >>> key_in_words("upper.bearing_friction")
+    'upper: bearing friction'
+    """
+    part, _, name = key.partition(".")
+    return f"{part}: {name.replace('_', ' ')}"
 
 
 def signed(value: float, decimals: int) -> str:
