@@ -12,7 +12,7 @@ from sandbox import files, units
 from sandbox.facts import Fact
 from sandbox.lab.class_work import predict
 from sandbox.lab.class_work.evidence import NEAR
-from sandbox.lab.class_work.marking import TITLES, MarkingRule, Points, marks, total
+from sandbox.lab.class_work.marking import TITLES, AwardedPoints, MarkingRule, marks, total
 from sandbox.lab.class_work.misconceptions import SOURCES
 from sandbox.lab.class_work.review import Review, moment
 from sandbox.lab.class_work.work import Check, Work
@@ -307,7 +307,7 @@ class _Row(NamedTuple):
     agreeing: int
     fitting: int
     misconceptions: list[Fact]
-    marks: list[Points]
+    marks: list[AwardedPoints]
     total: float
 
 

@@ -102,7 +102,7 @@ class MarkingRule:
         return math.fsum(keys["points"] for name, keys in self.tables.items() if name != "late")
 
 
-class Points(NamedTuple):
+class AwardedPoints(NamedTuple):
     """Points for one thing, of how many, and why."""
 
     name: str
@@ -151,24 +151,24 @@ def _number(where: str, found: object, setting: Setting) -> float:
     raise SceneError(where, found, f"a number from {setting.low:g} to {setting.high:g}")
 
 
-def marks(rule: MarkingRule, work: Work, late: str = "") -> list[Points]:
+def marks(rule: MarkingRule, work: Work, late: str = "") -> list[AwardedPoints]:
     """What a student's work gets by a rule; `late` says by how much it came late, if it did.
     Nothing where the bench could not be rerun: the teacher is to look."""
-    found: list[Points] = []
+    found: list[AwardedPoints] = []
     if not work.rerun:
         return found
     for name, keys in rule.tables.items():
         points = keys["points"]
         if name == "late":
             if late:
-                found.append(Points(name, -points, 0.0, facts.CAME_LATE(late=late)))
+                found.append(AwardedPoints(name, -points, 0.0, facts.CAME_LATE(late=late)))
             continue
         share, why = _SHARES[name](work, keys)
-        found.append(Points(name, _rounded(share * points, rule.step), points, why))
+        found.append(AwardedPoints(name, _rounded(share * points, rule.step), points, why))
     return found
 
 
-def total(found: list[Points]) -> float:
+def total(found: list[AwardedPoints]) -> float:
     """The sum of marks, none below zero."""
     return max(0.0, math.fsum(mark.points for mark in found))
 
