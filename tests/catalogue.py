@@ -23,8 +23,8 @@ from sandbox.language.words import LANGUAGES, LOCALES, Language
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
-ENGLISH_ONLY = ("lab", "page", "cli")
-"""Rooms whose facts stand in files, handouts and terminals, in English."""
+ENGLISH_ONLY = ("page", "cli")
+"""Rooms whose facts stand in files and terminals, in English."""
 
 
 class Said(NamedTuple):
@@ -37,8 +37,8 @@ class Said(NamedTuple):
 
 
 def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
-    """What a module says: the texts of `say`, `say_as` and `label`, what any call is given as its
-    `label`, and with `facts` those of each `Kind`.
+    """What a module says: the texts of `say`, `say_as`, `say_count` and `label`, what any call is
+    given as its `label`, and with `facts` those of each `Kind`.
 
     >>> [said.texts for said in texts_of('say("slack" if loose else "parted"); part(label="rise")')]
     [('slack',), ('parted',), ('rise',)]
@@ -60,11 +60,13 @@ def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
             found += node.args[1:2]
         above = lines[node.lineno - 2].strip() if node.lineno > 1 else ""
         comment = above.removeprefix(MARK) if above.startswith(MARK) else ""
-        if name == "Kind" and facts:
+        pair: list[ast.expr] = []
+        if name == "say_count":
+            pair = node.args[1:3]
+        elif name == "Kind" and facts:
             pair = [*node.args[1:3], *(given[key] for key in ("text", "plural") if key in given)]
-            texts = tuple(text for each in pair for text in _strings(each))
-            if texts:
-                yield Said(node.lineno, texts, None, comment)
+        if texts := tuple(text for each in pair for text in _strings(each)):
+            yield Said(node.lineno, texts, None, comment)
         for each in found:
             for text in _strings(each):
                 yield Said(node.lineno, (text,), context, comment)

@@ -317,6 +317,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     """Ask for every prediction that is owed, or, for second ones, for any."""
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.record import RecordError
+    from sandbox.language.display import Display
     from sandbox.scene import SceneError, quantities
 
     about = bench.scene.about
@@ -327,13 +328,13 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     ]
     if not names:
         return
-    print(f"{about.title}\n{about.watch}\n")
     if bench.bounds:
         print("Sealed: " + "; ".join(f"{k} ({v})" for k, v in bench.bounds.items()))
+    display = Display()
     for name in names:
         kind = quantities.kind_of(name)
         while True:
-            value = _line(f"{name}, {kind.about} ({kind.unit or 'a number'}): ")
+            value = _line(f"{display.asked(name)} ({kind.unit or 'a number'}): ")
             if not value and second:
                 break
             reason = _line("  because: ")
@@ -344,6 +345,8 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
                 continue
             print(f"  committed, {entry.time}")
             break
+    # Title and what to watch may give the answer away.
+    print(f"\n{about.title}\n{about.watch}")
 
 
 def _line(prompt: str) -> str:

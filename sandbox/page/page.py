@@ -18,6 +18,7 @@ from sandbox.drawing.strokes import Box
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
+from sandbox.language.display import Display
 from sandbox.page import grid as grids
 from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
@@ -189,7 +190,7 @@ def _asked(name: str) -> dict[str, str]:
     kind = quantities.kind_of(name)
     return {
         "name": name,
-        "about": kind.about,
+        "about": Display().asked(name),
         "unit": kind.unit,
         "dimension": kind.dimension.name,
         "example": kind.dimension.examples[0],
@@ -200,7 +201,7 @@ def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
     return {
         "quantity": found.quantity,
         "form": found.form,
-        "about": quantities.kind_of(found.quantity).about,
+        "about": Display().asked(found.quantity),
         "dimension": found.dimension.name,
         "unit": found.unit,
         "factor": units.read(f"1 {found.unit}", found.dimension),

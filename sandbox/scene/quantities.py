@@ -17,90 +17,122 @@ from sandbox.scene.parts import Hand, Part, Rope
 @dataclass(frozen=True)
 class Quantity:
     """A kind of quantity: what it is called, what it is, its dimension, and the unit it is shown
-    in."""
+    in. Both names are texts of the catalogues: {part} is whose it is, {number} which of them."""
 
     label: str
-    """Its name, a text of the catalogues: {part} is whose it is, {number} which of them."""
+    """Its short name."""
     about: str
+    """Its name for those who are asked for it."""
     dimension: units.Dimension
     unit: str
 
 
 QUANTITIES: dict[str, Quantity] = {
-    "force": Quantity(label("{part} effort"), "the effort: the pull of the hand", units.FORCE, "N"),
+    "force": Quantity(
+        label("{part} effort"), label("Effort: the pull of the hand"), units.FORCE, "N"
+    ),
     "least_force": Quantity(
-        label("{part} least effort"), "the least effort that holds", units.FORCE, "N"
+        label("{part} least effort"), label("Least effort that holds"), units.FORCE, "N"
     ),
     "greatest_force": Quantity(
-        label("{part} greatest effort"), "the greatest effort that holds", units.FORCE, "N"
+        label("{part} greatest effort"), label("Greatest effort that holds"), units.FORCE, "N"
     ),
-    "travel": Quantity(label("{part} travel"), "how far the hand has hauled", units.LENGTH, "m"),
-    "rise": Quantity(label("{part} rise"), "how far the load has risen", units.LENGTH, "m"),
+    "travel": Quantity(
+        label("{part} travel"),
+        label("Effort distance: how far the hand moves"),
+        units.LENGTH,
+        "m",
+    ),
+    "rise": Quantity(
+        label("{part} rise"), label("Load distance: how far “{part}” rises"), units.LENGTH, "m"
+    ),
     "tension": Quantity(
-        label("{part} tension {number}"), "the tension of one part of a rope", units.FORCE, "N"
+        label("{part} tension {number}"),
+        label("Tension in part {number} of “{part}”, counted from its standing (fixed) end"),
+        units.FORCE,
+        "N",
     ),
     "pin_load": Quantity(
-        label("{part} pin load {number}"), "the load on one sheave's pin", units.FORCE, "N"
+        label("{part} pin load {number}"),
+        label("Force on the pin of sheave (wheel) {number} of “{part}”"),
+        units.FORCE,
+        "N",
     ),
-    "reaction": Quantity(label("{part} reaction"), "the force of a fixed point", units.FORCE, "N"),
+    "reaction": Quantity(
+        label("{part} reaction"), label("Force on what holds “{part}”"), units.FORCE, "N"
+    ),
     "support": Quantity(
-        label("{part} support {number}"), "the force of one support", units.FORCE, "N"
+        label("{part} support {number}"),
+        label("Force of prop {number} on “{part}”, counted from the left"),
+        units.FORCE,
+        "N",
     ),
     "tilt": Quantity(
-        label("{part} tilt"), "the tilt at rest, anticlockwise positive", units.ANGLE, "deg"
-    ),
-    "turn": Quantity(
-        label("{part} turn"),
-        "how far a lever or wheel and axle turns over the stroke",
+        label("{part} tilt"),
+        label("Tilt at which “{part}” comes to rest (anticlockwise positive)"),
         units.ANGLE,
         "deg",
     ),
+    "turn": Quantity(
+        label("{part} turn"), label("How far “{part}” turns over the stroke"), units.ANGLE, "deg"
+    ),
     "normal": Quantity(
-        label("{part} normal force"), "the normal force of the ramp", units.FORCE, "N"
+        label("{part} normal force"),
+        label("Normal force of the ramp on “{part}”"),
+        units.FORCE,
+        "N",
     ),
     "friction": Quantity(
         label("{part} friction"),
-        "the friction of the ramp, up the slope positive",
+        label("Friction of the ramp on “{part}” (up the slope positive)"),
         units.FORCE,
         "N",
     ),
     "stop_force": Quantity(
-        label("{part} force of its stop"),
-        "the force of the stop: of a lever's peg, square to the bar; of the toe board at the foot "
-        "of a ramp, up the slope",
-        units.FORCE,
-        "N",
+        label("{part} force of its stop"), label("Force of the stop on “{part}”"), units.FORCE, "N"
     ),
     "acceleration": Quantity(
         label("{part} acceleration"),
-        "the acceleration: up the slope for a body, upward for a weight",
+        label("Acceleration of “{part}”: up the slope for a body, upward for a weight"),
         units.ACCELERATION,
         "m/s²",
     ),
     "reading": Quantity(
-        label("{part} reading"),
-        "what the gauge shows, before it is read to a graduation",
-        units.FORCE,
-        "N",
+        label("{part} reading"), label("Force meter reading, “{part}”"), units.FORCE, "N"
     ),
     "velocity_ratio": Quantity(
         label("machine velocity ratio"),
-        "the hand's distance for each of the load's",
+        label("Velocity ratio (effort distance / load distance)"),
         units.NUMBER,
         "",
     ),
     "ideal_mechanical_advantage": Quantity(
         label("machine ideal mechanical advantage"),
-        "load over effort without losses",
+        label("Ideal mechanical advantage (load / effort without losses)"),
         units.NUMBER,
         "",
     ),
     "mechanical_advantage": Quantity(
-        label("machine mechanical advantage"), "load over effort", units.NUMBER, ""
+        label("machine mechanical advantage"),
+        label("Mechanical advantage (load / effort)"),
+        units.NUMBER,
+        "",
     ),
-    "work_in": Quantity(label("machine work in"), "the work of the hand", units.ENERGY, "J"),
-    "work_out": Quantity(label("machine work out"), "the work done on the load", units.ENERGY, "J"),
-    "efficiency": Quantity(label("machine efficiency"), "work out over work in", units.NUMBER, ""),
+    "work_in": Quantity(
+        label("machine work in"), label("Work in: the work of the effort"), units.ENERGY, "J"
+    ),
+    "work_out": Quantity(
+        label("machine work out"),
+        label("Useful work out: the work on the load"),
+        units.ENERGY,
+        "J",
+    ),
+    "efficiency": Quantity(
+        label("machine efficiency"),
+        label("Efficiency (useful work out / work in)"),
+        units.NUMBER,
+        "",
+    ),
 }
 
 

@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from sandbox import units
 from sandbox.engine import measure, run
 from sandbox.lab import facts
 from sandbox.lab.class_work import virtual_bench
@@ -24,8 +25,8 @@ from sandbox.lab.class_work.deal import open_file
 from sandbox.lab.handouts import handout
 from sandbox.lab.handouts.handout import PAPERS, Figure, compose
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.wording import shown
 from sandbox.lab.working.lines import Step
+from sandbox.language.display import Display
 from sandbox.painting.handout_figure import handout_figure
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
@@ -535,9 +536,12 @@ def test_subscripts_are_set_low_and_powers_stay_high():
 
 
 def test_shown_in_the_quantitys_unit():
-    """Values are printed in the unit of their quantity."""
-    assert shown("stick.tilt", math.radians(-15)) == "−15.00°"
-    assert shown("machine.efficiency", 0.76275) == "0.7628"
+    """Values are printed in the unit that the quantity is calculated in, of either system."""
+    assert Display().basic(math.radians(-15), units.ANGLE) == "−15.00°"
+    assert Display().basic(0.76275, units.NUMBER) == "0.7628"
+    assert Display("es").basic(0.216, units.LENGTH) == "0,2160 m"
+    # Exact by definition: NIST Special Publication 811 (2008), appendix B.8.
+    assert Display(system="US").basic(4.4482216152605, units.FORCE) == "1.000 lbf"
 
 
 # The command.
@@ -557,7 +561,7 @@ def test_the_command_writes_sheet_and_key(tmp_path: Path):
     ("words", "message"),
     [
         (["--paper", "a3"], "a4 or letter"),
-        (["--language", "xx"], "allowed: en"),
+        (["--language", "xx"], "one of en, es"),
         (["--out", "sheet.pdf"], "ending in .html or .odt"),
         (["--out", "/nowhere/at/all/sheet.html"], "can be written to"),
         (["--set", "hand.travel=50 m"], ""),
