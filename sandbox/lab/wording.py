@@ -11,16 +11,24 @@ from sandbox.scene.parts import keys_of
 def spoken(scene: Scene, name: str, display: Display) -> str:
     """What a quantity is, in words that name its part and, where it matters, how it is worked."""
     part, _, word = name.rpartition(".")
-    text = ""
     if word == "reaction":
-        text = entry_of(scene.parts[part]).reaction
-    elif word == "acceleration":
-        text = entry_of(scene.parts[part]).forward
-    elif word == "force" and scene.about.mode == "raising":
+        short = called(scene, name, display)
+        return short[0].upper() + short[1:]
+    if word == "acceleration":
+        return display.say(entry_of(scene.parts[part]).forward, part=part)
+    if word == "force" and scene.about.mode == "raising":
         return display.say("Effort: the hand's pull while hauling steadily")
-    elif word == "force" and scene.about.mode == "lowering":
+    if word == "force" and scene.about.mode == "lowering":
         return display.say("Effort: the hand's pull while paying out steadily")
-    return display.say(text, part=part) if text else display.asked(name)
+    return display.asked(name)
+
+
+def called(scene: Scene, name: str, display: Display) -> str:
+    """The short name of a quantity."""
+    part, _, word = name.rpartition(".")
+    if word == "reaction" and (text := entry_of(scene.parts[part]).reaction):
+        return display.say(text, part=part)
+    return display.quantity(name)
 
 
 def named_value(scene: Scene, key: str, display: Display) -> str:

@@ -125,7 +125,7 @@ class Display:
         """The name of a quantity, "PART.QUANTITY", in words.
 
         >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
-        ('fall tension 2', 'máquina: trabajo aplicado')
+        ('tension of fall, part 2', 'trabajo aplicado')
         """
         part, _, word = name.rpartition(".")
         number = word.rpartition("_")[2]
@@ -148,6 +148,10 @@ class Display:
     def amount(self, amount: Amount) -> str:
         """A quantity with its unit, as finely as it asks for."""
         return self.value(amount.value, amount.dimension, amount.digits)
+
+    def quoted(self, name: str) -> str:
+        """A name between the language's quotation marks."""
+        return _QUOTED[self.language].format(name)
 
     def names(self, names: Sequence[str]) -> str:
         """A list in a sentence, as the language writes it.
@@ -413,6 +417,7 @@ class Covered(Display):
     number = value = length = force = mass = energy = gravity = time = reading = _blank
 
 
+_QUOTED: dict[Language, str] = {"en": "“{}”", "es": "«{}»"}
 _NOTHING = re.compile(r"-0(?:\.0*)?")
 """A zero with a minus sign."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")

@@ -28,107 +28,114 @@ class Quantity:
 
 
 QUANTITIES: dict[str, Quantity] = {
-    "force": Quantity(
-        label("{part} effort"), label("Effort: the pull of the hand"), units.FORCE, "N"
-    ),
+    "force": Quantity(label("effort"), label("Effort: the pull of the hand"), units.FORCE, "N"),
     "least_force": Quantity(
-        label("{part} least effort"), label("Least effort that holds"), units.FORCE, "N"
+        label("least effort that holds"), label("Least effort that holds"), units.FORCE, "N"
     ),
     "greatest_force": Quantity(
-        label("{part} greatest effort"), label("Greatest effort that holds"), units.FORCE, "N"
+        label("greatest effort that holds"), label("Greatest effort that holds"), units.FORCE, "N"
     ),
     "travel": Quantity(
-        label("{part} travel"),
+        label("effort distance"),
         label("Effort distance: how far the hand moves"),
         units.LENGTH,
         "m",
     ),
     "rise": Quantity(
-        label("{part} rise"), label("Load distance: how far “{part}” rises"), units.LENGTH, "m"
+        label("load distance, {part}"),
+        label("Load distance: how far “{part}” rises"),
+        units.LENGTH,
+        "m",
     ),
     "tension": Quantity(
-        label("{part} tension {number}"),
+        label("tension of {part}, part {number}"),
         label("Tension in part {number} of “{part}”, counted from its standing (fixed) end"),
         units.FORCE,
         "N",
     ),
     "pin_load": Quantity(
-        label("{part} pin load {number}"),
+        label("force on pin {number} of {part}"),
         label("Force on the pin of sheave (wheel) {number} of “{part}”"),
         units.FORCE,
         "N",
     ),
     "reaction": Quantity(
-        label("{part} reaction"), label("Force on what holds “{part}”"), units.FORCE, "N"
+        label("force on what holds {part}"), label("Force on what holds “{part}”"), units.FORCE, "N"
     ),
     "support": Quantity(
-        label("{part} support {number}"),
+        label("force of prop {number} on {part}"),
         label("Force of prop {number} on “{part}”, counted from the left"),
         units.FORCE,
         "N",
     ),
     "tilt": Quantity(
-        label("{part} tilt"),
+        label("tilt of {part}"),
         label("Tilt at which “{part}” comes to rest (anticlockwise positive)"),
         units.ANGLE,
         "deg",
     ),
     "turn": Quantity(
-        label("{part} turn"), label("How far “{part}” turns over the stroke"), units.ANGLE, "deg"
+        label("turn of {part}"), label("How far “{part}” turns over the stroke"), units.ANGLE, "deg"
     ),
     "normal": Quantity(
-        label("{part} normal force"),
+        label("normal force on {part}"),
         label("Normal force of the ramp on “{part}”"),
         units.FORCE,
         "N",
     ),
     "friction": Quantity(
-        label("{part} friction"),
+        label("friction on {part}"),
         label("Friction of the ramp on “{part}” (up the slope positive)"),
         units.FORCE,
         "N",
     ),
     "stop_force": Quantity(
-        label("{part} force of its stop"), label("Force of the stop on “{part}”"), units.FORCE, "N"
+        label("force of the stop on {part}"),
+        label("Force of the stop on “{part}”"),
+        units.FORCE,
+        "N",
     ),
     "acceleration": Quantity(
-        label("{part} acceleration"),
+        label("acceleration of {part}"),
         label("Acceleration of “{part}”: up the slope for a body, upward for a weight"),
         units.ACCELERATION,
         "m/s²",
     ),
     "reading": Quantity(
-        label("{part} reading"), label("Force meter reading, “{part}”"), units.FORCE, "N"
+        label("force meter reading, {part}"),
+        label("Force meter reading, “{part}”"),
+        units.FORCE,
+        "N",
     ),
     "velocity_ratio": Quantity(
-        label("machine velocity ratio"),
+        label("velocity ratio"),
         label("Velocity ratio (effort distance / load distance)"),
         units.NUMBER,
         "",
     ),
     "ideal_mechanical_advantage": Quantity(
-        label("machine ideal mechanical advantage"),
+        label("ideal mechanical advantage"),
         label("Ideal mechanical advantage (load / effort without losses)"),
         units.NUMBER,
         "",
     ),
     "mechanical_advantage": Quantity(
-        label("machine mechanical advantage"),
+        label("mechanical advantage"),
         label("Mechanical advantage (load / effort)"),
         units.NUMBER,
         "",
     ),
     "work_in": Quantity(
-        label("machine work in"), label("Work in: the work of the effort"), units.ENERGY, "J"
+        label("work in"), label("Work in: the work of the effort"), units.ENERGY, "J"
     ),
     "work_out": Quantity(
-        label("machine work out"),
+        label("useful work out"),
         label("Useful work out: the work on the load"),
         units.ENERGY,
         "J",
     ),
     "efficiency": Quantity(
-        label("machine efficiency"),
+        label("efficiency"),
         label("Efficiency (useful work out / work in)"),
         units.NUMBER,
         "",

@@ -24,7 +24,7 @@ from sandbox.lab.handouts.asking.question import Question
 from sandbox.lab.handouts.phrases import Phrases
 from sandbox.lab.handouts.questions import questions
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.wording import named_value, spoken
+from sandbox.lab.wording import called, named_value, spoken
 from sandbox.lab.working.expressions import ENGLISH
 from sandbox.lab.working.lines import Working
 from sandbox.language.display import Display
@@ -402,7 +402,7 @@ def _calculations(
     if sense in ("raising", "lowering") and load is not None:
         yield Calculation(
             say("mean effort F"),
-            say("mean force meter reading, less what it shows unloaded"),
+            say("mean reading, less the reading unloaded"),
             force,
         )
         yield Calculation(
@@ -410,7 +410,7 @@ def _calculations(
             say("end − start, mean of the trials"),
             length,
         )
-        yield Calculation(say("velocity ratio"), say("effort distance / load distance, d / h"), "")
+        yield Calculation(say("velocity ratio"), say("d / h"), "")
         yield Calculation(say("work in"), say("F × d (× cos of the angle between)"), energy)
         yield Calculation(
             say("useful work out on “{load}”", load=load), say("weight × h (weight: m × g)"), energy
@@ -434,7 +434,7 @@ def _calculations(
         yield Calculation(say("coefficient of friction"), say("friction / normal force"), "")
     for name in asked:
         kind = quantities.kind_of(name)
-        what = display.quantity(name)
+        what = called(scene, name, display)
         if kind.dimension in (units.ANGLE, units.ACCELERATION):
             # These may be zero, of which nothing is a percentage.
             unit, _ = display.basic_unit(kind.dimension)

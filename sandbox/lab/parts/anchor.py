@@ -38,6 +38,6 @@ ENTRY: PartEntry[Anchor] = PartEntry(
     least_mass=no_least_mass,
     varied=nothing,
     moving=None,
-    reaction=label("Force on the hook “{part}”"),
+    reaction=label("force on the hook “{part}”"),
     forward="",
 )

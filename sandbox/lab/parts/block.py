@@ -91,6 +91,6 @@ ENTRY: PartEntry[Block] = PartEntry(
         held=never_held,
         let_go=never_alone,
     ),
-    reaction=label("Force on what holds the block “{part}”"),
+    reaction=label("force on what holds the block “{part}”"),
     forward="",
 )

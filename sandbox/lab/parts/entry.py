@@ -122,7 +122,8 @@ class PartEntry(Generic[P]):
     reaction: str
     """What its `reaction` is, a text of the catalogues, {part} its name; "" where it has none."""
     forward: str
-    """The same of its `acceleration`, with the direction in which that is positive."""
+    """The same of its `acceleration`, with the direction in which that is positive, as a question
+    begins."""
 
 
 def nothing(*_asked: object) -> tuple[()]:

@@ -119,6 +119,6 @@ ENTRY: PartEntry[Lever] = PartEntry(
         held=bar.held,
         let_go=bar.let_go,
     ),
-    reaction=label("Force on the pivot of “{part}”"),
+    reaction=label("force on the pivot of “{part}”"),
     forward="",
 )

@@ -104,6 +104,6 @@ ENTRY: PartEntry[WheelAndAxle] = PartEntry(
         held=never_held,
         let_go=never_alone,
     ),
-    reaction=label("Force on the bearing of “{part}”"),
+    reaction=label("force on the bearing of “{part}”"),
     forward="",
 )

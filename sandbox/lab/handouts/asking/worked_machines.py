@@ -64,7 +64,7 @@ def _no_losses(scene: Scene, values: Mapping[str, float], display: Display) -> Q
     if ideal is None or scene.load is None or scene.hand is None:
         return None
     weight = scene.load_mass * scene.about.gravity
-    loads = display.names([f"“{name}”" for name in scene.load_parts])
+    loads = display.names([display.quoted(name) for name in scene.load_parts])
     effort = values[f"{scene.hand.name}.force"]
     return Question(
         display.say(
