@@ -9,7 +9,7 @@ class Phrases:
     """Headings, column headings and the labels of what is to be filled in, in one language."""
 
     def __init__(self, display: Display) -> None:
-        say = self._say = display.say
+        self._display, say = display, display.say
         self.name, self.school_class, self.date = say("Name"), say("Class"), say("Date")
         self.apparatus, self.care = say("Apparatus"), say("Take care")
         self.predict = say("Predict first, before anything moves")
@@ -37,7 +37,7 @@ class Phrases:
 
     def unworked(self, reason: str) -> str:
         """Why the lines stop short."""
-        return self._say(
+        return self._display.say(
             "Not worked by hand any further: {reason}. The answers above come from solving all of "
             "the machine’s equations together.",
             reason=reason,
@@ -45,16 +45,18 @@ class Phrases:
 
     def prediction_value(self, number: int) -> str:
         """What is written in the box of a prediction."""
-        return self._say("Prediction {number}, value", number=number)
+        return self._display.say("Prediction {number}, value", number=number)
 
     def prediction_unit(self, number: int) -> str:
         """What is chosen beside that."""
-        return self._say("Prediction {number}, unit", number=number)
+        return self._display.say("Prediction {number}, unit", number=number)
 
     def reading(self, trial: int, heading: str, unit: str) -> str:
         """What is written in a cell of the data table."""
-        return self._say("Trial {trial}: {reading}", trial=trial, reading=f"{heading} ({unit})")
+        return self._display.say(
+            "Trial {trial}: {reading}", trial=trial, reading=f"{heading} ({unit})"
+        )
 
     def second_line(self, question: int) -> str:
         """The second line for an answer."""
-        return self._say("Question {number}, second line", number=question)
+        return self._display.say("Question {number}, second line", number=question)

@@ -172,7 +172,7 @@ class Forces:
             if contact.mass not in self.sheaves:
                 self.sheaves[contact.mass] = weigh(
                     self.out,
-                    [PointMass("sheave", contact.mass, Vector(0.0, 0.0))],
+                    [self._sheave(contact.mass)],
                     "w" if not self.sheaves else f"w_{block.name}",
                     self.g,
                     self.out.say(
@@ -239,6 +239,9 @@ class Forces:
                 sign * side,
             )
 
+    def _sheave(self, mass: float) -> PointMass:
+        return PointMass(self.out.say("sheave"), mass, Vector(0.0, 0.0))
+
     def pin_loads(self) -> None:
         """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
         parts carry those that hang in them."""
@@ -270,7 +273,10 @@ class Forces:
         ]
         terms = {name: self.tension(contact.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(contact.mass) or weigh(
-            self.out, [PointMass("sheave", contact.mass, Vector(0.0, 0.0))], "w", self.g
+            self.out,
+            [self._sheave(contact.mass)],
+            "w",
+            self.g,
         )
         across, down = self.resultant(pulls, ["w"], terms)
         load = root_of_squares(across, down) if across else summed(down)
