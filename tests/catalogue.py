@@ -86,7 +86,8 @@ def extracted() -> Catalog:
     """Every text of the sheet and the window, and of what they show of other rooms."""
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
-        shown = path.relative_to(PACKAGE).parts[0] not in ENGLISH_ONLY
+        room = path.relative_to(PACKAGE).parts
+        shown = room[0] not in ENGLISH_ONLY
         for said in texts_of(path.read_text(encoding="utf-8"), facts=shown):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],

@@ -14,7 +14,7 @@ from typing import Annotated, Literal, NoReturn, TextIO
 import typer
 
 from sandbox import __version__
-from sandbox.cli import class_work, drawing, measured, pages, planning, scenes
+from sandbox.cli import class_work, drawing, law, measured, pages, planning, scenes
 from sandbox.cli.common import BAD_INPUT
 
 app = typer.Typer(
@@ -24,7 +24,7 @@ app = typer.Typer(
     help="A bench of simple machines: simulated, predicted, and laid side by side. "
     "For the teaching bench; not for lifting people or real loads.",
 )
-for room in (scenes, measured, drawing, class_work, planning, pages):
+for room in (scenes, measured, law, drawing, class_work, planning, pages):
     room.add(app)
 
 

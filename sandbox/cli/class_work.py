@@ -375,17 +375,19 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
     from rich.text import Text
 
     from sandbox.lab.class_work import predict as lab
+    from sandbox.lab.class_work.misconceptions import told
 
     table = new_table()
     for each in ("quantity", "predicted", heading, "difference", ""):
         table.add_column(each, no_wrap=True)
     remarks = []
+    known = told(bench)
     for entry in record.of("prediction", "second prediction"):
         name = entry.quantity
         if name not in measured:
             table.add_row(Text(name), Text(entry.text), "not measured", "", "")
             continue
-        verdict = lab.judge(bench.scene, name, entry.text, measured[name])
+        verdict = lab.judge(bench.scene, name, entry.text, measured[name], known)
         off = "" if verdict.difference is None else lab.shown_difference(verdict.difference)
         shown = lab.beside(entry.text, name, measured[name])
         late = " (second)" if entry.kind != "prediction" else ""

@@ -80,10 +80,17 @@ def compare(
     from sandbox.lab.analysis import compare as lab
     from sandbox.lab.analysis import data as measured
     from sandbox.lab.analysis.fit import fit
+    from sandbox.language.display import Display
+    from sandbox.language.words import LANGUAGES
+    from sandbox.scene import quantities
 
     with refusing():
         machine = load_scene(scene, changes)
-        readings = measured.load(data, machine)
+        names = quantities.names(machine)
+        titles = {
+            title: n for n in names for each in LANGUAGES for title in Display(each).titles(n)
+        }
+        readings = measured.load(data, machine, titles)
         with progressing(f"comparing {readings.name}") as progress:
             comparison = lab.compare(machine, readings, k=k, progress=progress)
         fitted = None
@@ -227,9 +234,10 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
     from sandbox import units
     from sandbox.lab.analysis.uncertainty import stated
     from sandbox.lab.wording import signed
+    from sandbox.language.display import Display
     from sandbox.scene import quantities
 
-    console = screen()
+    console, display = screen(), Display()
     table = new_table(f"{comparison.scene}: {comparison.title}, beside {comparison.data}")
     if any(row.setup for row in comparison.rows):
         table.add_column("set-up")
@@ -249,7 +257,7 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
         )
         percent = row.percent_difference
         cells = [
-            row.quantity,
+            display.heading(row.quantity, unit=False),
             *both,
             str(row.trials),
             "-" if percent is None else f"{signed(percent, 1)} %",
@@ -284,7 +292,7 @@ def _print_budgets(comparison: Comparison, console: Console) -> None:
     for row in comparison.rows:
         kind = quantities.kind_of(row.quantity)
         at = f" ({row.setup})" if row.setup else ""
-        console.print(Text(f"Uncertainty of {row.quantity}{at}:"))
+        console.print(Text(f"Uncertainty of {quantities.title(row.quantity)}{at}:"))
         for line in row.budget:
             u = units.show(line.u, kind.dimension, kind.unit or None, 2)
             share = f"{100 * line.share:.1f}" if line.share >= 0.0005 else "< 0.1"

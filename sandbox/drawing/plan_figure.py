@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import itertools
-import logging
 import math
-import os
 from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING
 
+from sandbox.drawing.figure import Form, drawn
 from sandbox.lab.planning.bench import Dial
 from sandbox.lab.planning.plan import Plan
 from sandbox.lab.planning.search import HIGHEST, LOWEST, VERDICTS, Point, Suitability
@@ -19,6 +17,7 @@ from sandbox.scene import Scene
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
     from matplotlib.patches import Patch
 
 # Okabe and Ito's colours, lightened for areas, and a hatch for each, so that colour never carries
@@ -36,40 +35,20 @@ _LOOKS: dict[Suitability, tuple[str, str]] = {
 }
 
 
-def chart(plan: Plan, scene: Scene, form: Literal["svg", "png"]) -> bytes:
+def chart(plan: Plan, scene: Scene, form: Form) -> bytes:
     """The usable region as a picture: an area for two variables, a curve for one."""
-    # What a notebook asks for may not be there. Nor does it matter that there is no place to keep a
-    # list of fonts in: it is made anew.
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
-    asked = os.environ.pop("MPLBACKEND", None)
-    try:
-        import matplotlib
-    finally:
-        if asked is not None:
-            os.environ["MPLBACKEND"] = asked
-    from matplotlib.figure import Figure
 
-    settings: Any = {
-        "font.size": 10,
-        "svg.fonttype": "path",
-        "svg.hashsalt": "sandbox",
-        "hatch.linewidth": 0.5,
-        "hatch.color": "#555555",
-    }
-    with matplotlib.rc_context(settings):
-        figure = Figure(figsize=(6.4 * len(plan.dials), 5.0), layout="constrained")
+    def draw(figure: Figure) -> None:
         axes = figure.subplots(1, len(plan.dials), squeeze=False, sharey=len(plan.sweeps) > 1)[0]
         for ax, dial, points in zip(axes, plan.dials, plan.points, strict=True):
-            draw = _area if len(plan.sweeps) > 1 else _curve
-            draw(ax, plan, scene, dial, points)
+            draw_in = _area if len(plan.sweeps) > 1 else _curve
+            draw_in(ax, plan, scene, dial, points)
             ax.set_title(f"gauge {dial}", fontsize=10)
         figure.suptitle(plan.title, fontsize=11)
         handles = _legend(plan)
         figure.legend(handles=handles, loc="outside lower center", ncols=2, fontsize=8)
-        out = io.BytesIO()
-        metadata = {"Date": None} if form == "svg" else None
-        figure.savefig(out, format=form, dpi=150, metadata=metadata)
-        return out.getvalue()
+
+    return drawn((6.4 * len(plan.dials), 5.0), form, draw)
 
 
 def _legend(plan: Plan) -> list[Patch]:

@@ -125,7 +125,7 @@ class Display:
         """The name of a quantity, "PART.QUANTITY", in words.
 
         >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
-        ('tension of fall, part 2', 'trabajo aplicado')
+        ('tension in part 2 of fall', 'trabajo aplicado')
         """
         part, _, word = name.rpartition(".")
         number = word.rpartition("_")[2]
@@ -140,6 +140,28 @@ class Display:
         part, _, word = name.rpartition(".")
         number = word.rpartition("_")[2]
         return self.say(quantities.kind_of(name).about, part=part, number=number)
+
+    def heading(self, name: str, unit: bool = True) -> str:
+        """The same as a student's table is headed, with the unit it is shown in.
+
+        >>> Display().heading("hand.force"), Display("es").heading("machine.work_in", unit=False)
+        ('Effort (N)', 'Trabajo aplicado')
+        """
+        part, _, word = name.rpartition(".")
+        kind, number = quantities.kind_of(name), word.rpartition("_")[2]
+        text = self.say(kind.heading, part=part, number=number)
+        mark = "°" if kind.dimension is units.ANGLE else kind.unit
+        return f"{text} ({mark})" if unit and mark else text
+
+    def titles(self, name: str) -> tuple[str, ...]:
+        """What may stand for a quantity's name above a column: in words, and without what is
+        explained in brackets.
+
+        >>> Display().titles("machine.efficiency")[1:]
+        ('Efficiency', 'efficiency')
+        """
+        heading = self.heading(name, unit=False)
+        return heading, heading.partition(" (")[0], self.quantity(name)
 
     def text(self, kind: Kind, count: int | None) -> str:
         """The text of a kind of fact, of the right number, its fields in braces."""

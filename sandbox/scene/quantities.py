@@ -17,92 +17,127 @@ from sandbox.scene.parts import Hand, Part, Rope
 @dataclass(frozen=True)
 class Quantity:
     """A kind of quantity: what it is called, what it is, its dimension, and the unit it is shown
-    in. Both names are texts of the catalogues: {part} is whose it is, {number} which of them."""
+    in. Its names are texts of the catalogues: {part} is whose it is, {number} which of them."""
 
     label: str
-    """Its short name."""
+    """Its name, within a text."""
+    heading: str
+    """The same as a student's table is headed."""
     about: str
-    """Its name for those who are asked for it."""
+    """The same for those who are asked for it."""
     dimension: units.Dimension
     unit: str
 
 
 QUANTITIES: dict[str, Quantity] = {
-    "force": Quantity(label("effort"), label("Effort: the pull of the hand"), units.FORCE, "N"),
+    "force": Quantity(
+        label("effort"),
+        label("Effort"),
+        label("Effort: the pull of the hand"),
+        units.FORCE,
+        "N",
+    ),
     "least_force": Quantity(
-        label("least effort that holds"), label("Least effort that holds"), units.FORCE, "N"
+        label("least effort that holds"),
+        label("Least effort that holds"),
+        label("Least effort that holds"),
+        units.FORCE,
+        "N",
     ),
     "greatest_force": Quantity(
-        label("greatest effort that holds"), label("Greatest effort that holds"), units.FORCE, "N"
+        label("greatest effort that holds"),
+        label("Greatest effort that holds"),
+        label("Greatest effort that holds"),
+        units.FORCE,
+        "N",
     ),
     "travel": Quantity(
         label("effort distance"),
+        label("Effort distance"),
         label("Effort distance: how far the hand moves"),
         units.LENGTH,
         "m",
     ),
     "rise": Quantity(
-        label("load distance, {part}"),
+        label("load distance of {part}"),
+        label("Load distance of {part}"),
         label("Load distance: how far “{part}” rises"),
         units.LENGTH,
         "m",
     ),
     "tension": Quantity(
-        label("tension of {part}, part {number}"),
+        label("tension in part {number} of {part}"),
+        label("Tension in part {number} of {part}"),
         label("Tension in part {number} of “{part}”, counted from its standing (fixed) end"),
         units.FORCE,
         "N",
     ),
     "pin_load": Quantity(
-        label("force on pin {number} of {part}"),
-        label("Force on the pin of sheave (wheel) {number} of “{part}”"),
+        label("load on pin {number} of {part}"),
+        label("Load on pin {number} of {part}"),
+        label("Load on the pin of sheave (wheel) {number} of “{part}”"),
         units.FORCE,
         "N",
     ),
     "reaction": Quantity(
-        label("force on what holds {part}"), label("Force on what holds “{part}”"), units.FORCE, "N"
+        label("force on what holds {part}"),
+        label("Force on what holds {part}"),
+        label("Force on what holds “{part}”"),
+        units.FORCE,
+        "N",
     ),
     "support": Quantity(
-        label("force of prop {number} on {part}"),
-        label("Force of prop {number} on “{part}”, counted from the left"),
+        label("force of support {number} of {part}"),
+        label("Force of support {number} of {part}"),
+        label("Force of support (prop) {number} of “{part}”, counted from the left"),
         units.FORCE,
         "N",
     ),
     "tilt": Quantity(
         label("tilt of {part}"),
+        label("Tilt of {part}"),
         label("Tilt at which “{part}” comes to rest (anticlockwise positive)"),
         units.ANGLE,
         "deg",
     ),
     "turn": Quantity(
-        label("turn of {part}"), label("How far “{part}” turns over the stroke"), units.ANGLE, "deg"
+        label("turn of {part}"),
+        label("Turn of {part}"),
+        label("Turn of “{part}” over the stroke"),
+        units.ANGLE,
+        "deg",
     ),
     "normal": Quantity(
         label("normal force on {part}"),
+        label("Normal force on {part}"),
         label("Normal force of the ramp on “{part}”"),
         units.FORCE,
         "N",
     ),
     "friction": Quantity(
         label("friction on {part}"),
+        label("Friction on {part}"),
         label("Friction of the ramp on “{part}” (up the slope positive)"),
         units.FORCE,
         "N",
     ),
     "stop_force": Quantity(
-        label("force of the stop on {part}"),
-        label("Force of the stop on “{part}”"),
+        label("force of the stop of {part}"),
+        label("Force of the stop of {part}"),
+        label("Force of the stop of “{part}”"),
         units.FORCE,
         "N",
     ),
     "acceleration": Quantity(
         label("acceleration of {part}"),
+        label("Acceleration of {part}"),
         label("Acceleration of “{part}”: up the slope for a body, upward for a weight"),
         units.ACCELERATION,
         "m/s²",
     ),
     "reading": Quantity(
         label("force meter reading, {part}"),
+        label("Force meter reading, {part}"),
         label("Force meter reading, “{part}”"),
         units.FORCE,
         "N",
@@ -110,11 +145,13 @@ QUANTITIES: dict[str, Quantity] = {
     "velocity_ratio": Quantity(
         label("velocity ratio"),
         label("Velocity ratio (effort distance / load distance)"),
+        label("Velocity ratio (effort distance / load distance)"),
         units.NUMBER,
         "",
     ),
     "ideal_mechanical_advantage": Quantity(
         label("ideal mechanical advantage"),
+        label("Ideal mechanical advantage (load / effort without losses)"),
         label("Ideal mechanical advantage (load / effort without losses)"),
         units.NUMBER,
         "",
@@ -122,20 +159,27 @@ QUANTITIES: dict[str, Quantity] = {
     "mechanical_advantage": Quantity(
         label("mechanical advantage"),
         label("Mechanical advantage (load / effort)"),
+        label("Mechanical advantage (load / effort)"),
         units.NUMBER,
         "",
     ),
     "work_in": Quantity(
-        label("work in"), label("Work in: the work of the effort"), units.ENERGY, "J"
+        label("work in"),
+        label("Work in"),
+        label("Work in: the work of the effort"),
+        units.ENERGY,
+        "J",
     ),
     "work_out": Quantity(
         label("useful work out"),
+        label("Useful work out"),
         label("Useful work out: the work on the load"),
         units.ENERGY,
         "J",
     ),
     "efficiency": Quantity(
         label("efficiency"),
+        label("Efficiency (useful work out / work in)"),
         label("Efficiency (useful work out / work in)"),
         units.NUMBER,
         "",
@@ -148,6 +192,16 @@ def kind_of(name: str) -> Quantity:
     word = name.rpartition(".")[2]
     stem, _, number = word.rpartition("_")
     return QUANTITIES[stem if number.isdigit() else word]
+
+
+def title(name: str) -> str:
+    """The English heading of the quantity called `name`, without a unit. Raises KeyError.
+
+    >>> title("fall.tension_2"), title("hand.force")
+    ('Tension in part 2 of fall', 'Effort')
+    """
+    part, _, word = name.rpartition(".")
+    return kind_of(name).heading.format(part=part, number=word.rpartition("_")[2])
 
 
 MACHINE = (

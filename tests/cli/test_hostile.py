@@ -28,7 +28,7 @@ from sandbox.drawing.layout import sheet
 from sandbox.engine import watch
 from sandbox.lab import tables
 from sandbox.lab.class_work import class_report, deal, judged_record, record, record_writer, review
-from sandbox.lab.facts import NOT_RERUN
+from sandbox.lab.class_work.facts import NOT_RERUN
 from sandbox.lab.handouts import handout
 from sandbox.lab.planning import plan
 from sandbox.lab.planning import report as plan_report

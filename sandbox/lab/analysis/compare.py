@@ -12,6 +12,7 @@ from sandbox import units
 from sandbox.lab import facts
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.data import Data, Reading, Setup
+from sandbox.lab.analysis.derived import with_ratios
 from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
 from sandbox.lab.analysis.inputs import (
     OVER_STROKE,
@@ -135,9 +136,10 @@ class _Comparing:
     def __init__(
         self, scene: Scene, data: Data, k: float | None, progress: Callable[[float], None]
     ) -> None:
+        self.given, data = data, with_ratios(scene, data)
         self.scene, self.data, self.k, self.progress = scene, data, k, progress
         self.travel = travel_of(scene)
-        stroke = {name for name in data.measured if name.rpartition(".")[2] in OVER_STROKE}
+        stroke = {name for name in self.given.measured if name.rpartition(".")[2] in OVER_STROKE}
         self.hauled = self.travel in stroke and stroke != {self.travel}
         self.over_stroke = takes_stroke(data.measured)
         self.places: list[tuple[Setup, str]] = []
@@ -251,8 +253,9 @@ class _Comparing:
         for i in which:
             why = "by a power of ten: a decimal point?" if i in slips else "by Grubbs' test"
             self.apart.append(
-                f"{quantity}{at}: {readings[i].name}, {shown(values[i])}, stands apart from the "
-                f"others{others} ({why}). Look whether it was written down as it was read."
+                f"{quantities.title(quantity)}{at}: {readings[i].name}, {shown(values[i])}, "
+                f"stands apart from the others{others} ({why}). "
+                "Look whether it was written down as it was read."
             )
         return tuple(readings[i] for i in which)
 
@@ -333,12 +336,19 @@ class _Comparing:
             more = len(self.data.summaries) - 10
             rows += f" and {more} more" if more > 0 else ""
             notes.append(f"No trials but summaries of others, left out: row {rows}.")
+        if self.data.extra:
+            named = ", ".join(self.data.extra[:10])
+            named += f" and {len(self.data.extra) - 10} more" if len(self.data.extra) > 10 else ""
+            notes.append(f"Columns that name nothing of this scene, left out: {named}.")
+        if worked_out := [n for n in self.data.measured if n not in self.given.measured]:
+            named = " and ".join(quantities.title(name) for name in worked_out)
+            notes.append(f"{named}: worked out from each trial's readings.")
         if self.data.blanks:
             notes.append(f"Blank cells, left out: {self.data.blanks}.")
         if self.hauled:
             notes.append(
-                f"Distances and work are predicted for the {self.travel} that was measured, "
-                "in proportion."
+                f"Distances and work are predicted for the {quantities.title(self.travel).lower()} "
+                "that was measured, in proportion."
             )
         elif any(name.rpartition(".")[2] in OVER_STROKE for name in self.data.measured):
             start, end = self.scene.stroke

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -35,11 +35,19 @@ LONGEST_QUOTED = 40
 MOST_SETUPS = 100
 """Every one of them is predicted anew."""
 WORDS = ("trial", "student", "notes")
-"""Columns of text; the first two may name a row "graduation", or a summary of others."""
+"""Columns of text, which may name a row "graduation", or a summary of others."""
+_CALLED_SO = {
+    "trial": ("run", "attempt", "no", "no.", "nr", "nr.", "#", "ensayo", "prueba", "intento"),
+    "student": ("name", "pupil", "observer", "alumno", "alumna", "estudiante", "nombre"),
+    "notes": ("note", "remarks", "comment", "comments", "notas", "observaciones"),
+}
+_WORDS = {each: word for word in WORDS for each in (word, *_CALLED_SO[word])}
+"""The same as they are often headed."""
 
 _SUMMARIES = {
     "mean", "average", "avg", "total", "subtotal", "median", "variance", "std", "stdev", "stddev",
     "media", "promedio", "prom", "mediana", "suma", "varianza", "desviacion",
+    "mittel", "mittelwert", "durchschnitt", "summe", "standardabweichung", "moyenne", "somme",
 }  # fmt: skip
 """What a row is called that sums others up, in either column."""
 _OF_TRIALS = _SUMMARIES | {
@@ -64,7 +72,9 @@ _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:[ .,'’\u00a0\u202f]\d{3})+(?:[.,]\
 
 SPLIT = "a decimal comma splits a number in two: write a decimal point"
 
-Role = Literal["reading", "setting", "half-width", "u", "text"]
+Role = Literal["reading", "setting", "half-width", "u", "text", "extra"]
+TEXTS: tuple[Role, ...] = ("text", "extra")
+"""Of what is not read as numbers."""
 
 
 @dataclass(frozen=True)
@@ -123,13 +133,20 @@ class Data:
     blanks: int = 0
     summaries: tuple[tuple[int, str], ...] = ()
     """Rows left out as they sum others up, each with what the file calls it."""
+    extra: tuple[str, ...] = ()
+    """Columns left out as they name nothing of the scene, by their headings."""
 
 
-def load(path: Path | str, scene: Scene) -> Data:
+Titles = Mapping[str, str]
+"""What quantities are called in words, and their names: headings may be either."""
+
+
+def load(path: Path | str, scene: Scene, titles: Titles | None = None) -> Data:
     """The data in the file at `path`, measured on this scene's machine. Raises SceneError.
 
-    A column is a quantity of the scene ("hand.force (N)"), one of its keys ("ballast.mass (g)":
-    each row is then a set-up of its own), or trial, student or notes. "± NAME (unit)" gives for
+    A column is a quantity of the scene ("hand.force (N)", or as `titles` call it), one of its keys
+    ("ballast.mass (g)": each row is then a set-up of its own), or trial, student or notes; the
+    units may stand in a row of their own below. Any other is left out. "± NAME (unit)" gives for
     each row the limits either way within which the reader puts the value; "u NAME (unit)" its
     standard uncertainty. A row called "graduation" under trial or student gives one division of
     each column's instrument; one called "mean", "total", "std" or the like, in English or Spanish,
@@ -138,10 +155,10 @@ def load(path: Path | str, scene: Scene) -> Data:
     path = Path(path)
     with naming(path):
         text = text_of(path, "a file of measured data (.csv)")
-        return parse(text, scene, plain_name(path.name))
+        return parse(text, scene, plain_name(path.name), titles)
 
 
-def parse(text: str, scene: Scene, name: str = "data") -> Data:
+def parse(text: str, scene: Scene, name: str = "data", titles: Titles | None = None) -> Data:
     """The data in a CSV text already read. Raises SceneError."""
     mark, table = rows_of(text)
     first, heading = next(table, (1, []))
@@ -151,27 +168,54 @@ def parse(text: str, scene: Scene, name: str = "data") -> Data:
         )
     while heading and not heading[-1].strip():
         heading.pop()
+    known = {_folded(title): quantity for title, quantity in (titles or {}).items()}
     columns = [
-        _column(cell, scene, f"row {first}, column {i}") for i, cell in enumerate(heading, 1)
+        _column(cell, scene, f"row {first}, column {i}", known) for i, cell in enumerate(heading, 1)
     ]
-    _check_columns(columns)
     rows = list(table)
-    numbers = [i for i, column in enumerate(columns) if column.role != "text"]
+    columns, rows = _with_units(columns, rows)
+    for i, column in enumerate(columns, 1):
+        if column.role not in TEXTS:
+            _check_unit(column.unit, column.dimension, f"row {first}, column {i}, {column.name}")
+    _check_columns(columns)
+    numbers = [i for i, column in enumerate(columns) if column.role not in TEXTS]
     cells = (cells[i].strip() for _, cells in rows for i in numbers if i < len(cells))
     return _Reader(columns, scene, name, mark, _Decimals(mark, cells)).data(rows)
 
 
-def _column(heading: str, scene: Scene, where: str) -> DataColumn:
+def _folded(text: str) -> str:
+    """As it is compared with others: without capitals, accents and spaces that say nothing."""
+    bare = unicodedata.normalize("NFKD", text.casefold())
+    return " ".join("".join(c for c in bare if not unicodedata.combining(c)).split())
+
+
+_UNIT_BEHIND = re.compile(r"\s*(?:\((?P<unit>[^()]*)\)|\[(?P<also>[^\[\]]*)\]|/(?P<over>.+))?")
+
+
+def _column(heading: str, scene: Scene, where: str, titles: Titles) -> DataColumn:
     """What a heading says its column holds."""
     heading = " ".join(heading.split())
-    match = _HEADER.fullmatch(heading)
-    if match is None or not heading.isprintable():
+    if not heading.isprintable():
         raise SceneError(where, heading, 'a name and its unit, as "hand.force (N)"')
-    mark, name = match["mark"], match["name"]
-    unit = (match["unit"] or match["also"] or match["over"] or "").strip()
-    if name.lower() in WORDS and not mark:
-        return DataColumn(name.lower(), "text", heading)
+    match = _HEADER.fullmatch(heading)
+    mark = match["mark"] if match else None
+    for title in sorted(titles, key=len, reverse=True):
+        # Folding may shorten what stands before the unit, and leaves the unit's end in place.
+        if _folded(heading).startswith(title):
+            behind = _UNIT_BEHIND.fullmatch(
+                heading, len(heading) - len(_folded(heading)[len(title) :])
+            )
+            if behind:
+                match, name = behind, titles[title]
+                break
+    else:
+        name = match["name"] if match else heading
+    if _folded(heading) in _WORDS:
+        return DataColumn(_WORDS[_folded(heading)], "text", heading)
     known = quantities.names(scene)
+    if match is None or ("." not in name and not nearest(name, [*known, *WORDS])):
+        return DataColumn(heading, "extra", heading)
+    unit = units.usual_unit((match["unit"] or match["also"] or match["over"] or "").strip())
     key: Key | None = None
     if name in known:
         role: Role = "reading"
@@ -180,10 +224,39 @@ def _column(heading: str, scene: Scene, where: str) -> DataColumn:
         key = _key(name, scene, where, known)
         role = "setting"
         dimension = units.LENGTH if key.form == "on" else key.dimension
-    _check_unit(unit, dimension, f"{where}, {name}")
     if mark:
         role = "half-width" if mark == "±" else "u"
     return DataColumn(name, role, heading, unit, dimension, key)
+
+
+def _with_units(columns: list[DataColumn], rows: list[Row]) -> tuple[list[DataColumn], list[Row]]:
+    """The columns with the units of the row below the header, where that holds units and no
+    numbers, and the rows without it. Raises SceneError where it says another than the header."""
+    cells = [cell.strip().strip("()[]").strip() for cell in rows[0][1]] if rows else []
+    cells += [""] * (len(columns) - len(cells))
+    pairs = [(c, cell) for c, cell in zip(columns, cells, strict=False) if c.role not in TEXTS]
+    written = [(c, units.usual_unit(cell)) for c, cell in pairs if cell not in ("", "-", "–", "1")]
+    if not written or not all(_is_unit(unit, c.dimension) for c, unit in written):
+        return columns, rows
+    found = []
+    below = {id(c): unit for c, unit in written}
+    for i, column in enumerate(columns, 1):
+        unit = below.get(id(column), column.unit)
+        if column.unit and unit != column.unit:
+            where = f"row {rows[0][0]}, column {i} ({column.heading})"
+            raise SceneError(where, unit, f"one unit: the header says {column.unit}")
+        found.append(replace(column, unit=unit))
+    return found, rows[1:]
+
+
+def _is_unit(text: str, dimension: units.Dimension) -> bool:
+    if dimension is units.NUMBER:
+        return text == "%"
+    try:
+        units.read(f"1 {text}", dimension)
+    except units.UnitError:
+        return False
+    return True
 
 
 def _key(name: str, scene: Scene, where: str, known: list[str]) -> Key:
@@ -216,16 +289,16 @@ def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
         raise SceneError(
             where, found, f"a unit of {dimension} in brackets, as ({dimension.examples[0]})"
         )
-    try:
-        units.read(f"1 {unit}", dimension)
-    except units.UnitError:
+    if not _is_unit(unit, dimension):
         allowed = f"a unit of {dimension}, such as {', '.join(dimension.examples)}"
-        raise SceneError(where, unit, allowed) from None
+        raise SceneError(where, unit, allowed)
 
 
 def _check_columns(columns: list[DataColumn]) -> None:
     seen: set[tuple[str, str]] = set()
     for i, column in enumerate(columns, 1):
+        if column.role == "extra":
+            continue
         where = f"row 1, column {i}"
         kind = "spread" if column.role in ("half-width", "u") else "value"
         if (column.name, kind) in seen:
@@ -235,7 +308,9 @@ def _check_columns(columns: list[DataColumn]) -> None:
         if column.role in ("half-width", "u") and (column.name, "value") not in seen:
             raise SceneError(f"row 1, column {i}", column.heading, f"a column {column.name} too")
     if not any(column.role == "reading" for column in columns):
-        raise SceneError("row 1", Plain("nothing measured"), "at least one quantity of the scene")
+        left_out = ", ".join(c.heading for c in columns if c.role == "extra")
+        found = Plain("nothing measured" + (f" (but {left_out})" if left_out else ""))
+        raise SceneError("row 1", found, "at least one quantity of the scene")
 
 
 class _Decimals:
@@ -307,6 +382,7 @@ class _Reader:
             len(self.students),
             self.blanks,
             tuple(self.summaries),
+            tuple(c.heading or "one without a heading" for c in self.columns if c.role == "extra"),
         )
 
     def _row(self, number: int, cells: list[str]) -> None:
@@ -315,21 +391,21 @@ class _Reader:
         cells = [cell.strip() for cell in cells[: len(columns)]]
         cells += [""] * (len(columns) - len(cells))
         for i, column in enumerate(columns):
-            if column.role != "text":
+            if column.role not in TEXTS:
                 where = f"row {number}, column {i + 1} ({column.heading})"
                 cells[i] = self.decimals.pointed(cells[i], where)
-        texts = [c for c, column in zip(cells, columns, strict=True) if column.role == "text"]
+        texts = [c for c, column in zip(cells, columns, strict=True) if column.role in TEXTS]
         if any(text.lower() in ("graduation", "graduations", "division") for text in texts):
             self._graduation_line(number, cells)
             return
-        called = {c.name: cell for c, cell in zip(columns, cells, strict=True) if c.role == "text"}
+        called = {c.name: cell for c, cell in zip(columns, cells, strict=True) if c.role in TEXTS}
         if summary := next((n for c, n in called.items() if _sums_up(c, n)), ""):
             self.summaries.append((number, _quotable(summary)))
             return
         values: dict[tuple[str, Role], float] = {}
         for i, (cell, column) in enumerate(zip(cells, columns, strict=True), 1):
             where = f"row {number}, column {i} ({column.heading})"
-            if column.role == "text":
+            if column.role in TEXTS:
                 if column.name == "student" and cell:
                     self.students.add(cell)
                 if column.name == "notes" and self.mark == "," and cell.isdecimal():
@@ -387,7 +463,7 @@ class _Reader:
     def _check_split(self, cells: Sequence[str], where: str) -> None:
         """Refuse a note that looks like the digits behind the decimal comma of a number."""
         *before, note = cells
-        if not before or self.columns[len(before) - 1].role == "text":
+        if not before or self.columns[len(before) - 1].role in TEXTS:
             return
         if before[-1].lstrip("+-").isdecimal():
             raise SceneError(where, note, f"a note in words ({SPLIT})")
@@ -424,15 +500,16 @@ def _sums_up(column: str, cell: str) -> bool:
     [True, True, True, True, False]
     >>> [_sums_up("student", cell) for cell in ("Class average", "Desviación típica", "Max")]
     [True, True, False]
+    >>> _sums_up("notes", "Mittelwert"), _sums_up("notes", "mean street, by the slipway")
+    (True, False)
     """
-    bare = unicodedata.normalize("NFKD", cell.casefold())
-    words = re.findall("[a-z]+", "".join(c for c in bare if not unicodedata.combining(c)))
+    words = re.findall("[a-z]+", _folded(cell))
     if words and words[0] in ("class", "group", "overall", "grand"):
         words.pop(0)
     if column == "trial":
         return words[:1] != [] and (words[0] in _OF_TRIALS or " ".join(words[:2]) in _SPREADS)
     whole = re.split(r" (?:of|de)\b", " ".join(words))[0]
-    return column == "student" and (whole in _SUMMARIES or whole in _SPREADS)
+    return whole in _SUMMARIES or whole in _SPREADS
 
 
 def _quotable(cell: str) -> str:

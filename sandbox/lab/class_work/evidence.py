@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from sandbox import units
-from sandbox.lab import facts
-from sandbox.lab.class_work import predict
+from sandbox.lab.class_work import facts, predict
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import Record
 from sandbox.lab.class_work.work import Check, Flag, Work
@@ -61,7 +60,9 @@ def of_the_readings(checks: Sequence[Check]) -> list[Flag]:
     """Readings that no such instrument, or nobody's eye, could give."""
     flags = []
     for check in checks:
-        reading = facts.READING(trial=check.trial, quantity=check.quantity, text=check.text)
+        reading = facts.READING(
+            trial=check.trial, quantity=facts.called(check.quantity), text=check.text
+        )
         if check.value is None:
             flags.append(Flag(facts.NO_READING(), facts.IS_NO_VALUE(reading=reading)))
             continue
@@ -143,9 +144,9 @@ def alike(work: Work, works: Sequence[Work]) -> list[Flag]:
     for name, others in words.items():
         named = ", ".join(others[:3])
         evidence = (
-            facts.REASON_OF_MORE(quantity=name, others=named, count=len(others) - 3)
+            facts.REASON_OF_MORE(quantity=facts.called(name), others=named, count=len(others) - 3)
             if others[3:]
-            else facts.REASON_OF(quantity=name, others=named)
+            else facts.REASON_OF(quantity=facts.called(name), others=named)
         )
         flags.append(Flag(facts.SAME_WORDS(), evidence))
     return flags

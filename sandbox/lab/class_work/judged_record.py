@@ -13,12 +13,12 @@ from contextlib import contextmanager
 from dataclasses import replace
 from typing import NamedTuple
 
-from sandbox import theory, units
+from sandbox import units
 from sandbox.engine import length_of
-from sandbox.lab import facts
-from sandbox.lab.class_work import predict, virtual_bench
+from sandbox.lab.class_work import facts, predict, virtual_bench
 from sandbox.lab.class_work.deal import Bench, open_text
 from sandbox.lab.class_work.evidence import of_the_deal, of_the_readings, of_the_record
+from sandbox.lab.class_work.misconceptions import predicted, told
 from sandbox.lab.class_work.record import Record, RecordEntry
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.lab.class_work.work import Check, Flag, Work
@@ -147,12 +147,13 @@ def _judged(
             for name, look in look_at(entry.trial, eye).items():
                 seen[entry.trial, name, eye] = look
         checks.append(_check(entry, seen.get((entry.trial, entry.quantity, eye))))
-    try:
-        truth = theory.predict(bench.scene).quantities | dict(measured)
-    except Unanswerable:
-        truth = dict(measured)
+    truth = predicted(bench.scene) | dict(measured)
+    known = told(bench)
     verdicts = tuple(
-        (entry.kind, predict.judge(bench.scene, entry.quantity, entry.text, truth[entry.quantity]))
+        (
+            entry.kind,
+            predict.judge(bench.scene, entry.quantity, entry.text, truth[entry.quantity], known),
+        )
         for entry in record.of("prediction", "second prediction")
         if entry.quantity in truth
     )

@@ -4,14 +4,13 @@ number apart from the misconception that explains it."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
 from sandbox.facts import Fact
-from sandbox.lab import facts
-from sandbox.lab.class_work import misconceptions
+from sandbox.lab.class_work import facts, misconceptions
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
 from sandbox.lab.class_work.record_writer import Writer
@@ -64,7 +63,7 @@ def read_value(text: str) -> Value | None:
     parted = units.split_number(text) if len(text) <= units.LONGEST_TEXT else None
     if parted is None:
         return None
-    digits, unit = parted
+    digits, unit = parted[0], units.usual_unit(parted[1])
     number = float(digits)
     mantissa, _, exponent = digits.lower().partition("e")
     places = len(mantissa.partition(".")[2])
@@ -117,26 +116,37 @@ class Assessment:
         return " ".join(map(str, self.remarks))
 
 
-def judge(scene: Scene, quantity: str, text: str, right: float) -> Assessment:
-    """Lay a prediction against the right number (SI) of a scene as it really is."""
+def judge(
+    scene: Scene, quantity: str, text: str, right: float, told: Sequence[Scene] = ()
+) -> Assessment:
+    """Lay a prediction against the right number (SI) of a scene as it really is; where it could be
+    others by what was `told`, against all that they could give."""
     kind = quantities.kind_of(quantity)
     written = read_value(text)
     if written is None:
-        remark = facts.NO_NUMBER(hint=units.comma_hint(text))
-        return Assessment(quantity, text, "no number", right, None, None, (), (remark,))
+        return Assessment(quantity, text, "no number", right, None, None, (), (_no_number(text),))
     value = written.si(kind.dimension)
     if value is None or math.isnan(value):
         return _wrong_unit(scene, quantity, text, right, written)
     scale = abs(value / written.number) if written.number else 0.0
     rounding = written.rounding * scale
-    close = max(AGREES * abs(right), min(rounding, 2.0 * AGREES * abs(right)))
     nothing = 1e-6 if kind.dimension is units.NUMBER else 1e-4
     difference = value / right - 1.0 if abs(right) > nothing else None
-    if abs(value - right) <= max(close, nothing):
-        remarks = (facts.AGREES(),)
-        return Assessment(quantity, text, "agrees", right, value, difference, (), remarks)
-    found = misconceptions.named(scene, quantity, value, right, rounding)
-    said = [facts.DIFFERS() if difference is None else _off_by(difference)]
+    known = misconceptions.could_be(quantity, right, told)
+    nearest_right = min(max(value, known.low), known.high)
+    size = abs(nearest_right)
+    close = max(AGREES * size, min(rounding, 2.0 * AGREES * size), nothing)
+    open_to = not known.sharp
+    low, high = (beside(text, quantity, end) for end in (known.low, known.high))
+    if abs(value - nearest_right) <= close:
+        remark = facts.WITHIN_TOLD(low=low, high=high) if open_to else facts.AGREES()
+        return Assessment(quantity, text, "agrees", right, value, difference, (), (remark,))
+    found = misconceptions.named(scene, quantity, value, right, rounding, told if open_to else ())
+    if not found and quantity.endswith(".efficiency"):
+        found = _beyond_all(written, value, rounding)
+    said = [_off_by(value, nearest_right) if size > nothing else facts.DIFFERS()]
+    if open_to:
+        said.append(facts.BEYOND_TOLD(low=low, high=high))
     if found:
         said.append(facts.COMES_OF(misconceptions=found))
     elif kind.unit and _right_in(kind, written, right):
@@ -144,28 +154,45 @@ def judge(scene: Scene, quantity: str, text: str, right: float) -> Assessment:
     return Assessment(quantity, text, "differs", right, value, difference, found, tuple(said))
 
 
+def _beyond_all(written: Value, value: float, rounding: float) -> tuple[Fact, ...]:
+    """Of an efficiency: more than any machine's, or a percentage that lacks its sign."""
+    if not written.unit and 2.0 < value <= 100.0:
+        return (facts.BARE_PERCENTAGE(),)
+    return (facts.MORE_OUT_THAN_IN(),) if value - rounding > 1.0 else ()
+
+
+def _no_number(text: str) -> Fact:
+    if thousands := units.thousands(text):
+        return facts.THOUSANDS(whole=thousands[0], fraction=thousands[1])
+    return facts.DECIMAL_COMMA() if units.has_decimal_comma(text) else facts.NO_NUMBER()
+
+
 MANY_TIMES = 10.0
 """From here on so many times too great, and not so many per cent."""
 
 
-def _off_by(difference: float) -> Fact:
+def _off_by(value: float, right: float) -> Fact:
     """What is wrong with a prediction: its sign and its size, apart.
 
-    >>> str(_off_by(-0.5)), str(_off_by(-2.0))
+    >>> str(_off_by(1.5, 3.0)), str(_off_by(3.0, -3.0))
     ('It is 50 % too small.', 'It has the wrong sign.')
-    >>> str(_off_by(-2.1))
-    'It has the wrong sign, and is 10 % too great in size.'
+    >>> str(_off_by(-4.5, -3.0)), str(_off_by(3.3, -3.0))
+    ('It is 50 % too large in size.', 'It has the wrong sign, and is 10 % too large in size.')
     """
-    size = abs(1.0 + difference)
-    wrong_sign = difference < -1.0
+    size = abs(value / right)
+    wrong_sign = value * right < 0.0
     if wrong_sign and abs(size - 1.0) <= AGREES:
         return facts.WRONG_SIGN()
     if size >= MANY_TIMES:
         many = facts.WRONG_SIGN_MANY_TIMES if wrong_sign else facts.MANY_TIMES
         return many(times=units.significant(size, 3))
-    great = facts.WRONG_SIGN_TOO_GREAT if wrong_sign else facts.TOO_GREAT
-    small = facts.WRONG_SIGN_TOO_SMALL if wrong_sign else facts.TOO_SMALL
-    return (great if size > 1.0 else small)(percent=f"{abs(100.0 * (size - 1.0)):.3g}")
+    if wrong_sign:
+        off = facts.WRONG_SIGN_TOO_GREAT, facts.WRONG_SIGN_TOO_SMALL
+    elif right < 0.0:
+        off = facts.TOO_GREAT_IN_SIZE, facts.TOO_SMALL_IN_SIZE
+    else:
+        off = facts.TOO_GREAT, facts.TOO_SMALL
+    return off[size < 1.0](percent=f"{abs(100.0 * (size - 1.0)):.3g}")
 
 
 def shown_difference(difference: float) -> str:
@@ -183,26 +210,23 @@ def shown_difference(difference: float) -> str:
 
 def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Assessment:
     kind = quantities.kind_of(quantity)
-    wanted = "a plain number" if kind.dimension is units.NUMBER else _a(kind.dimension)
-    if written.unit == "":
-        said = [facts.UNIT_MISSING(wanted=wanted)]
-    elif written.dimension is None:
-        said = [facts.UNIT_UNKNOWN(unit=written.unit, wanted=wanted)]
+    if kind.dimension is units.NUMBER:
+        said = [facts.NO_UNIT_ASKED(unit=written.unit)]
     else:
-        said = [
-            facts.UNIT_OF_ANOTHER(
-                unit=written.unit, dimension=str(written.dimension), wanted=wanted
-            )
-        ]
-    si = written.number
-    if written.dimension not in (None, units.NUMBER):
-        assert written.dimension is not None
-        si = units.read(f"{written.number!r} {written.unit}", written.dimension)
+        wanted = facts.DIMENSIONS[kind.dimension]()
+        if written.unit == "":
+            said = [facts.UNIT_MISSING(wanted=wanted)]
+        elif written.dimension in facts.DIMENSIONS:
+            dimension = facts.DIMENSIONS[written.dimension]()
+            said = [facts.UNIT_OF_ANOTHER(unit=written.unit, dimension=dimension, wanted=wanted)]
+        else:
+            said = [facts.UNIT_UNKNOWN(unit=written.unit, wanted=wanted)]
     found: tuple[Fact, ...] = ()
     if _right_in(kind, written, right):
-        said.append(facts.RIGHT_IN(unit=kind.unit or "no unit"))
+        said.append(facts.RIGHT_IN(unit=kind.unit) if kind.unit else facts.RIGHT_WITHOUT())
     elif written.dimension is units.MASS and kind.dimension is units.FORCE:
-        found = misconceptions.named(scene, quantity, si, right)
+        mass = units.read(f"{written.number!r} {written.unit}", units.MASS)
+        found = misconceptions.named(scene, quantity, mass, right)
         if found:
             said.append(facts.COMES_OF(misconceptions=found))
     return Assessment(quantity, text, "wrong unit", right, None, None, found, tuple(said))
@@ -212,10 +236,6 @@ def _right_in(kind: quantities.Quantity, written: Value, right: float) -> bool:
     """True where the bare number is the right one in the unit the quantity is shown in."""
     shown = units.convert(right, kind.dimension, kind.unit or None)
     return abs(written.number - shown) <= AGREES * abs(shown)
-
-
-def _a(dimension: units.Dimension) -> str:
-    return f"{'an' if dimension.name[0] in 'aeiou' else 'a'} {dimension}"
 
 
 # Committing.

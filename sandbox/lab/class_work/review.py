@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
-from sandbox.lab import facts
+from sandbox.lab.class_work import facts
 from sandbox.lab.class_work.deal import MOST_STUDENTS
 from sandbox.lab.class_work.evidence import against_key, alike, repeated
 from sandbox.lab.class_work.judged_record import Job, examine, unjudged

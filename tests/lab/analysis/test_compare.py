@@ -122,6 +122,72 @@ def test_three_digits_are_a_fraction_where_no_thousands_can_be_meant(text, value
     assert setups[0].readings["hand.force"][0].value == value
 
 
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("Effort (N)\n9.4\n", 9.4),
+        ("trial,effort [newtons],date,group\n1,9.4,2026-11-27,B\n", 9.4),
+        ("Run,Esfuerzo / kgf,Time of day\n1,1,9:30\n", 9.80665),
+        ("Nombre;Ensayo;Esfuerzo\n;;N\nJosé;1;9,4\n", 9.4),
+        ("trial,hand.force\n#,(Newton)\n1,9.4\nMean,9.4\n", 9.4),
+        ("trial,hand.force (N)\n,N\n1,9.4\n", 9.4),
+        ("trial,hand.force (gf)\n1,1000\n", 9.80665),
+    ],
+)
+def test_columns_headed_in_words(text, value):
+    """A quantity by its title in either language, units as they are spelt or in a row of their own,
+    trials and students by other names; columns of anything else are left out and named."""
+    titles = {"Effort": "hand.force", "Esfuerzo": "hand.force"}
+    found = measured.parse(text, sled(), titles=titles)
+    (reading,) = found.setups[0].readings["hand.force"]
+    assert near(reading.value, value, rel=1e-12)
+    extra = [each for each in ("date", "group", "Time of day") if each in text]
+    assert list(found.extra) == extra
+    for name in extra:
+        assert any(name in note for note in compare(sled(), found).notes)
+
+
+def test_lengths_as_they_are_spelt():
+    """ "cms", "grams" and a unit's full name."""
+    text = "hand.force (Newtons),hand.travel (cms),sled.mass (grams)\n9.4,30,1740\n"
+    setup = measured.parse(text, sled()).setups[0]
+    assert near(setup.readings["hand.travel"][0].value, 0.30, rel=1e-12)
+    assert near(setup.settings["sled.mass"].value, 1.74, rel=1e-12)
+
+
+def test_a_unit_row_that_contradicts_the_header_is_refused():
+    """Newtons in the header and pounds below it are not both right."""
+    with pytest.raises(SceneError, match=r"row 2, column 1 .*lbf.*the header says N"):
+        measured.parse("hand.force (N)\nlbf\n9.4\n", sled())
+
+
+def test_ratios_are_worked_out_from_distances():
+    """From effort, distances and the known load each trial has its velocity ratio and efficiency;
+    the relative uncertainties of factors add in quadrature, here by the `uncertainties` package."""
+    rows = [(5.0, 40, 9.9), (5.2, 40, 10.1)]
+    heads = ("hand.force (N)", "hand.travel (cm)", "ballast.rise (cm)")
+    found = compare(tackle(), measured.parse(csv_of(*heads, rows=rows), tackle()))
+    by_name = {row.quantity: row for row in found.rows}
+    ratio, efficiency = by_name["machine.velocity_ratio"], by_name["machine.efficiency"]
+    load = value_of(tackle(), "ballast.mass")
+    assert near(ratio.measured, (40 / 9.9 + 40 / 10.1) / 2, rel=1e-12)
+    by_hand = [load * G * rise / (force * travel) for force, travel, rise in rows]
+    assert near(efficiency.measured, sum(by_hand) / 2, rel=1e-12)
+    assert ratio.agrees and not efficiency.agrees
+    small = 0.1 / math.sqrt(12.0)
+    one = [ufloat(40, small) / ufloat(rise, small) for _, _, rise in rows]
+    common = math.sqrt(sum(each.std_dev**2 for each in one) / 2)
+    scatter = abs(by_hand[0] - by_hand[1]) / 2
+    line = next(line for line in ratio.budget if line.name.startswith("reading"))
+    assert near(line.u, common, rel=1e-9)
+    line = next(line for line in efficiency.budget if line.name.startswith("scatter"))
+    assert near(line.u, scatter, rel=1e-9)
+    assert any("worked out" in note for note in found.notes)
+    given = "machine.velocity_ratio,hand.travel (cm),ballast.rise (cm)\n4.2,40,9.9\n"
+    (row, *_) = compare(tackle(), measured.parse(given, tackle())).rows
+    assert (row.quantity, row.measured) == ("machine.velocity_ratio", 4.2)
+
+
 def test_uncertainty_columns_and_lines():
     """ "±" is the half-width of a rectangle, "u" a standard uncertainty; a line called graduation
     gives one division and is no reading; percent is a hundredth."""
@@ -269,6 +335,7 @@ def test_the_budget_of_a_pull_up_a_ramp_by_hand():
     [
         ["mean", "std"], ["Average", "Std. dev."], ["MEAN of 3", "max"], ["TOTAL", "st dev"],
         ["Promedio", "Desviación estándar"], ["media:", "mínimo"], ["Mediana", "desv."],
+        ["Mittelwert", "Durchschnitt"],
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("column", ["trial", "student"])
@@ -328,7 +395,7 @@ def test_a_haul_that_stands_apart_is_no_agreement_either():
     rows = [(40, 10.0), (40, 10.0), (4, 10.0)]
     text = csv_of("hand.travel (cm)", "ballast.rise (cm)", rows=rows)
     found = compare(tackle(), measured.parse(text, tackle()))
-    assert not found.agrees and any("hand.travel: row 4" in note for note in found.notes)
+    assert not found.agrees and any("Effort distance: row 4" in note for note in found.notes)
 
 
 def test_outliers_against_published_values():
@@ -386,7 +453,7 @@ def test_distances_are_predicted_for_the_line_that_was_hauled():
     for travel in ("40 cm", "20 cm"):
         bench = tackle(hand__travel=travel)
         found = compare(bench, measured.parse(text, bench))
-        assert [row.quantity for row in found.rows] == ["ballast.rise"]
+        assert [row.quantity for row in found.rows] == ["ballast.rise", "machine.velocity_ratio"]
         assert near(found.rows[0].predicted, 0.30 / 4, rel=1e-3)
         assert found.agrees
     alone = "ballast.rise (cm)\n5.4\n"

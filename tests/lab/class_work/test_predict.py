@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from sandbox.lab.class_work import misconceptions, predict
-from sandbox.lab.class_work.deal import open_file
+from sandbox.lab.class_work.deal import Bench, open_file
+from sandbox.lab.class_work.misconceptions import told
 from sandbox.lab.class_work.predict import judge
 from sandbox.lab.class_work.record import read
 from sandbox.scene import Scene, load, value_of
@@ -53,8 +54,11 @@ LENGTH, RISE, MU = (
     known(SLED, "slip.kinetic_friction"),
 )
 SLOPE = math.asin(RISE / LENGTH)
+STATIC = known(SLED, "slip.static_friction")
 SLED_WEIGHT = known(SLED, "sled.mass") * G
 RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
+# A stick of 180 g, 15 cm to the right of a pivot 3 cm above it, and 120 g 23 cm to its left.
+TILT = math.degrees(math.atan((120 * 23 - 180 * 15) / (300 * 3)))
 
 MISTAKES = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
@@ -91,6 +95,50 @@ MISTAKES = [
         ("position on the rule taken for an arm",),
     ),
     (SPIKE, "machine.velocity_ratio", 95 / 5, "", ("position on the rule taken for an arm",)),
+    (SPIKE, "hand.force", 2 * 20 * G / 95, "N", ("an arm measured from the bar's end",)),
+    (
+        SPIKE, "spike.reaction", 2.4 * G - 2 * 20 * G / 70, "N",
+        ("a reaction taken as the difference of forces that add up",),
+    ),
+    (
+        TACKLE, "hand.force", HANGS / 2, "N",
+        ("counting 2 parts of rope instead of 4", "friction left out"),
+    ),
+    (TACKLE, "machine.velocity_ratio", 3, "", ("counting 3 parts of rope instead of 4",)),
+    (TACKLE, "hand.force", HANGS / 16, "N", ("each sheave taken to halve the effort",)),
+    (TACKLE, "hand.force", HANGS, "N", ("the whole weight taken for the effort",)),
+    (SLED, "hand.force", SLED_WEIGHT, "N", ("the whole weight taken for the effort",)),
+    (TACKLE, "machine.efficiency", 120, "%", ("more work out than is put in",)),
+    (TACKLE, "machine.efficiency", 55, "", ("a percentage without its sign",)),
+    (
+        TACKLE, "machine.efficiency", BALLAST * G / PULL, "",
+        ("mechanical advantage taken for efficiency",),
+    ),
+    (
+        TACKLE, "machine.velocity_ratio", BALLAST * G / PULL, "",
+        ("mechanical advantage taken for the velocity ratio",),
+    ),
+    (
+        SLED, "hand.force", SLED_WEIGHT * (math.sin(SLOPE) + STATIC * math.cos(SLOPE)), "N",
+        ("static friction taken for kinetic friction",),
+    ),
+    (
+        SLED, "hand.force", SLED_WEIGHT * (math.sin(SLOPE) - MU * math.cos(SLOPE)), "N",
+        ("friction taken the wrong way",),
+    ),
+    (
+        SLED, "hand.force", SLED_WEIGHT * MU * math.cos(SLOPE), "N",
+        ("friction alone, without the weight's share",),
+    ),
+    (
+        SLED, "sled.normal", SLED_WEIGHT * MU * math.cos(SLOPE), "N",
+        ("friction taken for the normal force",),
+    ),
+    (
+        SLED, "sled.normal", SLED_WEIGHT * math.cos(math.degrees(SLOPE)), "N",
+        ("radians and degrees confused",),
+    ),
+    ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 
 
@@ -109,7 +157,8 @@ def test_misconceptions_are_named(
 @pytest.mark.parametrize(
     ("number", "words"),
     [
-        (-0.75, "75 % too small."), (-4.5, "50 % too great."), (-36.0, "12.0 times as great"),
+        (-0.75, "75 % too small in size."), (-4.5, "50 % too large in size."),
+        (-36.0, "12.0 times as great"),
         (3.0, "the wrong sign."), (1.5, "the wrong sign, and is 50 % too small in size"),
     ],
 )  # fmt: skip
@@ -139,6 +188,50 @@ def test_a_number_of_no_misconception_is_given_no_name(number: float) -> None:
     verdict = judge(machine, "hand.force", f"{number} N", right(machine, "hand.force"))
     assert verdict.status == "differs"
     assert verdict.misconceptions == ()
+
+
+BEARING = ("upper.bearing_friction", "lower.bearing_friction")
+
+
+def dealt(bounds: str, sealed: str) -> Bench:
+    """The tackle with its bearings sealed, one draw for both."""
+    machine = scene(TACKLE, **{key.replace(".", "__"): sealed for key in BEARING})
+    return Bench(
+        machine, "", "Student A", "token", dict.fromkeys(BEARING, sealed),
+        dict.fromkeys(BEARING, bounds),
+    )  # fmt: skip
+
+
+def pull(friction: float) -> float:
+    """The tackle's effort by hand, N."""
+    loss = LOSS / known(TACKLE, "upper.bearing_friction") * friction
+    ratio = (1 + loss) / (1 - loss)
+    return HANGS * ratio**4 * (ratio - 1) / (ratio**4 - 1)
+
+
+@pytest.mark.parametrize(
+    ("bounds", "number", "status", "names"),
+    [
+        ("0.1 to 0.4", pull(0.1), "agrees", ()),
+        ("0.1 to 0.4", pull(0.4), "agrees", ()),
+        ("0.1 to 0.4", 1.1 * pull(0.4), "differs", ()),
+        ("0.1 to 0.4", HANGS / 4, "differs", ("friction left out",)),
+        ("0.05 to 0.1", 0.8 * pull(0.08), "differs", ("counting the hauling part",)),
+        ("0.001 to 0.4", HANGS / 4, "agrees", ()),
+        ("0.001 to 0.4", HANGS / 5, "differs", ("counting the hauling part",)),
+    ],
+)  # fmt: skip
+def test_what_is_sealed_is_judged_by_what_was_told(
+    bounds: str, number: float, status: str, names: tuple[str, ...]
+) -> None:
+    """Any effort that follows from the range of a sealed friction agrees, and friction is said to
+    be left out only where there surely was some; what else is mistaken is named all the same."""
+    bench = dealt(bounds, bounds.split()[0])
+    text = f"{number:.4g} N"
+    verdict = judge(bench.scene, "hand.force", text, right(bench.scene, "hand.force"), told(bench))
+    assert verdict.status == status, verdict.account
+    assert tuple(map(str, verdict.misconceptions)) == names, verdict.account
+    assert all(f"{pull(float(end)):.3g}" in verdict.account for end in bounds.split(" to "))
 
 
 def test_right_and_misconception_alike_is_none() -> None:

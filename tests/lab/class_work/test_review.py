@@ -15,8 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.lab import facts
-from sandbox.lab.class_work import class_report, judged_record
+from sandbox.lab.class_work import class_report, facts, judged_record
 from sandbox.lab.class_work.class_report import gradebook, page
 from sandbox.lab.class_work.deal import open_text, write_deal
 from sandbox.lab.class_work.evidence import NEAR

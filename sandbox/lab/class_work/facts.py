@@ -1,0 +1,181 @@
+"""What is said of a class's work as facts: misconceptions, judgements, evidence, points.
+
+Students and teachers read them in their own language.
+"""
+
+from __future__ import annotations
+
+from sandbox import units
+from sandbox.facts import Fact, Kind
+from sandbox.scene.quantities import QUANTITIES
+
+# Names in sentences.
+
+_CALLED = {word: Kind(f"quantity_{word}", kind.heading) for word, kind in QUANTITIES.items()}
+
+
+def called(quantity: str) -> Fact | str:
+    """A quantity of a scene as students know it; a name that is none, as it is.
+
+    >>> str(called("fall.tension_2")), called("nonsense")
+    ('Tension in part 2 of fall', 'nonsense')
+    """
+    part, _, word = quantity.rpartition(".")
+    stem, _, number = word.rpartition("_")
+    kind = _CALLED.get(stem if number.isdigit() else word)
+    given = {"part": part, "number": number}
+    return quantity if kind is None else kind(**{name: given[name] for name in kind.names})
+
+
+FORCE = Kind("force", "force")
+MASS = Kind("mass", "mass")
+LENGTH = Kind("length", "length")
+ANGLE = Kind("angle", "angle")
+SPEED = Kind("speed", "speed")
+ACCELERATION = Kind("acceleration", "acceleration")
+TIME = Kind("time", "time")
+ENERGY = Kind("energy", "energy")
+MOMENT = Kind("moment", "moment")
+
+DIMENSIONS = {
+    units.FORCE: FORCE, units.MASS: MASS, units.LENGTH: LENGTH, units.ANGLE: ANGLE,
+    units.SPEED: SPEED, units.ACCELERATION: ACCELERATION, units.TIME: TIME, units.ENERGY: ENERGY,
+    units.MOMENT: MOMENT,
+}  # fmt: skip
+"""What each kind of quantity is called."""
+
+# Misconceptions: what a prediction may leave out or mistake.
+
+FRICTION_LEFT_OUT = Kind("friction_left_out", "friction left out")
+BLOCK_WEIGHT_LEFT_OUT = Kind("block_weight_left_out", "the moving block's weight left out")
+BAR_MASS_LEFT_OUT = Kind("bar_mass_left_out", "the bar's own mass left out")
+GRAMS_FOR_KILOGRAMS = Kind("grams_for_kilograms", "grams for kilograms")
+WEIGHT_FOR_MASS = Kind("weight_for_mass", "weight taken for mass")
+MASS_FOR_WEIGHT = Kind("mass_for_weight", "mass taken for weight")
+POSITION_FOR_ARM = Kind("position_for_arm", "position on the rule taken for an arm")
+ARM_FROM_END = Kind("arm_from_end", "an arm measured from the bar's end")
+HAULING_PART_COUNTED = Kind("hauling_part_counted", "counting the hauling part")
+PARTS_COUNTED = Kind("parts_counted", "counting {count} parts of rope instead of {parts}")
+EACH_HALVES = Kind("each_halves", "each sheave taken to halve the effort")
+WHOLE_WEIGHT = Kind("whole_weight", "the whole weight taken for the effort")
+RISE_AND_LENGTH_SWAPPED = Kind("rise_and_length_swapped", "height and length swapped")
+SINE_FOR_COSINE = Kind("sine_for_cosine", "sine for cosine")
+RADIANS_FOR_DEGREES = Kind("radians_for_degrees", "radians and degrees confused")
+STATIC_FOR_KINETIC = Kind("static_for_kinetic", "static friction taken for kinetic friction")
+FRICTION_WRONG_WAY = Kind("friction_wrong_way", "friction taken the wrong way")
+FRICTION_ALONE = Kind("friction_alone", "friction alone, without the weight's share")
+FRICTION_FOR_NORMAL = Kind("friction_for_normal", "friction taken for the normal force")
+REACTION_AS_DIFFERENCE = Kind(
+    "reaction_as_difference", "a reaction taken as the difference of forces that add up"
+)
+ADVANTAGE_FOR_RATIO = Kind(
+    "advantage_for_ratio", "mechanical advantage taken for the velocity ratio"
+)
+ADVANTAGE_FOR_EFFICIENCY = Kind(
+    "advantage_for_efficiency", "mechanical advantage taken for efficiency"
+)
+MORE_OUT_THAN_IN = Kind("more_out_than_in", "more work out than is put in")
+INVERSE_RATIO = Kind("inverse_ratio", "the ratio upside down")
+OTHER_DIRECTION = Kind("other_direction", "the other direction")
+BARE_PERCENTAGE = Kind("bare_percentage", "a percentage without its sign")
+CENTIMETRES_FOR_METRES = Kind("centimetres_for_metres", "centimetres for metres")
+
+# What is said of a prediction.
+
+NO_NUMBER = Kind("no_number", "It is no number.")
+DECIMAL_COMMA = Kind("decimal_comma", "It is no number: write a decimal point, not a comma.")
+THOUSANDS = Kind("thousands", "It is no number: write {whole}, or {fraction} with a decimal point.")
+AGREES = Kind("agrees", "It agrees.")
+WITHIN_TOLD = Kind("within_told", "It agrees: from what was told it is {low} to {high}.")
+BEYOND_TOLD = Kind("beyond_told", "From what was told it is {low} to {high}.")
+DIFFERS = Kind("differs", "It differs.")
+TOO_GREAT_IN_SIZE = Kind("too_great_in_size", "It is {percent} % too large in size.")
+TOO_SMALL_IN_SIZE = Kind("too_small_in_size", "It is {percent} % too small in size.")
+TOO_GREAT = Kind("too_great", "It is {percent} % too great.")
+TOO_SMALL = Kind("too_small", "It is {percent} % too small.")
+MANY_TIMES = Kind("many_times", "It is {times} times as great as it should be.")
+WRONG_SIGN = Kind("wrong_sign", "It has the wrong sign.")
+WRONG_SIGN_TOO_GREAT = Kind(
+    "wrong_sign_too_great", "It has the wrong sign, and is {percent} % too large in size."
+)
+WRONG_SIGN_TOO_SMALL = Kind(
+    "wrong_sign_too_small", "It has the wrong sign, and is {percent} % too small in size."
+)
+WRONG_SIGN_MANY_TIMES = Kind(
+    "wrong_sign_many_times",
+    "It has the wrong sign, and is {times} times as great as it should be in size.",
+)
+COMES_OF = Kind("comes_of", "This number comes of: {misconceptions}.")
+RIGHT_IN = Kind("right_in", "The number would be right in {unit}.")
+UNIT_MISSING = Kind("unit_missing", "The unit is missing: a unit of {wanted} is asked.")
+UNIT_UNKNOWN = Kind("unit_unknown", "{unit} is no unit known here: a unit of {wanted} is asked.")
+UNIT_OF_ANOTHER = Kind(
+    "unit_of_another", "{unit} is a unit of {dimension}: a unit of {wanted} is asked."
+)
+NO_UNIT_ASKED = Kind("no_unit_asked", "{unit} is a unit: a plain number is asked.")
+RIGHT_WITHOUT = Kind("right_without", "The number would be right without a unit.")
+
+# What a review lays before the teacher: under which name, and the evidence.
+
+NOT_CLOSED = Kind("not_closed", "not closed")
+TORN = Kind("torn", "a torn last line")
+CLOCK_BACK = Kind("clock_back", "the clock went back")
+NOT_AS_DEALT = Kind("not_as_dealt", "not as dealt")
+NO_READING = Kind("no_reading", "no reading")
+NO_INSTRUMENT = Kind("no_instrument", "no such instrument")
+BEYOND_SCALE = Kind("beyond_scale", "beyond the scale")
+OFF_POINTER = Kind("off_pointer", "does not fit the pointer")
+TOO_FINE = Kind("too_fine", "finer than can be read")
+NOT_IN_KEY = Kind("not_in_key", "not in the key")
+SEVERAL_RECORDS = Kind("several_records", "several records")
+FITS_ANOTHER = Kind("fits_another", "fits another bench")
+SAME_READINGS = Kind("same_readings", "the same readings")
+SAME_WORDS = Kind("same_words", "the same words")
+NOT_RERUN = Kind("not_rerun", "not rerun")
+
+LINES_MAY_MISS = Kind(
+    "lines_may_miss", "Lines may be missing from its end, or the student has not finished."
+)
+BYTES_AFTER = Kind(
+    "bytes_after", "{count} bytes after the last whole line; they were never confirmed."
+)
+LINE_OUT_OF_TIME = Kind("line_out_of_time", "Line {line} is of {time}, after {before}.")
+OTHER_TOKEN = Kind("other_token", "The token in the header is not that of the scene.")
+DEALT_TO_ANOTHER = Kind(
+    "dealt_to_another", "The scene was dealt to {dealt}, the record is of {student}."
+)
+READING = Kind("reading", "Trial {trial}, {quantity}: {text}")
+IS_NO_VALUE = Kind("is_no_value", "{reading} is no value of it.")
+NOT_MEASURED_HERE = Kind("not_measured_here", "{reading}; this bench does not measure it.")
+SCALE_ENDS = Kind("scale_ends", "{reading}; the scale ends at 0 and {end}.")
+POINTER_STOOD = Kind(
+    "pointer_stood", "{reading}; the pointer stood at {shown}, {divisions} divisions away."
+)
+ONE_DIVISION = Kind("one_division", "{reading}; one division is {division}.")
+KEY_HAS_NOT = Kind("key_has_not", "The key has no {student}.")
+OTHER_SCENE = Kind(
+    "other_scene",
+    "The scene in the record is not the one dealt to {student}: it is none that was dealt.",
+)
+SCENE_OF_ANOTHER = Kind(
+    "scene_of_another",
+    "The scene in the record is not the one dealt to {student}: it is the one dealt to {other}.",
+)
+RECORDS_OF = Kind("records_of", "Of {student}: {records}.")
+READINGS_FIT = Kind(
+    "readings_fit",
+    "The {count} readings that do not fit this bench fit that of {other} within {within} of a "
+    "division.",
+)
+READINGS_OF = Kind("readings_of", "{count} readings are those of {other} to the last digit.")
+REASON_OF = Kind("reason_of", "The reason given for {quantity} is word for word that of {others}.")
+REASON_OF_MORE = Kind(
+    "reason_of_more",
+    "The reason given for {quantity} is word for word that of {others} and {count} more.",
+)
+SCENE_REFUSED = Kind("scene_refused", "The scene in the record: {reason}")
+SCENE_TOO_LARGE = Kind(
+    "scene_too_large", "The scene in the record is too large or too long to be rerun."
+)
+SCENE_FAILED = Kind("scene_failed", "The scene in the record could not be rerun ({error}).")
+RERUN_ENDED = Kind("rerun_ended", "The program that reran the benches was ended.")
