@@ -10,7 +10,6 @@ import difflib
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -47,11 +46,42 @@ class Statement(NamedTuple):
         return self.text.lstrip().startswith("#")
 
 
-@dataclass(frozen=True)
 class SourceText:
     """A TOML text that parses, and what its statements write."""
 
-    text: str
+    def __init__(self, text: str) -> None:
+        self._text: str | None = text
+        self._base, self._amended = self, dict[KeyPath, tuple[Any, Sequence[str]]]()
+        """Where its text is not written yet: another, and the keys that it has otherwise."""
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, SourceText):
+            return NotImplemented
+        if self is other:
+            return True
+        if None in (self._text, other._text):
+            # No need to write what says something else.
+            known = [vars(source).get("document") for source in (self, other)]
+            if None not in known and known[0] != known[1]:
+                return False
+        return self.text == other.text
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @property
+    def text(self) -> str:
+        """The text."""
+        if self._text is None:
+            source = self._base
+            for path, (value, order) in self._amended.items():
+                source = source.put(path, value, order)
+            self._text = source.text
+        return self._text
+
+    @property
+    def base(self) -> SourceText:
+        """What its text will be made of, where that is not written yet; else it."""
+        return self if self._text is not None else self._base
 
     @cached_property
     def document(self) -> dict[str, Any]:
@@ -99,7 +129,7 @@ class SourceText:
         A key that was left out goes in after those that come before it in `order`, or without an
         order after all others.
         """
-        if type(value) is type(old := self.get(path)) and value == old:
+        if _same(value, self.get(path)):
             return self
         for index, line in enumerate(self.lines):
             if not line.header and line.path and path[: len(line.path)] == line.path:
@@ -114,6 +144,26 @@ class SourceText:
         indent = model.text[: len(model.text) - len(model.text.lstrip())]
         key = ".".join(_written_key(part) for part in path[model.above :])
         return self._spliced(after + 1, after + 1, f"{indent}{key} = {written(value)}\n")
+
+    def amend(self, path: KeyPath, value: Any, order: Sequence[str] = ()) -> SourceText:
+        """As `put`, but the text is only written when it is asked for."""
+        if _same(value, self.get(path)):
+            return self
+        base = self.base
+        amended = {**(self._amended if base is not self else {}), path: (value, order)}
+        if _same(value, base.get(path)):
+            del amended[path]
+        if not amended:
+            return base
+        source = SourceText("")
+        source._text, source._base, source._amended = None, base, amended
+        # What it has in common with this one is the same object.
+        document = table = dict(self.document)
+        for key in path[:-1]:
+            table[key] = table = dict(table[key])
+        table[path[-1]] = value
+        source.__dict__["document"] = document
+        return source
 
     def remark(self, path: KeyPath, words: str) -> SourceText:
         """With a comment behind a key, unless it is left out or stands within another value."""
@@ -208,6 +258,13 @@ class SourceText:
         return SourceText(before + text + after)
 
 
+def get_ready() -> None:
+    """Import now what the first change will need."""
+    import tomlkit
+
+    del tomlkit
+
+
 def written(value: Any) -> str:
     """A value as TOML text on one line.
 
@@ -246,6 +303,10 @@ def unquoted(text: str) -> str:
     bare = text.strip()
     quoted = len(bare) > 1 and bare[0] == bare[-1] and bare[0] in "\"'"
     return bare[1:-1] if quoted else bare
+
+
+def _same(value: Any, old: Any) -> bool:
+    return type(value) is type(old) and bool(value == old)
 
 
 def _statement(text: str, table: KeyPath) -> Statement:

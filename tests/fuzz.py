@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import argparse
 import atexit
+import base64
 import dataclasses
 import gc
 import hashlib
@@ -43,7 +44,7 @@ from sandbox.engine import Live
 from sandbox.lab import tables
 from sandbox.lab.analysis import compare, data, fit
 from sandbox.lab.class_work import class_report, deal, judged_record, predict, record, review
-from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities
+from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities, seal
 from sandbox.scene.parts import About, keys_of
 from sandbox.scene.read import read_bytes, read_change
 from sandbox.shipped import scenes_folder, shipped_scenes
@@ -122,8 +123,8 @@ def sealed(raw: bytes) -> None:
     document = read_bytes(text)
     if isinstance(document.get("scene"), dict):
         veiled = hashlib.sha256(held).digest()[:4] + held
-        seal = deal.base64.b64encode(deal._obfuscated(veiled, "token")).decode()
-        text = text.replace(b"[scene]", b'[scene]\ndealt = "1 token ' + seal.encode() + b'"', 1)
+        coded = base64.b64encode(seal._obfuscated(veiled, "token"))
+        text = text.replace(b"[scene]", b'[scene]\ndealt = "1 token ' + coded + b'"', 1)
     bench = deal.open_text(text.decode("utf-8-sig"), "fuzzed")
     for word in [bench.student or "", *bench.bounds, *bench.bounds.values()]:
         shown(word)
@@ -377,7 +378,7 @@ def seeds(target: str) -> list[bytes]:
     scenes = [path.read_bytes() for path in shipped_scenes()]
     class_ = sorted((scenes_folder() / "class" / "boat_shed").glob("*.jsonl"))
     dealt = [record.read(path) for path in class_]
-    held = [json.dumps(deal._unsealed(_document(r)["scene"]["dealt"])[1]).encode() for r in dealt]
+    held = [json.dumps(seal.opened(_document(r)["scene"]["dealt"])[1]).encode() for r in dealt]
     plain = [re.sub(rb"dealt = .*\n", b"", r.scene_text.encode()) for r in dealt]
     match target:
         case "scene":

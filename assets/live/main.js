@@ -1,15 +1,16 @@
 // The page: passes what keys, mouse and fingers do to the sheet in the Worker, and paints its frames.
 
+import { Filing, recording, save } from "./filing.js";
 import { Painter } from "./painter.js";
 import { Unsaved } from "./unsaved.js";
 
 /** @template {HTMLElement} T @param {string} name @returns {T} */
-function part(name) {
+export function part(name) {
   return /** @type {T} */ (document.getElementById(name));
 }
 
 /** @param {string} name @returns {string} */
-function textOf(name) {
+export function textOf(name) {
   return part(name).textContent ?? "";
 }
 
@@ -18,13 +19,14 @@ const SOONEST = 1 / 65, IDLE = 0.15;
 const WHEEL = 100;
 /** Pixels of a wheel's step. */
 
-const root = document.documentElement;
+export const root = document.documentElement;
 const texts = JSON.parse(textOf("texts"));
 const fail = /** @type {(reason: string) => void} */ (/** @type {any} */ (globalThis).liveFailed);
 const sheet = part("sheet"), state = part("state"), line = /** @type {HTMLInputElement} */ (part("line"));
 const canvas = /** @type {HTMLCanvasElement} */ (part("paper"));
 const painter = new Painter(canvas, texts.styles);
-const unsaved = new Unsaved();
+const unsaved = new Unsaved(texts.kept);
+const filing = new Filing(texts.styles, (...said) => pass("filed", ...said));
 /** @type {Worker} */
 let worker;
 /** @type {unknown[][]} Inputs that the sheet has not had yet. */
@@ -32,16 +34,39 @@ let inputs = [];
 let waiting = true, resting = false, fresh = false, leaving = false, full = false;
 let asked = 0;
 
+/** Whether the sheet has come to run, true, or cannot, false. @type {Promise<boolean>} */
+export const started = new Promise((resolve) => {
+  const seen = () => {
+    if (root.dataset["state"] !== "starting") resolve(root.dataset["state"] === "ready");
+  };
+  new MutationObserver(seen).observe(root, { attributeFilter: ["data-state"] });
+  seen();
+});
+/** What else is to be done when the run on the sheet is over. */
+export const heard = { over: () => {} };
+/** @type {Map<number, (answer: any) => void>} */
+const answers = new Map();
+let questions = 0;
+
+/** Ask the Worker something. @param {string} what @param {unknown} held @returns {Promise<any>} */
+export function ask(what, held) {
+  return new Promise((resolve) => {
+    answers.set(++questions, resolve);
+    worker.postMessage({ kind: "ask", number: questions, what, held });
+  });
+}
+
 /** @param {unknown[]} input */
-function pass(...input) {
+export function pass(...input) {
   // Of a pointer's way only the end counts.
   if (input[0] === "pointer_to" && inputs.at(-1)?.[0] === "pointer_to") inputs.pop();
   inputs.push(input);
 }
 
 function pump() {
-  const now = performance.now() / 1000, seconds = now - asked;
-  if (waiting || document.hidden || seconds < (resting && !inputs.length ? IDLE : SOONEST)) return;
+  const now = performance.now() / 1000, seconds = now - asked, idle = !inputs.length;
+  // A hidden page stands still, but what was done to it before is not left undone.
+  if (waiting || (document.hidden ? idle : seconds < (resting && idle ? IDLE : SOONEST))) return;
   waiting = true;
   asked = now;
   worker.postMessage({ kind: "frame", seconds, inputs: JSON.stringify(inputs) });
@@ -50,11 +75,12 @@ function pump() {
 
 function turn() {
   requestAnimationFrame(turn);
+  // First, so that the next frame is made while this one is painted.
+  pump();
   if (fresh) {
     fresh = false;
     painter.paint();
   }
-  pump();
 }
 
 /** @param {any} told */
@@ -89,13 +115,16 @@ function take(told) {
     full = words.fullScreen;
     void (full ? root.requestFullscreen() : document.exitFullscreen()).catch(() => {});
   }
-  for (const [name, text] of words.saved ?? []) save(name, text);
+  for (const [name, text] of words.saved ?? []) save(name, new Blob([text], { type: "application/toml" }));
+  if (words.filed) void filing.take(words.filed, told.drawn, canvas);
+  if (words.hints) keepHints(words.hints);
+  if (words.over) heard.over();
   if (root.dataset["state"] !== "ready") {
     root.dataset["state"] = "ready";
     state.textContent = "";
     part("still").hidden = true;
     canvas.hidden = false;
-    /** @type {HTMLButtonElement} */ (part("open")).disabled = false;
+    /** @type {HTMLButtonElement} */ (part("control")).disabled = false;
     fit();
   }
   pump();
@@ -109,6 +138,24 @@ function stumble(reason) {
     waiting = false;
   }
 }
+
+// Sleep.
+
+function sleep() {
+  pass("keep");
+  pump();
+}
+
+function wake() {
+  if (document.hidden) return;
+  asked = performance.now() / 1000;
+  fresh = painter.over.length > 0;
+  painter.stale = true;
+}
+
+for (const kind of ["freeze", "pagehide"]) addEventListener(kind, sleep, true);
+document.addEventListener("resume", wake);
+document.addEventListener("visibilitychange", () => (document.hidden ? sleep() : wake()));
 
 // Size.
 
@@ -228,15 +275,6 @@ line.addEventListener("keydown", (event) => {
 
 // Scene files.
 
-/** @param {string} name @param {string} text */
-function save(name, text) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text], { type: "application/toml" }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-}
-
 /** @param {File | undefined} file */
 async function open(file) {
   if (!file) return;
@@ -249,17 +287,42 @@ async function open(file) {
   sheet.focus();
 }
 
-const chosen = /** @type {HTMLInputElement} */ (part("file"));
-part("open").addEventListener("click", () => chosen.click());
-chosen.addEventListener("change", () => {
-  void open(chosen.files?.[0]);
-  chosen.value = "";
-});
+const chosen = /** @type {HTMLInputElement | null} */ (document.getElementById("file"));
+if (chosen) {
+  part("control").addEventListener("click", () => chosen.click());
+  chosen.addEventListener("change", () => {
+    void open(chosen.files?.[0]);
+    chosen.value = "";
+  });
+}
 addEventListener("dragover", (event) => event.preventDefault());
 addEventListener("drop", (event) => {
   event.preventDefault();
-  void open(event.dataTransfer?.files[0]);
+  if (chosen) void open(event.dataTransfer?.files[0]);
 });
+
+// Hints, which are given once.
+
+const HINTS = "machine-sandbox/hints";
+
+/** @returns {string[]} */
+function hintsDone() {
+  try {
+    const done = JSON.parse(localStorage.getItem(HINTS) ?? "[]");
+    return Array.isArray(done) ? done.map(String) : [];
+  } catch {
+    return [];
+  }
+}
+
+/** @param {string[]} done */
+function keepHints(done) {
+  try {
+    localStorage.setItem(HINTS, JSON.stringify(done));
+  } catch {
+    // Where nothing may be kept they are given again.
+  }
+}
 
 // Beginning.
 
@@ -274,7 +337,6 @@ async function letter(name, weight) {
 async function begin() {
   state.textContent = texts.steps[0];
   await new Promise((resolve) => setTimeout(resolve));
-  const left = await unsaved.begin();
   const names = ["wasm", "asm", "pyodide", "library", "program", "chipmunk", "lock"];
   const parts = Object.fromEntries(names.map((name) => [name, textOf(name)]));
   const address = URL.createObjectURL(new Blob([textOf("worker")], { type: "text/javascript" }));
@@ -282,7 +344,10 @@ async function begin() {
   worker.onerror = (event) => fail(`${texts.failed} (${event.message})`);
   worker.onmessage = ({ data }) => {
     if (data.kind === "frame") take(data);
-    else if (data.kind === "progress") state.textContent = texts.steps[data.step];
+    else if (data.kind === "answer") {
+      answers.get(data.number)?.(data.answer);
+      answers.delete(data.number);
+    } else if (data.kind === "progress") state.textContent = texts.steps[data.step];
     else if (data.kind === "failed") stumble(data.reason);
     else {
       waiting = false;
@@ -290,7 +355,15 @@ async function begin() {
       turn();
     }
   };
-  worker.postMessage({ kind: "start", parts, options: JSON.stringify({ ...texts.options, left }) });
+  worker.postMessage({ kind: "start", parts });
+  const { width, height } = sheet.getBoundingClientRect();
+  const here = {
+    left: await unsaved.begin(),
+    hints: hintsDone(),
+    films: recording() !== undefined,
+    size: [width, height],
+  };
+  worker.postMessage({ kind: "options", options: JSON.stringify({ ...texts.options, ...here }) });
   await Promise.all([letter("medium", "500"), letter("bold", "700")]);
   new ResizeObserver(() => root.dataset["state"] === "ready" && fit()).observe(sheet);
 }

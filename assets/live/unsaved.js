@@ -1,12 +1,12 @@
 // Keeps changes that no file has, for each tab of its own: a reload or a crash loses none, and two
 // tabs do not take each other's.
 
-const PREFIX = "machine-sandbox/live/";
-
 /** @typedef {{when: number, text: string}} Left */
 
 export class Unsaved {
-  constructor() {
+  /** @param {string} kept Begins the names of what is kept: that of other pages is not taken up. */
+  constructor(kept) {
+    this.kept = kept;
     this.tab = "";
     /** @type {Map<string, string[]>} Of each scene the places where changes were left behind. */
     this.places = new Map();
@@ -19,9 +19,9 @@ export class Unsaved {
     try {
       const taken = await this.hold();
       for (const key of Object.keys(localStorage)) {
-        if (!key.startsWith(PREFIX)) continue;
-        const [tab, ...name] = key.slice(PREFIX.length).split("/");
-        if (tab !== this.tab && taken.has(PREFIX + tab)) continue;
+        if (!key.startsWith(this.kept)) continue;
+        const [tab, ...name] = key.slice(this.kept.length).split("/");
+        if (tab !== this.tab && taken.has(this.kept + tab)) continue;
         const scene = name.join("/");
         const { when, text } = /** @type {Left} */ (JSON.parse(localStorage.getItem(key) ?? "{}"));
         this.places.set(scene, [...(this.places.get(scene) ?? []), key]);
@@ -36,9 +36,9 @@ export class Unsaved {
   /** Be known as open for as long as this tab is; gives the tabs that are.
    * @returns {Promise<Set<string>>} */
   async hold() {
-    const before = sessionStorage.getItem(PREFIX) ?? "";
+    const before = sessionStorage.getItem(this.kept) ?? "";
     this.tab = (before && (await this.lock(before))) || (await this.lock(crypto.randomUUID()));
-    sessionStorage.setItem(PREFIX, this.tab);
+    sessionStorage.setItem(this.kept, this.tab);
     const held = await navigator.locks.query();
     return new Set((held.held ?? []).map((lock) => lock.name ?? ""));
   }
@@ -46,7 +46,7 @@ export class Unsaved {
   /** @param {string} tab @returns {Promise<string>} The same, or "" where another tab has it. */
   lock(tab) {
     return new Promise((resolve) => {
-      navigator.locks.request(PREFIX + tab, { ifAvailable: true }, (lock) => {
+      navigator.locks.request(this.kept + tab, { ifAvailable: true }, (lock) => {
         resolve(lock ? tab : "");
         return lock ? new Promise(() => {}) : undefined;
       });
@@ -57,7 +57,7 @@ export class Unsaved {
   keep(altered) {
     try {
       for (const [scene, text] of Object.entries(altered)) {
-        const own = `${PREFIX}${this.tab}/${scene}`;
+        const own = `${this.kept}${this.tab}/${scene}`;
         if (text === null) {
           for (const key of [own, ...(this.places.get(scene) ?? [])]) localStorage.removeItem(key);
           this.places.delete(scene);

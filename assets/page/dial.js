@@ -1,10 +1,8 @@
-// Instruments with a scale and a pointer, to be read by eye. What the machine did is in the
-// recording; how hand, pointer and eye stray from it is drawn by the deal's rule.
+// Instruments with a scale and a pointer, to be read by eye. What the machine did is measured; how
+// hand, pointer and eye stray from it is drawn by the deal's rule.
 
 import { fraction, normal } from "./chance.js";
 import { shape } from "./sheet.js";
-
-/** @typedef {import("./recording.js").Motion} Motion */
 
 /** @typedef {{quantity: string, form: "dial" | "rule" | "protractor", about: string,
  *   dimension: string, unit: string, factor: number, low: number, division: number,
@@ -16,18 +14,19 @@ import { shape } from "./sheet.js";
 
 /** What is seen of an instrument in a trial.
  * @param {Instrument} instrument @param {Chance} chance @param {string} token
- * @param {string} student @param {number} trial @param {Motion} motion @param {number} eye
+ * @param {string} student @param {number} trial
+ * @param {import("./lab.js").Measured} measured @param {number} eye
  * @returns {Look} */
-export function look(instrument, chance, token, student, trial, motion, eye) {
+export function look(instrument, chance, token, student, trial, measured, eye) {
   const { quantity, form, division, factor, low, divisions } = instrument;
-  const one = division * factor;
-  let value = motion.once(quantity);
+  const one = division * factor, speed = measured.speed ?? chance.speed;
+  let value = measured.once(quantity);
   if (form !== "dial") {
     value += chance.placing * one * normal(token, student, trial, quantity, "placing");
-  } else if (chance.speed !== null) {
-    const stuck = motion.once(`${quantity} sticking`) || 0;
+  } else if (speed !== null) {
+    const stuck = measured.once(`${quantity} sticking`) || 0;
     const pace =
-      chance.speed * (1 + chance.pace * (2 * fraction(token, student, trial, "pace") - 1));
+      speed * (1 + chance.pace * (2 * fraction(token, student, trial, "pace") - 1));
     const creep = stuck * fraction(token, student, trial, quantity, "sticking") *
       Math.exp(-pace / chance.stickingSpeed);
     const tremor = Math.hypot(chance.tremor * one, chance.tremorShare * value);

@@ -4,11 +4,10 @@
 import { inWords, look, pictures } from "./dial.js";
 import { digest } from "./hash.js";
 import { ElsewhereError } from "./keeping.js";
-import { Notebook, Refusal } from "./record.js";
+import { Notebook, Refusal, written } from "./record.js";
 import { brief, significant, tidy, valueOf } from "./values.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
-/** @typedef {import("./recording.js").Recording} Recording */
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {import("./dial.js").Instrument} Instrument */
 /** @typedef {{name: string, about: string, unit: string, dimension: string,
@@ -17,10 +16,21 @@ import { brief, significant, tidy, valueOf } from "./values.js";
 /** @typedef {{title: string, watch: string, mode: string, gravity: string, student: string | null, token: string,
  *   dealt: boolean, scene: {name: string, sha256: string, text: string}, hidden: string[],
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
- *   worked: {hand: string | null, load: string | null,
+ *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
  *   limits: import("./record.js").Limits, units: Units, axes: Axis[],
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
+/** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
+/** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of
+ * the hand, m/s, where that is not the scene's.
+ * @typedef {{once: (name: string) => number, speed?: number}} Measured */
+/** How far the student has come. @typedef {"predicting" | "trying" | "finished"} Stage */
+/** The machine of a bench, recorded or live. `setting` throws a Refusal where a record cannot hold
+ * how it is set; `measured` does where there is nothing to read, and gives null where this machine
+ * cannot be set so.
+ * @typedef {{element: HTMLElement, setting: () => Promise<Setting | undefined>,
+ *   measured: (set: Setting | undefined) => Promise<Measured | null>,
+ *   run: (then: () => Element | null) => void, enter: (stage: Stage) => void}} Machine */
 
 /** An element of the page. Text is only ever text.
  * @param {string} tag @param {Record<string, string | number | boolean>} [attributes]
@@ -57,11 +67,9 @@ function field(words, tag, attributes) {
 }
 
 export class Lab {
-  /** @param {Bench} bench @param {Recording} recording @param {Keep} keep
-   * @param {{place: () => number[], run: (then: () => Element | null) => void, changed: () => void}} machine */
-  constructor(bench, recording, keep, machine) {
+  /** @param {Bench} bench @param {Keep} keep @param {Machine} machine */
+  constructor(bench, keep, machine) {
     this.bench = bench;
-    this.recording = recording;
     this.keep = keep;
     this.machine = machine;
     this.notebook = new Notebook(bench.limits);
@@ -71,6 +79,8 @@ export class Lab {
     this.unkept = 0;
     this.student = bench.student ?? "";
     this.eye = 0;
+    /** What was measured, by the setting. @type {Map<string, Measured | string>} */
+    this._known = new Map();
     /** @type {Promise<boolean>} the entry being added */
     this._last = Promise.resolve(true);
     this.element = make("div", { class: "work" });
@@ -108,23 +118,36 @@ export class Lab {
     return this.bench.predict.every(({ name }) => this.notebook.predicted(name));
   }
 
-  /** What differs from the scene at a place, as a trial writes it down.
-   * @param {number[]} place @returns {Record<string, string> | undefined} */
-  setting(place) {
-    /** @type {Record<string, string>} */
-    const set = {};
-    this.bench.axes.forEach((axis, i) => {
-      if (place[i] !== axis.start) for (const key of axis.keys) set[key] = axis.texts[place[i]];
-    });
-    return Object.keys(set).length ? set : undefined;
+  /** @returns {Stage} */
+  get stage() {
+    if (!this.free) return "predicting";
+    return this.notebook.closed ? "finished" : "trying";
   }
 
-  /** The place that a trial was taken at. @param {Record<string, string> | undefined} set */
-  placeOf(set) {
-    return this.bench.axes.map((axis) => {
-      const number = set ? axis.texts.indexOf(set[axis.keys[0]] ?? "") : -1;
-      return number < 0 ? axis.start : number;
-    });
+  /** What a trial's instruments have to show, or why that cannot be had.
+   * @param {Setting | undefined} set @returns {Promise<Measured | string>} */
+  async measure(set) {
+    const key = written(set ?? {});
+    const before = this._known.get(key);
+    if (before !== undefined) return before;
+    /** @type {Measured | string} */
+    let found;
+    try {
+      found = (await this.machine.measured(set)) ?? "The live machine took this trial, and cannot " +
+        "run here: open the page in the browser that it was taken in.";
+    } catch (error) {
+      if (!(error instanceof Refusal)) throw error;
+      found = error.message;
+    }
+    this._known.set(key, found);
+    return found;
+  }
+
+  /** Another machine takes the place of the one there was. @param {Machine} machine */
+  moveTo(machine) {
+    this.machine = machine;
+    this._known.clear();
+    this.render();
   }
 
   // Writing down.
@@ -224,7 +247,7 @@ export class Lab {
     }
     if (notebook.lines.length) sections.push(this._handIn());
     this._sections.replaceChildren(...sections);
-    this.machine.changed();
+    this.machine.enter(this.stage);
   }
 
   /** A labelled field that keeps what is typed in it when the page is drawn anew.
@@ -350,13 +373,13 @@ export class Lab {
       }
       const number = notebook.trials + 1;
       const take = button(`Take trial ${number}`, async () => {
-        const set = this.setting(this.machine.place());
         this.eye = 0;
         if (!this.student) {
           refusal.textContent = "Write your label first, above.";
           return;
         }
-        if (await this.add("trial", { trial: number, eye: 0, ...(set ? { set } : {}) }, refusal)) {
+        take.setAttribute("aria-busy", "true");
+        if (await this._take(number, refusal)) {
           this.render();
           this.machine.run(() => {
             const first = this._sections.querySelector(".trial input");
@@ -364,6 +387,7 @@ export class Lab {
             return this._sections.querySelector(".trial");
           });
         }
+        take.removeAttribute("aria-busy");
       }, "first trial-button");
       parts.push(make("div", { class: "form" }, take, refusal));
     }
@@ -372,16 +396,42 @@ export class Lab {
     return this._section("2", "Try it", ...parts);
   }
 
+  /** Take a trial with the machine as it is set; true when it is in the record.
+   * @param {number} number @param {HTMLElement} beside where a refusal is shown */
+  async _take(number, beside) {
+    try {
+      const set = await this.machine.setting();
+      const measured = await this.measure(set);
+      if (typeof measured === "string") throw new Refusal(measured);
+      return this.add("trial", { trial: number, eye: 0, ...(set ? { set } : {}) }, beside);
+    } catch (error) {
+      if (!(error instanceof Refusal)) throw error;
+      beside.textContent = error.message;
+      return false;
+    }
+  }
+
   /** The instruments as they stand in a trial. @param {import("./record.js").Entry} trial */
   _trial(trial) {
     const { bench, notebook } = this;
     const number = trial.trial ?? 0;
-    const motion = this.recording.at(this.placeOf(trial.set));
     const box = make("div", { class: "trial" });
+    const heading = make("h3", {}, `Trial ${number}`);
+    const measured = this._known.get(written(trial.set ?? {}));
+    if (measured === undefined) {
+      // Taken before this page was opened.
+      void this.measure(trial.set).then(() => this.render());
+      box.append(heading, make("p", {}, "Setting up the instruments …"));
+      return box;
+    }
+    if (typeof measured === "string") {
+      box.append(heading, make("p", {}, measured));
+      return box;
+    }
     const draw = () => {
       const figures = bench.instruments.map((instrument) => {
         const seen = look(instrument, bench.chance, bench.token, notebook.student ?? "", number,
-          motion, this.eye);
+          measured, this.eye);
         return this._instrument(instrument, seen, number);
       });
       const moves = [];
@@ -399,7 +449,7 @@ export class Lab {
             "it, the needle hides its own image (the grey mark)."));
         }
       }
-      box.replaceChildren(make("h3", {}, `Trial ${number}`), ...moves, ...figures);
+      box.replaceChildren(heading, ...moves, ...figures);
     };
     draw();
     return box;
@@ -446,14 +496,18 @@ export class Lab {
   /** @param {import("./record.js").Entry[]} trials */
   _table(trials) {
     const { bench, notebook } = this;
-    const set = bench.axes.map((axis) => axis.label);
-    const head = make("tr", {}, ...["trial", ...set, ...bench.instruments.map((i) => i.quantity)].map(
-      (words) => make("th", { scope: "col" }, words),
-    ));
+    const given = bench.axes.map(({ keys, label, texts, start }) =>
+      ({ key: keys[0], label, own: texts[start] }));
+    const varied = new Set(bench.axes.flatMap(({ keys }) => keys));
+    const others = new Set(trials.flatMap(({ set }) => Object.keys(set ?? {})));
+    for (const key of others) if (!varied.has(key)) given.push({ key, label: key, own: "as given" });
+    const heads = ["trial", ...given.map(({ label }) => label),
+      ...bench.instruments.map((i) => i.quantity)];
+    const head = make("tr", {}, ...heads.map((words) => make("th", { scope: "col" }, words)));
     const rows = trials.map((trial) => {
-      const place = this.placeOf(trial.set), number = trial.trial ?? 0;
+      const number = trial.trial ?? 0;
       const cells = [
-        ...bench.axes.map((axis, i) => brief(axis.texts[place[i]])),
+        ...given.map(({ key, own }) => brief(trial.set?.[key] ?? own)),
         ...bench.instruments.map((i) => notebook.reading(number, i.quantity)?.text ?? ""),
       ];
       return make("tr", {}, make("th", { scope: "row" }, String(number)),
@@ -464,7 +518,8 @@ export class Lab {
         make("tbody", {}, ...rows)));
   }
 
-  /** What a student works out from a trial's readings, SI: the arithmetic of the record's review.
+  /** What a student works out from the readings of a trial at the machine's own setting, SI: the
+   * arithmetic of the record's review.
    * @param {import("./record.js").Entry} trial @returns {Map<string, number>} */
   _workedOut(trial) {
     const { bench, notebook } = this, { hand, load, efforts, raising } = bench.worked;
@@ -482,8 +537,8 @@ export class Lab {
     const rise = found.get(`${load}.rise`);
     if (travel !== undefined && rise) found.set("machine.velocity_ratio", Math.abs(travel / rise));
     if (effort !== undefined && travel !== undefined) found.set("machine.work_in", effort * travel);
-    const weight = this.recording.at(this.placeOf(trial.set)).once("weight");
-    if (!Number.isFinite(weight)) return found;
+    const { weight } = bench.worked;
+    if (weight === null) return found;
     const raised = raising && (rise === undefined || rise > 0);
     if (effort && raised) found.set("machine.mechanical_advantage", weight / effort);
     if (rise !== undefined) {

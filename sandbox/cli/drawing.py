@@ -172,6 +172,7 @@ def film(
 ) -> None:
     """Film a scene's whole run, with its charts, as a GIF or an MP4."""
     from sandbox import engine
+    from sandbox.drawing.reel import PROPORTION, Reel
     from sandbox.engine import SAMPLE
     from sandbox.language.display import Display
     from sandbox.painting import film as filming
@@ -194,7 +195,7 @@ def film(
                 recording = engine.run(
                     machine, sample=max(apart, recording.step), progress=progress
                 )
-        reel = filming.Reel(recording.scene, recording.snapshots, filming.PROPORTION, note, display)
+        reel = Reel(recording.scene, recording.snapshots, PROPORTION, note, display)
         size = filming.frame_size(width)
         with writing(out), progressing(f"filming {machine.name}") as progress:
             filming.film(reel, out, paper=shade, size=size, speed=speed, progress=progress)

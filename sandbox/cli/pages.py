@@ -30,9 +30,12 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
-    from sandbox.page.grid import Layout, Run, RunAll
+    from sandbox.page.grid import Grid, Layout, Run, RunAll
     from sandbox.scene import Scene
 
+    PageOf = Callable[[Bench, Grid, str | None], str]
+
+RECENT = "A browser of the last two years opens it."
 VaryOption = Annotated[
     list[str] | None,
     typer.Option(
@@ -60,6 +63,15 @@ GiveOption = Annotated[
     list[str] | None,
     typer.Option(
         "--give", metavar="KEY=LOW..HIGH", help="The same, but plain to see, as sandbox deal does."
+    ),
+]
+LiveOption = Annotated[
+    bool,
+    typer.Option(
+        "--live",
+        help="On the live sheet, as sandbox open shows it: the student sets anything to any value. "
+        "About 10 MB a file, recordings for a browser that cannot run it among them. What it "
+        "runs on is obtained from the package registries once and then kept.",
     ),
 ]
 
@@ -91,23 +103,19 @@ def page(
     give: GiveOption = None,
     vary: VaryOption = None,
     changes: SetOption = None,
-    live: Annotated[
+    live: LiveOption = False,
+    alone: Annotated[
         bool,
-        typer.Option(
-            "--live",
-            help="The live sheet itself, as sandbox open shows it, in place of a recorded bench. "
-            "What it runs on is obtained from the package registries once and then kept.",
-        ),
+        typer.Option("--alone", help="With --live: the sheet without a student's work beside it."),
     ] = False,
     every: Annotated[
-        bool, typer.Option("--all", help="With --live: every shipped scene in one page.")
+        bool, typer.Option("--all", help="The same with every shipped scene in one page.")
     ] = False,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
 ) -> None:
-    """Write one student's bench as a page that any browser opens, without network or server; or
-    with --live the live sheet.
+    """Write one student's bench as a page that any browser opens, without network or server.
 
     SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
     in the page; it is no security for an examination.
@@ -118,17 +126,18 @@ def page(
     with refusing_records():
         if out.suffix.lower() not in (".html", ".htm"):
             refuse(f"{out}; allowed: a name that ends in .html")
-        if live:
-            recorded = {
+        if (alone or every) and not live:
+            option = "--all" if every else "--alone"
+            refuse(f"{option} without --live; allowed: one SCENE, or --live {option}")
+        if alone or every:
+            beside = {
                 "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
                 "--give": give, "--vary": vary, "--set": changes,
             }  # fmt: skip
-            if given := [name for name, value in recorded.items() if value is not None]:
-                refuse(f"{given[0]} with --live; allowed: it with a recorded bench")
+            if given := [name for name, value in beside.items() if value is not None]:
+                refuse(f"{given[0]} with a sheet alone; allowed: it with a student's bench")
             _write_live_page(scene, every, out, paper, language, units)
             return
-        if every:
-            refuse("--all without --live; allowed: one SCENE, or --live --all")
         if scene is None:
             refuse("no SCENE; allowed: a scene file, or the name of a shipped scene")
         label = student
@@ -144,10 +153,14 @@ def page(
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
+        page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
-            text = _page(bench, label, vary, run_all, progress)
+            text = page_of(bench, _grid(bench, vary, run_all, progress), label)
         write(out, text)
-    print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+    if live:
+        print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
+    else:
+        print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
 
 
 def _write_live_page(
@@ -159,21 +172,45 @@ def _write_live_page(
     from sandbox.shipped import find_scene, shipped_scenes
 
     if every == (scene is not None):
-        refuse("a live page takes one SCENE, or --all for every shipped scene")
+        refuse("a sheet alone takes one SCENE, or --all for every shipped scene")
     shade, display = paper_named(paper), Display.chosen(language, units)
     paths = shipped_scenes() if scene is None else [find_scene(scene)]
 
-    def say(what: str) -> None:
-        print(f"sandbox: {what}", file=sys.stderr)
-
     try:
-        found = runtime.obtain(progress=say)
+        found = runtime.obtain(progress=_say)
         with progressing("making the page") as progress:
             text = live_page_of(paths, found, display, dark=shade == "dark", progress=progress)
     except runtime.RuntimeMissingError as error:
         refuse(str(error))
     write(out, text)
-    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. A browser of the last two years opens it.")
+    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
+
+
+def _say(what: str) -> None:
+    print(f"sandbox: {what}", file=sys.stderr)
+
+
+def _recorded(bench: Bench, grid: Grid, student: str | None) -> str:
+    from sandbox.page import page_of
+
+    return page_of(bench, grid, student)
+
+
+def _on_live_sheets(
+    benches: Sequence[Bench], paper: str, language: str | None, units: str
+) -> PageOf:
+    """What makes pages with the live sheet of some benches, all of which carry the same."""
+    from sandbox.language.display import Display
+    from sandbox.live import runtime
+    from sandbox.live.bench_page import bench_page_of, bundle_for
+
+    shade, display = paper_named(paper), Display.chosen(language, units)
+    try:
+        found = runtime.obtain(progress=_say)
+        bundle = bundle_for(benches, found)
+    except runtime.RuntimeMissingError as error:
+        refuse(str(error))
+    return partial(bench_page_of, bundle=bundle, display=display, dark=shade == "dark")
 
 
 def pages(
@@ -186,8 +223,15 @@ def pages(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    live: LiveOption = False,
+    paper: PaperOption = "dark",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
 ) -> None:
-    """Write a page for every student of a roster, and where values are dealt the teacher's key."""
+    """Write a page for every student of a roster, and where values are dealt the teacher's key.
+
+    With --live each is about 10 MB, 300 MB for a class of 30: every file carries all it runs on.
+    """
     from sandbox.lab.class_work.deal import KEY_FILE, file_stems, key_rows, refuse_another
     from sandbox.lab.tables import table_text
     from sandbox.scene import load
@@ -199,11 +243,14 @@ def pages(
         names = [f"{stem}.html" for stem in file_stems(students)]
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
+        different = list({bench.text: bench for bench, _ in benches}.values())
+        page_of = _on_live_sheets(different, paper, language, units) if live else _recorded
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
             with progressing(f"recording {counted(len(students), 'bench', 'benches')}") as progress:
-                for number, text in _every(benches, students, vary, progress):
+                for number, grid in _every(benches, students, vary, progress):
+                    text = page_of(benches[number][0], grid, students[number])
                     write(out / names[number], text)
             if hands:
                 write(out / KEY_FILE, key)
@@ -265,16 +312,15 @@ def _ranges(vary: Sequence[str] | None) -> list[str] | None:
     return [] if list(vary) == ["none"] else list(vary)
 
 
-def _page(
+def _grid(
     bench: Bench,
-    student: str | None,
     vary: Sequence[str] | None,
     run_all: RunAll,
     progress: Callable[[float], None] | None = None,
-) -> str:
-    from sandbox.page import grid_for, page_of
+) -> Grid:
+    from sandbox.page import grid_for
 
-    return page_of(bench, grid_for(bench, _ranges(vary), run_all, progress), student)
+    return grid_for(bench, _ranges(vary), run_all, progress)
 
 
 @contextmanager
@@ -296,41 +342,35 @@ def _every(
     students: Sequence[str],
     vary: Sequence[str] | None,
     progress: Callable[[float], None],
-) -> Iterator[tuple[int, str]]:
-    """Every student's page with its number, as they come to be done; benches that are alike are
-    recorded once."""
-    from sandbox.page import grid_for, page_of
+) -> Iterator[tuple[int, Grid]]:
+    """What is recorded for every student, with the student's number, as it comes to be done;
+    benches that are alike are recorded once."""
     from sandbox.processes import Pool
 
     texts = {bench.text for bench, _ in benches}
     if len(texts) == 1:
-        bench = benches[0][0]
         with _on_every_core() as run_all:
-            grid = grid_for(bench, _ranges(vary), run_all, progress)
-        for number, student in enumerate(students):
-            yield number, page_of(bench, grid, student)
+            grid = _grid(benches[0][0], vary, run_all, progress)
+        yield from ((number, grid) for number in range(len(students)))
         return
-    jobs = [
-        (bench.text, bench.scene.name, student, vary)
-        for (bench, _), student in zip(benches, students, strict=True)
-    ]
+    jobs = [(bench.text, bench.scene.name, vary) for bench, _ in benches]
     with Pool(len(benches)) as workers:
         for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
-            refusal, text = future.result()
-            if refusal:
-                refuse(f"{students[number]}: {refusal}")
-            yield number, text
+            found = future.result()
+            if isinstance(found, str):
+                refuse(f"{students[number]}: {found}")
+            yield number, found
             progress(done / len(jobs))
 
 
-def _alone(job: tuple[str, str, str, Sequence[str] | None]) -> tuple[str, str]:
-    """One student's page made by one process: why not, and the page."""
+def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
+    """What is recorded for one student by one process, or why nothing is."""
     from sandbox.lab.class_work.deal import open_text
     from sandbox.page.grid import one_by_one
     from sandbox.scene import SceneError, Unanswerable
 
-    text, name, student, vary = job
+    text, name, vary = job
     try:
-        return "", _page(open_text(text, name), student, vary, one_by_one)
+        return _grid(open_text(text, name), vary, one_by_one)
     except (SceneError, Unanswerable) as error:
-        return str(error), ""
+        return str(error)

@@ -140,6 +140,18 @@ def strip(
 
     The axes reach over all the snapshots; what is drawn goes up to the time `now`.
     """
+    pieces = strip_pieces(scene, snapshots, box, display, now)
+    return [item for piece in pieces for item in piece()]
+
+
+Piece = Callable[[], list[Item]]
+"""Draws a piece of what stands beside a machine."""
+
+
+def strip_pieces(
+    scene: Scene, snapshots: Sequence[Snapshot], box: Box, display: Display, now: float
+) -> list[Piece]:
+    """The pieces of `strip`."""
     if box.width > 1.6 * box.height:
         middle = box.middle.x
         boxes = (box._replace(right=middle), box._replace(left=middle))
@@ -148,19 +160,22 @@ def strip(
         middle = box.middle.y
         boxes = (box._replace(bottom=middle), box._replace(top=middle))
         rule = (Vector(box.left, middle), Vector(box.right, middle))
-    found: list[Item] = [Path(rule, "edge")]
+    edge = Path(rule, "edge")
     shown = until_time(snapshots, now)[-1]
     if _unmoved(scene, snapshots) and balance.stays(scene, shown):
         held = balance.balances(scene, shown)
         if len(held) == 1:
-            return balance.chart(held[0], box, display)
-        for each, part in zip(held, boxes, strict=False):
-            found += balance.chart(each, part, display)
+            return [lambda: balance.chart(held[0], box, display)]
         if held:
-            return found
-    found += work_chart(scene, snapshots, boxes[0], display, now)
-    found += ledger_chart(snapshots, boxes[1], display, now)
-    return found
+            one, other = zip(held, boxes, strict=True)
+            return [
+                lambda: [edge, *balance.chart(*one, display)],
+                lambda: balance.chart(*other, display),
+            ]
+    return [
+        lambda: [edge, *work_chart(scene, snapshots, boxes[0], display, now)],
+        lambda: ledger_chart(snapshots, boxes[1], display, now),
+    ]
 
 
 def _unmoved(scene: Scene, snapshots: Sequence[Snapshot]) -> bool:
@@ -230,8 +245,8 @@ _BESIDE = ("", " beside")
 
 def pair_strip(
     machines: Sequence[Charted], names: Sequence[str], box: Box, display: Display, now: float
-) -> list[Item]:
-    """The charts of two machines in one, under the names of both: lines alone."""
+) -> list[Piece]:
+    """The charts of two machines in one, under the names of both, in pieces: lines alone."""
     middle = (box.bottom + box.top - LINE) / 2
     items: list[Item] = [Path((Vector(box.left, middle), Vector(box.right, middle)), "edge")]
     x, y = box.left + 2.5, box.top - 1.3 * LINE
@@ -241,8 +256,10 @@ def pair_strip(
         items.append(Text(Vector(x + 11.0, y), name, "text"))
         x += box.width / 2
     work = box._replace(bottom=middle, top=box.top - 1.4 * LINE)
-    items += _work_of_two(machines, work, display, now)
-    return items + _energy_of_two(machines, box._replace(top=middle), display, now)
+    return [
+        lambda: items + _work_of_two(machines, work, display, now),
+        lambda: _energy_of_two(machines, box._replace(top=middle), display, now),
+    ]
 
 
 def _work_of_two(machines: Sequence[Charted], box: Box, display: Display, now: float) -> list[Item]:

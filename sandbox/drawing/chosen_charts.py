@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -61,18 +62,20 @@ class ChartLine(NamedTuple):
     points: list[tuple[float, float]]
 
 
-def column(chosen: Sequence[str], box: Box, draw: Callable[[str, Box], list[Item]]) -> list[Item]:
+def column(
+    chosen: Sequence[str], box: Box, draw: Callable[[str, Box], list[Item]]
+) -> list[charts.Piece]:
     """The charts of these names, one above another; the last of them where not all have room.
     `draw` draws one in its box."""
     shown = chosen[-max(1, min(MOST, int(box.height / LEAST))) :]
     tall = box.height / len(shown)
-    items: list[Item] = []
-    for i, name in enumerate(shown):
+
+    def drawn(i: int) -> list[Item]:
         place = box._replace(top=box.top - i * tall, bottom=box.top - (i + 1) * tall)
-        if i:
-            items.append(Path((Vector(box.left, place.top), Vector(box.right, place.top)), "edge"))
-        items += draw(name, place)
-    return items
+        edge = Path((Vector(box.left, place.top), Vector(box.right, place.top)), "edge")
+        return [*([edge] if i else []), *draw(shown[i], place)]
+
+    return [partial(drawn, i) for i in range(len(shown))]
 
 
 def chart(

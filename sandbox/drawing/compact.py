@@ -115,7 +115,7 @@ def ordered(marks: Sequence[Mark], count: int) -> tuple[list[Mark], list[Mark]]:
     there = {mark.name: mark for mark in marks if not mark.blank}
     last = [there.pop(name) for name in LAST]
     for name in (*BESIDE_TITLE, *WORDED):
-        there.pop(name)
+        there.pop(name, None)
     queue = [there.pop(name) for name in FIRST if name in there]
     queue += there.values()
     room = count - len(last)

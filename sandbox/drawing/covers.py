@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from sandbox.drawing import lettering
@@ -38,6 +38,10 @@ class Covers:
     everything: bool = False
     turned: frozenset[str] = frozenset()
     """Names of results that are otherwise than `everything` says, and of given values hidden."""
+    drawn: bool = False
+    """Whether a force whose number is hidden is drawn all the same, as long as it is great."""
+    kept: bool = False
+    """Whether no tap shows what is hidden."""
 
     def hides(self, name: str) -> bool:
         """Whether a result is hidden; a weight is, where the mass that it is of is."""
@@ -45,6 +49,17 @@ class Covers:
         if word == "weight" and self.hides_given(f"{part}.mass"):
             return True
         return self.everything != (name in self.turned)
+
+    def hides_drawing(self, name: str) -> bool:
+        """Whether neither the number of a result is shown nor an arrow or pointer that tells it. Of
+        what hidden values decide, only what a hand feels and a gauge reads is drawn."""
+        if not self.drawn or not self.hides(name):
+            return self.hides(name)
+        part, _, word = name.rpartition(".")
+        if word == "weight":
+            return self.hides_given(f"{part}.mass") or self.hides_given("scene.gravity")
+        given = any(each.startswith("given ") for each in self.turned)
+        return given and word not in ("force", "reading")
 
     def hides_given(self, name: str) -> bool:
         """Whether a value that the scene gives is hidden."""
@@ -72,7 +87,7 @@ class Covers:
 
     def turn(self, name: str) -> Covers:
         """The same with a result, or a "given VALUE", hidden or shown again."""
-        return Covers(self.everything, self.turned ^ {name})
+        return replace(self, turned=self.turned ^ {name})
 
     def display(self, display: Display, *names: str) -> Display:
         """How these results are written: as blank fields where one of them is hidden. Without
@@ -172,6 +187,8 @@ def tappable(coverable: Sequence[Coverable], show: Show) -> list[Coverable]:
     """What a tap hides or shows again: what is hidden, the results beside that, and where that is
     chosen whatever can be hidden."""
     covers = show.covers
+    if covers.kept:
+        return []
     return [
         c
         for c in coverable

@@ -94,7 +94,7 @@ def draw_forces(pen: Pen) -> None:
         size = min(3.4, 0.8 * length)
         key = f"{force.part}.{force.kind}"
         # The length of an arrow tells its force.
-        if length >= SHORTEST_ARROW and not pen.covers.hides(quantity_named(key)):
+        if length >= SHORTEST_ARROW and not pen.covers.hides_drawing(quantity_named(key)):
             lines = [(tail, tip - 0.9 * size * direction)]
             if cut:
                 lines = _broken(pen, *lines[0], force.kind)

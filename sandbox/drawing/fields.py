@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sandbox.drawing import lettering
-from sandbox.drawing.mechanism import Target, View, draw_machine
+from sandbox.drawing.mechanism import Target, View, outlines
 from sandbox.drawing.steady_labels import Keeper, eased
 from sandbox.drawing.strokes import BODY, FORCES, Box, Circle, Item, Path, Text, within
 from sandbox.drawing.tables import ROW
@@ -96,14 +96,15 @@ class Field:
         """The machine as it was: thin outlines, neither filled nor lettered."""
         key = (ghost.snapshot, ghost.scene, self.view)
         if self._ghost[0] != key:
-            sketch = draw_machine(ghost.scene, ghost.snapshot, self.view, False, display)
             thin: list[Item] = []
             left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
-            for item in sketch.items:
+            for item in outlines(ghost.scene, ghost.snapshot, self.view, display):
                 if isinstance(item, Text) or item.style in left_out:
                     continue
-                if isinstance(item, Path | Circle):
-                    item = item._replace(style="ghost", fill=None)
+                if isinstance(item, Path):
+                    item = Path(item.points, "ghost", item.closed)
+                elif isinstance(item, Circle):
+                    item = Circle(item.centre, item.radius, "ghost")
                 else:
                     item = item._replace(style="ghost")
                 thin.append(item)

@@ -115,10 +115,14 @@ def sheet(
     return Drawing(width, HEIGHT, (*drawn, *block))
 
 
-def described(scene: Scene, drawing: Drawing, display: Display) -> str:
-    """What a screen reader says of a sheet: what the scene is, and all that is written on it."""
+def described(scene: Scene, drawing: Drawing, display: Display, *, watch: bool = True) -> str:
+    """What a screen reader says of a sheet: what the scene is, with what to `watch` in it, and all
+    that is written on it."""
     texts = "; ".join(text.text for text in drawing.texts if text.key != zones.KEY)
     about = scene.about
+    if not watch:
+        title = about.title_in(display.language)
+        return display.say("{title}. On the drawing: {texts}.", title=title, texts=texts)
     return display.say(
         "{title}. {watch} On the drawing: {texts}.",
         title=about.title_in(display.language),

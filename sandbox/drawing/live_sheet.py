@@ -149,9 +149,16 @@ class Board(BoardLayout):
         self._moment: object = None
         self._beside: object = None
         self._margins: list[Item] = []
-        self._charts: list[Item] = []
-        self._charts_to_come: list[Item] | None = None
-        self._drawn = -1e9
+        self._charts: list[list[Item]] = []
+        """What stands beside the machine, piece by piece."""
+        self._to_come: list[tuple[int, charts.Piece]] = []
+        """Which of them are still to be drawn anew: one in a frame."""
+        self._piece: tuple[int, list[Item]] | None = None
+        """Drawn in the frame before, and painted in the next."""
+        self._rows = self._rows_shown = 0
+        """For how many readings they leave room as they are to be, and as they are shown."""
+        self._drawn = self._seen_at = -1e9
+        """By the clock of the sheet, s: when they were begun, and the last frame."""
         self._fixed: list[Target] = []
         self._block_readings: list[Coverable] = []
         self._chart_readings: list[Coverable] = []
@@ -260,27 +267,45 @@ class Board(BoardLayout):
         left_out = 0 if show.table else self.left_out
         charted = (show.charts, show.points, show.covers, self.predicted)
         shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
-        named = (show.scene.name, show.scene.about, len(show.readings), show.pair is None)
+        named = (show.scene.name, show.scene.about, show.pair is None)
         key = (left_out, looks, shown, named)
-        moment = (show.moment, len(show.history), show.scene)
         changed = key != self._key
         if changed:
             self._key, self._margins = key, self._margin(show, view, left_out)
-        elif self._charts_to_come is not None:
-            # Drawn in the frame before, painted in this one.
-            self._charts, self._charts_to_come = self._charts_to_come, None
-        elif moment != self._moment and show.clock - self._drawn >= CHARTING:
-            self._moment, self._drawn = moment, show.clock
-            self._charts_to_come = self._side(show)
-            return self._under
-        else:
-            return self._under
         beside = (looks, bool(show.table), named, charted)
-        if changed and (moment != self._moment or beside != self._beside):
-            self._moment, self._drawn, self._beside = moment, show.clock, beside
-            self._charts, self._charts_to_come = self._side(show), None
-        self._under = Drawing(self.width, self.height, (*self._margins, *self._charts))
+        if self._charts_anew(show, beside) or changed:
+            items = (item for piece in self._charts for item in piece)
+            self._under = Drawing(self.width, self.height, (*self._margins, *items))
         return self._under
+
+    def _charts_anew(self, show: Show, beside: object) -> bool:
+        """Draw the charts anew where they are due: all at once where they are others, and else a
+        few times a second a piece after another; whether what is shown of them has changed."""
+        moment = (show.moment, len(show.history), show.scene)
+        rows = len(show.readings)
+        late = show.clock - self._seen_at >= CHARTING
+        self._seen_at = show.clock
+        if self._piece is not None and beside == self._beside:
+            (i, items), self._piece = self._piece, None
+            self._charts[i] = items
+            if not self._to_come:
+                self._rows_shown = self._rows
+            return True
+        if self._to_come and beside == self._beside:
+            i, draw = self._to_come.pop(0)
+            self._piece = i, draw()
+            return False
+        waits = show.clock - self._drawn < CHARTING and rows == self._rows
+        if beside == self._beside and (moment == self._moment or waits):
+            return False
+        pieces = self._side(show)
+        self._moment, self._drawn, self._rows = moment, show.clock, rows
+        if beside == self._beside and len(pieces) == len(self._charts) and not late:
+            self._to_come = list(enumerate(pieces))
+            return False
+        self._beside, self._to_come, self._piece, self._rows_shown = beside, [], None, rows
+        self._charts = [draw() for draw in pieces]
+        return True
 
     def _margin(self, show: Show, view: View, left_out: int) -> list[Item]:
         """The title block and the marks."""
@@ -491,8 +516,9 @@ class Board(BoardLayout):
             return math.inf
         return self.inner.width - beside - (11.0 if beside else 6.0)
 
-    def _side(self, show: Show) -> list[Item]:
-        """The column beside the machine: readings before and now, and the charts."""
+    def _side(self, show: Show) -> list[charts.Piece]:
+        """The pieces of the column beside the machine: the edges of the readings before and now,
+        and the charts."""
         column = self.beside
         self._chart_readings = []
         if column is None or show.table:
@@ -501,7 +527,7 @@ class Board(BoardLayout):
         end = Vector(column.right, column.top) if self.upright else Vector(*column[:2])
         items: list[Item] = [Path((end, corner), "frame")]
         if self.freed:
-            return items
+            return [lambda: items]
         top = column.top - self._compared_height(show)
         if top < column.top:
             items.append(Path((Vector(column.left, top), Vector(column.right, top)), "edge"))
@@ -509,10 +535,12 @@ class Board(BoardLayout):
             top = max(column.bottom, top - predictions.height(self.predicted))
         box = column._replace(top=top, bottom=column.bottom)
         if self.column is None or box.height <= 44.0 or not show.history:
-            return items
+            return [lambda: items]
+        pieces: list[charts.Piece]
         self._chart_readings = [Coverable(covers.CHARTS, False, box)]
         if show.covers.hides_field(covers.CHARTS):
             items += covers.covering(box, self.display.say(covers.HIDDEN_CHARTS))
+            pieces = []
         elif show.charts != chosen_charts.USUAL:
             history, display = _sampled(show.history), self.display
 
@@ -521,7 +549,7 @@ class Board(BoardLayout):
                     name, show.scene, history, show.points, place, display, show.moment
                 )
 
-            items += chosen_charts.column(show.charts, box, draw)
+            pieces = chosen_charts.column(show.charts, box, draw)
         elif show.pair:
             both = [
                 charts.Charted(show.scene, _sampled(show.history)),
@@ -529,11 +557,16 @@ class Board(BoardLayout):
             ]
             machines = both[::-1] if show.pair.in_hand else both
             names = [self.display.say(name) for name in self.sides]
-            items += charts.pair_strip(machines, names, box, self.display, show.moment)
+            pieces = charts.pair_strip(machines, names, box, self.display, show.moment)
         else:
-            chart = charts.strip if box.height > 78.0 else charts.work_chart
-            items += chart(show.scene, _sampled(show.history), box, self.display, show.moment)
-        return items
+            shots, display = _sampled(show.history), self.display
+            if box.height > 78.0:
+                pieces = charts.strip_pieces(show.scene, shots, box, display, show.moment)
+            else:
+                pieces = [lambda: charts.work_chart(show.scene, shots, box, display, show.moment)]
+        if not pieces:
+            return [lambda: items]
+        return [lambda: items + pieces[0](), *pieces[1:]]
 
     @staticmethod
     def _compared_height(show: Show) -> float:
@@ -546,6 +579,10 @@ class Board(BoardLayout):
         if column is None or not show.readings or self.freed:
             return []
         items: list[Item] = []
+        if len(show.readings) != self._rows_shown:
+            # Over charts that still take the room of others.
+            box = column._replace(bottom=column.top - self._compared_height(show))
+            items.append(Path(box.corners, None, closed=True, fill="paper"))
         for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
             y = column.top - 2.0 - (i + 1) * ROW
             style = "text" if i else "strong"

@@ -11,12 +11,12 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
 from sandbox.drawing.questions import Layer
-from sandbox.drawing.strokes import Box, bounds, outline
+from sandbox.drawing.strokes import Box, Item, bounds, outline
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Part, Scene, Vector
 
-__all__ = ["Sketch", "Target", "View", "corners", "draw_machine"]
+__all__ = ["Sketch", "Target", "View", "corners", "draw_machine", "outlines"]
 
 
 def draw_machine(
@@ -49,6 +49,15 @@ def draw_machine(
             write(pen, part)
     _write_numerals(pen)
     return pen.sketch
+
+
+def outlines(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> list[Item]:
+    """The parts of the machine at one moment, and the floor, with nothing that tells a value."""
+    pen = pen_for(scene, snapshot, view, display)
+    draw_floor(pen)
+    for part in _in_order(scene):
+        PARTS[type(part)].draw(pen, part, False)
+    return pen.sketch.items
 
 
 def pen_for(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -30,15 +30,18 @@ from sandbox.scene import (
     Scene,
     SceneError,
     Unfinished,
+    dimension_of,
     nearest,
     parse,
     parse_unfinished,
+    seal,
+    value_of,
 )
 from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
-from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.read import file_bytes, has_room, read_bytes
 from sandbox.source_text import SourceText
-from sandbox.units import LENGTH
+from sandbox.units import ANGLE, LENGTH
 
 _MARK = "\ufeff"
 _TRANSLATED = re.compile(r"(translations)\.([a-z]+)\.(\w+)")
@@ -71,13 +74,21 @@ class Draft:
         path: Path | None = None,
         *,
         unfinished: bool = False,
+        unseal: bool = False,
     ) -> None:
-        """Raises SceneError where the text is not that of a valid scene."""
+        """With `unseal`, what was sealed when it was dealt is in force; it cannot be changed, and
+        the scene is whole at every step. Raises SceneError where the text is not that of a valid
+        scene."""
         self.path = path
         self.name = name
-        self._unfinished = unfinished
         self._mark = _MARK if text.startswith(_MARK) else ""
         source = SourceText(text.removeprefix(_MARK))
+        dealt = source.get(("scene", "dealt")) if unseal else None
+        self.sealed: Mapping[str, str] = seal.opened(dealt)[1]["values"] if dealt else {}
+        """The values under the seal, by "PART.KEY", as a scene file writes them."""
+        self._unfinished = unfinished and not self.sealed
+        self.stand_ins = _stand_ins(source, self.sealed)
+        """What is drawn in their place, SI; places are not among them."""
         self._steps = [_Step(None, source, self._read(source))]
         self._at = 0
         self._saved: str | None = text
@@ -86,13 +97,13 @@ class Draft:
         """What was last asked about what goes along with a part, and the answer."""
 
     @classmethod
-    def open(cls, path: Path | str, *, unfinished: bool = False) -> Draft:
+    def open(cls, path: Path | str, *, unfinished: bool = False, unseal: bool = False) -> Draft:
         """The draft of a scene file. Raises SceneError, which names the file."""
         path = Path(path)
         try:
             raw = file_bytes(path)
             read_bytes(raw)
-            return cls(raw.decode(), path.stem, path, unfinished=unfinished)
+            return cls(raw.decode(), path.stem, path, unfinished=unfinished, unseal=unseal)
         except SceneError as error:
             error.file = str(path)
             raise
@@ -123,6 +134,13 @@ class Draft:
     def text(self) -> str:
         """The text of the scene file as it now is."""
         return self._mark + self._steps[self._at].source.text
+
+    @property
+    def writer(self) -> Callable[[], str]:
+        """Gives the text as it now is, whatever is done to the draft meanwhile: what is dragged is
+        only written when that is called."""
+        source = self._steps[self._at].source
+        return lambda: self._mark + source.text
 
     @property
     def opened(self) -> str:
@@ -186,7 +204,8 @@ class Draft:
         old = self._source.get(path)
         if index is not None:
             old = old[index] if isinstance(old, list) and index < len(old) else None
-        self._write(where, path, index, values.valued(where, key, index, old, value, digits), merge)
+        found = values.valued(where, key, index, old, value, digits)
+        self._write(where, path, index, found, merge, later=True)
 
     def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
         """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
@@ -205,7 +224,13 @@ class Draft:
         self._steps[self._at] = replace(self._steps[self._at], key=None)
 
     def _write(
-        self, where: str, path: tuple[str, ...], index: int | None, value: Any, merge: bool
+        self,
+        where: str,
+        path: tuple[str, ...],
+        index: int | None,
+        value: Any,
+        merge: bool,
+        later: bool = False,
     ) -> None:
         source = self._source
         if index is not None:
@@ -222,6 +247,9 @@ class Draft:
                 source = source.add_table(path[:-1], {path[-1]: value})
         if path[0] == "rope" and path[2] == "reeve":
             source = reeved(source, path[1], value)
+        elif later:
+            # Of all values that a drag goes through only the last is written.
+            source = source.amend(path, value, list(keys_of(kind)))
         else:
             source = source.put(path, value, list(keys_of(kind)))
         self._commit(source, steps.CHANGE(where=where), where if merge else None)
@@ -289,7 +317,7 @@ class Draft:
             self._work = source
             return
         now = self._steps[self._at]
-        if source.text == now.source.text:
+        if source == now.source:
             return
         source, found = self._sound(source)
         merging = key is not None and now.key == key
@@ -330,10 +358,11 @@ class Draft:
                     raise
 
     def _read(self, source: SourceText) -> Unfinished:
-        document = read_bytes(source.text.encode())
+        amended = source.base is not source and has_room(source.base.text)
+        document = source.document if amended else read_bytes(source.text.encode())
         if self._unfinished:
             return parse_unfinished(document, self.name)
-        return Unfinished(parse(document, self.name))
+        return Unfinished(parse(document, self.name, self.sealed))
 
     def undo(self) -> Fact | None:
         """Take the last step back; says which it was, None where there is none."""
@@ -589,6 +618,15 @@ def new_path(path: Path, folder: Path | None = None) -> Path:
     while (found := folder / f"{stem}-{number}{path.suffix or '.toml'}").exists():
         number += 1
     return found
+
+
+def _stand_ins(source: SourceText, hidden: Iterable[str]) -> dict[str, float]:
+    """What a text has in place of values that are sealed, SI, but for places."""
+    if not hidden:
+        return {}
+    plain = parse(read_bytes(source.text.encode()))
+    values = {where: value_of(plain, where) or 0.0 for where in hidden}
+    return {w: v for w, v in values.items() if dimension_of(plain, w) not in (LENGTH, ANGLE)}
 
 
 def _across(scene: Scene, name: str) -> float | None:

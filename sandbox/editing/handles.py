@@ -4,39 +4,76 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
-from sandbox.scene import LoosePart, Scene, Vector
+from sandbox.scene import LoosePart, Part, Scene, Vector
 from sandbox.scene.parts import keys_of
 
-__all__ = ["Grip", "Handle", "handle_of", "handles", "loose_handles", "reeve_entry_at"]
+__all__ = ["Grip", "Handle", "Handles", "handle_of", "handles", "reeve_entry_at"]
+
+
+class Handles(Mapping[str, Handle]):
+    """Every handle of a scene by "PART.KEY", part by part, and of loose parts their values, without
+    grips. Those of a part are made when they are first asked for: while one value is dragged, no
+    others are needed."""
+
+    def __init__(
+        self, scene: Scene, loose: Sequence[LoosePart] = (), sealed: Collection[str] = ()
+    ) -> None:
+        """Without those of values that are sealed."""
+        self._scene, self._loose = scene, {each.part.name: each.part for each in loose}
+        self._sealed = sealed
+        self._made: dict[str, dict[str, Handle]] = {}
+
+    @cached_property
+    def _maker(self) -> HandleMaker:
+        return HandleMaker(self._scene, PARTS)
+
+    def of(self, part: str) -> Mapping[str, Handle]:
+        """Those of one part, or of the "scene"."""
+        if part not in self._made:
+            found = (handle for handle in self._find(part) if handle.where not in self._sealed)
+            self._made[part] = {handle.where: handle for handle in found}
+        return self._made[part]
+
+    def _find(self, name: str) -> Iterator[Handle]:
+        if name == "scene":
+            yield from _of_the_scene(self._maker)
+        elif part := self._scene.parts.get(name):
+            yield from PARTS[type(part)].handles(self._maker, part)
+        elif part := self._loose.get(name):
+            yield from _loose_handles(self._maker, part)
+
+    def __getitem__(self, where: str) -> Handle:
+        return self.of(where.partition(".")[0])[where]
+
+    def __iter__(self) -> Iterator[str]:
+        for part in ("scene", *self._scene.parts, *self._loose):
+            yield from self.of(part)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 def handles(scene: Scene) -> tuple[Handle, ...]:
     """Every handle of a scene, part by part."""
-    maker = HandleMaker(scene, PARTS)
-    found = [*_of_the_scene(maker)]
-    for part in scene.parts.values():
-        found += PARTS[type(part)].handles(maker, part)
-    return tuple(found)
+    return tuple(Handles(scene).values())
 
 
-def loose_handles(scene: Scene, loose: Sequence[LoosePart]) -> Iterator[Handle]:
-    """Those of parts that are no part of the machine yet: their values, without grips."""
-    maker = HandleMaker(scene, PARTS)
-    for part in (each.part for each in loose):
-        for key, (spec, _) in keys_of(type(part)).items():
-            value = getattr(part, key, None)
-            if spec.form in ("value", "count") and spec.labels and value is not None:
-                yield maker.make(part, key, None)
+def _loose_handles(maker: HandleMaker, part: Part) -> Iterator[Handle]:
+    for key, (spec, _) in keys_of(type(part)).items():
+        value = getattr(part, key, None)
+        if spec.form in ("value", "count") and spec.labels and value is not None:
+            yield maker.make(part, key, None)
 
 
 def handle_of(scene: Scene, where: str) -> Handle | None:
     """The handle of one "PART.KEY", None where there is none."""
-    return next((handle for handle in handles(scene) if handle.where == where), None)
+    return Handles(scene).get(where)
 
 
 def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:

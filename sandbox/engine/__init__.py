@@ -9,7 +9,7 @@ from sandbox.engine.events import Event
 from sandbox.engine.live import Live
 from sandbox.engine.loads import FreeBody, Load
 from sandbox.engine.measure import Measured, measure
-from sandbox.engine.run import length_of, run, watch
+from sandbox.engine.run import length_of, run, run_gradually, watch
 from sandbox.engine.settings import SAMPLE, STEP
 from sandbox.engine.snapshot import Energy, Force, HandState, Recording, Snapshot, Span
 from sandbox.engine.trials import effort_that_holds
@@ -32,5 +32,6 @@ __all__ = [
     "length_of",
     "measure",
     "run",
+    "run_gradually",
     "watch",
 ]

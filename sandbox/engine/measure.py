@@ -6,10 +6,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.engine import events
+from sandbox.engine import curves, events
 from sandbox.engine.hand import Programme
 from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import resting, weights
@@ -18,13 +17,6 @@ from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Hand
-
-if TYPE_CHECKING:
-    # Imported where it is used: a machine runs without it, as in a browser, where there is none.
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
@@ -35,6 +27,9 @@ LATEST, SOONEST = 0.5, 0.01
 ROTATED = 0.1
 """rad. Nor is it followed once a lever has rotated this far: its forces then change too much to be
 extrapolated back to the start."""
+
+POWERS = (0, 2, 4, 6)
+"""Of the time, by which what starts from rest changes."""
 
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
@@ -98,19 +93,13 @@ def measure(recording: Recording) -> Measured:
 
 
 def _mean(snapshots: list[Snapshot], skip: tuple[str, ...] = ()) -> dict[str, float]:
-    import numpy as np
-
     names = snapshots[-1].readings
     return {
-        name: float(np.mean([s.readings[name] for s in snapshots]))
-        for name in names
-        if not name.endswith(skip)
+        name: curves.mean(_values(snapshots, name)) for name in names if not name.endswith(skip)
     }
 
 
 def _worked(recording: Recording) -> Measured:
-    import numpy as np
-
     scene = recording.scene
     assert scene.hand is not None
     programme = Programme(scene.moves)
@@ -132,9 +121,11 @@ def _worked(recording: Recording) -> Measured:
     speed = Amount(_slower(scene.hand, last - first), units.SPEED, 1)
     refusal: Fact | None = None
     sways = events.SWAYS(speed=speed)
-    times = np.array([s.time - middle for s in half])
+    times = [s.time - middle for s in half]
     names = [name for name in found if ".tension_" in name]
-    deviation = max(_smooth(times, _values(half, name))[1] for name in names) if names else 0.0
+    deviation = (
+        max(curves.from_a_cubic(times, _values(half, name)) for name in names) if names else 0.0
+    )
     if deviation > SWAY:
         width = 0.25 * (last - first)
         found = {name: _about(recording, middle, width, _reading_of(name)) for name in found}
@@ -161,7 +152,7 @@ def _worked(recording: Recording) -> Measured:
 
     def over_stroke(value: Callable[[Snapshot], float]) -> float:
         at = [s.time for s in recording.snapshots], [value(s) for s in recording.snapshots]
-        return float(np.interp(last, *at) - np.interp(first, *at))
+        return curves.between(last, *at) - curves.between(first, *at)
 
     # What is read at two moments changes smoothly with the hand's travel between them.
     readers = {
@@ -174,7 +165,8 @@ def _worked(recording: Recording) -> Measured:
     for name, value in readers.items():
         found[name] = over_stroke(value)
         if abs(found[name]) > TAKEN_UP * abs(scene.stroke[0]):
-            deviation = _smooth(hauled, np.array([value(s) - value(worked[0]) for s in worked]))[1]
+            moved_by = [value(s) - value(worked[0]) for s in worked]
+            deviation = curves.from_a_cubic(hauled, moved_by)
             if deviation > SWAY:
                 refusal = refusal if slowly and deviation <= SWAY_SLOWLY else sways
                 # Then each moment's is that of a curve laid through what is read about it.
@@ -196,20 +188,8 @@ def _worked(recording: Recording) -> Measured:
     return Measured(found, refusal=refusal)
 
 
-def _values(snapshots: Sequence[Snapshot], name: str) -> FloatArray:
-    import numpy as np
-
-    return np.array([shot.readings[name] for shot in snapshots])
-
-
-def _smooth(times: FloatArray, values: FloatArray) -> tuple[np.polynomial.Polynomial, float]:
-    """A smooth curve laid through a reading, and the reading's greatest distance from it, over its
-    size."""
-    import numpy as np
-
-    curve = np.polynomial.Polynomial.fit(times, values, min(3, len(times) - 1))
-    deviation = np.abs(curve(times) - values).max() / max(np.abs(values).max(), 1e-12)
-    return curve, float(deviation)
+def _values(snapshots: Sequence[Snapshot], name: str) -> list[float]:
+    return [shot.readings[name] for shot in snapshots]
 
 
 def _about(
@@ -217,13 +197,10 @@ def _about(
 ) -> float:
     """What a curve laid through a reading within so many seconds of a time has then, the nearer
     counting the more."""
-    import numpy as np
-
     near = [s for s in recording.snapshots if abs(s.time - time) < width]
-    times = np.array([s.time - time for s in near])
-    weights = np.cos(0.5 * np.pi * times / width) ** 2
-    values = [value(s) for s in near]
-    return float(np.polynomial.Polynomial.fit(times, values, 3, w=weights)(0.0))
+    times = [s.time - time for s in near]
+    nearness = [math.cos(0.5 * math.pi * t / width) ** 2 for t in times]
+    return curves.cubic_at_zero(times, [value(s) for s in near], nearness)
 
 
 def _slower(hand: Hand, stroke: float) -> float:
@@ -316,9 +293,7 @@ def _undisturbed(recording: Recording) -> float:
 def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
     """What readings are at time 0; how far that of a rope deviates, as a share, from what is
     extrapolated back to it, and which rope's."""
-    import numpy as np
-
-    times = np.array([s.time for s in samples])
+    times = [s.time for s in samples]
     found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
         if name.endswith((".rise", ".travel")):
@@ -328,12 +303,12 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
             direction = entry_of(frame.part).acceleration
             assert direction is not None
             along = direction(frame)
-            path = np.array([Vector(*s.poses[frame.name][:2]).dot(along) for s in samples])
-            found[name] = 2.0 * float(_power_series(times, path, (0, 2, 4, 6))[0][1])
+            path = [Vector(*s.poses[frame.name][:2]).dot(along) for s in samples]
+            found[name] = 2.0 * curves.power_series(times, path, POWERS)[0][1]
             continue
-        values = np.array([s.readings[name] for s in samples[1:]])
-        coefficients, deviation = _power_series(times[1:], values, (0, 2, 4, 6))
-        found[name] = float(coefficients[0])
+        values = _values(samples[1:], name)
+        coefficients, deviation = curves.power_series(times[1:], values, POWERS)
+        found[name] = coefficients[0]
         if ".tension_" in name:
             worst = max(worst, (deviation, name.partition(".")[0]))
     return found, *worst
@@ -341,8 +316,6 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
 
 def _come_to_rest(recording: Recording) -> Measured:
     """Where levers come to rest."""
-    import numpy as np
-
     last = recording.snapshots[-1]
     names = [name for name in last.readings if not name.endswith(".rise")]
     late = resting(recording.snapshots)
@@ -350,20 +323,5 @@ def _come_to_rest(recording: Recording) -> Measured:
         parts = recording.scene.parts
         levers = tuple(name for name, part in parts.items() if entry_of(part).swings)
         return Measured({}, events.STILL_SWINGS(levers=levers))
-    shares = np.array(weights(len(late)))
-    shares /= shares.sum()
-    return Measured({name: float(shares @ _values(late, name)) for name in names})
-
-
-def _power_series(
-    times: FloatArray, values: FloatArray, powers: tuple[int, ...]
-) -> tuple[FloatArray, float]:
-    """How a reading changes from time 0: the coefficient of each of these powers of the time, and
-    how far it deviates from them as a share of its size."""
-    import numpy as np
-
-    terms = np.array([(times / times[-1]) ** power for power in powers]).T
-    scale = np.array([times[-1] ** power for power in powers])
-    found = np.linalg.lstsq(terms, values, rcond=None)[0]
-    deviation = np.abs(terms @ found - values).max() / max(np.abs(values).max(), 1e-12)
-    return np.asarray(found / scale, dtype=float), float(deviation)
+    counts = weights(len(late))
+    return Measured({name: curves.weighted(counts, _values(late, name)) for name in names})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 
 from sandbox.engine import settings
 from sandbox.engine.hand import Programme
@@ -63,14 +63,33 @@ def run(
     >>> recording.step, round(recording.snapshots[-1].time, 9)
     (0.002, 1.0)
     """
+    running = run_gradually(scene, step=step, duration=duration, sample=sample)
+    while True:
+        try:
+            share = next(running)
+        except StopIteration as over:
+            recording: Recording = over.value
+            return recording
+        if progress is not None:
+            progress(share)
+
+
+def run_gradually(
+    scene: Scene,
+    *,
+    step: float = settings.STEP,
+    duration: float | None = None,
+    sample: float = settings.SAMPLE,
+) -> Generator[float, None, Recording]:
+    """The same piece by piece, for who has other things to do: gives the share done after each, and
+    returns the recording."""
     length = length_of(scene) if duration is None else duration
     chosen = duration is None and scene.about.duration is None
     longest = LONGEST_REST if chosen and scene.settles else length
     live = Live(scene, step, free_bodies=False)
     while live.now.time < length - 0.5 * step and not live.machine.jammed:
         live.advance(sample)
-        if progress is not None:
-            progress(min(1.0, live.now.time / length))
+        yield min(1.0, live.now.time / length)
         if (
             live.now.time >= length - 0.5 * step
             and length < longest

@@ -22,13 +22,14 @@ from sandbox.shipped import asset
 
 PACKAGE = Path(__file__).resolve().parent.parent
 LEFT_OUT = (
-    "cli", "lab", "page", "report", "theory", "window", "live/page", "live/pack", "live/runtime",
-    "painting", "check", "processes", "_shipped",
+    "cli", "lab", "page", "report", "theory", "window", "live/bench_page", "live/page", "live/pack",
+    "live/runtime", "painting/handout_figure", "painting/raster", "painting/web", "check",
+    "processes", "_shipped",
 )  # fmt: skip
 """Of this program: what does not run in the page."""
 UNUSED = (
     "_pyrepl", "__phello__", "antigravity.py", "bdb.py", "cProfile.py", "compression/zstd",
-    "configparser.py", "curses", "dbm", "doctest.py", "ensurepip", "ftplib.py", "html/entities.py",
+    "configparser.py", "curses", "dbm", "doctest.py", "ensurepip", "ftplib.py",
     "http/cookiejar.py", "http/cookies.py", "http/server.py", "idlelib", "imaplib.py",
     "logging/config.py", "logging/handlers.py", "mailbox.py", "modulefinder.py", "multiprocessing",
     "optparse.py", "pdb.py", "pickletools.py", "plistlib.py", "poplib.py", "profile.py",

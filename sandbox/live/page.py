@@ -9,14 +9,16 @@ import json
 import pickle
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from email.message import Message
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from sandbox.drawing.layout import described
 from sandbox.drawing.lettering import DESCENT, font_file
 from sandbox.drawing.strokes import HALO, LINES, TEXTS, Drawing
+from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.live import pack
 from sandbox.live.inside.host import EarlierChecks, scene_mark
@@ -29,7 +31,7 @@ from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import asset
 
-MODULES = ("unsaved", "painter", "main")
+MODULES = ("unsaved", "painter", "filing", "main")
 """Of the page's script, each before those that use it."""
 LARGEST = 10_000_000
 """Bytes of a page, of one scene or of all that are shipped: a scene adds little."""
@@ -40,6 +42,60 @@ STILL = (1366.0, 716.0)
 """Pixels whose proportions the drawing has that is shown until the sheet runs."""
 
 
+SAID = {
+    "SHEET": label("The live sheet: a machine to watch and to change"),
+    "NOSCRIPT": label(
+        "Scripts are off in this browser: the drawing stays as it is, and nothing moves."
+    ),
+    "TYPE": label("Type here:"),
+    "IN_WORDS": label("The sheet in words"),
+    "LICENCES": label("Licences of what this file carries"),
+    "KEYS": label(
+        "On the sheet F1 lists what can be done and its keys. Escape, then Tab, leaves it."
+    ),
+    "CAUTION": label(
+        "For the teaching bench: not for lifting people or real loads. Weights that hang and lines "
+        "that are taut can hurt; mind your local rules."
+    ),
+}
+"""What is written on every page, by its place there."""
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """What pages on the same scenes have in common: the program and what it runs on. To pack it
+    takes seconds."""
+
+    elements: str
+    licences: str
+
+    @classmethod
+    def packed(
+        cls, runtime: Runtime, paths: Sequence[Path], checks: Mapping[str, CheckResult]
+    ) -> Bundle:
+        """With these scene files and the checks of scenes. Raises RuntimeMissingError."""
+        program = pack.program(paths)
+        program["checks.pickle"] = pickle.dumps(dict(checks), protocol=5)
+        library, packed = pack.compiled(runtime, pack.standard_library(runtime), program)
+        parts = {
+            "wasm": runtime.member("pyodide.asm.wasm"),
+            "asm": runtime.member("pyodide.asm.mjs"),
+            "pyodide": runtime.member("pyodide.mjs"),
+            "library": library,
+            "program": packed,
+            "chipmunk": runtime.wheel().read("pymunk/_chipmunk.abi3.so"),
+            "lock": _lock(runtime),
+            "medium": font_file(False).read_bytes(),
+            "bold": font_file(True).read_bytes(),
+        }
+        elements = [
+            f'<script id="worker" type="text/plain">{web.page_asset("live", "worker.js")}</script>'
+        ]
+        for name, content in parts.items():
+            elements.append(f'<script id="{name}" type="text/plain">{_coded(content)}</script>')
+        return cls("\n".join(elements), _licences(runtime))
+
+
 def live_page_of(
     paths: Sequence[Path],
     runtime: Runtime,
@@ -48,87 +104,82 @@ def live_page_of(
     dark: bool = True,
     check: Callable[[Scene], CheckResult] = check_scene,
     progress: Callable[[float], None] = lambda _: None,
+    bundle: Bundle | None = None,
 ) -> str:
-    """The page on these scene files, the first of which it opens with, with the check of each.
+    """The page on these scene files, the first of which it opens with, with the check of each;
+    a `bundle` that was packed before has them.
 
     Raises SceneError or Unanswerable where a scene cannot be shown, and RuntimeMissingError.
     """
     scenes = [load(path) for path in paths]
-    first = scenes[0]
     checks: dict[str, CheckResult] = {}
     for number, scene in enumerate(scenes):
         checks[scene_mark(scene)] = check(scene)
         progress(SHARE_OF_CHECKING * (number + 1) / len(scenes))
-    program = pack.program(paths)
-    program["checks.pickle"] = pickle.dumps(checks, protocol=5)
-    library, packed = pack.compiled(runtime, pack.standard_library(runtime), program)
-    still = _first_frame(paths, checks, display, dark)
-    paper = PAPERS["dark" if dark else "white"]
-    parts = {
-        "wasm": runtime.member("pyodide.asm.wasm"),
-        "asm": runtime.member("pyodide.asm.mjs"),
-        "pyodide": runtime.member("pyodide.mjs"),
-        "library": library,
-        "program": packed,
-        "chipmunk": runtime.wheel().read("pymunk/_chipmunk.abi3.so"),
-        "lock": _lock(runtime),
-        "medium": font_file(False).read_bytes(),
-        "bold": font_file(True).read_bytes(),
+    bundle = bundle or Bundle.packed(runtime, paths, checks)
+    checker = EarlierChecks(checks)
+    sheet = Sheet(paths, checker=checker, display=display, dark=dark, size=STILL)
+    say = display.say
+    told: dict[str, object] = {
+        "old": say(
+            "This browser is too old for the live sheet: it has no {feature}. The drawing stays as "
+            "it is; a browser of the last two years moves it.",
+            feature="{feature}",
+        ),
+        "failed": say("The live sheet cannot run here. The drawing stays as it is."),
+        "kept": "machine-sandbox/live/",
+    }
+    options = {"scenes": [path.name for path in paths]}
+    fields = {
+        "CONTROL": web.filled(
+            web.page_asset("live", "open.html"), {"OPEN": html.escape(say("Open a scene file"))}
+        ),
+        "WORK": "",
+        "KIND": "sheet-alone",
     }
     script = web.joined("live", MODULES)
-    guard, worker = (web.page_asset("live", name) for name in ("guard.js", "worker.js"))
-    styles = _styles()
-    say = display.say
-    fields = {
-        "LANGUAGE": display.language,
-        "PAPER": paper.name,
-        "TITLE": html.escape(first.about.title),
-        "POLICY": html.escape(_policy([script, guard], styles)),
-        "STYLES": styles,
-        "SHEET": html.escape(say("The live sheet: a machine to watch and to change")),
-        "STILL": svg(still, paper, title=first.about.title, inline=True),
-        "NOSCRIPT": html.escape(
-            say("Scripts are off in this browser: the drawing stays as it is, and nothing moves.")
-        ),
-        "TYPE": html.escape(say("Type here:")),
-        "OPEN": html.escape(say("Open a scene file")),
-        "IN_WORDS": html.escape(say("The sheet in words")),
-        "LICENCES": html.escape(say("Licences of what this file carries")),
-        "KEYS": html.escape(
-            say("On the sheet F1 lists what can be done and its keys. Escape, then Tab, leaves it.")
-        ),
-        "WORDS": html.escape(described(first, still, display)),
-        "CAUTION": html.escape(
-            say(
-                "For the teaching bench: not for lifting people or real loads. Weights that hang "
-                "and lines that are taut can hurt; mind your local rules."
-            )
-        ),
-        "CARRIED": _licences(runtime),
-        "TEXTS": web.embedded(_texts(paths, display, dark)),
-        "PARTS": "\n".join(
-            [
-                f'<script id="worker" type="text/plain">{worker}</script>',
-                *(
-                    f'<script id="{name}" type="text/plain">{_coded(content)}</script>'
-                    for name, content in parts.items()
-                ),
-            ]
-        ),
-        "GUARD": guard,
-        "SCRIPT": script,
-    }
-    page = web.filled(web.page_asset("live", "page.html"), fields)
+    page = filled_page(sheet, bundle, script, "", told, options, fields)
     progress(1.0)
     return page
 
 
-def _first_frame(
-    paths: Sequence[Path], checks: Mapping[str, CheckResult], display: Display, dark: bool
-) -> Drawing:
-    """What the sheet shows first: the page's, until it runs there."""
-    sheet = Sheet(paths, checker=EarlierChecks(checks), display=display, dark=dark)
-    sheet.resize(*STILL)
+def filled_page(
+    sheet: Sheet,
+    bundle: Bundle,
+    script: str,
+    styles: str,
+    told: dict[str, object],
+    options: Mapping[str, object],
+    more: Mapping[str, str],
+) -> str:
+    """A page with a sheet as it is when it opens: its script, further styles, what the script is
+    told besides, the sheet's options, and the page's control and work."""
+    scene, display, dark = sheet.scene, sheet.display, sheet.dark
+    paper, guard = PAPERS["dark" if dark else "white"], web.page_asset("live", "guard.js")
+    still, styles = _first_frame(sheet), "\n".join([styles, _styles()])
+    texts = _texts(display, dark) | told
+    texts["options"] = texts["options"] | options
+    watch = not sheet.lesson.covers.everything
+    said = {name: html.escape(display.say(text)) for name, text in SAID.items()}
+    fields = {
+        "LANGUAGE": display.language,
+        "PAPER": paper.name,
+        "TITLE": html.escape(scene.about.title),
+        "POLICY": html.escape(_policy([script, guard], styles)),
+        "STYLES": styles,
+        "STILL": svg(still, paper, title=scene.about.title, inline=True),
+        "WORDS": html.escape(described(scene, still, display, watch=watch)),
+        "CARRIED": bundle.licences,
+        "TEXTS": web.embedded(texts),
+        "PARTS": bundle.elements,
+        "GUARD": guard,
+        "SCRIPT": script,
+    }
+    return web.filled(web.page_asset("live", "page.html"), {**fields, **said, **more})
+
+
+def _first_frame(sheet: Sheet) -> Drawing:
+    """What a sheet shows first: the page's, until it runs there."""
     sheet.tick(0.0)
     under, over = sheet.compose()
     return Drawing(over.width, over.height, under.items + over.items)
@@ -160,16 +211,10 @@ def _styles() -> str:
     return "\n".join([*rules, web.page_asset("live", "page.css")])
 
 
-def _texts(paths: Sequence[Path], display: Display, dark: bool) -> dict[str, object]:
-    """What the script is told."""
+def _texts(display: Display, dark: bool) -> dict[str, Any]:
+    """What the script of any page is told."""
     say = display.say
     return {
-        "old": say(
-            "This browser is too old for the live sheet: it has no {feature}. The drawing stays as "
-            "it is; a browser of the last two years moves it.",
-            feature="{feature}",
-        ),
-        "failed": say("The live sheet cannot run here. The drawing stays as it is."),
         "large": say("the file is larger than {size}, the most that a scene may have", size="1 MB"),
         "steps": [
             say("unpacking …"),
@@ -178,12 +223,7 @@ def _texts(paths: Sequence[Path], display: Display, dark: bool) -> dict[str, obj
             say("laying out the sheet …"),
         ],
         "largest": LARGEST_FILE,
-        "options": {
-            "scenes": [path.name for path in paths],
-            "language": display.language,
-            "units": display.system,
-            "dark": dark,
-        },
+        "options": {"language": display.language, "units": display.system, "dark": dark},
         "styles": {
             "lines": [style._asdict() for style in LINES.values()],
             "texts": [style._asdict() for style in TEXTS.values()],

@@ -36,8 +36,9 @@ LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
     "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
-    "dial", "lab", "main",
+    "dial", "lab", "machine",
 )  # fmt: skip
+"""Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
                units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT)  # fmt: skip
 _UNITS = (
@@ -109,14 +110,14 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
     '<!doctype html>'
     """
     styles = _styles()
-    script = web.joined("page", MODULES)
+    script = web.joined("page", [*MODULES, "main"])
     about = bench.scene.about
     fields = {
         "TITLE": html.escape(about.title),
         "POLICY": html.escape(_policy(script, styles)),
         "STYLES": styles,
         "SCRIPT": script,
-        "BENCH": web.embedded(_contents(bench, grid, student)),
+        "BENCH": web.embedded(contents(bench, grid, student)),
     }
     page = web.filled(web.page_asset("page", "page.html"), fields)
     size = len(page.encode())
@@ -143,7 +144,8 @@ def _styles() -> str:
 # What the page holds.
 
 
-def _contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
+def contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
+    """What the script is told of a bench and its runs."""
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
@@ -214,9 +216,11 @@ def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
 def _worked(bench: Bench) -> dict[str, Any]:
     """What the page needs to know to do a student's arithmetic with the student's readings."""
     scene = bench.scene
+    known = scene.load_frame is not None and not any(k.endswith(".mass") for k in bench.hidden)
     return {
         "hand": scene.hand.name if scene.hand else None,
         "load": scene.load,
+        "weight": scene.load_mass * scene.about.gravity if known else None,
         "efforts": [
             {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
             for gauge in virtual_bench.effort_gauges(bench)

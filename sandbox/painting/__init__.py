@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from sandbox import files
-from sandbox.drawing.layout import described, sheet
+from sandbox.drawing.layout import sheet
 from sandbox.drawing.strokes import Drawing
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS, PaperName
-from sandbox.painting.svg import svg
+from sandbox.painting.svg import svg, svg_of_scene
 from sandbox.scene import Scene
 
 __all__ = ["PAPERS", "PaperName", "picture", "svg", "write_drawing"]
@@ -73,16 +73,7 @@ def write_drawing(
     if path.suffix.lower() not in ENDINGS:
         raise ValueError(f"{path.name}; allowed: a name that ends in {' or '.join(ENDINGS)}")
     if path.suffix.lower() == ".svg":
-        description = described(scene, drawing, display)
-        files.write(
-            path,
-            svg(
-                drawing,
-                PAPERS[paper],
-                title=scene.about.title_in(display.language),
-                description=description,
-            ),
-        )
+        files.write(path, svg_of_scene(drawing, PAPERS[paper], scene, display))
         return
     from sandbox.painting import raster
 

@@ -6,9 +6,11 @@ import io
 import math
 import os
 import re
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import product
 from pathlib import Path as FilePath
+from typing import NamedTuple
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -32,7 +34,7 @@ from sandbox.drawing.strokes import (
     bounds,
     dashed,
 )
-from sandbox.painting.paper import Colour, Paper
+from sandbox.painting.paper import PAPERS, Colour, Paper, PaperName
 from sandbox.scene import Vector
 
 SMOOTH, FULL = 0.8, 5.5
@@ -44,6 +46,14 @@ RIM = 1.0
 """How far a line reaches beyond the points it runs through, at most, mm."""
 BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
+
+
+APART, MOST_AMENDED = 1500.0, 6
+"""mm². What differs in places with more than so much between them is amended place by place, in so
+many places at most."""
+
+CUT = 4
+"""px. So near to the edge of what may be painted lines come out otherwise."""
 
 
 def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
@@ -58,14 +68,18 @@ class Canvas:
 
     def __init__(self) -> None:
         self._kept: pygame.Surface | None = None
+        self._aside: pygame.Surface | None = None
+        """Where pieces of it are painted that are to be amended."""
         self._painted: Drawing | None = None
+        self._boxes: dict[int, Box] = {}
+        """Of what of that is painted, by identity."""
         self._look: object = None
 
     def paint(self, under: Drawing, over: Drawing, paper: Paper, surface: pygame.Surface) -> None:
         """Paint two drawings of one sheet, the first of which is known by its being the same."""
         look = (paper.name, surface.get_size(), under.width, under.height)
         if self._kept is None or self._painted is None or self._look != look:
-            self._kept = surface.copy()
+            self._kept, self._aside, self._boxes = surface.copy(), None, {}
             paint(under, paper, self._kept)
         elif under is not self._painted:
             self._amend(self._kept, self._painted, under, paper)
@@ -75,29 +89,62 @@ class Canvas:
         for item in over.items:
             painter.item(item)
 
-    @staticmethod
-    def _amend(surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper) -> None:
+    def _amend(self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper) -> None:
         """Paint anew only where one drawing differs from the other."""
-        changed = [bounds(item) for item in set(old.items) ^ set(new.items)]
-        if not changed:
-            return
-        around = Box(
-            min(box.left for box in changed),
-            min(box.bottom for box in changed),
-            max(box.right for box in changed),
-            max(box.top for box in changed),
-        ).grown(RIM)
-        scale = surface.get_height() / new.height
-        left, top = int(around.left * scale), int((new.height - around.top) * scale)
-        size = int(around.width * scale) + 2, int(around.height * scale) + 2
-        surface.set_clip((left, top, *size))
-        surface.fill(paper.ground)
-        painter = _Painter(paper, surface, scale, new.height, True)
-        near = around.grown(RIM)
+        known, self._boxes = self._boxes, {}
         for item in new.items:
-            if near.meets(bounds(item).grown(RIM)):
-                painter.item(item)
-        surface.set_clip(None)
+            self._boxes[id(item)] = known.get(id(item)) or bounds(item)
+        # Most of it is the very same, and need not be compared.
+        same = self._boxes.keys() & {id(item) for item in old.items}
+        gone = [item for item in old.items if id(item) not in same]
+        come = [item for item in new.items if id(item) not in same]
+        before, after = set(gone), set(come)
+        boxes = [known.get(id(item)) or bounds(item) for item in gone if item not in after]
+        boxes += [self._boxes[id(item)] for item in come if item not in before]
+        scale = surface.get_height() / new.height
+        aside = self._aside = self._aside or surface.copy()
+        painter = _Painter(paper, aside, scale, new.height, True)
+        for around in gathered(boxes):
+            around = around.grown(RIM)
+            left, top = int(around.left * scale), int((new.height - around.top) * scale)
+            size = int(around.width * scale) + 2, int(around.height * scale) + 2
+            place = pygame.Rect(left, top, *size)
+            aside.set_clip(place.inflate(2 * CUT, 2 * CUT))
+            aside.fill(paper.ground)
+            near = around.grown(2.0 * RIM + CUT / scale)
+            for item in new.items:
+                if near.meets(self._boxes[id(item)]):
+                    painter.item(item)
+            surface.blit(aside, place, place)
+
+
+def gathered(boxes: Iterable[Box]) -> list[Box]:
+    """A few boxes that hold all these between them, and little else.
+
+    >>> near, far = Box(0, 0, 9, 9), Box(300, 0, 309, 9)
+    >>> gathered([near, far, near.moved(Vector(5, 5))])
+    [Box(left=0, bottom=0, right=14, top=14), Box(left=300, bottom=0, right=309, top=9)]
+    """
+    found: list[Box] = []
+    for left, bottom, right, top in boxes:
+        best, least, larger = -1, math.inf, Box(left, bottom, right, top)
+        for i, (w, s, e, n) in enumerate(found):
+            whole = Box(
+                w if w < left else left,
+                s if s < bottom else bottom,
+                e if e > right else right,
+                n if n > top else top,
+            )
+            more = (whole.right - whole.left) * (whole.top - whole.bottom) - (e - w) * (n - s)
+            if more < least:
+                best, least, larger = i, more, whole
+                if more == 0.0:
+                    break
+        if best < 0 or (least > APART and len(found) < MOST_AMENDED):
+            found.append(Box(left, bottom, right, top))
+        else:
+            found[best] = larger
+    return found
 
 
 def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surface:
@@ -160,6 +207,48 @@ _PIECES = re.compile(r"\d|[^\d\s]+|\s+")
 whole pixels."""
 
 
+class _Lettering(NamedTuple):
+    """How letters are painted."""
+
+    size: int
+    """px."""
+    body: float
+    """The same, mm of the sheet."""
+    scale: float
+    """px to the mm."""
+    bold: bool
+    colour: Colour
+    ground: Colour
+    rim: int
+    """px; 0 for none."""
+    apart: bool
+    """Whether in pieces, as in a window."""
+
+
+@lru_cache(maxsize=2048)
+def _pieces_of(text: str, how: _Lettering) -> tuple[tuple[pygame.Surface, int, int], ...]:
+    """The pieces of a text, each with where it goes from the upper left corner of the whole."""
+    size, body, scale, bold, colour, ground, rim, apart = how
+    grounds: list[tuple[pygame.Surface, int, int]] = []
+    letters: list[tuple[pygame.Surface, int, int]] = []
+    across = 0.0
+    # Most texts of a machine in motion are new in every frame, and the pieces of them are not.
+    for piece in _PIECES.findall(text) if apart else [text]:
+        left = round(across)
+        if rim:
+            grounds.append((_lettered(piece, size, bold, ground, rim), left, 0))
+        letters.append((_lettered(piece, size, bold, colour), left + rim, rim))
+        across += lettering.width(piece, body, bold) * scale
+    return (*grounds, *letters)
+
+
+@lru_cache(maxsize=256)
+def _stroke_of(name: str, paper: PaperName, scale: float) -> tuple[Colour, float, Sequence[float]]:
+    """The colour, the width in px and the dashes of a kind of line."""
+    style = LINES[name]
+    return PAPERS[paper][style.ink], max(1.0, style.width * scale), style.dashes
+
+
 class _Painter:
     def __init__(
         self,
@@ -183,18 +272,26 @@ class _Painter:
         if isinstance(item, Text):
             self.text(item)
         elif isinstance(item, Arc):
-            self.line(item.points, item.style)
+            points = item.points
+            self.line(points, self.pixels(points), item.style)
         elif isinstance(item, Circle):
             self.circle(item)
         else:
-            points = (*item.points, item.points[0]) if item.closed else item.points
+            pixels = self.pixels(item.points)
             if item.fill:
-                self.polygon([self.pixel(p) for p in item.points], self.paper[item.fill])
+                self.polygon(pixels, self.paper[item.fill])
             if item.style:
-                self.line(points, item.style)
+                points = item.points
+                if item.closed:
+                    points, pixels = (*points, points[0]), [*pixels, pixels[0]]
+                self.line(points, pixels, item.style)
 
     def pixel(self, point: Vector) -> tuple[float, float]:
         return point.x * self.scale, (self.height - point.y) * self.scale
+
+    def pixels(self, points: Iterable[Vector]) -> list[tuple[float, float]]:
+        scale, height = self.scale, self.height
+        return [(x * scale, (height - y) * scale) for x, y in points]
 
     def polygon(self, points: list[tuple[float, float]], colour: Colour) -> None:
         if len(points) < 3:
@@ -230,16 +327,18 @@ class _Painter:
             colour = self.paper[style.ink]
             pygame.draw.aacircle(self.surface, colour, centre, radius + width / 2, ring)
         else:
-            self.line(Arc(item.centre, item.radius, 0.0, 6.2832, item.style).points, item.style)
+            points = Arc(item.centre, item.radius, 0.0, 6.2832, item.style).points
+            self.line(points, self.pixels(points), item.style)
 
-    def line(self, points: tuple[Vector, ...], name: str) -> None:
-        style = LINES[name]
-        colour, width = self.paper[style.ink], max(1.0, style.width * self.scale)
-        if not style.dashes:
-            self.stroke([self.pixel(point) for point in points], colour, width, True)
+    def line(
+        self, points: tuple[Vector, ...], pixels: list[tuple[float, float]], name: str
+    ) -> None:
+        colour, width, dashes = _stroke_of(name, self.paper.name, self.scale)
+        if not dashes:
+            self.stroke(pixels, colour, width, True)
             return
-        for a, b in dashed(points, style.dashes):
-            self.stroke([self.pixel(a), self.pixel(b)], colour, width, False)
+        for ends in dashed(points, dashes):
+            self.stroke(self.pixels(ends), colour, width, False)
 
     def stroke(
         self, points: list[tuple[float, float]], colour: Colour, width: float, rounded: bool
@@ -305,17 +404,10 @@ class _Painter:
         x, y = self.pixel(item.at)
         base = y - lettering.DESCENT * style.size * self.scale
         left, top = round(x) - rim, round(base - _font(size, bold).get_ascent()) - self.top - rim
-        # In a window most texts are new in every frame, and the pieces of them are not.
-        pieces = _PIECES.findall(item.text) if self.smooth else [item.text]
-        grounds: list[tuple[pygame.Surface, tuple[int, int]]] = []
-        letters: list[tuple[pygame.Surface, tuple[int, int]]] = []
-        start, across = left, 0.0
-        for piece in pieces:
-            left = start + round(across)
-            ink = _lettered(piece, size, bold, colour)
-            if rim:
-                ground = _lettered(piece, size, bold, self.paper.ground, rim)
-                grounds.append((ground, (left, top)))
-            letters.append((ink, (left + rim, top + rim)))
-            across += lettering.width(piece, style.size, bold) * self.scale
-        self.surface.blits(grounds + letters, doreturn=False)
+        how = _Lettering(
+            size, style.size, self.scale, bold, colour, self.paper.ground, rim, self.smooth
+        )
+        pieces = _pieces_of(item.text, how)
+        self.surface.blits(
+            [(piece, (left + across, top + down)) for piece, across, down in pieces], doreturn=False
+        )

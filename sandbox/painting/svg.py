@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import re
 import zlib
-from xml.sax.saxutils import escape
+from html import escape
 
 from sandbox.drawing import lettering
+from sandbox.drawing.layout import described
 from sandbox.drawing.strokes import HALO, LINES, TEXTS, Arc, Circle, Drawing, Item, Text
+from sandbox.language.display import Display
 from sandbox.painting.paper import Colour, Paper
-from sandbox.scene import Vector
+from sandbox.scene import Scene, Vector
 
 FAMILIES = (
     "'IBM Plex Sans Condensed','Roboto Condensed','Arial Narrow','Liberation Sans Narrow',"
@@ -57,9 +59,15 @@ def svg(
     )
 
 
+def svg_of_scene(drawing: Drawing, paper: Paper, scene: Scene, display: Display) -> str:
+    """A drawing of a scene as the text of an SVG file, which says what it is in words as well."""
+    title, words = scene.about.title_in(display.language), described(scene, drawing, display)
+    return svg(drawing, paper, title=title, description=words)
+
+
 def _text(text: str) -> str:
     """Text for XML, which has no way to write most control characters."""
-    return escape(_CONTROL.sub(lettering.MISSING, text))
+    return escape(_CONTROL.sub(lettering.MISSING, text), quote=False)
 
 
 def _hex(colour: Colour) -> str:

@@ -82,6 +82,13 @@ def read_bytes(raw: bytes) -> dict[str, Any]:
         raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
 
 
+def has_room(text: str) -> bool:
+    """Whether a text is so far from what `read_bytes` refuses that other values in it may stand
+    there unread."""
+    raw = text.encode()
+    return len(raw) <= LARGEST_FILE // 2 and _steps(raw) <= MOST_PARSING_STEPS // 2
+
+
 def _steps(raw: bytes) -> int:
     """About how many steps tomllib takes over dotted keys, every dot being taken for one."""
     header = steps = 0

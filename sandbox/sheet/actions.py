@@ -639,7 +639,7 @@ def marks_of(state: SheetState) -> tuple[Mark, ...]:
             mark.word(state),
             mark.active(state),
             bool(mark.idle(state)),
-            mark.blank(state),
+            mark.blank(state) or action.name in state.barred,
         )
         for action in ACTIONS
         if (mark := action.mark)

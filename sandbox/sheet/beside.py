@@ -44,7 +44,7 @@ class FocusMark:
 
 def handles_of(state: SheetState, part: str, way: Way) -> list[Handle]:
     """The values by which a part is moved, turned or made longer."""
-    return [h for h in state.handles.values() if h.way == way and h.where.startswith(f"{part}.")]
+    return [h for h in state.handles.of(part).values() if h.way == way]
 
 
 def dragged(state: SheetState, part: str, way: Way) -> tuple[Handle, ...]:
@@ -131,7 +131,7 @@ PART: dict[str, FocusMark] = {
         label("all values of {name}"),
         marks.VALUES,
         dialogs.list_values_of_part,
-        lambda s: any(where.startswith(f"{s.part}.") for where in s.handles),
+        lambda s: bool(s.handles.of(s.part)),
     ),
     "remove": FocusMark(
         label("remove {name}"),

@@ -45,7 +45,7 @@ def list_values(state: SheetState) -> None:
 def list_values_of_part(state: SheetState) -> None:
     """Open the list of what can be changed of the part in focus."""
     part = state.part
-    known = [where for where in state.handles if where.startswith(f"{part}.")]
+    known = list(state.handles.of(part))
     if known:
         state.listed, state.overlay, state.scrolled = part, "values", None
         state.row = known.index(state.focus) if state.focus in known else 0

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from sandbox.drawing.covers import NOTHING, Covers
+from sandbox.drawing.covers import NOTHING, TITLE, Covers
 from sandbox.drawing.strokes import Drawing
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
@@ -29,6 +30,13 @@ class Shot(NamedTuple):
     hidden: Covers = NOTHING
     strokes: tuple[tuple[Vector, ...], ...] = ()
     """Drawn by hand, at places of the bench, m."""
+
+    @property
+    def described(self) -> Scene:
+        """The scene as a file describes it to screen readers: without a title that is hidden."""
+        if not self.hidden.hides(TITLE):
+            return self.scene
+        return replace(self.scene, about=replace(self.scene.about, title=self.scene.name, watch=""))
 
 
 class Filed(NamedTuple):

@@ -51,7 +51,7 @@ class Keyboard:
         if state.ink.on and pen_free and teaching.pen_key(state, key, 10 if shift else 1):
             return
         found = find_action(key, ctrl, shift)
-        if found is None or (again and not found.repeats):
+        if found is None or found.name in state.barred or (again and not found.repeats):
             return
         # With Tab, Shift says which way.
         times = 10 if shift and key != "Tab" else 1

@@ -27,7 +27,7 @@ def split_or_join(state: SheetState) -> None:
 def split(state: SheetState) -> None:
     """Show the scene as it was before its changes beside what it now is, both from rest."""
     machine = state.machine
-    before = machine.former.text if machine.former else machine.draft.opened
+    before = machine.former.text() if machine.former else machine.draft.opened
     try:
         draft = Draft(before, machine.draft.name, machine.draft.path)
         other = SheetMachine(draft, LiveRun(Live(draft.scene)), machine.index, copied=True)
@@ -69,7 +69,7 @@ def join(state: SheetState) -> None:
     machine, other = state.machine, state.machines[1 - state.in_hand]
     state.machines, state.in_hand = [machine], 0
     if machine.index == other.index:
-        machine.former, machine.pinned = FormerRun(other.run, other.draft.text), True
+        machine.former, machine.pinned = FormerRun(other.run, other.draft.writer), True
     if machine.copied:
         # The scene's own draft becomes as this one is, by a step that can be undone.
         changed, machine.copied = machine.draft, False

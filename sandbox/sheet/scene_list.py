@@ -14,8 +14,9 @@ from sandbox.scene.read import file_bytes
 class SceneList:
     """Scene files and their drafts. `index` is the number of the one that is open."""
 
-    def __init__(self, paths: Sequence[Path], index: int = 0) -> None:
-        self.paths, self.index = list(paths), index
+    def __init__(self, paths: Sequence[Path], index: int = 0, unseal: bool = False) -> None:
+        """With `unseal`, what was sealed in them when they were dealt is in force."""
+        self.paths, self.index, self._unseal = list(paths), index, unseal
         self._drafts: dict[Path, Draft] = {}
         self._abouts: dict[Path, About | None] = {}
 
@@ -35,7 +36,8 @@ class SceneList:
     def draft(self, index: int) -> Draft:
         """The draft of one of them, as it was left. Raises SceneError."""
         path = self.paths[index]
-        return self._drafts.get(path) or Draft.open(path, unfinished=True)
+        known = self._drafts.get(path)
+        return known or Draft.open(path, unfinished=True, unseal=self._unseal)
 
     def open(self, index: int, draft: Draft) -> None:
         """From now on this one is open."""

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from sandbox import source_text
 from sandbox.drawing.live_sheet import Show
 from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
@@ -58,15 +59,19 @@ class Sheet(SheetState):
         new: bool = False,
         beside: int | None = None,
         explain: Explain | None = None,
+        bench: bool = False,
+        size: tuple[float, float] | None = None,
     ) -> None:
         """Opens the scene of that number, or a `new` one without parts, and where there is one to
         be `beside` it, that as well. With a `rescue`, changes not saved outlast a sudden end of the
         program; with `hints`, what hands can do is said until it was done once; with a `studio`
-        pictures and films can be had; `explain` names misconceptions behind predictions.
+        pictures and films can be had; `explain` names misconceptions behind predictions. A `bench`
+        is a student's own: what was sealed when it was dealt is in force, and never shown. Where
+        the `size` is known, px, it is laid out for that at once.
 
         Raises SceneError or Unanswerable where the scene cannot be shown.
         """
-        scenes = SceneList(paths)
+        scenes = SceneList(paths, unseal=bench)
         at = scenes.add_new(building.empty_draft(display)) if new else at
         super().__init__(
             scenes,
@@ -78,13 +83,16 @@ class Sheet(SheetState):
             studio=studio,
             dark=dark,
             explain=explain,
+            size=size,
+            charted=not bench,
         )
         self.press_mark = lambda name: actions.press_mark(self, name)
         self.further_marks = lambda: self.board.behind(actions.marks_of(self))
         self._keyboard, self._pointer = Keyboard(self), Pointer(self)
-        self._size = (0.0, 0.0)
+        self._size = size
         self._seen_as: object = None
         self._altered_at = 0.0
+        self._ready = False
         if beside is not None:
             pair.open_beside(self, beside)
 
@@ -150,6 +158,10 @@ class Sheet(SheetState):
 
     def tick(self, seconds: float) -> None:
         """Let time pass: the machine runs on, and what is due is done."""
+        if self._seen_as is not None and not self._ready:
+            # It is seen now; so that its first change need not wait.
+            source_text.get_ready()
+            self._ready = True
         self.clock += seconds
         self.seen += min(seconds, LONGEST_FRAME)
         self._keyboard.tick(seconds)

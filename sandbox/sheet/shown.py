@@ -71,7 +71,7 @@ def _note(state: SheetState) -> str:
     note = tables.agreement(state.check_result, state.asked, state.display)
     if state.lesson.covers.hides(covers.AGREEMENT):
         note = 2 * BLANK
-    if count := teaching.hidden_count(state):
+    if (count := teaching.hidden_count(state)) and not state.lesson.covers.kept:
         return state.say(
             "{count} hidden; a tap on a blank field shows it. {note}", count=count, note=note
         )

@@ -6,7 +6,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -15,7 +15,7 @@ from sandbox.drawing.fields import Ghost, Laid
 from sandbox.drawing.live_sheet import Board
 from sandbox.drawing.marks import Mark
 from sandbox.editing.draft import Draft
-from sandbox.editing.handles import Handle
+from sandbox.editing.handles import Handle, Handles
 from sandbox.editing.parts import PARTS
 from sandbox.editing.spot import outline_of
 from sandbox.editing.unsaved import Kept, Rescue
@@ -81,8 +81,10 @@ class SheetState:
         studio: Studio | None,
         dark: bool,
         explain: Explain | None = None,
+        size: tuple[float, float] | None = None,
+        charted: bool = True,
     ) -> None:
-        """Takes up the scene of that number.
+        """Takes up the scene of that number, on so many pixels across and down.
 
         Raises SceneError or Unanswerable where it cannot be shown.
         """
@@ -93,11 +95,15 @@ class SheetState:
         self.explain = explain
         self.lesson, self.ink = Lesson(), Ink()
         self.hints = hints
+        self.barred: frozenset[str] = frozenset()
+        """The actions that the host does not allow, by name."""
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
         self.board = Board(display)
-        self.board.charted = True
+        self.board.charted = charted
+        if size:
+            self.board.proportion, self.board.pixels = size[0] / size[1], size[1]
         self.timeline = Timeline()
         self.clock = 0.0
         """s. Since the sheet was opened."""
@@ -213,10 +219,10 @@ class SheetState:
     @property
     def scene_shown(self) -> Scene:
         """The scene as it was at the moment shown."""
-        return self.machine.run.scene_at(self.shown)
+        return self.machine.drawn(self.machine.run.scene_at(self.shown))
 
     @property
-    def handles(self) -> dict[str, Handle]:
+    def handles(self) -> Handles:
         """Everything that can be changed, by "PART.KEY"."""
         return self.machine.handles
 
@@ -253,10 +259,9 @@ class SheetState:
         return name if known else ""
 
     @property
-    def listed_handles(self) -> dict[str, Handle]:
+    def listed_handles(self) -> Mapping[str, Handle]:
         """What the list of values has, as `handles`."""
-        found = {w: h for w, h in self.handles.items() if w.startswith(f"{self.listed}.")}
-        return found if self.listed else self.handles
+        return self.handles.of(self.listed) if self.listed else self.handles
 
     # Words.
 
@@ -395,7 +400,7 @@ class SheetState:
             return True
         if _worked_alike(scene, old):
             machine.run.rename(scene)
-            machine.text = self.draft.text
+            machine.text = self.draft.writer
             if self.board.listed or self.building:
                 # What is loose may be otherwise.
                 machine.changed_at, machine.asked = self.clock, False
@@ -423,7 +428,7 @@ class SheetState:
             return False
         # Of two machines each is compared with the other; one that is put together with none.
         alone = self.paired or self.building
-        machine.former, machine.text = None if alone else former, self.draft.text
+        machine.former, machine.text = None if alone else former, self.draft.writer
         if anew:
             self._begin_again(live)
         machine.changed_at = self.clock
@@ -435,8 +440,8 @@ class SheetState:
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
         loose = (each.part.name for each in self.draft.loose)
-        known = (*self.handles, *self.scene.parts, *loose, *TEXTS, "scene.mode")
-        if self.focus not in known:
+        known = (*self.scene.parts, *loose, *TEXTS, "scene.mode")
+        if self.focus not in known and self.focus not in self.handles:
             self.focus = ""
 
     def _begin_again(self, live: Live) -> None:
@@ -527,7 +532,7 @@ class SheetState:
     def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:
         if machine.run.changed:
             moments = moments[:1]
-        return Laid(machine.run.scene_at(moments[0]), moments)
+        return Laid(machine.drawn(machine.run.scene_at(moments[0])), moments)
 
     def _loose_points(self) -> list[Vector]:
         """Points between which all loose parts lie, on the bench."""

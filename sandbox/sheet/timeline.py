@@ -165,8 +165,8 @@ class FormerRun:
     """A machine as it was, running on unseen, to compare another with at the same moment of the
     stroke."""
 
-    def __init__(self, run: LiveRun, text: str) -> None:
-        """`text` is that of its scene file."""
+    def __init__(self, run: LiveRun, text: Callable[[], str]) -> None:
+        """`text` writes that of its scene file."""
         self.run, self.text = run, text
 
     @property

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
-from sandbox.drawing.covers import TITLE
 from sandbox.drawing.strokes import Drawing
 from sandbox.processes import WorkerProcess, report
 from sandbox.sheet.filing import Filed, Shot
@@ -100,10 +98,6 @@ def write(order: Order) -> list[Path]:
     from sandbox.painting import ENDINGS, PaperName, write_drawing
 
     shot = order.shot
-    scene = shot.scene
-    if shot.hidden.hides(TITLE):
-        # The file describes itself to screen readers.
-        scene = replace(scene, about=replace(scene.about, title=scene.name, watch=""))
     paths = unused(order.folder, shot.name, ENDINGS)
     paper: PaperName = "dark" if shot.dark else "white"
     done: list[Path] = []
@@ -112,7 +106,7 @@ def write(order: Order) -> list[Path]:
             write_drawing(
                 order.drawing,
                 path,
-                scene,
+                shot.described,
                 paper=paper,
                 size=order.size,
                 display=shot.display,
@@ -128,7 +122,8 @@ def write(order: Order) -> list[Path]:
 def _film(order: Order) -> Path:
     """Film a run, and if there is no coder for an MP4 as a GIF."""
     from sandbox import engine
-    from sandbox.painting.film import PROPORTION, Reel, encoder, film, frame_size
+    from sandbox.drawing.reel import PROPORTION, Reel
+    from sandbox.painting.film import encoder, film, frame_size
 
     shot = order.shot
     encoder()

@@ -22,12 +22,14 @@ from sandbox.editing.draft import Draft, new_path
 from sandbox.editing.handles import Handle, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
-from sandbox.scene import KINDS, Pose, SceneError, Vector, load, parse
-from sandbox.scene.parts import Block, Body, Hand, Lever, Ramp, Weight, keys_of
+from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse
+from sandbox.scene.parts import Block, Body, Hand, Lever, Place, Ramp, Weight, keys_of
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
+from tests.sheets import scenes_with_every_handle
 
 PATHS = shipped.shipped_scenes()
+EVERY_HANDLE = scenes_with_every_handle()
 SCENES = [pytest.param(path, id=path.stem) for path in PATHS]
 
 NOTED = """\
@@ -384,6 +386,83 @@ def test_drags_of_one_key_make_one_step() -> None:
     draft.redo()
     draft.set_value("can.mass", 0.4, merge=True)
     assert draft.undo() and draft.written("can.mass") == "330 g"
+
+
+def dragged_through(
+    draft: Draft, handle: Handle, written: bool
+) -> tuple[list[str | None], str, object, object]:
+    """Drag a value to and fro, and further than it can go, its text being written at each step or
+    only at the end: what was refused, the text, what an undo takes back, and the scene."""
+    key, _, entry = handle.where.partition("[")
+    twin = f"{key}[{1 - int(entry[0])}]" if key.endswith(".at") else ""
+    others = {twin: handle_of(draft.scene, twin)} if twin else {}
+    size = max(abs(handle.value), 10.0 * handle.step)
+    said: list[str | None] = []
+    for by in (0.1, 0.0, 40.0, -3.0, 0.021):
+        values = {handle.where: handle.value + by * size}
+        values |= {where: h.value + 0.1 * by * size for where, h in others.items() if h}
+        try:
+            draft.set_values(values, merge=True)
+            said.append(None)
+        except SceneError as error:
+            said.append(f"{error} {error.key} {error.found} {error.nearest}")
+        if written:
+            assert draft.text
+    draft.settle()
+    return said, draft.text, draft.undoes, (draft.scene.about, draft.scene.parts)
+
+
+def test_a_drag_comes_to_the_same_whether_each_step_is_written_or_the_last() -> None:
+    """Values dragged to and fro, allowed or not, give the same refusals, file, step and scene
+    whether the text is written for each of them or once at the end; and what is on the file then
+    is the scene. An undo gives the text that was opened."""
+    done = set[tuple[str, str]]()
+    texts = [NOTED, *(shipped.find_scene(name).read_text() for name in EVERY_HANDLE)]
+    for before in texts:
+        scene = parse(tomllib.loads(before))
+        for handle in handles(scene):
+            part, _, key = handle.where.partition(".")
+            kind = (scene.parts[part].kind if part in scene.parts else part, key)
+            if kind in done and before != NOTED:
+                continue
+            done.add(kind)
+            once, each = Draft(before), Draft(before)
+            one, other = (dragged_through(draft, handle, draft is each) for draft in (once, each))
+            assert one == other, handle.where
+            found = parse(tomllib.loads(once.text))
+            assert (found.about, found.parts) == one[-1]
+            if once.undo():
+                assert once.text == before and once.scene == scene
+
+
+def test_a_drag_writes_its_text_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While a value is dragged no text is written, and when the text is asked for it is written by
+    as many changes as there are keys."""
+    put, puts = SourceText.put, list[object]()
+
+    def counted(source: SourceText, path: tuple[str, ...], *more: Any) -> SourceText:
+        puts.append(path)
+        return put(source, path, *more)
+
+    monkeypatch.setattr(SourceText, "put", counted)
+    draft = Draft(NOTED)
+    for i in range(20):
+        draft.set_values({"spar.at[0]": 0.01 * i, "spar.at[1]": 0.4 + 0.01 * i}, merge=True)
+    draft.settle()
+    assert draft.scene.parts["spar"].at == Place(0.19, 0.59) and not puts
+    assert '"19 cm", "59 cm"' in draft.text and puts == [("lever", "spar", "at")]
+    draft.set_values({"can.mass": 0.4}, merge=True)
+    assert 'mass = "400 g"' in draft.text and len(puts) == 2
+
+
+def test_a_text_near_its_limits_is_written_at_each_step() -> None:
+    """A scene file that would come to be larger than files may be by a drag is refused as at any
+    other change, in the step that makes it so."""
+    text = NOTED + "#" * (LARGEST_FILE - len(NOTED) - 1) + "\n"
+    draft = Draft(text)
+    with pytest.raises(SceneError, match="bytes"):
+        draft.set_values({"can.mass": 0.3125}, merge=True)
+    assert draft.text == text
 
 
 def test_steps_say_what_they_did() -> None:

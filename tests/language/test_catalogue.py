@@ -15,13 +15,13 @@ import pytest
 import sandbox
 from sandbox.drawing import lettering, zones
 from sandbox.drawing.layout import sheet
+from sandbox.drawing.reel import Reel
 from sandbox.drawing.strokes import LINES, TEXTS
 from sandbox.engine import run
 from sandbox.facts import Kind
 from sandbox.language import words
 from sandbox.language.display import Display
 from sandbox.language.words import Language
-from sandbox.painting.film import Reel
 from sandbox.scene import load
 from tests import catalogue
 from tests.catalogue import OTHERS, PACKAGE, Blank, entries, extracted, translated

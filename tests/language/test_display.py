@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 
 from sandbox import units
 from sandbox.drawing.layout import sheet
+from sandbox.drawing.reel import Reel
 from sandbox.engine import run
 from sandbox.facts import Amount, Kind
 from sandbox.language.display import Display
-from sandbox.painting.film import Reel
 from sandbox.scene import SceneError, load
 from sandbox.scene.parts import Gauge
 from sandbox.scene.quantities import QUANTITIES

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import imageio_ffmpeg  # type: ignore[import-untyped]
 import pytest
 
 from sandbox import engine, scene
 from sandbox.language.display import Display
 from sandbox.live import runtime
-from sandbox.live.page import LARGEST, live_page_of
+from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
 from tests.browsers import Watch, chromium, needed
 from tests.places import ROOT
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, Download, Page
 
 READY = 90.0
 """s. A machine that runs other tests besides takes its time."""
@@ -37,14 +37,12 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page of every shipped scene, beginning with the four-part tackle, without their checks."""
-    if not os.environ.get("CI"):
-        folder = runtime.cache_folder()
-        there = all((folder / each.file).exists() for each in (runtime.PYODIDE, runtime.PYMUNK))
-        needed(None if there else "no runtime: sandbox page --live obtains it")
     paths = sorted(shipped_scenes(), key=lambda path: path.stem != "four_part_tackle")
-    text = live_page_of(paths, runtime.obtain(), Display(), check=lambda _: CheckResult())
+    text = live_page_of(
+        paths, runtime.obtain(), Display(), check=lambda _: CheckResult(), bundle=bundle
+    )
     path = tmp_path_factory.mktemp("live") / "live.html"
     path.write_text(text, encoding="utf-8")
     return path
@@ -272,6 +270,73 @@ def test_a_hostile_scene_file_stays_data(page: Page, tmp_path: Path) -> None:
     assert page.title().startswith("<img")
 
 
+def test_pictures_and_a_film_are_downloaded(page: Page, tmp_path: Path) -> None:
+    """Ctrl P has the browser keep a PNG of the canvas's pixels and an SVG of what is shown; Ctrl F
+    a film as long as the run, as another program reads it. The sheet says their names."""
+    text = (ROOT / "scenes" / "fixed_sheave.toml").read_text("utf-8")
+    short = tmp_path / "short.toml"
+    short.write_text(text.replace('mode = "raising"', 'mode = "raising"\nduration = "1 s"'))
+    page.locator("#file").set_input_files(short)
+    until(page, "document.title.startsWith('One fixed')")
+    page.locator("#sheet").focus()
+    kept: list[Download] = []
+    page.on("download", lambda each: kept.append(each))
+    page.keyboard.press("Control+p")
+    end = time.monotonic() + 20.0
+    while len(kept) < 2 and time.monotonic() < end:
+        page.wait_for_timeout(100)
+    png, drawn = (Path(str(each.path())) for each in kept)
+    assert [each.suggested_filename for each in kept] == ["short-2.png", "short-2.svg"]
+    head = png.read_bytes()[:24]
+    size = int.from_bytes(head[16:20]), int.from_bytes(head[20:24])
+    assert head[:8] == b"\x89PNG\r\n\x1a\n"
+    assert size == tuple(page.evaluate("[paper.width, paper.height]"))
+    assert "One fixed sheave" in drawn.read_text("utf-8")
+    settled(page)
+    assert python(page, "host.sheet.message") == "written: short-2.png, short-2.svg"
+    with page.expect_download(timeout=60_000) as download:
+        page.keyboard.press("Control+f")
+    film = tmp_path / download.value.suggested_filename
+    download.value.save_as(film)
+    frames, seconds = imageio_ffmpeg.count_frames_and_secs(film)
+    assert film.stem == "short-2" and 0.9 <= seconds <= 1.8 and frames >= 10
+    settled(page)
+    assert python(page, "host.sheet.filing") == ""
+
+
+HIDDEN = """hidden => {
+  Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+
+
+def test_a_page_that_slept_goes_on_where_it_was(browser: Browser, made: Path) -> None:
+    """A tab that is hidden has kept by then what was changed just before; its machine stands still
+    while it is, and goes on from that moment; and a hint followed is not given after a reload."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768})
+    page = opened(context, made)
+    unsaved = "Object.keys(localStorage).filter(key => key.includes('/live/')).length"
+    python(page, "host.sheet.learn('pull')")
+    page.locator("#sheet").focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("ArrowUp")
+    page.evaluate(HIDDEN, True)
+    until(page, f"{unsaved} === 1")
+    times = "[host.sheet.clock, host.sheet.live.now.time]"
+    asleep = python(page, times)
+    page.wait_for_timeout(2000)
+    assert python(page, times) == asleep
+    page.evaluate(HIDDEN, False)
+    page.wait_for_timeout(300)
+    clock, time_of_run = (now - then for now, then in zip(python(page, times), asleep, strict=True))
+    assert 0.0 < time_of_run < 1.5 and clock < 1.5
+    until(page, "localStorage.getItem('machine-sandbox/hints') !== null")
+    page.reload()
+    until(page, "document.documentElement.dataset.state === 'ready'", READY)
+    assert "pull" in python(page, "sorted(host.sheet.hints.done)")
+    context.close()
+
+
 def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     browser: Browser, made: Path
 ) -> None:
@@ -345,7 +410,7 @@ def test_accessible_by_axe(browser: Browser, made: Path, size: tuple[int, int]) 
     page.locator("#sheet").focus()
     page.keyboard.press("Escape")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "open"
+    assert page.evaluate("document.activeElement.id") == "control"
     page.wait_for_timeout(1200)
     said = page.inner_text("#words")
     assert "balance" in said and "N" in said

@@ -3,8 +3,9 @@
 const browser = [
   "document", "window", "indexedDB", "IDBKeyRange", "localStorage", "URL", "Blob", "TextEncoder",
   "DOMException", "atob", "matchMedia", "performance", "requestAnimationFrame",
-  "cancelAnimationFrame", "DecompressionStream", "ResizeObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
+  "cancelAnimationFrame", "DecompressionStream", "ResizeObserver", "MutationObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
   "devicePixelRatio", "FontFace", "Worker", "WebAssembly", "sessionStorage", "crypto", "navigator", "Request", "TextDecoder",
+  "MediaRecorder",
 ];
 
 export default [

@@ -23,6 +23,7 @@ from typer.testing import CliRunner
 from sandbox import page as pages
 from sandbox.cli import app
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.live import page as live_page
 from sandbox.page import grid as grids
 from sandbox.page import page as page_module
 from sandbox.page.grid import BOUND, Grid
@@ -324,23 +325,40 @@ def test_script_is_linted() -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-def test_modules_can_be_laid_end_to_end() -> None:
-    """Every module is in the page, none declares a name another has, and each comes after those
-    it imports from."""
-    folder = assets_folder() / "page"
-    assert {path.stem for path in folder.glob("*.js")} == set(page_module.MODULES)
+@pytest.mark.parametrize(
+    "modules",
+    [
+        [("page", name) for name in (*page_module.MODULES, "main")],
+        [("live", name) for name in (*live_page.MODULES,)],
+        [
+            *(("page", name) for name in page_module.MODULES),
+            *(("live", name) for name in (*live_page.MODULES, "bench")),
+        ],
+    ],
+    ids=["recorded", "sheet", "bench"],
+)
+def test_modules_can_be_laid_end_to_end(modules: list[tuple[str, str]]) -> None:
+    """Of the modules of each kind of page none declares a name another has, and each comes after
+    those it imports from."""
     names: dict[str, str] = {}
-    for i, module in enumerate(page_module.MODULES):
-        source = (folder / f"{module}.js").read_text("utf-8")
-        for imported in re.findall(r'^import [^;]* from "\./(\w+)\.js";$', source, re.M):
-            assert page_module.MODULES.index(imported) < i
+    for i, (room, module) in enumerate(modules):
+        source = (assets_folder() / room / f"{module}.js").read_text("utf-8")
+        for other, imported in re.findall(
+            r'^import [^;]* from "\.(?:/|\./(\w+)/)(\w+)\.js";$', source, re.M
+        ):
+            assert (other or room, imported) in modules[:i]
         declared = r"^(?:export )?(?:async )?(?:function|class|const|let) (\w+)"
         for name in re.findall(declared, source, re.M):
             assert name not in names, f"{name} is in {names.get(name)} and {module}"
             names[name] = module
-    assert "import " not in re.sub(
-        r"/\*\*.*?\*/", "", web.joined("page", page_module.MODULES), flags=re.S
-    )
+        joined = web.joined(room, [module])
+        assert "import " not in re.sub(r"/\*\*.*?\*/", "", joined, flags=re.S)
+
+
+def test_every_module_is_in_a_page() -> None:
+    """Every module of the recorded page's script is in it."""
+    there = {path.stem for path in (assets_folder() / "page").glob("*.js")}
+    assert there == {*page_module.MODULES, "main"}
 
 
 def test_load_is_the_scene_of_the_page() -> None:

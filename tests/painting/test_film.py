@@ -17,6 +17,7 @@ from typer.testing import CliRunner
 
 from sandbox.cli import app
 from sandbox.drawing import layout, zones
+from sandbox.drawing.reel import Reel
 from sandbox.drawing.strokes import Box, Drawing, Path, Text
 from sandbox.engine import Recording, Snapshot, run
 from sandbox.language.display import Display
@@ -185,7 +186,7 @@ def test_film(ending: str, tmp_path: FilePath) -> None:
     assert shots[0].shape == (360, 640, 3)
     assert np.abs(shots[0].astype(int) - shots[-1]).max() > 100
     recording = recorded("sled_let_slide")
-    reel = film.Reel(recording.scene, recording.snapshots)
+    reel = Reel(recording.scene, recording.snapshots)
     from sandbox.painting import raster
 
     last = reel.frame(recording.snapshots[-1])
@@ -200,7 +201,7 @@ def test_film(ending: str, tmp_path: FilePath) -> None:
 def test_slow_film_shows_more_moments(tmp_path: FilePath) -> None:
     """At a fifth of the speed a film is five times as long, and no moment stands still."""
     recording = run(load(SCENES / "sled_let_slide.toml"), sample=0.01, duration=0.3)
-    reel = film.Reel(recording.scene, recording.snapshots)
+    reel = Reel(recording.scene, recording.snapshots)
     out = tmp_path / "slow.gif"
     count = film.film(reel, out, size=(320, 180), speed=0.2)
     assert count == pytest.approx(0.3 * 20 / 0.2 + 1, abs=1.01)
@@ -215,7 +216,7 @@ def test_a_film_that_fails_leaves_nothing(tmp_path: FilePath) -> None:
     out = tmp_path / "sled.gif"
     out.write_bytes(b"before")
     recording = recorded("sled_let_slide")
-    reel = film.Reel(recording.scene, recording.snapshots)
+    reel = Reel(recording.scene, recording.snapshots)
 
     def stop(share: float) -> None:
         if share > 0.4:
@@ -236,7 +237,7 @@ class _Long:
 
     def __init__(self, count: int) -> None:
         recording = recorded("sled_let_slide")
-        reel = film.Reel(recording.scene, recording.snapshots)
+        reel = Reel(recording.scene, recording.snapshots)
         shot = recording.snapshots[-1]
         self.snapshots = [replace(shot, time=i / 20) for i in range(count)]
         self.samples, self.drawn = reel.samples, reel.frame(shot)
@@ -269,7 +270,7 @@ def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) ->
     from sandbox.painting import raster
 
     recording = recorded("four_part_tackle")
-    drawing = film.Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
+    drawing = Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
     size = (640, 360)
     whole = raster.pixels(raster.still(drawing, PAPERS["white"], size))
     monkeypatch.setattr(raster, "BAND", 300_001)
@@ -290,7 +291,7 @@ def test_progress_is_told(tmp_path: FilePath) -> None:
     """Progress rises to 1."""
     recording = recorded("sled_let_slide")
     told: list[float] = []
-    reel = film.Reel(recording.scene, recording.snapshots)
+    reel = Reel(recording.scene, recording.snapshots)
     film.film(reel, tmp_path / "a.gif", size=(320, 180), speed=4.0, progress=told.append)
     assert told == sorted(told) and told[-1] == 1.0 and len(told) > 2
 
@@ -309,7 +310,7 @@ def scale_bar(drawing: Drawing) -> str:
 def test_every_frame_is_a_sound_sheet(name: str, display: Display) -> None:
     """In every frame no two texts meet and all are within the frame; scale and axes stay."""
     recording = recorded(name)
-    reel = film.Reel(recording.scene, recording.snapshots, display=display)
+    reel = Reel(recording.scene, recording.snapshots, display=display)
     first = None
     for now in recording.snapshots[::40]:
         drawing = reel.frame(now)
@@ -328,7 +329,7 @@ def test_labels_stay_with_what_they_name(name: str) -> None:
     """From frame to frame hardly any label jumps: of all, one in thirty at most moves by more
     than 12 mm in a tenth of a second."""
     recording = recorded(name)
-    reel = film.Reel(recording.scene, recording.snapshots)
+    reel = Reel(recording.scene, recording.snapshots)
     jumps = total = 0
     before: dict[str, Vector] = {}
     for now in recording.snapshots[::5]:
@@ -344,8 +345,8 @@ def test_labels_stay_with_what_they_name(name: str) -> None:
 def test_the_charts_have_room_where_the_machine_leaves_it() -> None:
     """Beside a tall machine the charts stand in a column, below a long one in a row; the machine
     keeps the larger part."""
-    tall = film.Reel(recorded("four_part_tackle").scene, recorded("four_part_tackle").snapshots)
-    long = film.Reel(recorded("sled_drawn_up").scene, recorded("sled_drawn_up").snapshots)
+    tall = Reel(recorded("four_part_tackle").scene, recorded("four_part_tackle").snapshots)
+    long = Reel(recorded("sled_drawn_up").scene, recorded("sled_drawn_up").snapshots)
     assert tall.charted.height > tall.charted.width
     assert long.charted.width > long.charted.height
     for reel in (tall, long):
@@ -371,7 +372,7 @@ def test_boxes_cut_by_lines() -> None:
 def test_items_of_a_frame_are_shapes() -> None:
     """A frame has the machine, the charts' areas and bars, and the title block."""
     recording = recorded("four_part_tackle")
-    drawing = film.Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
+    drawing = Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
     fills = {i.fill for i in drawing.items if isinstance(i, Path)}
     assert {"metal", "mass", "effort area", "weight area", "potential", "heat"} <= fills
     assert any(isinstance(i, Text) and i.style == "title" for i in drawing.items)

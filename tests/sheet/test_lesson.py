@@ -8,11 +8,11 @@ import re
 import pytest
 
 from sandbox.drawing.covers import Covers, fields_of
+from sandbox.drawing.reel import Reel
 from sandbox.drawing.strokes import Box, Drawing, Text
 from sandbox.drawing.strokes import Path as Line
 from sandbox.lab.class_work.misconceptions import named
 from sandbox.language.display import BLANK, Display
-from sandbox.painting.film import Reel
 from sandbox.painting.paper import PAPERS, PEN, contrast
 from sandbox.scene import Vector
 from sandbox.sheet import filing, lesson, pen, timeline

@@ -35,7 +35,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
     for i in range(6):
         at = first + reach * i / 5 * along
         pen.path((at + wide / 2 * side, at + (wide / 2 - 1.5) * side), "edge")
-    if reading is not None and not math.isnan(reading) and not pen.covers.hides(key):
+    if reading is not None and not math.isnan(reading) and not pen.covers.hides_drawing(key):
         share = min(max(reading / gauge.range, -0.1), 1.1)
         at = first + reach * share * along
         pen.path((at - wide / 2 * side, at + wide / 2 * side), "outline")

@@ -5,23 +5,18 @@ UTF-8, as a share of 2^64, choose one of the evenly spaced values between the bo
 decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.bearing_friction" is
 one draw.
 
-The seal obfuscates and does not encrypt: the token that opens it is in the file, as the program
-must open it on the student's own machine. It keeps values from being read in passing; it is no
-security for an examination.
+The seal (`scene.seal`) is no security for an examination.
 """
 
 from __future__ import annotations
 
-import base64
 import hashlib
-import json
 import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
 from sandbox import files, theory, units
 from sandbox.lab import facts
@@ -36,13 +31,14 @@ from sandbox.scene import (
     parse,
     quantities,
     revised,
+    seal,
 )
 from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.seal import Held
 from sandbox.source_text import KeyPath, SourceText, typed
 
 MOST_STUDENTS = 1_000
-SEAL_VERSION = "1"
 KEY_FILE = "key.csv"
 DEALT_TO = "# Dealt to "
 
@@ -240,7 +236,7 @@ def _hand(
             if each.hidden:
                 bounds[key] = f"{each.low:f} to {each.high:f} {each.unit}".strip()
     token = digest(f"{seed}|{student}|{digest(text)}")[:16]
-    dealt = _sealed({"student": student, "values": hidden, "bounds": bounds}, token)
+    dealt = seal.closed({"student": student, "values": hidden, "bounds": bounds}, token)
     written = _rewritten(scene, text, student, plain, tuple(hidden), dealt)
     try:
         bench = open_text(written, scene.name)
@@ -452,41 +448,8 @@ def _path(scene: Scene, where: str) -> KeyPath:
     return (scene.parts[part].kind, part, key) if part in scene.parts else (part, key)
 
 
-def _sealed(held: Mapping[str, Any], token: str) -> str:
-    data = json.dumps(held, sort_keys=True).encode()
-    obfuscated = _obfuscated(hashlib.sha256(data).digest()[:4] + data, token)
-    return f"{SEAL_VERSION} {token} {base64.b64encode(obfuscated).decode()}"
-
-
-def _unsealed(text: str) -> tuple[str, dict[str, Any]]:
-    broken = SceneError("scene.dealt", Plain("a broken seal"), "the line as it was dealt")
-    try:
-        version, token, obfuscated = text.split(" ")
-        data = _obfuscated(base64.b64decode(obfuscated, validate=True), token)
-        held = json.loads(data[4:])
-    except (ValueError, RecursionError):
-        raise broken from None
-    if (
-        version != SEAL_VERSION
-        or data[:4] != hashlib.sha256(data[4:]).digest()[:4]
-        or not is_label(token)
-        or not isinstance(held, dict)
-        or not is_label(held.get("student"))
-        or not all(_is_table(held.get(key)) for key in ("values", "bounds"))
-    ):
-        raise broken
+def _unsealed(text: str) -> tuple[str, Held]:
+    token, held = seal.opened(text)
+    if not is_label(token) or not is_label(held["student"]):
+        raise seal.broken()
     return token, held
-
-
-def _is_table(found: object) -> bool:
-    """True for short texts by name, which a terminal can show."""
-    return isinstance(found, dict) and all(
-        isinstance(value, str) and (key + value).isprintable() for key, value in found.items()
-    )
-
-
-def _obfuscated(data: bytes, token: str) -> bytes:
-    """`data` exclusive-or a stream of the SHA-256 of "TOKEN|seal|0", "TOKEN|seal|1", ..."""
-    blocks = range(len(data) // 32 + 1)
-    stream = b"".join(hashlib.sha256(f"{token}|seal|{i}".encode()).digest() for i in blocks)
-    return bytes(a ^ b for a, b in zip(data, stream, strict=False))

@@ -6,13 +6,14 @@ no physics and no part, as the window does not.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import pickle
 import re
 import struct
 from array import array
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -26,11 +27,14 @@ from sandbox.editing.unsaved import Kept, Rescue
 from sandbox.facts import Kind
 from sandbox.language import display as customs
 from sandbox.language.display import Display
+from sandbox.live.inside.bench import ANSWERS, LOCKED, LabBench
 from sandbox.live.inside.strokes import Encoder
+from sandbox.live.inside.studio import PageStudio
 from sandbox.scene import Scene
 from sandbox.sheet import leaving
 from sandbox.sheet.checking import CheckResult
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.state import Hints
 
 LONGEST_TICK = 0.5
 """s. No more passes in a frame: while a page sleeps, so does its machine."""
@@ -116,6 +120,9 @@ class Host:
         cannot be shown."""
         self._folder = folder / "scenes"
         self._files = self._listed()
+        self.studio = PageStudio(options["films"])
+        self._hints: list[str] = []
+        """Those done that the page has not been told yet."""
         self._rescue = PageRescue({name: tuple(left) for name, left in options["left"].items()})
         with (folder / "checks.pickle").open("rb") as file:
             checks = EarlierChecks(pickle.load(file))
@@ -126,7 +133,12 @@ class Host:
             display=Display(options["language"], options["units"]),
             dark=options["dark"],
             rescue=self._rescue,
+            bench="bench" in options,
+            hints=Hints(set(options["hints"]), self._keep_hints),
+            studio=self.studio,
+            size=tuple(options["size"]),
         )
+        self._bench = LabBench(self.sheet, options["bench"]) if "bench" in options else None
         self._encoder = Encoder()
         self._under: Drawing | None = None
         self._told: dict[str, object] = {}
@@ -136,14 +148,15 @@ class Host:
     def frame(self, seconds: float, inputs: str) -> bytes:
         """Let so much time pass and do what these inputs ask for.
 
-        Gives three lengths (bytes of JSON; numbers of what seldom changes and of what moves above
-        it, 0 for each that is as it was), the JSON and the numbers.
+        Gives four lengths (bytes of JSON; numbers of what seldom changes and of what moves above
+        it, 0 for each that is as it was, and of a drawing for a file), the JSON and the numbers.
         """
         sheet = self.sheet
         sheet.tick(min(seconds, LONGEST_TICK))
         for name, *values in json.loads(inputs):
             self._due = True
-            _INPUTS[name](self, *values)
+            if not (self._bench and self._bench.locked and name not in LOCKED):
+                _INPUTS[name](self, *values)
         words: dict[str, object] = {}
         under, over = array("f"), array("f")
         if self._due or sheet.altered:
@@ -158,14 +171,22 @@ class Host:
             over = self._encoder.numbers(above)
             words["texts"] = self._encoder.first, self._encoder.told
             words["size"] = above.width, above.height
-            self._tell(words, beneath, above)
+            self._tell(words, beneath, above, inputs != "[]")
+        drawn = self.studio.drawn()
+        if drawn.words:
+            words["filed"] = drawn.words
+        if self._rescue.altered:
+            words["unsaved"], self._rescue.altered = self._rescue.altered, {}
+        if self._hints:
+            words["hints"], self._hints = self._hints, []
         text = json.dumps(words).encode()
         text += b" " * (-len(text) % 4)
-        lengths = struct.pack("<3I", len(text), len(under), len(over))
-        return lengths + text + under.tobytes() + over.tobytes()
+        parts = under, over, drawn.numbers
+        lengths = struct.pack("<4I", len(text), *map(len, parts))
+        return b"".join((lengths, text, *parts))
 
-    def _tell(self, words: dict[str, object], under: Drawing, over: Drawing) -> None:
-        """What else of the sheet has altered."""
+    def _tell(self, words: dict[str, object], under: Drawing, over: Drawing, acted: bool) -> None:
+        """What else of the sheet has altered; `acted` says whether somebody did something."""
         sheet = self.sheet
         now: dict[str, object] = {
             "pointing": sheet.pointing,
@@ -175,20 +196,43 @@ class Host:
             # A pad is enough: the device's own keyboard would hide it.
             "typing": sheet.entry is not None and not sheet.entry.pad,
             "title": sheet.scene.about.title,
+            "over": sheet.timeline.stopped,
         }
         if sheet.clock - self._told_at >= TELLING:
             self._told_at = sheet.clock
             both = Drawing(over.width, over.height, under.items + over.items)
-            now["account"] = described(sheet.scene, both, sheet.display)
+            watch = not (self._bench and self._bench.locked)
+            now["account"] = described(sheet.scene, both, sheet.display, watch=watch)
         words.update({name: v for name, v in now.items() if self._told.get(name) != v})
         self._told.update(now)
-        if self._rescue.altered:
-            words["unsaved"], self._rescue.altered = self._rescue.altered, {}
-        files = self._listed()
+        files = self._listed() if acted or "account" in now else self._files
         if files != self._files:
             new = [name for name, when in files.items() if self._files.get(name) != when]
             words["saved"] = [[name, (self._folder / name).read_text("utf-8")] for name in new]
             self._files = files
+
+    def answer(self, asked: str, with_it: str) -> str:
+        """Answer what the page asks of a student's bench; both ways as JSON."""
+        assert self._bench is not None
+        return json.dumps(ANSWERS[asked](self._bench, json.loads(with_it)))
+
+    def enter(self, stage: str) -> None:
+        """A student's work has come to a stage."""
+        if self._bench:
+            self._bench.enter(stage)
+
+    def run_bench(self, at_once: bool) -> None:
+        """Work a student's machine from its start."""
+        if self._bench:
+            self._bench.run(at_once)
+
+    def set_as_given(self) -> None:
+        """Set a student's machine as the bench was given."""
+        if self._bench:
+            self._bench.set_as_given()
+
+    def _keep_hints(self, done: Collection[str]) -> None:
+        self._hints = sorted(done)
 
     def _listed(self) -> dict[str, float]:
         return {path.name: path.stat().st_mtime for path in self._folder.glob("*.toml")}
@@ -217,6 +261,11 @@ _INPUTS: Mapping[str, Callable[..., None]] = {
     "wheel": lambda host, *values: host.sheet.wheel(*values),
     "resize": lambda host, *values: host.sheet.resize(*values),
     "open": Host.open_file,
+    "enter": Host.enter,
+    "run": Host.run_bench,
+    "as_given": Host.set_as_given,
+    "keep": lambda host: host.sheet.keep(),
+    "filed": lambda host, *values: host.studio.take(*values),
 }
 
 
@@ -229,5 +278,14 @@ def begin(folder: str, options: str) -> Host:
         customs.know(language, customs.Customs(sign, tuple(listings)))
     for bold, (advances, missing) in enumerate(known["advances"]):
         lettering.know(bool(bold), ({int(k): v for k, v in advances.items()}, missing))
-    os.chdir(place / "scenes")
-    return Host(place, json.loads(options))
+    told = json.loads(options)
+    scenes = place / "scenes"
+    scenes.mkdir(exist_ok=True)
+    for name, text in told.get("files", {}).items():
+        (scenes / name).write_text(text, "utf-8")
+    os.chdir(scenes)
+    host = Host(place, told)
+    # To look through all this for what is needed no more would take the time of a frame.
+    gc.collect()
+    gc.freeze()
+    return host

@@ -1,0 +1,116 @@
+"""What tests of pages with a student's bench do as the student: predict, read by eye, hand in."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sandbox import page as pages
+from sandbox.lab.class_work import deal, virtual_bench
+from sandbox.lab.class_work.virtual_bench import Look
+from sandbox.shipped import find_scene
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+QUANTITIES = {"balance.reading": "N", "hand.travel": "cm", "bag.rise": "cm"}
+GUESSES = {"hand.force": "4.9 N", "machine.velocity_ratio": "1", "head.reaction": "9.8 N"}
+
+
+@dataclass
+class Made:
+    """A page on the disk, and the bench it is of."""
+
+    path: Path
+    bench: deal.Bench
+    grid: pages.Grid
+
+    @property
+    def address(self) -> str:
+        return self.path.as_uri()
+
+
+def dealt_whip(folder: Path) -> Made:
+    """A whip with a hidden bearing, whose load may be varied; its page is not written yet."""
+    hands = deal.deal(
+        find_scene("fixed_sheave"), ["Student A"], 7, ["head.bearing_friction=0.1..0.4"]
+    )
+    bench = deal.open_text(hands[0].text, "fixed_sheave")
+    grid = pages.grid_for(bench, ["bag.mass=300 g..600 g"])
+    return Made(folder / "student_a.html", bench, grid)
+
+
+def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> None:
+    for name, value in texts.items():
+        box = page.locator(".prediction").filter(has=page.get_by_text(name, exact=True))
+        box.get_by_label("Value").fill(value)
+        box.get_by_label("Because").fill(reason)
+        box.get_by_role("button", name="Commit").click()
+        box.locator(".committed").wait_for()
+
+
+def needle(page: Page, made: Made, quantity: str) -> float:
+    """Where an instrument's pointer is drawn, in divisions from the low end: as an eye sees it."""
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
+    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    if instrument.form == "dial":
+        line = figure.locator("svg.dial .dial-needle")
+        x1, y1, x2, y2 = (float(line.get_attribute(a) or "") for a in ("x1", "y1", "x2", "y2"))
+        angle = math.degrees(math.atan2(x2 - x1, y1 - y2))
+        return (angle / 270.0 + 0.5) * instrument.divisions
+    # The mark under a number, and the pointer, by their places on the piece of rule shown.
+    numbers = figure.locator(".rule-number")
+    marks = [
+        (float(numbers.nth(i).get_attribute("x") or ""), numbers.nth(i).inner_html())
+        for i in range(numbers.count())
+    ]
+    (xa, a), (xb, b) = (
+        (x, (float(text.replace("−", "-")) - instrument.low) / instrument.division)
+        for x, text in (marks[0], marks[-1])
+    )
+    path = figure.locator(".rule-pointer").get_attribute("d") or ""
+    at = float(re.match(r"M([\d.]+)", path)[1])  # type: ignore[index]
+    return a + (at - xa) * (b - a) / (xb - xa)
+
+
+def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
+    """What a careful student types: the pointer's place to a tenth of a division, with its unit."""
+    instrument = virtual_bench.instruments(made.bench.scene)[quantity]
+    place = round(needle(page, made, quantity), 1)
+    decimals = max(0, math.ceil(-math.log10(instrument.division))) + 1
+    return f"{instrument.low + place * instrument.division:.{decimals}f} {unit}"
+
+
+def looks(made: Made, trial: int, setting: dict[str, str]) -> dict[str, Look]:
+    """What the program itself shows in that trial."""
+    there = made.bench.at(setting)
+    measured, stuck = virtual_bench.truth(there.scene), virtual_bench.sticking(there.scene)
+    return virtual_bench.looks(there, "Student A", trial, measured, stuck)
+
+
+def write_down(page: Page, quantity: str, text: str) -> None:
+    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    figure.get_by_label("Your reading").fill(text)
+    figure.get_by_role("button", name="Write down").click()
+    figure.locator(".committed").wait_for()
+
+
+def finish(page: Page, tmp_path: Path) -> Path:
+    """Close the record and download it."""
+    page.get_by_role("button", name="Finish").click()
+    page.get_by_role("button", name="Sure?").click()
+    page.get_by_text("Your record is closed").wait_for()
+    return download(page, tmp_path)
+
+
+def download(page: Page, folder: Path) -> Path:
+    with page.expect_download() as arriving:
+        page.get_by_role("button", name="Download the record").click()
+    name = arriving.value.suggested_filename
+    assert re.fullmatch(r"[a-z_0-9]+\.jsonl", name)
+    folder.mkdir(parents=True, exist_ok=True)
+    arriving.value.save_as(folder / name)
+    return folder / name
