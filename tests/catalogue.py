@@ -19,6 +19,8 @@ from babel.messages import Catalog, Message, pofile
 
 import sandbox
 from sandbox.language.words import LANGUAGES, LOCALES, Language
+from sandbox.page.words import said as said_by
+from sandbox.shipped import assets_folder
 
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
@@ -94,6 +96,13 @@ def extracted() -> Catalog:
                 locations=[(path.relative_to(PACKAGE.parent).as_posix(), said.line)],
                 auto_comments=[said.comment] if said.comment else [],
                 context=said.context,
+            )
+    pages = assets_folder().glob("page/*.js")
+    for path in sorted((*pages, assets_folder() / "live" / "bench.js")):
+        for texts in said_by(path.read_text(encoding="utf-8")):
+            found.add(
+                texts if len(texts) > 1 else texts[0],
+                locations=[(f"assets/{path.parent.name}/{path.name}", 1)],
             )
     return found
 

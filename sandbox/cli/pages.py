@@ -153,7 +153,7 @@ def page(
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
-        page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded
+        page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
         write(out, text)
@@ -190,10 +190,12 @@ def _say(what: str) -> None:
     print(f"sandbox: {what}", file=sys.stderr)
 
 
-def _recorded(bench: Bench, grid: Grid, student: str | None) -> str:
+def _recorded(language: str | None) -> PageOf:
+    """Makes the page of a bench: in that language, or else in that of its reader's browser."""
+    from sandbox.language.words import chosen
     from sandbox.page import page_of
 
-    return page_of(bench, grid, student)
+    return partial(page_of, language=chosen(language) if language else None)
 
 
 def _on_live_sheets(
@@ -244,7 +246,9 @@ def pages(
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
         different = list({bench.text: bench for bench, _ in benches}.values())
-        page_of = _on_live_sheets(different, paper, language, units) if live else _recorded
+        page_of = (
+            _on_live_sheets(different, paper, language, units) if live else _recorded(language)
+        )
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
