@@ -5,6 +5,7 @@ from __future__ import annotations
 from sandbox.lab.parts import entry_of
 from sandbox.language.display import Display
 from sandbox.scene import Scene
+from sandbox.scene.keys import Key
 from sandbox.scene.parts import keys_of
 
 
@@ -33,10 +34,18 @@ def called(scene: Scene, name: str, display: Display) -> str:
 
 def named_value(scene: Scene, key: str, display: Display) -> str:
     """What the value "PART.KEY" of a scene file is, in words: "ballast, mass"."""
-    part, _, word = key.partition(".")
-    known = keys_of(type(scene.parts[part]))
-    called = known[word][0].called if word in known else ""
-    return f"{part}, {display.say(called)}" if called else key
+    name, _, word = key.partition(".")
+    part = scene.parts[name]
+    known = keys_of(type(part))
+    (text,) = known[word][0].labels if word in known and has_name(known[word][0]) else ("",)
+    on = part.mount
+    said = display.say(text, part=on.part if on else name)
+    return f"{name}, {said}" if text else key
+
+
+def has_name(key: Key) -> bool:
+    """Whether a key holds one value, which has a name."""
+    return len(key.labels) == 1 and key.form in ("value", "on")
 
 
 def signed(value: float, decimals: int) -> str:

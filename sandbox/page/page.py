@@ -18,7 +18,7 @@ from sandbox.drawing.strokes import Box
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
-from sandbox.lab.wording import named_value, spoken
+from sandbox.lab.wording import has_name, named_value, spoken
 from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES, Language
 from sandbox.page import grid as grids
@@ -210,7 +210,12 @@ def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
     """What a bench says of itself, in one language."""
     scene, about = bench.scene, bench.scene.about
     asked = (*about.predict, *virtual_bench.instruments(scene))
-    keys = (f"{part.name}.{name}" for part in scene.parts.values() for name in keys_of(type(part)))
+    keys = (
+        f"{part.name}.{name}"
+        for part in scene.parts.values()
+        for name, (key, _) in keys_of(type(part)).items()
+        if has_name(key)
+    )
     return {
         "title": about.title_in(display.language),
         "watch": about.watch_in(display.language),

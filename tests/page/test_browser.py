@@ -208,7 +208,7 @@ def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
     page.mouse.down()
     page.mouse.move(x + 15, y, steps=4)
     page.mouse.up()
-    dragged = float(page.get_by_role("slider", name="bracket: place").input_value())
+    dragged = float(page.get_by_role("slider", name="bracket, how far along").input_value())
     start = lever.grid.axes[0].start
     assert dragged > start + 5
     shown = page.locator(".axis output").inner_text()
@@ -217,7 +217,7 @@ def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
     assert box and box["x"] + box["width"] / 2 == pytest.approx(x + 15, abs=3)
     assert page.locator(".sheet .lettering", has_text="20 cm").count() == 0
     page.get_by_role("button", name="as given").click()
-    assert page.get_by_role("slider", name="bracket: place").input_value() == str(start)
+    assert page.get_by_role("slider", name="bracket, how far along").input_value() == str(start)
     context.close()
 
 
