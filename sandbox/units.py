@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
 
 @cache
 def registry() -> pint.UnitRegistry[Any]:
-    """pint's, which takes a while to make: what `know` was told of is known without it."""
+    """pint's, which takes a while to make; the units of a bench do without it."""
     import pint
 
     return pint.UnitRegistry(cache_folder=None)
@@ -81,7 +80,27 @@ ROTATIONAL_DAMPING = Dimension(
 )
 NUMBER = Dimension("number", "", ("a plain number",), "")
 
-_PINT_NAME = {"m/s²": "meter/second**2", "N·m": "newton*meter", "N·m·s": "newton*meter*second"}
+_FOOT_POUND_FORCE = 1.3558179483314004
+_BENCH = {
+    unit: {dimension.name: factor for dimension in dimensions}
+    for dimensions, factors in (
+        ((LENGTH,), {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}),
+        ((MASS,), {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}),
+        ((FORCE,), {"N": 1.0, "kN": 1e3, "lbf": 4.4482216152605, "ozf": 0.27801385095378125}),
+        ((ANGLE,), {"rad": 1.0, "deg": math.pi / 180}),
+        ((SPEED,), {"m/s": 1.0, "cm/s": 0.01, "ft/s": 0.3048, "in/s": 0.0254}),
+        ((ACCELERATION,), {"m/s^2": 1.0, "m/s²": 1.0, "ft/s^2": 0.3048, "ft/s²": 0.3048}),
+        ((TIME,), {"s": 1.0, "ms": 0.001, "min": 60.0}),
+        ((ENERGY, MOMENT), {"J": 1.0, "mJ": 1e-3, "µJ": 1e-6, "N m": 1.0, "N·m": 1.0}),
+        ((ENERGY, MOMENT), dict.fromkeys(("ft lbf", "ft·lbf"), _FOOT_POUND_FORCE)),
+        ((ENERGY, MOMENT), dict.fromkeys(("lbf ft", "lbf·ft"), _FOOT_POUND_FORCE)),
+        ((ROTATIONAL_DAMPING,), dict.fromkeys(("N m s", "N m s/rad", "N·m·s"), 1.0)),
+        ((ROTATIONAL_DAMPING,), {"lbf·ft·s": _FOOT_POUND_FORCE}),
+    )
+    for unit, factor in factors.items()
+}
+"""How many SI units one of each is, by dimension, for those that a bench or a sheet writes: exact,
+from the inch, the pound and standard gravity (NIST SP 811), and known before pint is loaded."""
 
 
 def read(text: object, dimension: Dimension) -> float:
@@ -223,18 +242,10 @@ def _plain_number(text: object) -> float:
 _KNOWN: dict[tuple[str, str], float | None] = {}
 
 
-def know(factors: Iterable[tuple[str, str, float | None]]) -> None:
-    """Take what `factors_known` gave elsewhere."""
-    _KNOWN.update({(unit, dimension): factor for unit, dimension, factor in factors})
-
-
-def factors_known() -> list[tuple[str, str, float | None]]:
-    """Every unit that has been asked for so far, the dimension, and how many SI units it is."""
-    return [(unit, dimension, factor) for (unit, dimension), factor in _KNOWN.items()]
-
-
 def _factor(unit: str, dimension: Dimension) -> float | None:
     """SI units in one `unit`, or None where `unit` is unknown or of another dimension."""
+    if unit in _BENCH:
+        return _BENCH[unit].get(dimension.name)
     key = unit, dimension.name
     if key not in _KNOWN:
         if len(_KNOWN) >= MOST_KNOWN:
@@ -287,7 +298,7 @@ def convert(value: float, dimension: Dimension, unit: str | None = None) -> floa
     if dimension == NUMBER:
         return value
     name = unit or dimension.display
-    factor = _factor(_PINT_NAME.get(name, name), dimension)
+    factor = _factor(name, dimension)
     if factor is None:
         raise UnitError(f"a unit of {dimension}, such as {', '.join(dimension.examples)}")
     return value / factor

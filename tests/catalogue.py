@@ -104,6 +104,9 @@ def extracted() -> Catalog:
                 texts if len(texts) > 1 else texts[0],
                 locations=[(f"assets/{path.parent.name}/{path.name}", 1)],
             )
+    for path in sorted(PACKAGE.rglob("templates/*.html")):
+        for text in re.findall(r'\bsay\("(.+?)"[,)]', path.read_text(encoding="utf-8")):
+            found.add(text, locations=[(path.relative_to(PACKAGE.parent).as_posix(), 1)])
     return found
 
 

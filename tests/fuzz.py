@@ -44,6 +44,7 @@ from sandbox.engine import Live
 from sandbox.lab import tables
 from sandbox.lab.analysis import compare, data, fit
 from sandbox.lab.class_work import class_report, deal, judged_record, predict, record, review
+from sandbox.language.display import Display
 from sandbox.scene import KINDS, Scene, SceneError, Unanswerable, load, parse, quantities, seal
 from sandbox.scene.parts import About, keys_of
 from sandbox.scene.read import read_bytes, read_change
@@ -281,8 +282,8 @@ def reviewed(raw: bytes) -> None:
         assert "could not be rerun" not in flag.evidence, flag.evidence
     judged = review.Review((work,), (), False)
     finite([work.verdicts, work.means, work.truth, dict(work.shown)])
-    class_report.page(judged)
-    tables.table_text(class_report.gradebook(judged))
+    class_report.page(judged, Display())
+    tables.table_text(class_report.gradebook(judged, Display()))
 
 
 _DIMENSIONS = [each for each in vars(units).values() if isinstance(each, units.Dimension)]

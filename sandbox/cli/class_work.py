@@ -12,6 +12,7 @@ import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    LanguageOption,
     SceneArgument,
     SetOption,
     changes_of,
@@ -19,6 +20,7 @@ from sandbox.cli.common import (
     counted,
     new_table,
     progressing,
+    refuse,
     refusing_records,
     screen,
     show_table,
@@ -28,6 +30,7 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
+    from sandbox.lab.class_work.marking import Rule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
@@ -115,7 +118,7 @@ def predict(
         typer.Option(
             "--commit",
             metavar="QUANTITY=VALUE",
-            help="Commit a prediction, as 'hand.force=3.8 N'; asked for one by one without this.",
+            help="Commit a prediction, as 'Effort=3.8 N'; asked for one by one without this.",
         ),
     ] = None,
     reasons: Annotated[
@@ -133,6 +136,7 @@ def predict(
     On a bench that was dealt nothing is shown yet: the student's own readings come first.
     """
     from sandbox.lab.class_work import predict as lab
+    from sandbox.scene.quantities import title as titled
 
     with refusing_records():
         bench = _bench(scene, changes)
@@ -141,11 +145,12 @@ def predict(
                 _ask(writer, bench, second=second)
             else:
                 for quantity, value, reason in _commits(commits, reasons):
-                    entry = lab.commit(writer, bench.scene, quantity, value, reason, second)
-                    print(f"committed: {quantity} = {value}, {entry.time}")
+                    name = _named(bench, quantity)
+                    entry = lab.commit(writer, bench.scene, name, value, reason, second)
+                    print(f"committed: {titled(name)} = {value}, {entry.time}")
             left = lab.missing(writer, bench.scene)
             if left:
-                print(f"Still to predict: {', '.join(left)}.")
+                print(f"Still to predict: {', '.join(map(titled, left))}.")
             elif bench.dealt:
                 print("All predicted. The bench is yours: sandbox bench SCENE --record FILE.")
             else:
@@ -160,7 +165,7 @@ def bench(
         typer.Option(
             "--read",
             metavar="QUANTITY=VALUE",
-            help="Write down what you read in the last trial, as 'balance.reading=3.8 N'.",
+            help="Write down what you read in the last trial, as 'Reading of balance=3.8 N'.",
         ),
     ] = None,
     trials: Annotated[
@@ -217,10 +222,13 @@ def bench(
 
 
 def review(
-    folder: Annotated[
+    place: Annotated[
         str,
         typer.Argument(
-            metavar="FOLDER", help="Students' records (.jsonl); boat_shed is a shipped class."
+            metavar="FOLDER|ZIP",
+            help="What students handed in: a folder with its folders, or a ZIP as learning "
+            "platforms give it; records are known by what is in them. boat_shed is a shipped "
+            "class.",
         ),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
@@ -228,30 +236,100 @@ def review(
         str | None,
         typer.Option("--key", metavar="KEY.csv", help="The key of the deal, to check against."),
     ] = None,
+    roster: Annotated[
+        str | None,
+        typer.Option(
+            "--roster",
+            metavar="CSV",
+            help="Who is in the class; its other columns (id, group) go into every table.",
+        ),
+    ] = None,
+    scene: Annotated[
+        str | None,
+        typer.Option(
+            "--scene", metavar="SCENE", help="The scene that was given out, where none was dealt."
+        ),
+    ] = None,
+    deadline: Annotated[
+        str | None,
+        typer.Option(
+            "--deadline",
+            metavar="TIME",
+            help="Mark what is late: '2026-12-04 18:00', local time, or with '+01:00' behind it.",
+        ),
+    ] = None,
+    rule: Annotated[
+        Path | None,
+        typer.Option("--rule", metavar="RULE.toml", help="Give marks by this rule (marks.csv)."),
+    ] = None,
+    rule_out: Annotated[
+        Path | None,
+        typer.Option(
+            "--rule-out", metavar="RULE.toml", help="Write a rule to begin with, and mark by it."
+        ),
+    ] = None,
+    language: LanguageOption = None,
 ) -> None:
-    """Put a class's records into one table (CSV) and one page (HTML), every reading rerun.
+    """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
 
-    Whatever cannot be read is reported and skipped.
+    One work of each student counts; what is of another class or scene, or there twice, is set apart
+    and named. Whatever cannot be read is reported and skipped.
     """
     from sandbox.lab.class_work import review as lab
     from sandbox.lab.class_work.class_report import write_review
+    from sandbox.lab.class_work.deal import open_file
+    from sandbox.lab.class_work.record import digest
+    from sandbox.language.display import Display
+    from sandbox.shipped import find_scene
 
     with refusing_records():
+        reader = Display.chosen(language)
+        until = lab.deadline_of(deadline) if deadline is not None else None
+        marked_by = _rule(rule, rule_out)
         with progressing("rerunning every bench") as progress:
-            found = lab.review(class_file(folder), class_file(key) if key else None, progress)
+            found = lab.review(
+                class_file(place),
+                class_file(key) if key else None,
+                progress,
+                roster=class_file(roster) if roster else None,
+                scene_hash=digest(open_file(find_scene(scene)).text) if scene else None,
+                deadline=until,
+            )
         with writing(out):
-            written = write_review(found, out)
+            written = write_review(found, out, reader, marked_by)
     for skipped in found.skipped:
         print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
+    for apart in found.apart:
+        why = reader.describe(apart.why)
+        print(f"sandbox: set apart {apart.file} ({apart.student}): {why}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
-        f"{counted(len(found.works), 'record')} reviewed, {len(found.skipped)} skipped, "
-        f"{flagged} with something to look at."
+        f"{counted(len(found.works), 'record')} reviewed, {len(found.apart)} set apart, "
+        f"{len(found.skipped)} skipped, {flagged} with something to look at."
     )
+    if found.others:
+        print(f"{counted(found.others, 'other file')} passed over.")
+    if late := [work.student for work in found.works if found.late(work)]:
+        print(f"Late ({until:%Y-%m-%d %H:%M %Z}): {', '.join(late)}.")
     if found.absent:
         print(f"No record of {', '.join(found.absent)}.")
     for path in written:
         print(path)
+
+
+def _rule(rule: Path | None, rule_out: Path | None) -> Rule | None:
+    """The rule to mark by, if any; a first one is written where it is asked for."""
+    from sandbox.lab.class_work import marking
+
+    if rule is not None and rule_out is not None:
+        refuse("--rule and --rule-out; allowed: either of them")
+    if rule_out is not None:
+        if rule_out.exists():
+            refuse(f"{rule_out}: there is a file of that name; allowed: a new one, or --rule")
+        write(rule_out, marking.STARTING_RULE)
+        print(rule_out)
+    path = rule or rule_out
+    return None if path is None else marking.read_rule(path)
 
 
 # Shared.
@@ -308,7 +386,7 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
     for number, text in enumerate(commits):
         quantity, equals, value = (piece.strip() for piece in text.partition("="))
         if not equals:
-            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
+            raise SceneError("--commit", text, "QUANTITY=VALUE, as in 'Effort=3.8 N'")
         found.append((quantity, value, given[number if len(given) > 1 else 0]))
     return found
 
@@ -317,6 +395,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     """Ask for every prediction that is owed, or, for second ones, for any."""
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.wording import key_in_words
     from sandbox.language.display import Display
     from sandbox.scene import SceneError, quantities
 
@@ -329,12 +408,13 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     if not names:
         return
     if bench.bounds:
-        print("Sealed: " + "; ".join(f"{k} ({v})" for k, v in bench.bounds.items()))
+        print("Sealed: " + "; ".join(f"{key_in_words(k)}, {v}" for k, v in bench.bounds.items()))
     display = Display()
     for name in names:
-        kind = quantities.kind_of(name)
         while True:
-            value = _line(f"{display.asked(name)} ({kind.unit or 'a number'}): ")
+            value = _line(
+                f"{display.asked(name)} ({quantities.kind_of(name).unit or 'a number'}): "
+            )
             if not value and second:
                 break
             reason = _line("  because: ")
@@ -347,6 +427,19 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
             break
     # Title and what to watch may give the answer away.
     print(f"\n{about.title}\n{about.watch}")
+
+
+def _named(bench: Bench, text: str) -> str:
+    """The quantity of a bench that a text names, by its title or, as in files, its name."""
+    from sandbox.language.display import Display
+    from sandbox.language.words import LANGUAGES
+    from sandbox.scene import quantities
+
+    for name in quantities.names(bench.scene):
+        for language in LANGUAGES:
+            if text.casefold() in map(str.casefold, Display(language).titles(name)):
+                return name
+    return text
 
 
 def _line(prompt: str) -> str:
@@ -374,6 +467,7 @@ def _show_outcome(bench: Bench, record: Record) -> None:
 def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
     from rich.text import Text
 
+    from sandbox.lab.class_work import facts
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.misconceptions import told
 
@@ -384,16 +478,17 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
     known = told(bench)
     for entry in record.of("prediction", "second prediction"):
         name = entry.quantity
+        late = " (second)" if entry.kind != "prediction" else ""
+        title = f"{facts.called(name)}{late}"
         if name not in measured:
-            table.add_row(Text(name), Text(entry.text), "not measured", "", "")
+            table.add_row(Text(title), Text(entry.text), "not measured", "", "")
             continue
         verdict = lab.judge(bench.scene, name, entry.text, measured[name], known)
         off = "" if verdict.difference is None else lab.shown_difference(verdict.difference)
         shown = lab.beside(entry.text, name, measured[name])
-        late = " (second)" if entry.kind != "prediction" else ""
-        table.add_row(Text(name + late), Text(entry.text), shown, off, verdict.status)
+        table.add_row(Text(title), Text(entry.text), shown, off, verdict.status)
         if verdict.status != "agrees":
-            remarks.append(f"{name}{late}, {entry.text}: {verdict.account}")
+            remarks.append(f"{title}, {entry.text}: {verdict.account}")
     show_table(screen(), table)
     for remark in remarks:
         print(f"  {remark}")
@@ -433,9 +528,10 @@ def _take_trials(
 def _draw(look: Look, path: Path) -> None:
     from sandbox.drawing.instrument_face import face
     from sandbox.painting import PAPERS, svg
+    from sandbox.scene.quantities import title as titled
 
     instrument = look.instrument
-    title = f"{instrument.quantity}: a {instrument.form} in {instrument.unit}"
+    title = f"{titled(instrument.quantity)}: a {instrument.form} in {instrument.unit}"
     write(path, svg(face(look), PAPERS["white"], title=title))
     print(path)
 
@@ -451,9 +547,12 @@ def _ask_reading(
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
+    from sandbox.scene.quantities import title as titled
 
     while True:
-        text = _line(f"{name} (a value with its unit; < or > moves your eye; empty to skip): ")
+        text = _line(
+            f"{titled(name)} (a value with its unit; < or > moves your eye; empty to skip): "
+        )
         if not text:
             return
         if text in ("<", ">"):
@@ -473,10 +572,12 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
+    from sandbox.scene.quantities import title as titled
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
-        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'balance.reading=3.8 N'")
+        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'Reading of balance=3.8 N'")
+    quantity = _named(bench, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
     try:
         units.read(value, instrument.dimension)
@@ -486,7 +587,7 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
-    print(f"written down: {quantity} = {value} in trial {trial}, {entry.time}")
+    print(f"written down: {titled(quantity)} = {value} in trial {trial}, {entry.time}")
 
 
 def _show_readings(bench: Bench, record: Record) -> None:

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
+from os import SEEK_END
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -156,7 +157,7 @@ def page(
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        write(out, text)
+        write(out, text + _made_of(bench, label, vary, live and (paper, language, units)))
     if live:
         print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
     else:
@@ -229,10 +230,15 @@ def pages(
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
+    again: Annotated[
+        bool,
+        typer.Option("--again", help="Make every page anew, those too that are there already."),
+    ] = False,
 ) -> None:
     """Write a page for every student of a roster, and where values are dealt the teacher's key.
 
-    With --live each is about 10 MB, 300 MB for a class of 30: every file carries all it runs on.
+    A page that is there, of the same deal and made in the same way, stays as it is. With --live
+    each is about 10 MB, 300 MB for a class of 30: every file carries all it runs on.
     """
     from sandbox.lab.class_work.deal import KEY_FILE, file_stems, key_rows, refuse_another
     from sandbox.lab.tables import table_text
@@ -245,24 +251,58 @@ def pages(
         names = [f"{stem}.html" for stem in file_stems(students)]
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
-        different = list({bench.text: bench for bench, _ in benches}.values())
-        page_of = (
-            _on_live_sheets(different, paper, language, units) if live else _recorded(language)
-        )
+        how = vary, live and (paper, language, units)
+        marks = [
+            _made_of(bench, student, *how)
+            for (bench, _), student in zip(benches, students, strict=True)
+        ]
+        wanted = [
+            number
+            for number, name in enumerate(names)
+            if again or not _is_made(out / name, marks[number])
+        ]
+        missing = [benches[number] for number in wanted]
+        whose = [students[number] for number in wanted]
+        different = list({bench.text: bench for bench, _ in missing}.values())
+        live_pages = live and bool(missing)
+        page_of = _recorded(language)
+        if live_pages:
+            page_of = _on_live_sheets(different, paper, language, units)
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
-            with progressing(f"recording {counted(len(students), 'bench', 'benches')}") as progress:
-                for number, grid in _every(benches, students, vary, progress):
-                    text = page_of(benches[number][0], grid, students[number])
-                    write(out / names[number], text)
+            with progressing(f"recording {counted(len(wanted), 'bench', 'benches')}") as progress:
+                for place, grid in _every(missing, whose, vary, progress):
+                    text = page_of(missing[place][0], grid, whose[place])
+                    write(out / names[wanted[place]], text + marks[wanted[place]])
             if hands:
                 write(out / KEY_FILE, key)
-    written = counted(len(students), "page") + (f" and the key, {KEY_FILE}" if hands else "")
-    print(f"Written to {out}: {written}.")
+    written = counted(len(wanted), "page") + (f" and the key, {KEY_FILE}" if hands else "")
+    kept = len(students) - len(wanted)
+    there = f" {counted(kept, 'page')} there already; --again makes all anew." if kept else ""
+    print(f"Written to {out}: {written}.{there}")
 
 
 # Shared.
+
+
+def _made_of(bench: Bench, *how: object) -> str:
+    """A last line that says of what, how and by which version a page was made."""
+    from sandbox import __version__
+    from sandbox.lab.class_work.record import digest
+
+    made_of = digest(repr((__version__, bench.text, *how)))
+    return f"<!-- Made of {made_of}. -->\n"
+
+
+def _is_made(path: Path, mark: str) -> bool:
+    """Whether a page is there that ends so."""
+    try:
+        with path.open("rb") as file:
+            file.seek(-len(mark), SEEK_END)
+            return file.read() == mark.encode()
+    except OSError:
+        return False
 
 
 def _students(roster: str | None) -> list[str]:
@@ -352,6 +392,8 @@ def _every(
     from sandbox.processes import Pool
 
     texts = {bench.text for bench, _ in benches}
+    if not texts:
+        return
     if len(texts) == 1:
         with _on_every_core() as run_all:
             grid = _grid(benches[0][0], vary, run_all, progress)

@@ -325,7 +325,8 @@ class BoardLayout:
             newtons = force_scale(snapshots, longest, self.display)
             view = replace(view, force=10.0 / newtons)
             extent = Box(*view(bench.corners[0]), *view(bench.corners[2]))
-            drawn = self._extent(scene, snapshots, view) if scene.parts else extent
+            boxes = (box for shot in snapshots for box in self._boxes_of(scene, shot, view))
+            drawn = _around(list(boxes), view) if scene.parts else extent
             least = view.scale == EMPTY_SCALES[-1] and not scene.parts
             if not least and not (room.holds(extent) and room.holds(drawn)):
                 continue
@@ -373,8 +374,13 @@ class BoardLayout:
                 newtons = force_scale(every, most, self.display)
                 view = View(scale, force=10.0 / newtons)
                 longest = max(most, _longest_arrow(machines) * view.force)
-                yield None
-                extents = [self._extent(*machine, view) for machine in machines]
+                extents: list[Box] = []
+                for scene, snapshots in machines:
+                    boxes: list[Box] = []
+                    for snapshot in snapshots:
+                        yield None
+                        boxes += self._boxes_of(scene, snapshot, view)
+                    extents.append(_around(boxes, view))
                 for fields in roomy:
                     if all(
                         extent.width <= field.room.width - 9.0
@@ -385,16 +391,9 @@ class BoardLayout:
                             fields, view, [extent.middle for extent in extents], longest
                         )
 
-    def _extent(self, scene: Scene, snapshots: Sequence[Snapshot], view: View) -> Box:
-        sketches = [draw_machine(scene, s, view, True, self.display) for s in snapshots]
-        at = Box(*view.origin, *view.origin)
-        boxes = [bounds(item) for sketch in sketches for item in sketch.items] or [at]
-        return Box(
-            min(box.left for box in boxes),
-            min(box.bottom for box in boxes),
-            max(box.right for box in boxes),
-            max(box.top for box in boxes),
-        )
+    def _boxes_of(self, scene: Scene, snapshot: Snapshot, view: View) -> Iterator[Box]:
+        """Where all is that is drawn of a machine at a moment."""
+        return map(bounds, draw_machine(scene, snapshot, view, True, self.display).items)
 
     def _least(self, machines: Sequence[Laid]) -> FieldPlan:
         """A scale for machines so large or so small that they have no other."""
@@ -435,6 +434,17 @@ class BoardLayout:
         """The place on the bench of a point of the sheet."""
         from_origin = point - self.view.origin
         return Vector(from_origin.x / self.view.scale, from_origin.y / self.view.scale)
+
+
+def _around(boxes: Sequence[Box], view: View) -> Box:
+    """The smallest box that holds these, or where there are none the bench's origin."""
+    boxes = boxes or [Box(*view.origin, *view.origin)]
+    return Box(
+        min(box.left for box in boxes),
+        min(box.bottom for box in boxes),
+        max(box.right for box in boxes),
+        max(box.top for box in boxes),
+    )
 
 
 def _greatest(snapshot: Snapshot) -> float:

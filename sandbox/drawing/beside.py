@@ -1,19 +1,19 @@
 """Panels laid over the drawing beside what is in focus: rows of marks, and an on-screen pad.
 
 A panel stays where it is as long as it hides nothing of what it belongs to, so that what is tapped
-again and again does not move away.
+again and again does not move away; but what the machine takes along in its run it goes with.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import product
 from typing import NamedTuple
 
 from sandbox.drawing import lettering
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.pen import Target
-from sandbox.drawing.strokes import BODY, Box, Item, Path
+from sandbox.drawing.strokes import BODY, Box, Item, Path, Text, bounds
 from sandbox.scene import Vector
 
 Rows = tuple[tuple[Mark, ...], ...]
@@ -54,28 +54,49 @@ class Placer:
     def __init__(self) -> None:
         self._of: object = None
         self._box = Box(0.0, 0.0, 0.0, 0.0)
+        self._aside = Vector(0.0, 0.0)
+        """How far its middle is from that of what it belongs to."""
 
     def place(
         self,
         of: object,
         size: Vector,
         field: Box,
-        clear_of: Sequence[Box],
-        others: Sequence[Box] = (),
-        texts: Sequence[Box] = (),
+        beside: Box | None,
+        items: Callable[[], Sequence[Item]],
+        moving: bool = False,
     ) -> Box:
-        """Where a panel of a size goes within a field: beside the boxes that it must not hide, and
-        rather not on `others`, less still on `texts`. It stays as long as it is for the same and
-        hides none of the first."""
+        """Where a panel of a size goes within a field: beside the box of what it belongs to, which
+        it must not hide, and rather not on other items, less still on texts. It stays as long as
+        it is for the same and does not hide that, and goes with it where it is `moving`."""
         kept = self._of == (of, size, field)
-        if kept and not any(box.meets(self._box) for box in clear_of):
-            return self._box
-        self._of = (of, size, field)
-        self._box = min(
-            _places(size, field, clear_of),
-            key=lambda box: _cost(box, clear_of, others) + _reading(box, texts),
-        )
+        if kept and moving and beside:
+            corner = beside.middle + self._aside - 0.5 * size
+            self._box = _within(field, corner, size)
+        if not kept or (beside and beside.meets(self._box)):
+            self._of, self._box = (of, size, field), _best(size, field, beside, items())
+            moving = False
+        if beside and not moving:
+            self._aside = self._box.middle - beside.middle
         return self._box
+
+
+def _within(field: Box, corner: Vector, size: Vector) -> Box:
+    """A panel with its lower left corner there, or as near to that as lies within a field."""
+    right, top = max(field.left, field.right - size.x), max(field.bottom, field.top - size.y)
+    x, y = min(max(corner.x, field.left), right), min(max(corner.y, field.bottom), top)
+    return Box(x, y, x + size.x, y + size.y)
+
+
+def _best(size: Vector, field: Box, beside: Box | None, items: Sequence[Item]) -> Box:
+    """The best place for a panel."""
+    others = [bounds(item).grown(0.5) for item in items]
+    texts = [item.box for item in items if isinstance(item, Text)]
+    clear_of = [beside] if beside else []
+    return min(
+        _places(size, field, clear_of),
+        key=lambda box: _cost(box, clear_of, others) + _reading(box, texts),
+    )
 
 
 def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
@@ -97,13 +118,7 @@ def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
         for y in (field.bottom, field.top - tall)
         for x in (field.right - wide, field.middle.x - wide / 2, field.left)
     ]
-    right, top = max(field.left, field.right - wide), max(field.bottom, field.top - tall)
-    return [
-        Box(x, y, x + wide, y + tall)
-        for corner in corners
-        for x in [min(max(corner.x, field.left), right)]
-        for y in [min(max(corner.y, field.bottom), top)]
-    ]
+    return [_within(field, corner, size) for corner in corners]
 
 
 def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:

@@ -166,6 +166,8 @@ class Board(BoardLayout):
         self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
         self._placer, self._pad_placer = Placer(), Placer()
+        self._panelled: tuple[Scene | None, float] = (None, 0.0)
+        """The machine in hand and the moment of the last frame."""
         self.track = Box(0.0, 0.0, 0.0, 0.0)
 
     # Drawing it.
@@ -300,8 +302,9 @@ class Board(BoardLayout):
             return False
         pieces = self._side(show)
         self._moment, self._drawn, self._rows = moment, show.clock, rows
-        if beside == self._beside and len(pieces) == len(self._charts) and not late:
+        if beside == self._beside and not late:
             self._to_come = list(enumerate(pieces))
+            self._charts = [*self._charts, *([] for _ in pieces)][: len(pieces)]
             return False
         self._beside, self._to_come, self._piece, self._rows_shown = beside, [], None, rows
         self._charts = [draw() for draw in pieces]
@@ -665,19 +668,21 @@ class Board(BoardLayout):
     def _panels(self, show: Show, items: Sequence[Item]) -> list[Item]:
         """The marks beside what is in focus, and the pad that is open for it."""
         field = (self.field if self.freed else self.inner).grown(-1.5)
-        focused = self._focused(show)
-        clear_of = [focused] if focused else []
         found: list[Item] = []
+        before, self._panelled = self._panelled, (show.scene, show.moment)
         self._panel_cells = {}
         if not (show.beside or show.pad):
             return found
-        every = (*items, *self._under.items)
-        others = [bounds(item).grown(0.5) for item in every]
-        texts = [item.box for item in every if isinstance(item, Text)]
+        focused = self._focused(show)
+        run_on = before[0] is show.scene and before[1] != show.moment
+
+        def every() -> Sequence[Item]:
+            return (*items, *self._under.items)
+
         if show.beside and not show.table:
             size = self._touched * beside.size_of(show.beside)
             of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            box = self._placer.place(of, size, field, clear_of, others, texts)
+            box = self._placer.place(of, size, field, focused, every, run_on)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}
@@ -685,7 +690,7 @@ class Board(BoardLayout):
             size = show.pad.size
             most = min(field.width / size.x, field.height / size.y)
             size = max(1.0, min(self._touched, most)) * size
-            box = self._pad_placer.place(show.focus, size, field, clear_of, others, texts)
+            box = self._pad_placer.place(show.focus, size, field, focused, every)
             new, targets = beside.draw_pad(show.pad, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
         return found

@@ -162,7 +162,7 @@ class Box(NamedTuple):
     @staticmethod
     def around(points: Sequence[Vector]) -> Box:
         """The smallest box that holds the points, of which there must be one."""
-        xs, ys = [p.x for p in points], [p.y for p in points]
+        xs, ys = zip(*points, strict=True)
         return Box(min(xs), min(ys), max(xs), max(ys))
 
 
@@ -198,10 +198,12 @@ class Arc(NamedTuple):
     def points(self) -> tuple[Vector, ...]:
         """The arc as a chain of points, close enough together to look round."""
         count = max(2, math.ceil(abs(self.sweep) / 0.12) + 1)
-        (x, y), radius = self.centre, self.radius
+        (x, y), radius, new = self.centre, self.radius, tuple.__new__
         return tuple(
-            Vector(x + radius * across, y + radius * up)
-            for across, up in _round(self.start, self.sweep, count)
+            [
+                new(Vector, (x + radius * across, y + radius * up))
+                for across, up in _round(self.start, self.sweep, count)
+            ]
         )
 
 
@@ -267,7 +269,8 @@ def outline(item: Item) -> tuple[Vector, ...]:
 def bounds(item: Item) -> Box:
     """The smallest box that holds a shape."""
     if isinstance(item, Circle):
-        return Box(*item.centre, *item.centre).grown(item.radius)
+        (x, y), radius = item.centre, item.radius
+        return Box(x - radius, y - radius, x + radius, y + radius)
     return item.box if isinstance(item, Text) else Box.around(item.points)
 
 

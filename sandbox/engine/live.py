@@ -26,7 +26,8 @@ class Live:
 
         Raises Unanswerable where the machine is statically indeterminate.
         """
-        self._with_free_bodies = free_bodies
+        self.with_free_bodies = free_bodies
+        """Whether its snapshots have them from now on."""
         self.machine = Simulation(scene, step)
         if not self.machine.settle():
             # Only its bearings' friction keeps it as drawn.
@@ -88,7 +89,7 @@ class Live:
 
     def _read(self) -> Snapshot:
         # First: the ledger moves the ropes on to where they will be.
-        bodies = free_bodies(self.machine) if self._with_free_bodies else {}
+        bodies = free_bodies(self.machine) if self.with_free_bodies else {}
         snapshot = read(self.machine, self.ledger)
         return replace(snapshot, free_bodies=bodies) if bodies else snapshot
 

@@ -48,6 +48,16 @@ def has_name(key: Key) -> bool:
     return len(key.labels) == 1 and key.form in ("value", "on")
 
 
+def key_in_words(key: str) -> str:
+    """A "PART.KEY" as a reader would say it.
+
+    >>> key_in_words("upper.bearing_friction")
+    'upper: bearing friction'
+    """
+    part, _, name = key.partition(".")
+    return f"{part}: {name.replace('_', ' ')}"
+
+
 def signed(value: float, decimals: int) -> str:
     """A number with its sign, zero without.
 

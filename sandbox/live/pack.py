@@ -8,15 +8,11 @@ import json
 import subprocess
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import suppress
-from itertools import product
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.language import display, words
-from sandbox.language.display import SYSTEMS, Display
 from sandbox.live.runtime import Runtime, RuntimeMissingError, node
 from sandbox.shipped import asset
 
@@ -73,27 +69,13 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
         found[place] = words.compiled_catalogue(language)
     for path in scenes:
         found[f"scenes/{path.name}"] = path.read_bytes()
-    _ask_for_units()
     found["known.json"] = json.dumps(
         {
-            "units": units.factors_known(),
             "customs": {code: display.customs_of(code) for code in words.LANGUAGES[1:]},
             "advances": [lettering.advances_of(bold) for bold in (False, True)],
         }
     ).encode()
     return found
-
-
-def _ask_for_units() -> None:
-    """Have every unit known that a sheet is likely to need, so that it need not load pint."""
-    for dimension in vars(units).values():
-        if isinstance(dimension, units.Dimension) and dimension is not units.NUMBER:
-            for unit in (*dimension.examples, dimension.display):
-                with suppress(units.UnitError):
-                    units.read(f"1 {unit}", dimension)
-            for system, size in product(SYSTEMS, (1e-6, 1e-3, 0.02, 0.4, 0.95, 5.0, 200.0)):
-                Display(system=system).value(size, dimension)
-                units.handy(size, dimension)
 
 
 def _lies_in(name: str, place: str) -> bool:

@@ -223,8 +223,8 @@ def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
         "hidden": [
             f"{named_value(scene, key, display)}, {bounds}" for key, bounds in bench.bounds.items()
         ],
-        "names": {name: spoken(scene, name, display) for name in asked}
-        | {key: named_value(scene, key, display) for key in keys},
+        "names": {key: named_value(scene, key, display) for key in keys}
+        | {name: spoken(scene, name, display) for name in asked},
         "axisNames": [
             display.names([named_value(scene, key, display) for key in axis.keys])
             for axis in grid.axes

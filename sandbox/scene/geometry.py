@@ -6,6 +6,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+_new = tuple.__new__
+
 
 class Vector(NamedTuple):
     """A point or a direction in the plane of the sheet."""
@@ -13,17 +15,19 @@ class Vector(NamedTuple):
     x: float
     y: float
 
+    # A sheet makes thousands of vectors for a frame: made so, each takes half the time.
+
     def __add__(self, other: Vector) -> Vector:  # type: ignore[override]
-        return Vector(self.x + other.x, self.y + other.y)
+        return _new(Vector, (self[0] + other[0], self[1] + other[1]))
 
     def __sub__(self, other: Vector) -> Vector:
-        return Vector(self.x - other.x, self.y - other.y)
+        return _new(Vector, (self[0] - other[0], self[1] - other[1]))
 
     def __mul__(self, factor: float) -> Vector:  # type: ignore[override]
-        return Vector(factor * self.x, factor * self.y)
+        return _new(Vector, (factor * self[0], factor * self[1]))
 
     def __rmul__(self, factor: float) -> Vector:  # type: ignore[override]
-        return Vector(factor * self.x, factor * self.y)
+        return _new(Vector, (factor * self[0], factor * self[1]))
 
     def __neg__(self) -> Vector:
         return Vector(-self.x, -self.y)

@@ -46,6 +46,7 @@ def drag_on(state: SheetState) -> None:
     """Change what is dragged to where the mouse has brought it."""
     if state.dragged_to:
         values, state.dragged_to = state.dragged_to, None
+        state.dragged_at = state.clock
         change_all(state, values, merge=True)
 
 

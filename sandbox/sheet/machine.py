@@ -85,4 +85,4 @@ class SheetMachine:
         self.check_result, self.asked, self.changed_at = None, False, changed_at
         self.text = self.draft.writer
         if self.former:
-            self.former = FormerRun(LiveRun(Live(self.former.scene)), self.former.text)
+            self.former.restart()

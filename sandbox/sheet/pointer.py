@@ -364,7 +364,7 @@ class Pointer:
             name = drag.handles[0].where.partition(".")[0]
             moved = state.say("moved {name}", name=name)
             state.show_message(state.say("{what}; it starts again from rest", what=moved))
-            state.arrange(ahead=True)
+            state.arrange_again()
 
     def _end_of_table_press(self) -> None:
         """What of a table was clicked, and not dragged, is chosen."""

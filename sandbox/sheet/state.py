@@ -40,6 +40,9 @@ MESSAGE, FIRST_MESSAGE = 7.0, 27.0
 """s. How long a message stays, and the one that a scene opens with."""
 LASTING = 0.1
 """s. What has no room for so long has the sheet laid out anew: a blow is over before that."""
+RESTING = 0.15
+"""s. What is dragged rests when it has not changed for so long: only then does what it is compared
+with run on."""
 BURST = 2.0
 """s. Changes closer together count as one, and are compared with what was before the first."""
 
@@ -126,6 +129,8 @@ class SheetState:
         self.scrubbing = False
         self.dragged_to: dict[str, float] | None = None
         """What is dragged, and the values to which the mouse has brought it since the last tick."""
+        self.dragged_at = -1e9
+        """When that was last changed by a drag."""
         self.carried: Carried | None = None
         """The loose part that is dragged."""
         self.pointed_at: Vector | None = None
@@ -390,7 +395,7 @@ class SheetState:
         """Begin again from rest with the machine as it now is, and with what it is compared
         with."""
         self._begin(Live(self.scene))
-        self._arrange_again()
+        self.arrange_again()
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
@@ -450,7 +455,7 @@ class SheetState:
         self._begin(live)
         if drag is None:
             # What is dragged keeps its scale under the hand.
-            self._arrange_again()
+            self.arrange_again()
         self.drag = drag
         if done:
             said = label(
@@ -472,18 +477,11 @@ class SheetState:
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to, unless
         its past is shown."""
-        self._arranging = None
-        laid = []
-        for machine in self.machines:
-            moments = self._moments(machine, ahead)
-            if ahead and self.timeline.at is None:
-                moments += machine.run.ahead()
-            laid.append(self._laid(machine, moments))
-        self._before_arranging()
-        self.board.arrange(*laid)
-        self.arranged_at = self.clock
+        for _ in self._pieces(ahead, gradually=False):
+            pass
+        self._arranging, self.arranged_at = None, self.clock
 
-    def _arrange_again(self) -> None:
+    def arrange_again(self) -> None:
         """Lay the sheet out for much the same machines from their start: gradually, unless they
         have no room as it is."""
         fields = len(self.board.fields) == len(self.machines)
@@ -496,20 +494,20 @@ class SheetState:
     def arrange_gradually(self, ahead: bool = False) -> None:
         """The same within the next frames, so that none of them is late."""
         if self._arranging is None or ahead:
-            self._arranging = self._pieces(ahead)
+            self._arranging = self._pieces(ahead, gradually=True)
 
-    def _pieces(self, ahead: bool) -> Iterator[None]:
+    def _pieces(self, ahead: bool, gradually: bool) -> Iterator[None]:
         """The pieces of that work."""
         laid = []
         for machine in self.machines:
             moments = self._moments(machine, ahead)
             if ahead and self.timeline.at is None:
-                for snapshot in machine.run.looking_ahead():
+                for snapshot in machine.run.looking_ahead(soon=not gradually):
                     moments.append(snapshot)
                     yield
             laid.append(self._laid(machine, moments))
         self._before_arranging()
-        yield from self.board.arranging(*laid, gradually=True)
+        yield from self.board.arranging(*laid, gradually=gradually)
 
     def _before_arranging(self) -> None:
         self.board.display, self.board.hand = self.display, self.in_hand
@@ -550,7 +548,7 @@ class SheetState:
             if event := machine.run.news():
                 self._tell(machine, event)
             if machine.former:
-                machine.former.follow(machine.run)
+                machine.former.follow(machine.run, self.clock - self.dragged_at < RESTING)
         self._check()
         held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]

@@ -36,6 +36,8 @@ MOST_SNAPSHOTS = 3_600
 thinned evenly to as many."""
 MOST_TO_MAKE_UP = 0.5
 """s. What a former run may run on in one frame to come to the same moment of the stroke."""
+MADE_UP = 3.0 * FRAME
+"""s. What one that is behind since its machine was dragged makes up of that in one frame."""
 
 Mark = Callable[[Snapshot], float]
 """What snapshots are in the order of."""
@@ -133,25 +135,22 @@ class LiveRun:
         """Go on with a scene that differs only in what is written of it."""
         self._chapters[-1] = (self._chapters[-1][0], scene)
 
-    def looking_ahead(self) -> Iterator[Snapshot]:
+    def looking_ahead(self, soon: bool = False) -> Iterator[Snapshot]:
         """Where the machine will have got to until the end of its run and a little on, piece by
-        piece."""
-        length = length_of(self.live.scene)
-        for snapshot in watch(self.live.scene, sample=max(SAMPLE, length / PIECES)):
+        piece; if it is to be known `soon`, as far as it then is."""
+        scene, length = self.live.scene, length_of(self.live.scene)
+        if soon and self._ahead and self._ahead[0] is scene:
+            yield from self._ahead[1]
+            return
+        until = min(length + AFTERWARDS, LOOK_AHEAD * self.live.machine.dt if soon else math.inf)
+        found = list[Snapshot]()
+        for snapshot in watch(scene, sample=max(SAMPLE, length / PIECES)):
+            found.append(snapshot)
             yield snapshot
-            if snapshot.time >= length + AFTERWARDS:
+            if snapshot.time >= until:
                 break
-
-    def ahead(self) -> list[Snapshot]:
-        """The same, as far as can be seen soon."""
-        if self._ahead is None or self._ahead[0] is not self.live.scene:
-            until, found = LOOK_AHEAD * self.live.machine.dt, list[Snapshot]()
-            for snapshot in self.looking_ahead():
-                found.append(snapshot)
-                if snapshot.time >= until:
-                    break
-            self._ahead = self.live.scene, found
-        return self._ahead[1]
+        if soon:
+            self._ahead = scene, found
 
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""
@@ -168,6 +167,11 @@ class FormerRun:
     def __init__(self, run: LiveRun, text: Callable[[], str]) -> None:
         """`text` writes that of its scene file."""
         self.run, self.text = run, text
+        # It is never seen freed of its supports.
+        run.live.with_free_bodies = False
+        self._followed = run.live.now.time
+        """To what moment the other had got when it was last followed, s."""
+        self._restarts = False
 
     @property
     def scene(self) -> Scene:
@@ -187,13 +191,28 @@ class FormerRun:
         )
         return (lambda shot: sign * shot.hand.travel if shot.hand else 0.0) if one_way else None
 
-    def follow(self, run: LiveRun) -> None:
-        """Run on to the moment of the stroke that another has got to, worked as that is."""
+    def restart(self) -> None:
+        """Begin again from rest: when the other is next followed, if its beginning is known."""
+        if self.run.changed:
+            self.run = LiveRun(Live(self.scene, free_bodies=False))
+        self._restarts = len(self.run.live.snapshots) > 1
+
+    def follow(self, run: LiveRun, busy: bool = False) -> None:
+        """Run on to the moment of the stroke that another has got to, worked as that is; while that
+        is `busy` being changed, not yet, and what is behind then is made up little by little."""
         live, other = self.run.live, run.live
+        made, self._followed = max(0.0, other.now.time - self._followed), other.now.time
+        if busy:
+            return
+        if self._restarts:
+            self._restarts, self.run = False, LiveRun(Live(self.scene, free_bodies=False))
+            live = self.run.live
         mark = self._mark(other.scene)
         if mark is None:
-            live.do_as(other)
-            self.run.run_to(other.now.time)
+            until = min(other.now.time, live.now.time + made + MADE_UP)
+            if until == other.now.time:
+                live.do_as(other)
+            self.run.run_to(until)
             return
         wanted, until = mark(other.now), live.now.time + MOST_TO_MAKE_UP
         while mark(live.now) < wanted and live.now.time < until and not self.run.stopped:

@@ -21,7 +21,7 @@ import math
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -131,6 +131,8 @@ class Machine:
             size += coordinates
         self.size = size
         """How many coordinates there are."""
+        self.frame_of = [i for i, turns in enumerate(self.rotates) for _ in range(2 + turns)]
+        """Of each coordinate, the index of its frame."""
         self.index = {frame.name: i for i, frame in enumerate(self.frames)}
         self.lines: list[Line] = [
             line for i, line in enumerate(scene.lines) if i not in without_lines
@@ -262,39 +264,95 @@ class Machine:
 
         Raises TangledError.
         """
-        poses, size = self.poses(q, travel), self.size
-        lengths = np.zeros(len(self.lines))
-        rope_jacobian = np.zeros((len(self.lines), size))
-        rope_by_travel = np.zeros(len(self.lines))
-        friction_jacobian = np.zeros((len(self.contacts), size))
-        friction_by_travel = np.zeros(len(self.contacts))
-        all_spans: list[list[Tangent]] = []
-        contact = 0
-        for number in range(len(self.lines)):
-            path = self._trace(number, poses)
-            all_spans.append(path.spans)
-            lengths[number] = path.length
-            rope_jacobian[number], rope_by_travel[number] = path.jacobian, path.by_travel
-            for jacobian, by_travel in path.passing:
-                friction_jacobian[contact], friction_by_travel[contact] = jacobian, by_travel
-                contact += 1
-        for k in range(contact, len(self.contacts)):
-            at, direction = self.first[self.contacts[k].frame], self.contacts[k].direction
-            if direction is None:
+        ropes, supports, contacts = len(self.lines), len(self.supports), len(self.contacts)
+        friction_jacobian = np.zeros((contacts, self.size))
+        for k, contact in enumerate(self.contacts):
+            if contact.kind == "sheave":
+                continue
+            at = self.first[contact.frame]
+            if contact.direction is None:
                 friction_jacobian[k, at + 2] = 1.0
             else:
-                friction_jacobian[k, at : at + 2] = direction
-        return Geometry(
-            poses,
-            all_spans,
-            lengths - self._lengths,
-            rope_jacobian,
-            rope_by_travel,
-            *self._hold(poses),
+                friction_jacobian[k, at : at + 2] = contact.direction
+        found = Geometry(
+            self.poses(q, travel),
+            [[] for _ in self.lines],
+            np.zeros(ropes),
+            np.zeros((ropes, self.size)),
+            np.zeros(ropes),
+            np.zeros(supports),
+            np.zeros((supports, self.size)),
             friction_jacobian,
-            friction_by_travel,
-            self._weights(poses),
+            np.zeros(contacts),
+            np.zeros(self.size),
         )
+        for number in range(ropes):
+            self._lay(number, found)
+        for number in range(supports):
+            self._hold(number, found)
+        for frame in range(len(self.frames)):
+            self._weigh(frame, found)
+        return found
+
+    def moved(self, near: Geometry, q: Array, frame: int) -> Geometry:
+        """The geometry at q, given `near`, that of a pose that differs in that one frame alone.
+
+        Raises TangledError.
+        """
+        at, pose = self.first[frame], near.poses[self.frames[frame].name]
+        x, y = q[at : at + 2].tolist()
+        angle = float(q[at + 2]) if self.rotates[frame] else pose.angle
+        lines, supports = self._touching[frame]
+        found = Geometry(
+            near.poses | {self.frames[frame].name: Pose(x, y, angle)},
+            list(near.spans),
+            near.rope_residuals.copy(),
+            near.rope_jacobian.copy(),
+            near.rope_by_travel.copy(),
+            near.support_residuals.copy(),
+            near.support_jacobian.copy(),
+            near.friction_jacobian.copy(),
+            near.friction_by_travel.copy(),
+            near.weights.copy(),
+        )
+        for number in lines:
+            self._lay(number, found)
+        for number in supports:
+            self._hold(number, found)
+        self._weigh(frame, found)
+        return found
+
+    @cached_property
+    def _touching(self) -> list[tuple[list[int], list[int]]]:
+        """Of each frame, the indices of the ropes and the supports that act on it."""
+        return [
+            (
+                [
+                    number
+                    for number, line in enumerate(self.lines)
+                    if any(waypoint.frame == frame.name for waypoint in line.waypoints)
+                ],
+                [number for number, support in enumerate(self.supports) if support.frame == i],
+            )
+            for i, frame in enumerate(self.frames)
+        ]
+
+    @cached_property
+    def _first_contact(self) -> list[int]:
+        """Of each rope, the index of the contact with its first sheave."""
+        counts = (line.spans - 1 for line in self.lines)
+        return list(accumulate(counts, initial=0))
+
+    def _lay(self, number: int, geometry: Geometry) -> None:
+        """Put the path of a rope in. Raises TangledError."""
+        path = self._trace(number, geometry.poses)
+        geometry.spans[number] = path.spans
+        geometry.rope_residuals[number] = path.length - self._lengths[number]
+        geometry.rope_jacobian[number] = path.jacobian
+        geometry.rope_by_travel[number] = path.by_travel
+        for contact, (jacobian, by_travel) in enumerate(path.passing, self._first_contact[number]):
+            geometry.friction_jacobian[contact] = jacobian
+            geometry.friction_by_travel[contact] = by_travel
 
     def _trace(self, number: int, poses: dict[str, Pose]) -> _RopePath:
         """The path of a rope, from its standing end on. Raises TangledError."""
@@ -334,32 +392,31 @@ class Machine:
             centre = next_centre
         return _RopePath(spans, length, jacobian, by_travel, passing)
 
-    def _hold(self, poses: dict[str, Pose]) -> tuple[Array, Array]:
-        """The residuals of the supports, and their Jacobian."""
-        residuals = np.zeros(len(self.supports))
-        jacobian = np.zeros((len(self.supports), self.size))
-        for number, support in enumerate(self.supports):
-            direction, at = support.direction, self.first[support.frame]
-            pose = poses[self.frames[support.frame].name]
-            residuals[number] = direction.dot(pose.point(support.local)) - support.target
-            jacobian[number, at : at + 2] = direction
-            if self.rotates[support.frame]:
-                jacobian[number, at + 2] = support.local.rotated(pose.angle).cross(direction)
-        return residuals, jacobian
+    def _hold(self, number: int, geometry: Geometry) -> None:
+        """Put a support in."""
+        support = self.supports[number]
+        direction, at = support.direction, self.first[support.frame]
+        pose = geometry.poses[self.frames[support.frame].name]
+        geometry.support_residuals[number] = (
+            direction.dot(pose.point(support.local)) - support.target
+        )
+        geometry.support_jacobian[number, at : at + 2] = direction
+        if self.rotates[support.frame]:
+            turned = support.local.rotated(pose.angle)
+            geometry.support_jacobian[number, at + 2] = turned.cross(direction)
 
-    def _weights(self, poses: dict[str, Pose]) -> Array:
-        weights = np.zeros(self.size)
-        load = self.scene.load_frame if self.only_load else None
-        for frame, at, rotates in zip(self.frames, self.first, self.rotates, strict=True):
-            mass, centre = frame.mass, frame.centre
-            if self.only_load:
-                if frame is not load:
-                    continue
-                mass, centre = self.scene.load_mass, self.scene.load_point
-            weights[at + 1] = -mass * self.gravity
-            if rotates:
-                weights[at + 2] = weights[at + 1] * centre.rotated(poses[frame.name].angle).x
-        return weights
+    def _weigh(self, number: int, geometry: Geometry) -> None:
+        """Put the weight of a frame in."""
+        frame, at = self.frames[number], self.first[number]
+        mass, centre = frame.mass, frame.centre
+        if self.only_load:
+            if frame is not self.scene.load_frame:
+                return
+            mass, centre = self.scene.load_mass, self.scene.load_point
+        weight = geometry.weights[at + 1] = -mass * self.gravity
+        if self.rotates[number]:
+            angle = geometry.poses[frame.name].angle
+            geometry.weights[at + 2] = weight * centre.rotated(angle).x
 
     def mass_matrix(self, geometry: Geometry) -> Array:
         """The mass matrix M, n x n, with all that rotates: kg, and for angles kg m^2."""

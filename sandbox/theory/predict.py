@@ -69,10 +69,10 @@ def predict(scene: Scene) -> Prediction:
     return _answer(scene, stroke=True)
 
 
-def predict_forces(scene: Scene, *, advantages: bool = True) -> Prediction:
-    """As `predict`, without what takes the whole stroke to find (distances, work), or the
-    mechanical advantages as well."""
-    return _answer(scene, stroke=False, advantages=advantages)
+def predict_forces(scene: Scene, *, advantages: bool = True, distances: bool = False) -> Prediction:
+    """As `predict`, without work, which takes the longest to find; where not asked for, without
+    the mechanical advantages, or without going through the stroke for its distances."""
+    return _answer(scene, stroke=distances, work=False, advantages=advantages)
 
 
 def neglected(
@@ -117,7 +117,12 @@ def neglected(
 
 
 def _answer(
-    scene: Scene, *, stroke: bool, perturb: Perturbation = _as_it_is, advantages: bool = True
+    scene: Scene,
+    *,
+    stroke: bool,
+    work: bool = True,
+    perturb: Perturbation = _as_it_is,
+    advantages: bool = True,
 ) -> Prediction:
     mode = scene.about.mode
     for part, theory in answers(scene):
@@ -129,7 +134,9 @@ def _answer(
         try:
             if mode in ("raising", "lowering"):
                 direction = 1.0 if mode == "raising" else -1.0
-                found = _worked(scene, direction, perturb, stroke=stroke, advantages=advantages)
+                found = _worked(
+                    scene, direction, perturb, stroke=stroke, work=work, advantages=advantages
+                )
             elif mode == "held" and scene.hand is not None:
                 found = _held_by_hand(scene, perturb)
             else:
@@ -162,7 +169,13 @@ def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
 
 
 def _worked(
-    scene: Scene, direction: float, perturb: Perturbation, *, stroke: bool, advantages: bool
+    scene: Scene,
+    direction: float,
+    perturb: Perturbation,
+    *,
+    stroke: bool,
+    work: bool,
+    advantages: bool,
 ) -> Prediction:
     first, last = scene.stroke
     middle = (first + last) / 2
@@ -179,7 +192,7 @@ def _worked(
         quantities |= _advantages(path, middle)
     notes = friction_notes(state) + still_sheaves(path)
     if stroke:
-        over, more = _stroke(path, direction)
+        over, more = _stroke(path, direction, work=work)
         quantities |= over
         notes += more
         if parted := parting(scene, [path.at(h) for h in (0.0, first, middle, last)]):
@@ -261,8 +274,10 @@ def _climb(path: QuasiStaticPath, travel: float) -> float:
     return rise
 
 
-def _stroke(path: QuasiStaticPath, direction: float) -> tuple[dict[str, float], tuple[Fact, ...]]:
-    """What is measured over the stroke: distances, work, velocity ratio."""
+def _stroke(
+    path: QuasiStaticPath, direction: float, *, work: bool
+) -> tuple[dict[str, float], tuple[Fact, ...]]:
+    """What is measured over the stroke: distances, velocity ratio, and `work`."""
     scene = path.machine.scene
     first, last = scene.stroke
     begin, end = path.at(first), path.at(last)
@@ -271,20 +286,15 @@ def _stroke(path: QuasiStaticPath, direction: float) -> tuple[dict[str, float], 
         check_admissible(state)
     _check_track_ends(path)
     rise = _load_height(scene, end) - _load_height(scene, begin)
-    # A perturbation is found by differences, and no nearer than they come.
-    near = 1e-6 if isinstance(path, PerturbedPath) else 1e-12
-    work_in = integral(lambda h: hand_pull(path.at(h)).dot(scene.heading), first, last, near)
+    work_in = _work(path) if work else 0.0
     if abs(rise) <= LEVEL * abs(last - first):
         rise = 0.0
     work_out = weight * rise
     load = scene.load
     assert load is not None
-    found = {
-        f"{_hand(scene)}.travel": last - first,
-        f"{load}.rise": rise,
-        "machine.work_in": work_in,
-        "machine.work_out": work_out,
-    }
+    found = {f"{_hand(scene)}.travel": last - first, f"{load}.rise": rise}
+    if work:
+        found |= {"machine.work_in": work_in, "machine.work_out": work_out}
     for part, theory in answers(scene):
         if theory.frame and theory.frame.coordinates == 3:
             before, after = (state.geometry.poses[part.name].angle for state in (begin, end))
@@ -299,6 +309,14 @@ def _stroke(path: QuasiStaticPath, direction: float) -> tuple[dict[str, float], 
         if work_out > work_in * (1.0 + ROUNDING):
             return found, (facts.OTHERS_SINK(),)
     return found, ()
+
+
+def _work(path: QuasiStaticPath) -> float:
+    """The hand's over the stroke, J."""
+    scene = path.machine.scene
+    # A perturbation is found by differences, and no nearer than they come.
+    near = 1e-6 if isinstance(path, PerturbedPath) else 1e-12
+    return integral(lambda h: hand_pull(path.at(h)).dot(scene.heading), *scene.stroke, near)
 
 
 def _check_track_ends(path: QuasiStaticPath) -> None:

@@ -63,6 +63,7 @@ class QuasiStaticPath:
         self._stretch: Array = np.zeros(len(machine.lines))
         self._added_forces: Array = np.zeros(machine.size)
         self._acceleration: Array | None = None
+        self._latest: tuple[tuple[bytes, float], Geometry] | None = None
 
     def seed(self, other: QuasiStaticPath) -> None:
         """Begin from another path's solutions."""
@@ -164,6 +165,13 @@ class QuasiStaticPath:
         forces = z[machine.size :] * machine.force_scale
         return z[: machine.size], forces[: len(machine.lines)], forces[len(machine.lines) :]
 
+    def _geometry(self, q: Array, travel: float) -> Geometry:
+        """The machine's, which is asked for the same pose several times over."""
+        key = q.tobytes(), travel
+        if self._latest is None or self._latest[0] != key:
+            self._latest = key, self.machine.geometry(q, travel)
+        return self._latest[1]
+
     def _friction(self, geometry: Geometry, last_tensions: Array, reactions: Array) -> Array:
         return self.machine.limiting_friction(
             geometry,
@@ -176,7 +184,7 @@ class QuasiStaticPath:
 
     def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
         q, tensions, reactions = self._split(z)
-        g = geometry or self.machine.geometry(q, travel)
+        g = geometry or self._geometry(q, travel)
         phi = self._friction(g, tensions, reactions)
         forces = (
             g.weights
@@ -189,16 +197,21 @@ class QuasiStaticPath:
         return np.concatenate([forces / self.machine.force_scale, lengths, g.support_residuals])
 
     def _jacobian(self, z: Array, travel: float) -> Array:
-        n = self.machine.size
-        geometry = self.machine.geometry(z[:n], travel)
+        machine, n = self.machine, self.machine.size
+        geometry = self._geometry(z[:n], travel)
         columns = []
         for i in range(z.size):
             nudge = np.zeros_like(z)
             nudge[i] = NUDGE
-            same = None if i < n else geometry
-            columns.append(
-                self._residual(z + nudge, travel, same) - self._residual(z - nudge, travel, same)
+            more, less = (
+                self._residual(
+                    nudged,
+                    travel,
+                    machine.moved(geometry, nudged[:n], machine.frame_of[i]) if i < n else geometry,
+                )
+                for nudged in (z + nudge, z - nudge)
             )
+            columns.append(more - less)
         return np.array(columns).T / (2 * NUDGE)
 
     def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
@@ -249,7 +262,7 @@ class QuasiStaticPath:
     def _state(self, z: Array, travel: float) -> State:
         machine = self.machine
         q, tensions, reactions = self._split(z)
-        geometry = machine.geometry(q, travel)
+        geometry = self._geometry(q, travel)
         phi = self._friction(geometry, tensions, reactions)
         return State(machine, q, geometry, tensions, reactions, phi, np.zeros(machine.size))
 

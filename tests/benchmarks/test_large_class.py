@@ -11,6 +11,7 @@ import pytest
 from sandbox.lab.class_work.class_report import write_review
 from sandbox.lab.class_work.deal import deal, write_deal
 from sandbox.lab.class_work.review import review
+from sandbox.language.display import Display
 from sandbox.scene import load
 from sandbox.shipped import find_scene
 from tests.classroom import GIVE, VARY, Student, benches, work
@@ -31,7 +32,7 @@ def test_two_hundred_students(tmp_path: Path) -> None:
         work(handed_in / f"{bench.scene.name}.jsonl", bench, Student([words]))
     begun, before = time.perf_counter(), os.times()
     found = review(handed_in, key)
-    write_review(found, tmp_path / "report")
+    write_review(found, tmp_path / "report", Display())
     taken, after = time.perf_counter() - begun, os.times()
     used = sum(after[:4]) - sum(before[:4])
     print(f"\n200 records reviewed in {taken:.1f} s, {used:.1f} s of them a processor's")

@@ -32,6 +32,7 @@ from sandbox.lab.class_work.facts import NOT_RERUN
 from sandbox.lab.handouts import handout
 from sandbox.lab.planning import plan
 from sandbox.lab.planning import report as plan_report
+from sandbox.language.display import Display
 from sandbox.page import grid_for, page_of
 from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
@@ -140,7 +141,7 @@ def test_a_sign_newer_than_this_python_spoils_no_record() -> None:
     guess = {"kind": "prediction", "quantity": "hand.force", "text": "5 N", "reason": f"I am {new}"}
     found = record.parse(recorded(guess, {"kind": "note", "text": new}, student=f"A {new}"))
     (work,) = judged_record.examine([("a.jsonl", found)])
-    assert new in class_report.page(review.Review((work,), (), False))
+    assert new in class_report.page(review.Review((work,), (), False), Display())
 
 
 @pytest.mark.parametrize("size", ["1e308", "1.7e308", "1e-308", "0e999", "1e999"])
@@ -166,7 +167,9 @@ def test_no_number_of_a_class_is_beyond_all_numbers(size: str) -> None:
         works += judged_record.examine([("a.jsonl", record.parse(raw))])
     assert not any(flag.what == NOT_RERUN() for work in works for flag in work.flags)
     judged = review.Review(tuple(works), (), False)
-    written = tables.table_text(class_report.gradebook(judged)) + class_report.page(judged)
+    written = tables.table_text(class_report.gradebook(judged, Display())) + class_report.page(
+        judged, Display()
+    )
     assert not re.search(r"\b(inf|nan)\b", written)
 
 
@@ -234,7 +237,9 @@ def on_the_review(words: str) -> str:
     raw = recorded(*entries, student=label, token=label)
     plain = recorded(entries[0], {"kind": "trial", "trial": 1}, entries[2], student=label)
     works = [judged_record.examine([(words, record.parse(each))])[0] for each in (raw, plain)]
-    return class_report.page(review.Review(tuple(works), (review.Skipped(words, words),), False))
+    return class_report.page(
+        review.Review(tuple(works), (review.Skipped(words, words),), False), Display()
+    )
 
 
 @pytest.mark.parametrize(
@@ -279,7 +284,9 @@ def test_no_table_that_is_written_begins_a_formula() -> None:
         "run": time_series(checked.recording),
         "plan": plan_report.table(plan.plan(machine, [], counts=(5, 3), halvings=2), machine),
         "key": tables.table_text(deal.key_rows(machine, hands)),
-        "review": tables.table_text(class_report.gradebook(review.Review(tuple(found), (), False))),
+        "review": tables.table_text(
+            class_report.gradebook(review.Review(tuple(found), (), False), Display())
+        ),
     }
     for name, text in written.items():
         cells = [cell for row in csv.reader(io.StringIO(text, newline="")) for cell in row]

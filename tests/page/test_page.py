@@ -295,6 +295,16 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
                "--out", str(tmp_path / "one.html"))  # fmt: skip
     assert same.exit_code == 0, same.output
     assert (tmp_path / "one.html").read_bytes() == (out / "student_a.html").read_bytes()
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    (out / "student_3.html").unlink()
+    (out / "student_b.html").write_text("cut short")
+    times = {path.name: path.stat().st_mtime_ns for path in out.iterdir()}
+    words = ("--deal", "bag.mass=300 g..700 g", "--out", str(out))
+    deal = ("pages", "fixed_sheave", "--roster", labels, "--seed", "7", *words)
+    done = run(*deal, "--vary", "none")
+    assert "2 pages and the key" in done.output and "1 page there already" in done.output
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+    assert (out / "student_a.html").stat().st_mtime_ns == times["student_a.html"]
     undealt = run("pages", "fixed_sheave", "--roster", labels, "--vary", "none", "--out", str(out))
     assert undealt.exit_code == 2 and "another deal" in undealt.stderr
 

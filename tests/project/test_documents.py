@@ -133,9 +133,9 @@ def test_a_class_in_five_commands(home: Path) -> None:
     assert len(commands) == 5
     for command in commands:
         done = typed(command, **({"input": trials} if " bench " in command else {}))
-    assert "8 records reviewed, 0 skipped, 3 with something to look at." in done.output
+    assert "8 records reviewed, 0 set apart, 0 skipped, 3 with something to look at." in done.output
     assert (home / "report/class.html").stat().st_size > 10_000
-    with open(home / "report/class.csv", encoding="utf-8", newline="") as file:
+    with open(home / "report/class.csv", encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     for misconception in ("counting the hauling part", "grams for kilograms"):
         assert [misconception in row["misconceptions"] for row in rows].count(True) == 1

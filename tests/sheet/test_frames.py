@@ -5,11 +5,13 @@ from __future__ import annotations
 
 import pytest
 
+from sandbox.drawing import charts
 from sandbox.drawing.strokes import Box
+from sandbox.scene import Vector
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.source_text import SourceText
-from tests.sheets import sheet_on
+from tests.sheets import found, pass_time, press, sheet_on
 
 
 def line_of(sheet: Sheet) -> tuple[str, Box]:
@@ -52,3 +54,59 @@ def test_a_drag_writes_no_text_and_needs_few_handles(monkeypatch: pytest.MonkeyP
     sheet.pointer_up()
     assert sheet.draft.text != text and len(written) == 1
     assert sheet.draft.undo() and sheet.draft.text == text
+
+
+def middle_of(sheet: Sheet, what: str, kind: str) -> Vector:
+    return Box.around(found(sheet, what, kind).outline).middle
+
+
+def test_a_stepper_goes_with_its_value_and_not_away_from_a_finger() -> None:
+    """While the machine runs, the marks for less and more go with the value that they change, and
+    while it is paused they stay where they are tapped though the value moves."""
+    sheet = sheet_on("four_part_tackle")
+    sheet.focus = "ballast.mass"
+    pass_time(sheet)
+    start = middle_of(sheet, sheet.focus, "value")
+    aside = middle_of(sheet, "more", "mark") - start
+    for _ in range(20):
+        pass_time(sheet, 0.1)
+        value = middle_of(sheet, sheet.focus, "value")
+        assert (middle_of(sheet, "more", "mark") - value - aside).norm < 1e-6
+    assert (value - start).norm > 1.0
+    sheet.timeline.running = False
+    at = middle_of(sheet, "more", "mark")
+    for _ in range(5):
+        press(sheet, "more")
+        assert middle_of(sheet, "more", "mark") == at
+
+
+def test_charts_are_drawn_a_piece_in_a_frame(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While a machine runs no frame draws more than one chart, a chart is painted in another frame
+    than it is drawn in, and both are drawn anew a few times a second."""
+    sheet = sheet_on("four_part_tackle")
+    pass_time(sheet, 1.0)
+    pass_time(sheet)
+    frames: list[list[str]] = []
+
+    def counted(name: str) -> None:
+        draw = getattr(charts, name)
+
+        def drawing(*given: object) -> object:
+            frames[-1].append(name)
+            return draw(*given)
+
+        monkeypatch.setattr(charts, name, drawing)
+
+    for name in ("work_chart", "ledger_chart"):
+        counted(name)
+    painted = []
+    for _ in range(60):
+        frames.append([])
+        sheet.tick(FRAME)
+        before = sheet.board._under
+        painted.append(sheet.compose()[0] is not before)
+    assert max(map(len, frames)) == 1
+    assert not any(drawn and paint for drawn, paint in zip(frames, painted, strict=True))
+    every = [name for drawn in frames for name in drawn]
+    assert every[:4] in (2 * ["work_chart", "ledger_chart"], 2 * ["ledger_chart", "work_chart"])
+    assert sum(painted) >= len(every) - 1 >= 7

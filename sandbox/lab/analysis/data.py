@@ -198,18 +198,15 @@ def _column(heading: str, scene: Scene, where: str, titles: Titles) -> DataColum
     if not heading.isprintable():
         raise SceneError(where, heading, 'a name and its unit, as "hand.force (N)"')
     match = _HEADER.fullmatch(heading)
-    mark = match["mark"] if match else None
+    mark = re.match(r"±|u\s", heading)
+    name = match["name"] if match else heading
+    bare = _folded(heading[mark.end() if mark else 0 :])
     for title in sorted(titles, key=len, reverse=True):
         # Folding may shorten what stands before the unit, and leaves the unit's end in place.
-        if _folded(heading).startswith(title):
-            behind = _UNIT_BEHIND.fullmatch(
-                heading, len(heading) - len(_folded(heading)[len(title) :])
-            )
-            if behind:
-                match, name = behind, titles[title]
-                break
-    else:
-        name = match["name"] if match else heading
+        behind = _UNIT_BEHIND.fullmatch(heading, len(heading) - len(bare) + len(title))
+        if bare.startswith(title) and behind:
+            match, name = behind, titles[title]
+            break
     if _folded(heading) in _WORDS:
         return DataColumn(_WORDS[_folded(heading)], "text", heading)
     known = quantities.names(scene)
@@ -225,7 +222,7 @@ def _column(heading: str, scene: Scene, where: str, titles: Titles) -> DataColum
         role = "setting"
         dimension = units.LENGTH if key.form == "on" else key.dimension
     if mark:
-        role = "half-width" if mark == "±" else "u"
+        role = "half-width" if mark[0] == "±" else "u"
     return DataColumn(name, role, heading, unit, dimension, key)
 
 

@@ -137,7 +137,13 @@ def _written(scene: Scene, key: str, value: str) -> str:
 
 
 def read_roster(path: Path) -> list[str]:
-    """The students of a roster: a CSV file with a column "student". Labels come composed (NFC).
+    """The students of a roster. Raises SceneError as `read_class` does."""
+    return list(read_class(path))
+
+
+def read_class(path: Path) -> dict[str, dict[str, str]]:
+    """The students of a roster, a CSV file with a column "student", each with what its other
+    columns say, as an id or a group. Labels come composed (NFC).
 
     Raises SceneError, naming the row, where a label is missing, too long, unprintable or there
     twice or in two forms that look the same, or the file is not such a table.
@@ -148,7 +154,7 @@ def read_roster(path: Path) -> list[str]:
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
             raise SceneError("its first row", found, 'one column "student"')
-        students: list[str] = []
+        students: dict[str, dict[str, str]] = {}
         taken: set[str] = set()
         for number, cells in rows:
             label = unicodedata.normalize("NFC", cells[columns[0]].strip())
@@ -159,7 +165,8 @@ def read_roster(path: Path) -> list[str]:
             if _seen(label) in taken:
                 raise SceneError(where, label, "each label once, and no two that look the same")
             taken.add(_seen(label))
-            students.append(label)
+            others = [i for i, name in enumerate(names) if name and i not in columns]
+            students[label] = {names[i]: cells[i].strip() for i in others}
         return students
 
 
@@ -285,12 +292,14 @@ def file_stems(students: Sequence[str]) -> list[str]:
     """For each label a file name of plain letters, without its ending: no label can name another
     place, a device, the key, or another student's file.
 
-    >>> file_stems(["Student A 3", "../../etc", "Student A", "student-a", "学生", "con"])
-    ['student_a_3', 'etc', 'student_a', 'student_a_4', 'student_5', 'student_6']
+    >>> file_stems(["Student A 3", "../../etc", "Student A", "student-a", "学生", "con", "Ñé"])
+    ['student_a_3', 'etc', 'student_a', 'student_a_4', 'student_5', 'student_6', 'ne']
     """
     stems: list[str] = []
     for number, student in enumerate(students, 1):
-        stem = re.sub(r"[^a-z0-9]+", "_", student.lower()).strip("_")[:40]
+        bare = unicodedata.normalize("NFKD", student.lower())
+        bare = "".join(c for c in bare if not unicodedata.combining(c))
+        stem = re.sub(r"[^a-z0-9]+", "_", bare).strip("_")[:40]
         if not stem or re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d|key", stem):
             stem = f"student_{number}"
         while stem in stems:

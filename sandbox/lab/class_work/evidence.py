@@ -24,8 +24,9 @@ FINEST = 0.09
 """Divisions: a last digit worth less than this, a tenth and no more, cannot have been read."""
 
 
-SAME_READINGS, SAME_WORDS = 8, 40
-"""How many fine readings, and how many characters of a reason, are too many to agree by chance."""
+SAME_READINGS, SAME_WORDS, SAME_ENTRIES = 8, 40, 3
+"""How many fine readings, characters of a reason, and moments of entries are too many to agree by
+chance."""
 
 
 def of_the_record(record: Record) -> list[Flag]:
@@ -86,31 +87,18 @@ def of_the_readings(checks: Sequence[Check]) -> list[Flag]:
     return flags
 
 
-def against_key(work: Work, dealt: Mapping[str, Mapping[str, str]] | None) -> list[Flag]:
-    """Whether the scene is that which the key of the deal has for the student, by student."""
-    if dealt is None:
+def against_key(work: Work, dealt: Mapping[str, str] | None) -> list[Flag]:
+    """Whether the scene is that which the key of the deal has for the student; `dealt` has the hash
+    of each one's."""
+    if dealt is None or dealt.get(work.student) == work.scene_hash:
         return []
-    row = dealt.get(work.student)
-    if row is None:
-        return [Flag(facts.NOT_IN_KEY(), facts.KEY_HAS_NOT(student=work.student))]
-    if row["scene_sha256"] != work.scene_hash:
-        others = [name for name, r in dealt.items() if r["scene_sha256"] == work.scene_hash]
-        evidence = (
-            facts.SCENE_OF_ANOTHER(student=work.student, other=others[0])
-            if others
-            else facts.OTHER_SCENE(student=work.student)
-        )
-        return [Flag(facts.NOT_AS_DEALT(), evidence)]
-    return []
-
-
-def repeated(work: Work, works: Sequence[Work]) -> list[Flag]:
-    """Several records of one student."""
-    records = [other.file for other in works if other.student == work.student]
-    if len(records) < 2:
-        return []
-    evidence = facts.RECORDS_OF(student=work.student, records=", ".join(records))
-    return [Flag(facts.SEVERAL_RECORDS(), evidence)]
+    others = [name for name, scene_hash in dealt.items() if scene_hash == work.scene_hash]
+    evidence = (
+        facts.SCENE_OF_ANOTHER(student=work.student, other=others[0])
+        if others
+        else facts.OTHER_SCENE(student=work.student)
+    )
+    return [Flag(facts.NOT_AS_DEALT(), evidence)]
 
 
 def alike(work: Work, works: Sequence[Work]) -> list[Flag]:
@@ -137,6 +125,10 @@ def alike(work: Work, works: Sequence[Work]) -> list[Flag]:
         if astray and len(shared) >= SAME_READINGS and all(own[k] == same[k] for k in shared):
             evidence = facts.READINGS_OF(count=len(shared), other=other.student)
             flags.append(Flag(facts.SAME_READINGS(), evidence))
+        entries = len(work.times) if work.times == other.times else 0
+        if entries >= SAME_ENTRIES:
+            evidence = facts.ENTRIES_OF(count=entries, other=other.student)
+            flags.append(Flag(facts.SAME_ENTRIES(), evidence))
         for name, reason in work.reasons.items():
             folded = _folded(reason)
             if len(folded) >= SAME_WORDS and folded == _folded(other.reasons.get(name, "")):

@@ -126,8 +126,7 @@ NO_INSTRUMENT = Kind("no_instrument", "no such instrument")
 BEYOND_SCALE = Kind("beyond_scale", "beyond the scale")
 OFF_POINTER = Kind("off_pointer", "does not fit the pointer")
 TOO_FINE = Kind("too_fine", "finer than can be read")
-NOT_IN_KEY = Kind("not_in_key", "not in the key")
-SEVERAL_RECORDS = Kind("several_records", "several records")
+SAME_ENTRIES = Kind("same_entries", "the same entries")
 FITS_ANOTHER = Kind("fits_another", "fits another bench")
 SAME_READINGS = Kind("same_readings", "the same readings")
 SAME_WORDS = Kind("same_words", "the same words")
@@ -161,7 +160,6 @@ SCENE_OF_ANOTHER = Kind(
     "scene_of_another",
     "The scene in the record is not the one dealt to {student}: it is the one dealt to {other}.",
 )
-RECORDS_OF = Kind("records_of", "Of {student}: {records}.")
 READINGS_FIT = Kind(
     "readings_fit",
     "The {count} readings that do not fit this bench fit that of {other} within {within} of a "
@@ -179,3 +177,39 @@ SCENE_TOO_LARGE = Kind(
 )
 SCENE_FAILED = Kind("scene_failed", "The scene in the record could not be rerun ({error}).")
 RERUN_ENDED = Kind("rerun_ended", "The program that reran the benches was ended.")
+ENTRIES_OF = Kind(
+    "entries_of", "{count} entries are those of {other}, to the thousandth of a second."
+)
+
+# Why a record is counted nowhere.
+
+ROSTER_HAS_NOT = Kind("roster_has_not", "The roster has no {student}.")
+SCENE_NOT_ASKED = Kind("scene_not_asked", "It is of another scene, {scene}.")
+COPY_OF = Kind("copy_of", "The same as {other}.")
+EARLIER_STATE = Kind("earlier_state", "An earlier state of {other}.")
+SECOND_RECORD = Kind(
+    "second_record",
+    "Another record of {student}; {counted} counts, as the finished one that was begun first.",
+)
+
+# Why marks are given.
+
+WERE_COMMITTED = Kind(
+    "were_committed", "{count} of {all} predictions were committed before the first trial."
+)
+HAVE_REASONS = Kind(
+    "have_reasons", "{count} of {all} predictions have a reason of {words} words or more."
+)
+FIT_INSTRUMENT = Kind(
+    "fit_instrument", "{count} of {all} readings fit the instrument's range and divisions."
+)
+AGREE = Kind("agree", "{count} of {all} quantities agree with the bench within their uncertainty.")
+AGREE_BUT = Kind(
+    "agree_but",
+    "{count} of {all} quantities agree with the bench within their uncertainty; not so: {names}.",
+)
+CAME_NEARER = Kind(
+    "came_nearer",
+    "{count} of {all} predictions agreed at once or came nearer at the second attempt.",
+)
+CAME_LATE = Kind("came_late", "The last entry came {late} after the deadline.")

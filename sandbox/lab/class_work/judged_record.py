@@ -95,15 +95,21 @@ def unjudged(file: str, record: Record, flags: Sequence[Flag] = ()) -> Work:
     more = [*flags, *of_the_record(record)]
     return Work(
         file,
-        record.student,
+        record.label,
         record.scene_name,
         record.scene_hash,
         record.closed,
         record.trials,
         record.entries[-1].time if record.entries else record.begun,
-        reasons={e.quantity: str(e.body.get("reason", "")) for e in record.of("prediction")},
+        times=tuple(entry.time for entry in record.entries),
+        reasons=_reasons(record, "prediction"),
+        second_reasons=_reasons(record, "second prediction"),
         flags=tuple(more),
     )
+
+
+def _reasons(record: Record, kind: str) -> dict[str, str]:
+    return {entry.quantity: str(entry.body.get("reason", "")) for entry in record.of(kind)}
 
 
 class SetUp(NamedTuple):
@@ -125,7 +131,8 @@ def _judged(
     own: set[int] = set()
     shown: dict[tuple[int, str], float] = {}
     seen: dict[tuple[int, str, float], Look] = {}
-    set_up = {trial.trial: set_ups[_setting(trial)] for trial in record.of("trial")}
+    settings = {trial.trial: _setting(trial) for trial in record.of("trial")}
+    set_up = {trial: set_ups[setting] for trial, setting in settings.items()}
 
     def look_at(trial: int, eye: float) -> dict[str, Look]:
         there = set_up[trial]
@@ -146,7 +153,13 @@ def _judged(
         if (entry.trial, entry.quantity, eye) not in seen:
             for name, look in look_at(entry.trial, eye).items():
                 seen[entry.trial, name, eye] = look
-        checks.append(_check(entry, seen.get((entry.trial, entry.quantity, eye))))
+        check = _check(entry, seen.get((entry.trial, entry.quantity, eye)))
+        there = set_up[entry.trial]
+        checks.append(
+            check._replace(
+                true=there.measured.get(entry.quantity), eye=eye, setting=settings[entry.trial]
+            )
+        )
     truth = predicted(bench.scene) | dict(measured)
     known = told(bench)
     verdicts = tuple(
@@ -173,6 +186,8 @@ def _judged(
         verdicts=verdicts,
         checks=tuple(checks),
         shown=shown,
+        rerun=True,
+        asked=bench.scene.about.predict,
         means=means,
         truth={name: truth[name] for name in means if name in truth},
         flags=(*plain.flags, *of_the_readings(checks)),

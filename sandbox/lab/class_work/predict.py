@@ -275,9 +275,8 @@ def missing(writer: Writer, scene: Scene) -> list[str]:
 def check_predicted(writer: Writer, scene: Scene) -> None:
     """Raise RecordError where a prediction is still owed: nothing moves before."""
     if writer.record.trials == 0 and (owed := missing(writer, scene)):
-        raise RecordError(
-            f"predict first: {', '.join(owed)} (sandbox predict SCENE --record {writer.path})"
-        )
+        named = ", ".join(map(quantities.title, owed))
+        raise RecordError(f"predict first: {named} (sandbox predict SCENE --record {writer.path})")
 
 
 # What happened.

@@ -55,6 +55,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files
+from sandbox.lab.class_work.facts import called
 
 FORMAT, VERSION = "sandbox-record", 1
 PREDICTIONS = ("prediction", "second prediction")
@@ -115,6 +116,11 @@ class Record:
     def of(self, *kinds: str) -> list[RecordEntry]:
         """The entries of some kinds."""
         return [entry for entry in self.entries if entry.kind in kinds]
+
+    @property
+    def label(self) -> str:
+        """Who it is of, letters and their accents composed (NFC) as in a roster."""
+        return unicodedata.normalize("NFC", self.student)
 
     @property
     def scene_hash(self) -> str:
@@ -383,11 +389,11 @@ class Course:
             )
         if first := self._predicted.get((entry.kind, name)):
             raise RecordError(
-                f"{name} was predicted at {first.time}; that stands"
+                f"{called(name)} was predicted at {first.time}; that stands"
                 + ("" if "second" in entry.kind else ", and a second prediction can follow it")
             )
         if entry.kind == "second prediction" and ("prediction", name) not in self._predicted:
-            raise RecordError(f"{name} has no first prediction yet")
+            raise RecordError(f"{called(name)} has no first prediction yet")
         if entry.kind == "prediction" and self._trials:
             raise RecordError("a first prediction comes before the first trial")
 
@@ -401,5 +407,5 @@ class Course:
             raise RecordError(f"there is no trial {entry.trial}")
         if (entry.trial, name) in self._read:
             raise RecordError(
-                f"{name} was read in trial {entry.trial}: that stands; take another trial"
+                f"{called(name)} was read in trial {entry.trial}: that stands; take another trial"
             )

@@ -7,114 +7,143 @@ skipped. What looks odd is laid out with its evidence; what it means is for the 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Mapping
 from concurrent.futures import BrokenExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
 
 from sandbox.lab.class_work import facts
-from sandbox.lab.class_work.deal import MOST_STUDENTS
-from sandbox.lab.class_work.evidence import against_key, alike, repeated
+from sandbox.lab.class_work.deal import MOST_STUDENTS, read_class
+from sandbox.lab.class_work.evidence import against_key, alike
+from sandbox.lab.class_work.handed_in import Skipped, gather
 from sandbox.lab.class_work.judged_record import Job, examine, unjudged
-from sandbox.lab.class_work.record import LARGEST_RECORD, Record, RecordError, parse
+from sandbox.lab.class_work.record import RecordError, parse
+from sandbox.lab.class_work.setting_apart import Apart, HandedRecord, set_apart
 from sandbox.lab.class_work.work import Flag, Work
 from sandbox.lab.tables import naming, read_table
 from sandbox.processes import Pool
 from sandbox.scene import Plain, SceneError
 
-MOST_FILES = 2_000
-
-
-class Skipped(NamedTuple):
-    """A file that could not be taken, and why."""
-
-    file: str
-    reason: str
-
 
 @dataclass(frozen=True)
 class Review:
-    """A class, judged."""
+    """A class, judged: one work of each student who handed in any."""
 
     works: tuple[Work, ...]
     skipped: tuple[Skipped, ...]
     keyed: bool
     absent: tuple[str, ...] = ()
-    """Who was dealt a bench and handed in no record that can be read, as the key has them."""
+    """Who is in the roster, or without one in the key, and handed in nothing that counts."""
+    apart: tuple[Apart, ...] = ()
+    others: int = 0
+    """How many files were no records."""
+    columns: tuple[str, ...] = ()
+    """The roster's further columns."""
+    roster: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """What they say of each student."""
+    deadline: datetime | None = None
+
+    def late(self, work: Work) -> str:
+        """By how much a work's last entry came after the deadline, by the clock it was made on; ""
+        where it did not."""
+        if self.deadline is None:
+            return ""
+        minutes = int((moment(work.ended) - self.deadline).total_seconds() // 60)
+        return (
+            "" if moment(work.ended) <= self.deadline else f"{minutes // 60} h {minutes % 60} min"
+        )
+
+    def column(self, student: str, name: str) -> str:
+        """What the roster says of a student in one of its further columns."""
+        return self.roster.get(student, {}).get(name, "")
+
+
+def moment(time: str) -> datetime:
+    """A record's time.
+
+    >>> moment("2026-03-02T09:30:00.000Z").isoformat()
+    '2026-03-02T09:30:00+00:00'
+    """
+    return datetime.fromisoformat(time.replace("Z", "+00:00"))
+
+
+def deadline_of(text: str) -> datetime:
+    """The moment that a text names: local time, unless it says how far that is from UTC.
+
+    Raises SceneError.
+
+    >>> deadline_of("2026-12-04 18:00+01:00").isoformat()
+    '2026-12-04T18:00:00+01:00'
+    """
+    try:
+        return datetime.fromisoformat(text.strip()).astimezone()
+    except (ValueError, OverflowError, OSError):
+        allowed = 'a day and a time, as "2026-12-04 18:00", local, or "2026-12-04 18:00+01:00"'
+        raise SceneError("--deadline", text, allowed) from None
 
 
 def review(
-    folder: Path, key: Path | None = None, progress: Callable[[float], None] | None = None
+    place: Path,
+    key: Path | None = None,
+    progress: Callable[[float], None] | None = None,
+    *,
+    roster: Path | None = None,
+    scene_hash: str | None = None,
+    deadline: datetime | None = None,
 ) -> Review:
-    """Judge every record (.jsonl) in a folder, against the key of the deal where there is one.
+    """Judge every record in a folder or a ZIP, against the key of the deal where there is one.
 
-    Raises SceneError where the folder or the key cannot be used; records never make it fail.
+    `roster` says who is in the class, and what is told of them besides; with `scene_hash` only
+    records of that scene count.
+
+    Raises SceneError where what is named cannot be used; records never make it fail.
     """
     dealt = None if key is None else _read_key(key)
-    records, skipped = _read_folder(folder)
-    jobs: dict[str, list[tuple[str, Record]]] = {}
-    for file, record in records:
+    students = None if roster is None else read_class(roster)
+    handed_in = gather(place)
+    skipped = list(handed_in.skipped)
+    records: list[HandedRecord] = []
+    for file, raw in handed_in.files:
+        try:
+            records.append((file, parse(raw)))
+        except RecordError as error:
+            skipped.append(Skipped(file, str(error)))
+    kept, apart = set_apart(records, dealt, students, scene_hash)
+    jobs: dict[str, Job] = {}
+    for file, record in kept:
         jobs.setdefault(record.scene_hash, []).append((file, record))
     works = _examine_all(list(jobs.values()), progress or (lambda _share: None))
     works.sort(key=lambda work: (work.student, work.file))
-    flags = [
-        [*against_key(work, dealt), *repeated(work, works), *alike(work, works)] for work in works
-    ]
+    flags = [[*against_key(work, dealt), *alike(work, works)] for work in works]
     judged = [work.with_flags(more) for work, more in zip(works, flags, strict=True)]
     there = {work.student for work in works}
-    absent = tuple(student for student in dealt or () if student not in there)
-    return Review(tuple(judged), tuple(skipped), dealt is not None, absent)
+    expected = students if students is not None else dealt or ()
+    further = next(iter((students or {}).values()), {})
+    return Review(
+        tuple(judged),
+        tuple(sorted(skipped)),
+        dealt is not None,
+        tuple(student for student in expected if student not in there),
+        tuple(apart),
+        handed_in.others,
+        tuple(further),
+        students or {},
+        deadline,
+    )
 
 
-def _read_folder(folder: Path) -> tuple[list[tuple[str, Record]], list[Skipped]]:
-    try:
-        entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        problem = SceneError("", Plain(reason), "a folder of students' records (.jsonl)")
-        problem.file = str(folder)
-        raise problem from None
-    entries = [entry for entry in entries if entry.name.endswith(".jsonl")]
-    if not entries or len(entries) > MOST_FILES:
-        found = Plain(f"{len(entries):,} records (.jsonl)")
-        problem = SceneError("", found, f"a folder with 1 to {MOST_FILES:,} of them")
-        problem.file = str(folder)
-        raise problem
-    records: list[tuple[str, Record]] = []
-    skipped: list[Skipped] = []
-    for entry in entries:
-        name = entry.name if entry.name.isprintable() else ascii(entry.name)
-        try:
-            records.append((name, parse(_bytes_of(entry))))
-        except RecordError as error:
-            skipped.append(Skipped(name, str(error)))
-        except OSError as error:
-            skipped.append(Skipped(name, error.strerror or str(error)))
-    return records, skipped
-
-
-def _bytes_of(entry: os.DirEntry[str]) -> bytes:
-    """A plain file's bytes; links are not followed and nothing is waited for."""
-    if entry.is_symlink():
-        raise RecordError("a link; links are not followed")
-    if not entry.is_file(follow_symlinks=False):
-        raise RecordError("not a file")
-    flags = os.O_RDONLY | getattr(os, "O_BINARY", 0)
-    flags |= getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
-    with os.fdopen(os.open(entry.path, flags), "rb") as file:
-        return file.read(LARGEST_RECORD + 1)
-
-
-def _read_key(path: Path) -> dict[str, dict[str, str]]:
+def _read_key(path: Path) -> dict[str, str]:
+    """For each student the hash of the scene that was dealt."""
     with naming(path):
         names, rows = read_table(path, "the key of a deal (.csv)", MOST_STUDENTS)
         wanted = ("student", "token", "scene_sha256")
         if any(names.count(column) != 1 for column in wanted):
             allowed = "columns student, token and scene_sha256, as dealt"
             raise SceneError("row 1", Plain("other columns"), allowed)
-    dealt = [dict(zip(names, cells, strict=True)) for _, cells in rows]
-    return {row["student"]: row for row in dealt}
+    student, scene_hash = names.index("student"), names.index("scene_sha256")
+    return {unicodedata.normalize("NFC", cells[student]): cells[scene_hash] for _, cells in rows}
 
 
 def _examine_all(jobs: list[Job], progress: Callable[[float], None]) -> list[Work]:

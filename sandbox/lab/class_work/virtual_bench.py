@@ -234,7 +234,7 @@ def text_scale(look: Look) -> str:
     line[min(max(_column(seen, first), 0), len(line) - 1)] = "^"
     rows = ["".join(row).rstrip() for row in (numbers, long, short, line)]
     stop = f"\nThe pointer lies against the {look.at_stop} stop." if look.at_stop else ""
-    return "\n".join([f"{i.quantity}, in {i.unit}", *rows]) + stop
+    return "\n".join([f"{quantities.title(i.quantity)}, in {i.unit}", *rows]) + stop
 
 
 def _column(place: float, first: int) -> int:

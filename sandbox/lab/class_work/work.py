@@ -31,6 +31,12 @@ class Check(NamedTuple):
     """What one of the last digit written is worth; infinite where that is not known."""
     scale: float = 0.0
     """The end of a dial's scale, which begins at 0; else 0."""
+    true: float | None = None
+    """What the bench did in that trial."""
+    eye: float = 0.0
+    """How far the eye was moved to the right, degrees."""
+    setting: tuple[tuple[str, str], ...] = ()
+    """What the trial set otherwise than the scene says: "PART.KEY" and the value."""
 
     @property
     def fine(self) -> bool:
@@ -50,6 +56,8 @@ class Work:
     trials: int
     ended: str
     """When the last entry was made, UTC, by the clock it was made on."""
+    times: tuple[str, ...] = ()
+    """When each entry was made."""
     verdicts: tuple[tuple[str, predict.Assessment], ...] = ()
     """With the kind of each prediction."""
     checks: tuple[Check, ...] = ()
@@ -59,7 +67,13 @@ class Work:
     """What the readings come to, SI, the mean over trials."""
     truth: Mapping[str, float] = field(default_factory=dict)
     """What the bench does, SI."""
+    rerun: bool = False
+    """Whether the bench was, and so readings and predictions are judged."""
+    asked: tuple[str, ...] = ()
+    """What the scene asks to be predicted."""
     reasons: Mapping[str, str] = field(default_factory=dict)
+    """Of first predictions."""
+    second_reasons: Mapping[str, str] = field(default_factory=dict)
     flags: tuple[Flag, ...] = ()
 
     def with_flags(self, flags: Sequence[Flag]) -> Work:

@@ -136,7 +136,7 @@ class Judge:
         """What theory says of a setting, or the point where it says nothing."""
         try:
             scene = set_to(self.scene, self.sweeps, values)
-            answer = theory.predict(scene)
+            answer = theory.predict_forces(scene, advantages=False, distances=True)
         except (Unanswerable, SceneError) as error:
             return Point(values, "no answer", None, _reason_of(error))
         if answer.outcome == "parts":
@@ -193,7 +193,9 @@ class Judge:
         for factor in (MORE_FRICTION, 1.0 / MORE_FRICTION):
             ends, decides, changes = _MORE if factor > 1.0 else _LESS
             try:
-                answer = theory.predict_forces(with_friction_scaled(scene, factor))
+                answer = theory.predict_forces(
+                    with_friction_scaled(scene, factor), advantages=False
+                )
             except (Unanswerable, SceneError) as error:
                 return ends(reason=_reason_of(error))
             if answer.outcome != outcome or any(n not in answer.quantities for n in names):

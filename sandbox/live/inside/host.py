@@ -18,7 +18,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sandbox import units
 from sandbox.drawing import lettering
 from sandbox.drawing.layout import described
 from sandbox.drawing.strokes import Drawing
@@ -273,7 +272,6 @@ def begin(folder: str, options: str) -> Host:
     """Take in what was found out beforehand, and open the sheet."""
     place = Path(folder)
     known = json.loads((place / "known.json").read_bytes())
-    units.know(map(tuple, known["units"]))
     for language, (sign, listings) in known["customs"].items():
         customs.know(language, customs.Customs(sign, tuple(listings)))
     for bold, (advances, missing) in enumerate(known["advances"]):

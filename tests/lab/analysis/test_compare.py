@@ -132,6 +132,7 @@ def test_three_digits_are_a_fraction_where_no_thousands_can_be_meant(text, value
         ("trial,hand.force\n#,(Newton)\n1,9.4\nMean,9.4\n", 9.4),
         ("trial,hand.force (N)\n,N\n1,9.4\n", 9.4),
         ("trial,hand.force (gf)\n1,1000\n", 9.80665),
+        ("Effort (N),± Effort (N)\n9.4,0.1\n", 9.4),
     ],
 )
 def test_columns_headed_in_words(text, value):

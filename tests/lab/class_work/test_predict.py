@@ -322,7 +322,7 @@ def test_a_commitment_stands_and_a_second_is_dated(tmp_path: Path) -> None:
 def test_nothing_moves_before_it_is_predicted(tmp_path: Path) -> None:
     """The bench takes no trial while a prediction is owed, and shows no run while one is."""
     record = tmp_path / "a.jsonl"
-    refused(inside("bench", TACKLE, "--record", record), "predict first", "hand.force")
+    refused(inside("bench", TACKLE, "--record", record), "predict first", "Effort")
     part = ["predict", TACKLE, "--record", record, "--commit", "hand.force=3.29 N"]
     done = inside(*part, "--reason", "four parts share it")
     assert "Still to predict" in done.stdout

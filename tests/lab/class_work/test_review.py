@@ -9,22 +9,27 @@ import json
 import os
 import re
 import time
+import unicodedata
+import zipfile
 from collections import Counter
+from contextlib import suppress
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 
-from sandbox.lab.class_work import class_report, facts, judged_record
+from sandbox.lab.class_work import class_report, facts, handed_in, judged_record, marking
 from sandbox.lab.class_work.class_report import gradebook, page
-from sandbox.lab.class_work.deal import open_text, write_deal
+from sandbox.lab.class_work.deal import Bench, open_file, open_text, write_deal
 from sandbox.lab.class_work.evidence import NEAR
+from sandbox.lab.class_work.handed_in import gather
 from sandbox.lab.class_work.judged_record import examine
 from sandbox.lab.class_work.record import digest, parse
 from sandbox.lab.class_work.record_writer import opened
 from sandbox.lab.class_work.review import Review, review
-from sandbox.lab.class_work.work import Work
+from sandbox.lab.class_work.work import Check, Work
 from sandbox.lab.tables import guarded
+from sandbox.language.display import Display
 from sandbox.scene import SceneError, load
 from sandbox.shipped import find_scene
 from tests.classroom import FOLDER, Student, benches, boat_shed_deal, work, write_boat_shed
@@ -124,12 +129,12 @@ def test_the_class_spread_is_that_of_the_students(boat_shed: Review) -> None:
 
 def test_the_gradebook_has_a_row_for_each(boat_shed: Review) -> None:
     """One row for each record, as wide as the heading, counts and means where they belong."""
-    heading, *rows = gradebook(boat_shed)
+    heading, *rows = gradebook(boat_shed, Display())
     assert len(rows) == 8 and {len(row) for row in rows} == {len(heading)}
     table = [dict(zip(heading, row, strict=True)) for row in rows]
     assert [row["readings that fit"] for row in table] == [9, 9, 9, 9, 9, 8, 6, 6]
     assert table[0]["predictions that agree"] == 3
-    assert table[0]["hand.force verdict"] == "agrees"
+    assert table[0]["Effort (N): verdict"] == "agrees"
 
 
 # Written files.
@@ -166,9 +171,10 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
         writer.add("reading", trial=1, quantity="balance.reading", text=SCRIPT[:60])
         writer.add("note", text=SCRIPT)
     (tmp_path / "<b>bold.jsonl").write_text(SCRIPT)
-    found = review(tmp_path, key)
-    written = class_report.write_review(found, tmp_path / "out")
-    text = written[1].read_text()
+    assert [each.student for each in review(tmp_path, key).apart] == [label]
+    found = review(tmp_path)
+    written = class_report.write_review(found, tmp_path / "out", Display())
+    text = written[-1].read_text(encoding="utf-8")
     plain = _Plain()
     plain.feed(text)
     assert plain.tags <= {
@@ -181,7 +187,7 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
     policy = next(value for _, value in plain.attributes if "default-src" in value)
     assert policy.startswith("default-src 'none'")
     assert not re.search(r"https?://|url\(|@import", text)
-    with written[0].open(newline="", encoding="utf-8") as file:
+    with written[0].open(newline="", encoding="utf-8-sig") as file:
         cells = [cell for row in csv.reader(file) for cell in row]
     assert label not in cells and guarded(label) in cells
     assert not [c for c in cells if c[:1] in "=+@\t\r" and c]
@@ -189,7 +195,7 @@ def test_student_text_stays_text(tmp_path: Path, key: Path) -> None:
 
 def test_the_page_is_whole(boat_shed: Review) -> None:
     """The page names every student, every flag's evidence, and plots each quantity's spread."""
-    text = html.unescape(page(boat_shed))
+    text = html.unescape(page(boat_shed, Display()))
     for w in boat_shed.works:
         assert w.student in text
         assert all(str(flag.evidence) in text for flag in w.flags)
@@ -202,35 +208,244 @@ def test_the_page_is_whole(boat_shed: Review) -> None:
 # What does not fit the deal.
 
 
-def test_records_are_held_against_the_key(tmp_path: Path, key: Path) -> None:
-    """A record on another's bench, of nobody in the key, or on a changed scene is shown as such;
-    who handed in none is named."""
-    hands = boat_shed_deal()
-    first, second = benches(hands[:2])
-    record = {"scene_name": "student_a", "scene_text": first.text, "token": first.token}
-    with opened(tmp_path / "borrowed.jsonl", "Student B", **record) as writer:
+def record_of(path: Path, bench: Bench, student: str, count: int = 0, **more: str) -> None:
+    """A closed record with so many notes, begun on a bench."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    given = {"scene_text": bench.text, "token": bench.token} | more
+    with opened(path, student, bench.scene.name, **given) as writer:
+        for number in range(count):
+            writer.add("note", text=f"note {number}")
         writer.close()
-    with opened(tmp_path / "nobody.jsonl", "Student Z", **record) as writer:
-        writer.close()
+
+
+def test_what_does_not_count_is_set_apart(tmp_path: Path, key: Path) -> None:
+    """Of nobody in the key, on a scene that nobody was dealt, copies, earlier states and further
+    records of a student are named and counted nowhere; one on another's bench is counted, and
+    shown; who handed in nothing that counts is named."""
+    first, second, third = benches(boat_shed_deal()[:3])
+    folder = tmp_path / "handed_in"
+    record_of(folder / "borrowed.jsonl", first, "Student B")
+    record_of(folder / "nobody.jsonl", first, "Student Z")
     changed = second.text.replace('mass = "140 g"', 'mass = "10 g"')
     assert changed != second.text
-    with opened(tmp_path / "changed.jsonl", "Student B", "b", changed, second.token) as writer:
-        writer.close()
-    with opened(tmp_path / "token.jsonl", "Student A", "a", first.text, "other") as writer:
-        writer.close()
-    reviewed = review(tmp_path, key)
-    found = {work.file: work for work in reviewed.works}
-    evidence = {name: " ".join(str(f.evidence) for f in work.flags) for name, work in found.items()}
+    record_of(folder / "changed.jsonl", second, "Student B", scene_text=changed)
+    record_of(folder / "token.jsonl", first, "Student A", token="other")
+    record_of(folder / "whole.jsonl", third, "Student C", 5)
+    whole = (folder / "whole.jsonl").read_bytes()
+    (folder / "copy.txt").write_bytes(whole)
+    (folder / "early.jsonl").write_bytes(b"".join(whole.splitlines(keepends=True)[:3]))
+    record_of(folder / "again.jsonl", third, "Student C", 9)
+    found = review(folder, key)
+    why = {each.file: str(each.why) for each in found.apart}
+    assert why == {
+        "nobody.jsonl": "The key has no Student Z.",
+        "changed.jsonl": "The scene in the record is not the one dealt to Student B: it is none "
+        "that was dealt.",
+        "whole.jsonl": "The same as copy.txt.",
+        "early.jsonl": "An earlier state of copy.txt.",
+        "again.jsonl": "Another record of Student C; copy.txt counts, as the finished one that was "
+        "begun first.",
+    }
+    assert [work.file for work in found.works] == ["token.jsonl", "borrowed.jsonl", "copy.txt"]
+    evidence = {w.file: " ".join(str(f.evidence) for f in w.flags) for w in found.works}
     assert "it is the one dealt to Student A" in evidence["borrowed.jsonl"]
     assert "was dealt to Student A, the record is of Student B" in evidence["borrowed.jsonl"]
-    assert "The key has no Student Z" in evidence["nobody.jsonl"]
-    assert "it is none that was dealt" in evidence["changed.jsonl"]
     assert "token" in evidence["token.jsonl"]
-    assert "borrowed.jsonl, changed.jsonl" in evidence["changed.jsonl"]
-    absent = [f"Student {letter}" for letter in "CDEFGH"]
-    assert list(reviewed.absent) == absent
-    assert f"no record of {', '.join(absent)}." in page(reviewed)
-    assert [row[0] for row in gradebook(reviewed) if "no record" in row] == absent
+    absent = [f"Student {letter}" for letter in "DEFGH"]
+    assert list(found.absent) == absent
+    text = page(found, Display())
+    assert f"No record that counts: {', '.join(absent)}." in text
+    assert all(html.escape(each, quote=False) in text for each in why.values())
+    table = gradebook(found, Display())
+    assert [row[0] for row in table if "no record that counts" in row] == absent
+    assert len(table) == 1 + 3 + 5
+
+
+def test_a_scene_that_was_given_out_is_the_only_one_that_counts(tmp_path: Path) -> None:
+    """Where nothing was dealt, records of another scene than the one named are set apart."""
+    for name in ("fixed_sheave", "movable_sheave"):
+        bench = open_file(find_scene(name))
+        record_of(tmp_path / f"{name}.jsonl", bench, f"Student {name[0]}", token=None)
+    asked = digest(open_file(find_scene("fixed_sheave")).text)
+    found = review(tmp_path, scene_hash=asked)
+    assert [work.scene for work in found.works] == ["fixed_sheave"]
+    assert [str(each.why) for each in found.apart] == ["It is of another scene, movable_sheave."]
+
+
+# What platforms give, and what nobody should.
+
+
+def zipped(path: Path, files: dict[str, bytes], **options: int) -> Path:
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED, **options) as archive:
+        for name, raw in files.items():
+            archive.writestr(name, raw)
+    return path
+
+
+def test_a_zip_is_as_good_as_a_folder(tmp_path: Path) -> None:
+    """Folders for students, names with accents as macOS and Windows pack them, a system's own
+    files, other files, any extension, a ZIP in the ZIP: the records are found and nothing else."""
+    good = (FOLDER / "student_a.jsonl").read_bytes()
+    other = (FOLDER / "student_b.jsonl").read_bytes()
+    third = (FOLDER / "student_c.jsonl").read_bytes()
+    inner = zipped(tmp_path / "inner.zip", {"work/record.jsonl": third}).read_bytes()
+    name = unicodedata.normalize("NFD", "Jos\u00e9 \u00d1 a_2211_file/deep/er/record.txt")
+    packed = zipped(
+        tmp_path / "handed_in.zip",
+        {
+            name: good, "Student B_17_file/record.jsonl.json": other,
+            "Student C_18/mine.zip": inner, ".DS_Store": b"\0",
+            "__MACOSX/Student B_17_file/._record.jsonl": b"\0\5\x16\7",
+            "Student A_2211/onlinetext.html": b"<p>done</p>",
+            "Student A_2211/film.mp4": bytes(9_999),
+        },
+    )  # fmt: skip
+    # Written without the mark that names are UTF-8, as macOS does.
+    raw = packed.read_bytes()
+    unmarked = raw.replace(b"\x00\x08\x08\x00", b"\x00\x00\x08\x00")
+    assert unmarked != raw
+    packed.write_bytes(unmarked)
+    found = gather(packed)
+    assert [name for name, _ in found.files] == [
+        "Jos\u00e9 \u00d1 a_2211_file/deep/er/record.txt",
+        "Student B_17_file/record.jsonl.json",
+        "Student C_18/mine.zip/work/record.jsonl",
+    ]
+    assert [raw for _, raw in found.files] == [good, other, third]
+    assert (found.skipped, found.others) == ((), 2)
+    folder = tmp_path / "folder"
+    with zipfile.ZipFile(zipped(tmp_path / "again.zip", dict(found.files[:2]))) as archive:
+        archive.extractall(folder)
+    (folder / "c.zip").write_bytes(inner)
+    assert [raw for _, raw in gather(folder).files] == [good, other, third]
+
+
+@pytest.mark.parametrize(
+    ("files", "said"),
+    [
+        ({"../../etc/a.jsonl": b"x"}, "the path '../../etc/a.jsonl'"),
+        ({"/etc/a.jsonl": b"x"}, "the path '/etc/a.jsonl'"),
+        ({"c:\\a.jsonl": b"x"}, "the path 'c:/a.jsonl'"),
+        ({"a.jsonl": bytes(60_000_000)}, "would unpack to 60,000,000"),
+        ({"a/" * 30 + "a.jsonl": b"x"}, "nested deeper"),
+        ({f"{n}": b"" for n in range(51)}, "51 files"),
+        ({"a.txt": b"hello"}, "0 records"),
+    ],
+)  # fmt: skip
+def test_a_zip_that_is_none_of_a_class_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, files: dict[str, bytes], said: str
+) -> None:
+    """Paths out of its folder, a content made to fill a disk, too many files: one message."""
+    monkeypatch.setattr(handed_in, "MOST_FILES", 50)
+    packed = zipped(tmp_path / "bad.zip", files)
+    refused(inside("review", packed, "--out", tmp_path / "out"), "bad.zip", said)
+    # Within a folder it is skipped, with the same words.
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "good.jsonl").write_bytes((FOLDER / "student_a.jsonl").read_bytes())
+    packed.rename(tmp_path / "in" / "bad.zip")
+    found = gather(tmp_path / "in")
+    assert len(found.files) == 1
+    assert all(said in reason for _, reason in found.skipped) or said == "0 records"
+
+
+def test_a_zip_that_is_broken_is_refused(tmp_path: Path) -> None:
+    """Cut short, or with bytes changed: one message, or that record is skipped."""
+    whole = zipped(
+        tmp_path / "a.zip", {"a.jsonl": (FOLDER / "student_a.jsonl").read_bytes()}
+    ).read_bytes()
+    for number in range(0, len(whole), 97):
+        changed = bytearray(whole)
+        changed[number] ^= 0x55
+        for raw in (bytes(changed), whole[:number]):
+            (tmp_path / "b.zip").write_bytes(raw)
+            with suppress(SceneError):
+                gather(tmp_path / "b.zip")
+
+
+# Rosters, deadlines, marks.
+
+
+def test_a_class_is_marked_by_its_teachers_rule(tmp_path: Path, key: Path) -> None:
+    """The roster's id and group, accents, lateness in a named zone, and marks with their reasons go
+    into tables that begin with a byte order mark, one row for each student."""
+    roster = tmp_path / "roster.csv"
+    rows = ["student,id,group", "Student A,0017,Jos\u00e9", *(f"Student {x},{x},B" for x in "BCDF")]
+    roster.write_text("\n".join(rows), encoding="utf-8")
+    rule = tmp_path / "rule.toml"
+    words = ["review", FOLDER, "--key", key, "--roster", roster, "--out", tmp_path / "out"]
+    done = inside(*words, "--rule-out", rule, "--deadline", "2026-03-02 10:20+01:00")
+    assert done.returncode == 0, done.stderr
+    assert "The roster has no Student E" in done.stderr
+    raw = (tmp_path / "out" / "marks.csv").read_bytes()
+    assert raw.startswith(b"\xef\xbb\xbf")
+    heading, *table = csv.reader(raw.decode("utf-8-sig").splitlines())
+    assert heading[:3] == ["student", "id", "group"]
+    by_name = {row[0]: dict(zip(heading, row, strict=True)) for row in table}
+    assert list(by_name) == [f"Student {letter}" for letter in "ABCDF"]
+    assert by_name["Student A"]["id"] == "0017" and by_name["Student A"]["group"] == "Jos\u00e9"
+    assert by_name["Student A"]["total (of 14)"] == "14"
+    # Two of three were right at once, none at the second attempt: 4/3 points, to the half.
+    assert by_name["Student B"]["Second attempt (of 2)"] == "1.5"
+    assert (by_name["Student B"]["Late"], by_name["Student C"]["Late"]) == ("-2", "-2")
+    assert by_name["Student A"]["Late"] == "0"
+    # One gauge reading of three was five divisions off: it agrees with nothing.
+    assert by_name["Student F"]["Agreement within uncertainty (of 4)"] == "2.5"
+    assert "not so: Reading of balance" in by_name["Student F"]["why"]
+    assert "0 h 5 min after the deadline" in by_name["Student B"]["why"]
+    refused(inside(*words, "--rule-out", rule), "there is a file of that name")
+    assert inside(*words, "--rule", rule, "--language", "es").returncode == 0
+    spanish = (tmp_path / "out" / "marks.csv").read_text(encoding="utf-8-sig")
+    assert "Segundo intento (de 2)" in spanish and "Lectura de balance" in spanish
+    text = (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
+    assert "Calificaci\u00f3n" in text and "hand.force" not in text
+
+
+def test_every_reading_tells_its_setting_and_eye(tmp_path: Path) -> None:
+    """A reading made on a bench that was set otherwise, with the eye moved, says so."""
+    bench = open_file(find_scene("fixed_sheave"))
+    with opened(tmp_path / "a.jsonl", "Student A", bench.scene.name, bench.text) as writer:
+        writer.add("trial", trial=1, set={"bag.mass": "600 g"})
+        writer.add("reading", trial=1, quantity="balance.reading", text="6.4 N", eye=2.0)
+        writer.close()
+    found = review(tmp_path)
+    (heading, row) = class_report.readings(found, Display())
+    told = dict(zip(heading, row, strict=True))
+    assert told["set"] == "bag: mass 600 g" and told["eye (\u00b0 to the right)"] == "2"
+    assert told["quantity"] == "Reading of balance"
+    assert "bag: mass 600 g" in page(found, Display())
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("[comitted]\npoints = 1\n", ("comitted", "committed")),
+        ("[committed]\npoint = 1\n", ("committed.point", "'points'")),
+        ("[committed]\npoints = -1\n", ("committed.points", "-1", "0 to 1000")),
+        ("[committed]\npoints = true\n", ("committed.points", "True")),
+        ("[committed]\n", ("committed.points", "nothing")),
+        ("committed = 3\n", ("committed", "3", "[committed]")),
+        ("step = 0\n[second]\npoints = 1\n", ("step", "0.01 to 100")),
+        ("step = 1\n", ("nothing to mark",)),
+        ("[[[", ("TOML",)),
+    ],
+)
+def test_a_rule_that_is_none_is_refused(tmp_path: Path, text: str, said: tuple[str, ...]) -> None:
+    """One message that names file, key path, what was found and what is allowed."""
+    path = tmp_path / "rule.toml"
+    path.write_text(text)
+    with pytest.raises(SceneError) as caught:
+        marking.read_rule(path)
+    assert all(words in str(caught.value) for words in ("rule.toml", "allowed", *said))
+
+
+def test_a_reading_fits_its_instrument_by_range_and_last_digit() -> None:
+    """On a dial of 0 to 5 N in divisions of 0.1 N: what can be read is 0.01 to 0.1 N fine."""
+    for text, last, value, fits in (
+        ("3.4 N", 0.1, 3.4, True), ("3.42 N", 0.01, 3.42, True), ("3.421 N", 0.001, 3.421, False),
+        ("3 N", 1.0, 3.0, False), ("5.2 N", 0.1, 5.2, False), ("-0.1 N", 0.1, -0.1, False),
+    ):  # fmt: skip
+        check = Check(1, "balance.reading", text, value, 3.4, 0.0, 0.1, last, 5.0)
+        assert marking.fits_instrument(check) == fits, text
 
 
 def test_impossible_readings_are_shown(tmp_path: Path) -> None:
@@ -280,7 +495,8 @@ def test_a_clock_that_goes_back_and_the_same_words_are_shown(tmp_path: Path) -> 
 
 def hostile_scene(text: str) -> bytes:
     scene = {"name": "scene", "text": text, "sha256": digest(text)}
-    return chained(HEADER | {"scene": scene}, {"kind": "trial", "trial": 1})
+    header = HEADER | {"scene": scene, "student": digest(text)[:8]}
+    return chained(header, {"kind": "trial", "trial": 1})
 
 
 def test_hostile_files_are_skipped(tmp_path: Path, key: Path) -> None:
@@ -290,7 +506,7 @@ def test_hostile_files_are_skipped(tmp_path: Path, key: Path) -> None:
     folder = tmp_path / "handed_in"
     folder.mkdir()
     (folder / "good.jsonl").write_bytes(good)
-    (folder / "notes.txt").write_text("not looked at")
+    (folder / "notes.txt").write_text("passed over")
     (folder / "deep.jsonl").write_bytes(b"[" * 1_000_000)
     (folder / "deeper.jsonl").write_bytes(b"[" * 100_000 + b"\n")
     (folder / "huge.jsonl").write_bytes(b" " * 20_000_000)

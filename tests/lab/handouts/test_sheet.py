@@ -52,13 +52,18 @@ def scene(name: str) -> Scene:
 
 
 @cache
+def composed_of(name: str) -> handout.HandoutText:
+    return compose(scene(name))
+
+
+@cache
 def drawing(name: str, told: bool = False) -> Figure:
     return handout_figure(scene(name), told, no_progress)
 
 
 @cache
 def page(name: str, key: bool = False, paper: handout.PaperSize = "a4") -> str:
-    return handout.handout(compose(scene(name)), drawing(name), key=key, paper=paper)
+    return handout.handout(composed_of(name), drawing(name), key=key, paper=paper)
 
 
 # The worked lines.
@@ -369,7 +374,7 @@ def test_where_the_load_comes_down_there_is_no_efficiency(tmp_path: Path):
 def test_the_students_sheet_keeps_the_answers(name: str):
     """No predicted value, nor the scene's own hint, nor any force, is on the student's sheet or
     its drawing; all are on the key."""
-    composed = compose(scene(name))
+    composed = composed_of(name)
     sheet, key = page(name), page(name, key=True)
     seen = re.sub(r"base64,[^)]*|<style.*?</style>", "", sheet, flags=re.S)
     words = " ".join(re.findall(r">([^<]+)<", seen))
@@ -390,7 +395,7 @@ def test_the_students_sheet_keeps_the_answers(name: str):
 @pytest.mark.parametrize("name", NAMES)
 def test_five_or_six_questions_with_answers(name: str):
     """Each sheet has five or six different questions, each with an answer of its own."""
-    questions = compose(scene(name)).questions
+    questions = composed_of(name).questions
     assert 5 <= len(questions) <= 6
     assert len({q.text for q in questions}) == len(questions)
     assert all(len(q.answer) > 10 for q in questions)
@@ -412,7 +417,7 @@ def test_a_machine_worked_otherwise_has_questions_too(name: str, sense: str):
 
 
 def answer(name: str, start: str) -> str:
-    return next(q.answer for q in compose(scene(name)).questions if start in q.text)
+    return next(q.answer for q in composed_of(name).questions if start in q.text)
 
 
 def test_answers_against_elementary_statics():
@@ -675,7 +680,7 @@ def test_nothing_is_cut_on_paper(tab):  # type: ignore[no-untyped-def]
     between pages, and it takes two pages at most."""
     for name in NAMES:
         # Composed and drawn once for all papers.
-        asked, drawn = compose(scene(name)), drawing(name)
+        asked, drawn = composed_of(name), drawing(name)
         for paper in PAPERS:
             found, pages = problems(tab, handout.handout(asked, drawn, paper=paper), paper)
             assert not found, (name, paper, found)
@@ -687,9 +692,7 @@ def test_nothing_of_the_key_is_cut_on_paper(tab, paper: handout.PaperSize):  # t
     """The same of the longest keys."""
     longest = sorted(NAMES, key=lambda name: -len(work(scene(name)).steps))[:5]
     for name in longest:
-        text = handout.handout(
-            compose(scene(name)), drawing(name, told=True), key=True, paper=paper
-        )
+        text = handout.handout(composed_of(name), drawing(name, told=True), key=True, paper=paper)
         found, pages = problems(tab, text, paper)
         assert not found, (name, found)
         assert pages <= 3, (name, pages)
