@@ -6,26 +6,26 @@ import { Painter } from "./painter.js";
 /** @typedef {{kind: string, name: string, size: [number, number], dark: boolean, texts: string[],
  *   svg: string, rate: number, at: number, of: number}} Drawn */
 
-const FILMS = [
-  ["mp4", "video/mp4;codecs=avc1.640020"],
-  ["mp4", "video/mp4;codecs=avc1.42E020"],
-  ["webm", "video/webm;codecs=vp9"],
-  ["webm", "video/webm"],
+const CODECS = [
+  ["avc", "avc1.640028"],
+  ["avc", "avc1.42e01f"],
+  ["vp9", "vp09.00.31.08"],
+  ["av1", "av01.0.05M.08"],
 ];
-const ACROSS = 1280, DOWN = 720, BITS = 6_000_000;
+const SIZE = { width: 1280, height: 720 }, BITS = 6_000_000;
 /** Of a film: pixels, and bits a second. */
-const LAST = 200;
-/** ms for which a film's last frame stays. */
+const MOST_WAITING = 4;
+/** Frames that wait to be coded. */
 
-/** @param {number} ms @returns {Promise<void>} */
-function passing(ms) {
-  return new Promise((resolve) => setTimeout(resolve, ms));
-}
-
-/** How this browser records films: the ending of their files, and what is in them. @returns {string[] | undefined} */
-export function recording() {
-  if (typeof MediaRecorder !== "function" || !document.createElement("canvas").captureStream) return undefined;
-  return FILMS.find(([, kind]) => MediaRecorder.isTypeSupported(kind ?? ""));
+/** How this browser codes films: a codec's name in an MP4, and in WebCodecs.
+ * @returns {Promise<string[] | undefined>} */
+export async function coding() {
+  if (typeof VideoEncoder !== "function") return undefined;
+  for (const known of CODECS) {
+    const how = { codec: /** @type {string} */ (known[1]), bitrate: BITS, ...SIZE };
+    if ((await VideoEncoder.isConfigSupported(how)).supported) return known;
+  }
+  return undefined;
 }
 
 /** @param {string} name @param {Blob} content */
@@ -38,34 +38,29 @@ export function save(name, content) {
 }
 
 export class Filing {
-  /** @param {Styles} styles @param {(share: number, names: string[], why: string) => void} tell */
-  constructor(styles, tell) {
+  /** @param {Styles} styles @param {() => Promise<any>} muxers Brings what puts films into files.
+   * @param {(names: string[], why: string) => void} tell */
+  constructor(styles, muxers, tell) {
     this.styles = styles;
+    this.muxers = muxers;
     this.tell = tell;
-    /** @type {string[]} Of the film that is drawn. */
-    this.texts = [];
-    /** @type {Float32Array[]} */
-    this.frames = [];
+    /** @type {Film | undefined} */
+    this.film = undefined;
+    this.done = Promise.resolve();
   }
 
-  forget() {
-    this.texts = [];
-    this.frames = [];
-  }
-
-  /** Take a drawing; of a film with the last one all is recorded.
+  /** Take a drawing, after those before it.
    * @param {Drawn} drawn @param {Float32Array} numbers @param {{width: number, height: number}} shown */
-  async take(drawn, numbers, shown) {
-    try {
-      if (drawn.kind === "picture") await this.picture(drawn, numbers, shown);
-      else await this.film(drawn, numbers);
-    } catch (error) {
-      this.tell(0, [], String(error));
-    }
+  take(drawn, numbers, shown) {
+    const part = () => (drawn.kind === "picture" ? this.picture(drawn, numbers, shown) : this.frame(drawn, numbers));
+    this.done = this.done.then(part).catch((error) => {
+      this.film = undefined;
+      this.tell([], String(error));
+    });
   }
 
-  /** @param {Drawn} drawn @param {number} width @param {number} height @returns {Painter} */
-  painter(drawn, width, height) {
+  /** @param {Drawn} drawn @param {{width: number, height: number}} shown @returns {Painter} */
+  painter(drawn, { width, height }) {
     const painter = new Painter(document.createElement("canvas"), this.styles);
     painter.canvas.width = width;
     painter.canvas.height = height;
@@ -75,8 +70,8 @@ export class Filing {
   }
 
   /** @param {Drawn} drawn @param {Float32Array} numbers @param {{width: number, height: number}} shown */
-  async picture(drawn, numbers, { width, height }) {
-    const painter = this.painter(drawn, width, height);
+  async picture(drawn, numbers, shown) {
+    const painter = this.painter(drawn, shown);
     painter.texts = drawn.texts;
     painter.over = numbers;
     painter.paint();
@@ -85,51 +80,67 @@ export class Filing {
     if (!png) throw new Error("canvas.toBlob");
     save(`${drawn.name}.png`, png);
     save(`${drawn.name}.svg`, new Blob([drawn.svg], { type: "image/svg+xml" }));
-    this.tell(1, [`${drawn.name}.png`, `${drawn.name}.svg`], "");
+    this.tell([`${drawn.name}.png`, `${drawn.name}.svg`], "");
   }
 
   /** @param {Drawn} drawn @param {Float32Array} numbers */
-  async film(drawn, numbers) {
-    if (drawn.at === 1) this.forget();
-    this.texts.push(...drawn.texts);
-    this.frames.push(numbers);
-    if (drawn.at < drawn.of) return;
-    const [ending, kind] = /** @type {[string, string]} */ (recording());
-    const painter = this.painter(drawn, ACROSS, DOWN);
-    painter.texts = this.texts;
-    const stream = painter.canvas.captureStream(0);
-    const track = /** @type {CanvasCaptureMediaStreamTrack} */ (stream.getVideoTracks()[0]);
-    const recorder = new MediaRecorder(stream, { mimeType: kind, videoBitsPerSecond: BITS });
-    /** @type {Blob[]} */
-    const pieces = [];
-    recorder.ondataavailable = ({ data }) => pieces.push(data);
-    const over = new Promise((resolve, reject) => {
-      recorder.onstop = resolve;
-      recorder.onerror = reject;
-    });
-    recorder.start();
-    let begun = performance.now();
-    for (const [i, frame] of this.frames.entries()) {
-      const early = begun + (1000 * i) / drawn.rate - performance.now();
-      if (early > 0) await passing(early);
-      // A page that is hidden is not drawn: its film waits.
-      if (document.hidden) {
-        recorder.pause();
-        while (document.hidden) await passing(200);
-        recorder.resume();
-        begun = performance.now() - (1000 * i) / drawn.rate;
-      }
-      painter.over = frame;
-      painter.paint();
-      track.requestFrame();
-      if (i % drawn.rate === 0) this.tell(i / this.frames.length, [], "");
+  async frame(drawn, numbers) {
+    if (drawn.at === 1) {
+      const [name, codec] = /** @type {[string, string]} */ (await coding());
+      this.film = new Film(await this.muxers(), this.painter(drawn, SIZE), name, codec, drawn.rate);
     }
-    await passing(LAST);
-    recorder.stop();
-    await over;
-    this.forget();
-    const name = `${drawn.name}.${ending}`;
-    save(name, new Blob(pieces, { type: kind }));
-    this.tell(1, [name], "");
+    // After something went wrong the rest of a film still comes.
+    const { film } = this;
+    if (!film) return;
+    await film.add(drawn, numbers);
+    if (drawn.at < drawn.of) return;
+    this.film = undefined;
+    save(`${drawn.name}.mp4`, new Blob([await film.end()], { type: "video/mp4" }));
+    this.tell([`${drawn.name}.mp4`], "");
+  }
+}
+
+class Film {
+  /** @param {any} muxers @param {Painter} painter @param {string} name @param {string} codec
+   * @param {number} rate */
+  constructor({ Muxer, ArrayBufferTarget }, painter, name, codec, rate) {
+    this.painter = painter;
+    this.rate = rate;
+    const muxer = new Muxer({
+      target: new ArrayBufferTarget(),
+      video: { codec: name, frameRate: rate, ...SIZE },
+      fastStart: "in-memory",
+    });
+    /** @type {unknown} */
+    this.wrong = undefined;
+    this.muxer = muxer;
+    this.encoder = new VideoEncoder({
+      output: (chunk, meta) => muxer.addVideoChunk(chunk, meta),
+      error: (reason) => (this.wrong = reason),
+    });
+    this.encoder.configure({ codec, bitrate: BITS, framerate: rate, ...SIZE });
+  }
+
+  /** @param {Drawn} drawn @param {Float32Array} numbers */
+  async add(drawn, numbers) {
+    const { encoder, painter, rate } = this;
+    while (encoder.encodeQueueSize > MOST_WAITING) await new Promise((resolve) => setTimeout(resolve, 5));
+    if (this.wrong) throw this.wrong;
+    painter.texts.push(...drawn.texts);
+    painter.over = numbers;
+    painter.paint();
+    const before = drawn.at - 1, duration = 1e6 / rate;
+    const frame = new VideoFrame(painter.canvas, { timestamp: before * duration, duration });
+    encoder.encode(frame, { keyFrame: before % (2 * rate) === 0 });
+    frame.close();
+  }
+
+  /** @returns {Promise<ArrayBuffer>} */
+  async end() {
+    await this.encoder.flush();
+    this.encoder.close();
+    if (this.wrong) throw this.wrong;
+    this.muxer.finalize();
+    return this.muxer.target.buffer;
   }
 }

@@ -1,6 +1,6 @@
 // The page: passes what keys, mouse and fingers do to the sheet in the Worker, and paints its frames.
 
-import { Filing, recording, save } from "./filing.js";
+import { Filing, coding, save } from "./filing.js";
 import { Painter } from "./painter.js";
 import { Unsaved } from "./unsaved.js";
 
@@ -26,7 +26,7 @@ const sheet = part("sheet"), state = part("state"), line = /** @type {HTMLInputE
 const canvas = /** @type {HTMLCanvasElement} */ (part("paper"));
 const painter = new Painter(canvas, texts.styles);
 const unsaved = new Unsaved(texts.kept);
-const filing = new Filing(texts.styles, (...said) => pass("filed", ...said));
+const filing = new Filing(texts.styles, muxers, (...said) => pass("filed", ...said));
 /** @type {Worker} */
 let worker;
 /** @type {unknown[][]} Inputs that the sheet has not had yet. */
@@ -116,7 +116,7 @@ function take(told) {
     void (full ? root.requestFullscreen() : document.exitFullscreen()).catch(() => {});
   }
   for (const [name, text] of words.saved ?? []) save(name, new Blob([text], { type: "application/toml" }));
-  if (words.filed) void filing.take(words.filed, told.drawn, canvas);
+  if (words.filed) filing.take(words.filed, told.drawn, canvas);
   if (words.hints) keepHints(words.hints);
   if (words.over) heard.over();
   if (root.dataset["state"] !== "ready") {
@@ -326,11 +326,22 @@ function keepHints(done) {
 
 // Beginning.
 
-/** @param {string} name @param {string} weight */
-async function letter(name, weight) {
+/** @param {string} name @returns {Promise<ArrayBuffer>} */
+function unpacked(name) {
   const packed = Uint8Array.from(atob(textOf(name)), (letters) => letters.charCodeAt(0));
   const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  const face = new FontFace("Sheet", await new Response(stream).arrayBuffer(), { weight });
+  return new Response(stream).arrayBuffer();
+}
+
+/** @returns {Promise<any>} What puts films into files. */
+async function muxers() {
+  const address = URL.createObjectURL(new Blob([await unpacked("muxer")], { type: "text/javascript" }));
+  return import(address).finally(() => URL.revokeObjectURL(address));
+}
+
+/** @param {string} name @param {string} weight */
+async function letter(name, weight) {
+  const face = new FontFace("Sheet", await unpacked(name), { weight });
   document.fonts.add(await face.load());
 }
 
@@ -360,7 +371,7 @@ async function begin() {
   const here = {
     left: await unsaved.begin(),
     hints: hintsDone(),
-    films: recording() !== undefined,
+    films: (await coding()) !== undefined,
     size: [width, height],
   };
   worker.postMessage({ kind: "options", options: JSON.stringify({ ...texts.options, ...here }) });

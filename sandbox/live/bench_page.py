@@ -67,7 +67,7 @@ def bench_page_of(
     )
     contents = recorded.contents(bench, grid, student, script, display.language)
     options = {"scenes": [file], "files": {file: bench.text}, "bench": told}
-    as_given = html.escape(say("Set the machine as given"))
+    as_given = html.escape(say("Set as given"))
     fields = {
         "KIND": "bench",
         "CONTROL": f'<button id="control" type="button" disabled>{as_given}</button>',

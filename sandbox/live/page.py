@@ -22,7 +22,7 @@ from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.live import pack
 from sandbox.live.inside.host import EarlierChecks, scene_mark
-from sandbox.live.runtime import PYMUNK, PYODIDE, Runtime
+from sandbox.live.runtime import MUXER, PYMUNK, PYODIDE, Runtime
 from sandbox.painting import web
 from sandbox.painting.paper import PAPERS
 from sandbox.painting.svg import svg
@@ -85,6 +85,7 @@ class Bundle:
             "program": packed,
             "chipmunk": runtime.wheel().read("pymunk/_chipmunk.abi3.so"),
             "lock": _lock(runtime),
+            "muxer": runtime.of_muxer("build/mp4-muxer.mjs"),
             "medium": font_file(False).read_bytes(),
             "bold": font_file(True).read_bytes(),
         }
@@ -249,6 +250,11 @@ def _licences(runtime: Runtime) -> str:
             f"Chipmunk, as in pymunk {PYMUNK.version}",
             "MIT License",
             wheel.read(chipmunk).decode("utf-8"),
+        ),
+        (
+            f"mp4-muxer {MUXER.version}",
+            "MIT License",
+            runtime.of_muxer("LICENSE").decode("utf-8"),
         ),
         (
             "IBM Plex Sans Condensed",

@@ -1,6 +1,7 @@
-"""CPython for WebAssembly and Chipmunk compiled for it, as the page needs them.
+"""CPython for WebAssembly, Chipmunk compiled for it and what puts films into files, as the page
+needs them.
 
-Neither is part of this program: the package managers' own clients bring them, each in one version
+None is part of this program: the package managers' own clients bring them, each in one version
 whose hash is known, to the user's cache, and from there they are taken ever after.
 """
 
@@ -52,6 +53,14 @@ PYMUNK = Package(
     f"pymunk-7.3.1-cp314-cp314-{PLATFORM}.whl",
     "dedd9ea9aba1e916bfbee7bf7450c5e04fe387fcd21bfecc8cd4b3c6f9c96bb3",
 )
+MUXER = Package(
+    "mp4-muxer",
+    "5.2.2",
+    "mp4-muxer-5.2.2.tgz",
+    "5f6c7bae9ad005b32f7fab99268326fe767d7da23e0bb03798c9139861317162",
+)
+"""Its successor, mediabunny, is twelve times as large."""
+PACKAGES = (PYODIDE, PYMUNK, MUXER)
 
 
 def cache_folder() -> Path:
@@ -63,21 +72,31 @@ def cache_folder() -> Path:
 
 @dataclass(frozen=True)
 class Runtime:
-    """The two archives, found to be what they are to be."""
+    """The archives, found to be what they are to be."""
 
     pyodide: Path
     pymunk: Path
+    muxer: Path
 
     def member(self, name: str) -> bytes:
-        """A file of npm's package."""
-        with tarfile.open(self.pyodide) as archive:
-            found = archive.extractfile(f"package/{name}")
-            assert found is not None
-            return found.read()
+        """A file of pyodide."""
+        return _member(self.pyodide, name)
+
+    def of_muxer(self, name: str) -> bytes:
+        """A file of what puts films into files."""
+        return _member(self.muxer, name)
 
     def wheel(self) -> zipfile.ZipFile:
         """pymunk's wheel."""
         return zipfile.ZipFile(self.pymunk)
+
+
+def _member(package: Path, name: str) -> bytes:
+    """A file of one of npm's packages."""
+    with tarfile.open(package) as archive:
+        found = archive.extractfile(f"package/{name}")
+        assert found is not None
+        return found.read()
 
 
 def obtain(folder: Path | None = None, progress: Callable[[str], None] = lambda _: None) -> Runtime:
@@ -88,6 +107,7 @@ def obtain(folder: Path | None = None, progress: Callable[[str], None] = lambda 
     return Runtime(
         _obtain(PYODIDE, folder, _npm_command, progress),
         _obtain(PYMUNK, folder, _pip_command, progress),
+        _obtain(MUXER, folder, _npm_command, progress),
     )
 
 

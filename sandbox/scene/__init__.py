@@ -15,6 +15,7 @@ from sandbox.scene.about import text_key
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
+from sandbox.scene.keys import Place
 from sandbox.scene.model import Scene
 from sandbox.scene.parts import KINDS, About, Mount, Part, keys_of
 from sandbox.scene.read import (
@@ -140,29 +141,37 @@ def _keys_changed(part: str, changes: Iterable[str]) -> set[str]:
     return {key for name, _, key in (where.partition(".") for where in changes) if name == part}
 
 
-def value_of(scene: Scene, where: str) -> float | None:
-    """The SI value that "PART.KEY" has in a scene; for a part's `on`, its distance along.
+def value_of(scene: Scene, where: str, *, places: bool = False) -> float | None:
+    """The SI value that "PART.KEY" has in a scene; for a part's `on`, its distance along; with
+    `places`, for "PART.at[0]" and "PART.at[1]" how far across and up a part's place is.
 
-    None where the file leaves it out and it has no default. Raises SceneError for a key that is
-    not a single value.
+    None where the file leaves it out and it has no default, and across of a place that is plumb.
+    Raises SceneError for a key that is not a single value.
     """
+    if places and (found := _placed(scene, where)):
+        part, index = found
+        place: Place = part.at  # type: ignore[attr-defined]
+        return place[index]
     holder, key = _holder(scene, where)
     value = getattr(holder, key) if isinstance(holder, About) else holder.value(key)
     return value.distance if isinstance(value, Mount) else value
 
 
-def dimension_of(scene: Scene, where: str) -> Dimension:
-    """Of what the value of "PART.KEY" is; for a part's `on`, of its distance along.
+def dimension_of(scene: Scene, where: str, *, places: bool = False) -> Dimension:
+    """Of what the value of "PART.KEY" is; for a part's `on`, of its distance along; `places` as
+    for `value_of`.
 
     Raises SceneError for a key that is not a single value.
     """
+    if places and _placed(scene, where):
+        return LENGTH
     holder, name = _holder(scene, where)
     key = keys_of(type(holder))[name][0]
     return LENGTH if key.form == "on" else key.dimension
 
 
 def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
-    """A copy of the scene with other SI values for some "PART.KEY"s.
+    """A copy of the scene with other SI values for some "PART.KEY"s, and entries of places.
 
     Raises SceneError where a value is not allowed.
     """
@@ -171,6 +180,14 @@ def revised(scene: Scene, changes: Mapping[str, float]) -> Scene:
         name: part.before_change(_keys_changed(name, changes)) for name, part in scene.parts.items()
     }
     for where, value in changes.items():
+        if found := _placed(scene, where):
+            moved, index = parts[found[0].name], found[1]
+            key = replace(keys_of(type(moved))["at"][0], dimension=LENGTH, low=-100.0, high=100.0)
+            check_range(key, where, value, Plain(handy_plain(value, LENGTH, 6)))
+            place: Place = moved.at  # type: ignore[attr-defined]
+            at = place._replace(x=value) if index == 0 else place._replace(y=value)
+            parts[moved.name] = replace(moved, at=at)  # type: ignore[call-arg]
+            continue
         holder, name = _holder(scene, where)
         key = keys_of(type(holder))[name][0]
         old = getattr(holder, name)
@@ -190,6 +207,16 @@ def with_parts(scene: Scene, others: Mapping[str, Part]) -> Scene:
     """A copy of the scene with other parts of the same names. Raises SceneError."""
     parts = {name: part.before_change(()) for name, part in scene.parts.items()}
     return assemble(scene.about, {**parts, **others}, scene.name)
+
+
+def _placed(scene: Scene, where: str) -> tuple[Part, int] | None:
+    """The part whose place "PART.at[0]" or "PART.at[1]" is an entry of, and which."""
+    name, _, key = where.partition(".")
+    part = scene.parts.get(name)
+    if key not in ("at[0]", "at[1]") or not isinstance(getattr(part, "at", None), Place):
+        return None
+    assert part is not None
+    return part, int(key[3])
 
 
 def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:

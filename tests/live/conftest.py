@@ -20,7 +20,7 @@ def bundle(tmp_path_factory: pytest.TempPathFactory) -> Bundle:
     """With every shipped scene, without their checks."""
     if not os.environ.get("CI"):
         folder = runtime.cache_folder()
-        there = all((folder / each.file).exists() for each in (runtime.PYODIDE, runtime.PYMUNK))
+        there = all((folder / each.file).exists() for each in runtime.PACKAGES)
         needed(None if there else "no runtime: sandbox page --live obtains it")
     own = tmp_path_factory.getbasetemp()
     # Processes of one run of the tests have their folders beside one another.

@@ -84,7 +84,7 @@ def test_a_trial_is_what_the_review_reruns() -> None:
     review opens it, the very machine on the sheet; what a record cannot say, and a change of an
     instrument, is refused in words."""
     refused = set()
-    for path in map(find_scene, SCENES):
+    for path in map(find_scene, ("four_part_tackle", "sled_drawn_up")):
         sheet, bench = on_sheet(path)
         given = deal.open_file(path)
         assert bench.setting() == {"set": None}
@@ -99,8 +99,7 @@ def test_a_trial_is_what_the_review_reruns() -> None:
             else:
                 assert given.at(found["set"]).scene.parts == sheet.scene.parts
             sheet.draft.undo()
-    assert {"range", "graduation", "sheaves"} <= refused
-    assert not refused & {"mass", "on", "angle", "speed", "kinetic_friction", "bearing_friction"}
+    assert refused == {"range", "graduation", "sheaves"}
 
 
 @pytest.mark.parametrize("name", SCENES)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import os
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -125,26 +126,68 @@ def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: 
     context.close()
 
 
-def twelfth_digit(value: float) -> float:
-    """One in the twelfth significant digit of a number, of one below a thousandth as if of that."""
-    return float(10.0 ** (math.floor(math.log10(max(abs(value), 1e-3))) - 11))
+FUNCTIONS = ("sin", "cos", "tan", "atan", "exp", "sqrt", "fabs")
+ANGLES = [0.0137 * i for i in range(-500, 500)]
+
+
+def test_only_the_last_place_of_sines_differs(page: Page) -> None:
+    """Python's mathematics there and here give the same numbers but for the last place of some
+    sines, tangents and exponentials, which IEEE 754 does not require to be rounded correctly; it
+    does require that of roots."""
+    code = f"[[getattr(__import__('math'), f)(abs(x)) for x in {ANGLES}] for f in {FUNCTIONS}]"
+    for name, there in zip(FUNCTIONS, python(page, code), strict=True):
+        here = [getattr(math, name)(abs(x)) for x in ANGLES]
+        places = [abs(a - b) / math.ulp(a) for a, b in zip(here, there, strict=True)]
+        assert max(places) <= (0.0 if name in ("sqrt", "fabs") else 1.0), name
+
+
+WHOLE = ("lever_hauling_a_fall", "lever_second_class", "lever_third_class", "tipping_bar")
+"""Of the shipped scenes those in which the last place of a sine is felt most."""
+RUNS = """(lambda engine, scene, whole: {
+    path.stem: [shot.readings for shot in engine.run(
+        scene.load(path), duration=None if path.stem in whole else RUN).snapshots]
+    for path in host.sheet.scenes.paths if path.stem in NAMES
+})(__import__('sandbox.engine').engine, __import__('sandbox.scene').scene, WHOLE)"""
+
+
+def farthest_digit(value: float) -> float:
+    """Two in the twelfth significant digit of a number, of one below a thousandth as of that."""
+    return float(2.0 * 10.0 ** (math.floor(math.log10(max(abs(value), 1e-3))) - 11))
+
+
+def of_last_places(shot: engine.Snapshot, scene_of: scene.Scene) -> float:
+    """N. What the tension of the stiffest part of rope is of the last places of its ends'
+    coordinates, of about a metre, of which there are four."""
+    stiffest = max(
+        (scene_of.parts[span.rope].stiffness / (span.end - span.start).norm for span in shot.spans),
+        default=0.0,
+    )
+    return float(4.0 * math.ulp(1.0) * stiffest)
 
 
 def test_every_scene_has_the_numbers_of_a_run_here(page: Page) -> None:
-    """Every reading of every shipped scene is what the engine on this machine reads, to within one
-    of its twelfth significant digit: Chipmunk and Python do the same arithmetic there, and only the
-    platforms' sines differ in their last place."""
-    told = python(
-        page,
-        "(lambda engine, scene: {path.stem: engine.run(scene.load(path), duration="
-        f"{RUN}).snapshots[-1].readings for path in host.sheet.scenes.paths}})"
-        "(__import__('sandbox.engine').engine, __import__('sandbox.scene').scene)",
-    )
+    """Every reading of every shipped scene at every moment is what the engine on this machine
+    reads, to within two of its twelfth significant digit, or the tension of a stiff rope to within
+    the last places of its length: Chipmunk and Python do the same arithmetic there, and only the
+    platforms' sines differ. The first second of most runs is compared, the whole where
+    SANDBOX_WHOLE is set."""
+    names = [path.stem for path in shipped_scenes()]
+    whole = names if os.environ.get("SANDBOX_WHOLE") else WHOLE
+    same = 0
     for path in shipped_scenes():
-        here = engine.run(scene.load(path), duration=RUN).snapshots[-1].readings
-        assert told[path.stem].keys() == here.keys()
-        for name, value in here.items():
-            assert abs(told[path.stem][name] - value) <= twelfth_digit(value), (path.stem, name)
+        code = RUNS.replace("RUN)", f"{RUN})").replace("NAMES", repr((path.stem,)))
+        there = python(page, code.replace("WHOLE", repr(whole)))[path.stem]
+        loaded = scene.load(path)
+        here = engine.run(loaded, duration=None if path.stem in whole else RUN).snapshots
+        same += there == [dict(shot.readings) for shot in here]
+        assert len(there) == len(here)
+        for shot, readings in zip(here, there, strict=True):
+            assert readings.keys() == shot.readings.keys()
+            stiff = of_last_places(shot, loaded)
+            for name, value in shot.readings.items():
+                off = abs(readings[name] - value)
+                assert off <= farthest_digit(value) + stiff, (path.stem, shot.time, name)
+    assert same > len(names) / 2
 
 
 def test_a_unit_that_no_scene_has_is_known_there_too(page: Page) -> None:
@@ -272,7 +315,8 @@ def test_a_hostile_scene_file_stays_data(page: Page, tmp_path: Path) -> None:
 
 def test_pictures_and_a_film_are_downloaded(page: Page, tmp_path: Path) -> None:
     """Ctrl P has the browser keep a PNG of the canvas's pixels and an SVG of what is shown; Ctrl F
-    a film as long as the run, as another program reads it. The sheet says their names."""
+    a film of 30 frames to each second of the run, as another program reads it. The sheet says
+    their names."""
     text = (ROOT / "scenes" / "fixed_sheave.toml").read_text("utf-8")
     short = tmp_path / "short.toml"
     short.write_text(text.replace('mode = "raising"', 'mode = "raising"\nduration = "1 s"'))
@@ -299,49 +343,45 @@ def test_pictures_and_a_film_are_downloaded(page: Page, tmp_path: Path) -> None:
     film = tmp_path / download.value.suggested_filename
     download.value.save_as(film)
     frames, seconds = imageio_ffmpeg.count_frames_and_secs(film)
-    assert film.stem == "short-2" and 0.9 <= seconds <= 1.8 and frames >= 10
+    assert film.name == "short-2.mp4"
+    assert abs(frames - 31) <= 1 and abs(seconds - frames / 30) < 0.05
     settled(page)
     assert python(page, "host.sheet.filing") == ""
 
 
+UNSAVED = """Object.keys(localStorage).filter(key => key.includes("/live/"))
+  .map(key => JSON.parse(localStorage.getItem(key)).text)"""
 HIDDEN = """hidden => {
   Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
   document.dispatchEvent(new Event("visibilitychange"));
 }"""
 
 
-def test_a_page_that_slept_goes_on_where_it_was(browser: Browser, made: Path) -> None:
+def test_a_page_that_slept_goes_on_where_it_was(page: Page) -> None:
     """A tab that is hidden has kept by then what was changed just before; its machine stands still
-    while it is, and goes on from that moment; and a hint followed is not given after a reload."""
-    context = browser.new_context(viewport={"width": 1366, "height": 768})
-    page = opened(context, made)
-    unsaved = "Object.keys(localStorage).filter(key => key.includes('/live/')).length"
-    python(page, "host.sheet.learn('pull')")
+    while it is, and goes on from that moment."""
     page.locator("#sheet").focus()
-    page.keyboard.press("Tab")
-    page.keyboard.press("ArrowUp")
+    for key in ("Escape", "r", "Tab", "ArrowUp"):
+        page.keyboard.press(key)
     page.evaluate(HIDDEN, True)
-    until(page, f"{unsaved} === 1")
+    page.wait_for_timeout(700)
+    assert python(page, RUNNING) and python(page, "host.sheet.draft.changed")
+    assert python(page, "host.sheet.draft.text") in page.evaluate(UNSAVED)
     times = "[host.sheet.clock, host.sheet.live.now.time]"
     asleep = python(page, times)
     page.wait_for_timeout(2000)
     assert python(page, times) == asleep
     page.evaluate(HIDDEN, False)
     page.wait_for_timeout(300)
-    clock, time_of_run = (now - then for now, then in zip(python(page, times), asleep, strict=True))
-    assert 0.0 < time_of_run < 1.5 and clock < 1.5
-    until(page, "localStorage.getItem('machine-sandbox/hints') !== null")
-    page.reload()
-    until(page, "document.documentElement.dataset.state === 'ready'", READY)
-    assert "pull" in python(page, "sorted(host.sheet.hints.done)")
-    context.close()
+    passed = [now - then for now, then in zip(python(page, times), asleep, strict=True)]
+    assert all(0.0 < seconds < 1.5 for seconds in passed), passed
 
 
 def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     browser: Browser, made: Path
 ) -> None:
     """A change that no file has is offered again after a reload of its tab, and not to another tab
-    while the first is open."""
+    while the first is open; a hint that was followed is given no more."""
     context = browser.new_context(viewport={"width": 1366, "height": 768})
     page = opened(context, made)
     page.locator("#sheet").focus()
@@ -350,6 +390,7 @@ def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     settled(page)
     assert python(page, "host.sheet.draft.changed")
     text = python(page, "host.sheet.draft.text")
+    python(page, "host.sheet.learn('pull')")
     page.wait_for_timeout(1500)
     other = opened(context, made)
     assert python(other, "host.sheet.left is None")
@@ -357,6 +398,7 @@ def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     page.reload()
     until(page, "document.documentElement.dataset.state === 'ready'", READY)
     assert python(page, "host.sheet.left.text") == text
+    assert "pull" in python(page, "sorted(host.sheet.hints.done)")
     page.locator("#sheet").focus()
     page.keyboard.press("Control+r")
     settled(page)

@@ -5,7 +5,7 @@ const browser = [
   "DOMException", "atob", "matchMedia", "performance", "requestAnimationFrame",
   "cancelAnimationFrame", "DecompressionStream", "ResizeObserver", "MutationObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
   "devicePixelRatio", "FontFace", "Worker", "WebAssembly", "sessionStorage", "crypto", "navigator", "Request", "TextDecoder",
-  "MediaRecorder",
+  "VideoEncoder", "VideoFrame",
 ];
 
 export default [

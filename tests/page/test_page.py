@@ -309,12 +309,49 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
     assert undealt.exit_code == 2 and "another deal" in undealt.stderr
 
 
+def test_a_live_class_set_is_dealt_alike(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With --live every student has the same deal, the same bench and the same recordings as
+    without, what the files run on is packed once, and no sealed value is in a file's text."""
+    packed: list[list[deal.Bench]] = []
+
+    def bundle_for(benches: list[deal.Bench], _: object) -> live_page.Bundle:
+        packed.append(benches)
+        return live_page.Bundle("", "")
+
+    monkeypatch.setattr("sandbox.live.runtime.obtain", lambda **_: None)
+    monkeypatch.setattr("sandbox.live.bench_page.bundle_for", bundle_for)
+    labels = roster(tmp_path, "Student A", "Student B")
+    dealt = ("fixed_sheave", "--roster", labels, "--seed", "7", "--vary", "none",
+             "--deal", "head.bearing_friction=0.1..0.4")  # fmt: skip
+    for out, more in (("recorded", ()), ("live", ("--live",))):
+        done = run("pages", *dealt, "--out", str(tmp_path / out), *more)
+        assert done.exit_code == 0, done.output
+    assert [len(benches) for benches in packed] == [2]
+    for name, there in zip(("student_a", "student_b"), packed[0], strict=True):
+        recorded, live = (
+            (tmp_path / out / f"{name}.html").read_text("utf-8") for out in ("recorded", "live")
+        )
+        assert held(live) == held(recorded)
+        assert there.hidden["head.bearing_friction"] not in live
+    assert (tmp_path / "live" / "key.csv").read_bytes() == (
+        tmp_path / "recorded" / "key.csv"
+    ).read_bytes()
+    one = tmp_path / "one.html"
+    assert run("page", *dealt, "--student", "2", "--live", "--out", str(one)).exit_code == 0
+    assert one.read_bytes() == (tmp_path / "live" / "student_b.html").read_bytes()
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
         (("page", "fixed_sheave", "--out", "a.txt"), "ends in .html"),
         (("page", "fixed_sheave", "--out", "a.html", "--deal", "bag.mass=1 g..2 g"), "--roster"),
         (("page", "nothing_like_it", "--out", "a.html"), "nothing_like_it"),
+        (("page", "fixed_sheave", "--alone", "--out", "a.html"), "--alone without --live"),
+        (
+            ("page", "fixed_sheave", "--live", "--alone", "--student", "A", "--out", "a.html"),
+            "--student with a sheet alone",
+        ),
         (("page", "fixed_sheave", "--out", "/no/such/a.html", "--vary", "none"), "/no/such"),
         (("page", "fixed_sheave", "--out", "a.html", "--vary", "x"), "KEY=LOW..HIGH"),
     ],

@@ -38,7 +38,10 @@ NOT_RUN = {
     "python3 -m venv .venv": "installs, on a clean checkout: .ci/run",
     "sandbox check": "every shipped scene: tests/evidence/test_check.py",
     "sandbox open four_part_tackle": "a window: tests/window/test_xvfb.py",
-    "sandbox page four_part_tackle --live --out live.html": "a browser: tests/live/test_page.py",
+    "sandbox page four_part_tackle --live --alone --out sheet.html": "tests/live/test_page.py",
+    "sandbox page four_part_tackle --live --out live.html": "a browser: tests/live/test_bench.py",
+    "sandbox pages fixed_sheave --live --roster class.csv --seed 7 "
+    "--deal 'head.bearing_friction=0.1..0.4' --out live": "the same, and tests/cli/test_cli.py",
     "sandbox open --new": "a window: tests/window/test_files.py",
     "sandbox open four_part_tackle --beside fixed_sheave": "windows: tests/window/test_files.py",
 }

@@ -386,7 +386,8 @@ class Bench:
         return self.student is not None
 
     def at(self, setting: Mapping[str, str]) -> Bench:
-        """The bench set otherwise in some keys ("PART.KEY" -> value with its unit), as for a trial.
+        """The bench set otherwise in some keys ("PART.KEY", and entries of places, -> value with
+        its unit), as for a trial.
 
         Raises SceneError where that cannot be set, or is what the student is to find.
         """
@@ -394,10 +395,10 @@ class Bench:
             return self
         values = {}
         for key, text in setting.items():
-            if key in self.hidden:
+            if key.partition("[")[0] in self.hidden:
                 raise SceneError(key, Plain("a sealed value"), "any key but those")
             try:
-                values[key] = units.read(text, dimension_of(self.scene, key))
+                values[key] = units.read(text, dimension_of(self.scene, key, places=True))
             except units.UnitError as error:
                 raise SceneError(key, text, error.allowed) from None
         return replace(self, scene=revised(self.scene, values))

@@ -24,7 +24,8 @@ and, according to its kind:
 `trial`
     `trial`, counted from 1; `eye`, how far in degrees the eye was moved to the right from where it
     happened to be; where the bench was set otherwise than its scene says, `set`, an object of
-    "PART.KEY" and the value with its unit, such as "1.2 kg"
+    "PART.KEY" and the value with its unit, such as "1.2 kg"; of a part's place "PART.at[0]" and
+    "PART.at[1]", how far it is across and up
 `reading`
     `trial`; `quantity`, what the instrument measures; `text`, what the student wrote; `eye`, where
     the eye was by then. Of each quantity at most one in a trial

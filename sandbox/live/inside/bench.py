@@ -7,6 +7,7 @@ The student's work itself, from prediction to record, is the page's script (`ass
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any, TypedDict
 
@@ -55,6 +56,7 @@ class LabBench:
     def __init__(self, sheet: Sheet, told: Told) -> None:
         self._sheet, self._told = sheet, told
         self._own = sheet.scene
+        self._hints = sheet.hints
         self.locked = True
         self.enter("predicting")
 
@@ -71,6 +73,8 @@ class LabBench:
         if sheet.board.charted is not due:
             sheet.board.charted = due
             sheet.arrange(ahead=True)
+        # Nobody is told to do what cannot be done yet.
+        sheet.hints = None if self.locked else self._hints
         if self.locked:
             sheet.timeline.running = False
             sheet.dismiss_message()
@@ -100,25 +104,31 @@ class LabBench:
         record has it; or why a record cannot say it."""
         draft, now = self._sheet.draft, self._sheet.scene
         found: dict[str, str] = {}
-        for where in self._sheet.handles:
-            try:
-                value, own = value_of(now, where), value_of(self._own, where)
-            except SceneError:
-                continue  # no single value, or of no part of the bench
-            if value == own:
-                continue
-            if where in self._told["fixed"]:
-                return self._refused(INSTRUMENT_CHANGED(key=where))
-            # What is not written follows from what is.
-            if written := draft.written(where):
-                found[where] = written.rpartition("@")[2]
         try:
+            found |= self._otherwise(self._own)
+            # What the file says besides may decide what else comes of a change.
+            found |= self._otherwise(self._at(found))
             same = _alike(self._at(found), now) and len(found) <= MOST_SET
         except (SceneError, units.UnitError):
             same = False
+        for where in found:
+            if where in self._told["fixed"]:
+                return self._refused(INSTRUMENT_CHANGED(key=where))
         if not same or draft.missing or any(len(text) > LONGEST_VALUE for text in found.values()):
             return self._refused(ANOTHER_MACHINE())
         return {"set": found or None}
+
+    def _otherwise(self, scene: Scene) -> dict[str, str]:
+        """What the sheet's scene file says of the values that are otherwise than in a scene."""
+        draft, now = self._sheet.draft, self._sheet.scene
+        found = {}
+        for where in self._sheet.handles:
+            with suppress(SceneError):  # no single value, or of no part of the bench
+                value, other = (value_of(each, where, places=True) for each in (now, scene))
+                written = draft.written(where)
+                if value != other and written:
+                    found[where] = written.rpartition("@")[2]
+        return found
 
     def measured(self, setting: Mapping[str, str]) -> dict[str, object]:
         """What the instruments have to show with the machine set so, SI, and the hand's speed; or
@@ -136,7 +146,7 @@ class LabBench:
 
     def _at(self, setting: Mapping[str, str]) -> Scene:
         values = {
-            where: units.read(text, dimension_of(self._own, where))
+            where: units.read(text, dimension_of(self._own, where, places=True))
             for where, text in setting.items()
         }
         return revised(self._own, values) if values else self._own

@@ -8,23 +8,18 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from sandbox import engine
-from sandbox.drawing.reel import PROPORTION, Reel, moments
 from sandbox.drawing.strokes import Drawing
 from sandbox.facts import label
 from sandbox.live.inside.strokes import Encoder
-from sandbox.painting.paper import PAPERS
-from sandbox.painting.svg import svg_of_scene
 from sandbox.sheet.filing import Filed, Shot
 
 RATE = 30
 """Frames of a film a second."""
 SPENT = 0.008
 """s. Of each frame of the sheet, on a film."""
-DRAWING = 0.5
-"""Share of a film's making that its drawings take; the rest is the browser's recording."""
 STEPS = 0.02
 """A film says how far it is each time that so much more of it is done."""
-NO_FILMS = label("this browser cannot record a film")
+NO_FILMS = label("this browser makes no films")
 
 
 class Sheaf(NamedTuple):
@@ -38,11 +33,10 @@ NONE = Sheaf({}, array("f"))
 
 
 class PageStudio:
-    """Draws what the page is to put into files. It paints a film's drawings one after another, at
-    the speed of the run, while the browser records them."""
+    """Draws what the page is to put into files, a film's drawings one after another."""
 
     def __init__(self, films: bool) -> None:
-        """`films` says whether the browser can record."""
+        """`films` says whether the browser codes films."""
         self._films = films
         self._filed: Filed | None = None
         self._drawings: Iterator[Sheaf | None] = iter(())
@@ -63,9 +57,9 @@ class PageStudio:
         found, self._filed = self._filed, None
         return found
 
-    def take(self, share: float, names: Sequence[str], why: str) -> None:
-        """The page says how far its part is, from 0 to 1, what it has written, or why not."""
-        self._filed = Filed(DRAWING + (1.0 - DRAWING) * share, tuple(names), why)
+    def take(self, names: Sequence[str], why: str) -> None:
+        """The page says what it has written, or why not."""
+        self._filed = Filed(paths=tuple(names), why=why)
 
     def drawn(self) -> Sheaf:
         """What the page is to paint next; `NONE` where there is nothing yet."""
@@ -83,6 +77,8 @@ class PageStudio:
 
     def _film(self, shot: Shot) -> Iterator[Sheaf | None]:
         """Its drawings; None where one is not ready yet."""
+        from sandbox.drawing.reel import PROPORTION, Reel, moments
+
         recording = None
         running = engine.run_gradually(shot.scene)
         while recording is None:
@@ -106,11 +102,15 @@ class PageStudio:
             words, numbers = _encoded(encoder, reel.frame(moment), shot)
             words |= {"kind": "film", "rate": RATE, "at": done, "of": len(found)}
             yield Sheaf(words, numbers)
-            if (share := DRAWING * done / len(found)) >= told + STEPS:
+            if (share := done / len(found)) >= told + STEPS:
                 told, self._filed = share, Filed(share)
 
 
 def _picture(drawing: Drawing, shot: Shot) -> Sheaf:
+    # Imported where they are needed: the page begins sooner.
+    from sandbox.painting.paper import PAPERS
+    from sandbox.painting.svg import svg_of_scene
+
     text = svg_of_scene(
         drawing, PAPERS["dark" if shot.dark else "white"], shot.described, shot.display
     )
