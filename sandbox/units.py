@@ -235,7 +235,7 @@ def _plain_number(text: object) -> float:
         hint = comma_hint(text) if isinstance(text, str) else ""
         raise UnitError(f"a plain number{hint}") from None
     if not math.isfinite(value):
-        raise UnitError("a finite number")
+        raise UnitError("a finite number", "not finite")
     return value
 
 

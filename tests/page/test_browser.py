@@ -137,7 +137,7 @@ def test_a_student_goes_all_the_way(
             assert page.locator(".instrument .committed").count() == 3
 
     table = page.get_by_role("region", name="Comparison").inner_text()
-    assert "hand.force" in table and "%" in table
+    assert "Effort" in table and "%" in table
     assert fits_across(page)
     path = finish(page, tmp_path / "folder")
     page.close()
