@@ -30,7 +30,7 @@ from sandbox.cli.common import (
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
-    from sandbox.lab.class_work.marking import Rule
+    from sandbox.lab.class_work.marking import MarkingRule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
@@ -317,7 +317,7 @@ def review(
         print(path)
 
 
-def _rule(rule: Path | None, rule_out: Path | None) -> Rule | None:
+def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
     """The rule to mark by, if any; a first one is written where it is asked for."""
     from sandbox.lab.class_work import marking
 

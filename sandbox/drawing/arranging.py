@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
-from itertools import product
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from sandbox.drawing import (
@@ -14,6 +14,7 @@ from sandbox.drawing import (
     predictions,
 )
 from sandbox.drawing.fields import Field, Laid, divided
+from sandbox.drawing.label_placing import CARES, Care
 from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
@@ -55,7 +56,7 @@ EMPTY_SCALES = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
-FORESEEN = 12
+FORESEEN = 16
 """At how many moments of a run to come labels are to be free, at most."""
 BLOW = 3.0
 """So many times the forces of the moments before and after is that of a blow."""
@@ -285,23 +286,25 @@ class BoardLayout:
                 if len(plans) >= MOST_PLANS:
                     break
         plans = plans or [self._least(extremes)]
-        for plan, strict in attempts(plans):
+        for plan, care in attempts(plans):
             laid = self._laid(plan, machines)
-            if (yield from _settled(laid, strict)):
+            if (yield from _settled(laid, care)):
                 chosen = plan, laid
                 break
         if chosen is None:
             plan = plans[min(1, len(plans) - 1)]
             chosen = plan, self._laid(plan, machines)
+            yield from _settled(chosen[1], "what fits")
         plan, laid = chosen
         # Places that are free through the whole run.
         for (field, sketch), (scene, snapshots) in zip(laid, machines, strict=True):
-            sketches = [sketch]
-            for snapshot in _thinned(snapshots[1:], FORESEEN):
+            sketches, ahead = [sketch], _spaced(Laid(scene, snapshots), FORESEEN)
+            for snapshot in ahead:
                 sketches.append(draw_machine(scene, snapshot, field.wanted, True, self.display))
                 yield
             if len(sketches) > 1:
-                for _ in field.keeper.settling(sketches, False):
+                times = [shot.time for shot in (snapshots[0], *ahead)]
+                for _ in field.keeper.settling(sketches, "clear of own", times):
                     yield
         fields = [field for field, _ in laid]
         if gradually and len(fields) == len(self.fields):
@@ -334,7 +337,7 @@ class BoardLayout:
             self._kept = view
             self._longest, self.fields, self.hand = longest, [field], 0
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
-            any(field.keeper.settle([sketch], strict) for strict in (True, False))
+            any(field.keeper.settle([sketch], care) for care in CARES)
             return True
         return False
 
@@ -469,17 +472,30 @@ def _extremes(snapshots: Sequence[Snapshot]) -> list[Snapshot]:
     return [s for i, s in enumerate(found) if not any(s is other for other in found[:i])]
 
 
-def _thinned(snapshots: Sequence[Snapshot], count: int) -> list[Snapshot]:
-    """So many of the snapshots at most, evenly, the last among them."""
-    stride = max(1, -(-len(snapshots) // count))
-    return list(reversed(snapshots[::-1][::stride]))
+def _spaced(machine: Laid, count: int) -> list[Snapshot]:
+    """So many of a machine's moments after the first at most, the last among them, between which it
+    moves about equally far."""
+    scene, snapshots = machine
+    places = [corners(scene, snapshot) for snapshot in snapshots]
+    ways = [
+        max(((b - a).norm for a, b in zip(one, other, strict=False)), default=0.0)
+        for one, other in pairwise(places)
+    ]
+    step = max(sum(ways) / count, 1e-6)
+    found, gone = list[Snapshot](), 0.0
+    for snapshot, way in zip(snapshots[1:-1], ways, strict=False):
+        gone += way
+        if gone >= step:
+            found.append(snapshot)
+            gone %= step
+    return [*found, *snapshots[1:][-1:]]
 
 
-def _settled(laid: Sequence[tuple[Field, Sketch]], strict: bool) -> Generator[None, None, bool]:
+def _settled(laid: Sequence[tuple[Field, Sketch]], care: Care) -> Generator[None, None, bool]:
     """Whether all labels of all fields find room, a piece of the work at a time."""
     for field, sketch in laid:
         whole = False
-        for answer in field.keeper.settling([sketch], strict):
+        for answer in field.keeper.settling([sketch], care):
             whole = answer
             yield
         if not whole:

@@ -6,6 +6,7 @@ again and again does not move away; but what the machine takes along in its run 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from itertools import product
 from typing import NamedTuple
@@ -89,14 +90,20 @@ def _within(field: Box, corner: Vector, size: Vector) -> Box:
 
 
 def _best(size: Vector, field: Box, beside: Box | None, items: Sequence[Item]) -> Box:
-    """The best place for a panel."""
+    """The place that the least speaks against, of equal ones the first. Most are passed over for
+    what they hide of what it belongs to, and for how far off they are."""
     others = [bounds(item).grown(0.5) for item in items]
     texts = [item.box for item in items if isinstance(item, Text)]
     clear_of = [beside] if beside else []
-    return min(
-        _places(size, field, clear_of),
-        key=lambda box: _cost(box, clear_of, others) + _reading(box, texts),
-    )
+    places = _places(size, field, clear_of)
+    known = ((_cost(box, clear_of, ()), number) for number, box in enumerate(places))
+    found = math.inf, 0
+    for least, number in sorted(known):
+        if least > found[0]:
+            break
+        box = places[number]
+        found = min(found, (_cost(box, clear_of, others) + _reading(box, texts), number))
+    return places[found[1]]
 
 
 def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
@@ -125,8 +132,14 @@ def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:
     """What speaks against a place, in mm²: what it hides, and how far off it is."""
     away = min((_between(box, other) for other in clear_of), default=0.0)
     hidden = sum(_common(box, other) for other in clear_of)
+    left, bottom, right, top = box
     # What reaches all over the sheet is there wherever the panel is.
-    covered = sum(_common(box, other) for other in others if not other.holds(box))
+    covered = sum(
+        _common(box, other)
+        for other in others
+        if other.left < right and other.right > left and other.bottom < top and other.top > bottom
+        if not other.holds(box)
+    )
     return 100.0 * hidden + covered + 4.0 * away
 
 

@@ -107,6 +107,11 @@ class Raster:
                 self._trace(rows, a, b)
         return {ink: self._joined(rows) for ink, rows in inks.items()}
 
+    def bytes(self, bits: int) -> bytes:
+        """The cells of the panel among `bits`, a row of them after another, eight in a byte."""
+        size = self.rows * self.stride
+        return (bits & (1 << size) - 1).to_bytes(size // 8, "little")
+
     def _joined(self, rows: list[int]) -> int:
         width = self.stride // 8
         return int.from_bytes(b"".join([row.to_bytes(width, "little") for row in rows]), "little")
@@ -120,13 +125,17 @@ class Raster:
         if by < 0.0 or ay >= self.rows:
             return
         first, last = max(0, int(ay)), min(self.rows - 1, int(by))
-        slope = (bx - ax) / (by - ay) if last > first else 0.0
         end = self.columns - 1
+        if first == last:
+            left, right = (ax, bx) if ax <= bx else (bx, ax)
+            if right >= 0.0 and left <= end:
+                low = int(left) if left > 0.0 else 0
+                rows[first] |= ((2 << (int(right) if right < end else end) - low) - 1) << low
+            return
+        slope = (bx - ax) / (by - ay)
         x = ax + (first - ay) * slope if first > ay else ax
         for row in range(first, last + 1):
             after = bx if row == last and by < row + 1.0 else ax + (row + 1.0 - ay) * slope
-            if first == last:
-                after = bx
             left, right = (x, after) if x <= after else (after, x)
             x = after
             if right < 0.0 or left > end:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.drawing import lettering
-from sandbox.drawing.label_placing import Label
+from sandbox.drawing.label_placing import CARES, Label
 from sandbox.drawing.layout import BLOCK, HEIGHT, MARGIN, scales, title_block
 from sandbox.drawing.mechanism import Sketch, View, pen_for
 from sandbox.drawing.parts import PARTS
@@ -190,7 +190,7 @@ class FreeBodyField:
         if body.rotates:
             at = self._at(body, points[about])
             sketch.items.append(Circle(at, 1.6, "focus"))
-        placed = self._keeper.place(sketch, clock, len(sketch.labels))
+        placed = self._keeper.place(sketch, clock, patient=True)
         items += [*sketch.items, *written(placed)]
         items += _polygon(body, polygon, self.view.force, display)
         force = display.round_force(10.0 / self.view.force)[1]
@@ -242,9 +242,9 @@ class FreeBodyField:
             extent = _around(self._sketch(scene, snapshot, body, display).items)
             views.append((self.view, part.middle + (part.middle - extent.middle)))
         named = (True, False) if len(body.loads) <= MOST_NAMED else (False,)
-        for self._named, strict, (view, place) in product(named, (True, False), views):
+        for self._named, care, (view, place) in product(named, CARES[:2], views):
             self.view, self._place = view, place
-            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], strict):
+            if self._keeper.settle([self._sketch(scene, snapshot, body, display)], care):
                 return
         self.view, self._place = views[0]
         self._keeper.forget()

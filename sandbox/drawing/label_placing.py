@@ -8,13 +8,13 @@ free places are had all at once, as the bits of whole numbers, so the search is 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 from sandbox.drawing import lettering
 from sandbox.drawing.cells import CELL, Raster
-from sandbox.drawing.strokes import TEXTS, Box, Circle, Item, Path, Text
+from sandbox.drawing.strokes import HALO, TEXTS, Box, Circle, Item, Path, Text, hue
 from sandbox.scene import Vector
 
 CLEARANCE = 0.9
@@ -23,11 +23,13 @@ LEADING = 1.04
 """From one line of a label to the next, in body sizes."""
 LEADER = 12.0
 """How much worse than another line a leader is to cross."""
-LONGEST = 30.0
-"""How far a label may be from what it belongs to where it is clear of all lines, mm."""
+LONGEST, BESIDE = 30.0, 15.0
+"""How far a label may be from what it belongs to where it is clear of all lines, and how far rather
+than to move on soon, mm."""
 TRIES, PLACES = 12, 40
-"""How many orders of labels are tried, and how many places of one kind beside one anchor for one of
-them; four times as many in all."""
+"""How many orders of labels are tried, and how many places of one kind beside one anchor."""
+MOST, PIECE = 300, 60
+"""How many places are tried for a label in all, and how many in one piece of the work, about."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -38,18 +40,19 @@ its kind belongs to or another text that it could be taken for that label or for
 and each mm of line that its leader crosses."""
 INKED = 2.0
 """What each cell of line beneath a label costs, in mm of distance."""
-LATER, OTHERS, OWN = 3.0, 8.0, 20.0
+LATER, OTHERS, PASSING = 3.0, 8.0, 20.0
 """What a place costs, in mm of distance, over which lines come at a later moment; that lies on
-lines; and that lies on lines of the label's own colour."""
-BANDS = ((NEAR, 1), (6.0, 2), (12.0, 2), (20.0, 4), (LONGEST, 4), (math.inf, 6))
-"""How far from what a label belongs to it is looked for a place, one ring after another, mm; and at
-every which row and column."""
+lines; and that is free at the first moment alone (in proportion, at the first few)."""
+BANDS = ((6.0, 2), (12.0, 2), (20.0, 4), (LONGEST, 4), (math.inf, 6))
+"""How far from what a label belongs to it is looked for a place finely, one ring after another, mm;
+and at every which row and column."""
 ANCHORS = 6
 """How many of the points that a label may stand by are tried."""
 
-Care = Literal["clear of lines", "clear of texts", "what fits"]
-"""What labels must be clear of: texts and lines; texts alone; or texts, those left out that find no
-room."""
+Care = Literal["clear of lines", "clear of own", "what fits"]
+"""What labels must be clear of: texts and all lines; texts and lines of their own colour; or that,
+if they find room so, else texts alone, those left out that find none."""
+CARES: tuple[Care, ...] = get_args(Care)
 Leader = tuple[Vector, Vector]
 """From what a label belongs to, to the label."""
 
@@ -82,9 +85,9 @@ class Label(NamedTuple):
         return _size(self.lines, self.framed)
 
     @property
-    def inks(self) -> set[str]:
-        """The inks of its letters."""
-        return {TEXTS[style].ink for _, style in self.lines}
+    def hues(self) -> set[str]:
+        """The hues of its letters."""
+        return {hue(TEXTS[style].ink) for _, style in self.lines}
 
     def at(self, corner: Vector) -> Box:
         """The room it takes with its lower left corner there."""
@@ -108,6 +111,8 @@ class Placed(NamedTuple):
     spot: Box
     anchor: int
     line: Leader | None
+    lasting: int = 1
+    """At how many of its moments the place is known to be free."""
 
     @property
     def corner(self) -> Vector:
@@ -122,6 +127,7 @@ class RunningLabel:
         self.labels = labels
         self.first = min(labels)
         """The first moment at which it is there."""
+        self.moments = sorted(labels)
         self.label = labels[self.first]
         sizes = [label.size for label in labels.values()]
         self.width, self.height = max(w for w, _ in sizes), max(h for _, h in sizes)
@@ -132,14 +138,21 @@ class RunningLabel:
         return self.labels[moment].anchors[anchor] - self.label.anchors[anchor]
 
 
-class _Layer:
+class Layer:
     """What takes room in the panel at one moment, as bits of its raster."""
 
     def __init__(self) -> None:
         self.texts = self.leaders = self.points = self.lines = 0
-        self.inks: dict[str, int] = {}
+        self.hues: dict[str, int] = {}
         self.bare = 0, 0
         """Its texts and leaders before any label was placed."""
+
+    def bared(self) -> Layer:
+        """The same before any label was placed."""
+        found = Layer()
+        found.texts, found.leaders = self.bare
+        found.lines, found.hues, found.bare = self.lines, self.hues, self.bare
+        return found
 
 
 class Room:
@@ -148,7 +161,7 @@ class Room:
     def __init__(self, box: Box, moments: int = 1) -> None:
         self.box = box
         self.raster = Raster(box)
-        self.layers = [_Layer() for _ in range(moments)]
+        self.layers = [Layer() for _ in range(moments)]
         self.placed: list[Placed] = []
         """The labels placed so far, as they are at their first moment."""
         self.courses: list[RunningLabel] = []
@@ -160,7 +173,7 @@ class Room:
             if isinstance(item, Text):
                 layer.texts |= self.raster.box(item.box)
         for ink, bits in self.raster.drawn(items).items():
-            layer.inks[ink] = layer.inks.get(ink, 0) | bits
+            layer.hues[hue(ink)] = layer.hues.get(hue(ink), 0) | bits
             layer.lines |= bits
 
     def expect(self, courses: Iterable[RunningLabel]) -> None:
@@ -172,10 +185,14 @@ class Room:
                 if len(label.anchors) == 1:
                     self.layers[moment].points |= self.raster.bit(label.anchors[0])
 
+    def course(self, label: Label) -> RunningLabel:
+        """The one of all that are to be placed which is this label at the first moment."""
+        return next(course for course in self.courses if course.label is label)
+
     @property
     def items(self) -> list[Item]:
         """The labels placed so far, with their leaders."""
-        return [item for placed in self.placed for item in lettered(placed)]
+        return [item for p in self.placed for item in (*led(p), *lettered(p))]
 
     def place(self, labels: Sequence[Label], care: Care, tries: int = TRIES) -> bool:
         """Place every label of the one moment. False where there is no room for them all."""
@@ -190,31 +207,38 @@ class Room:
         """Place every label, one with each that is asked for; the last tells whether there is room
         for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
-        # go. One that finds none goes before all others in another try.
+        # go. One that finds none, or none to stay at, goes before all others in another try.
         order = sorted(courses, key=lambda course: (-course.label.pull, -course.width))
         self.expect(order)
-        strict = care == "clear of lines"
         for layer in self.layers:
             layer.bare = layer.texts, layer.leaders
+        best: dict[RunningLabel, Placed] | None = None
+        most = -1.0
         for _ in range(min(len(order) + 1, tries)):
             self._anew({})
             found: dict[RunningLabel, Placed] = {}
+            short: list[RunningLabel] = []
             for course in order:
                 yield False
-                if placed := self.find(course, strict):
+                if placed := self.find(course, care):
                     self.write(course, placed)
                     found[course] = placed
+                    if placed.lasting < len(course.moments):
+                        short.append(course)
                 elif care != "what fits":
+                    short = [course]
                     break
             else:
-                self._untangle(found, strict)
-                yield True
-                return
-            if course is order[0]:
+                share = sum(placed.lasting / len(c.moments) for c, placed in found.items())
+                if share > most:
+                    best, most = found, share
+            if not short or short == order[: len(short)]:
                 break
-            order.remove(course)
-            order.insert(0, course)
-        yield False
+            order = short + [course for course in order if course not in short]
+        if best is not None:
+            self._anew(best)
+            self._untangle(best, care)
+        yield best is not None
 
     def _anew(self, found: Mapping[RunningLabel, Placed]) -> None:
         """Begin with the panel as it was drawn, and these labels."""
@@ -224,34 +248,43 @@ class Room:
         for course, placed in found.items():
             self.write(course, placed)
 
-    def _untangle(self, found: dict[RunningLabel, Placed], strict: bool) -> None:
+    def _untangle(self, found: dict[RunningLabel, Placed], care: Care) -> None:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for course, one in list(found.items()):
             others = {c: p for c, p in found.items() if c is not course}
             if one.line and any(p.line and crossing(one.line, p.line) for p in others.values()):
                 self._anew(others)
-                found[course] = self.find(course, strict) or one
+                found[course] = self.find(course, care) or one
                 self.write(course, found[course])
 
-    def find(self, course: RunningLabel, strict: bool, any_place: bool = False) -> Placed | None:
-        """The best place for a label, clear of texts and if `strict` of lines; with `any_place`
-        even upon what another belongs to. None where there is no room."""
-        up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
-        across = math.ceil((course.width + 2 * CLEARANCE) / CELL) + 1
-        if across >= self.raster.columns or up >= self.raster.rows:
-            return None
-        search = _Search(self, course, up, across, any_place)
-        found: tuple[float, Placed] | None = None
-        kinds = [(anchor, list(search.kinds(anchor, strict))) for anchor in range(course.anchors)]
-        for which in range(4):
-            for anchor, places in kinds:
-                if which < len(places):
-                    found = search.nearest(anchor, *places[which], strict, found)
-        return found and found[1]
+    def find(self, course: RunningLabel, care: Care, any_place: bool = False) -> Placed | None:
+        """The best place for a label; with `any_place` even upon what another belongs to. None
+        where there is no room."""
+        work = self.finding(course, care, any_place)
+        while True:
+            try:
+                next(work)
+            except StopIteration as end:
+                found: Placed | None = end.value
+                return found
+
+    def finding(
+        self, course: RunningLabel, care: Care, any_place: bool = False
+    ) -> Generator[None, None, Placed | None]:
+        """As `find`, a piece of the work at a time."""
+        search, kinds = _Search(self, course, any_place), list[_Kind]()
+        for anchor in range(course.anchors):
+            kinds += search.kinds(anchor, care)
+        yield
+        yield from search.best(kinds, care == "clear of lines")
+        if search.found is None and care == "what fits":
+            kinds = [search.last_resort(anchor) for anchor in range(course.anchors)]
+            yield from search.best(kinds, False)
+        return search.found
 
     def write(self, course: RunningLabel, placed: Placed) -> None:
-        """Take up the room of a label and its leader at all moments."""
-        for moment in course.labels:
+        """Take up the room of a label and its leader at all moments at which it stays there."""
+        for moment in course.moments[: placed.lasting]:
             layer, way = self.layers[moment], course.way(placed.anchor, moment)
             layer.texts |= self.raster.box(placed.spot.moved(way))
             if placed.line:
@@ -259,45 +292,39 @@ class Room:
                 layer.leaders |= self.raster.line(a + way, b + way)
         self.placed.append(placed)
 
-    def inked(self, spot: Box, inks: Iterable[str] = ()) -> int:
-        """How many cells of lines lie under a box at the first moment: of all lines, or of those of
-        some inks."""
-        layer = self.layers[0]
-        lines = [layer.inks.get(ink, 0) for ink in inks] or [layer.lines]
-        beneath = self.raster.box(spot)
-        return sum((bits & beneath).bit_count() for bits in lines)
+    def inked(self, spot: Box) -> int:
+        """How many cells of lines lie under a box at the first moment."""
+        return (self.layers[0].lines & self.raster.box(spot)).bit_count()
+
+
+class _Kind(NamedTuple):
+    """Places of a kind beside one anchor of a label."""
+
+    cost: float
+    """mm of distance."""
+    anchor: int
+    places: int
+    lasting: int
 
 
 class _Search:
     """A search of places for one label."""
 
-    def __init__(
-        self, room: Room, course: RunningLabel, up: int, across: int, any_place: bool
-    ) -> None:
-        self.room, self.course, self.raster = room, course, room.raster
-        self.up, self.across = up, across
-        self.looked, self.most = 0, PLACES * (2 if any_place else 1)
-        """How many places it has been tried at, and how many of one kind it may be."""
+    def __init__(self, room: Room, course: RunningLabel, any_place: bool) -> None:
+        self.room, self.course, self.raster, self.any_place = room, course, room.raster, any_place
         raster = self.raster
-        inside = raster.rectangle(0, 0, raster.rows - up + 1, raster.columns - across + 1)
-        own = course.label.inks
-        self.free: dict[int, tuple[int, int, int]] = {}
-        """By moment, the places clear of texts, of lines of its own colour, and of all lines."""
-        for moment in course.labels:
-            layer = room.layers[moment]
-            taken = layer.texts | layer.leaders | (0 if any_place else layer.points)
-            mine = 0
-            for ink in own:
-                mine |= layer.inks.get(ink, 0)
-            self.free[moment] = (
-                inside & ~raster.spread(taken, up, across),
-                ~raster.spread(mine, up, across),
-                ~raster.spread(layer.lines, up, across),
-            )
-        layer = room.layers[course.first]
-        misread = layer.texts | self._others()
-        around = raster.spread(misread, up + 4, across + 4)
-        self.misread = raster.moved(around, -2, -2)
+        self.up = math.ceil((course.height + 2 * CLEARANCE) / CELL) + 1
+        self.across = math.ceil((course.width + 2 * CLEARANCE) / CELL) + 1
+        self._inside = raster.rectangle(
+            0, 0, raster.rows - self.up + 1, raster.columns - self.across + 1
+        )
+        self._clear: dict[int, tuple[int, int]] = {}
+        self.found: Placed | None = None
+        self._least, self._looked = math.inf, 0
+        self._ways: dict[int, tuple[bytes, bytes, bytes, bytes]] = {}
+        misread = room.layers[course.first].texts | self._others()
+        around = raster.spread(misread, self.up + 4, self.across + 4)
+        self._misread = raster.moved(around, -2, -2)
 
     def _others(self) -> int:
         """The points that other labels of the same kind belong to."""
@@ -310,90 +337,157 @@ class _Search:
                         bits |= self.raster.bit(point)
         return bits
 
-    def kinds(self, anchor: int, strict: bool) -> Iterator[tuple[float, int]]:
-        """The places beside an anchor, the best kind first, with what each kind costs."""
-        raster, course = self.raster, self.course
-        apart = own = clear = -1
-        at_first = self.free[course.first][2]
-        near = self._ring(anchor, LONGEST)
-        for moment, (texts, mine, lines) in self.free.items():
+    def _texts_clear(self, moment: int) -> int:
+        """The places within the panel and clear of texts at a moment."""
+        layer = self.room.layers[moment]
+        taken = layer.texts | layer.leaders | (0 if self.any_place else layer.points)
+        return self._inside & ~self.raster.spread(taken, self.up, self.across)
+
+    def clear(self, moment: int) -> tuple[int, int]:
+        """The places clear of texts and of lines of the label's own colour at a moment; and those
+        clear of all lines."""
+        if (found := self._clear.get(moment)) is None:
+            layer, raster = self.room.layers[moment], self.raster
+            mine = 0
+            for own in self.course.label.hues:
+                mine |= layer.hues.get(own, 0)
+            found = self._clear[moment] = (
+                self._texts_clear(moment) & ~raster.spread(mine, self.up, self.across),
+                ~raster.spread(layer.lines, self.up, self.across),
+            )
+        return found
+
+    def kinds(self, anchor: int, care: Care) -> Iterator[_Kind]:
+        """The places beside an anchor that stay free longest, and those further off that do so for
+        longer; the best kind of each first."""
+        course = self.course
+        kept, at_first = self.clear(course.first)
+        rings = iter([self._ring(anchor, reach) for reach in (BESIDE, LONGEST)])
+        near = next((ring for ring in rings if kept & ring), -1)
+        clear, lasting = at_first, 1
+
+        def offered() -> Iterator[_Kind]:
+            places, lack = kept & near, PASSING * (1.0 - lasting / len(course.moments))
+            yield _Kind(lack, anchor, places & clear, lasting)
+            yield _Kind(lack + LATER, anchor, places & at_first & ~clear, lasting)
+            if care != "clear of lines":
+                yield _Kind(lack + OTHERS, anchor, places & ~at_first, lasting)
+
+        for moment in course.moments[1:]:
             way = course.way(anchor, moment)
             rows, columns = round(way.y / CELL), round(way.x / CELL)
-            now = apart & raster.moved(texts, rows, columns)
-            if moment == course.first:
-                if not now:
+            own, lines = self.clear(moment)
+            still = kept & self.raster.moved(own, rows, columns)
+            while not still & near:
+                yield from offered()
+                near = next(rings, 0)
+                if not near:
+                    # It has to move on later, rather than to stand far off.
                     return
-                near = near if now & near else -1
-            elif not now & near:
-                # It has to move on later, rather than to stand far off.
-                break
-            apart = now
-            own &= raster.moved(mine, rows, columns)
-            clear &= raster.moved(lines, rows, columns)
-        own &= apart
-        yield 0.0, own & clear
-        yield LATER, own & at_first & ~clear
-        if not strict:
-            yield OTHERS, own & ~at_first
-            yield OWN, apart & ~own
+            kept = still
+            clear &= self.raster.moved(lines, rows, columns)
+            lasting += 1
+        yield from offered()
 
-    def nearest(
-        self,
-        anchor: int,
-        extra: float,
-        places: int,
-        strict: bool,
-        best: tuple[float, Placed] | None,
-    ) -> tuple[float, Placed] | None:
-        """The best of `places` beside an anchor where it is better than the `best` so far."""
+    def last_resort(self, anchor: int) -> _Kind:
+        """The places beside an anchor that are clear of texts now."""
+        return _Kind(OTHERS, anchor, self._texts_clear(self.course.first), 1)
+
+    def best(self, kinds: list[_Kind], strict: bool) -> Iterator[None]:
+        """Find the best of places, if `strict` not far from their anchors: first of those next to
+        which none is nearer, and only where none of these will do, of all."""
+        kinds.sort(key=lambda kind: kind.cost)
+        self._looked = 0
+        for finely in (False, True):
+            for kind in kinds:
+                if not kind.places or kind.cost >= self._least:
+                    continue
+                for places in self._ringed(kind, strict) if finely else [self._hollowed(kind)]:
+                    before = self._looked // PIECE
+                    self._try(kind, places, strict, finely)
+                    if self.found and finely:
+                        break
+                    if self._looked // PIECE > before:
+                        yield
+                    if self._looked >= MOST:
+                        return
+            if self.found:
+                return
+
+    def _hollowed(self, kind: _Kind) -> int:
+        """The places of a kind that are looked at first."""
+        places = self._hollows(kind.anchor, kind.places & ~self._misread)
+        places |= self._hollows(kind.anchor, kind.places & self._misread)
+        if kind.cost >= OTHERS:
+            places |= kind.places & self._ring(kind.anchor, BESIDE) & self.raster.every(3)
+        return places
+
+    def _ringed(self, kind: _Kind, strict: bool) -> Iterator[int]:
+        """All places of a kind, ring after ring."""
+        before = 0
+        for reach, apart in BANDS:
+            if strict and reach > LONGEST:
+                break
+            ring = self._ring(kind.anchor, reach)
+            yield kind.places & ring & ~before & self.raster.every(apart)
+            before = ring
+
+    def _hollows(self, anchor: int, places: int) -> int:
+        """Those of some places from which none of the four next to them is nearer to an anchor."""
+        raster, at = self.raster, self.course.label.anchors[anchor]
+        edge = CLEARANCE + CELL / 2
+        row, column = raster.shift(
+            at.x - self.course.width / 2 - edge - raster.left + CELL / 2,
+            at.y - self.course.height / 2 - edge - raster.bottom + CELL / 2,
+        )
+        stride, rows, columns = raster.stride, raster.rows, raster.columns
+        right = raster.rectangle(0, column + 1, rows, columns)
+        left = raster.rectangle(0, 0, rows, column)
+        above = raster.rectangle(row + 1, 0, rows, columns)
+        below = raster.rectangle(0, 0, row, columns)
+        nearer = (places << 1) & right | (places >> 1) & left
+        nearer |= (places << stride) & above | (places >> stride) & below
+        return places & ~nearer
+
+    def _try(self, kind: _Kind, places: int, strict: bool, finely: bool) -> None:
+        """Take the best of the nearest of some places where it is better than the best so far; if
+        `finely` of some from all of them."""
         course, raster, label = self.course, self.raster, self.course.label
-        at = label.anchors[anchor]
+        at = label.anchors[kind.anchor]
         width, height, pull = course.width, course.height, label.pull
         edge = CLEARANCE + CELL / 2
-        seen = looked = 0
-        before = 0.0
-        for reach, apart in BANDS:
-            least = pull * before + extra
-            if not places or (best and least >= best[0]) or (strict and reach > LONGEST):
+        found = []
+        for row, column in raster.cells(places):
+            left = raster.left + CELL * column + edge
+            bottom = raster.bottom + CELL * row + edge
+            away = math.hypot(
+                max(left - at.x, at.x - left - width, 0.0),
+                max(bottom - at.y, at.y - bottom - height, 0.0),
+            )
+            if strict and away > LONGEST:
+                continue
+            place = row * raster.stride + column
+            cost = kind.cost + pull * away + (SLANT if away > NEAR else 0.0)
+            if self._misread >> place & 1:
+                cost += CROWDED
+            if cost < self._least:
+                found.append((cost, place, left, bottom))
+        found.sort()
+        taken = self.room.layers[course.first].texts
+        stride = max(1, -(-len(found) // PLACES)) if finely else 1
+        for cost, place, left, bottom in found[: PLACES * stride : stride]:
+            if cost >= self._least:
                 break
-            ring = self._ring(anchor, reach)
-            found = []
-            here = places & ring & ~seen & raster.every(apart)
-            cells = [(cell, 0.0) for cell in raster.cells(here & ~self.misread)]
-            cells += [(cell, CROWDED) for cell in raster.cells(here & self.misread)]
-            for (row, column), crowded in cells:
-                left = raster.left + CELL * column + edge
-                bottom = raster.bottom + CELL * row + edge
-                gap_x = max(left - at.x, at.x - left - width, 0.0)
-                gap_y = max(bottom - at.y, at.y - bottom - height, 0.0)
-                away = math.hypot(gap_x, gap_y)
-                if strict and away > LONGEST:
-                    continue
-                cost = crowded + pull * away + extra + (SLANT if away > NEAR else 0.0)
-                if best is None or cost < best[0]:
-                    found.append((cost, row, column, left, bottom))
-            found.sort()
-            seen |= ring
-            before = reach
-            for cost, row, column, left, bottom in found:
-                if (
-                    (best and cost >= best[0])
-                    or looked >= self.most
-                    or self.looked >= 4 * self.most
-                ):
-                    break
-                looked += 1
-                self.looked += 1
-                place = row * raster.stride + column
-                if extra >= OTHERS:
-                    cost += INKED * self._inked(place)
-                if best and cost >= best[0]:
-                    continue
-                spot = Box(left, bottom, left + width, bottom + height)
-                line, more = self._leader(anchor, spot)
-                if more is not None and (best is None or cost + more < best[0]):
-                    best = cost + more, Placed(label, spot, anchor, line)
-        return best
+            self._looked += 1
+            if kind.cost >= OTHERS:
+                cost += INKED * self._inked(place)
+            spot = Box(left, bottom, left + width, bottom + height)
+            line, more = self._leader(kind.anchor, spot)
+            if more is None or cost + more >= self._least:
+                continue
+            if line is None or not raster.line(*line) & taken:
+                self._least = cost + more
+                self.found = Placed(label, spot, kind.anchor, line, kind.lasting)
 
     def _ring(self, anchor: int, reach: float) -> int:
         """The places about an anchor, no further from it than about `reach`, mm."""
@@ -413,30 +507,49 @@ class _Search:
         lines = self.room.layers[self.course.first].lines >> place
         return (lines & window).bit_count()
 
+    def _in_the_way(self, anchor: int) -> tuple[bytes, bytes, bytes, bytes]:
+        """What a leader from an anchor may cross: texts at the first moment, texts and leaders at
+        any, and lines at the first and at the last, all as seen from the anchor."""
+        if (found := self._ways.get(anchor)) is None:
+            course, raster, held = self.course, self.raster, 0
+            for moment in course.moments:
+                layer, way = self.room.layers[moment], course.way(anchor, moment)
+                rows, columns = round(way.y / CELL), round(way.x / CELL)
+                held |= raster.moved(layer.texts | layer.leaders, rows, columns)
+                last = raster.moved(layer.lines, rows, columns)
+            layer = self.room.layers[course.first]
+            texts, lines = raster.bytes(layer.texts), raster.bytes(layer.lines)
+            found = self._ways[anchor] = texts, raster.bytes(held), lines, raster.bytes(last)
+        return found
+
     def _leader(self, anchor: int, spot: Box) -> tuple[Leader | None, float | None]:
         """The leader from an anchor to a label, and what it costs in length and lines crossed; no
         cost where it would cross a text."""
-        course, raster = self.course, self.raster
-        at = course.label.anchors[anchor]
+        raster, at = self.raster, self.course.label.anchors[anchor]
         if spot.away(at) <= NEAR:
             return None, 0.0
+        texts, held, lines, last = self._in_the_way(anchor)
         line = leader(at, spot)
-        gap = line[1] - line[0]
+        gap = line[1] - at
         length = max(gap.norm, 1e-9)
-        whole = raster.line(*line)
-        if whole & self.room.layers[course.first].texts:
-            return None, None
         # The first millimetres lie on the thing itself.
-        later = whole & ~raster.box(Box(*at, *at).grown(NEAR - CELL))
-        crossed, count = 0.0, max(1, whole.bit_count())
-        for moment in course.labels:
-            layer, way = self.room.layers[moment], course.way(anchor, moment)
-            rows, columns = round(way.y / CELL), round(way.x / CELL)
-            if raster.moved(layer.texts, rows, columns) & whole:
-                crossed += LEADER * count
-            crossed += (raster.moved(layer.lines, rows, columns) & later).bit_count()
-            crossed += LEADER * (raster.moved(layer.leaders, rows, columns) & whole).bit_count()
-        return line, CROSSED * crossed / len(course.labels) / count * length
+        count, near = math.ceil(length / CELL), NEAR / CELL
+        x, y = (at.x - raster.left) / CELL, (at.y - raster.bottom) / CELL
+        across, up = gap.x / CELL / count, gap.y / CELL / count
+        wide, rows, columns = raster.stride // 8, raster.rows, raster.columns
+        crossed = 0.0
+        for i in range(count + 1):
+            row, column = int(y + i * up), int(x + i * across)
+            if not (0 <= row < rows and 0 <= column < columns):
+                continue
+            place, bit = row * wide + (column >> 3), 1 << (column & 7)
+            if texts[place] & bit:
+                return None, None
+            if held[place] & bit:
+                crossed += LEADER
+            if i > near:
+                crossed += (bool(lines[place] & bit) + bool(last[place] & bit)) / 2
+        return line, CROSSED * crossed / (count + 1) * length
 
 
 def leader(anchor: Vector, spot: Box) -> Leader:
@@ -458,14 +571,28 @@ def crossing(one: Leader, other: Leader) -> bool:
     return True
 
 
-def lettered(placed: Placed) -> list[Item]:
-    """A label written in its place, with its leader and its frame."""
+def led(placed: Placed, others: Sequence[Placed] = ()) -> list[Item]:
+    """The leader of a label, where it has one, broken off where other labels are upon it."""
+    if not placed.line:
+        return []
+    a, b = placed.line
+    shares = (other.spot.grown(HALO).shares_of(a, b) for other in others if other is not placed)
     items: list[Item] = []
-    label, box, line = placed.label, placed.spot, placed.line
-    if line:
-        items.append(Path(line, "leader"))
-        if label.dot:
-            items.append(Circle(line[0], 0.6, None, "ink"))
+    done = 0.0
+    for low, high in [*sorted(each for each in shares if each), (1.0, 1.0)]:
+        if low > done:
+            items.append(Path((a + done * (b - a), a + low * (b - a)), "leader"))
+        done = max(done, high)
+    covered = any(other.spot.away(a) < HALO for other in others if other is not placed)
+    if placed.label.dot and not covered:
+        items.append(Circle(a, 0.6, None, "ink"))
+    return items
+
+
+def lettered(placed: Placed) -> list[Item]:
+    """A label written in its place, with its frame."""
+    items: list[Item] = []
+    label, box = placed.label, placed.spot
     if label.framed:
         items.append(Path(box.corners, "outline", closed=True, fill="paper"))
     # Centred by the capitals.

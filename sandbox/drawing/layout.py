@@ -224,16 +224,17 @@ class Scaled(Protocol):
 Plan = TypeVar("Plan", bound=Scaled)
 
 
-def attempts(plans: Iterable[Plan]) -> Iterator[tuple[Plan, bool]]:
+def attempts(plans: Iterable[Plan]) -> Iterator[tuple[Plan, Care]]:
     """In which order plans, the largest first, are tried: each first with all labels clear of
-    lines. But rather than a machine less than half as large, labels are let lie on lines."""
+    lines. But rather than a machine less than half as large, labels are let lie on lines of other
+    colours than their own."""
     pending: list[Plan] = []
     for plan in plans:
         while pending and pending[0].view.scale > JUMP * plan.view.scale:
-            yield pending.pop(0), False
-        yield plan, True
+            yield pending.pop(0), "clear of own"
+        yield plan, "clear of lines"
         pending.append(plan)
-    yield from ((plan, False) for plan in pending)
+    yield from ((plan, "clear of own") for plan in pending)
 
 
 def _arrangements(field: Box, count: int) -> list[list[Box]]:
@@ -298,8 +299,8 @@ def _plans(job: Job, field: Box) -> Iterator[Arrangement]:
 def _drawn(job: Job, field: Box) -> tuple[View, list[Item], int]:
     """The panels by the first of the `attempts` in which all labels find room, and how many found
     none."""
-    for plan, strict in attempts(plans(job, field)):
-        found, _ = _panels(job, plan, "clear of lines" if strict else "clear of texts")
+    for plan, care in attempts(plans(job, field)):
+        found, _ = _panels(job, plan, care)
         if found:
             return plan.view, found, 0
     plan = fallback(job, field)

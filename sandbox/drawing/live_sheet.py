@@ -197,7 +197,7 @@ class Board(BoardLayout):
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )
             sketch.labels = covers.covered(sketch.labels, show.covers)
-            placed = field.keeper.place(sketch, show.clock)
+            placed = field.keeper.place(sketch, show.clock, moment=show.snapshot.time)
             if show.pair:
                 items += self._other(show.pair, show.clock, show.covers)
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []

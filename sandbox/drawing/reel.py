@@ -73,8 +73,8 @@ class Reel:
             view = replace(plan.view, origin=self.panel.middle - plan.middle, field=self.panel)
             sketches = [draw_machine(job.scene, s, view, True, job.display) for s in job.snapshots]
             found.append(_Plan(view, sketches))
-        for each, strict in attempts(found):
-            if self.keeper.settle(each.sketches, strict):
+        for each, care in attempts(found):
+            if self.keeper.settle(each.sketches, care):
                 return each.view
         plan = fallback(job, self.field)
         return replace(plan.view, origin=self.panel.middle - plan.middle)
@@ -84,10 +84,10 @@ class Reel:
         display, scene = self.display, self.scene
         sketch = draw_machine(scene, now, self.view, True, display, self.hidden)
         sketch.labels = covers.covered(sketch.labels, self.hidden)
-        placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
+        placed = self.keeper.place(sketch, now.time, patient=True, tidying=TIDYING)
         # Rather all labels anew than one left out.
-        if self.keeper.left_out and self.keeper.settle([sketch], False):
-            placed = self.keeper.place(sketch, now.time, len(sketch.labels), TIDYING)
+        if self.keeper.left_out and self.keeper.settle([sketch], "clear of own"):
+            placed = self.keeper.place(sketch, now.time, patient=True, tidying=TIDYING)
         labels = written(placed)
         time = self.hidden.display(display, covers.CLOCK).time(now.time)
         heading = display.say("t = {time}", time=time)

@@ -1,14 +1,15 @@
 """Keeps labels where they were from frame to frame, and moves them only where they must.
 
-Where it is known how a machine will move, each label has a place beside its anchor that is free
-through the whole run. Else it stays where it stood from its anchor until another comes upon it; it
-then goes to the nearest free place, gliding. Now and then one that lies on lines is given a better
-place.
+Where it is known how a machine will move, a label has a place beside its anchor that stays free for
+as much of the run as any does. It stays there from its anchor until another label or a line of its
+own colour comes upon it; it then goes to the next such place, gliding. Now and then, where nothing
+is known of what is to come, one that lies on lines is given a better place.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from sandbox.drawing.label_placing import (
@@ -16,31 +17,51 @@ from sandbox.drawing.label_placing import (
     NEAR,
     Care,
     Label,
+    Layer,
     Placed,
     Room,
     RunningLabel,
     leader,
+    led,
     lettered,
 )
 from sandbox.drawing.mechanism import Sketch
-from sandbox.drawing.strokes import Box, Item, Text
+from sandbox.drawing.strokes import LINES, Box, Circle, Item, Path, Text, bounds, hue, outline
 from sandbox.scene import Vector
 
 TIDYING = 0.5
 """s. Between two searches for better places, and between two for a label that has found none."""
 UNTIDY = 3
 """Cells of line beneath a label from which a better place is looked for."""
-OWN = 10
-"""How much worse it is for a label to lie on a line of its own colour than on another."""
-TRIES = 5
-"""How many orders of labels are tried when all are placed at once."""
-SEARCHES = 1
-"""Searches in one frame, at most."""
-PIECES, AGAIN = 3, 2.0
-"""How many labels are placed in one frame where all are placed anew; and for how long not again,
-s."""
-GLIDE = 0.3
+LOOKED, INSIDE = 0.1, 0.5
+"""s. Between two looks whether labels stand on lines of their own colour: on lines that are so far
+inside their boxes, mm."""
+CROSSED = 0.5
+"""s. For so long a label may pass over the leader of another."""
+AHEAD = 6
+"""Of how many of the moments to come the next place of a label is to be free, at most."""
+TRIES, TRIES_AHEAD = 5, 8
+"""How many orders of labels are tried when all are placed at once, for one moment and for a run."""
+AGAIN, LEFT_OUT = 0.25, 0.5
+"""s. Between two searches for a label without a place, and after how long it is left out."""
+GLIDE = 0.25
 """s. How long a label takes to another place."""
+PIECE, LONGEST_FRAME, MANY = 1.0 / 120.0, 0.1, 100_000
+"""s. For each such time that a frame lasts it does a piece of the searches, but at most for the
+longest; and how many pieces are as good as all."""
+
+
+Search = Generator[None, None, list[Placed]]
+"""A search, done a piece at a time: which labels go where."""
+
+
+class _Moment(NamedTuple):
+    """What is known of a moment to come: when it is, s of the run, what is drawn then, and the
+    labels by their keys."""
+
+    time: float
+    layer: Layer
+    labels: dict[str, Label]
 
 
 class _Stand(NamedTuple):
@@ -72,31 +93,43 @@ class Keeper:
         self._stands: dict[str, _Stand] = {}
         self._spots: dict[str, Vector] = {}
         """The corner of each label in the last frame."""
-        self._tidied = -1e9
+        self._clock = -1e9
+        """Of the last frame."""
+        self._looked = -1e9
+        self._stained: set[str] = set()
+        """Labels that stood on lines of their own colour when they were last looked at, or have had
+        their leaders crossed by others for long."""
+        self._crossed: dict[str, float] = {}
+        """Labels whose leader crosses a text, and since when."""
         self._searched: dict[str, float] = {}
-        """When each label was last searched a place for."""
-        self._other: tuple[Keeper, Iterator[bool]] | None = None
-        """One that seeks other places for all labels."""
-        self._anew_at = -1e9
-        self._failed: set[str] = set()
-        """Labels for which there was no place when one was last searched for."""
+        """When each label was last searched a place for in vain."""
+        self._tidied: dict[str, float] = {}
+        """When each label was last searched a better place for."""
+        self._failed: dict[str, float] = {}
+        """Labels for which there was no place, and since when."""
+        self._job: Search | None = None
+        """The search at work."""
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
+        self._ahead: list[_Moment] = []
 
     def forget(self) -> None:
         """Place every label anew in the next frame."""
         self._stands.clear()
 
-    def settle(self, sketches: Sequence[Sketch], strict: bool) -> bool:
-        """Search places for all labels, free at each of the moments sketched and, if `strict`,
-        clear of lines at the first of them. False where there is no room for them all."""
+    def settle(self, sketches: Sequence[Sketch], care: Care) -> bool:
+        """Search places for all labels, free at each of the moments sketched. False where there is
+        no room for them all."""
         whole = True
-        for done in self.settling(sketches, strict):
+        for done in self.settling(sketches, care):
             whole = done
         return whole
 
-    def settling(self, sketches: Sequence[Sketch], strict: bool) -> Iterator[bool]:
-        """As `settle`, a piece of the work with each that is asked for; the last is the answer."""
+    def settling(
+        self, sketches: Sequence[Sketch], care: Care, times: Sequence[float] = ()
+    ) -> Iterator[bool]:
+        """As `settle`, a piece of the work with each that is asked for; the last is the answer. The
+        `times` of a run's moments are in seconds."""
         room = Room(self.box, len(sketches))
         labels: dict[str, dict[int, Label]] = {}
         for moment, sketch in enumerate(sketches):
@@ -105,9 +138,9 @@ class Keeper:
                 labels.setdefault(label.key, {})[moment] = label
             yield False
         courses = {key: RunningLabel(found) for key, found in labels.items()}
-        care: Care = "clear of lines" if strict else "clear of texts"
         whole = False
-        for answer in room.placing(list(courses.values()), care, TRIES):
+        tries = TRIES_AHEAD if len(sketches) > 1 else TRIES
+        for answer in room.placing(list(courses.values()), care, tries):
             whole = answer
             yield False
         if whole:
@@ -116,6 +149,10 @@ class Keeper:
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
+            self._ahead = [
+                _Moment(time, layer.bared(), {label.key: label for label in sketch.labels})
+                for time, layer, sketch in zip(times, room.layers, sketches, strict=False)
+            ]
         yield whole
 
     def take_over(self, other: Keeper, clock: float) -> None:
@@ -129,12 +166,13 @@ class Keeper:
         self,
         sketch: Sketch,
         clock: float,
-        searches: int = SEARCHES,
+        moment: float = 0.0,
+        patient: bool = False,
         tidying: float = TIDYING,
     ) -> list[Placed]:
-        """A place for each label of this frame, none upon another. `clock` and `tidying`, between
-        two searches for a better place, are in seconds."""
-        self._begin_anew(sketch, clock)
+        """A place for each label of this frame, none upon another. `clock`, the `moment` of the run
+        and `tidying`, between two searches for a better place, are in seconds. Who is `patient` has
+        all searches done at once."""
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -148,81 +186,176 @@ class Keeper:
                 seen = self._spots.get(label.key, anchor + stand.offset)
                 stand = self._stands[label.key] = stand._replace(origin=seen - anchor)
             placed = self._standing(label, stand, stand.at(clock))
-            if not self._clear(placed, done) and clock - stand.since < GLIDE:
+            if not self._apart(placed, done) and clock - stand.since < GLIDE:
                 # There is no way for it to glide.
                 self._stands[label.key] = stand = stand._replace(since=-1e9)
                 placed = self._standing(label, stand, stand.offset)
-            if self._clear(placed, done):
+            if self._apart(placed, done):
                 done.append(placed)
             else:
                 pending.append(label)
-        room: Room | None = None
-        for label in pending:
-            if searches <= 0 or clock - self._searched.get(label.key, -1e9) < tidying:
-                continue
-            searches -= 1
-            self._searched[label.key] = clock
-            self._failed.add(label.key)
-            room = self._room(sketch, done)
-            course = RunningLabel({0: label})
-            found = room.find(course, False) or room.find(course, False, any_place=True)
-            if found and self._clear(found, done):
-                self._failed.discard(label.key)
-                self._searched.pop(label.key)
-                self._remember(found, clock)
-                stand = self._stands[label.key]
-                gliding = self._standing(label, stand, stand.at(clock))
-                done.append(gliding if self._clear(gliding, done) else found)
-        if searches > 0 and not self.foreseen and clock - self._tidied >= tidying:
-            self._tidied = clock
-            self._tidy(room or self._room(sketch, done), sketch, done, clock)
+        since, self._clock = min(max(clock - self._clock, 0.0), LONGEST_FRAME), clock
+        pieces = MANY if patient else 1 + int(since / PIECE)
+        while pieces > 0:
+            if self._job is None:
+                self._job = self._next_job(sketch, done, pending, clock, moment, tidying)
+                if self._job is None:
+                    break
+            pieces -= 1
+            try:
+                next(self._job)
+            except StopIteration as end:
+                self._job = None
+                self._take(end.value, done, pending, clock)
         self._spots = {placed.label.key: placed.corner for placed in done}
-        # One that waits for its search is soon there.
-        self._failed &= {label.key for label in sketch.labels} - self._spots.keys()
-        self.left_out = len(self._failed)
+        waiting = {label.key for label in pending}
+        self._failed = {key: t for key, t in self._failed.items() if key in waiting}
+        self.left_out = sum(patient or clock - t >= LEFT_OUT for t in self._failed.values())
         return done
 
-    def _begin_anew(self, sketch: Sketch, clock: float) -> None:
-        """Where one label has no place, seek places for all anew, a few in every frame."""
-        if self._failed and self._other is None and clock - self._anew_at > AGAIN:
-            other = Keeper(self.box)
-            self._other = other, other.settling([sketch], False)
-        if self._other is None:
-            return
-        other, work = self._other
-        for _ in range(PIECES):
-            if (whole := next(work, None)) is None:
-                self._other, self._anew_at = None, clock
-                return
-            if whole:
-                other.take_over(self, clock)
-                self._stands, self._failed = other._stands, set()
+    def _take(
+        self, found: Sequence[Placed], done: list[Placed], pending: list[Label], clock: float
+    ) -> None:
+        """Let labels go to the places found for them, if these are still free."""
+        keys = {placed.label.key for placed in found}
+        labels = {placed.label.key: placed.label for placed in done}
+        labels |= {label.key: label for label in pending}
+        kept = [placed for placed in done if placed.label.key not in keys]
+        there: list[Placed] = []
+        for placed in found:
+            if label := labels.get(placed.label.key):
+                offset = placed.corner - placed.label.anchors[placed.anchor]
+                stand = _Stand(placed.anchor, offset, placed.spot.width, None, clock)
+                there.append(self._standing(label, stand, offset))
+                if not self._clear(there[-1], [*kept, *there[:-1]]):
+                    return
+        for placed in found:
+            self._remember(placed, clock)
+            self._searched.pop(placed.label.key, None)
+        pending[:] = [label for label in pending if label.key not in keys]
+        done[:] = kept
+        for i, final in enumerate(there):
+            key = final.label.key
+            gliding = self._standing(final.label, self._stands[key], self._stands[key].at(clock))
+            if self._apart(gliding, [*done, *there[i + 1 :]]):
+                done.append(gliding)
+            else:
+                self._stands[key] = self._stands[key]._replace(since=-1e9)
+                done.append(final)
 
-    def _tidy(self, room: Room, sketch: Sketch, done: list[Placed], clock: float) -> None:
-        """Begin to bring the label that lies on most lines to a better place, save those searched
-        for of late."""
+    def _next_job(
+        self,
+        sketch: Sketch,
+        done: list[Placed],
+        pending: list[Label],
+        clock: float,
+        moment: float,
+        tidying: float,
+    ) -> Search | None:
+        """The next search: for a label that has no place or one where it should not stand, or for
+        one that lies on lines where nothing is known of what is to come."""
+        if clock - self._looked >= LOOKED:
+            self._looked = clock
+            self._look(sketch, done, clock)
+        waiting: list[tuple[Label, Care]] = [(label, "what fits") for label in pending]
+        waiting += [(p.label, "clear of own") for p in done if p.label.key in self._stained]
+        waiting = [each for each in waiting if clock - self._last_search(each[0]) >= AGAIN]
+        if waiting:
+            label, care = min(waiting, key=lambda each: self._last_search(each[0]))
+            self._searched[label.key] = clock
+            if care == "what fits":
+                self._failed.setdefault(label.key, clock)
+            self._stained.discard(label.key)
+            return self._searching(sketch, done, label, care, moment)
+        if self.foreseen or clock - max(self._tidied.values(), default=-1e9) < tidying:
+            return None
+        room = self._room(sketch, [], None)
         found = [
-            (room.inked(p.spot) + OWN * room.inked(p.spot, p.label.inks), i)
+            (room.inked(p.spot), i)
             for i, p in enumerate(done)
-            if clock - self._searched.get(p.label.key, -1e9) >= 4.0 * TIDYING
+            if clock - self._tidied.get(p.label.key, -1e9) >= 4.0 * tidying
         ]
         under, i = max(found, default=(0, 0))
         if under <= UNTIDY:
-            return
-        placed = done[i]
-        self._searched[placed.label.key] = clock
-        others = [p for p in done if p is not placed]
-        better = self._room(sketch, others).find(RunningLabel({0: placed.label}), True)
-        if better and self._clear(better, others):
-            self._remember(better, clock)
+            return None
+        self._tidied[done[i].label.key] = clock
+        return self._searching(sketch, done, done[i].label, "clear of lines", None)
 
-    def _room(self, sketch: Sketch, done: Sequence[Placed]) -> Room:
+    def _last_search(self, label: Label) -> float:
+        """When a label was last searched a place for in vain."""
+        return self._searched.get(label.key, -1e9)
+
+    def _look(self, sketch: Sketch, done: Sequence[Placed], clock: float) -> None:
+        """See which labels stand where they should not, those aside that are on their way."""
+        still = [p for p in done if clock - self._stands[p.label.key].since >= GLIDE]
+        self._stained = _on_own_colour(sketch.items, still)
+        crossed = {
+            p.label.key
+            for p in still
+            if p.line and self._crosses(p, [other for other in done if other is not p])
+        }
+        self._crossed = {key: self._crossed.get(key, clock) for key in crossed}
+        self._stained |= {key for key, t in self._crossed.items() if clock - t >= CROSSED}
+
+    def _searching(
+        self,
+        sketch: Sketch,
+        done: Sequence[Placed],
+        label: Label,
+        care: Care,
+        moment: float | None,
+    ) -> Search:
+        """Where a label may go, a piece of the work at a time. Where others have all the places
+        that it could have, it is given one of these, and they another."""
+        others = [placed for placed in done if placed.label is not label]
+        room = self._room(sketch, others, moment)
+        yield
+        found = yield from room.finding(room.course(label), care, care != "clear of lines")
+        if found and self._clear(found, others):
+            return [found]
+        if care == "clear of lines":
+            return []
+        return (yield from self._making_room(sketch, others, label, care, moment))
+
+    def _making_room(
+        self,
+        sketch: Sketch,
+        others: Sequence[Placed],
+        label: Label,
+        care: Care,
+        moment: float | None,
+    ) -> Search:
+        room = self._room(sketch, [], moment)
+        moved: list[Placed] = []
+        standing = {placed.label.key: placed for placed in others}
+        for each in (label, *(placed.label for placed in others)):
+            course, old = room.course(each), standing.get(each.key)
+            if old and self._clear(old, room.placed):
+                room.write(course, old._replace(lasting=len(course.moments)))
+                continue
+            found = yield from room.finding(course, care, True)
+            if found is None or not self._clear(found, room.placed):
+                return []
+            room.write(course, found)
+            moved.append(found)
+        return moved
+
+    def _room(self, sketch: Sketch, done: Sequence[Placed], moment: float | None) -> Room:
+        """The panel now and, where that is known, at the next moments after one of the run."""
+        ahead: list[_Moment] = []
+        if self.foreseen and moment is not None:
+            ahead = [each for each in self._ahead if each.time > moment][:AHEAD]
         room = Room(self.box)
         room.draw(sketch.items)
-        courses = {label.key: RunningLabel({0: label}) for label in sketch.labels}
+        room.layers += [each.layer.bared() for each in ahead]
+        courses = {}
+        for label in sketch.labels:
+            later = ((i, each.labels.get(label.key)) for i, each in enumerate(ahead, 1))
+            courses[label.key] = RunningLabel({0: label, **{i: own for i, own in later if own}})
         room.expect(courses.values())
         for placed in done:
-            room.write(courses[placed.label.key], placed)
+            course = courses[placed.label.key]
+            room.write(course, placed._replace(lasting=len(course.moments)))
         return room
 
     def _standing(self, label: Label, stand: _Stand, offset: Vector) -> Placed:
@@ -248,23 +381,28 @@ class Keeper:
             origin = self._spots[key] - anchor
         self._stands[key] = _Stand(placed.anchor, offset, placed.spot.width, origin, clock)
 
-    def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:
-        """Whether a label is within the panel, no other is upon it, and no leader crosses any."""
+    def _apart(self, placed: Placed, others: Sequence[Placed]) -> bool:
+        """Whether a label is within the panel and no other upon it."""
+        spot, around = placed.spot, placed.spot.grown(CLEARANCE / 2)
+        return (
+            self.box.grown(1e-6).holds(spot)
+            and not any(spot.meets(fixed) for fixed in self._fixed)
+            and not any(around.meets(other.spot) for other in others)
+        )
+
+    def _crosses(self, placed: Placed, others: Sequence[Placed]) -> bool:
+        """Whether its leader crosses a text, or another's its own."""
         spot, line = placed.spot, placed.line
-        if not self.box.grown(1e-6).holds(spot):
-            return False
-        for fixed in self._fixed:
-            if spot.meets(fixed) or (line and fixed.cut_by(*line)):
-                return False
-        around = spot.grown(CLEARANCE / 2)
+        if line and any(fixed.cut_by(*line) for fixed in self._fixed):
+            return True
         for other in others:
-            if around.meets(other.spot):
-                return False
-            if line and other.spot.cut_by(*line):
-                return False
-            if other.line and spot.cut_by(*other.line):
-                return False
-        return True
+            if (line and other.spot.cut_by(*line)) or (other.line and spot.cut_by(*other.line)):
+                return True
+        return False
+
+    def _clear(self, placed: Placed, others: Sequence[Placed]) -> bool:
+        """Whether a label is apart from all others, and no leader crosses any."""
+        return self._apart(placed, others) and not self._crosses(placed, others)
 
 
 def eased(share: float) -> float:
@@ -274,5 +412,39 @@ def eased(share: float) -> float:
 
 
 def written(placed: Sequence[Placed]) -> list[Item]:
-    """The labels as items."""
-    return [item for p in placed for item in lettered(p)]
+    """The labels as items: the leaders first, so that a label passes over them."""
+    leaders = [item for p in placed for item in led(p, placed)]
+    return leaders + [item for p in placed for item in lettered(p)]
+
+
+def _on_own_colour(items: Sequence[Item], placed: Sequence[Placed]) -> set[str]:
+    """The keys of those labels that stand on a line of their own colour."""
+    boxes: dict[str, list[tuple[Box, str]]] = {}
+    for one in placed:
+        if not one.label.framed:
+            for own in one.label.hues:
+                boxes.setdefault(own, []).append((one.spot.grown(-INSIDE), one.label.key))
+    found: set[str] = set()
+    for item in items:
+        if isinstance(item, Text):
+            continue
+        ink = LINES[item.style].ink if item.style else None
+        if ink is None and isinstance(item, Path | Circle):
+            ink = item.fill
+        if ink is None or (concerned := boxes.get(hue(ink))) is None:
+            continue
+        if isinstance(item, Circle):
+            around = bounds(item)
+            if not any(around.meets(box) for box, _ in concerned):
+                continue
+        points = outline(item)
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        left, bottom, right, top = min(xs), min(ys), max(xs), max(ys)
+        for box, key in concerned:
+            if key in found or left > box.right or right < box.left:
+                continue
+            if bottom > box.top or top < box.bottom:
+                continue
+            if any(box.cut_by(a, b) for a, b in pairwise(points)):
+                found.add(key)
+    return found

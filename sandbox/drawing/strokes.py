@@ -75,6 +75,13 @@ TEXTS: dict[str, TextStyle] = {
     **{kind: TextStyle(BODY, ink=kind) for kind in FORCES},
 }
 FILLS = ("paper", "metal", "wood", "mass")
+HUES = {"tension": "rope", "normal": "reaction", "heat": "friction"}
+"""Inks that have the colour of another on one paper or both."""
+
+
+def hue(ink: str) -> str:
+    """The same for all inks of one colour."""
+    return HUES.get(ink, ink)
 
 
 class Box(NamedTuple):
@@ -140,15 +147,24 @@ class Box(NamedTuple):
         )
 
     def cut_by(self, a: Vector, b: Vector) -> bool:
-        """Whether a straight line runs through it (Liang and Barsky's clipping).
+        """Whether a straight line runs through it.
 
         >>> Box(0, 0, 2, 1).cut_by(Vector(-1, 0), Vector(3, 1))
         True
         """
+        return self.shares_of(a, b) is not None
+
+    def shares_of(self, a: Vector, b: Vector) -> tuple[float, float] | None:
+        """Between which shares of its length a straight line runs through it (Liang and Barsky's
+        clipping); None where it does not.
+
+        >>> Box(0, 0, 2, 1).shares_of(Vector(-2, 0.5), Vector(6, 0.5))
+        (0.25, 0.5)
+        """
         if max(a.x, b.x) <= self.left or min(a.x, b.x) >= self.right:
-            return False
+            return None
         if max(a.y, b.y) <= self.bottom or min(a.y, b.y) >= self.top:
-            return False
+            return None
         low, high = 0.0, 1.0
         for start, step, least, most in (
             (a.x, b.x - a.x, self.left, self.right),
@@ -157,7 +173,7 @@ class Box(NamedTuple):
             if step != 0.0:
                 one, other = sorted(((least - start) / step, (most - start) / step))
                 low, high = max(low, one), min(high, other)
-        return low < high
+        return (low, high) if low < high else None
 
     @staticmethod
     def around(points: Sequence[Vector]) -> Box:

@@ -717,7 +717,7 @@ def test_ctrl_c_at_a_question_keeps_what_was_answered(tmp_path: Path) -> None:
         process.stdin.write("5 N\none part, and friction\n")
         process.stdin.flush()
         heard = ""
-        while "machine.velocity_ratio" not in heard:
+        while "Velocity ratio" not in heard:
             heard += process.stdout.read(1)
         process.send_signal(signal.SIGINT)
         _, err = process.communicate(timeout=20)

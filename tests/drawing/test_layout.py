@@ -375,7 +375,7 @@ def test_any_labels_are_placed_apart(given_labels: list[tuple[str, float, float,
     one another and of every leader."""
     room = Room(Box(0, 0, 120, 100))
     labels = [Label(((t, "text"),), (Vector(x, y),), framed) for t, x, y, framed in given_labels]
-    assert room.place(labels, "clear of texts")
+    assert room.place(labels, "clear of own")
     texts = [item for item in room.items if isinstance(item, Text)]
     assert len(texts) == len(labels)
     for one, other in combinations(texts, 2):

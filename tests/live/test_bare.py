@@ -26,8 +26,11 @@ for bold, (advances, missing) in enumerate(json.load(sys.stdin)):
     lettering.know(bool(bold), ({int(code): width for code, width in advances.items()}, missing))
 
 from sandbox.language.display import Display
+from sandbox.sheet import timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
+
+timeline.LOOK_AHEAD = 400
 
 class Unchecked:
     def ask(self, scene): pass

@@ -89,8 +89,12 @@ def python(page: Page, code: str) -> Any:
 
 
 def settled(page: Page) -> None:
-    """Wait until what was done has had its frames."""
-    page.wait_for_timeout(700)
+    """Wait until what was done has had its frames, however busy the machine is."""
+    page.wait_for_timeout(400)
+    for _ in range(2):
+        before, end = python(page, "host.sheet.clock"), time.monotonic() + 20.0
+        while python(page, "host.sheet.clock") == before and time.monotonic() < end:
+            page.wait_for_timeout(20)
 
 
 RUNNING = "host.sheet.timeline.running"

@@ -72,12 +72,13 @@ def test_with_neither_cache_nor_network_one_message_says_so(
 
 
 def test_the_page_takes_one_scene_or_all(tmp_path: Path) -> None:
-    """Neither, both, or what belongs to a recorded bench is refused with what is allowed."""
+    """Neither, both, or what belongs to a student's bench is refused with what is allowed."""
     out = tmp_path / "live.html"
-    refused(sandbox("page", "--live", "--out", out), "one SCENE, or --all")
+    refused(sandbox("page", "--live", "--alone", "--out", out), "one SCENE, or --all")
     refused(sandbox("page", "fixed_sheave", "--live", "--all", "--out", out), "one SCENE")
     refused(sandbox("page", "fixed_sheave", "--all", "--out", out), "--live --all")
-    refused(sandbox("page", "--out", out), "no SCENE")
+    refused(sandbox("page", "--live", "--out", out), "no SCENE")
     refused(
-        sandbox("page", "fixed_sheave", "--live", "--seed", "7", "--out", out), "--seed with --live"
+        sandbox("page", "fixed_sheave", "--live", "--alone", "--seed", "7", "--out", out),
+        "--seed with a sheet alone",
     )

@@ -12,7 +12,7 @@ from sandbox import files, units
 from sandbox.facts import Fact
 from sandbox.lab.class_work import predict
 from sandbox.lab.class_work.evidence import NEAR
-from sandbox.lab.class_work.marking import TITLES, Mark, Rule, marks, total
+from sandbox.lab.class_work.marking import TITLES, AwardedPoints, MarkingRule, marks, total
 from sandbox.lab.class_work.misconceptions import SOURCES
 from sandbox.lab.class_work.review import Review, moment
 from sandbox.lab.class_work.work import Check, Work
@@ -82,7 +82,7 @@ def misconception_counts(works: Sequence[Work]) -> list[tuple[Fact, int]]:
 
 
 def write_review(
-    found: Review, folder: Path, reader: Display, rule: Rule | None = None
+    found: Review, folder: Path, reader: Display, rule: MarkingRule | None = None
 ) -> list[Path]:
     """Write class.csv, readings.csv, with a rule marks.csv, and class.html into a folder.
 
@@ -182,7 +182,7 @@ def readings(found: Review, reader: Display) -> list[list[object]]:
     return rows
 
 
-def mark_book(found: Review, reader: Display, rule: Rule) -> list[list[object]]:
+def mark_book(found: Review, reader: Display, rule: MarkingRule) -> list[list[object]]:
     """A row for each student: the points for each thing, their sum, and why."""
     say = reader.say
     rows: list[list[object]] = [
@@ -308,11 +308,11 @@ class _Row(NamedTuple):
     agreeing: int
     fitting: int
     misconceptions: list[Fact]
-    marks: list[Mark]
+    marks: list[AwardedPoints]
     total: float
 
 
-def page(found: Review, reader: Display, rule: Rule | None = None) -> str:
+def page(found: Review, reader: Display, rule: MarkingRule | None = None) -> str:
     """The class as one HTML page that fetches nothing and runs nothing, all text escaped."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 

@@ -90,7 +90,7 @@ TITLES = {
 
 
 @dataclass(frozen=True)
-class Rule:
+class MarkingRule:
     """A teacher's rule: for each thing that is marked its keys, and what marks are rounded to."""
 
     tables: Mapping[str, Mapping[str, float]]
@@ -102,7 +102,7 @@ class Rule:
         return math.fsum(keys["points"] for name, keys in self.tables.items() if name != "late")
 
 
-class Mark(NamedTuple):
+class AwardedPoints(NamedTuple):
     """Points for one thing, of how many, and why."""
 
     name: str
@@ -111,13 +111,13 @@ class Mark(NamedTuple):
     why: Fact
 
 
-def read_rule(path: Path) -> Rule:
+def read_rule(path: Path) -> MarkingRule:
     """The rule in a TOML file. Raises SceneError, which names the file."""
     with naming(path):
         return parse_rule(read_bytes(file_bytes(path, "a rule for marks (.toml)")))
 
 
-def parse_rule(document: Mapping[str, Any]) -> Rule:
+def parse_rule(document: Mapping[str, Any]) -> MarkingRule:
     """The rule in a TOML document. Raises SceneError."""
     known = [*TABLES, "step"]
     tables: dict[str, dict[str, float]] = {}
@@ -139,7 +139,7 @@ def parse_rule(document: Mapping[str, Any]) -> Rule:
     if not set(tables) - {"late"}:
         raise SceneError("", Plain("nothing to mark"), f"a table of {', '.join(TABLES)}")
     ordered = {name: tables[name] for name in TABLES if name in tables}
-    return Rule(ordered, _number("step", document.get("step", STEP.default), STEP))
+    return MarkingRule(ordered, _number("step", document.get("step", STEP.default), STEP))
 
 
 def _number(where: str, found: object, setting: Setting) -> float:
@@ -151,24 +151,24 @@ def _number(where: str, found: object, setting: Setting) -> float:
     raise SceneError(where, found, f"a number from {setting.low:g} to {setting.high:g}")
 
 
-def marks(rule: Rule, work: Work, late: str = "") -> list[Mark]:
+def marks(rule: MarkingRule, work: Work, late: str = "") -> list[AwardedPoints]:
     """What a student's work gets by a rule; `late` says by how much it came late, if it did.
     Nothing where the bench could not be rerun: the teacher is to look."""
-    found: list[Mark] = []
+    found: list[AwardedPoints] = []
     if not work.rerun:
         return found
     for name, keys in rule.tables.items():
         points = keys["points"]
         if name == "late":
             if late:
-                found.append(Mark(name, -points, 0.0, facts.CAME_LATE(late=late)))
+                found.append(AwardedPoints(name, -points, 0.0, facts.CAME_LATE(late=late)))
             continue
         share, why = _SHARES[name](work, keys)
-        found.append(Mark(name, _rounded(share * points, rule.step), points, why))
+        found.append(AwardedPoints(name, _rounded(share * points, rule.step), points, why))
     return found
 
 
-def total(found: list[Mark]) -> float:
+def total(found: list[AwardedPoints]) -> float:
     """The sum of marks, none below zero."""
     return max(0.0, math.fsum(mark.points for mark in found))
 

@@ -78,6 +78,8 @@ def deadline_of(text: str) -> datetime:
     '2026-12-04T18:00:00+01:00'
     """
     try:
+        if ":" not in text:  # a day alone: its first moment, or its last?
+            raise ValueError
         return datetime.fromisoformat(text.strip()).astimezone()
     except (ValueError, OverflowError, OSError):
         allowed = 'a day and a time, as "2026-12-04 18:00", local, or "2026-12-04 18:00+01:00"'

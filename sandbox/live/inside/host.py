@@ -134,7 +134,8 @@ class Host:
             rescue=self._rescue,
             bench="bench" in options,
             hints=Hints(set(options["hints"]), self._keep_hints),
-            studio=self.studio,
+            # A picture says in words what is drawn, and a film draws it: also what is sealed.
+            studio=None if "bench" in options else self.studio,
             size=tuple(options["size"]),
         )
         self._bench = LabBench(self.sheet, options["bench"]) if "bench" in options else None

@@ -51,6 +51,12 @@ def tackle(**changes):
     return scene("four_part_tackle", **changes)
 
 
+@cache
+def of_sled(text):
+    """The comparison of these data with the sled as shipped."""
+    return compare(sled(), measured.parse(text, sled()))
+
+
 def slipway(bench):
     """As the scene says: the sled's mass, the board's length, rise and kinetic coefficient."""
     keys = ("sled.mass", "slip.length", "slip.rise", "slip.kinetic_friction")
@@ -307,7 +313,7 @@ def test_the_budget_of_a_pull_up_a_ramp_by_hand():
     text = csv_of(
         "trial", "hand.force (N)", rows=[("graduation", 0.1), (1, 9.4), (2, 9.3), (3, 9.5)]
     )
-    (row,) = compare(sled(), measured.parse(text, sled())).rows
+    (row,) = of_sled(text).rows
     m, length, rise, mu = slipway(sled())
     base = math.sqrt(length**2 - rise**2)
     by_mass = G * (rise + mu * base) / length
@@ -347,21 +353,19 @@ def test_rows_that_sum_up_are_no_trials(words, column):
         words = [word for word in words if word not in ("max", "mínimo", "desv.")]
     alone = csv_of(column, "hand.force (N)", rows=[(1, 11.5), (2, 11.4), (3, 11.6)])
     more = alone + "".join(f"{word},11.466666\n" for word in words)
-    (row,) = compare(sled(), measured.parse(alone, sled())).rows
-    found = compare(sled(), measured.parse(more, sled()))
+    (row,) = of_sled(alone).rows
+    found = of_sled(more)
     assert found.rows == (row,) and row.trials == 3
     told = next(note for note in found.notes if "left out" in note)
     assert all(f"{number} ({word})" in told for number, word in enumerate(words, 5))
-    assert not any(
-        "left out" in note for note in compare(sled(), measured.parse(alone, sled())).notes
-    )
+    assert not any("left out" in note for note in of_sled(alone).notes)
 
 
 def test_students_and_trials_may_be_called_much():
     """A student called Max, a school of Mean Street and a trial 3b are no summaries."""
     rows = [("Max", "3b", 11.5), ("Mean Street School", 2, 11.4), ("Student A", 3, 11.6)]
     text = csv_of("student", "trial", "hand.force (N)", rows=rows)
-    assert compare(sled(), measured.parse(text, sled())).rows[0].trials == 3
+    assert of_sled(text).rows[0].trials == 3
 
 
 @pytest.mark.parametrize(
@@ -379,7 +383,7 @@ def test_a_trial_that_stands_apart_is_named(forces, apart):
     rounding are no outliers."""
     rows = [("graduation", "", 0.1), *((n, "Student A", f) for n, f in enumerate(forces, 1))]
     text = csv_of("trial", "student", "hand.force (N)", rows=rows)
-    found = compare(sled(), measured.parse(text, sled()))
+    found = of_sled(text)
     named = [note for note in found.notes if "stands apart" in note]
     assert [
         f"trial {n}, Student A (row {n + 2})" in note for n, note in zip(apart, named, strict=True)
@@ -470,7 +474,7 @@ def test_a_wider_instrument_makes_the_same_difference_agree():
         text = csv_of(
             "trial", "hand.force (N)", rows=[("graduation", division), (1, 9.7), (2, 9.7)]
         )
-        verdicts.append(compare(sled(), measured.parse(text, sled())).agrees)
+        verdicts.append(of_sled(text).agrees)
     assert verdicts == [False, True]
 
 

@@ -565,7 +565,7 @@ def test_patience_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     record = parse((FOLDER / "student_a.jsonl").read_bytes())
     begun = time.monotonic()
     (found,) = examine([("a.jsonl", record)])
-    assert time.monotonic() - begun < 5
+    assert time.monotonic() - begun < 60
     assert found.flags[0].evidence == facts.SCENE_TOO_LARGE()
 
 
@@ -583,7 +583,9 @@ def test_folders_that_are_none_are_refused(tmp_path: Path) -> None:
     out = ("--out", tmp_path / "out")
     refused(inside("review", tmp_path / "none", *out), "none")
     refused(inside("review", tmp_path, *out), "0 records")
-    refused(inside("review", FOLDER / "student_a.jsonl", *out), "student_a.jsonl")
+    refused(inside("review", FOLDER / "student_a.jsonl", *out), "student_a.jsonl", "no ZIP")
+    for text in ("soon", "2026-12-04", "2026-13-04 18:00"):
+        refused(inside("review", FOLDER, "--deadline", text, *out), "--deadline", text)
 
 
 def test_a_student_of_tests_reads_what_the_bench_shows(tmp_path: Path) -> None:
