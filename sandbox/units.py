@@ -11,7 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     import pint
@@ -39,12 +39,18 @@ MOST_KNOWN = 1000
 """Units whose factors are kept."""
 
 
-class UnitError(ValueError):
-    """A text that is not a value of the wanted kind; `allowed` says what would be."""
+Fault = Literal[
+    "", "not text", "bare number", "long", "no unit", "other unit", "thousands", "not finite"
+]
 
-    def __init__(self, allowed: str) -> None:
+
+class UnitError(ValueError):
+    """A text that is not a value of the wanted kind; `allowed` says what would be, `fault` what is
+    wrong, where that is known, and `examples` how it might have been written."""
+
+    def __init__(self, allowed: str, fault: Fault = "", *examples: str) -> None:
         super().__init__(allowed)
-        self.allowed = allowed
+        self.allowed, self.fault, self.examples = allowed, fault, examples
 
 
 @dataclass(frozen=True)
@@ -104,29 +110,37 @@ def read(text: object, dimension: Dimension) -> float:
 
     >>> read("350 g", MASS)
     0.35
-    >>> read("3.5 in", LENGTH)
-    0.0889
+    >>> read("3.5 in", LENGTH), read("0,35 kg", MASS)
+    (0.0889, 0.35)
     """
     if dimension == NUMBER:
         return _plain_number(text)
     article = "an" if dimension.name[0] in "aeiou" else "a"
     wanted = f'{article} {dimension} with its unit, as in "2 {dimension.examples[0]}"'
+    if isinstance(text, int | float) and not isinstance(text, bool):
+        example = f"{text!r:.{LONGEST_TEXT}} {dimension.examples[0]}"
+        missing = f'{wanted}: the unit is missing; write both in quotation marks, as in "{example}"'
+        raise UnitError(missing, "bare number", example)
     if not isinstance(text, str):
-        raise UnitError(f"{wanted}, in quotation marks")
+        raise UnitError(f"{wanted}, in quotation marks", "not text")
     if len(text) > LONGEST_TEXT:
-        raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most")
-    match = _VALUE.fullmatch(text)
+        raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most", "long", str(LONGEST_TEXT))
+    match = _VALUE.fullmatch(pointed(text))
     if match is None:
-        raise UnitError(wanted + comma_hint(text))
+        ways = thousands(text)
+        raise UnitError(wanted + comma_hint(text), "thousands" if ways else "", *(ways or ()))
     number, unit = match.groups()
     if unit is None:
-        raise UnitError(f"{wanted}: the unit is missing")
+        example = f"{number} {dimension.examples[0]}"
+        missing = f'{wanted}: the unit is missing; add it, as in "{example}"'
+        raise UnitError(missing, "no unit", example)
     value = float(number)
     if not math.isfinite(value):
-        raise UnitError(f"{wanted}, finite")
+        raise UnitError(f"{wanted}, finite", "not finite")
     factor = _factor(unit, dimension)
     if factor is None:
-        raise UnitError(f"{wanted} (units such as {', '.join(dimension.examples)})")
+        known = ", ".join(dimension.examples)
+        raise UnitError(f"{wanted} (units such as {known})", "other unit", known)
     # Multiplied as decimals, "350 g" is 0.35 and "3.5 in" 0.0889 to the last digit.
     result = float(Decimal(number) * Decimal(repr(factor)))
     if not math.isfinite(result):
@@ -197,6 +211,16 @@ def thousands(text: str) -> tuple[str, str] | None:
     return None if found is None else (found[1] + found[2], f"{found[1]}.{found[2]}")
 
 
+def pointed(text: str) -> str:
+    """A number with a comma that can only be its decimal sign, with a point; else the text.
+
+    >>> pointed("0,5 kg"), pointed("1,500 kg"), pointed("1,5.0 kg")
+    ('0.5 kg', '1,500 kg', '1,5.0 kg')
+    """
+    lone = text.count(",") == 1 and "." not in text and thousands(text) is None
+    return re.sub(r"(?<=\d),(?=\d)", ".", text) if lone else text
+
+
 def has_decimal_comma(text: str) -> bool:
     """Whether a comma stands between digits."""
     return re.search(r"\d,\d", text) is not None
@@ -211,7 +235,7 @@ def _plain_number(text: object) -> float:
         hint = comma_hint(text) if isinstance(text, str) else ""
         raise UnitError(f"a plain number{hint}") from None
     if not math.isfinite(value):
-        raise UnitError("a finite number")
+        raise UnitError("a finite number", "not finite")
     return value
 
 
@@ -339,6 +363,7 @@ def rewritten(text: str, value: float, dimension: Dimension, digits: int = 4) ->
     >>> rewritten("350 g", 0.3612345, MASS), rewritten("3.5 in", 0.0762, LENGTH)
     ('361.2 g', '3 in')
     """
+    text = pointed(text)
     match = _VALUE.fullmatch(text)
     if match is None or match[2] is None:
         raise UnitError(f"a {dimension} with its unit")

@@ -19,14 +19,14 @@ from babel.messages import Catalog, Message, pofile
 
 import sandbox
 from sandbox.language.words import LANGUAGES, LOCALES, Language
+from sandbox.page.words import said as said_by
+from sandbox.shipped import assets_folder
 
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
-ENGLISH_ONLY = ("lab", "page", "cli")
-"""Rooms whose facts stand in files, handouts and terminals, in English."""
-CLASS_WORK = ("lab", "class_work")
-"""Not so what is said of a class's work."""
+ENGLISH_ONLY = ("page", "cli")
+"""Rooms whose facts stand in files and terminals, in English."""
 
 
 class Said(NamedTuple):
@@ -39,8 +39,8 @@ class Said(NamedTuple):
 
 
 def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
-    """What a module says: the texts of `say`, `say_as` and `label`, what any call is given as its
-    `label`, and with `facts` those of each `Kind`.
+    """What a module says: the texts of `say`, `say_as`, `say_count` and `label`, what any call is
+    given as its `label`, and with `facts` those of each `Kind`.
 
     >>> [said.texts for said in texts_of('say("slack" if loose else "parted"); part(label="rise")')]
     [('slack',), ('parted',), ('rise',)]
@@ -62,11 +62,13 @@ def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
             found += node.args[1:2]
         above = lines[node.lineno - 2].strip() if node.lineno > 1 else ""
         comment = above.removeprefix(MARK) if above.startswith(MARK) else ""
-        if name == "Kind" and facts:
+        pair: list[ast.expr] = []
+        if name == "say_count":
+            pair = node.args[1:3]
+        elif name == "Kind" and facts:
             pair = [*node.args[1:3], *(given[key] for key in ("text", "plural") if key in given)]
-            texts = tuple(text for each in pair for text in _strings(each))
-            if texts:
-                yield Said(node.lineno, texts, None, comment)
+        if texts := tuple(text for each in pair for text in _strings(each)):
+            yield Said(node.lineno, texts, None, comment)
         for each in found:
             for text in _strings(each):
                 yield Said(node.lineno, (text,), context, comment)
@@ -87,7 +89,7 @@ def extracted() -> Catalog:
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
         room = path.relative_to(PACKAGE).parts
-        shown = room[0] not in ENGLISH_ONLY or room[:2] == CLASS_WORK
+        shown = room[0] not in ENGLISH_ONLY
         for said in texts_of(path.read_text(encoding="utf-8"), facts=shown):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],
@@ -95,9 +97,16 @@ def extracted() -> Catalog:
                 auto_comments=[said.comment] if said.comment else [],
                 context=said.context,
             )
+    pages = assets_folder().glob("page/*.js")
+    for path in sorted((*pages, assets_folder() / "live" / "bench.js")):
+        for texts in said_by(path.read_text(encoding="utf-8")):
+            found.add(
+                texts if len(texts) > 1 else texts[0],
+                locations=[(f"assets/{path.parent.name}/{path.name}", 1)],
+            )
     for path in sorted(PACKAGE.rglob("templates/*.html")):
-        for said in re.findall(r'\bsay\("(.+?)"[,)]', path.read_text(encoding="utf-8")):
-            found.add(said, locations=[(path.relative_to(PACKAGE.parent).as_posix(), 1)])
+        for text in re.findall(r'\bsay\("(.+?)"[,)]', path.read_text(encoding="utf-8")):
+            found.add(text, locations=[(path.relative_to(PACKAGE.parent).as_posix(), 1)])
     return found
 
 

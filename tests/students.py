@@ -45,17 +45,17 @@ def dealt_whip(folder: Path) -> Made:
 
 def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> None:
     for name, value in texts.items():
-        box = page.locator(".prediction").filter(has=page.get_by_text(name, exact=True))
+        box = page.locator(f'.prediction[data-quantity="{name}"]')
         box.get_by_label("Value").fill(value)
-        box.get_by_label("Because").fill(reason)
-        box.get_by_role("button", name="Commit").click()
+        box.get_by_label("Reason").fill(reason)
+        box.get_by_role("button", name="Save prediction").click()
         box.locator(".committed").wait_for()
 
 
 def needle(page: Page, made: Made, quantity: str) -> float:
     """Where an instrument's pointer is drawn, in divisions from the low end: as an eye sees it."""
     instrument = virtual_bench.instruments(made.bench.scene)[quantity]
-    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    figure = page.locator(f'.instrument[data-quantity="{quantity}"]')
     if instrument.form == "dial":
         line = figure.locator("svg.dial .dial-needle")
         x1, y1, x2, y2 = (float(line.get_attribute(a) or "") for a in ("x1", "y1", "x2", "y2"))
@@ -92,9 +92,9 @@ def looks(made: Made, trial: int, setting: dict[str, str]) -> dict[str, Look]:
 
 
 def write_down(page: Page, quantity: str, text: str) -> None:
-    figure = page.locator(".instrument").filter(has=page.get_by_text(quantity, exact=True))
+    figure = page.locator(f'.instrument[data-quantity="{quantity}"]')
     figure.get_by_label("Your reading").fill(text)
-    figure.get_by_role("button", name="Write down").click()
+    figure.get_by_role("button", name="Save reading").click()
     figure.locator(".committed").wait_for()
 
 
@@ -102,13 +102,13 @@ def finish(page: Page, tmp_path: Path) -> Path:
     """Close the record and download it."""
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Sure?").click()
-    page.get_by_text("Your record is closed").wait_for()
+    page.get_by_text("Your work is finished").wait_for()
     return download(page, tmp_path)
 
 
 def download(page: Page, folder: Path) -> Path:
     with page.expect_download() as arriving:
-        page.get_by_role("button", name="Download the record").click()
+        page.get_by_role("button", name="Download your work").click()
     name = arriving.value.suggested_filename
     assert re.fullmatch(r"[a-z_0-9]+\.jsonl", name)
     folder.mkdir(parents=True, exist_ok=True)

@@ -6,6 +6,7 @@ import { Lab, make } from "../page/lab.js";
 import { RecordedMachine, into } from "../page/machine.js";
 import { Recording } from "../page/recording.js";
 import { Refusal } from "../page/record.js";
+import { say, told } from "../page/words.js";
 import { ask, heard, part, pass, root, started, textOf } from "./main.js";
 
 /** @typedef {import("../page/lab.js").Setting} Setting */
@@ -14,7 +15,7 @@ import { ask, heard, part, pass, root, started, textOf } from "./main.js";
 class LiveMachine {
   constructor() {
     this.element = part("machine");
-    this.locked = make("p", { class: "locked" }, "The machine waits for your predictions.");
+    this.locked = make("p", { class: "locked" }, say("The machine waits for your predictions."));
     this.element.prepend(this.locked);
     this._still = matchMedia("(prefers-reduced-motion: reduce)");
     part("control").addEventListener("click", () => pass("as_given"));
@@ -65,9 +66,10 @@ class LiveMachine {
 
 async function work() {
   /** @type {import("../page/lab.js").Bench} */
-  const bench = JSON.parse(textOf("bench"));
+  const bench = told(JSON.parse(textOf("bench")));
   const lab = new Lab(bench, await Keep.open(), new LiveMachine());
-  const whose = bench.student ? make("p", { class: "whose" }, `The bench of ${bench.student}`) : null;
+  const whose = bench.student
+    ? make("p", { class: "whose" }, say("The bench of {student}", { student: bench.student })) : null;
   part("work").replaceChildren(...(whose ? [whose] : []), lab.element);
   await lab.takeUp();
   if (await started) return;
@@ -78,6 +80,6 @@ async function work() {
 }
 
 work().catch((error) => {
-  const said = `This bench cannot be opened: ${error.message}`;
+  const said = say("This bench cannot be opened: {reason}", { reason: error.message });
   part("work").replaceChildren(make("p", { role: "alert" }, said));
 });

@@ -2,6 +2,7 @@
 
 import { shape } from "./sheet.js";
 import { roundNumber } from "./values.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./recording.js").Motion} Motion */
 
@@ -36,8 +37,7 @@ export class Chart {
     this.length = length;
     this.svg = shape("svg", {
       class: "chart", role: "img",
-      "aria-label": "Force against distance: the hand's effort over its travel, the load's weight " +
-        "over its rise. The shaded areas are the work in and the work out.",
+      "aria-label": say("Force against distance: the effort over its distance, the load's weight over its own. The shaded areas are the work in and the useful work out."),
     });
     this.width = WIDTH.most;
   }
@@ -66,11 +66,11 @@ export class Chart {
     };
     if (this.hand) {
       const { hand } = this;
-      add("effort", "effort: work in", `${hand}.travel`, (t) => motion.value(`${hand}.force`, t));
+      add("effort", say("effort: work in"), `${hand}.travel`, (t) => motion.value(`${hand}.force`, t));
     }
     const weight = motion.once("weight");
     if (this.load && Number.isFinite(weight)) {
-      add("weight", "load: work out", `${this.load}.rise`, () => weight);
+      add("weight", say("load: useful work out"), `${this.load}.rise`, () => weight);
     }
     return curves;
   }
@@ -138,9 +138,9 @@ export class Chart {
         x: plot.right - (i === 0 && curves.length > 1 ? 100 : 0), y: 15, "text-anchor": "end",
       }, name));
     });
-    made.push(shape("text", { class: "lettering", x: 4, y: 15 }, "force (N)"));
+    made.push(shape("text", { class: "lettering", x: 4, y: 15 }, say("force ({unit})", { unit: "N" })));
     made.push(shape("text", { class: "lettering", x: plot.right, y: SIZE.height - 5,
-      "text-anchor": "end" }, "distance (cm)"));
+      "text-anchor": "end" }, say("distance ({unit})", { unit: "cm" })));
     this.svg.replaceChildren(...made);
   }
 }

@@ -3,8 +3,9 @@
 
 import { fraction, normal } from "./chance.js";
 import { shape } from "./sheet.js";
+import { say } from "./words.js";
 
-/** @typedef {{quantity: string, form: "dial" | "rule" | "protractor", about: string,
+/** @typedef {{quantity: string, form: "dial" | "rule" | "protractor",
  *   dimension: string, unit: string, factor: number, low: number, division: number,
  *   divisions: number}} Instrument */
 /** @typedef {{tremor: number, tremorShare: number, placing: number, eye: number, gap: number,
@@ -50,20 +51,25 @@ export function numberAt({ low, division }, mark) {
  * @param {Instrument} instrument @param {Look} seen @returns {string} */
 export function inWords(instrument, seen) {
   const { divisions, unit, form } = instrument;
-  if (seen.stop) return `The pointer lies against the ${seen.stop} stop.`;
+  if (seen.stop) {
+    return seen.stop === "high" ? say("The pointer lies against the high stop.") :
+      say("The pointer lies against the low stop.");
+  }
   const low = Math.min(Math.max(Math.floor(seen.seen), 0), divisions - 1);
   const [a, b] = [numberAt(instrument, low), numberAt(instrument, low + 1)];
   const share = seen.seen - low;
-  const near =
-    Math.abs(share - 0.5) < 0.1 ? "about half-way" : `nearer to ${share < 0.5 ? a : b}`;
-  let text = `The pointer lies between ${a} and ${b} ${unit}, ${near}.`;
-  if (form === "dial") {
-    const off = seen.seen - seen.pointer;
-    text += Math.abs(off) < 0.05
-      ? " It hides its image in the mirror: your eye is square to the scale."
-      : ` Its image in the mirror shows on the ${off > 0 ? "right" : "left"}.`;
+  const text = Math.abs(share - 0.5) < 0.1
+    ? say("The pointer lies between {low} and {high} {unit}, about half-way.", { low: a, high: b, unit })
+    : say("The pointer lies between {low} and {high} {unit}, nearer to {near}.",
+      { low: a, high: b, unit, near: share < 0.5 ? a : b });
+  if (form !== "dial") return text;
+  const off = seen.seen - seen.pointer;
+  if (Math.abs(off) < 0.05) {
+    return `${text} ${say("It hides its image in the mirror: your eye is square to the scale.")}`;
   }
-  return text;
+  const side = off > 0 ? say("Its image in the mirror shows on the right.") :
+    say("Its image in the mirror shows on the left.");
+  return `${text} ${side}`;
 }
 
 /** @param {Instrument} instrument @param {Look} seen @returns {Element[]} */

@@ -6,15 +6,17 @@ import { digest } from "./hash.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal, written } from "./record.js";
 import { brief, significant, tidy, valueOf } from "./values.js";
+import { say, sayCount } from "./words.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {import("./dial.js").Instrument} Instrument */
-/** @typedef {{name: string, about: string, unit: string, dimension: string,
- *   example: string}} Asked */
-/** @typedef {{keys: string[], label: string, texts: string[], start: number}} Axis */
-/** @typedef {{title: string, watch: string, mode: string, gravity: string, student: string | null, token: string,
- *   dealt: boolean, scene: {name: string, sha256: string, text: string}, hidden: string[],
+/** @typedef {{name: string, unit: string, dimension: string, example: string}} Asked */
+/** @typedef {{keys: string[], texts: string[], start: number}} Axis */
+/** @typedef {import("./words.js").Told & {mode: string, student: string | null, token: string,
+ *   language: string | null, words: Record<string, Record<string, string>>,
+ *   told: Record<string, import("./words.js").Told>,
+ *   dealt: boolean, scene: {name: string, sha256: string, text: string},
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
@@ -108,7 +110,7 @@ export class Lab {
         this.student = this.notebook.student ?? this.student;
       }
     } catch (error) {
-      this._warn(error instanceof Refusal ? error.message : "What was kept cannot be read.");
+      this._warn(error instanceof Refusal ? error.message : say("What was kept cannot be read."));
     }
     this.render();
   }
@@ -133,8 +135,9 @@ export class Lab {
     /** @type {Measured | string} */
     let found;
     try {
-      found = (await this.machine.measured(set)) ?? "The live machine took this trial, and cannot " +
-        "run here: open the page in the browser that it was taken in.";
+      found = (await this.machine.measured(set)) ?? say(
+        "The live machine took this trial, and cannot run here: open the page in the browser that it was taken in.",
+      );
     } catch (error) {
       if (!(error instanceof Refusal)) throw error;
       found = error.message;
@@ -176,7 +179,7 @@ export class Lab {
       if (error instanceof Refusal) beside.textContent = error.message;
       else if (error instanceof ElsewhereError) {
         beside.textContent =
-          "This record was written to in another tab. Reload this page to go on; nothing is lost.";
+          say("This record was written to in another tab. Reload this page to go on; nothing is lost.");
       } else throw error;
       return false;
     }
@@ -209,20 +212,23 @@ export class Lab {
     this.status.classList.toggle("warning", this.unkept > 0 || this.keep.place === "nowhere");
     if (this.unkept) {
       this._warn(
-        `Not kept: this browser will not store ${this.unkept === 1 ? "the last entry" :
-          `the last ${this.unkept} entries`} (its storage is full or forbidden). They are in this ` +
-          "page only: download your record before you close it.",
+        sayCount(
+          this.unkept,
+          "Not kept: this browser will not store the last entry (its storage is full or forbidden). It is in this page only: download your record before you close it.",
+          "Not kept: this browser will not store the last {count} entries (its storage is full or forbidden). They are in this page only: download your record before you close it.",
+        ),
       );
     } else if (this.keep.place === "nowhere") {
       this._warn(
-        "This browser forbids this page to keep anything. Download your record before you close it.",
+        say("This browser forbids this page to keep anything. Download your record before you close it."),
       );
     } else if (last) {
       const at = new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-      this.status.textContent = `Saved in this browser: ${entries.length - 1} ` +
-        `${entries.length === 2 ? "entry" : "entries"}, the last at ${at}.`;
+      this.status.textContent = sayCount(entries.length - 1,
+        "Saved in this browser: {count} entry, the last at {time}.",
+        "Saved in this browser: {count} entries, the last at {time}.", { time: at });
     } else {
-      this.status.textContent = "What you enter is saved in this browser as you go.";
+      this.status.textContent = say("What you enter is saved in this browser as you go.");
     }
   }
 
@@ -242,7 +248,7 @@ export class Lab {
       sections.push(this._trials());
       if (notebook.of("reading").length) sections.push(this._compare());
     } else {
-      const rest = [["2", "Try it"], ["3", "Compare"]];
+      const rest = [["2", say("Try it")], ["3", say("Compare")]];
       for (const [number, words] of rest) sections.push(this._later(number, words));
     }
     if (notebook.lines.length) sections.push(this._handIn());
@@ -268,7 +274,7 @@ export class Lab {
 
   /** @param {string} number @param {string} words */
   _later(number, words) {
-    const section = this._section(number, words, make("p", {}, "After your predictions."));
+    const section = this._section(number, words, make("p", {}, say("After your predictions.")));
     section.classList.add("later");
     return section;
   }
@@ -277,14 +283,13 @@ export class Lab {
     const { bench, notebook } = this;
     const parts = [];
     if (!this.free) {
-      parts.push(make("p", {}, "Commit each prediction with its unit and your reason. " +
-        "Nothing moves before. What is committed stands."));
+      parts.push(make("p", {}, say("Predict each of these, with its unit and your reason. Nothing moves before.")));
     }
     if (bench.hidden.length) {
-      parts.push(make("p", { class: "sealed" }, `Sealed: ${bench.hidden.join("; ")}.`));
+      parts.push(make("p", { class: "sealed" }, say("Hidden from you: {values}.", { values: bench.hidden.join("; ") })));
     }
     if (!bench.student && !notebook.student) {
-      const { row, input } = field("Your label (what your teacher calls you here)", "input", {
+      const { row, input } = field(say("Your name or code"), "input", {
         maxlength: bench.limits.label, class: "who",
       });
       input.value = this.student;
@@ -292,26 +297,24 @@ export class Lab {
       parts.push(row);
     }
     for (const asked of bench.predict) parts.push(this._prediction(asked));
-    return this._section("1", bench.predict.length ? "Predict" : "Begin", ...parts);
+    return this._section("1", bench.predict.length ? say("Predict") : say("Begin"), ...parts);
   }
 
   /** @param {Asked} asked */
   _prediction(asked) {
     const first = this.notebook.predicted(asked.name), second = this.notebook.again(asked.name);
-    const title = make(
-      "legend", {}, make("span", {}, asked.name), make("span", { class: "about" }, asked.about),
-    );
-    const box = make("fieldset", { class: "prediction" }, title);
+    const title = make("legend", {}, this.bench.names[asked.name]);
+    const box = make("fieldset", { class: "prediction", "data-quantity": asked.name }, title);
     const committed = (/** @type {import("./record.js").Entry} */ entry, /** @type {string} */ word) =>
       make("p", { class: "committed" }, make("strong", {}, entry.text ?? ""),
         make("span", { class: "when" }, ` ${word} ${clock(entry.time)}`),
         make("q", {}, entry.reason ?? ""));
-    if (first) box.append(committed(first, "committed"));
-    if (second) box.append(committed(second, "second prediction"));
+    if (first) box.append(committed(first, say("saved")));
+    if (second) box.append(committed(second, say("second prediction")));
     if (!first || (this.free && !second && !this.notebook.closed)) {
       const form = this._predictionForm(asked, first !== null);
       if (first) {
-        box.append(make("details", {}, make("summary", {}, "Predict again"), form));
+        box.append(make("details", {}, make("summary", {}, say("Predict again")), form));
       } else {
         box.append(form);
       }
@@ -321,25 +324,26 @@ export class Lab {
 
   /** @param {Asked} asked @param {boolean} second */
   _predictionForm(asked, second) {
-    const unit = asked.unit ? `with its unit, as in ${asked.unit}` : "a plain number";
+    const words = asked.unit ? say("Value with its unit, as in {unit}", { unit: asked.unit }) :
+      say("Value, a plain number");
     const kind = second ? "second prediction" : "prediction";
-    const value = this._field(`${kind} value ${asked.name}`, `Value (${unit})`, "input", {
+    const value = this._field(`${kind} value ${asked.name}`, words, "input", {
       maxlength: this.bench.limits.value, class: "value", inputmode: "text",
     });
-    const reason = this._field(`${kind} reason ${asked.name}`, "Because", "textarea", {
+    const reason = this._field(`${kind} reason ${asked.name}`, say("Reason"), "textarea", {
       rows: 2, maxlength: this.bench.limits.words,
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
-    const commit = button("Commit", async () => {
+    const commit = button(say("Save prediction (cannot be changed afterwards)"), async () => {
       const body = {
         quantity: asked.name, text: tidy(value.input.value), reason: tidy(reason.input.value),
       };
       if (!this.student) {
-        refusal.textContent = "Write your label first, above.";
+        refusal.textContent = say("Write your name or code first, above.");
         return;
       }
       if (await this.add(kind, body, refusal)) {
-        this._again(`${asked.name}: committed.`);
+        this._again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }));
       }
     }, "first");
     return make("div", { class: "form" }, value.row, reason.row, commit, refusal);
@@ -360,22 +364,21 @@ export class Lab {
     const { bench, notebook } = this;
     const parts = [make("p", { class: "watch" }, bench.watch)];
     if (!bench.instruments.length) {
-      parts.push(make("p", {}, "This bench has no instrument to read: watch it run."));
-      return this._section("2", "Watch", ...parts);
+      parts.push(make("p", {}, say("This bench has no instrument to read: watch it run.")));
+      return this._section("2", say("Watch"), ...parts);
     }
     const trials = notebook.of("trial");
     const current = trials[trials.length - 1];
     const refusal = make("p", { class: "refusal", role: "alert" });
     if (!notebook.closed) {
       if (bench.axes.length) {
-        parts.push(make("p", {}, "Set the machine as you like, beside the drawing, then take a " +
-          "trial. Take several at each setting: no two readings are quite alike."));
+        parts.push(make("p", {}, say("Set the machine as you like, beside the drawing, then take a trial. Take several at each setting: no two readings are quite alike.")));
       }
       const number = notebook.trials + 1;
-      const take = button(`Take trial ${number}`, async () => {
+      const take = button(say("Take trial {number}", { number }), async () => {
         this.eye = 0;
         if (!this.student) {
-          refusal.textContent = "Write your label first, above.";
+          refusal.textContent = say("Write your name or code first, above.");
           return;
         }
         take.setAttribute("aria-busy", "true");
@@ -393,7 +396,7 @@ export class Lab {
     }
     if (current) parts.push(this._trial(current));
     if (trials.length) parts.push(this._table(trials));
-    return this._section("2", "Try it", ...parts);
+    return this._section("2", say("Try it"), ...parts);
   }
 
   /** Take a trial with the machine as it is set; true when it is in the record.
@@ -416,12 +419,12 @@ export class Lab {
     const { bench, notebook } = this;
     const number = trial.trial ?? 0;
     const box = make("div", { class: "trial" });
-    const heading = make("h3", {}, `Trial ${number}`);
+    const heading = make("h3", {}, say("Trial {number}", { number }));
     const measured = this._known.get(written(trial.set ?? {}));
     if (measured === undefined) {
       // Taken before this page was opened.
       void this.measure(trial.set).then(() => this.render());
-      box.append(heading, make("p", {}, "Setting up the instruments …"));
+      box.append(heading, make("p", {}, say("Setting up the instruments …")));
       return box;
     }
     if (typeof measured === "string") {
@@ -442,11 +445,10 @@ export class Lab {
           draw();
           /** @type {HTMLElement | null} */ (box.querySelector(by < 0 ? ".left" : ".right"))?.focus();
         };
-        moves.push(make("div", { class: "eye" }, make("span", {}, "Move your eye"),
-          button("◀ left", move(-2), "left"), button("right ▶", move(2), "right")));
+        moves.push(make("div", { class: "eye" }, make("span", {}, say("Move your eye")),
+          button(say("◀ left"), move(-2), "left"), button(say("right ▶"), move(2), "right")));
         if (bench.instruments.some(({ form }) => form === "dial")) {
-          moves.push(make("p", { class: "hint" }, "A dial has a mirror. With your eye square to " +
-            "it, the needle hides its own image (the grey mark)."));
+          moves.push(make("p", { class: "hint" }, say("A dial has a mirror. With your eye square to it, the needle hides its own image (the grey mark).")));
         }
       }
       box.replaceChildren(heading, ...moves, ...figures);
@@ -457,21 +459,21 @@ export class Lab {
 
   /** @param {Instrument} instrument @param {import("./dial.js").Look} seen @param {number} trial */
   _instrument(instrument, seen, trial) {
-    const { quantity, about, unit, form } = instrument;
+    const { quantity, unit, form } = instrument, name = this.bench.names[quantity];
     const done = this.notebook.reading(trial, quantity);
     const words = make("p", { class: "unseen" }, inWords(instrument, seen));
-    const figure = make("figure", { class: `instrument with-${form}` },
-      make("figcaption", {}, make("strong", {}, quantity), ` ${about}, in ${unit}`));
+    const figure = make("figure", { class: `instrument with-${form}`, "data-quantity": quantity },
+      make("figcaption", {}, make("strong", {}, name), ` (${unit})`));
     const faces = make("div", { class: "faces" });
     faces.append(...pictures(instrument, seen));
     figure.append(faces, words);
     if (done) {
       figure.append(make("p", { class: "committed" }, make("strong", {}, done.text ?? ""),
-        make("span", { class: "when" }, ` written down ${clock(done.time)}`)));
+        make("span", { class: "when" }, ` ${say("saved")} ${clock(done.time)}`)));
       return figure;
     }
     if (this.notebook.closed) return figure;
-    const asked = `Your reading (in ${unit}, to a tenth of a division)`;
+    const asked = say("Your reading in {unit}, to a tenth of a division", { unit });
     const read = this._field(`reading ${trial} ${quantity}`, asked, "input", {
       maxlength: this.bench.limits.value, class: "value",
     });
@@ -479,30 +481,30 @@ export class Lab {
     const keep = async () => {
       const text = tidy(read.input.value);
       if (valueOf(this.bench.units, text, instrument.dimension) === null) {
-        refusal.textContent = `Write a number with its unit, as in ${unit}.`;
+        refusal.textContent = say("Write a number with its unit, as in {unit}.", { unit });
         return;
       }
       const body = { trial, quantity, text, eye: this.eye };
-      if (await this.add("reading", body, refusal)) this._again(`${quantity}: written down.`);
+      if (await this.add("reading", body, refusal)) this._again(say("{quantity}: saved.", { quantity: name }));
     };
     read.input.addEventListener("keydown", (event) => {
       if (event.key === "Enter") keep();
     });
     figure.append(make("div", { class: "form inline" }, read.row,
-      button("Write down", keep, "first"), refusal));
+      button(say("Save reading"), keep, "first"), refusal));
     return figure;
   }
 
   /** @param {import("./record.js").Entry[]} trials */
   _table(trials) {
     const { bench, notebook } = this;
-    const given = bench.axes.map(({ keys, label, texts, start }) =>
-      ({ key: keys[0], label, own: texts[start] }));
+    const given = bench.axes.map(({ keys, texts, start }, i) =>
+      ({ key: keys[0], label: bench.axisNames[i], own: texts[start] }));
     const varied = new Set(bench.axes.flatMap(({ keys }) => keys));
     const others = new Set(trials.flatMap(({ set }) => Object.keys(set ?? {})));
-    for (const key of others) if (!varied.has(key)) given.push({ key, label: key, own: "as given" });
-    const heads = ["trial", ...given.map(({ label }) => label),
-      ...bench.instruments.map((i) => i.quantity)];
+    for (const key of others) if (!varied.has(key)) given.push({ key, label: bench.names[key] ?? key, own: say("as given") });
+    const heads = [say("trial"), ...given.map(({ label }) => label),
+      ...bench.instruments.map((i) => bench.names[i.quantity])];
     const head = make("tr", {}, ...heads.map((words) => make("th", { scope: "col" }, words)));
     const rows = trials.map((trial) => {
       const number = trial.trial ?? 0;
@@ -513,8 +515,8 @@ export class Lab {
       return make("tr", {}, make("th", { scope: "row" }, String(number)),
         ...cells.map((words) => make("td", {}, words)));
     });
-    return make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "Your trials" },
-      make("table", {}, make("caption", {}, "Your trials"), make("thead", {}, head),
+    return make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": say("Your trials") },
+      make("table", {}, make("caption", {}, say("Your trials")), make("thead", {}, head),
         make("tbody", {}, ...rows)));
   }
 
@@ -557,7 +559,8 @@ export class Lab {
       const asked = bench.predict.find(({ name }) => name === entry.quantity);
       if (!asked) continue;
       const values = own.map((trial) => trial.get(asked.name)).filter((v) => v !== undefined);
-      const late = entry.kind === "prediction" ? "" : " (second)";
+      const name = bench.names[asked.name];
+      const heading = entry.kind === "prediction" ? name : say("{quantity} (second)", { quantity: name });
       const cells = [entry.text ?? ""];
       if (values.length) {
         const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -565,7 +568,7 @@ export class Lab {
         cells.push(`${significant(mean / factor)} ${asked.unit}`.trim());
         const predicted = valueOf(bench.units, entry.text ?? "", asked.dimension);
         if (predicted === null) {
-          cells.push(`not in a unit of ${asked.dimension}`);
+          cells.push(say("another kind of unit"));
         } else if (mean) {
           const off = (100 * (predicted - mean)) / Math.abs(mean);
           cells.push(`${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)} %`);
@@ -573,19 +576,19 @@ export class Lab {
           cells.push("");
         }
       } else {
-        cells.push("not read here", "");
+        cells.push(say("not measured"), "");
       }
-      rows.push(make("tr", {}, make("th", { scope: "row" }, asked.name + late),
+      rows.push(make("tr", {}, make("th", { scope: "row" }, heading),
         ...cells.map((words) => make("td", {}, words))));
     }
-    const head = ["quantity", "predicted", "from your readings", "difference"].map((words) =>
-      make("th", { scope: "col" }, words),
+    const head = [say("quantity"), say("predicted"), say("from your readings"), say("difference")].map(
+      (words) => make("th", { scope: "col" }, words),
     );
     const caption = bench.axes.length
-      ? "Your predictions beside the mean of your trials at the machine's own setting"
-      : "Your predictions beside the mean of your trials";
-    return this._section("3", "Compare", make(
-      "div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "Comparison" },
+      ? say("Your predictions beside the mean of your trials at the machine's own setting")
+      : say("Your predictions beside the mean of your trials");
+    return this._section("3", say("Compare"), make(
+      "div", { class: "scroll", tabindex: 0, role: "region", "aria-label": say("Comparison") },
       make("table", {}, make("caption", {}, caption), make("thead", {}, make("tr", {}, ...head)),
         make("tbody", {}, ...rows)),
     ));
@@ -595,42 +598,42 @@ export class Lab {
     const { notebook } = this;
     const refusal = make("p", { class: "refusal", role: "alert" });
     const parts = [make("p", {}, notebook.closed
-      ? "Your record is closed. Download it and hand the file in."
-      : "Your record is one file, which you hand in. You can download it at any time.")];
+      ? say("Your work is finished. Download it and hand the file in.")
+      : say("Your work is one file, which you hand in. You can download it at any time."))];
     for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
     if (!notebook.closed) {
-      const note = this._field("note", "A note for your record", "textarea", {
+      const note = this._field("note", say("A note to hand in with your work"), "textarea", {
         rows: 2, maxlength: this.bench.limits.words,
       });
-      const keep = button("Add the note", async () => {
+      const keep = button(say("Add the note"), async () => {
         if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
           this.drafts.delete("note");
-          this._again("Note added.");
+          this._again(say("Note added."));
         }
       });
-      parts.push(make("details", {}, make("summary", {}, "Add a note"), note.row, keep));
+      parts.push(make("details", {}, make("summary", {}, say("Add a note")), note.row, keep));
     }
     const row = make("div", { class: "buttons" });
     if (!notebook.closed && this.free) {
-      const close = button("Finish", () => {
+      const close = button(say("Finish"), () => {
         if (close.dataset.sure) {
           void this.add("closing", { entries: notebook.entries.length }, refusal).then((done) => {
-            if (done) this._again("Finished.");
+            if (done) this._again(say("Finished."));
           });
           return;
         }
         close.dataset.sure = "1";
-        close.textContent = "Finish: nothing can be added after. Sure?";
+        close.textContent = say("Finish: nothing can be added after. Sure?");
       });
       close.classList.add("finish");
       row.append(close);
     }
-    row.append(button("Download the record", () => this.download(), notebook.closed ? "first" : ""));
+    row.append(button(say("Download your work"), () => this.download(), notebook.closed ? "first" : ""));
     if (!this.bench.student && notebook.lines.length) {
-      const other = button("Begin another record", () => {
+      const other = button(say("Begin again as somebody else"), () => {
         if (!other.dataset.sure) {
           other.dataset.sure = "1";
-          other.textContent = "Begin another? Download this one first.";
+          other.textContent = say("Begin again? Download this first.");
           return;
         }
         this.notebook = new Notebook(this.bench.limits);
@@ -642,7 +645,7 @@ export class Lab {
       row.append(other);
     }
     parts.push(row, refusal);
-    return this._section(this.bench.predict.length ? "4" : "3", "Hand in", ...parts);
+    return this._section(this.bench.predict.length ? "4" : "3", say("Hand in"), ...parts);
   }
 
   /** Hand the browser the record as a file. */

@@ -5,6 +5,7 @@ import { numberAt } from "./dial.js";
 import { button, make } from "./lab.js";
 import { Sheet } from "./sheet.js";
 import { brief } from "./values.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./recording.js").Recording} Recording */
 
@@ -47,10 +48,10 @@ export class RecordedMachine {
     this.bars = bars;
     const strip = make("div", { class: "strip" }, ...bars,
       make("span", {}, bench.gravity), make("span", { class: "mode" }, bench.mode));
-    this.play = button("Play", () => this.toggle(), "play first");
+    this.play = button(say("Play"), () => this.toggle(), "play first");
     this.slider = /** @type {HTMLInputElement} */ (make("input", {
       type: "range", min: 0, max: this.recording.length, step: 0.02, value: 0,
-      "aria-label": "Time, seconds",
+      "aria-label": say("Time, seconds"),
     }));
     this.slider.addEventListener("input", () => {
       this.pause();
@@ -63,8 +64,8 @@ export class RecordedMachine {
     this.settings = make("div", { class: "settings" }, ...this.axes.map(({ row }) => row));
     this.charted = make("figure", { class: "charted" });
     this.charted.append(this.chart.svg);
-    this.locked = make("p", { class: "locked" }, "The machine waits for your predictions.");
-    this.element = make("section", { class: "machine", "aria-label": "The machine" },
+    this.locked = make("p", { class: "locked" }, say("The machine waits for your predictions."));
+    this.element = make("section", { class: "machine", "aria-label": say("The machine") },
       this.paper, strip, this.locked, this.controls, this.settings, this.charted, this.announced);
     new ResizeObserver(() => this.fit()).observe(this.paper);
   }
@@ -72,15 +73,16 @@ export class RecordedMachine {
   /** @param {import("./lab.js").Axis} axis @param {number} number */
   _axis(axis, number) {
     const id = `axis${number}`, given = brief(axis.texts[axis.start]);
+    const label = this.bench.axisNames[number];
     const slider = /** @type {HTMLInputElement} */ (make("input", {
       type: "range", id, min: 0, max: axis.texts.length - 1, step: 1, value: axis.start,
     }));
     const shown = make("output", { for: id }, given);
     slider.setAttribute("aria-valuetext", given);
     slider.addEventListener("input", () => this.set(number, Number(slider.value)));
-    const own = button("as given", () => this.set(number, axis.start), "small");
-    own.setAttribute("aria-label", `${axis.label}: as given, ${given}`);
-    const row = make("div", { class: "axis" }, make("label", { for: id }, axis.label), shown,
+    const own = button(say("as given"), () => this.set(number, axis.start), "small");
+    own.setAttribute("aria-label", say("{label}: as given, {value}", { label, value: given }));
+    const row = make("div", { class: "axis" }, make("label", { for: id }, label), shown,
       slider, own);
     return { row, slider, shown, own };
   }
@@ -120,7 +122,7 @@ export class RecordedMachine {
   /** @param {number} from */
   start(from) {
     this.playing = true;
-    this.play.textContent = "Pause";
+    this.play.textContent = say("Pause");
     this.seek(from);
     const began = performance.now() - 1000 * from;
     cancelAnimationFrame(this._frame);
@@ -145,7 +147,7 @@ export class RecordedMachine {
 
   pause() {
     this.playing = false;
-    this.play.textContent = "Play";
+    this.play.textContent = say("Play");
     cancelAnimationFrame(this._frame);
     this._tell();
   }
@@ -212,7 +214,7 @@ export class RecordedMachine {
     if (this.sheet.width <= 1) return;
     this.sheet.show(this.motion, this.time, this.place);
     this.clock.textContent = `${this.time.toFixed(2)} s`;
-    this.slider.setAttribute("aria-valuetext", `${this.time.toFixed(1)} seconds`);
+    this.slider.setAttribute("aria-valuetext", say("{time} seconds", { time: this.time.toFixed(1) }));
     if (!this.charted.hidden) this.chart.show(this.motion, this.time);
     if (!this.handles.hidden) this._handles();
     if (!this.playing) this._tell();
@@ -221,7 +223,7 @@ export class RecordedMachine {
   /** What a screen reader says of the drawing. */
   _tell() {
     const { gauges } = this.bench.drawing;
-    const words = [`At ${this.time.toFixed(1)} s.`];
+    const words = [say("At {time} s.", { time: this.time.toFixed(1) })];
     for (const { name } of this.free ? gauges : []) {
       const instrument = this.bench.instruments.find((i) => i.quantity === `${name}.reading`);
       if (!instrument) continue;
@@ -229,12 +231,14 @@ export class RecordedMachine {
       const low = Math.max(0, Math.floor(reading / instrument.division));
       const [a, b] = [low, low + 1].map((mark) => numberAt(instrument, mark));
       words.push(low >= instrument.divisions
-        ? `${name}: the pointer lies against the high stop.`
-        : `${name}: the pointer lies between ${a} and ${b} ${instrument.unit}.`);
+        ? say("{name}: the pointer lies against the high stop.", { name })
+        : say("{name}: the pointer lies between {low} and {high} {unit}.",
+          { name, low: a, high: b, unit: instrument.unit }));
     }
     const text = words.join(" ");
     if (this.announced.textContent !== text) this.announced.textContent = text;
-    const all = `${this.bench.title}. On the drawing: ${this.sheet.texts ?? ""}`;
+    const all = say("{title}. On the drawing: {texts}",
+      { title: this.bench.title, texts: this.sheet.texts ?? "" });
     if (this.sheet.description.textContent !== all) this.sheet.description.textContent = all;
   }
 

@@ -3,6 +3,7 @@
 
 import { digest } from "./hash.js";
 import { split } from "./values.js";
+import { say } from "./words.js";
 
 /** @typedef {{sequence: number, time: string, kind: string, previous: string,
  *   quantity?: string, text?: string, reason?: string, trial?: number, eye?: number,
@@ -46,11 +47,11 @@ export class Notebook {
       try {
         entry = JSON.parse(line);
       } catch {
-        throw new Refusal(`Line ${i + 1} of what was kept cannot be read.`);
+        throw new Refusal(say("Line {line} of what was kept cannot be read.", { line: i + 1 }));
       }
       const before = i ? digest(lines[i - 1]) : "";
       if (entry.sequence !== i || entry.previous !== before) {
-        throw new Refusal(`Line ${i + 1} of what was kept does not follow on the line before it.`);
+        throw new Refusal(say("Line {line} of what was kept does not follow on the line before it.", { line: i + 1 }));
       }
       entries.push(entry);
     }
@@ -100,7 +101,7 @@ export class Notebook {
    * @param {{name: string, sha256: string, text: string}} scene @returns {string} */
   header(student, token, scene) {
     if (!this._isLabel(student, this.limits.label)) {
-      throw new Refusal(`A label has 1 to ${this.limits.label} characters.`);
+      throw new Refusal(say("A name or code has 1 to {most} characters.", { most: this.limits.label }));
     }
     const { name, sha256, text } = scene;
     const time = new Date().toISOString();
@@ -122,7 +123,7 @@ export class Notebook {
     const line = written(entry);
     const size = new TextEncoder().encode(line).length;
     if (size > this.limits.line || this.bytes + size >= this.limits.record) {
-      throw new Refusal("This is too long for the record.");
+      throw new Refusal(say("This is too long to be kept."));
     }
     return line;
   }
@@ -146,36 +147,36 @@ export class Notebook {
    * @throws {Refusal} */
   check(entry) {
     const { kind, quantity = "", text = "" } = entry;
-    if (this.closed) throw new Refusal("The record is closed: nothing can be added.");
+    if (this.closed) throw new Refusal(say("Your work is finished: nothing can be added."));
     if (kind === "prediction" || kind === "second prediction") {
       if (!this._isLabel(text, this.limits.value) || !split(text)) {
-        throw new Refusal("Write a number with its unit, and a decimal point: 3.8 N, say.");
+        throw new Refusal(say("Write a number with its unit, and a decimal point, as in 3.8 N."));
       }
       const reason = entry.reason ?? "";
       if (reason.trim().length < 3 || [...reason].length > this.limits.words) {
-        throw new Refusal(`Say why, in words; ${this.limits.words} characters at most.`);
+        throw new Refusal(say("Give your reason, in words; {most} characters at most.", { most: this.limits.words }));
       }
       if (kind === "prediction" ? this.predicted(quantity) : this.again(quantity)) {
-        throw new Refusal("This was predicted already, and stands.");
+        throw new Refusal(say("This was predicted already, and stands."));
       }
       if (kind === "prediction" && this.trials > 0) {
-        throw new Refusal("A first prediction comes before the first trial.");
+        throw new Refusal(say("A first prediction comes before the first trial."));
       }
     } else if (kind === "trial") {
       if (this.trials >= this.limits.trials) {
-        throw new Refusal(`A record holds ${this.limits.trials} trials at most.`);
+        throw new Refusal(say("There are {most} trials at most.", { most: this.limits.trials }));
       }
-      if (entry.trial !== this.trials + 1) throw new Refusal("This trial was taken already.");
+      if (entry.trial !== this.trials + 1) throw new Refusal(say("This trial was taken already."));
     } else if (kind === "reading") {
-      if (!this._isLabel(text, this.limits.value)) throw new Refusal("Write what you read.");
+      if (!this._isLabel(text, this.limits.value)) throw new Refusal(say("Write what you read."));
       if (this.reading(entry.trial ?? 0, quantity)) {
-        throw new Refusal("This was read already in this trial, and stands: take another trial.");
+        throw new Refusal(say("This was read already in this trial, and stands: take another trial."));
       }
     } else if (kind === "closing" && entry.entries !== this.entries.length) {
-      throw new Refusal("Something was added meanwhile: finish again.");
+      throw new Refusal(say("Something was added meanwhile: finish again."));
     } else if (kind === "note") {
       if (!text.trim() || [...text].length > this.limits.words) {
-        throw new Refusal(`A note has ${this.limits.words} characters at most.`);
+        throw new Refusal(say("A note has {most} characters at most.", { most: this.limits.words }));
       }
     }
   }

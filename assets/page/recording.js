@@ -1,6 +1,8 @@
 // The engine's runs, read from the page: blended between the recorded values, straight between
 // the recorded moments. Nothing is worked out here but such straight lines.
 
+import { say } from "./words.js";
+
 /** @typedef {[string, string, string]} Carrier kind, of what, spinning with which sheave */
 /** @typedef {[string, string, string, number, number, string]} Shape form, style, fill, count of
  *   points, carrier, and what it is */
@@ -52,14 +54,14 @@ export class Recording {
    * @throws {Error} where its data cannot be read */
   static async unpacked(packed) {
     if (!("DecompressionStream" in globalThis)) {
-      throw new Error("this browser is too old; any from 2023 or later will do");
+      throw new Error(say("this browser is too old; any from 2023 or later will do"));
     }
     const data = Uint8Array.from(atob(packed.data), (letter) => letter.charCodeAt(0));
     const stream = new Blob([data]).stream().pipeThrough(new DecompressionStream("deflate"));
     try {
       return new Recording(packed, new Uint8Array(await new Response(stream).arrayBuffer()));
     } catch {
-      throw new Error("the recording is cut short or damaged");
+      throw new Error(say("the recording is cut short or damaged"));
     }
   }
 

@@ -397,7 +397,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     from sandbox.lab.class_work.record import RecordError
     from sandbox.lab.wording import key_in_words
     from sandbox.language.display import Display
-    from sandbox.scene import SceneError
+    from sandbox.scene import SceneError, quantities
 
     about = bench.scene.about
     names = [
@@ -407,12 +407,14 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     ]
     if not names:
         return
-    print(f"{about.title}\n{about.watch}\n")
     if bench.bounds:
         print("Sealed: " + "; ".join(f"{key_in_words(k)}, {v}" for k, v in bench.bounds.items()))
+    display = Display()
     for name in names:
         while True:
-            value = _line(f"{Display().heading(name)}: ")
+            value = _line(
+                f"{display.asked(name)} ({quantities.kind_of(name).unit or 'a number'}): "
+            )
             if not value and second:
                 break
             reason = _line("  because: ")
@@ -423,6 +425,8 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
                 continue
             print(f"  committed, {entry.time}")
             break
+    # Title and what to watch may give the answer away.
+    print(f"\n{about.title}\n{about.watch}")
 
 
 def _named(bench: Bench, text: str) -> str:

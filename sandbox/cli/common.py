@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Column, Table
 
+    from sandbox.language.display import Display
     from sandbox.painting.paper import PaperName
     from sandbox.scene import Scene
 
@@ -34,10 +36,20 @@ SetOption = Annotated[
 PaperOption = Annotated[
     str, typer.Option(metavar="white|dark", help="White for print, dark for a projector.")
 ]
+_LANGUAGE: ContextVar[str | None] = ContextVar("language", default=None)
+
+
+def _heard(language: str | None) -> str | None:
+    _LANGUAGE.set(language)
+    return language
+
+
 LanguageOption = Annotated[
     str | None,
     typer.Option(
-        metavar="en|es", help="The language; SANDBOX_LANGUAGE or English where it is not given."
+        metavar="en|es",
+        help="The language; SANDBOX_LANGUAGE or English where it is not given.",
+        callback=_heard,
     ),
 ]
 UnitsOption = Annotated[
@@ -114,17 +126,33 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def reader() -> Display:
+    """For whom a command writes: in the language of its --language, else the environment's."""
+    from sandbox.language.display import Display
+    from sandbox.scene import SceneError
+
+    try:
+        return Display.chosen(_LANGUAGE.get())
+    except SceneError:
+        return Display()
+
+
 @contextmanager
 def refusing() -> Iterator[None]:
     """Turn bad input into one message and exit code 2."""
     from concurrent.futures import BrokenExecutor
 
+    from sandbox.language.refusals import refused
     from sandbox.scene import SceneError, Unanswerable
     from sandbox.shipped import IncompleteError
 
     try:
         yield
-    except (SceneError, Unanswerable, IncompleteError) as error:
+    except SceneError as error:
+        refuse(refused(error, reader()))
+    except Unanswerable as error:
+        refuse(reader().describe(error.fact))
+    except IncompleteError as error:
         refuse(str(error))
     except BrokenExecutor:
         refuse("a process that was helping was ended, perhaps for want of memory; run it again.")

@@ -154,7 +154,7 @@ def page(
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
-        page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded
+        page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
         write(out, text + _made_of(bench, label, vary, live and (paper, language, units)))
@@ -191,10 +191,12 @@ def _say(what: str) -> None:
     print(f"sandbox: {what}", file=sys.stderr)
 
 
-def _recorded(bench: Bench, grid: Grid, student: str | None) -> str:
+def _recorded(language: str | None) -> PageOf:
+    """Makes the page of a bench: in that language, or else in that of its reader's browser."""
+    from sandbox.language.words import chosen
     from sandbox.page import page_of
 
-    return page_of(bench, grid, student)
+    return partial(page_of, language=chosen(language) if language else None)
 
 
 def _on_live_sheets(
@@ -263,7 +265,9 @@ def pages(
         whose = [students[number] for number in wanted]
         different = list({bench.text: bench for bench, _ in missing}.values())
         live_pages = live and bool(missing)
-        page_of = _on_live_sheets(different, paper, language, units) if live_pages else _recorded
+        page_of = _recorded(language)
+        if live_pages:
+            page_of = _on_live_sheets(different, paper, language, units)
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)

@@ -10,8 +10,10 @@ import typer
 from sandbox.cli.common import (
     DISAGREE,
     GOOD,
+    LanguageOption,
     SceneArgument,
     SetOption,
+    UnitsOption,
     load_scene,
     new_table,
     progressing,
@@ -279,7 +281,8 @@ def sheet(
         bool, typer.Option("--key", help="The teacher's answers, worked line by line.")
     ] = False,
     paper: Annotated[str, typer.Option(metavar="a4|letter", help="The paper to print on.")] = "a4",
-    language: Annotated[str, typer.Option(metavar="en", help="The language.")] = "en",
+    language: LanguageOption = None,
+    units: UnitsOption = "SI",
     changes: SetOption = None,
 ) -> None:
     """Write a printable sheet for a student, or its key.
@@ -288,29 +291,31 @@ def sheet(
     in a word processor, to be edited.
     """
     from sandbox.lab.handouts import handout
+    from sandbox.language.display import Display
     from sandbox.painting.handout_figure import handout_figure
 
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
         if size is None:
             refuse(f"--paper {paper}: allowed: {' or '.join(handout.PAPERS)}.")
-        if language not in handout.LANGUAGES:
-            refuse(f"--language {language}: allowed: {' or '.join(handout.LANGUAGES)}.")
+        display = Display.chosen(language, units)
         ending = out.suffix.lower()
         if ending not in (".html", ".htm", ".odt"):
             refuse(f"--out {out}: allowed: a file ending in .html or .odt.")
         machine = load_scene(scene, changes)
         if key and machine.about.dealt is not None:
             refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
-        composed = handout.compose(machine)
+        composed = handout.compose(machine, display)
         with progressing(f"drawing {machine.name}") as progress:
-            drawing = handout_figure(machine, key, progress, as_png=ending == ".odt")
+            drawing = handout_figure(
+                machine, key, progress, as_png=ending == ".odt", display=display
+            )
         page: str | bytes
         if ending == ".odt":
             from sandbox.lab.handouts.open_document import open_document
 
             page = open_document(composed, drawing, key=key, paper=size)
         else:
-            page = handout.handout(composed, drawing, key=key, paper=size, language=language)
+            page = handout.handout(composed, drawing, key=key, paper=size)
         write(out, page)
     print(out)

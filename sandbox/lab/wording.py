@@ -1,93 +1,51 @@
-"""How handouts put a quantity and its value in words."""
+"""How handouts name a quantity of a scene."""
 
 from __future__ import annotations
 
-import math
-from typing import Protocol
-
-from sandbox import units
-from sandbox.facts import Fact
 from sandbox.lab.parts import entry_of
-from sandbox.scene import Scene, quantities
+from sandbox.language.display import Display
+from sandbox.scene import Scene
+from sandbox.scene.keys import Key
+from sandbox.scene.parts import keys_of
 
 
-class Reader(Protocol):
-    """Who reads what is written, in a language of their own."""
-
-    @property
-    def language(self) -> str:
-        """Its code."""
-
-    def say(self, text: str, /, **fields: object) -> str:
-        """An English text of the source in that language, its fields filled in."""
-
-    def describe(self, fact: Fact) -> str:
-        """A fact in that language."""
-
-    def heading(self, name: str, unit: bool = True) -> str:
-        """The name of a quantity, "PART.QUANTITY", as a table is headed."""
-
-
-def shown(name: str, value: float, digits: int = 4) -> str:
-    """A quantity's value with its unit, as the key prints it.
-
-    >>> shown("hand.force", 3.21424), shown("stick.tilt", 0.0676892)
-    ('3.214 N', '3.878°')
-    """
-    kind = quantities.kind_of(name)
-    if kind.dimension is units.ANGLE:
-        return f"{units.significant(math.degrees(value), digits)}°".replace("-", "−")
-    return units.show(value, kind.dimension, kind.unit, digits).replace("-", "−")
-
-
-def spoken(scene: Scene, name: str) -> str:
-    """What a quantity is, in words that name its part."""
+def spoken(scene: Scene, name: str, display: Display) -> str:
+    """What a quantity is, in words that name its part and, where it matters, how it is worked."""
     part, _, word = name.rpartition(".")
-    stem, _, number = word.rpartition("_")
-    about = quantities.kind_of(name).about
-    nth = {"tension": "part", "support": "support", "pin_load": "sheave"}.get(stem)
-    if nth == "part":
-        return f"the tension of part {number} of “{part}”, counted from the standing end"
-    if nth == "support":
-        return f"the force that prop {number} gives “{part}” (counted from the left)"
-    if nth == "sheave":
-        return f"the load on the pin of sheave {number} of “{part}”"
-    if word == "reading":
-        return f"the reading of “{part}”"
     if word == "reaction":
-        return f"the force that {entry_of(scene.parts[part]).reaction}“{part}” has to bear"
+        short = called(scene, name, display)
+        return short[0].upper() + short[1:]
     if word == "acceleration":
-        forward = entry_of(scene.parts[part]).forward
-        return f"the acceleration of “{part}” ({forward} positive)"
-    if word in ("normal", "friction", "tilt", "turn"):
-        plain = {
-            "normal": f"the normal force of the ramp on “{part}”",
-            "friction": f"the friction of the ramp on “{part}” (up the slope positive)",
-            "tilt": f"the tilt at which “{part}” comes to rest (anticlockwise positive)",
-            "turn": f"how far “{part}” turns over the stroke",
-        }
-        return plain[word]
-    plain_words = {
-        "velocity_ratio": "the velocity ratio: the hand's distance for each of the load's",
-        "efficiency": "the efficiency: work out over work in",
-        "mechanical_advantage": "the actual mechanical advantage: load over effort",
-        "force": f"the effort: the hand's pull while {_doing(scene)}",
-    }
-    return plain_words.get(word, about)
+        return display.say(entry_of(scene.parts[part]).forward, part=part)
+    if word == "force" and scene.about.mode == "raising":
+        return display.say("Effort: the hand's pull while hauling steadily")
+    if word == "force" and scene.about.mode == "lowering":
+        return display.say("Effort: the hand's pull while paying out steadily")
+    return display.asked(name)
 
 
-def _doing(scene: Scene) -> str:
-    return "hauling steadily" if scene.about.mode == "raising" else "paying out steadily"
+def called(scene: Scene, name: str, display: Display) -> str:
+    """The short name of a quantity."""
+    part, _, word = name.rpartition(".")
+    if word == "reaction" and (text := entry_of(scene.parts[part]).reaction):
+        return display.say(text, part=part)
+    return display.quantity(name)
 
 
-def number(value: float, unit: str, digits: int = 3) -> str:
-    """A number already in its unit, to so many digits, with a true minus sign.
+def named_value(scene: Scene, key: str, display: Display) -> str:
+    """What the value "PART.KEY" of a scene file is, in words: "ballast, mass"."""
+    name, _, word = key.partition(".")
+    part = scene.parts[name]
+    known = keys_of(type(part))
+    (text,) = known[word][0].labels if word in known and has_name(known[word][0]) else ("",)
+    on = part.mount
+    said = display.say(text, part=on.part if on else name)
+    return f"{name}, {said}" if text else key
 
-    >>> number(-12.345, "N"), number(20.0, "°", 2)
-    ('−12.3 N', '20°')
-    """
-    text = units.significant(value, digits).replace("-", "−")
-    return f"{text}{'' if unit in ('°', '') else ' '}{unit}"
+
+def has_name(key: Key) -> bool:
+    """Whether a key holds one value, which has a name."""
+    return len(key.labels) == 1 and key.form in ("value", "on")
 
 
 def key_in_words(key: str) -> str:

@@ -108,6 +108,10 @@ class Display:
         """The same for a text that is translated in more than one way."""
         return words.say_as(context, text, language=self.language, **fields)
 
+    def say_count(self, count: int, one: str, many: str, /, **fields: object) -> str:
+        """The same for a text that depends on a number, which is its field {count}."""
+        return words.say_count(count, one, many, language=self.language, **fields)
+
     def describe(self, fact: Fact) -> str:
         """A fact in this language and these units.
 
@@ -121,11 +125,21 @@ class Display:
         """The name of a quantity, "PART.QUANTITY", in words.
 
         >>> Display().quantity("fall.tension_2"), Display("es").quantity("machine.work_in")
-        ('fall tension 2', 'máquina: trabajo aplicado')
+        ('tension in part 2 of fall', 'trabajo aplicado')
         """
         part, _, word = name.rpartition(".")
         number = word.rpartition("_")[2]
         return self.say(quantities.kind_of(name).label, part=part, number=number)
+
+    def asked(self, name: str) -> str:
+        """The name of a quantity as a student is asked for it.
+
+        >>> Display("es").asked("machine.efficiency")
+        'Rendimiento (trabajo útil / trabajo aplicado)'
+        """
+        part, _, word = name.rpartition(".")
+        number = word.rpartition("_")[2]
+        return self.say(quantities.kind_of(name).about, part=part, number=number)
 
     def heading(self, name: str, unit: bool = True) -> str:
         """The same as a student's table is headed, with the unit it is shown in.
@@ -144,7 +158,7 @@ class Display:
         explained in brackets.
 
         >>> Display().titles("machine.efficiency")[1:]
-        ('Efficiency', 'machine efficiency')
+        ('Efficiency', 'efficiency')
         """
         heading = self.heading(name, unit=False)
         return heading, heading.partition(" (")[0], self.quantity(name)
@@ -156,6 +170,10 @@ class Display:
     def amount(self, amount: Amount) -> str:
         """A quantity with its unit, as finely as it asks for."""
         return self.value(amount.value, amount.dimension, amount.digits)
+
+    def quoted(self, name: str) -> str:
+        """A name between the language's quotation marks."""
+        return _QUOTED[self.language].format(name)
 
     def names(self, names: Sequence[str]) -> str:
         """A list in a sentence, as the language writes it.
@@ -256,6 +274,37 @@ class Display:
             return f"{self.numeral(units.significant(math.degrees(value), digits))}°"
         unit, one = self.unit(dimension, value)
         return f"{self.numeral(units.significant(value / one, digits))} {unit}".rstrip()
+
+    def basic(self, value: float, dimension: Dimension, digits: int = 4) -> str:
+        """Any quantity, SI, in the unit that is calculated in: m, kg and J, or ft, lb and ft·lbf.
+
+        >>> Display().basic(0.054, units.LENGTH), Display("es", "US").basic(0.3048, units.LENGTH)
+        ('0.05400 m', '1,000 ft')
+        """
+        if dimension is units.ANGLE:
+            return self.value(value, dimension, digits)
+        unit, one = self.basic_unit(dimension)
+        return f"{self.numeral(units.significant(value / one, digits))} {unit}".rstrip()
+
+    def basic_unit(self, dimension: Dimension) -> tuple[str, float]:
+        """The unit that is calculated in, "" of a plain number, and how much of SI it is."""
+        if dimension is units.ANGLE:
+            return "°", math.radians(1.0)
+        return self.unit(dimension, math.inf)
+
+    def size(self, value: float, dimension: Dimension) -> str:
+        """A size, SI, as it is told to who sets it out: to four digits, without zeros that say
+        nothing; SI lengths under a centimetre in millimetres.
+
+        >>> Display().size(0.004, units.LENGTH), Display().size(1.25, units.LENGTH)
+        ('4 mm', '125 cm')
+        >>> Display().size(0.12, units.MASS), Display("es", "US").size(0.12, units.MASS)
+        ('120 g', '4,233 oz')
+        """
+        unit, one = self.unit(dimension, value)
+        if unit == "cm" and abs(value) < 0.0099995:
+            unit, one = "mm", 1e-3
+        return f"{self.number(value / one, 4)} {unit}".rstrip()
 
     def length(self, metres: float) -> str:
         """A length for a dimension line.
@@ -390,6 +439,7 @@ class Covered(Display):
     number = value = length = force = mass = energy = gravity = time = reading = _blank
 
 
+_QUOTED: dict[Language, str] = {"en": "“{}”", "es": "«{}»"}
 _NOTHING = re.compile(r"-0(?:\.0*)?")
 """A zero with a minus sign."""
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")

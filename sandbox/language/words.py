@@ -66,6 +66,18 @@ def say_as(
     return found.format_map(fields)
 
 
+def say_count(
+    count: int, one: str, many: str, /, *, language: Language | None = None, **fields: object
+) -> str:
+    """The same for a text that depends on a number, which is its field {count}.
+
+    >>> say_count(1, "{count} support", "{count} supports", language="es")
+    '1 apoyo'
+    """
+    found = translations(language or chosen()).ngettext(one, many, count)
+    return found.format_map({"count": count, **fields})
+
+
 def text_of(kind: Kind, count: int | None, language: Language) -> str:
     """The text of a kind of fact in a language, of the right number, its fields in braces."""
     known = translations(language)

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from sandbox.editing.handles import handles
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
+from sandbox.lab.class_work.record import digest
 from sandbox.language.display import Display
 from sandbox.live.inside.bench import LabBench, Told
 from sandbox.live.inside.host import EarlierChecks, scene_mark
@@ -42,7 +43,6 @@ def bench_page_of(
 ) -> str:
     """The page of a bench, for a student or, where nothing was dealt and none is named, for
     anybody, who is then asked for a label; `grid` is what is recorded of it."""
-    contents = recorded.contents(bench, grid, student)
     told: Told = {
         "step": virtual_bench.BENCH_STEP,
         "sample": virtual_bench.BENCH_SAMPLE,
@@ -60,8 +60,12 @@ def bench_page_of(
             "The live sheet cannot run here. The bench runs from recordings instead, at the values "
             "that they were made for."
         ),
-        "kept": f"machine-sandbox/bench/{contents['scene']['sha256'][:16]}/",
+        "kept": f"machine-sandbox/bench/{digest(bench.text)[:16]}/",
     }
+    script = "\n".join(
+        [web.joined("page", recorded.MODULES), web.joined("live", [*MODULES, "bench"])]
+    )
+    contents = recorded.contents(bench, grid, student, script, display.language)
     options = {"scenes": [file], "files": {file: bench.text}, "bench": told}
     as_given = html.escape(say("Set as given"))
     fields = {
@@ -69,9 +73,6 @@ def bench_page_of(
         "CONTROL": f'<button id="control" type="button" disabled>{as_given}</button>',
         "WORK": web.filled(web.page_asset("live", "work.html"), {"BENCH": web.embedded(contents)}),
     }
-    script = "\n".join(
-        [web.joined("page", recorded.MODULES), web.joined("live", [*MODULES, "bench"])]
-    )
     with TemporaryDirectory() as place:
         path = Path(place) / file
         path.write_text(bench.text, encoding="utf-8")

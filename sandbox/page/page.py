@@ -18,15 +18,19 @@ from sandbox.drawing.strokes import Box
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
+from sandbox.lab.wording import has_name, named_value, spoken
+from sandbox.language.display import Display
+from sandbox.language.words import LANGUAGES, Language
 from sandbox.page import grid as grids
 from sandbox.page import shapes
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
 from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
+from sandbox.page.words import translated
 from sandbox.painting import web
 from sandbox.painting.paper import PAPERS
 from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Gauge, keys_of
 from sandbox.scene.read import read_bytes
 
 __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
@@ -34,7 +38,7 @@ __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
-    "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
+    "words", "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
     "dial", "lab", "machine",
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
@@ -98,9 +102,12 @@ def _stand_ins(bench: Bench) -> dict[str, float]:
 # The page.
 
 
-def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
+def page_of(
+    bench: Bench, grid: Grid, student: str | None = None, language: Language | None = None
+) -> str:
     """The whole page, for a student or, where nothing was dealt and none is named, for anybody, who
-    is then asked for a label. Raises Unanswerable where it would be too large.
+    is then asked for a label; in a language, or else in that of the browser. Raises Unanswerable
+    where it would be too large.
 
     >>> from sandbox.lab.class_work.deal import open_file
     >>> from sandbox.shipped import find_scene
@@ -116,13 +123,23 @@ def page_of(bench: Bench, grid: Grid, student: str | None = None) -> str:
         "POLICY": html.escape(_policy(script, styles)),
         "STYLES": styles,
         "SCRIPT": script,
-        "BENCH": web.embedded(contents(bench, grid, student)),
+        "WITHOUT_SCRIPT": _without_script(),
+        "BENCH": web.embedded(contents(bench, grid, student, script, language)),
     }
     page = web.filled(web.page_asset("page", "page.html"), fields)
     size = len(page.encode())
     if size > LARGEST_PAGE:
         raise Unanswerable(TOO_LARGE(size=round(size / 1000), most=round(LARGEST_PAGE / 1000)))
     return page
+
+
+def _without_script() -> str:
+    """What a page says where its script does not run, in every language."""
+    texts = {
+        code: Display(code).say("This bench needs JavaScript: open the file in a browser.")
+        for code in LANGUAGES
+    }
+    return "".join(f'<p lang="{code}">{html.escape(text)}</p>' for code, text in texts.items())
 
 
 def _policy(script: str, styles: str) -> str:
@@ -143,21 +160,23 @@ def _styles() -> str:
 # What the page holds.
 
 
-def contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
-    """What the script is told of a bench and its runs."""
+def contents(
+    bench: Bench, grid: Grid, student: str | None, script: str, language: Language | None
+) -> dict[str, Any]:
+    """What a script is told of a bench and its runs, and its own words in every language, of which
+    it speaks one."""
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
     return {
-        "title": about.title,
-        "watch": about.watch,
+        "language": language,
+        "words": {code: translated(script, code) for code in LANGUAGES if code != "en"},
+        "told": {code: _told(bench, grid, Display(code)) for code in LANGUAGES},
         "mode": about.mode,
-        "gravity": DISPLAY.say("g = {value}", value=DISPLAY.gravity(about.gravity)),
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
         "scene": {"name": scene.name, "sha256": records.digest(bench.text), "text": bench.text},
-        "hidden": [_in_words(key, bounds) for key, bounds in bench.bounds.items()],
         "predict": [_asked(name) for name in about.predict],
         "instruments": [_instrument(on_bench[name]) for name in measured],
         "chance": {
@@ -181,9 +200,35 @@ def contents(bench: Bench, grid: Grid, student: str | None) -> dict[str, Any]:
             "record": records.LARGEST_RECORD,
         },
         "units": _unit_table(),
-        "axes": [_axis(scene, axis) for axis in grid.axes],
+        "axes": [_axis(axis) for axis in grid.axes],
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),
+    }
+
+
+def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
+    """What a bench says of itself, in one language."""
+    scene, about = bench.scene, bench.scene.about
+    asked = (*about.predict, *virtual_bench.instruments(scene))
+    keys = (
+        f"{part.name}.{name}"
+        for part in scene.parts.values()
+        for name, (key, _) in keys_of(type(part)).items()
+        if has_name(key)
+    )
+    return {
+        "title": about.title_in(display.language),
+        "watch": about.watch_in(display.language),
+        "gravity": display.say("g = {value}", value=display.gravity(about.gravity)),
+        "hidden": [
+            f"{named_value(scene, key, display)}, {bounds}" for key, bounds in bench.bounds.items()
+        ],
+        "names": {key: named_value(scene, key, display) for key in keys}
+        | {name: spoken(scene, name, display) for name in asked},
+        "axisNames": [
+            display.names([named_value(scene, key, display) for key in axis.keys])
+            for axis in grid.axes
+        ],
     }
 
 
@@ -191,7 +236,6 @@ def _asked(name: str) -> dict[str, str]:
     kind = quantities.kind_of(name)
     return {
         "name": name,
-        "about": kind.about,
         "unit": kind.unit,
         "dimension": kind.dimension.name,
         "example": kind.dimension.examples[0],
@@ -202,7 +246,6 @@ def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
     return {
         "quantity": found.quantity,
         "form": found.form,
-        "about": quantities.kind_of(found.quantity).about,
         "dimension": found.dimension.name,
         "unit": found.unit,
         "factor": units.read(f"1 {found.unit}", found.dimension),
@@ -242,23 +285,12 @@ def _unit_table() -> dict[str, dict[str, float]]:
     return table
 
 
-def _axis(scene: Scene, axis: Axis) -> dict[str, Any]:
-    part, _, key = axis.keys[0].partition(".")
-    name = "+".join(dict.fromkeys(k.partition(".")[0] for k in axis.keys))
-    words = {"on": "place", "mass": "mass", "angle": "angle"}.get(key, key.replace("_", " "))
-    holder = scene.parts.get(part)
-    mount = holder.mount if holder and key == "on" else None
+def _axis(axis: Axis) -> dict[str, Any]:
     return {
         "keys": list(axis.keys),
-        "label": f"{name}: {words}" + (f" on the {mount.part}" if mount else ""),
         "texts": [axis.text(i) for i in range(axis.count)],
         "start": axis.start,
     }
-
-
-def _in_words(key: str, bounds: str) -> str:
-    part, _, name = key.partition(".")
-    return f"{part}: {name.replace('_', ' ')}, {bounds}"
 
 
 def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from sandbox.drawing.mechanism import corners
 from sandbox.drawing.strokes import Box
 from sandbox.engine import Snapshot
 from sandbox.lab.handouts.handout import LANDSCAPE, LARGEST_SCALE, Figure
+from sandbox.language.display import Display
 from sandbox.painting.paper import PAPERS
 from sandbox.painting.svg import svg
 from sandbox.scene import Scene
@@ -19,12 +20,18 @@ from sandbox.scene.parts import Gauge
 
 WIDE, TALL = 1.6, 1.08
 """Proportions of a drawing across the page, and of one beside the apparatus."""
+ENGLISH = Display()
 DOTS = 300 / 25.4
 """Of a printed picture, per mm."""
 
 
 def handout_figure(
-    scene: Scene, answered: bool, progress: Callable[[float], None], *, as_png: bool = False
+    scene: Scene,
+    answered: bool,
+    progress: Callable[[float], None],
+    *,
+    as_png: bool = False,
+    display: Display = ENGLISH,
 ) -> Figure:
     """The machine as SVG, or as a PNG fit for print.
 
@@ -37,9 +44,9 @@ def handout_figure(
         moment = _unanswered(scene, next(engine.watch(scene)))
     bench = Box.around(corners(scene, moment))
     proportion = WIDE if bench.width > LANDSCAPE * bench.height else TALL
-    drawing = machine_alone(sheet(scene, [moment], [""], proportion))
+    drawing = machine_alone(sheet(scene, [moment], [""], proportion, display=display))
     texts = "; ".join(text.text for text in drawing.texts)
-    description = f"The machine, drawn to scale. On the drawing: {texts}."
+    description = display.say("The machine, drawn to scale. On the drawing: {texts}.", texts=texts)
     picture: str | bytes
     if as_png:
         from sandbox.painting import raster
@@ -48,7 +55,7 @@ def handout_figure(
         size = round(drawing.width * dots), round(drawing.height * dots)
         picture = raster.png(raster.still(drawing, PAPERS["white"], size))
     else:
-        title = scene.about.title
+        title = scene.about.title_in(display.language)
         picture = svg(drawing, PAPERS["white"], title=title, description=description, inline=True)
     return Figure(picture, drawing.width, drawing.height, description)
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sandbox.scene import facts
 from sandbox.scene.about import text_key
 from sandbox.scene.assemble import assemble
 from sandbox.scene.errors import Plain, SceneError, Unanswerable, nearest, plain_name
@@ -100,7 +101,7 @@ def parse(
             raise SceneError(
                 where,
                 None,
-                f"PART.KEY, the parts being {', '.join(known)}",
+                facts.PART_KEYS(names=", ".join(known)),
                 nearest=nearest(part, known),
             )
         tables[part][1][key] = read_change(KINDS[tables[part][0]], where, text)
@@ -225,7 +226,7 @@ def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:
         raise SceneError(
             where,
             None,
-            f"PART.KEY, the parts being {', '.join(known)}",
+            facts.PART_KEYS(names=", ".join(known)),
             nearest=nearest(part, known),
         )
     holder: Part | About = scene.about if part == "scene" else scene.parts[part]
@@ -241,6 +242,6 @@ def _holder(scene: Scene, where: str) -> tuple[Part | About, str]:
     }
     if key not in keys:
         raise SceneError(
-            where, None, f"a key with one value: {', '.join(keys)}", nearest=nearest(key, keys)
+            where, None, facts.SINGLE_KEYS(names=", ".join(keys)), nearest=nearest(key, keys)
         )
     return holder, key

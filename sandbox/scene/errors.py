@@ -32,7 +32,7 @@ class SceneError(Exception):
         return self.found if isinstance(self.found, Fact) else None
 
     def __str__(self) -> str:
-        where = "".join(f"{_printable(part)}: " for part in (self.file, self.key) if part)
+        where = "".join(f"{printable(part)}: " for part in (self.file, self.key) if part)
         found = f"found {brief(self.found)}; " if self.found is not None else ""
         if self.missing:
             found = f"{self.missing}; "
@@ -40,7 +40,8 @@ class SceneError(Exception):
         return f"{where}{found}allowed: {self.allowed}.{hint}"
 
 
-def _printable(name: str) -> str:
+def printable(name: str) -> str:
+    """A name from outside as a terminal can show it, not too long."""
     text = name if name.isprintable() else repr(name)
     return text if len(text) <= LONGEST_KEY else f"{text[:60]}…{text[-50:]}"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sandbox import units
 from sandbox.facts import Kind
 
 RUNS_OFF_WHEEL = Kind("runs_off_wheel", "{rope} runs off the wheel of {winch}")
@@ -37,6 +38,48 @@ NO_LOAD = Kind("no_load", "the machine has no load yet")
 NO_HAND = Kind("no_hand", "no hand hauls yet")
 
 # What values a key allows.
+
+WITH_UNIT = {
+    units.LENGTH: Kind("a_length", 'a length with its unit, as in "20 cm"'),
+    units.MASS: Kind("a_mass", 'a mass with its unit, as in "350 g"'),
+    units.FORCE: Kind("a_force", 'a force with its unit, as in "5 N"'),
+    units.ANGLE: Kind("an_angle", 'an angle with its unit, as in "15 deg"'),
+    units.SPEED: Kind("a_speed", 'a speed with its unit, as in "5 cm/s"'),
+    units.ACCELERATION: Kind("an_acceleration", 'an acceleration with its unit, as in "9.8 m/s^2"'),
+    units.TIME: Kind("a_time", 'a time with its unit, as in "2 s"'),
+    units.ROTATIONAL_DAMPING: Kind(
+        "a_damping", 'a rotational damping with its unit, as in "2 N m s"'
+    ),
+    units.NUMBER: Kind("a_number", "a plain number"),
+}
+FAULTS: dict[units.Fault, Kind] = {
+    "not text": Kind("in_quotation_marks", "{wanted}, in quotation marks"),
+    "bare number": Kind(
+        "bare_number",
+        '{wanted}: the unit is missing; write both in quotation marks, as in "{example}"',
+    ),
+    "long": Kind("characters_at_most", "{wanted}, {example} characters at most"),
+    "no unit": Kind("unit_is_missing", '{wanted}: the unit is missing; add it, as in "{example}"'),
+    "other unit": Kind("units_such_as", "{wanted} (units such as {example})"),
+    "thousands": Kind(
+        "comma_parts_thousands", "{wanted} (write {example}, or {other} with a decimal point)"
+    ),
+    "not finite": Kind("finite", "{wanted}, finite"),
+}
+"""What is wrong with a text that is no such value, by the fault that was found."""
+NO_UNIT_OR_QUOTES = Kind("no_unit_or_quotes", "a plain number, without quotation marks or unit")
+NO_DECIMAL_COMMA = Kind(
+    "no_decimal_comma",
+    "a plain number, without quotation marks or unit (write a decimal point, not a comma)",
+)
+KEYS_ARE = Kind("keys_are", "keys {names}")
+CALLED_NOW = Kind("called_now", "{name}, as it is called now")
+PART_KEYS = Kind("part_keys", "PART.KEY, the parts being {names}")
+SINGLE_KEYS = Kind("single_keys", "a key with one value: {names}")
+WHOLE_NUMBER = Kind("whole_number", "a whole number from {low} to {high}")
+AT_MOST_SO_MANY = Kind("at_most_so_many", "at most {most}")
+A_QUANTITY = Kind("a_quantity", 'a quantity, as in "hand.force"')
+TWO_ENDS = Kind("two_ends", "at least the rope's two ends")
 FROM_TO = Kind("from_to", "from {low} to {high}")
 AT_LEAST = Kind("at_least", "at least {low}")
 MORE_THAN = Kind("more_than", "more than {low}")

@@ -11,6 +11,7 @@ from typing import Any
 
 from sandbox import files, source_text, units
 from sandbox.facts import Fact
+from sandbox.scene import facts
 from sandbox.scene.about import Translation
 from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
@@ -176,8 +177,9 @@ def read_table(
 def _unknown_key(where: str, name: str, keys: Iterable[str]) -> SceneError:
     known = list(keys)
     if RENAMED.get(name) in known:
-        return SceneError(where, None, f"{RENAMED[name]}, as it is called now")
-    return SceneError(where, None, f"keys {', '.join(known)}", nearest=nearest(name, known))
+        return SceneError(where, None, facts.CALLED_NOW(name=RENAMED[name]))
+    allowed = facts.KEYS_ARE(names=", ".join(known))
+    return SceneError(where, None, allowed, nearest=nearest(name, known))
 
 
 def read_key(key: Key, where: str, found: Any) -> Any:
@@ -213,12 +215,25 @@ def _bound(key: Key, value: float) -> str:
 
 def _read_value(key: Key, where: str, found: Any) -> float:
     if key.dimension is units.NUMBER and isinstance(found, str):
-        hint = units.comma_hint(found)
-        raise SceneError(where, found, f"a plain number, without quotation marks or unit{hint}")
+        comma = units.has_decimal_comma(found)
+        kind = facts.NO_DECIMAL_COMMA if comma else facts.NO_UNIT_OR_QUOTES
+        raise SceneError(where, found, kind())
     try:
         return check_range(key, where, units.read(found, key.dimension), found)
     except units.UnitError as error:
-        raise SceneError(where, found, error.allowed) from None
+        raise SceneError(where, found, _wanted(key.dimension, error)) from None
+
+
+def _wanted(dimension: units.Dimension, error: units.UnitError) -> Fact | str:
+    """What a value should have been, and what is wrong with it."""
+    if dimension not in facts.WITH_UNIT:
+        return error.allowed
+    wanted = facts.WITH_UNIT[dimension]()
+    if error.fault not in facts.FAULTS:
+        return wanted
+    kind = facts.FAULTS[error.fault]
+    fields = dict(zip(("example", "other"), error.examples, strict=False))
+    return kind(wanted=wanted, **fields)
 
 
 def _read_text(key: Key, where: str, found: Any) -> str:
@@ -267,7 +282,8 @@ def _read_count(key: Key, where: str, found: Any) -> int:
     if isinstance(found, bool) or not isinstance(found, int):
         raise SceneError(where, found, f"a whole number: {key.about}")
     if not key.low <= found <= key.high:
-        raise SceneError(where, found, f"a whole number from {key.low} to {key.high}")
+        allowed = facts.WHOLE_NUMBER(low=str(key.low), high=str(key.high))
+        raise SceneError(where, found, allowed)
     return found
 
 
@@ -275,14 +291,15 @@ def _list(key: Key, where: str, found: Any, most: int) -> list[Any]:
     if not isinstance(found, list):
         raise SceneError(where, found, f"a list: {key.about}")
     if len(found) > most:
-        raise SceneError(where, Plain(f"{len(found)} entries"), f"at most {most}")
+        allowed = facts.AT_MOST_SO_MANY(most=most)
+        raise SceneError(where, Plain(f"{len(found)} entries"), allowed)
     return found
 
 
 def _read_names(key: Key, where: str, found: Any) -> tuple[str, ...]:
     for index, name in enumerate(_list(key, where, found, key.most)):
         if not isinstance(name, str):
-            raise SceneError(f"{where}[{index}]", name, 'a quantity, as in "hand.force"')
+            raise SceneError(f"{where}[{index}]", name, facts.A_QUANTITY())
     return tuple(found)
 
 
@@ -320,7 +337,7 @@ def _read_on(key: Key, where: str, found: Any) -> Mount:
 def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
     items = _list(key, where, found, MOST_WAYPOINTS)
     if len(items) < 2:
-        raise SceneError(where, found, "at least the rope's two ends")
+        raise SceneError(where, found, facts.TWO_ENDS())
     return tuple(_read_entry(f"{where}[{i}]", item) for i, item in enumerate(items))
 
 

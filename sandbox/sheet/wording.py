@@ -4,25 +4,14 @@ from __future__ import annotations
 
 from sandbox import units
 from sandbox.editing import steps
-from sandbox.facts import Fact, label
+from sandbox.facts import Fact
 from sandbox.language.display import ThousandsError
+from sandbox.language.refusals import said_of
 from sandbox.scene import SceneError
-from sandbox.scene.errors import brief
+from sandbox.scene.facts import WITH_UNIT
 from sandbox.scene.parts import KINDS, About, keys_of
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.tables import label_of
-from sandbox.units import Dimension
-
-WANTED: dict[Dimension, str] = {
-    units.LENGTH: label('a length with its unit, as in "20 cm"'),
-    units.MASS: label('a mass with its unit, as in "350 g"'),
-    units.FORCE: label('a force with its unit, as in "5 N"'),
-    units.ANGLE: label('an angle with its unit, as in "15 deg"'),
-    units.SPEED: label('a speed with its unit, as in "5 cm/s"'),
-    units.ACCELERATION: label('an acceleration with its unit, as in "9.8 m/s^2"'),
-    units.TIME: label('a time with its unit, as in "2 s"'),
-    units.NUMBER: label("a plain number"),
-}
 
 
 def value_name(state: SheetState, where: str) -> str:
@@ -52,24 +41,14 @@ def step_said(state: SheetState, step: Fact) -> str:
 
 def refusal_said(state: SheetState, error: SceneError) -> str:
     """Why something cannot be, and what can."""
-    allowed = error.allowed
-    allowed = state.display.describe(allowed) if isinstance(allowed, Fact) else allowed
     what = value_name(state, error.key) if error.key else error.file or ""
-    fields = {"what": what, "found": brief(error.found), "allowed": allowed, "name": error.nearest}
-    if error.found is None:
-        text = label("{what}: allowed: {allowed}.")
-    else:
-        text = label("{what}: found {found}; allowed: {allowed}.")
-    said = state.say(text, **fields)
-    if error.nearest:
-        said = f"{said} {state.say('Did you mean {name}?', **fields)}"
-    return said.removeprefix(": ")
+    return said_of(error, what, state.display)
 
 
 def value_refused(state: SheetState, where: str, text: str, error: units.UnitError) -> str:
     """Why a typed text is no value for "PART.KEY"."""
     allowed, handle = error.allowed, state.handles.get(where)
     translated = state.display.language == "en" or isinstance(error, ThousandsError)
-    if not translated and handle and handle.dimension in WANTED:
-        allowed = state.say(WANTED[handle.dimension])
+    if not translated and handle and handle.dimension in WITH_UNIT:
+        allowed = state.display.describe(WITH_UNIT[handle.dimension]())
     return refusal_said(state, SceneError(where, text, allowed))

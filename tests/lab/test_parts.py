@@ -22,6 +22,7 @@ from sandbox.lab.parts.entry import (
     no_stand,
     nothing,
 )
+from sandbox.language.display import Display
 from sandbox.scene import KINDS, Part, Scene, load, quantities, revised, value_of
 from sandbox.scene.parts import COEFFICIENTS, FRICTION, About, Hand, Lever, Ramp, keys_of, losses_of
 from sandbox.shipped import find_scene, shipped_scenes
@@ -83,7 +84,8 @@ def test_each_kind_answers_each_question(kind: str, question: str) -> None:
         found = answers(part, lambda entry, scene, each: entry.stand(scene, each))
         assert any(weight is not None for weight in found)
     else:
-        found = answers(part, lambda _, scene, each: list(function(scene, each)))
+        reader = (Display(),) if question in SILENT else ()
+        found = answers(part, lambda _, scene, each: list(function(scene, each, *reader)))
         assert any(found)
 
 
@@ -188,7 +190,7 @@ def test_cautions_come_in_one_order_and_once() -> None:
     for scene in benches():
         found: set[Caution] = set()
         for part in scene.parts.values():
-            found.update(entry_of(part).cautions(scene, part))
+            found.update(entry_of(part).cautions(scene, part, Display()))
         assert len({caution.danger for caution in found}) == len(found)
         seen |= {caution.danger for caution in found}
     assert seen == set(Danger)

@@ -97,8 +97,8 @@ def test_every_quantity_has_a_name_in_words() -> None:
     for word in QUANTITIES:
         for name in (f"part.{word}", f"part.{word}_2", f"machine.{word}"):
             assert Display("es").quantity(name) != Display("en").quantity(name)
-    assert Display("es").quantity("fall.tension_2") == "fall: tensión 2"
-    assert Display("es").quantity("machine.work_in") == "máquina: trabajo aplicado"
+    assert Display("es").quantity("fall.tension_2") == "tensión en el ramal 2 de fall"
+    assert Display("es").quantity("machine.work_in") == "trabajo aplicado"
 
 
 @pytest.mark.parametrize(

@@ -261,7 +261,7 @@ def work(page: Page, made: Made, folder: Path, live: bool) -> record.Record:
         if trial == 2 and live:
             typed(page, "bag.mass", "505 g")
         elif trial == 2:
-            page.get_by_role("slider", name="bag: mass").press("ArrowRight")
+            page.get_by_role("slider", name="bag, mass").press("ArrowRight")
         page.get_by_role("button", name=f"Take trial {trial}").click()
         page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
         expected = looks(made, trial, {"bag.mass": "505 g"} if trial == 2 else {})
@@ -361,10 +361,10 @@ def test_where_the_sheet_cannot_run_the_recording_does(
     predict(page, dict(list(GUESSES.items())[1:]))
     box = other.locator(".prediction").nth(1)
     box.get_by_label("Value").fill("1")
-    box.get_by_label("Because").fill("as far")
-    box.get_by_role("button", name="Commit").click()
+    box.get_by_label("Reason").fill("as far")
+    box.get_by_role("button", name="Save prediction").click()
     other.get_by_text("written to in another tab").wait_for()
-    page.get_by_role("slider", name="bag: mass").press("ArrowRight")
+    page.get_by_role("slider", name="bag, mass").press("ArrowRight")
     page.get_by_role("button", name="Take trial 1").click()
     page.locator(".trial h3").wait_for()
     expected = looks(live, 1, {"bag.mass": "505 g"})

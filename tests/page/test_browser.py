@@ -120,7 +120,7 @@ def test_a_student_goes_all_the_way(
 
     for trial, setting in ((1, {}), (2, {"bag.mass": "505 g"})):
         if setting:
-            slider = page.get_by_role("slider", name="bag: mass")
+            slider = page.get_by_role("slider", name="bag, mass")
             slider.focus()
             page.keyboard.press("ArrowRight")
             assert slider.get_attribute("aria-valuetext") == setting["bag.mass"]
@@ -137,7 +137,7 @@ def test_a_student_goes_all_the_way(
             assert page.locator(".instrument .committed").count() == 3
 
     table = page.get_by_role("region", name="Comparison").inner_text()
-    assert "hand.force" in table and "%" in table
+    assert "Effort" in table and "%" in table
     assert fits_across(page)
     path = finish(page, tmp_path / "folder")
     page.close()
@@ -197,7 +197,7 @@ def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
     the same as a mouse."""
     context = browser.new_context(viewport={"width": 820, "height": 900}, has_touch=True)
     page = opened(context, lever)
-    page.get_by_label("Your label").fill("Student A")
+    page.get_by_label("Your name or code").fill("Student A")
     predict(page, {"hand.force": "5 N", "machine.velocity_ratio": "3.5", "spike.reaction": "20 N"})
     knob = page.locator(".knob")
     knob.scroll_into_view_if_needed()
@@ -208,7 +208,7 @@ def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
     page.mouse.down()
     page.mouse.move(x + 15, y, steps=4)
     page.mouse.up()
-    dragged = float(page.get_by_role("slider", name="bracket: place").input_value())
+    dragged = float(page.get_by_role("slider", name="bracket, how far along").input_value())
     start = lever.grid.axes[0].start
     assert dragged > start + 5
     shown = page.locator(".axis output").inner_text()
@@ -217,7 +217,7 @@ def test_a_dimension_is_dragged(browser: Browser, lever: Made) -> None:
     assert box and box["x"] + box["width"] / 2 == pytest.approx(x + 15, abs=3)
     assert page.locator(".sheet .lettering", has_text="20 cm").count() == 0
     page.get_by_role("button", name="as given").click()
-    assert page.get_by_role("slider", name="bracket: place").input_value() == str(start)
+    assert page.get_by_role("slider", name="bracket, how far along").input_value() == str(start)
     context.close()
 
 
@@ -294,10 +294,10 @@ def test_two_tabs_do_not_write_over_each_other(browser: Browser, dealt: Made) ->
     other = opened(context, dealt)
     other.locator(".committed").wait_for()
     predict(one, {"machine.velocity_ratio": "1"})
-    box = other.locator(".prediction").filter(has=other.get_by_text("head.reaction", exact=True))
+    box = other.locator('.prediction[data-quantity="head.reaction"]')
     box.get_by_label("Value").fill("9.8 N")
-    box.get_by_label("Because").fill("twice")
-    box.get_by_role("button", name="Commit").click()
+    box.get_by_label("Reason").fill("twice")
+    box.get_by_role("button", name="Save prediction").click()
     other.get_by_text("written to in another tab").wait_for()
     other.reload()
     other.locator(".committed").nth(1).wait_for()
@@ -313,18 +313,18 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
     box = page.locator(".prediction").first
     for value, reason, said in (
         ("5,2 N", "because", "a number with its unit, and a decimal point"),
-        ("4.9 N", "", "Say why"),
+        ("4.9 N", "", "Give your reason"),
     ):
         box.get_by_label("Value").fill(value)
-        box.get_by_label("Because").fill(reason)
-        box.get_by_role("button", name="Commit").click()
+        box.get_by_label("Reason").fill(reason)
+        box.get_by_role("button", name="Save prediction").click()
         box.get_by_role("alert").filter(has_text=said).wait_for()
     predict(page, GUESSES)
     page.get_by_role("button", name="Take trial 1").click()
     figure = page.locator(".instrument").first
     for text in ("4.9", "4.9 kg", "much"):
         figure.get_by_label("Your reading").fill(text)
-        figure.get_by_role("button", name="Write down").click()
+        figure.get_by_role("button", name="Save reading").click()
         figure.get_by_role("alert").filter(has_text="as in N").wait_for()
         assert figure.locator(".committed").count() == 0
     context.close()
@@ -338,8 +338,8 @@ def test_hasty_clicks_write_once(browser: Browser, dealt: Made, tmp_path: Path) 
     for i, value in enumerate(GUESSES.values()):
         box = page.locator(".prediction").nth(i)
         box.get_by_label("Value").fill(value)
-        box.get_by_label("Because").fill("in haste")
-    page.get_by_role("button", name="Commit").first.click()
+        box.get_by_label("Reason").fill("in haste")
+    page.get_by_role("button", name="Save prediction").first.click()
     page.locator(".committed").wait_for()
     assert page.get_by_label("Value").first.input_value() == list(GUESSES.values())[1]
     page.evaluate("document.querySelectorAll('.prediction button').forEach((b) => b.click())")
@@ -448,7 +448,7 @@ def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any
         write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Sure?").click()
-    page.get_by_text("Your record is closed").wait_for()
+    page.get_by_text("Your work is finished").wait_for()
     assert violations() == []
     small = page.evaluate(
         "[...document.querySelectorAll('button, input')].filter((e) => e.checkVisibility() && "

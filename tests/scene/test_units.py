@@ -104,7 +104,7 @@ def test_a_coefficient_is_a_plain_number(number: float) -> None:
     ("found", "dimension", "hint"),
     [
         ("350", MASS, "the unit is missing"),
-        ("2,5 kg", MASS, "decimal point"),
+        ("2,5,0 kg", MASS, "decimal point"),
         ("350 N", MASS, "kg, g, lb, oz"),
         ("5 %", ANGLE, "deg, rad"),
         ("2 m/m", ANGLE, "deg, rad"),

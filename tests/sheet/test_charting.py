@@ -129,7 +129,7 @@ def test_points_are_measured_kept_and_taken_back():
     assert sheet.charting.chosen[-1] == "points"
     shown = sheet.show().points
     assert shown is not None and len(shown.values) == 2 and shown.varied.endswith("(kg)")
-    assert {"hand effort (N)", "bracket, mass (kg)"} <= texts(sheet)
+    assert {"effort (N)", "bracket, mass (kg)"} <= texts(sheet)
     key_seen(sheet, "j")
     assert any("take back: bracket, mass 2 kg" in text for text in texts(sheet))
     press(sheet, "drop 1", "row")

@@ -234,7 +234,7 @@ def test_hidden_by_keys_alone(opened):
         sheet.compose()
         if sheet.focus == "hand.force":
             break
-    assert sheet.show().message == "hand effort: tap to show"
+    assert sheet.show().message == "effort: tap to show"
     key(sheet, "Enter")
     assert not sheet.lesson.covers.hides("hand.force") and sheet.lesson.covers.hides("bag.rise")
     key(sheet, "F2", shift=True)
@@ -274,14 +274,14 @@ def test_predicted_run_and_shown(opened):
     predict(sheet, "bench two: 0.5 N")
     pass_time(sheet, 0.2)
     rows = [row.cells for row in sheet.show().predictions]
-    assert rows[1] == ("hand effort", "", BLANK)
+    assert rows[1] == ("effort", "", BLANK)
     assert rows[2:] == [("A", "5 N", ""), ("bench two", "0.5 N", "")]
     q = 0.2 * sheet.scene.parts["head"].pin_radius / sheet.scene.parts["head"].radius
     effort = 0.5 * 9.80665 * (1 + q) / (1 - q)
     press(sheet, "hide")
     pass_time(sheet, 0.2)
     rows = [row.cells for row in sheet.show().predictions]
-    assert rows[1] == ("hand effort", "", f"{effort:.2f} N")
+    assert rows[1] == ("effort", "", f"{effort:.2f} N")
     assert rows[2] == ("A", "5 N", f"−{abs(100 * (5 - effort) / effort):.1f} %")
     assert rows[3] == ("bench two", "0.5 N", f"−{100 * (effort - 0.5) / effort:.1f} %")
     assert any("mass" in row[0] for row in rows[4:]), rows

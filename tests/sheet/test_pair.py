@@ -71,7 +71,7 @@ def test_before_and_after_run_side_by_side() -> None:
         texts = [text.text for text in written(sheet, side)]
         assert any(text.startswith("bag, ") and text.endswith(mass) for text in texts), texts
         effort = sheet.machines[side].live.now.hand.force
-        assert any(f"hand effort {sheet.display.force(effort)}" in text for text in texts), texts
+        assert any(f"effort {sheet.display.force(effort)}" in text for text in texts), texts
 
 
 def test_one_clock_and_an_end_of_each() -> None:

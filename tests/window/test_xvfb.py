@@ -229,7 +229,7 @@ def test_hide_predict_run_and_show(tmp_path: Path) -> None:
             lambda told: (
                 told[17][1:3]
                 == [
-                    ("hand effort", "", "5.23 N"),
+                    ("effort", "", "5.23 N"),
                     ("A", "5.5 N", "+5.2 %"),
                 ]
             ),

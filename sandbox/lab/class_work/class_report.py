@@ -17,7 +17,8 @@ from sandbox.lab.class_work.misconceptions import SOURCES
 from sandbox.lab.class_work.review import Review, moment
 from sandbox.lab.class_work.work import Check, Work
 from sandbox.lab.tables import table_text
-from sandbox.lab.wording import Reader, key_in_words, signed
+from sandbox.lab.wording import key_in_words, signed
+from sandbox.language.display import Display
 from sandbox.scene import quantities
 
 BOM = "\ufeff"
@@ -81,7 +82,7 @@ def misconception_counts(works: Sequence[Work]) -> list[tuple[Fact, int]]:
 
 
 def write_review(
-    found: Review, folder: Path, reader: Reader, rule: MarkingRule | None = None
+    found: Review, folder: Path, reader: Display, rule: MarkingRule | None = None
 ) -> list[Path]:
     """Write class.csv, readings.csv, with a rule marks.csv, and class.html into a folder.
 
@@ -103,7 +104,7 @@ def write_review(
 # The tables.
 
 
-def gradebook(found: Review, reader: Reader) -> list[list[object]]:
+def gradebook(found: Review, reader: Display) -> list[list[object]]:
     """A row for each student who handed in a work, then for each who did not: counts, and for each
     quantity prediction, verdict, mean and truth."""
     say = reader.say
@@ -159,7 +160,7 @@ def gradebook(found: Review, reader: Reader) -> list[list[object]]:
     return rows
 
 
-def readings(found: Review, reader: Reader) -> list[list[object]]:
+def readings(found: Review, reader: Display) -> list[list[object]]:
     """A row for each reading, with how the bench was set and where the eye was."""
     say = reader.say
     rows: list[list[object]] = [
@@ -181,7 +182,7 @@ def readings(found: Review, reader: Reader) -> list[list[object]]:
     return rows
 
 
-def mark_book(found: Review, reader: Reader, rule: MarkingRule) -> list[list[object]]:
+def mark_book(found: Review, reader: Display, rule: MarkingRule) -> list[list[object]]:
     """A row for each student: the points for each thing, their sum, and why."""
     say = reader.say
     rows: list[list[object]] = [
@@ -227,7 +228,7 @@ def fitting(work: Work) -> int:
     return sum(check.off is not None and abs(check.off) <= NEAR for check in work.checks)
 
 
-def _status(status: predict.Status, reader: Reader) -> str:
+def _status(status: predict.Status, reader: Display) -> str:
     named = {
         "agrees": reader.say("agrees"),
         "differs": reader.say("differs"),
@@ -237,7 +238,7 @@ def _status(status: predict.Status, reader: Reader) -> str:
     return named[status]
 
 
-def quantity_heading(name: str, reader: Reader, *, unit: bool = False) -> str:
+def quantity_heading(name: str, reader: Display, *, unit: bool = False) -> str:
     """What a quantity is called; a name that is none, as it is."""
     try:
         return reader.heading(name, unit)
@@ -264,7 +265,7 @@ def _shown(quantity: str, value: float | None) -> str:
     return units.significant(units.convert(value, kind.dimension, kind.unit or None), 4)
 
 
-def last_entry(found: Review, reader: Reader) -> str:
+def last_entry(found: Review, reader: Display) -> str:
     """The heading of the times at which works ended, the zone of their clock named."""
     return reader.say("last entry ({zone})", zone=zone_of(found))
 
@@ -311,7 +312,7 @@ class _Row(NamedTuple):
     total: float
 
 
-def page(found: Review, reader: Reader, rule: MarkingRule | None = None) -> str:
+def page(found: Review, reader: Display, rule: MarkingRule | None = None) -> str:
     """The class as one HTML page that fetches nothing and runs nothing, all text escaped."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 

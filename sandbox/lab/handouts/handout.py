@@ -17,13 +17,17 @@ from pathlib import Path
 from typing import Literal, NamedTuple
 
 from sandbox import theory, units
+from sandbox.facts import label
 from sandbox.lab.class_work.deal import sealed
-from sandbox.lab.handouts.apparatus import apparatus, cautions
+from sandbox.lab.handouts.apparatus import RULE_DIVISION, apparatus, cautions, is_tilt_read
 from sandbox.lab.handouts.asking.question import Question
+from sandbox.lab.handouts.phrases import Phrases
 from sandbox.lab.handouts.questions import questions
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.wording import shown, spoken
+from sandbox.lab.wording import called, named_value, spoken
+from sandbox.lab.working.expressions import ENGLISH
 from sandbox.lab.working.lines import Working
+from sandbox.language.display import Display
 from sandbox.scene import Scene, quantities
 from sandbox.scene.parts import Body, Gauge, Lever, Rule
 from sandbox.shipped import asset
@@ -42,18 +46,18 @@ LANDSCAPE = 1.5
 """Width over height from which a drawing has the page's width."""
 LARGEST_SCALE = 0.8
 """Of a drawing as printed: its lettering, 5 mm high on its own sheet, is then 4 mm."""
-LANGUAGES = ("en",)
 TRIALS = 4
 TEMPLATE = "handout.html"
 
-_CHOICES: dict[units.Dimension, tuple[str, ...]] = {
-    units.FORCE: ("N", "kg", "N·m", "J"),
-    units.NUMBER: ("no unit", "N", "m", "J"),
-    units.ANGLE: ("°", "m", "N·m"),
-    units.ACCELERATION: ("m/s²", "m/s", "N"),
-    units.LENGTH: ("m", "N", "J"),
-    units.ENERGY: ("J", "N", "W"),
+_CHOICES: dict[units.Dimension, tuple[units.Dimension, ...]] = {
+    units.FORCE: (units.FORCE, units.MASS, units.MOMENT, units.ENERGY),
+    units.NUMBER: (units.NUMBER, units.FORCE, units.LENGTH, units.ENERGY),
+    units.ANGLE: (units.ANGLE, units.LENGTH, units.MOMENT),
+    units.ACCELERATION: (units.ACCELERATION, units.SPEED, units.FORCE),
+    units.LENGTH: (units.LENGTH, units.FORCE, units.ENERGY),
+    units.ENERGY: (units.ENERGY, units.FORCE, units.MASS),
 }
+"""Of what kinds the units are that a student chooses from."""
 
 
 class PredictionBox(NamedTuple):
@@ -70,9 +74,8 @@ class TableColumn(NamedTuple):
 
     heading: str
     unit: str
-    graduation: str
-    calculated: bool = False
-    """True where it is worked out from the others, and not read."""
+    note: str
+    """In which unit and to what division, or how it is worked out."""
 
 
 class Calculation(NamedTuple):
@@ -115,32 +118,46 @@ class HandoutText:
     calculations: tuple[Calculation, ...]
     questions: tuple[Question, ...]
     working: Working
+    display: Display
 
     def title(self, key: bool) -> str:
         """Its title, or that of its key."""
-        title = self.scene.about.title
-        return f"{title}: teacher’s key" if key else title
+        title = self.scene.about.title_in(self.display.language)
+        return self.display.say("{title}: teacher’s key", title=title) if key else title
+
+    @property
+    def watch(self) -> str:
+        """What to watch, for the key."""
+        return self.scene.about.watch_in(self.display.language)
+
+    @property
+    def unworked(self) -> str:
+        """Why its worked lines stop short; "" where they do not."""
+        reason = self.working.unworked
+        return self.display.describe(reason) if reason else ""
 
     def caption(self, key: bool) -> str:
         """What stands under the drawing."""
-        about, name = self.scene.about, self.scene.name
-        when = "when its forces are taken" if key else "before anything moves"
-        what = f"{name}, {when}" if key else f"The set-up ({name}), {when}"
-        return (
-            f"{what}, to scale. g = {about.gravity:.6g} m/s². The machine is {_WORKED[about.mode]}."
+        say, about = self.display.say, self.scene.about
+        return say(
+            "The machine when its forces are taken, to scale. g = {gravity}. {worked}"
+            if key
+            else "The set-up before anything moves, to scale. g = {gravity}. {worked}",
+            gravity=self.display.gravity(about.gravity),
+            worked=say(_WORKED[about.mode]),
         )
 
 
 _WORKED = {
-    "raising": "worked to raise the load",
-    "lowering": "worked to lower the load",
-    "held": "held still",
-    "released": "let go from rest",
+    "raising": label("The machine is worked to raise the load."),
+    "lowering": label("The machine is worked to lower the load."),
+    "held": label("The machine is held still."),
+    "released": label("The machine is let go from rest."),
 }
 
 
-def compose(scene: Scene) -> HandoutText:
-    """What the handout of a scene says.
+def compose(scene: Scene, display: Display = ENGLISH) -> HandoutText:
+    """What the handout of a scene says, in that language and those units.
 
     Raises Unanswerable where theory has no answer to be predicted.
     """
@@ -151,20 +168,24 @@ def compose(scene: Scene) -> HandoutText:
         asked = list(values)[:3]
     return HandoutText(
         scene,
-        tuple(_prediction(scene, name, values[name]) for name in asked),
-        (*apparatus(scene), *_sealed(scene)),
-        tuple(cautions(scene)),
-        _task(scene),
-        tuple(_columns(scene)),
-        tuple(_calculations(scene, asked, values)),
-        tuple(questions(scene, values)),
-        work(scene),
+        tuple(_prediction(scene, name, values[name], display) for name in asked),
+        (*apparatus(scene, display), *_sealed(scene, display)),
+        tuple(cautions(scene, display)),
+        _task(scene, display),
+        tuple(_columns(scene, display)),
+        tuple(_calculations(scene, asked, values, display)),
+        tuple(questions(scene, values, display)),
+        work(scene, display),
+        display,
     )
 
 
-def _sealed(scene: Scene) -> Iterable[str]:
+def _sealed(scene: Scene, display: Display) -> Iterable[str]:
     for key in sealed(scene):
-        yield f"{key} is sealed in your bench: the value given on this sheet is a stand-in"
+        yield display.say(
+            "{value} is sealed in your bench: the value given on this sheet is a stand-in",
+            value=named_value(scene, key, display),
+        )
 
 
 def handout(
@@ -173,7 +194,6 @@ def handout(
     *,
     key: bool = False,
     paper: PaperSize = "a4",
-    language: str = "en",
 ) -> str:
     """The page as HTML. The drawing's SVG is trusted; all other text is escaped.
 
@@ -191,15 +211,14 @@ def handout(
     )
     environment.filters["formula"] = _formula
     size, across, high = PAPERS[paper]
-    about = sheet.scene.about
     return environment.get_template(TEMPLATE).render(
         sheet=sheet,
-        about=about,
+        phrases=Phrases(sheet.display),
         drawing=Markup(drawing.picture),
         drawn=drawing.size(across - 2 * MARGIN),
         key=key,
         wide=drawing.wide,
-        language=language,
+        language=sheet.display.language,
         page=size,
         margin=MARGIN,
         width=across - 2 * MARGIN,
@@ -218,7 +237,7 @@ def _font(name: str) -> str:
     return base64.b64encode(asset(name).read_bytes()).decode()
 
 
-SUBSCRIPT = re.compile(r"(?<!\w)(\w)_([A-Za-z0-9]+(?:[_,-][A-Za-z0-9]+)*)")
+SUBSCRIPT = re.compile(r"(?<!\w)(\w)_([^\W_]+(?:[_,-][^\W_]+)*)")
 
 
 def _formula(text: str) -> object:
@@ -231,116 +250,199 @@ def _formula(text: str) -> object:
 # What is predicted.
 
 
-def _prediction(scene: Scene, name: str, value: float) -> PredictionBox:
-    about = spoken(scene, name)
-    choices = _CHOICES.get(quantities.kind_of(name).dimension, ())
+def _prediction(scene: Scene, name: str, value: float, display: Display) -> PredictionBox:
+    dimension = quantities.kind_of(name).dimension
+    choices = [display.basic_unit(each)[0] for each in _CHOICES.get(dimension, ())]
+    choices = [choice or display.say("no unit") for choice in choices]
     if name == "machine.efficiency":
-        choices = ("%", *choices)
-    return PredictionBox(about[0].upper() + about[1:], name, choices, shown(name, value))
+        choices.insert(0, "%")
+    answer = display.basic(value, dimension)
+    return PredictionBox(spoken(scene, name, display), name, tuple(choices), answer)
 
 
 # What is measured and calculated.
 
 
-def _task(scene: Scene) -> str:
-    sense = scene.about.mode
-    hand = scene.hand is not None
+def _task(scene: Scene, display: Display) -> str:
+    sense, say = scene.about.mode, display.say
     if sense == "raising":
-        return (
-            "Haul slowly and steadily; read while it moves, square on, to half a division. "
+        return say(
+            "Haul slowly and steadily; read while it moves, square on, to a tenth of a division. "
             "Begin every trial from the same place."
         )
     if sense == "lowering":
-        return (
-            "Pay out slowly and steadily; read while it moves, square on, to half a division. "
-            "Begin every trial from the same place."
+        return say(
+            "Pay out slowly and steadily; read while it moves, square on, to a tenth of a "
+            "division. Begin every trial from the same place."
         )
-    if sense == "held" and hand:
-        return (
-            "Ease the pull until the body only just holds, and read; then increase it until the "
-            "body is only just about to go up, and read."
+    if sense == "held" and scene.hand is not None:
+        return say(
+            "Ease the pull off until the load is only just about to slip, and read; then increase "
+            "it until the load is only just about to go up, and read. Read square on, to a tenth "
+            "of a division."
         )
     if sense == "held":
-        return "Let everything come to rest, then read. Take the load off and on between trials."
+        return say(
+            "Let everything come to rest, then read, square on, to a tenth of a division. Take the "
+            "load off and on between trials."
+        )
     if scene.of(Body):
-        return (
+        return say(
             "Hold it at the mark, let go without a push, and time it over a measured distance. "
             "The acceleration is 2 × distance / time²."
         )
-    return "Let go gently, wait until it rests, then read. Set it going again for each trial."
+    return say(
+        "Let go gently, wait until it rests, then read, square on, to a tenth of a division. Set "
+        "it going again for each trial."
+    )
 
 
-def _columns(scene: Scene) -> Iterable[TableColumn]:
-    sense, hand, load = scene.about.mode, scene.hand, scene.load
-    rule = next((r.graduation for r in scene.of(Rule)), 0.001)
-    fine = f"{1000 * rule:g} mm"
-    gauges = [(g.name, f"{g.graduation:g} N") for g in scene.of(Gauge)]
-    if sense == "held" and hand is not None:
-        for name, division in gauges or [("pull", "of your gauge: ____")]:
-            yield TableColumn(f"“{name}”, least that holds", "N", division)
-            yield TableColumn(f"“{name}”, greatest that holds", "N", division)
-        return
-    for name, division in gauges:
-        yield TableColumn(f"reading of “{name}”", "N", division)
-    if sense in ("raising", "lowering"):
+@dataclass(frozen=True)
+class _Columns:
+    """Makes the columns of the data table."""
+
+    scene: Scene
+    display: Display
+
+    def of_length(self, heading: str) -> TableColumn:
+        """One read off the rule."""
+        rule = next((rule.graduation for rule in self.scene.of(Rule)), RULE_DIVISION)
+        unit, _ = self.display.unit(units.LENGTH)
+        return self._divided(heading, unit, self.display.size(rule, units.LENGTH))
+
+    def of_force(self, heading: str, graduation: float | None) -> TableColumn:
+        """One read off a force meter: the scene's, or the student's own."""
+        unit, _ = self.display.unit(units.FORCE)
+        if graduation is None:
+            note = self.display.say("in {unit}, division of your force meter: ____", unit=unit)
+            return TableColumn(heading, unit, note)
+        return self._divided(heading, unit, self.display.size(graduation, units.FORCE))
+
+    def of_angle(self, heading: str) -> TableColumn:
+        """One read off the student's protractor."""
+        note = self.display.say("in {unit}, division of your protractor: ____", unit="°")
+        return TableColumn(heading, "°", note)
+
+    def _divided(self, heading: str, unit: str, division: str) -> TableColumn:
+        say = self.display.say
+        note = say("in {unit}, division {division}", unit=unit, division=division)
+        return TableColumn(heading, unit, note)
+
+    def timed(self) -> Iterable[TableColumn]:
+        """Those of a body that is timed along its track."""
+        say = self.display.say
+        yield self.of_length(say("distance"))
+        yield TableColumn(
+            say("time"), "s", say("in {unit}, division of your watch: ____", unit="s")
+        )
+        unit, _ = self.display.unit(units.ACCELERATION)
+        note = say("in {unit}, calculated", unit=unit)
+        yield TableColumn(say("2 × distance / time²"), unit, note)
+
+    def held(self) -> Iterable[TableColumn]:
+        """Those of the least and the greatest pull that hold."""
+        say, gauges = self.display.say, self.scene.of(Gauge)
         if not gauges:
-            yield TableColumn("effort", "N", "of your gauge: ____")
+            yield self.of_force(say("least effort that holds"), None)
+            yield self.of_force(say("greatest effort that holds"), None)
+        for gauge in gauges:
+            least = say("least effort that holds, “{gauge}”", gauge=gauge.name)
+            yield self.of_force(least, gauge.graduation)
+            most = say("greatest effort that holds, “{gauge}”", gauge=gauge.name)
+            yield self.of_force(most, gauge.graduation)
+
+    def worked(self) -> Iterable[TableColumn]:
+        """Those of a stroke of the hand."""
+        say, load = self.display.say, self.scene.load
+        if not self.scene.of(Gauge):
+            yield self.of_force(say("effort"), None)
         if load is not None:
-            yield TableColumn("hand, start", "cm", fine)
-            yield TableColumn("hand, end", "cm", fine)
-            yield TableColumn(f"“{load}”, start", "cm", fine)
-            yield TableColumn(f"“{load}”, end", "cm", fine)
+            yield self.of_length(say("hand, start"))
+            yield self.of_length(say("hand, end"))
+            yield self.of_length(say("“{load}”, start", load=load))
+            yield self.of_length(say("“{load}”, end", load=load))
+
+    def at_rest(self) -> Iterable[TableColumn]:
+        """Those of bars that lie or hang at rest."""
+        say = self.display.say
+        for lever in self.scene.of(Lever):
+            for number in range(1, len(lever.supports) + 1):
+                yield self.of_force(say("prop {number}", number=number), None)
+        if is_tilt_read(self.scene):
+            for lever in self.scene.of(Lever):
+                yield self.of_angle(say("tilt of “{lever}”", lever=lever.name))
+                yield self.of_length(say("left end above bench"))
+                yield self.of_length(say("right end above bench"))
+
+
+def _columns(scene: Scene, display: Display) -> Iterable[TableColumn]:
+    sense, columns = scene.about.mode, _Columns(scene, display)
+    if sense == "held" and scene.hand is not None:
+        yield from columns.held()
         return
-    for lever in scene.of(Lever):
-        for number in range(1, len(lever.supports) + 1):
-            yield TableColumn(f"prop {number}", "N", "of your gauge: ____")
-        if lever.fulcrum is not None and not hand:
-            yield TableColumn(f"tilt of “{lever.name}”", "°", "of your protractor: ____")
-            yield TableColumn("left end above bench", "cm", fine)
-            yield TableColumn("right end above bench", "cm", fine)
+    for gauge in scene.of(Gauge):
+        heading = display.say("force meter reading, “{gauge}”", gauge=gauge.name)
+        yield columns.of_force(heading, gauge.graduation)
+    if sense in ("raising", "lowering"):
+        yield from columns.worked()
+        return
+    yield from columns.at_rest()
     if scene.of(Body) and sense == "released":
-        yield TableColumn("distance", "cm", fine)
-        yield TableColumn("time", "s", "of your watch: ____")
-        yield TableColumn("2 × distance / time²", "m/s²", "calculated", True)
+        yield from columns.timed()
 
 
 def _calculations(
-    scene: Scene, asked: Sequence[str], values: Mapping[str, float]
+    scene: Scene, asked: Sequence[str], values: Mapping[str, float], display: Display
 ) -> Iterable[Calculation]:
-    sense = scene.about.mode
-    if sense in ("raising", "lowering") and scene.load is not None:
-        load = scene.load
-        yield Calculation("mean effort F", "mean reading, less the gauge's zero", "N")
+    sense, say, load = scene.about.mode, display.say, scene.load
+    force, length, energy, moment = (
+        display.basic_unit(each)[0]
+        for each in (units.FORCE, units.LENGTH, units.ENERGY, units.MOMENT)
+    )
+    if sense in ("raising", "lowering") and load is not None:
         yield Calculation(
-            "hand's distance d, load's rise h", "end − start, mean of the trials", "m"
+            say("mean effort F"),
+            say("mean reading, less the reading unloaded"),
+            force,
         )
-        yield Calculation("velocity ratio", "d / h", "")
-        yield Calculation("work in", "F × d (× cos of the angle between)", "J")
-        yield Calculation(f"work out on “{load}”", "m × g × h", "J")
+        yield Calculation(
+            say("effort distance d, load distance h"),
+            say("end − start, mean of the trials"),
+            length,
+        )
+        yield Calculation(say("velocity ratio"), say("d / h"), "")
+        yield Calculation(say("work in"), say("F × d (× cos of the angle between)"), energy)
+        yield Calculation(
+            say("useful work out on “{load}”", load=load), say("weight × h (weight: m × g)"), energy
+        )
         if "machine.efficiency" in values:
-            yield Calculation("efficiency", "work out / work in × 100 %", "%")
+            yield Calculation(say("efficiency"), say("useful work out / work in × 100 %"), "%")
     elif scene.of(Lever) and scene.hand is None:
-        yield Calculation("clockwise moments", "each weight × its arm, added", "N·m")
-        yield Calculation("anticlockwise moments", "each weight × its arm, added", "N·m")
-        yield Calculation("all the weights together", "sum of m × g", "N")
+        each = say("each weight × its arm, added")
+        yield Calculation(say("clockwise moments"), each, moment)
+        yield Calculation(say("anticlockwise moments"), each, moment)
+        yield Calculation(say("all the weights together"), say("sum of m × g"), force)
         if sense == "held":
-            yield Calculation("all the supports together", "sum of the readings", "N")
+            yield Calculation(say("all the supports together"), say("sum of the readings"), force)
     elif scene.of(Body):
-        yield Calculation("weight along the slope", "m × g × sin α", "N")
-        yield Calculation("normal force", "m × g × cos α", "N")
-        if sense == "released":
-            yield Calculation("friction, from the acceleration", "m × g × sin α − m × a", "N")
-        else:
-            yield Calculation("friction at rest", "(greatest − least) / 2", "N")
-        yield Calculation("coefficient of friction", "friction / normal force", "")
+        yield Calculation(say("weight along the slope"), say("m × g × sin α"), force)
+        yield Calculation(say("normal force"), say("m × g × cos α"), force)
+        friction, of_motion = say("friction, from the acceleration"), say("m × g × sin α − m × a")
+        if sense != "released":
+            friction, of_motion = say("friction at rest"), say("(greatest − least) / 2")
+        yield Calculation(friction, of_motion, force)
+        yield Calculation(say("coefficient of friction"), say("friction / normal force"), "")
     for name in asked:
-        what = spoken(scene, name).partition(":")[0].partition(" (")[0].removeprefix("the ")
         kind = quantities.kind_of(name)
+        what = called(scene, name, display)
         if kind.dimension in (units.ANGLE, units.ACCELERATION):
             # These may be zero, of which nothing is a percentage.
-            unit = "°" if kind.dimension is units.ANGLE else kind.unit
-            yield Calculation(f"difference: {what}", "measured − predicted", unit)
+            unit, _ = display.basic_unit(kind.dimension)
+            difference = say("difference: {quantity}", quantity=what)
+            yield Calculation(difference, say("measured − predicted"), unit)
             continue
         yield Calculation(
-            f"percent difference: {what}", "100 (measured − predicted) / predicted", "%"
+            say("percent difference: {quantity}", quantity=what),
+            say("100 (measured − predicted) / predicted"),
+            "%",
         )

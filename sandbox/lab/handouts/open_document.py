@@ -25,10 +25,13 @@ from sandbox.lab.handouts.handout import (
     PaperSize,
     PredictionBox,
 )
+from sandbox.lab.handouts.phrases import Phrases
 
 BOX = "☐"
 """To be ticked."""
 QUESTION_LINES = 2
+LOCALES = {"en": "en-GB", "es": "es-ES"}
+"""By which a word processor checks the spelling."""
 _INK = "#14181f"
 _STYLES = f"""
 <style:style style:name="Standard" style:family="paragraph" style:class="text">
@@ -114,63 +117,59 @@ def open_document(
     sheet: HandoutText, drawing: Figure, *, key: bool = False, paper: PaperSize = "a4"
 ) -> bytes:
     """The handout or its key as an OpenDocument text, .odt. The drawing is a PNG."""
-    pages = _Pages(sheet.title(key), paper)
+    phrases = Phrases(sheet.display)
+    pages = _Pages(sheet.title(key), paper, sheet.display.language)
     pages.heading(1, sheet.title(key))
     if not key:
-        pages.ruled("Name\t Class\t Date\t", (0.5, 0.75, 1.0))
+        fields = (phrases.name, phrases.school_class, phrases.date)
+        pages.ruled("\t ".join((*fields, "")).rstrip(" "), (0.5, 0.75, 1.0))
     pages.figure(drawing, sheet.caption(key))
-    (_write_key if key else _write_sheet)(pages, sheet)
+    (_write_key if key else _write_sheet)(pages, sheet, phrases)
     return pages.written()
 
 
-def _write_sheet(pages: _Pages, sheet: HandoutText) -> None:
-    pages.heading(2, "Apparatus")
+def _write_sheet(pages: _Pages, sheet: HandoutText, phrases: Phrases) -> None:
+    pages.heading(2, phrases.apparatus)
     pages.listed(sheet.apparatus)
-    pages.heading(2, "Take care")
+    pages.heading(2, phrases.care)
     pages.listed(sheet.cautions)
-    pages.heading(2, "Predict first, before anything moves")
+    pages.heading(2, phrases.predict)
     for number, prediction in enumerate(sheet.predictions, 1):
-        _ask_for(pages, number, prediction)
-    pages.heading(2, "Measure")
+        _ask_for(pages, number, prediction, phrases)
+    pages.heading(2, phrases.measure)
     pages.paragraph(sheet.task, "Told")
-    headings = ["trial"]
-    for column in sheet.columns:
-        division = "" if column.calculated else "division "
-        headings.append(f"{column.heading}\nin {column.unit}, {division}{column.graduation}")
+    headings = [phrases.trial, *(f"{each.heading}\n{each.note}" for each in sheet.columns)]
     blank = ("",) * len(sheet.columns)
     rows = [(str(number), *blank) for number in range(1, TRIALS + 1)]
     pages.table(headings, rows, (0.5, *(1.0 for _ in sheet.columns)))
-    pages.heading(2, "Calculate")
+    pages.heading(2, phrases.calculate)
     pages.table(
-        ("what", "how", "your figures", "unit"),
+        phrases.calculation_columns,
         [(row.what, row.how, "", row.unit or "–") for row in sheet.calculations],
         (4.0, 5.0, 3.5, 1.0),
     )
-    pages.heading(2, "Questions")
+    pages.heading(2, phrases.questions)
     for number, question in enumerate(sheet.questions, 1):
         pages.paragraph(f"{number}. {question.text}", "Asked")
         for line in range(1, QUESTION_LINES + 1):
             pages.ruled("\t", (1.0,), keep=line < QUESTION_LINES)
 
 
-def _ask_for(pages: _Pages, number: int, prediction: PredictionBox) -> None:
+def _ask_for(pages: _Pages, number: int, prediction: PredictionBox, phrases: Phrases) -> None:
     pages.paragraph(f"{number}. {prediction.about}", "Asked")
     units = "   ".join(f"{BOX} {choice}" for choice in prediction.choices)
-    pages.ruled(f"I predict\t  unit:  {units}", (0.4,), keep=True)
-    pages.ruled("because\t", (1.0,))
+    pages.ruled(f"{phrases.i_predict}\t  {phrases.unit}  {units}", (0.4,), keep=True)
+    pages.ruled(f"{phrases.because}\t", (1.0,))
 
 
-def _write_key(pages: _Pages, sheet: HandoutText) -> None:
-    pages.heading(2, "What to watch")
-    pages.paragraph(sheet.scene.about.watch)
-    pages.heading(2, "The predictions")
+def _write_key(pages: _Pages, sheet: HandoutText, phrases: Phrases) -> None:
+    pages.heading(2, phrases.watch)
+    pages.paragraph(sheet.watch)
+    pages.heading(2, phrases.predictions)
     answers = [(each.about, each.answer) for each in sheet.predictions]
-    pages.table(("Quantity", "Answer"), answers, (4.0, 1.0))
-    pages.heading(2, "Line by line")
-    pages.paragraph(
-        "Each line: symbols = numbers put in = result. Results are carried on unrounded and "
-        "printed to five figures."
-    )
+    pages.table(phrases.answer_columns, answers, (4.0, 1.0))
+    pages.heading(2, phrases.working)
+    pages.paragraph(phrases.working_note)
     working = sheet.working
     for number, step in enumerate(working.steps):
         if number in working.headings:
@@ -178,12 +177,9 @@ def _write_key(pages: _Pages, sheet: HandoutText) -> None:
         numbers = f" = {step.numbers}" if step.numbers != step.result else ""
         pages.formula(f"{number + 1}. {step.about}", style="Told")
         pages.formula(f"{step.symbol} = {step.formula}", f"{numbers} = ", step.result)
-    if working.unworked:
-        pages.paragraph(
-            f"Not worked by hand any further: {working.unworked}. The answers above come from "
-            "solving all of the machine’s equations together."
-        )
-    pages.heading(2, "Questions and answers")
+    if sheet.unworked:
+        pages.paragraph(phrases.unworked(sheet.unworked))
+    pages.heading(2, phrases.answers)
     for number, question in enumerate(sheet.questions, 1):
         pages.paragraph(f"{number}. {question.text}", "Told")
         pages.formula("", "", question.answer)
@@ -192,9 +188,10 @@ def _write_key(pages: _Pages, sheet: HandoutText) -> None:
 class _Pages:
     """A text being written, from the top."""
 
-    def __init__(self, title: str, paper: PaperSize) -> None:
+    def __init__(self, title: str, paper: PaperSize, language: str) -> None:
         self._document = Document("text")
         self._document.meta.title = title
+        self._document.language = LOCALES[language]
         self._body = self._document.body
         self._body.clear()
         _, across, high = PAPERS[paper]

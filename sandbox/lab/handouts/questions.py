@@ -1,8 +1,8 @@
 """Questions to think about after the measuring, each with an answer worked out for the scene.
 
-A question is a function from a scene and what theory predicts of it (SI, by name) to its text and
-answer, or None where it does not suit the machine. The numbers of a "what if" come from `theory`,
-asked anew.
+A question is a function from a scene, what theory predicts of it (SI, by name) and how the reader
+has it written to its text and answer, or None where it does not suit the machine. The numbers of a
+"what if" come from `theory`, asked anew.
 """
 
 from __future__ import annotations
@@ -18,13 +18,14 @@ from sandbox.lab.handouts.asking import (
     worked_slopes,
 )
 from sandbox.lab.handouts.asking.question import Asking, Question
+from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
 from sandbox.scene.parts import Block, Body, Lever, Ramp, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
 
-def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
+def questions(scene: Scene, values: Mapping[str, float], display: Display) -> list[Question]:
     """At most MOST_QUESTIONS that suit the machine, `values` being what theory predicts of it.
 
     Those whose "what if" has no answer are left out.
@@ -56,7 +57,7 @@ def questions(scene: Scene, values: Mapping[str, float]) -> list[Question]:
     found: list[Question] = []
     for ask in dict.fromkeys(makers):
         try:
-            question = ask(scene, values)
+            question = ask(scene, values, display)
         except (Unanswerable, SceneError, LookupError, StopIteration):
             continue
         if question is not None:

@@ -64,16 +64,19 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     )
     if held <= 0.0 or ramp.static_friction < ramp.kinetic_friction:
         raise UnworkedError(facts.TOO_LIGHT())
-    out.head("Both gather speed together")
+    out.head(out.say("Both gather speed together"))
     terms = {
         "M": load,
         "m": drop,
         "g": gravity(scene),
         "a": slope,
         "mu": Term("µ", ramp.kinetic_friction),
-        "s": Term("m_sheave", block.sheave_mass, "kg"),
+        "s": Term(out.say("m_sheave"), block.sheave_mass, "kg"),
         "q": loss_of(
-            out, block, "q", "Loss of the sheave: friction at its pin, beside its radius."
+            out,
+            block,
+            "q",
+            out.say("Loss of the sheave: friction at its pin, beside its radius."),
         ),
     }
     acceleration = "(m * g - M * g * (sin(a) + mu * cos(a)) - L) / (m + M + s / 2)"
@@ -90,16 +93,20 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
             break
     rope = line.rope
     terms["L"] = out.put(
-        "What the bearing takes, from the load on its pin: the line's pulls, sideways and "
-        "downward, and the sheave's own weight. T_1 and T_2 are found below: the lines are "
-        "repeated until they no longer change.",
+        out.say(
+            "What the bearing takes, from the load on its pin: the line's pulls, sideways and "
+            "downward, and the sheave's own weight. T_1 and T_2 are found below: the lines are "
+            "repeated until they no longer change."
+        ),
         "L",
         "N",
         loss,
         terms,
     )
     terms["x"] = out.put(
-        "What drives, less what resists, over all that moves (a disc turning counts half).",
+        out.say(
+            "What drives, less what resists, over all that moves (a disc turning counts half)."
+        ),
         "a",
         "m/s²",
         acceleration,
@@ -107,7 +114,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         f"{body.name}.acceleration",
     )
     out.put(
-        f"{weight.name} sinks as fast (upward positive).",
+        out.say("{weight} sinks as fast (upward positive).", weight=weight.name),
         f"a_{weight.name}",
         "m/s²",
         "-x",
@@ -115,7 +122,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         f"{weight.name}.acceleration",
     )
     out.put(
-        f"The line at {body.name} draws it and accelerates it.",
+        out.say("The line at {body} draws it and accelerates it.", body=body.name),
         "T_1",
         "N",
         slack,
@@ -123,7 +130,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
         f"{rope}.tension_1",
     )
     out.put(
-        f"The line at {weight.name} carries less than its weight.",
+        out.say("The line at {weight} carries less than its weight.", weight=weight.name),
         "T_2",
         "N",
         taut,

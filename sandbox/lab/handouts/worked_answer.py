@@ -18,7 +18,7 @@ from sandbox.lab import facts
 from sandbox.lab.handouts.released import write_released
 from sandbox.lab.handouts.worked_stroke import write_stroke
 from sandbox.lab.parts import entry_of, moving_of
-from sandbox.lab.working.expressions import Term
+from sandbox.lab.working.expressions import ENGLISH, Term
 from sandbox.lab.working.forces import Forces, Moment
 from sandbox.lab.working.lines import (
     ROUNDS,
@@ -29,6 +29,7 @@ from sandbox.lab.working.lines import (
     put_reading,
     weigh,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Frame, PointMass, Scene, Unanswerable
 from sandbox.scene.parts import Gauge
 
@@ -36,9 +37,9 @@ Masses = Mapping[str, Sequence[PointMass]]
 """What weighs in each frame, by the frame's name: the part itself and all that it carries."""
 
 
-def work(scene: Scene) -> Working:
-    """A scene's answer, line by line, as far as the lines go."""
-    out = Working()
+def work(scene: Scene, display: Display = ENGLISH) -> Working:
+    """A scene's answer, line by line, as far as the lines go, in the reader's language."""
+    out = Working(display)
     masses = {frame.name: _masses_of(frame) for frame in scene.frames.values()}
     try:
         if scene.about.mode in ("raising", "lowering"):
@@ -83,8 +84,11 @@ def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
         if state.least_tension <= 0.0:
             raise UnworkedError(facts.HELD_ONE_WAY())
         now = Moment(scene, state.machine, state.geometry, path.signs, static=True)
-        motion = "about to go up" if sense > 0 else "about to go down"
-        out.head(f"Just holding, {motion}")
+        out.head(
+            out.say(
+                "Just holding, about to go up" if sense > 0 else "Just holding, about to go down"
+            )
+        )
         _forces(scene, out, now, masses, quantity)
 
 
@@ -107,7 +111,7 @@ def _forces(
         # What their friction is depends on the tensions that it changes.
         for _ in range(ROUNDS):
             before = dict(pins)
-            _chain(Forces(scene, Working(), now, masses, pins), quantity)
+            _chain(Forces(scene, Working(out.display), now, masses, pins), quantity)
             changes = [abs(load - before[k]) for k, load in pins.items()]
             if max(changes) <= 1e-14 * max(pins.values()):
                 break
@@ -137,20 +141,21 @@ def _chain(forces: Forces, quantity: str) -> Term:
     span = site - 1 if site else 0
     last = forces.tension(line, span)
     terms, expression = {"T": last}, "T"
-    about = "The effort is the tension of the part in the hand."
+    about = forces.out.say("The effort is the tension of the part in the hand.")
     if not machine.tension_only[line]:
         share = forces.hand_cosine()
         expression = "T" if share > 0.0 else "-T"
         if 1.0 - abs(share) > STRAIGHT:
             terms["b"] = Term("β", math.acos(abs(share)), "°")
             expression += " * cos(b)"
-        about = (
-            "The effort is what the hand does along its way, by the rod's tension, which is "
-            "less than zero where the rod pushes."
+        about = forces.out.say(
+            "The effort is what the hand does along its way, by the rod's tension, which is less "
+            "than zero where the rod pushes."
         )
+    say = forces.out.say
     effort = forces.out.put(
         about,
-        {"least_force": "F_least", "greatest_force": "F_greatest"}.get(quantity, "F"),
+        {"least_force": say("F_least"), "greatest_force": say("F_greatest")}.get(quantity, "F"),
         "N",
         expression,
         terms,
@@ -167,7 +172,7 @@ def _write_asked(forces: Forces) -> None:
     done = forces.out.answered()
     wanted = [name for name in scene.about.predict if name not in done]
     if wanted:
-        forces.out.head("Other forces")
+        forces.out.head(forces.out.say("Other forces"))
     for number, line in enumerate(forces.now.machine.lines):
         for span in range(line.spans):
             if f"{line.rope}.tension_{span + 1}" in asked:
@@ -193,7 +198,8 @@ def _write_asked(forces: Forces) -> None:
             terms["W"] = weigh(forces.out, [own], f"W_{part.name}", forces.g)
             down.append("W")
         across, below = forces.resultant(pulls, down, terms)
-        forces.reaction(part.name, f"what holds {part.name}", across, below, terms)
+        what = forces.out.say("what holds {part}", part=part.name)
+        forces.reaction(part.name, what, across, below, terms)
     for k, contact in enumerate(forces.now.machine.contacts):
         axle = f"{contact.part}.pin_load_{contact.number}"
         if contact.kind == "sheave" and axle in asked and axle not in forces.out.answered():

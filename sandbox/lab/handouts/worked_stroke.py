@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from sandbox import theory
 from sandbox.lab.parts import entry_of
-from sandbox.lab.working.expressions import Term, computed, written
+from sandbox.lab.working.expressions import Term, computed
 from sandbox.lab.working.forces import LEANING, Forces, Stroke
 from sandbox.scene import Pose
 
@@ -19,7 +19,18 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
     hand, load = scene.hand, scene.load
     if hand is None or load is None or scene.load_frame is None:
         return
-    forces.out.head("Distances, work and efficiency over the measured stroke")
+    say = forces.out.say
+    whole = Term("", hand.travel, "m")
+    forces.out.head(
+        say(
+            "Distances, work and efficiency over the measured stroke: {stroke} of the hand's "
+            "{travel}, without its start and end",
+            stroke=forces.out.written(Term("", last - first, "m")),
+            travel=forces.out.written(whole),
+        )
+        if abs(last - first) < (1.0 - 1e-9) * abs(hand.travel)
+        else say("Distances, work and efficiency over the measured stroke")
+    )
     begin, end = (path.at(h).geometry.poses for h in (first, last))
     travel = Term("d", last - first, "m")
     rise = _rise(forces, begin, end, travel)
@@ -27,8 +38,11 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
         return
     ratio = {"d": travel, "h": rise}
     forces.out.put(
-        f"Velocity ratio: the hand's {written(travel)} for the load's rise.",
-        "VR",
+        say(
+            "Velocity ratio: the hand's {travel} for the load's rise.",
+            travel=forces.out.written(travel),
+        ),
+        say("VR"),
         "",
         "d / h",
         ratio,
@@ -45,8 +59,8 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
         terms["b"] = Term("β", math.acos(cosine), "°")
         expression += " * cos(b)"
     work_in = forces.out.put(
-        "Work in: the effort at mid-stroke, for its mean, along the hand's way.",
-        "W_in",
+        say("Work in: the effort at mid-stroke, for its mean, along the hand's way."),
+        say("W_in"),
         "J",
         expression,
         terms,
@@ -57,8 +71,8 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
     mass = " + ".join(masses)
     weighing = f"({mass}) * g" if len(loads) > 1 else f"{mass} * g"
     work_out = forces.out.put(
-        "Work out: the load's weight through its rise.",
-        "W_out",
+        say("Work out: the load's weight through its rise."),
+        say("W_out"),
         "J",
         f"{weighing} * h",
         masses | {"g": forces.g, "h": rise},
@@ -68,8 +82,8 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
     if scene.about.mode != "raising" or rise.value < 0.0:
         return
     forces.out.put(
-        "Actual mechanical advantage: the load's weight over the effort.",
-        "MA",
+        say("Actual mechanical advantage: the load's weight over the effort."),
+        say("MA"),
         "",
         f"{weighing} / F",
         masses | {"g": forces.g, "F": effort},
@@ -77,7 +91,7 @@ def write_stroke(forces: Forces, path: theory.QuasiStaticPath, effort: Term) -> 
     )
     if work_in.value > 0.0:
         forces.out.put(
-            "Efficiency: work out over work in.",
+            say("Efficiency: work out over work in."),
             "η",
             "",
             "Wo / Wi",
@@ -99,10 +113,10 @@ def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], tr
     rules = (rule for part, each in moving if each for rule in each.rises(stroke, part))
     for about, expression, terms in rules:
         if abs(computed(expression, terms) - rise) <= 1e-8 * abs(travel.value):
-            return forces.out.put(f"{about}.", "h", "m", expression, terms, quantity)
+            return forces.out.put(about, "h", "m", expression, terms, quantity)
     terms = {"y": Term("y_2", high, "m"), "x": Term("y_1", low, "m")}
     return forces.out.put(
-        "Rise: from the load's heights at both ends of the stroke, by the drawing.",
+        forces.out.say("Rise: from the load's heights at both ends of the stroke, by the drawing."),
         "h",
         "m",
         "y - x",

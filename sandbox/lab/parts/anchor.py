@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
-    CLAMP,
     Caution,
     PartEntry,
+    clamp,
     no_least_mass,
     nothing,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Anchor
 
 
-def _apparatus(_scene: Scene, anchor: Anchor) -> Iterator[str]:
-    yield f"“{anchor.name}”: a fixed hook"
+def _apparatus(_scene: Scene, anchor: Anchor, display: Display) -> Iterator[str]:
+    yield display.say("“{anchor}”: a fixed hook", anchor=anchor.name)
 
 
-def _cautions(_scene: Scene, _anchor: Anchor) -> Iterator[Caution]:
-    yield CLAMP
+def _cautions(_scene: Scene, _anchor: Anchor, display: Display) -> Iterator[Caution]:
+    yield clamp(display)
 
 
 def _stand(_scene: Scene, _anchor: Anchor) -> float:
@@ -36,6 +38,6 @@ ENTRY: PartEntry[Anchor] = PartEntry(
     least_mass=no_least_mass,
     varied=nothing,
     moving=None,
-    reaction="",
+    reaction=label("force on the hook “{part}”"),
     forward="",
 )

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
-    CLAMP,
     Caution,
     Danger,
     Friction,
     Moving,
     PartEntry,
+    clamp,
     never_alone,
     never_held,
     nothing,
-    size,
 )
 from sandbox.lab.working import hanging
+from sandbox.language.display import Display
 from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Block, Loss
 
@@ -29,18 +30,29 @@ SOURCE = (
 )
 
 
-def _apparatus(_scene: Scene, block: Block) -> Iterator[str]:
-    how = "moving" if block.moves else "fixed"
-    count = f"{block.sheaves} sheave{'s' if block.sheaves > 1 else ''}"
-    across, pin = (size(2 * radius, units.LENGTH) for radius in (block.radius, block.pin_radius))
-    text = f"“{block.name}”: a {how} block, {count} of {across} across"
-    text += f" on a pin of {pin} (friction {block.bearing_friction:g})"
-    yield text + f", {size(block.total_mass, units.MASS)}"
+def _apparatus(_scene: Scene, block: Block, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{block}”: a moving block (pulley), {sheaves} of {across} across on a pin of "
+        "{pin} (friction {friction}), {mass}"
+        if block.moves
+        else "“{block}”: a fixed block (pulley), {sheaves} of {across} across on a pin of "
+        "{pin} (friction {friction}), {mass}",
+        block=block.name,
+        sheaves=display.say_count(
+            block.sheaves, "{count} sheave (wheel)", "{count} sheaves (wheels)"
+        ),
+        across=display.size(2 * block.radius, units.LENGTH),
+        pin=display.size(2 * block.pin_radius, units.LENGTH),
+        friction=display.number(block.bearing_friction, 6),
+        mass=display.size(block.total_mass, units.MASS),
+    )
 
 
-def _cautions(_scene: Scene, _block: Block) -> Iterator[Caution]:
-    yield Caution(Danger.TURNING_SHEAVE, "Fingers, hair and sleeves clear of turning sheaves.")
-    yield CLAMP
+def _cautions(_scene: Scene, _block: Block, display: Display) -> Iterator[Caution]:
+    yield Caution(
+        Danger.TURNING_SHEAVE, display.say("Fingers, hair and sleeves clear of turning sheaves.")
+    )
+    yield clamp(display)
 
 
 def _frictions(_scene: Scene, block: Block, loss: Loss) -> Iterator[Friction]:
@@ -79,6 +91,6 @@ ENTRY: PartEntry[Block] = PartEntry(
         held=never_held,
         let_go=never_alone,
     ),
-    reaction="",
+    reaction=label("force on what holds the block “{part}”"),
     forward="",
 )

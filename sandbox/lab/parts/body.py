@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
     Friction,
     Moving,
@@ -13,21 +14,25 @@ from sandbox.lab.parts.entry import (
     no_least_mass,
     no_stand,
     nothing,
-    size,
 )
 from sandbox.lab.working import slope
+from sandbox.language.display import Display
 from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Body, Loss
 
 
-def _apparatus(_scene: Scene, body: Body) -> Iterator[str]:
-    text = f"“{body.name}”: a {'roller' if body.rolls else 'sled'}, {size(body.mass, units.MASS)}"
-    if body.rolls:
-        text += f", {size(body.height, units.LENGTH)} across"
-        if body.rolling_arm:
-            arm = size(body.rolling_arm, units.LENGTH)
-            text += f"; lever arm of rolling resistance {arm}"
-    yield text
+def _apparatus(_scene: Scene, body: Body, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{body}”: a sled, {mass}"
+        if not body.rolls
+        else "“{body}”: a roller, {mass}, {across} across"
+        if not body.rolling_arm
+        else "“{body}”: a roller, {mass}, {across} across; lever arm of rolling resistance {arm}",
+        body=body.name,
+        mass=display.size(body.mass, units.MASS),
+        across=display.size(body.height, units.LENGTH),
+        arm=display.size(body.rolling_arm, units.LENGTH),
+    )
 
 
 def _frictions(_scene: Scene, body: Body, loss: Loss) -> Iterator[Friction]:
@@ -55,5 +60,5 @@ ENTRY: PartEntry[Body] = PartEntry(
         let_go=slope.let_go,
     ),
     reaction="",
-    forward="up the slope",
+    forward=label("Acceleration of “{part}” (up the slope positive)"),
 )

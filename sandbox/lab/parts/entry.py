@@ -11,6 +11,7 @@ from sandbox import units
 from sandbox.lab import facts
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
 from sandbox.lab.working.lines import Alone, UnworkedError
+from sandbox.language.display import Display
 from sandbox.scene import Frame, Part, PointMass, Scene
 from sandbox.scene.parts import Loss, Mount
 
@@ -101,10 +102,10 @@ class PartEntry(Generic[P]):
     """The lab's answers for one kind of part. Nothing has a default: where the lab has nothing to
     say of a kind, its entry says so (`nothing`, `no_stand` and their like, or no words)."""
 
-    apparatus: Callable[[Scene, P], Iterable[str]]
-    """What is to be set out: a line with its sizes and its friction."""
-    cautions: Callable[[Scene, P], Iterable[Caution]]
-    """What to take care of."""
+    apparatus: Callable[[Scene, P, Display], Iterable[str]]
+    """What is to be set out, for that reader: a line with its sizes and its friction."""
+    cautions: Callable[[Scene, P, Display], Iterable[Caution]]
+    """What to take care of, for that reader."""
     frictions: Callable[[Scene, P, Loss], Iterable[Friction]]
     """Asked for each loss of its keys: the friction it has in this scene, if any."""
     instruments: Callable[[Scene, P], Iterable[Instrument]]
@@ -119,9 +120,10 @@ class PartEntry(Generic[P]):
     moving: Moving[P] | None
     """What is asked of it as a thing that moves; None where it is none, or the hand."""
     reaction: str
-    """What of it bears its `reaction`: "the fulcrum of ", or "" for the part itself."""
+    """What its `reaction` is, a text of the catalogues, {part} its name; "" where it has none."""
     forward: str
-    """The direction in which its `acceleration` is positive."""
+    """The same of its `acceleration`, with the direction in which that is positive, as a question
+    begins."""
 
 
 def nothing(*_asked: object) -> tuple[()]:
@@ -148,19 +150,7 @@ def no_stand(_scene: Scene, _part: Part) -> None:
     """No stand holds such a part."""
 
 
-CLAMP = Caution(
-    Danger.LOOSE_STAND, "Clamp stands and hooks to the bench; try them with a light pull."
-)
-
-
-def size(value: float, dimension: units.Dimension) -> str:
-    """A value as a list of apparatus gives it.
-
-    >>> size(0.004, units.LENGTH), size(1.25, units.LENGTH), size(0.12, units.MASS)
-    ('4 mm', '125 cm', '120 g')
-    """
-    if dimension is units.LENGTH:
-        return f"{100 * value:.4g} cm" if value >= 0.01 else f"{1000 * value:.4g} mm"
-    if dimension is units.MASS:
-        return f"{1000 * value:.4g} g" if value < 1.0 else f"{value:.4g} kg"
-    return f"{value:.4g} {dimension.display}"
+def clamp(display: Display) -> Caution:
+    """The caution of all that a stand or hook holds."""
+    text = display.say("Clamp stands and hooks to the bench; try them with a light pull.")
+    return Caution(Danger.LOOSE_STAND, text)

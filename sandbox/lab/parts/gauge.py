@@ -14,20 +14,29 @@ from sandbox.lab.parts.entry import (
     no_stand,
     nothing,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Gauge
 
 
-def _apparatus(_scene: Scene, gauge: Gauge) -> Iterator[str]:
-    zero = f", which shows {gauge.zero:g} N unloaded" if gauge.zero else ""
-    scale = f"0 to {gauge.range:g} N in {gauge.graduation:g} N"
-    yield f"“{gauge.name}”: a force gauge, {scale}{zero}"
+def _apparatus(_scene: Scene, gauge: Gauge, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{gauge}”: a force meter, 0 to {range} in {division}, which shows {zero} unloaded"
+        if gauge.zero
+        else "“{gauge}”: a force meter, 0 to {range} in {division}",
+        gauge=gauge.name,
+        range=display.size(gauge.range, units.FORCE),
+        division=display.size(gauge.graduation, units.FORCE),
+        zero=display.size(gauge.zero, units.FORCE),
+    )
 
 
-def _cautions(scene: Scene, _gauge: Gauge) -> Iterator[Caution]:
+def _cautions(scene: Scene, _gauge: Gauge, display: Display) -> Iterator[Caution]:
     """One sentence for all of a scene's gauges."""
-    most = " and ".join(sorted({f"{gauge.range:g} N" for gauge in scene.of(Gauge)}))
-    yield Caution(Danger.OVERLOADED_GAUGE, f"Never load a gauge beyond its range ({most}).")
+    ranges = sorted({gauge.range for gauge in scene.of(Gauge)})
+    most = display.names([display.size(each, units.FORCE) for each in ranges])
+    text = display.say("Never load a force meter beyond its range ({most}).", most=most)
+    yield Caution(Danger.OVERLOADED_GAUGE, text)
 
 
 def _instruments(_scene: Scene, gauge: Gauge) -> Iterator[Instrument]:

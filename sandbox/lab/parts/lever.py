@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
-    CLAMP,
     Caution,
     Danger,
     Friction,
@@ -14,39 +14,64 @@ from sandbox.lab.parts.entry import (
     Moving,
     PartEntry,
     Varied,
+    clamp,
     no_least_mass,
-    size,
 )
 from sandbox.lab.working import bar
+from sandbox.language.display import Display
 from sandbox.scene import PointMass, Scene
 from sandbox.scene.parts import Lever, Loss, Mount
 
 
-def _apparatus(_scene: Scene, lever: Lever) -> Iterator[str]:
-    length = units.LENGTH
-    text = (
-        f"“{lever.name}”: a bar of {size(lever.length, length)}, {size(lever.mass, units.MASS)}, "
+def _apparatus(_scene: Scene, lever: Lever, display: Display) -> Iterator[str]:
+    say = display.say
+    yield say(
+        "“{lever}”: a bar of {length}, {mass}, its centre of mass {centre} from the left end",
+        lever=lever.name,
+        length=display.size(lever.length, units.LENGTH),
+        mass=display.size(lever.mass, units.MASS),
+        centre=display.size(lever.centre_of_mass.x, units.LENGTH),
     )
-    text += f"its centre of mass {size(lever.centre_of_mass.x, length)} from the left end"
     if lever.fulcrum is not None:
-        text += f"; on a {lever.support} {size(lever.fulcrum, length)} from the left end"
-        if lever.pivot_height:
-            side = "above" if lever.pivot_height > 0 else "below"
-            text += f", {size(abs(lever.pivot_height), length)} {side} its centreline"
-        if lever.bearing_friction:
-            text += (
-                f" ({size(2 * lever.pin_radius, length)} thick, friction"
-                f" {lever.bearing_friction:g})"
-            )
+        yield "; ".join(_pivot(lever, lever.fulcrum, display))
     if lever.supports:
-        places = " and ".join(size(p, length) for p in lever.supports)
-        text += f"; on props {places} from the left end"
-    yield text
+        places = [display.size(place, units.LENGTH) for place in lever.supports]
+        yield say(
+            "props under “{lever}”: {places} from its left end",
+            lever=lever.name,
+            places=display.names(places),
+        )
 
 
-def _cautions(_scene: Scene, _lever: Lever) -> Iterator[Caution]:
-    yield Caution(Danger.SWINGING_BAR, "A bar swings when a weight comes off it: hold it first.")
-    yield CLAMP
+def _pivot(lever: Lever, place: float, display: Display) -> Iterator[str]:
+    say = display.say
+    yield say(
+        "pivot (fulcrum) of “{lever}”: a pin, {place} from its left end"
+        if lever.support == "pin"
+        else "pivot (fulcrum) of “{lever}”: a knife edge, {place} from its left end",
+        lever=lever.name,
+        place=display.size(place, units.LENGTH),
+    )
+    if lever.pivot_height:
+        yield say(
+            "{height} above the middle of the bar’s thickness"
+            if lever.pivot_height > 0.0
+            else "{height} below the middle of the bar’s thickness",
+            height=display.size(abs(lever.pivot_height), units.LENGTH),
+        )
+    if lever.bearing_friction:
+        yield say(
+            "{thickness} thick (friction {friction})",
+            thickness=display.size(2 * lever.pin_radius, units.LENGTH),
+            friction=display.number(lever.bearing_friction, 6),
+        )
+
+
+def _cautions(_scene: Scene, _lever: Lever, display: Display) -> Iterator[Caution]:
+    yield Caution(
+        Danger.SWINGING_BAR, display.say("A bar swings when a weight comes off it: hold it first.")
+    )
+    yield clamp(display)
 
 
 def _frictions(_scene: Scene, lever: Lever, loss: Loss) -> Iterator[Friction]:
@@ -94,6 +119,6 @@ ENTRY: PartEntry[Lever] = PartEntry(
         held=bar.held,
         let_go=bar.let_go,
     ),
-    reaction="the fulcrum of ",
+    reaction=label("force on the pivot of “{part}”"),
     forward="",
 )

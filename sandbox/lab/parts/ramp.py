@@ -15,24 +15,31 @@ from sandbox.lab.parts.entry import (
     no_least_mass,
     no_stand,
     nothing,
-    size,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Body, Loss, Mount, Ramp
 
 
-def _apparatus(_scene: Scene, ramp: Ramp) -> Iterator[str]:
-    text = f"“{ramp.name}”: a ramp of {size(ramp.surface, units.LENGTH)} along the slope, rising "
-    text += f"{size(ramp.surface * math.sin(ramp.slope), units.LENGTH)} "
-    text += f"({math.degrees(ramp.slope):.4g}°)"
-    if ramp.static_friction or ramp.kinetic_friction:
-        text += f"; friction {ramp.static_friction:g} at rest, {ramp.kinetic_friction:g} sliding"
-    yield text
+def _apparatus(_scene: Scene, ramp: Ramp, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{ramp}”: a ramp of {length} along the slope, rising {rise} ({angle}); coefficient of "
+        "friction {still} at rest, {sliding} sliding"
+        if ramp.static_friction or ramp.kinetic_friction
+        else "“{ramp}”: a ramp of {length} along the slope, rising {rise} ({angle})",
+        ramp=ramp.name,
+        length=display.size(ramp.surface, units.LENGTH),
+        rise=display.size(ramp.surface * math.sin(ramp.slope), units.LENGTH),
+        angle=f"{display.number(math.degrees(ramp.slope), 4)}°",
+        still=display.number(ramp.static_friction, 6),
+        sliding=display.number(ramp.kinetic_friction, 6),
+    )
 
 
-def _cautions(_scene: Scene, _ramp: Ramp) -> Iterator[Caution]:
+def _cautions(_scene: Scene, _ramp: Ramp, display: Display) -> Iterator[Caution]:
     yield Caution(
-        Danger.SLIDING_BODY, "Fix the ramp's foot, and put a stop there for what comes down."
+        Danger.SLIDING_BODY,
+        display.say("Fix the ramp's foot, and put a stop there for what comes down."),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from sandbox import units
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
@@ -13,14 +14,23 @@ from sandbox.lab.parts.entry import (
     no_stand,
     nothing,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rope, WheelAndAxle
 
 
-def _apparatus(scene: Scene, rope: Rope) -> Iterator[str]:
-    text = f"“{rope.name}”: a thin line that hardly stretches, at least "
-    text += f"{math.ceil(10 * _length(scene, rope)) / 10:g} m"
-    yield text + (f"; parts at {rope.breaking_load:.4g} N" if rope.breaking_load else "")
+def _apparatus(scene: Scene, rope: Rope, display: Display) -> Iterator[str]:
+    unit, one = display.basic_unit(units.LENGTH)
+    length = math.ceil(10 * _length(scene, rope) / one) / 10
+    yield display.say(
+        "“{rope}”: a thin line (cord) that hardly stretches, at least {length}; breaks at "
+        "{strength}"
+        if rope.breaking_load
+        else "“{rope}”: a thin line (cord) that hardly stretches, at least {length}",
+        rope=rope.name,
+        length=f"{display.number(length, 4)} {unit}",
+        strength=display.size(rope.breaking_load or 0.0, units.FORCE),
+    )
 
 
 def _length(scene: Scene, rope: Rope) -> float:
@@ -38,10 +48,12 @@ def _length(scene: Scene, rope: Rope) -> float:
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
 
 
-def _cautions(_scene: Scene, _rope: Rope) -> Iterator[Caution]:
+def _cautions(_scene: Scene, _rope: Rope, display: Display) -> Iterator[Caution]:
     yield Caution(
         Danger.PARTING_LINE,
-        "A line that parts or slips flies back: eyes out of its line, never round a hand.",
+        display.say(
+            "A line that breaks or slips flies back: eyes out of its way, never round a hand."
+        ),
     )
 
 

@@ -10,16 +10,19 @@ from sandbox.lab.parts.entry import (
     no_least_mass,
     no_stand,
     nothing,
-    size,
 )
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Rule
 
 
-def _apparatus(_scene: Scene, rule: Rule) -> Iterator[str]:
-    yield (
-        f"“{rule.name}”: a rule along {rule.along}, {size(rule.length, units.LENGTH)} in "
-        f"{size(rule.graduation, units.LENGTH)}"
+def _apparatus(_scene: Scene, rule: Rule, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{rule}”: a rule along “{part}”, {length} in {division}",
+        rule=rule.name,
+        part=rule.along,
+        length=display.size(rule.length, units.LENGTH),
+        division=display.size(rule.graduation, units.LENGTH),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
@@ -15,27 +16,34 @@ from sandbox.lab.parts.entry import (
     no_least_mass,
     no_stand,
     nothing,
-    size,
 )
 from sandbox.lab.working import hanging
+from sandbox.language.display import Display
 from sandbox.scene import PointMass, Scene, Vector
 from sandbox.scene.parts import Weight
 
 
-def _apparatus(_scene: Scene, weight: Weight) -> Iterator[str]:
-    text = f"“{weight.name}”: a weight of {size(weight.mass, units.MASS)}"
+def _apparatus(_scene: Scene, weight: Weight, display: Display) -> Iterator[str]:
     on = weight.on
-    if on is not None and on.distance is not None:
-        text += f", {100 * on.distance:.4g} cm from the left end of {on.part}"
-    elif on is not None:
-        text += f", on {on.part}"
-    yield text
+    yield display.say(
+        "“{weight}”: a weight of {mass}"
+        if on is None
+        else "“{weight}”: a weight of {mass}, on “{part}”"
+        if on.distance is None
+        else "“{weight}”: a weight of {mass}, {distance} from the left end of “{part}”",
+        weight=weight.name,
+        mass=display.size(weight.mass, units.MASS),
+        part=on.part if on else "",
+        distance=display.size(on.distance or 0.0, units.LENGTH) if on else "",
+    )
 
 
-def _cautions(_scene: Scene, _weight: Weight) -> Iterator[Caution]:
+def _cautions(_scene: Scene, _weight: Weight, display: Display) -> Iterator[Caution]:
     yield Caution(
         Danger.FALLING_LOAD,
-        "Nobody and nothing under hanging weights; a tray of sand or a cloth below them.",
+        display.say(
+            "Nobody and nothing under hanging weights; a tray of sand or a cloth below them."
+        ),
     )
 
 
@@ -59,5 +67,5 @@ ENTRY: PartEntry[Weight] = PartEntry(
         let_go=never_alone,
     ),
     reaction="",
-    forward="upward",
+    forward=label("Acceleration of “{part}” (upward positive)"),
 )

@@ -5,42 +5,52 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
-    CLAMP,
     Caution,
     Danger,
     Friction,
     Moving,
     PartEntry,
+    clamp,
     never_alone,
     never_held,
     no_least_mass,
     nothing,
-    size,
 )
 from sandbox.lab.working import moments
 from sandbox.lab.working.expressions import Term
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.language.display import Display
 from sandbox.scene import Frame, PointMass, Scene, Vector
 from sandbox.scene.parts import Loss, WheelAndAxle
 
 
-def _apparatus(_scene: Scene, winch: WheelAndAxle) -> Iterator[str]:
-    length = units.LENGTH
-    text = f"“{winch.name}”: a wheel of {size(2 * winch.wheel, length)} and an axle of "
-    text += size(2 * winch.axle, length)
-    if winch.small is not None:
-        text += f", a length of it of {size(2 * winch.small, length)},"
-    text += f" across (to the middle of the line), {size(winch.mass, units.MASS)}, on a spindle "
-    yield text + f"of {size(2 * winch.pin_radius, length)} (friction {winch.bearing_friction:g})"
+def _apparatus(_scene: Scene, winch: WheelAndAxle, display: Display) -> Iterator[str]:
+    yield display.say(
+        "“{winch}”: a wheel {wheel} across and an axle {axle} across (to the middle of the line), "
+        "{mass}, on a spindle of {spindle} (friction {friction})"
+        if winch.small is None
+        else "“{winch}”: a wheel {wheel} across and an axle {axle} across, a length of it {small} "
+        "(to the middle of the line), {mass}, on a spindle of {spindle} (friction {friction})",
+        winch=winch.name,
+        wheel=display.size(2 * winch.wheel, units.LENGTH),
+        axle=display.size(2 * winch.axle, units.LENGTH),
+        small=display.size(2 * (winch.small or 0.0), units.LENGTH),
+        mass=display.size(winch.mass, units.MASS),
+        spindle=display.size(2 * winch.pin_radius, units.LENGTH),
+        friction=display.number(winch.bearing_friction, 6),
+    )
 
 
-def _cautions(_scene: Scene, _wheel_and_axle: WheelAndAxle) -> Iterator[Caution]:
+def _cautions(_scene: Scene, _wheel_and_axle: WheelAndAxle, display: Display) -> Iterator[Caution]:
     yield Caution(
         Danger.SPINNING_WHEEL,
-        "A wheel that gets away spins: lower the load before letting go, and never catch it.",
+        display.say(
+            "A wheel that gets away spins: lower the load before letting go, and never catch it."
+        ),
     )
-    yield CLAMP
+    yield clamp(display)
 
 
 def _frictions(_scene: Scene, winch: WheelAndAxle, loss: Loss) -> Iterator[Friction]:
@@ -58,19 +68,22 @@ def _own_mass(wheel: WheelAndAxle) -> PointMass:
 
 def _balance(forces: Forces, frame: Frame, wheel: WheelAndAxle) -> None:
     """Moments about the spindle."""
-    forces.out.head(f"Moments about the spindle of {wheel.name}")
+    say = forces.out.say
+    forces.out.head(say("Moments about the spindle of {winch}", winch=wheel.name))
     pivot, friction = wheel.at.point, wheel.bearing_friction
-    moments.balance(forces, frame, pivot, "the spindle", friction, wheel.pin_radius)
+    moments.balance(forces, frame, pivot, say("the spindle"), friction, wheel.pin_radius)
 
 
 def _rises(stroke: Stroke, wheel: WheelAndAxle) -> Iterator[RiseRule]:
     """By the radii of its drums."""
     radii = {"d": stroke.travel, "R": Term("R", wheel.wheel, "m"), "r": Term("r", wheel.axle, "m")}
-    yield RiseRule("For each radius of the wheel off it, one of the axle on it", "d * r / R", radii)
+    say = stroke.forces.out.say
+    about = say("For each radius of the wheel off it, one of the axle on it.")
+    yield RiseRule(about, "d * r / R", radii)
     if wheel.small is not None:
-        about = (
+        about = say(
             "The axle takes r where its small length gives s, and the load hangs in two parts: it "
-            "rises by half the difference"
+            "rises by half the difference."
         )
         terms = radii | {"s": Term("s", wheel.small, "m")}
         yield RiseRule(about, "d * (r - s) / (2 * R)", terms)
@@ -91,6 +104,6 @@ ENTRY: PartEntry[WheelAndAxle] = PartEntry(
         held=never_held,
         let_go=never_alone,
     ),
-    reaction="the bearing of ",
+    reaction=label("force on the bearing of “{part}”"),
     forward="",
 )

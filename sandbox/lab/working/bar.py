@@ -10,7 +10,7 @@ import numpy as np
 from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.working import moments
-from sandbox.lab.working.expressions import Term, computed, over, summed, written
+from sandbox.lab.working.expressions import Term, computed, over, summed
 from sandbox.lab.working.forces import Forces, Moment, RiseRule, Stroke
 from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, put_reading, weigh
 from sandbox.scene import Frame, Vector
@@ -23,11 +23,17 @@ def balance(forces: Forces, frame: Frame, lever: Lever) -> None:
         raise UnworkedError(facts.NO_FULCRUM(lever=lever.name))
     pose = forces.now.geometry.poses[lever.name]
     pivot = pose.point(Vector(lever.fulcrum, lever.pivot_height))
-    forces.out.head(
-        f"Moments about the fulcrum of {lever.name}, at its tilt of "
-        f"{written(Term('', round(pose.angle, 12), '°'))}"
+    out = forces.out
+    out.head(
+        out.say(
+            "Moments about the fulcrum of {lever}, at its tilt of {tilt}",
+            lever=lever.name,
+            tilt=out.written(Term("", round(pose.angle, 12), "°")),
+        )
     )
-    moments.balance(forces, frame, pivot, "the fulcrum", lever.bearing_friction, lever.pin_radius)
+    moments.balance(
+        forces, frame, pivot, out.say("the fulcrum"), lever.bearing_friction, lever.pin_radius
+    )
 
 
 def rises(stroke: Stroke, lever: Lever) -> Iterator[RiseRule]:
@@ -44,7 +50,9 @@ def rises(stroke: Stroke, lever: Lever) -> Iterator[RiseRule]:
         "x": Term("θ_1", tilts[0], "°"),
         "y": Term("θ_2", tilts[1], "°"),
     }
-    about = "The load's arm turns from θ_1 to θ_2 above the level over the stroke"
+    about = stroke.forces.out.say(
+        "The load's arm turns from θ_1 to θ_2 above the level over the stroke."
+    )
     yield RiseRule(about, "a * (sin(y) - sin(x))", terms)
 
 
@@ -54,7 +62,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
     if lever.fulcrum is None or lever.supports or lever.bearing_friction * lever.pin_radius:
         raise UnworkedError(facts.NO_PLAIN_FULCRUM())
     g = gravity(scene)
-    out.head("Moments about the fulcrum, the bar level (clockwise positive)")
+    out.head(out.say("Moments about the fulcrum, the bar level (clockwise positive)"))
     moments = []
     for name, mass, local in masses:
         arm = local.x - lever.fulcrum
@@ -62,13 +70,18 @@ def let_go(alone: Alone, lever: Lever) -> None:
             "m": Term(f"m_{name}", mass, "kg"),
             "g": g,
             "x": Term(f"x_{name}", local.x, "m"),
-            "f": Term("x_fulcrum", lever.fulcrum, "m"),
+            "f": Term(out.say("x_fulcrum"), lever.fulcrum, "m"),
         }
-        side = "right" if arm > 0 else "left"
-        where = f"on the {side}" if abs(arm) > STRAIGHT else "over the fulcrum"
         moments.append(
             out.put(
-                f"Moment of {name}, {where}.",
+                out.say(
+                    "Moment of {part}, over the fulcrum."
+                    if abs(arm) <= STRAIGHT
+                    else "Moment of {part}, on the right."
+                    if arm > 0.0
+                    else "Moment of {part}, on the left.",
+                    part=name,
+                ),
                 f"M_{name}",
                 "N·m",
                 "m * g * (x - f)",
@@ -76,12 +89,12 @@ def let_go(alone: Alone, lever: Lever) -> None:
             )
         )
     names = {f"M{i}": moment for i, moment in enumerate(moments)}
-    net = out.put("Their sum.", "M", "N·m", " + ".join(names), names)
-    out.head("Where it comes to rest, and what the fulcrum carries")
+    net = out.put(out.say("Their sum."), "M", "N·m", " + ".join(names), names)
+    out.head(out.say("Where it comes to rest, and what the fulcrum carries"))
     grams = {f"m{i}": Term(f"m_{name}", mass, "kg") for i, (name, mass, _) in enumerate(masses)}
-    total = out.put("All that weighs.", "m", "kg", " + ".join(grams), grams)
+    total = out.put(out.say("All that weighs."), "m", "kg", " + ".join(grams), grams)
     x = out.put(
-        "The common centre of mass, to the right of the pivot.",
+        out.say("The common centre of mass, to the right of the pivot."),
         "x_c",
         "m",
         "M / (m * g)",
@@ -91,7 +104,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
     raised = [f"m{i} * y{i}" for i in range(len(masses)) if heights[f"y{i}"].value]
     weighed = f"({' + '.join(raised)}) / m - p" if raised else "-p"
     y = out.put(
-        "The same above the pivot (y and p are heights above the centreline).",
+        out.say("The same above the pivot (y and p are heights above the centreline)."),
         "y_c",
         "m",
         weighed,
@@ -103,7 +116,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
         tilt = math.atan(x.value / y.value)
         if abs(tilt) < lever.stop:
             out.put(
-                "It rests with its centre of mass straight below the pivot.",
+                out.say("It rests with its centre of mass straight below the pivot."),
                 "θ",
                 "°",
                 "arctan(x / y)",
@@ -111,7 +124,7 @@ def let_go(alone: Alone, lever: Lever) -> None:
                 quantity,
             )
             out.put(
-                "The fulcrum carries it all.",
+                out.say("The fulcrum carries it all."),
                 "R",
                 "N",
                 "m * g",
@@ -124,25 +137,30 @@ def let_go(alone: Alone, lever: Lever) -> None:
     start = frame.centre - Vector(lever.fulcrum, lever.pivot_height)
     clockwise = start.rotated(lever.tilt).x > 0.0
     turned = out.put(
-        "No tilt balances the moments: it goes over to its stop, "
-        f"{'clockwise' if clockwise else 'anticlockwise'}.",
+        out.say(
+            "No tilt balances the moments: it goes over to its stop, clockwise."
+            if clockwise
+            else "No tilt balances the moments: it goes over to its stop, anticlockwise."
+        ),
         "θ",
         "°",
         "-s" if clockwise else "s",
-        {"s": Term("θ_stop", lever.stop, "°")},
+        {"s": Term(out.say("θ_stop"), lever.stop, "°")},
         quantity,
     )
     peg = lever.stop_peg(-1 if clockwise else 1)
     terms = {"m": total, "g": g, "x": x, "y": y, "t": turned}
-    terms["d"] = Term("d_peg", abs(peg.local.x - lever.fulcrum), "m")
+    terms["d"] = Term(out.say("d_peg"), abs(peg.local.x - lever.fulcrum), "m")
     beside = "x * cos(t) - y * sin(t)"
     beside = beside if computed(beside, terms) > 0.0 else "y * sin(t) - x * cos(t)"
     terms["a"] = out.put(
-        "How far beside the pivot the centre of mass then is.", "a", "m", beside, terms
+        out.say("How far beside the pivot the centre of mass then is."), "a", "m", beside, terms
     )
     terms["P"] = out.put(
-        "The peg of the stop presses square to the bar, at d_peg along it from the pivot: its "
-        "moment holds up the weight's.",
+        out.say(
+            "The peg of the stop presses square to the bar, at d_peg along it from the pivot: its "
+            "moment holds up the weight's."
+        ),
         "P",
         "N",
         "m * g * a / d",
@@ -151,9 +169,13 @@ def let_go(alone: Alone, lever: Lever) -> None:
     )
     less = "-" if peg.sign > 0 else "+"
     out.put(
-        "The fulcrum carries the weight "
-        + ("less what the peg bears of it" if peg.sign > 0 else "and what the peg presses down")
-        + ", and holds the peg's push sideways.",
+        out.say(
+            "The fulcrum carries the weight less what the peg bears of it, and holds the peg's "
+            "push sideways."
+            if peg.sign > 0
+            else "The fulcrum carries the weight and what the peg presses down, and holds the "
+            "peg's push sideways."
+        ),
         "R",
         "N",
         f"sqrt((P * sin(t))**2 + (m * g {less} P * cos(t))**2)",
@@ -181,7 +203,7 @@ def held(alone: Alone, lever: Lever) -> None:
         names.append((f"{rope}.tension_{pull.span + 1}", f"T_{rope}"))
     if len(supports) != 2:
         raise UnworkedError(facts.OTHER_SUPPORTS(count=len(supports)))
-    out.head(f"Moments about the first support of {lever.name}")
+    out.head(out.say("Moments about the first support of {lever}", lever=lever.name))
     zero = supports[0][0]
     terms = {"s": Term("s", supports[1][0] - zero, "m")}
     moments, down = [], []
@@ -192,7 +214,7 @@ def held(alone: Alone, lever: Lever) -> None:
         moments.append(("" if arm >= 0.0 else "- ") + f"W{i} * a{i}")
         down.append(f"W{i}")
     terms["S"] = out.put(
-        "What the second gives, its arm being the distance s between the two.",
+        out.say("What the second gives, its arm being the distance s between the two."),
         names[1][1],
         "N",
         over(summed(moments), "s"),
@@ -200,7 +222,7 @@ def held(alone: Alone, lever: Lever) -> None:
         names[1][0],
     )
     first = out.put(
-        "What the first gives: the rest of the weight.",
+        out.say("What the first gives: the rest of the weight."),
         names[0][1],
         "N",
         summed([*down, "- S"]),

@@ -12,6 +12,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from sandbox import units
+from sandbox.language.display import Display
+
+ENGLISH = Display()
 
 
 class Term(NamedTuple):
@@ -54,59 +57,72 @@ def evaluated(tree: ast.expr, terms: Mapping[str, Term]) -> float:
     return left / right if isinstance(tree.op, ast.Div) else float(left**right)
 
 
-def lettered(tree: ast.expr, terms: Mapping[str, Term], numbers: bool) -> str:
+def lettered(
+    tree: ast.expr, terms: Mapping[str, Term], numbers: bool, display: Display = ENGLISH
+) -> str:
     """An expression in print: in symbols, or with the numbers and units put in.
 
     >>> tree = ast.parse("W * (sin(a) + mu * cos(a)) / 2", mode="eval").body
     >>> terms = {"W": Term("W", 10.0, "N"), "a": Term("α", math.pi / 6, "°"), "mu": Term("µ", 0.3)}
     >>> lettered(tree, terms, False)
     'W (sin α + µ cos α) / 2'
-    >>> lettered(tree, terms, True)
-    '10 N × (sin 30° + 0.3 × cos 30°) / 2'
+    >>> lettered(tree, terms, True, Display("es"))
+    '10 N × (sen 30° + 0,3 × cos 30°) / 2'
     """
-    return _lettered(tree, terms, numbers, 0)
+    return _Printing(terms, numbers, display).printed(tree, 0)
 
 
-def _lettered(tree: ast.expr, terms: Mapping[str, Term], numbers: bool, binding: int) -> str:
-    if isinstance(tree, ast.Constant):
-        return str(tree.value)
-    if isinstance(tree, ast.Name):
-        text = written(terms[tree.id]) if numbers else terms[tree.id].symbol
-        return f"({text})" if numbers and terms[tree.id].value < 0.0 and binding else text
-    if isinstance(tree, ast.UnaryOp):
-        text = "−" + _lettered(tree.operand, terms, numbers, 3)
-        return f"({text})" if binding else text
-    if isinstance(tree, ast.Call):
+class _Printing(NamedTuple):
+    terms: Mapping[str, Term]
+    numbers: bool
+    display: Display
+
+    def printed(self, tree: ast.expr, binding: int) -> str:
+        """An expression, in brackets where what it stands in binds closer."""
+        numbers, terms = self.numbers, self.terms
+        if isinstance(tree, ast.Constant):
+            return self.display.numeral(str(tree.value))
+        if isinstance(tree, ast.Name):
+            term = terms[tree.id]
+            text = written(term, self.display) if numbers else term.symbol
+            return f"({text})" if numbers and term.value < 0.0 and binding else text
+        if isinstance(tree, ast.UnaryOp):
+            text = "−" + self.printed(tree.operand, 3)
+            return f"({text})" if binding else text
+        if isinstance(tree, ast.Call):
+            return self._called(tree)
+        assert isinstance(tree, ast.BinOp)
+        if isinstance(tree.left, ast.UnaryOp) and isinstance(tree.op, ast.Mult | ast.Div):
+            # A minus before a product stands before the whole of it.
+            whole = ast.UnaryOp(tree.left.op, ast.BinOp(tree.left.operand, tree.op, tree.right))
+            text = "−" + self.printed(whole.operand, 1)
+            return f"({text})" if binding else text
+        if isinstance(tree.op, ast.Pow):
+            base = self.printed(tree.left, 3)
+            unit = isinstance(tree.left, ast.Name) and terms[tree.left.id].unit
+            base = f"({base})" if numbers and unit and not base.startswith("(") else base
+            return base + str(ast.literal_eval(tree.right)).translate(_RAISED)
+        own = _BINDING[type(tree.op)]
+        strict = isinstance(tree.op, ast.Sub | ast.Div)
+        sign = _SIGNS.get(type(tree.op), " × " if numbers else " ")
+        text = self.printed(tree.left, own) + sign + self.printed(tree.right, own + strict)
+        return f"({text})" if own < binding else text
+
+    def _called(self, tree: ast.Call) -> str:
         assert isinstance(tree.func, ast.Name)
-        inner = _lettered(tree.args[0], terms, numbers, 0)
+        inner = self.printed(tree.args[0], 0)
         if tree.func.id == "sqrt":
             return f"√({inner})"
         simple = isinstance(tree.args[0], ast.Name) and not inner.startswith("−")
-        return f"{tree.func.id} {inner}" if simple else f"{tree.func.id}({inner})"
-    assert isinstance(tree, ast.BinOp)
-    if isinstance(tree.left, ast.UnaryOp) and isinstance(tree.op, ast.Mult | ast.Div):
-        # A minus before a product stands before the whole of it.
-        whole = ast.UnaryOp(tree.left.op, ast.BinOp(tree.left.operand, tree.op, tree.right))
-        text = "−" + _lettered(whole.operand, terms, numbers, 1)
-        return f"({text})" if binding else text
-    if isinstance(tree.op, ast.Pow):
-        base = _lettered(tree.left, terms, numbers, 3)
-        unit = isinstance(tree.left, ast.Name) and terms[tree.left.id].unit
-        base = f"({base})" if numbers and unit and not base.startswith("(") else base
-        return base + str(ast.literal_eval(tree.right)).translate(_RAISED)
-    own = _BINDING[type(tree.op)]
-    strict = isinstance(tree.op, ast.Sub | ast.Div)
-    sign = _SIGNS.get(type(tree.op), " × " if numbers else " ")
-    left = _lettered(tree.left, terms, numbers, own)
-    text = left + sign + _lettered(tree.right, terms, numbers, own + strict)
-    return f"({text})" if own < binding else text
+        name = self.display.say("sin") if tree.func.id == "sin" else tree.func.id
+        return f"{name} {inner}" if simple else f"{name}({inner})"
 
 
-def written(term: Term) -> str:
+def written(term: Term, display: Display = ENGLISH) -> str:
     """A number as it is printed: as given where six digits say it all, else rounded to five.
 
-    >>> written(Term("g", 9.80665, "m/s²")), written(Term("T", 3.2142388, "N"))
-    ('9.80665 m/s²', '3.2142 N')
+    >>> written(Term("g", 9.80665, "m/s²")), written(Term("T", 3.2142388, "N"), Display("es"))
+    ('9.80665 m/s²', '3,2142 N')
     """
     value = math.degrees(term.value) if term.unit == "°" else term.value
     text = f"{value:.6g}"
@@ -114,8 +130,7 @@ def written(term: Term) -> str:
         text = units.significant(value, 5)
     elif "e" in text:
         text = f"{value:.12f}".rstrip("0")
-    text = text.replace("-", "−")
-    return f"{text}{'' if term.unit == '°' else ' '}{term.unit}".rstrip()
+    return f"{display.numeral(text)}{'' if term.unit == '°' else ' '}{term.unit}".rstrip()
 
 
 def computed(expression: str, terms: Mapping[str, Term]) -> float:
@@ -182,12 +197,3 @@ def root_of_squares(across: Sequence[str], down: Sequence[str]) -> str:
     if not across:
         return f"sqrt(({summed(down)})**2)"
     return f"sqrt(({summed(across)})**2 + ({summed(down) or '0'})**2)"
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in a sentence.
-
-    >>> listed(["a", "b", "c"]), listed(["a"])
-    ('a, b and c', 'a')
-    """
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

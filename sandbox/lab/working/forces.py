@@ -21,7 +21,6 @@ from sandbox.lab.working.expressions import (
     Term,
     computed,
     lettered,
-    listed,
     opposite,
     root_of_squares,
     summed,
@@ -155,52 +154,71 @@ class Forces:
                 continue
             block, sign = self.scene.part(contact.part, Block), float(self.now.signs[k])
             if not losses:
-                self.out.head("Tension over a sheave")
+                self.out.head(self.out.say("Tension over a sheave"))
             short = f"{contact.number},{contact.part}"
             if contact.static not in losses:
                 alike = {r.part for r in self.now.machine.contacts if r.static == contact.static}
-                names = listed([b.name for b in self.scene.of(Block) if b.name in alike])
+                names = [b.name for b in self.scene.of(Block) if b.name in alike]
                 losses[contact.static] = loss_of(
                     self.out,
                     block,
                     "q" if not losses else f"q_{block.name}",
-                    f"Loss of a sheave of {names}: friction at its pin, beside its radius.",
+                    self.out.say(
+                        "Loss of a sheave of {blocks}: friction at its pin, beside its radius.",
+                        blocks=self.out.display.names(names),
+                    ),
                 )
             q = losses[contact.static]
             if contact.mass not in self.sheaves:
                 self.sheaves[contact.mass] = weigh(
                     self.out,
-                    [PointMass("sheave", contact.mass, Vector(0.0, 0.0))],
+                    [self._sheave(contact.mass)],
                     "w" if not self.sheaves else f"w_{block.name}",
                     self.g,
-                    f"A sheave of {block.name} weighs on its pin as well.",
+                    self.out.say(
+                        "A sheave of {block} weighs on its pin as well.", block=block.name
+                    ),
                 )
             terms = {"q": q, "w": self.sheaves[contact.mass]}
             if not (side := self.now.plumb_side(k)):
                 terms["P"] = Term(f"P_{short}", self.pins[k], "N")
                 step = self.out.put(
-                    f"Tension {'grows' if sign > 0 else 'falls'} over {contact.label} by the loss "
-                    "times the load on its pin. That load is found below: the lines are repeated "
-                    "until it no longer changes.",
+                    self.out.say(
+                        "Tension grows over {sheave} by the loss times the load on its pin. That "
+                        "load is found below: the lines are repeated until it no longer changes."
+                        if sign > 0
+                        else "Tension falls over {sheave} by the loss times the load on its pin. "
+                        "That load is found below: the lines are repeated until it no longer "
+                        "changes.",
+                        sheave=self.out.describe(contact.label),
+                    ),
                     f"S_{short}",
                     "N",
                     "q * P",
                     terms,
                 )
                 self.over[contact.line, contact.waypoint] = _Over(
-                    str(contact.label), None, step, sign
+                    self.out.describe(contact.label), None, step, sign
                 )
                 continue
             more, less = ("+", "-") if sign > 0 else ("-", "+")
             if (contact.static, sign) not in factors:
                 symbol = f"K_{short}" if factors else "K"
-                signed = "" if sign > 0 else "−"
                 factors[contact.static, sign] = self.out.put(
-                    f"Tension {'grows' if sign > 0 else 'falls'} over a sheave, its two parts "
-                    f"plumb, by the loss times the load on its pin: T_2 − T_1 = {signed}"
-                    f"{q.symbol} (T_1 + T_2 ± {terms['w'].symbol}). The sheave's weight is added "
-                    "where the parts pull down on it, taken off where they pull up. Solved for "
-                    f"T_2: {symbol} T_1 ± c.",
+                    self.out.say(
+                        "Tension grows over a sheave, its two parts plumb, by the loss times the "
+                        "load on its pin: T_2 − T_1 = {q} (T_1 + T_2 ± {w}). The sheave's weight "
+                        "is added where the parts pull down on it, taken off where they pull up. "
+                        "Solved for T_2: {factor} T_1 ± c."
+                        if sign > 0
+                        else "Tension falls over a sheave, its two parts plumb, by the loss times "
+                        "the load on its pin: T_2 − T_1 = −{q} (T_1 + T_2 ± {w}). The sheave's "
+                        "weight is added where the parts pull down on it, taken off where they "
+                        "pull up. Solved for T_2: {factor} T_1 ± c.",
+                        q=q.symbol,
+                        w=terms["w"].symbol,
+                        factor=symbol,
+                    ),
                     symbol,
                     "",
                     f"(1 {more} q) / (1 {less} q)",
@@ -208,18 +226,21 @@ class Forces:
                 )
             if (contact.static, contact.mass, sign) not in steps:
                 steps[contact.static, contact.mass, sign] = self.out.put(
-                    "What the sheave's own weight makes of that.",
+                    self.out.say("What the sheave's own weight makes of that."),
                     f"c_{short}" if steps else "c",
                     "N",
                     f"q * w / (1 {less} q)",
                     terms,
                 )
             self.over[contact.line, contact.waypoint] = _Over(
-                str(contact.label),
+                self.out.describe(contact.label),
                 factors[contact.static, sign],
                 steps[contact.static, contact.mass, sign],
                 sign * side,
             )
+
+    def _sheave(self, mass: float) -> PointMass:
+        return PointMass(self.out.say("sheave"), mass, Vector(0.0, 0.0))
 
     def pin_loads(self) -> None:
         """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
@@ -233,7 +254,7 @@ class Forces:
                     raise UnworkedError(facts.HEAVIER_SHEAVE(sheave=contact.label))
                 continue
             if k == min(self.pins):
-                self.out.head("Loads on the pins of sheaves")
+                self.out.head(self.out.say("Loads on the pins of sheaves"))
             self.pins[k] = self.pin_load(k).value
 
     def pin_load(self, k: int) -> Term:
@@ -252,15 +273,21 @@ class Forces:
         ]
         terms = {name: self.tension(contact.line, pull.span) for pull, name in pulls}
         terms["w"] = self.sheaves.get(contact.mass) or weigh(
-            self.out, [PointMass("sheave", contact.mass, Vector(0.0, 0.0))], "w", self.g
+            self.out,
+            [self._sheave(contact.mass)],
+            "w",
+            self.g,
         )
         across, down = self.resultant(pulls, ["w"], terms)
         load = root_of_squares(across, down) if across else summed(down)
         if computed(load, terms) < 0.0:
             load = summed([opposite(text) for text in down])
         return self.out.put(
-            f"Load on the pin of {contact.label}: its parts' pulls, sideways and downward, and its "
-            "own weight (φ is a part's angle from the plumb).",
+            self.out.say(
+                "Load on the pin of {sheave}: its parts' pulls, sideways and downward, and its own "
+                "weight (φ is a part's angle from the plumb).",
+                sheave=self.out.describe(contact.label),
+            ),
             f"P_{contact.number},{contact.part}",
             "N",
             load,
@@ -303,8 +330,13 @@ class Forces:
                 symbol = self.symbol(line, site).replace("T_", "u_")
                 known = self.symbol(line, start)
                 self.added[line, site] = self.out.put(
-                    f"Part {site + 1} of {self.now.machine.lines[line].rope}, past {sheave.label}, "
-                    f"carries {known if times == '1' else f'{times} {known}'} + {symbol}.",
+                    self.out.say(
+                        "Part {number} of {rope}, past {sheave}, carries {tension}.",
+                        number=site + 1,
+                        rope=self.now.machine.lines[line].rope,
+                        sheave=sheave.label,
+                        tension=f"{known if times == '1' else f'{times} {known}'} + {symbol}",
+                    ),
                     symbol,
                     "N",
                     summed(reversed(pieces)),
@@ -335,9 +367,7 @@ class Forces:
             near -= onward
         terms = {"T": self.tension(line, near)}
         expression = "T"
-        passes = "over what turns without friction"
         if sheave is not None:
-            passes = f"over {sheave.label}"
             terms["c"] = sheave.step
             sign = "+" if sheave.sign * onward > 0 else "-"
             expression = f"T {sign} c"
@@ -346,7 +376,15 @@ class Forces:
                 expression = f"K * T {sign} c" if onward > 0 else f"(T {sign} c) / K"
         rope = self.now.machine.lines[line].rope
         found = self.out.put(
-            f"From part {near + 1} of {rope} to part {span + 1}, {passes}.",
+            self.out.say(
+                "From part {one} of {rope} to part {other}, over {sheave}."
+                if sheave is not None
+                else "From part {one} of {rope} to part {other}, over what turns without friction.",
+                one=near + 1,
+                rope=rope,
+                other=span + 1,
+                sheave=sheave.label if sheave is not None else "",
+            ),
             self.symbol(line, span),
             "N",
             expression,
@@ -411,33 +449,28 @@ class Forces:
     def reaction(
         self, part: str, what: str, across: list[str], down: list[str], terms: dict[str, Term]
     ) -> None:
-        """The lines for what bears a part: sideways, downward, and both together."""
+        """The lines for what bears a part, `what`: sideways, downward, and both together."""
         quantity = f"{part}.reaction"
+        about = self.out.say("Force on {what}.", what=what)
         if not across:
             total = summed(down)
             if computed(total, terms) < 0.0:
                 total = summed([opposite(text) for text in down])
-            self.out.put(f"Force on {what}.", "R", "N", total, terms, quantity)
+            self.out.put(
+                self.out.say("Force on {what}.", what=what), "R", "N", total, terms, quantity
+            )
             return
         terms = dict(terms)
         terms["X"] = self.out.put(
-            f"Sideways on {what} (φ is a line's angle from the plumb).",
+            self.out.say("Sideways on {what} (φ is a line's angle from the plumb).", what=what),
             "X",
             "N",
             summed(across),
             terms,
         )
-        terms["Y"] = self.out.put(f"Downward on {what}.", "Y", "N", summed(down) or "0", terms)
-        self.out.put(f"Force on {what}.", "R", "N", "sqrt(X**2 + Y**2)", terms, quantity)
-
-
-def counted(count: int, word: str) -> str:
-    """A number of things.
-
-    >>> counted(1, "part"), counted(3, "part")
-    ('1 part', '3 parts')
-    """
-    return f"{count} {word}" + ("" if count == 1 else "s")
+        downward = self.out.say("Downward on {what}.", what=what)
+        terms["Y"] = self.out.put(downward, "Y", "N", summed(down) or "0", terms)
+        self.out.put(about, "R", "N", "sqrt(X**2 + Y**2)", terms, quantity)
 
 
 class Stroke(NamedTuple):

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox.lab.working.expressions import Term, opposite, over, summed
-from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke
 from sandbox.scene import Frame, Part
 
 
 def balance(forces: Forces, frame: Frame, _part: Part) -> None:
     """A block or weight in its ropes: what pulls up equals what pulls down."""
-    forces.out.head(f"Forces on {frame.name}")
+    forces.out.head(forces.out.say("Forces on {part}", part=frame.name))
     weight = forces.weight(frame) if forces.masses[frame.name] else None
     unknown, known = forces.split_pulls(frame)
     line, start = unknown[0].line, min(p.span for p in unknown)
@@ -36,11 +36,15 @@ def balance(forces: Forces, frame: Frame, _part: Part) -> None:
         up = [text.removeprefix("- ") for text in up]
         top = [opposite(text) for text in top]
     below, above = summed(up), summed(top)
-    parts = len(unknown)
     rope = forces.now.machine.lines[line].rope
     forces.tensions[line, start] = forces.out.put(
-        f"{counted(parts, 'part')} of {rope} pull{'s' if parts == 1 else ''} on "
-        f"{frame.name}: their sum carries what pulls the other way.",
+        forces.out.display.say_count(
+            len(unknown),
+            "{count} part of {rope} pulls on {part}: it carries what pulls the other way.",
+            "{count} parts of {rope} pull on {part}: their sum carries what pulls the other way.",
+            rope=rope,
+            part=frame.name,
+        ),
         forces.symbol(line, start),
         "N",
         over(above, below),
@@ -54,9 +58,10 @@ def rises(stroke: Stroke, part: Part) -> Iterator[RiseRule]:
     pulls = stroke.forces.now.pulls(stroke.frame.name)
     carries = stroke.frame.part is part
     if carries and len({p.line for p in pulls}) == 1 and len(stroke.forces.scene.lines) == 1:
-        about = (
-            f"{counted(len(pulls), 'part')} of rope at the load shorten alike: it rises 1/n "
-            "of the hand's travel"
+        about = stroke.forces.out.display.say_count(
+            len(pulls),
+            "{count} part of rope at the load shortens: it rises 1/n of the hand's travel.",
+            "{count} parts of rope at the load shorten alike: it rises 1/n of the hand's travel.",
         )
         terms = {"d": stroke.travel, "n": Term("n", float(len(pulls)))}
         yield RiseRule(about, "d / n", terms)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from sandbox.facts import Fact
-from sandbox.lab.working.expressions import Term, evaluated, lettered, listed, written
+from sandbox.lab.working.expressions import ENGLISH, Term, evaluated, lettered, written
+from sandbox.language.display import Display
 from sandbox.scene import Frame, PointMass, Scene
 from sandbox.scene.parts import Block, Gauge
 
@@ -39,24 +40,34 @@ class Step:
     value: float
     """SI; an angle in radians."""
     unit: str
+    result: str
+    """The value with its unit, as printed."""
     quantity: str = ""
     """The name in `scene.quantities` that this answers, if any."""
-
-    @property
-    def result(self) -> str:
-        """The value with its unit, as printed."""
-        return written(Term("", self.value, self.unit))
 
 
 @dataclass
 class Working:
-    """Lines under headings, in order."""
+    """Lines under headings, in order, in SI units whatever the reader's are."""
 
+    display: Display = ENGLISH
     steps: list[Step] = field(default_factory=list)
     headings: dict[int, str] = field(default_factory=dict)
     """Before the line of that number."""
     unworked: Fact | None = None
     """Why the working stops short, where it does."""
+
+    def say(self, text: str, /, **fields: object) -> str:
+        """A text in the reader's language."""
+        return self.display.say(text, **fields)
+
+    def describe(self, fact: Fact) -> str:
+        """A fact in the reader's language."""
+        return self.display.describe(fact)
+
+    def written(self, term: Term) -> str:
+        """A term's value as it is printed."""
+        return written(term, self.display)
 
     def head(self, text: str) -> None:
         """Begin a new heading."""
@@ -79,10 +90,11 @@ class Working:
             Step(
                 about,
                 symbol,
-                lettered(tree, terms, False),
-                lettered(tree, terms, True),
+                lettered(tree, terms, False, self.display),
+                lettered(tree, terms, True, self.display),
                 value,
                 unit,
+                self.written(Term(symbol, value, unit)),
                 quantity,
             )
         )
@@ -107,7 +119,7 @@ def weigh(out: Working, masses: Sequence[PointMass], symbol: str, g: Term, about
     total = " + ".join(terms)
     names = [mass.part for mass in masses]
     return out.put(
-        about or f"Weight of {listed(names)}.",
+        about or out.say("Weight of {parts}.", parts=out.display.names(names)),
         symbol,
         "N",
         f"({total}) * g" if len(masses) > 1 else f"{total} * g",
@@ -124,8 +136,8 @@ def loss_of(out: Working, block: Block, symbol: str, about: str) -> Term:
         "b * p / r",
         {
             "b": Term("b", block.bearing_friction),
-            "p": Term("r_pin", block.pin_radius, "m"),
-            "r": Term("r_sheave", block.radius, "m"),
+            "p": Term(out.say("r_pin"), block.pin_radius, "m"),
+            "r": Term(out.say("r_sheave"), block.radius, "m"),
         },
     )
 
@@ -142,10 +154,10 @@ class Alone(NamedTuple):
 def put_reading(out: Working, gauge: Gauge, tension: Term) -> None:
     """The line for what a gauge shows of its part's tension."""
     out.put(
-        f"{gauge.name} shows the tension of its part and its own zero.",
+        out.say("{gauge} shows the tension of its part and its own zero.", gauge=gauge.name),
         f"r_{gauge.name}",
         "N",
         "T + z",
-        {"T": tension, "z": Term("zero", gauge.zero, "N")},
+        {"T": tension, "z": Term(out.say("zero"), gauge.zero, "N")},
         f"{gauge.name}.reading",
     )

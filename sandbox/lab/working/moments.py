@@ -73,7 +73,7 @@ def balance(
         reaction = 0.0
         terms["b"], terms["p"] = (
             Term("b", bearing_friction),
-            Term("r_pin", pin_radius, "m"),
+            Term(forces.out.say("r_pin"), pin_radius, "m"),
         )
         for _ in range(ROUNDS):
             terms["M"] = Term("M", bearing_friction * pin_radius * reaction, "N·m")
@@ -83,15 +83,19 @@ def balance(
                 break
         terms["R"] = Term("R", reaction, "N")
         terms["M"] = forces.out.put(
-            "Friction moment at the pin. R is the reaction found below: the lines are "
-            "repeated until it no longer changes.",
+            forces.out.say(
+                "Friction moment at the pin. R is the reaction found below: the lines are "
+                "repeated until it no longer changes."
+            ),
             "M",
             "N·m",
             "b * p * R",
             terms,
         )
     terms["T"] = forces.out.put(
-        f"The moment of {rope} balances those against it (arms square to each force).",
+        forces.out.say(
+            "The moment of {rope} balances those against it (arms square to each force).", rope=rope
+        ),
         forces.symbol(effort.line, effort.span),
         "N",
         over(summed(moments), "h"),

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.working.expressions import Term, over, summed
-from sandbox.lab.working.forces import Forces, RiseRule, Stroke, counted
-from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, gravity, weigh
+from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.lab.working.lines import STRAIGHT, Alone, UnworkedError, Working, gravity, weigh
 from sandbox.scene import Frame, Scene
 from sandbox.scene.parts import Body, Ramp
 
@@ -19,10 +19,14 @@ def _ramp_of(frame: Frame) -> Ramp:
     return frame.ramp
 
 
+def _heading(out: Working, body: Body) -> str:
+    return out.say("Forces on {body}, along the slope and square to it", body=body.name)
+
+
 def balance(forces: Forces, frame: Frame, body: Body) -> None:
     """A body on a ramp: along the slope and square to it."""
     ramp = _ramp_of(frame)
-    forces.out.head(f"Forces on {body.name}, along the slope and square to it")
+    forces.out.head(_heading(forces.out, body))
     unknown, known = forces.split_pulls(frame)
     if known:
         raise UnworkedError(facts.SEVERAL_ROPES(body=body.name))
@@ -65,12 +69,8 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     pressed = not lifted and math.cos(leans[0]) < 0.0
     drive = f"-{drive}" if pressed else drive
     rope = forces.now.machine.lines[line].rope
-    angle = " (β is the angle of the line above the slope)" if lifted else ""
-    angle = " (it is pressed: a tension less than zero)" if pressed else angle
-    pulling = counted(len(unknown), "part")
     tension = forces.out.put(
-        f"Along the slope, moving {'up' if sign >= 0 else 'down'}: {pulling} of {rope} "
-        f"against the weight's share {'and' if sign >= 0 else 'less'} friction{angle}.",
+        _along(forces.out, sign >= 0.0, len(unknown), rope, lifted, pressed),
         forces.symbol(line, start),
         "N",
         over(drive + less, share),
@@ -84,7 +84,11 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
         pull_on = "T" if (times := summed(factors)) == "1" else f"T * ({times})"
         lift = f" - {f'({summed([pull_on, *added])})' if added else pull_on} * sin(b)"
     normal = forces.out.put(
-        "Square to the slope" + (": the line lifts part of the weight." if lifted else "."),
+        forces.out.say(
+            "Square to the slope: the line lifts part of the weight."
+            if lifted
+            else "Square to the slope."
+        ),
         "N",
         "N",
         "W * cos(a)" + lift,
@@ -93,8 +97,11 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     )
     if not forces.now.static:
         forces.out.put(
-            "Friction of the ramp, up the slope taken as positive"
-            + (": it points down the slope." if sign > 0 else "."),
+            forces.out.say(
+                "Friction of the ramp, up the slope taken as positive: it points down the slope."
+                if sign > 0
+                else "Friction of the ramp, up the slope taken as positive."
+            ),
             "f",
             "N",
             "-mu * N" if sign > 0 else "mu * N",
@@ -103,12 +110,30 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
         )
 
 
+def _along(out: Working, upward: bool, parts: int, rope: str, lifted: bool, pressed: bool) -> str:
+    """What a line of the forces along the slope is about."""
+    count = out.display.say_count(parts, "{count} part", "{count} parts")
+    along = out.say(
+        "Along the slope, moving up: {parts} of {rope} against the weight's share and friction."
+        if upward
+        else "Along the slope, moving down: {parts} of {rope} against the weight's share less "
+        "friction.",
+        parts=count,
+        rope=rope,
+    )
+    remark = "" if not lifted else out.say("β is the angle of the line above the slope.")
+    remark = out.say("It is pressed: a tension less than zero.") if pressed else remark
+    return f"{along} {remark}".rstrip()
+
+
 def _resistance(forces: Forces, body: Body, value: float, *, rolls: bool) -> Term:
     """The coefficient of friction, or what stands for it where the body rolls."""
     if not rolls:
         return Term("µ", value)
     return forces.out.put(
-        "Rolling resistance beside the normal force: its lever arm over the radius.",
+        forces.out.say(
+            "Rolling resistance beside the normal force: its lever arm over the radius."
+        ),
         "µ_r",
         "",
         "e / r",
@@ -125,8 +150,12 @@ def rises(stroke: Stroke, body: Body) -> Iterator[RiseRule]:
         return
     pulls = stroke.forces.now.pulls(stroke.frame.name)
     terms = {"d": stroke.travel, "a": Term("α", _ramp_of(stroke.frame).slope, "°")}
-    yield RiseRule("Up the slope, then in height", "d * sin(a)", terms)
-    about = f"{len(pulls)} parts of rope: up the slope 1/n of the hand's travel, then in height"
+    out = stroke.forces.out
+    yield RiseRule(out.say("Up the slope, then in height."), "d * sin(a)", terms)
+    about = out.say(
+        "{count} parts of rope: up the slope 1/n of the hand's travel, then in height.",
+        count=len(pulls),
+    )
     parts = Term("n", float(len(pulls)))
     yield RiseRule(about, "d / n * sin(a)", terms | {"n": parts})
 
@@ -137,25 +166,33 @@ def let_go(alone: Alone, body: Body) -> None:
     if body.rolls:
         raise UnworkedError(facts.SEVERAL_MOVE())
     ramp = _ramp_of(frame)
-    out.head(f"Forces on {body.name}, along the slope and square to it")
+    out.head(_heading(out, body))
     weight = weigh(out, masses, "W", gravity(scene))
     terms = {"W": weight, "a": Term("α", ramp.slope, "°")}
-    normal = out.put("Square to the slope.", "N", "N", "W * cos(a)", terms, f"{body.name}.normal")
+    normal = out.put(
+        out.say("Square to the slope."), "N", "N", "W * cos(a)", terms, f"{body.name}.normal"
+    )
     terms |= {
         "N": normal,
-        "s": Term("µ_static", ramp.static_friction),
+        "s": Term(out.say("µ_static"), ramp.static_friction),
         "k": Term("µ", ramp.kinetic_friction),
     }
-    drive = out.put("Along the slope, downward.", "W_along", "N", "W * sin(a)", terms)
-    most = out.put("The most that friction can give at rest.", "f_max", "N", "s * N", terms)
+    drive = out.put(
+        out.say("Along the slope, downward."), out.say("W_along"), "N", "W * sin(a)", terms
+    )
+    most = out.put(
+        out.say("The most that friction can give at rest."), out.say("f_max"), "N", "s * N", terms
+    )
     terms["D"] = drive
     stays = drive.value <= most.value
     if on_toe_board(scene, body):
         raise UnworkedError(facts.BOARD_AND_FRICTION())
     friction = out.put(
-        "Less is asked than friction can give: it stays, and friction gives just that."
-        if stays
-        else "More is asked than that: it slides, and kinetic friction acts up the slope.",
+        out.say(
+            "Less is asked than friction can give: it stays, and friction gives just that."
+            if stays
+            else "More is asked than that: it slides, and kinetic friction acts up the slope."
+        ),
         "f",
         "N",
         "D" if stays else "k * N",
@@ -164,7 +201,7 @@ def let_go(alone: Alone, body: Body) -> None:
     )
     mass = Term(f"m_{body.name}", frame.mass, "kg")
     out.put(
-        "Acceleration, up the slope taken as positive.",
+        out.say("Acceleration, up the slope taken as positive."),
         "a",
         "m/s²",
         "(f - D) / m",

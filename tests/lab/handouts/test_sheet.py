@@ -17,20 +17,24 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from sandbox import units
 from sandbox.engine import measure, run
 from sandbox.lab import facts
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import open_file
 from sandbox.lab.handouts import handout
 from sandbox.lab.handouts.handout import PAPERS, Figure, compose
+from sandbox.lab.handouts.phrases import Phrases
 from sandbox.lab.handouts.worked_answer import work
-from sandbox.lab.wording import shown
 from sandbox.lab.working.lines import Step
+from sandbox.language import words as language
+from sandbox.language.display import Display
 from sandbox.painting.handout_figure import handout_figure
 from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
+from tests.catalogue import Blank, entries, read, translated
 from tests.tolerance import near
 
 NAMES = [path.stem for path in shipped_scenes()]
@@ -540,9 +544,12 @@ def test_subscripts_are_set_low_and_powers_stay_high():
 
 
 def test_shown_in_the_quantitys_unit():
-    """Values are printed in the unit of their quantity."""
-    assert shown("stick.tilt", math.radians(-15)) == "−15.00°"
-    assert shown("machine.efficiency", 0.76275) == "0.7628"
+    """Values are printed in the unit that the quantity is calculated in, of either system."""
+    assert Display().basic(math.radians(-15), units.ANGLE) == "−15.00°"
+    assert Display().basic(0.76275, units.NUMBER) == "0.7628"
+    assert Display("es").basic(0.216, units.LENGTH) == "0,2160 m"
+    # Exact by definition: NIST Special Publication 811 (2008), appendix B.8.
+    assert Display(system="US").basic(4.4482216152605, units.FORCE) == "1.000 lbf"
 
 
 # The command.
@@ -562,7 +569,7 @@ def test_the_command_writes_sheet_and_key(tmp_path: Path):
     ("words", "message"),
     [
         (["--paper", "a3"], "a4 or letter"),
-        (["--language", "xx"], "allowed: en"),
+        (["--language", "xx"], "one of en, es"),
         (["--out", "sheet.pdf"], "ending in .html or .odt"),
         (["--out", "/nowhere/at/all/sheet.html"], "can be written to"),
         (["--set", "hand.travel=50 m"], ""),
@@ -701,3 +708,56 @@ def test_the_measure_sees_what_is_cut(tab):  # type: ignore[no-untyped-def]
     ):
         found, _ = problems(tab, text.replace("<main>", f"<main>{harm}"), "a4")
         assert found
+
+
+# In the reader's language and units.
+
+
+def said(sheet: handout.HandoutText) -> list[str]:
+    """Every text of a sheet and its key, but for what the scene says of itself."""
+    found = [sheet.caption(key=False), sheet.caption(key=True), sheet.task, sheet.unworked]
+    found += [*sheet.apparatus, *sheet.cautions]
+    for prediction in sheet.predictions:
+        found += [prediction.about, *prediction.choices, prediction.answer]
+    for row in (*sheet.columns, *sheet.calculations, *sheet.questions):
+        found += row
+    found += sheet.working.headings.values()
+    for step in sheet.working.steps:
+        found += [step.about, step.symbol, step.formula, step.numbers, step.result]
+    phrases = Phrases(sheet.display)
+    for phrase in vars(phrases).values():
+        found += (
+            [phrase] if isinstance(phrase, str) else phrase if isinstance(phrase, tuple) else []
+        )
+    found += [phrases.prediction_value(1), phrases.prediction_unit(1), phrases.second_line(1)]
+    return [*found, phrases.unworked(""), phrases.reading(1, "", "")]
+
+
+UNITS = {"N", "cm", "mm", "m", "kg", "g", "s", "J", "W", "lbf", "ft", "in", "oz", "lb"}
+MATHEMATICS = {"cos", "arctan", "tan"}
+LISTING = {"and"}
+"""Of the Unicode CLDR."""
+IDENTIFIER = r"\b[a-z]\w*\.[a-z]\w+"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_word_of_a_handout_comes_from_the_catalogue(
+    name: str, monkeypatch: pytest.MonkeyPatch
+):
+    """With every letter of the catalogue put out, sheet and key have no words left but the names
+    of the scene's parts, units and mathematics: no name from a scene file, as "hand.force"."""
+    monkeypatch.setattr(language, "translations", lambda _: Blank())
+    sheet = compose(scene(name), Display(system="US"))
+    mine = set(re.findall(r"[^\W\d_]+", " ".join(scene(name).parts)))
+    for text in said(sheet):
+        left = set(re.findall(r"[A-Za-zÀ-ÿ]{2,}", text)) - UNITS - MATHEMATICS - LISTING - mine
+        assert not left, (text, left)
+        assert not re.search(IDENTIFIER, text), text
+
+
+def test_no_text_of_a_handout_has_an_identifier():
+    """Nor has any text of the catalogue that the lab's handouts say, in either language."""
+    for message in entries(read("es")).values():
+        if any("/lab/handouts/" in place for place, _ in message.locations):
+            for text in (message.id, *translated(message)):
+                assert not re.search(IDENTIFIER, str(text)), text

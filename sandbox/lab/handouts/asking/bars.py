@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sandbox import theory
+from sandbox import theory, units
 from sandbox.lab import facts
 from sandbox.lab.handouts.asking.question import Asking, Question
-from sandbox.lab.wording import number, shown
+from sandbox.language.display import Display
 from sandbox.scene import Scene, Unanswerable, revised
 from sandbox.scene.parts import Lever, Rope, Weight
 
@@ -29,16 +29,21 @@ def _bar(scene: Scene) -> tuple[Lever, Weight, list[float], list[str]]:
     return lever, weight, places, names
 
 
-def _supports_sum(scene: Scene, values: Mapping[str, float]) -> Question:
+def _supports_sum(scene: Scene, values: Mapping[str, float], display: Display) -> Question:
     _, _, _, names = _bar(scene)
     a, b = (values[name] for name in names)
     return Question(
-        "What should both readings add up to, wherever the weight hangs?",
-        f"To all that weighs: {number(a, 'N', 4)} + {number(b, 'N', 4)} = {number(a + b, 'N', 4)}.",
+        display.say("What should both readings add up to, wherever the weight hangs?"),
+        display.say(
+            "To all that weighs: {one} + {other} = {both}.",
+            one=display.value(a, units.FORCE, 4),
+            other=display.value(b, units.FORCE, 4),
+            both=display.value(a + b, units.FORCE, 4),
+        ),
     )
 
 
-def _equal_shares(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _equal_shares(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     lever, weight, places, _ = _bar(scene)
     centre = lever.centre_of_mass.x
     middle = sum(places) / 2
@@ -47,81 +52,128 @@ def _equal_shares(scene: Scene, _values: Mapping[str, float]) -> Question | None
         return None
     halves = theory.predict(revised(scene, {f"{weight.name}.on": at})).quantities
     return Question(
-        f"Where must “{weight.name}” hang for both supports to carry the same?",
-        f"{number(100 * at, 'cm')} from the left end. The common centre of mass is then midway "
-        f"between the supports, and each carries {number(halves[_bar(scene)[3][0]], 'N')}.",
+        display.say(
+            "Where must “{weight}” hang for both supports to carry the same?", weight=weight.name
+        ),
+        display.say(
+            "{distance} from the left end. The common centre of mass is then midway between the "
+            "supports, and each carries {force}.",
+            distance=display.value(at, units.LENGTH),
+            force=display.value(halves[_bar(scene)[3][0]], units.FORCE),
+        ),
     )
 
 
-def _shifted(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _shifted(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     _, weight, places, names = _bar(scene)
     assert weight.on is not None and weight.on.distance is not None
-    at = weight.on.distance + 0.1
+    moved = 0.1
+    at = weight.on.distance + moved
     there = theory.predict(revised(scene, {f"{weight.name}.on": at})).quantities
     change = there[names[1]] - values[names[1]]
     return Question(
-        f"“{weight.name}” is moved 10 cm to the right. By how much do the two readings change?",
-        f"The right one by {number(change, 'N')}, the left one by as much the other way: the "
-        f"weight × 10 cm / {number(100 * abs(places[1] - places[0]), 'cm')}.",
+        display.say(
+            "“{weight}” is moved {distance} to the right. By how much do the two readings change?",
+            weight=weight.name,
+            distance=display.length(moved),
+        ),
+        display.say(
+            "The right one by {change}, the left one by as much the other way: the weight × "
+            "{distance} / {apart}.",
+            change=display.value(change, units.FORCE),
+            distance=display.length(moved),
+            apart=display.value(abs(places[1] - places[0]), units.LENGTH),
+        ),
     )
 
 
-def _lifts_off(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _lifts_off(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     lever, weight, places, _ = _bar(scene)
     centre = lever.centre_of_mass.x
     near = min(places)
     at = near - (centre - near) * lever.mass / weight.mass
     if at < 0.0:
         return Question(
-            f"Could “{weight.name}” be hung so far left that the bar tips?",
-            f"No: even at the left end its moment about the left support, "
-            f"{number(weight.mass * scene.about.gravity * near, 'N·m')}, is less than that of "
-            f"the bar's own weight, "
-            f"{number(lever.mass * scene.about.gravity * (centre - near), 'N·m')}.",
+            display.say(
+                "Could “{weight}” be hung so far left that the bar tips?", weight=weight.name
+            ),
+            display.say(
+                "No: even at the left end its moment about the left support, {moment}, is less "
+                "than that of the bar's own weight, {own}.",
+                moment=display.value(weight.mass * scene.about.gravity * near, units.MOMENT),
+                own=display.value(lever.mass * scene.about.gravity * (centre - near), units.MOMENT),
+            ),
         )
     return Question(
-        f"How far left must “{weight.name}” hang for the right support to carry nothing?",
-        f"{number(100 * at, 'cm')} from the left end: there its moment about the left support "
-        "equals that of the bar's own weight.",
+        display.say(
+            "How far left must “{weight}” hang for the right support to carry nothing?",
+            weight=weight.name,
+        ),
+        display.say(
+            "{distance} from the left end: there its moment about the left support equals that of "
+            "the bar's own weight.",
+            distance=display.value(at, units.LENGTH),
+        ),
     )
 
 
-def _nearer(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _nearer(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     _, weight, places, names = _bar(scene)
     shares = [values[name] for name in names]
     more = 0 if shares[0] > shares[1] else 1
     return Question(
-        "Which support carries more, and why?",
-        f"The {'left' if places[more] == min(places) else 'right'} one, "
-        f"{number(shares[more], 'N')}: “{weight.name}” and the bar's own weight together have "
-        "their centre of mass nearer to it.",
+        display.say("Which support carries more, and why?"),
+        display.say(
+            "The left one, {force}: “{weight}” and the bar's own weight together have their centre "
+            "of mass nearer to it."
+            if places[more] == min(places)
+            else "The right one, {force}: “{weight}” and the bar's own weight together have their "
+            "centre of mass nearer to it.",
+            force=display.value(shares[more], units.FORCE),
+            weight=weight.name,
+        ),
     )
 
 
-def _balancing_mass(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _balancing_mass(
+    scene: Scene, _values: Mapping[str, float], display: Display
+) -> Question | None:
     weight = scene.of(Weight)[0]
     level = _untilted(scene)
     found = theory.solve(level, f"{weight.name}.mass", {}).values
     if len(found) != 1 or abs(found[0] - weight.mass) < 1e-9:
         return None
     return Question(
-        f"What mass would “{weight.name}” need, where it hangs, for the bar to balance level?",
-        f"{number(1000 * found[0], 'g', 4)} instead of {number(1000 * weight.mass, 'g', 4)}: "
-        "then the moments about the fulcrum are equal.",
+        display.say(
+            "What mass would “{weight}” need, where it hangs, for the bar to balance level?",
+            weight=weight.name,
+        ),
+        display.say(
+            "{mass} instead of {now}: then the moments about the fulcrum are equal.",
+            mass=display.value(found[0], units.MASS, 4),
+            now=display.value(weight.mass, units.MASS, 4),
+        ),
     )
 
 
-def _balancing_place(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _balancing_place(
+    scene: Scene, _values: Mapping[str, float], display: Display
+) -> Question | None:
     weight = next(w for w in reversed(scene.of(Weight)) if w.on and w.on.distance is not None)
     heavier = revised(_untilted(scene), {f"{weight.name}.mass": 1.25 * weight.mass})
     found = theory.solve(heavier, f"{weight.name}.on", {}).values
     if len(found) != 1:
         return None
     return Question(
-        f"“{weight.name}” is exchanged for one a quarter heavier. Where must that hang for the "
-        "bar to balance level?",
-        f"{number(100 * found[0], 'cm', 4)} from the left end (its moment must equal what the "
-        "others leave over).",
+        display.say(
+            "“{weight}” is exchanged for one a quarter heavier. Where must that hang for the bar "
+            "to balance level?",
+            weight=weight.name,
+        ),
+        display.say(
+            "{distance} from the left end (its moment must equal what the others leave over).",
+            distance=display.value(found[0], units.LENGTH, 4),
+        ),
     )
 
 
@@ -129,25 +181,32 @@ def _untilted(scene: Scene) -> Scene:
     return revised(scene, {f"{lever.name}.tilt": 0.0 for lever in scene.of(Lever)})
 
 
-def _pivot_height(scene: Scene, _values: Mapping[str, float]) -> Question:
+def _pivot_height(scene: Scene, _values: Mapping[str, float], display: Display) -> Question:
     lever = scene.of(Lever)[0]
     frame = scene.frames[lever.name]
     below = lever.pivot_height - frame.centre.y
     if below > 1e-9:
         return Question(
-            "Why does the bar swing back when it is pushed, and what if the pivot were lower?",
-            f"The common centre of mass is {number(100 * below, 'cm')} below the pivot, so "
-            "tilting raises it and its weight brings it back. With the pivot at its height "
-            "nothing would bring it back; with the pivot below it, the bar would go over.",
+            display.say(
+                "Why does the bar swing back when it is pushed, and what if the pivot were lower?"
+            ),
+            display.say(
+                "The common centre of mass is {distance} below the pivot, so tilting raises it and "
+                "its weight brings it back. With the pivot at its height nothing would bring it "
+                "back; with the pivot below it, the bar would go over.",
+                distance=display.value(below, units.LENGTH),
+            ),
         )
     return Question(
-        "Why does the bar not stop half-way?",
-        "Its centre of mass is not below the pivot, so tilting does not bring the two moments "
-        "closer together: it goes on to the stop.",
+        display.say("Why does the bar not stop half-way?"),
+        display.say(
+            "Its centre of mass is not below the pivot, so tilting does not bring the two moments "
+            "closer together: it goes on to the stop."
+        ),
     )
 
 
-def _doubled_all(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _doubled_all(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     lever = scene.of(Lever)[0]
     changes = {f"{w.name}.mass": 2 * w.mass for w in scene.of(Weight)}
     changes[f"{lever.name}.mass"] = 2 * lever.mass
@@ -156,20 +215,32 @@ def _doubled_all(scene: Scene, _values: Mapping[str, float]) -> Question | None:
     if tilt not in found:
         return None
     return Question(
-        "Every mass is doubled, the bar's too. What becomes of the tilt and of the fulcrum's load?",
-        f"The tilt stays {shown(tilt, found[tilt], 3)}: every moment is doubled alike. The "
-        f"fulcrum carries twice as much, {number(found[reaction], 'N')}.",
+        display.say(
+            "Every mass is doubled, the bar's too. What becomes of the tilt and of the force on "
+            "the pivot?"
+        ),
+        display.say(
+            "The tilt stays {tilt}: every moment is doubled alike. The pivot carries twice as "
+            "much, {force}.",
+            tilt=display.value(found[tilt], units.ANGLE),
+            force=display.value(found[reaction], units.FORCE),
+        ),
     )
 
 
-def _fulcrum_bears(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _fulcrum_bears(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     lever = scene.of(Lever)[0]
     weight = sorted(scene.of(Weight), key=lambda w: w.mass)[-1]
     force = values[f"{lever.name}.reaction"]
     return Question(
-        f"“{weight.name}” is moved along the bar. Does the force on the fulcrum change?",
-        f"No: it is all that weighs, {number(force, 'N')}, wherever things hang. Only the "
-        "moments change.",
+        display.say(
+            "“{weight}” is moved along the bar. Does the force on the pivot change?",
+            weight=weight.name,
+        ),
+        display.say(
+            "No: it is all that weighs, {force}, wherever things hang. Only the moments change.",
+            force=display.value(force, units.FORCE),
+        ),
     )
 
 

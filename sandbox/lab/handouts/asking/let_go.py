@@ -5,28 +5,33 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from sandbox import theory
+from sandbox import theory, units
 from sandbox.lab.handouts.asking.question import Asking, Question
-from sandbox.lab.wording import number, shown
+from sandbox.language.display import Display
 from sandbox.scene import Scene, revised
 from sandbox.scene.parts import Body, Ramp, Rope, Weight
 
 
-def _repose(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _repose(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     body = scene.of(Body)[0]
     ramp = scene.part(body.on.part, Ramp)
-    repose = math.degrees(math.atan(ramp.static_friction))
-    slope = math.degrees(ramp.slope)
     return Question(
-        "How could you find the coefficient of friction at rest with this ramp and a protractor "
-        "alone?",
-        f"Tilt it slowly until “{body.name}” just goes: the coefficient is the tangent of that"
-        f" angle, here {number(repose, '°')} (tan {number(repose, '°')} ="
-        f" {ramp.static_friction:g}). The ramp now stands at {number(slope, '°')}.",
+        display.say(
+            "How could you find the coefficient of friction at rest with this ramp and a "
+            "protractor alone?"
+        ),
+        display.say(
+            "Tilt it slowly until “{body}” just goes: the coefficient is the tangent of that "
+            "angle, here {repose} (tan {repose} = {coefficient}). The ramp now stands at {slope}.",
+            body=body.name,
+            repose=display.value(math.atan(ramp.static_friction), units.ANGLE),
+            coefficient=display.number(ramp.static_friction, 6),
+            slope=display.value(ramp.slope, units.ANGLE),
+        ),
     )
 
 
-def _time_down(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     body = scene.of(Body)[0]
     acceleration = abs(values[f"{body.name}.acceleration"])
     if acceleration < 1e-9:
@@ -36,32 +41,53 @@ def _time_down(scene: Scene, values: Mapping[str, float]) -> Question | None:
             values[f"{body.name}.friction"],
         )
         return Question(
-            "How much more could friction have given?",
-            f"µ N − f = {number(most, 'N')} − {number(abs(given), 'N')} = "
-            f"{number(most - abs(given), 'N')}.",
+            display.say("How much more could friction have given?"),
+            display.say(
+                "As much as it could give, less what it gives: µ N − f = {most} − {given} = "
+                "{rest}.",
+                most=display.value(most, units.FORCE),
+                given=display.value(abs(given), units.FORCE),
+                rest=display.value(most - abs(given), units.FORCE),
+            ),
         )
+    way = 0.3
     return Question(
-        "How long does it take for the first 30 cm from rest?",
-        f"√(2 s / a) = √(2 × 0.3 m / {number(acceleration, 'm/s²')}) = "
-        f"{number(math.sqrt(0.6 / acceleration), 's')}.",
+        display.say(
+            "How long does it take for the first {distance} from rest?",
+            distance=display.length(way),
+        ),
+        display.say(
+            "The distance is ½ × acceleration × time², so the time is √(2 × {distance} / "
+            "{acceleration}) = {time}.",
+            distance=display.basic(way, units.LENGTH, 3),
+            acceleration=display.value(acceleration, units.ACCELERATION),
+            time=display.value(math.sqrt(2.0 * way / acceleration), units.TIME),
+        ),
     )
 
 
-def _doubled_slide(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _doubled_slide(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     body = scene.of(Body)[0]
     if scene.of(Weight):
         return None
     found = theory.predict(revised(scene, {f"{body.name}.mass": 2 * body.mass})).quantities
     name = f"{body.name}.acceleration"
     return Question(
-        f"The mass of “{body.name}” is doubled. What becomes of the acceleration and of the "
-        "friction?",
-        f"The acceleration stays {shown(name, found[name], 3)}; the friction doubles to "
-        f"{number(abs(found[f'{body.name}.friction']), 'N')}, as the weight does.",
+        display.say(
+            "The mass of “{body}” is doubled. What becomes of the acceleration and of the "
+            "friction?",
+            body=body.name,
+        ),
+        display.say(
+            "The acceleration stays {acceleration}; the friction doubles to {friction}, as the "
+            "weight does.",
+            acceleration=display.value(found[name], units.ACCELERATION),
+            friction=display.value(abs(found[f"{body.name}.friction"]), units.FORCE),
+        ),
     )
 
 
-def _steeper_slide(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _steeper_slide(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     body, ramp = scene.of(Body)[0], scene.of(Ramp)[0]
     if scene.of(Weight):
         return None
@@ -70,33 +96,47 @@ def _steeper_slide(scene: Scene, values: Mapping[str, float]) -> Question | None
     ).quantities
     name = f"{body.name}.acceleration"
     return Question(
-        "The ramp is made 2° steeper. What is the acceleration?",
-        f"{shown(name, steep[name], 3)} instead of {shown(name, values[name], 3)} (up the slope "
-        "positive).",
+        display.say("The ramp is made 2° steeper. What is the acceleration?"),
+        display.say(
+            "{then} instead of {now} (up the slope positive).",
+            then=display.value(steep[name], units.ACCELERATION),
+            now=display.value(values[name], units.ACCELERATION),
+        ),
     )
 
 
-def _hanging_line(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _hanging_line(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     weight = next(w for w in scene.of(Weight) if w.name in scene.frames)
     rope = scene.of(Rope)[0].name
     line = scene.lines[0]
     tension = values[f"{rope}.tension_{line.spans}"]
     own = weight.mass * scene.about.gravity
     return Question(
-        f"Why does the line carry less than “{weight.name}” weighs?",
-        f"“{weight.name}” gathers speed downward, so its weight, {number(own, 'N')}, is more than "
-        f"the line's pull, {number(tension, 'N')}: the difference is m a.",
+        display.say("Why does the line carry less than “{weight}” weighs?", weight=weight.name),
+        display.say(
+            "“{weight}” gathers speed downward, so its weight, {own}, is more than the line's "
+            "pull, {tension}: the difference is m a.",
+            weight=weight.name,
+            own=display.value(own, units.FORCE),
+            tension=display.value(tension, units.FORCE),
+        ),
     )
 
 
-def _least_bag(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _least_bag(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
     weight = next(w for w in scene.of(Weight) if w.name in scene.frames)
     body = scene.of(Body)[0]
     found = max(theory.solve(scene, f"{weight.name}.mass", {}).values)
     return Question(
-        f"How light may “{weight.name}” be before it no longer draws “{body.name}” up?",
-        f"{number(1000 * found, 'g')}: there friction at rest, on the board and at the pin, just "
-        "holds.",
+        display.say(
+            "How light may “{weight}” be before it no longer draws “{body}” up?",
+            weight=weight.name,
+            body=body.name,
+        ),
+        display.say(
+            "{mass}: there friction at rest, on the board and at the pin, just holds.",
+            mass=display.value(found, units.MASS),
+        ),
     )
 
 

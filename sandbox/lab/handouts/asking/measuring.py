@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
+from sandbox import units
+from sandbox.lab.handouts.apparatus import RULE_DIVISION
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.lab.planning.bench import Dial, standard_share
-from sandbox.lab.wording import number
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 from sandbox.scene.parts import Block, Body, Gauge, Lever, Ramp, Rope
 
 
-def _divisions(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _divisions(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     gauges = scene.of(Gauge)
     if not gauges:
         return Question(
-            "Your rule is read to 1 mm. What is the standard uncertainty of a length between two "
-            "readings, from the divisions alone?",
-            "Each reading: 1 mm / √12 = 0.29 mm. A length is the difference of two: √2 × 0.29 mm "
-            "= 0.41 mm.",
+            display.say(
+                "A rule is read to its nearest division, {division}. What is the standard "
+                "uncertainty of a length between two readings, from the divisions alone?",
+                division=display.size(RULE_DIVISION, units.LENGTH),
+            ),
+            display.say(
+                "Each reading: {division} / √12 = {one}. A length is the difference of two: √2 × "
+                "{one} = {two}.",
+                division=display.size(RULE_DIVISION, units.LENGTH),
+                one=_fine(RULE_DIVISION / math.sqrt(12.0), display),
+                two=_fine(RULE_DIVISION / math.sqrt(6.0), display),
+            ),
         )
     gauge = gauges[0]
     reading = values.get(f"{gauge.name}.reading")
@@ -29,33 +40,57 @@ def _divisions(scene: Scene, values: Mapping[str, float]) -> Question | None:
     dial = Dial(gauge.range, gauge.graduation)
     share = standard_share(dial, reading)
     return Question(
-        f"“{gauge.name}” is divided to {gauge.graduation:g} N. What is the standard uncertainty of "
-        "one reading from that alone, and what share of the reading?",
-        f"{gauge.graduation:g} N / √12 = {number(share * reading, 'N', 2)}, which is "
-        f"{100 * share:.2g} % of {number(reading, 'N')}.",
+        display.say(
+            "“{gauge}” is divided to {division}. What is the standard uncertainty of one reading "
+            "to the nearest division from that alone, and what share of the reading?",
+            gauge=gauge.name,
+            division=display.size(gauge.graduation, units.FORCE),
+        ),
+        display.say(
+            "{division} / √12 = {uncertainty}, which is {percent} % of {reading}.",
+            division=display.size(gauge.graduation, units.FORCE),
+            uncertainty=display.value(share * reading, units.FORCE, 2),
+            percent=display.number(100 * share, 2),
+            reading=display.value(reading, units.FORCE),
+        ),
     )
 
 
-def _left_out(scene: Scene, _values: Mapping[str, float]) -> Question:
+def _left_out(scene: Scene, _values: Mapping[str, float], display: Display) -> Question:
+    say = display.say
     found = []
     if scene.of(Block):
-        found.append("the line's own weight and its stiffness over sheaves (more effort)")
+        found.append(say("the line's own weight and its stiffness over sheaves (more effort)"))
     elif scene.of(Rope):
-        found.append("the line's own weight (a shifted reading)")
+        found.append(say("the line's own weight (a shifted reading)"))
     if scene.of(Gauge):
-        found.append("the gauge's own weight (where it hangs from the line, a shifted reading)")
+        found.append(
+            say("the force meter's own weight (where it hangs from the line, a shifted reading)")
+        )
     if scene.of(Ramp):
-        found.append("unevenness of the board (readings that wander)")
+        found.append(say("unevenness of the board (readings that wander)"))
     if scene.of(Lever) and not scene.of(Rope):
-        found.append("friction at the pivot (it may stop a little off its place)")
-        found.append("a bar that bends, or whose centre of mass is not where it was taken to be")
+        found.append(say("friction at the pivot (it may stop a little off its place)"))
+        found.append(
+            say("a bar that bends, or whose centre of mass is not where it was taken to be")
+        )
     if scene.about.mode == "released" and scene.of(Body):
-        found.append("drag of the air and the time of your reaction (a slower motion)")
+        found.append(say("drag of the air and the time of your reaction (a slower motion)"))
     return Question(
-        "Name something on your bench that the prediction leaves out, and say which way it would "
-        "shift the result.",
-        "For instance: " + "; ".join(found) + ".",
+        say(
+            "Name something on your bench that the prediction leaves out, and say which way it "
+            "would shift the result."
+        ),
+        say("For instance: {examples}.", examples="; ".join(found)),
     )
+
+
+def _fine(metres: float, display: Display) -> str:
+    """A small length, to two digits."""
+    unit, one = display.units_of(units.LENGTH)[0], 1e-3
+    if unit != "mm":
+        unit, one = display.unit(units.LENGTH)
+    return f"{display.number(metres / one, 2)} {unit}"
 
 
 MEASURING: tuple[Asking, ...] = (_divisions, _left_out)

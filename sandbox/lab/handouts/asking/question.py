@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sandbox import theory
+from sandbox.language.display import Display
 from sandbox.scene import Scene, assemble, revised
 from sandbox.scene.parts import Lever
 
@@ -18,9 +19,10 @@ class Question(NamedTuple):
     answer: str
 
 
-Asking = Callable[[Scene, Mapping[str, float]], Question | None]
-"""A question and its answer for a scene and what theory predicts of it (SI, by name); None where it
-does not suit the machine. It may raise what theory and scene raise of a "what if"."""
+Asking = Callable[[Scene, Mapping[str, float], Display], Question | None]
+"""A question and its answer for a scene, what theory predicts of it (SI, by name) and how the
+reader has it written; None where it does not suit the machine. It may raise what theory and scene
+raise of a "what if"."""
 
 
 def effort(scene: Scene) -> float:

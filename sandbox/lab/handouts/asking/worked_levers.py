@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from sandbox import units
 from sandbox.lab.handouts.asking.question import Asking, Question, effort, own_share
-from sandbox.lab.wording import number
+from sandbox.language.display import Display
 from sandbox.scene import Scene, revised
 from sandbox.scene.parts import Lever, Mount, Rope
 
@@ -32,48 +33,61 @@ def _arms(scene: Scene) -> tuple[Lever, float, float] | None:
     return None
 
 
-def _class_of_lever(scene: Scene, _values: Mapping[str, float]) -> Question | None:
+def _class_of_lever(
+    scene: Scene, _values: Mapping[str, float], display: Display
+) -> Question | None:
     arms = _arms(scene)
     if arms is None:
         return None
     lever, load, effort = arms
+    say = display.say
     if load * effort < 0.0:
-        which, why = "first", "the fulcrum lies between load and effort"
+        which = say("The first: the fulcrum lies between load and effort.")
     elif abs(load) < abs(effort):
-        which, why = "second", "the load lies between fulcrum and effort"
+        which = say("The second: the load lies between fulcrum and effort.")
     else:
-        which, why = "third", "the effort lies between fulcrum and load"
-    force = (
-        "less force, over a longer way"
-        if abs(effort) > abs(load)
-        else ("a longer way for the load, at the price of more force")
-    )
+        which = say("The third: the effort lies between fulcrum and load.")
     return Question(
-        f"Of which class is “{lever.name}”, and what does it gain?",
-        f"The {which}: {why}. The arms are {number(100 * abs(effort), 'cm')} for the effort and "
-        f"{number(100 * abs(load), 'cm')} for the load, so it gains {force}.",
+        say("Of which class is “{lever}”, and what does it gain?", lever=lever.name),
+        say(
+            "{which} The arms are {effort} for the effort and {load} for the load, so it gains "
+            "less force, over a longer way."
+            if abs(effort) > abs(load)
+            else "{which} The arms are {effort} for the effort and {load} for the load, so it "
+            "gains a longer way for the load, at the price of more force.",
+            which=which,
+            effort=display.value(abs(effort), units.LENGTH),
+            load=display.value(abs(load), units.LENGTH),
+        ),
     )
 
 
-def _own_weight(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _own_weight(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     lever = scene.of(Lever)[0]
     share = own_share(scene)
     if scene.hand is None:
         return None
     total = values[f"{scene.hand.name}.force"]
     if abs(share) < 1e-3 * total:
-        answer = "None to speak of: its centre of mass is at the fulcrum, so its weight has no arm."
+        answer = display.say(
+            "None to speak of: its centre of mass is at the fulcrum, so its weight has no arm."
+        )
     else:
-        answer = (
-            f"{number(share, 'N')} of {number(total, 'N')}: without its weight the effort would "
-            f"be {number(total - share, 'N')}."
+        answer = display.say(
+            "{share} of {total}: without its weight the effort would be {rest}.",
+            share=display.value(share, units.FORCE),
+            total=display.value(total, units.FORCE),
+            rest=display.value(total - share, units.FORCE),
         )
     return Question(
-        f"How much of the effort is due to the weight of “{lever.name}” itself?", answer
+        display.say(
+            "How much of the effort is due to the weight of “{lever}” itself?", lever=lever.name
+        ),
+        answer,
     )
 
 
-def _moved_arm(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _moved_arm(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     arms = _arms(scene)
     if arms is None or scene.hand is None:
         return None
@@ -83,9 +97,16 @@ def _moved_arm(scene: Scene, values: Mapping[str, float]) -> Question | None:
     there = revised(scene, {f"{scene.load}.on": lever.fulcrum + load + step})
     now, then = values[f"{scene.hand.name}.force"], effort(there)
     return Question(
-        f"“{scene.load}” is hung 2 cm nearer to the fulcrum. What does the gauge read?",
-        f"{number(then, 'N')} instead of {number(now, 'N')}: the load's arm is shorter, so its "
-        "moment is less.",
+        display.say(
+            "“{load}” is hung {distance} nearer to the fulcrum. What does the force meter read?",
+            load=scene.load,
+            distance=display.length(abs(step)),
+        ),
+        display.say(
+            "{then} instead of {now}: the load's arm is shorter, so its moment is less.",
+            then=display.value(then, units.FORCE),
+            now=display.value(now, units.FORCE),
+        ),
     )
 
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.analysis.inputs import with_friction_scaled
 from sandbox.lab.handouts.asking.question import Asking, Question, effort, own_share, worked_so
-from sandbox.lab.wording import number
-from sandbox.lab.working.expressions import listed
+from sandbox.language.display import Display
 from sandbox.scene import Scene, revised, value_of
 from sandbox.scene.parts import Block, Lever, Ramp, Rope, WheelAndAxle
 
 
-def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
+def _count_parts(scene: Scene, _values: Mapping[str, float], display: Display) -> Question:
     block = next(b for b in scene.of(Block) if b.moves or scene.carriers.get(b.name))
     rope = next(r for r in scene.of(Rope) if any(p.part == block.name for p in r.reeve))
     count = sum(
@@ -23,124 +24,180 @@ def _count_parts(scene: Scene, _values: Mapping[str, float]) -> Question:
     )
     *_, left, end = (stop.part for stop in rope.reeve)
     if rope.reeve[-1].drum:
-        question = f"How many parts of “{rope.name}” pull on “{block.name}”?"
-        return Question(question, f"{count}: each bears about 1/{count} of what hangs there.")
-    if left == block.name:
-        hauling = f"The hauling part leaves “{block.name}” itself, so it is one of them."
-    else:
-        leaves = "a fixed block" if left in scene.fixed else f"“{left}”"
-        hauled = "the hand" if scene.hand and end == scene.hand.name else f"“{end}”"
-        hauling = (
-            f"The hauling part leaves {leaves}, so it pulls on {hauled} and not on "
-            f"“{block.name}”: it is not one of them."
+        return Question(
+            display.say(
+                "How many parts of “{rope}” pull on “{block}”?", rope=rope.name, block=block.name
+            ),
+            display.say("{count}: each bears about 1/{count} of what hangs there.", count=count),
         )
-    return Question(
-        f"How many parts of “{rope.name}” pull on “{block.name}”? Is the hauling part one of them?",
-        f"{count}. {hauling}",
+    question = display.say(
+        "How many parts of “{rope}” pull on “{block}”? Is the hauling part one of them?",
+        rope=rope.name,
+        block=block.name,
     )
+    if left == block.name:
+        return Question(
+            question,
+            display.say(
+                "{count}. The hauling part leaves “{block}” itself, so it is one of them.",
+                count=count,
+                block=block.name,
+            ),
+        )
+    by_hand = bool(scene.hand and end == scene.hand.name)
+    answer = display.say(
+        "{count}. The hauling part leaves “{left}”, so it pulls on the hand and not on “{block}”: "
+        "it is not one of them."
+        if by_hand
+        else "{count}. The hauling part leaves “{left}”, so it pulls on “{end}” and not on "
+        "“{block}”: it is not one of them.",
+        count=count,
+        left=left,
+        end=end,
+        block=block.name,
+    )
+    return Question(question, answer)
 
 
-def _no_losses(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _no_losses(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     ideal = values.get("machine.ideal_mechanical_advantage")
     if ideal is None or scene.load is None or scene.hand is None:
         return None
     weight = scene.load_mass * scene.about.gravity
-    loads = listed([f"“{name}”" for name in scene.load_parts])
+    loads = display.names([display.quoted(name) for name in scene.load_parts])
     effort = values[f"{scene.hand.name}.force"]
     return Question(
-        f"What would the effort be without friction, if only {loads} weighed anything?",
-        f"The load's weight over the ideal advantage: {number(weight, 'N')} / "
-        f"{number(ideal, '')} = {number(weight / ideal, 'N')}, against "
-        f"{number(effort, 'N')} as it is.",
+        display.say(
+            "What would the effort be without friction, if only {loads} weighed anything?",
+            loads=loads,
+        ),
+        display.say(
+            "The load's weight over the ideal advantage: {weight} / {advantage} = {effort}, "
+            "against {now} as it is.",
+            weight=display.value(weight, units.FORCE),
+            advantage=display.value(ideal, units.NUMBER),
+            effort=display.value(weight / ideal, units.FORCE),
+            now=display.value(effort, units.FORCE),
+        ),
     )
 
 
-def _turns_of_rope(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _turns_of_rope(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     winch = scene.of(WheelAndAxle)[0]
     if scene.hand is None:
         return None
     turns = abs(values[f"{winch.name}.turn"]) / math.tau
-    travel = 100 * abs(values[f"{scene.hand.name}.travel"])
-    on = 100 * math.tau * winch.axle * turns
-    gives = ""
-    if winch.small is not None:
-        thin = 100 * math.tau * winch.small * turns
-        gives = f", and its small length gives {number(thin, 'cm')}"
     return Question(
-        f"How often does “{winch.name}” turn over the stroke, and how much line does its axle "
-        "take?",
-        f"{number(turns, '')} times: the hand's {number(travel, 'cm')} over "
-        f"the wheel's circumference of {number(100 * math.tau * winch.wheel, 'cm')}. The axle "
-        f"takes {number(on, 'cm')}{gives}.",
+        display.say(
+            "How often does “{winch}” turn over the stroke, and how much line does its axle take?",
+            winch=winch.name,
+        ),
+        display.say(
+            "{turns} times: the hand's {travel} over the wheel's circumference of {around}. The "
+            "axle takes {taken}."
+            if winch.small is None
+            else "{turns} times: the hand's {travel} over the wheel's circumference of {around}. "
+            "The axle takes {taken}, and its small length gives {given}.",
+            turns=display.value(turns, units.NUMBER),
+            travel=display.value(abs(values[f"{scene.hand.name}.travel"]), units.LENGTH),
+            around=display.value(math.tau * winch.wheel, units.LENGTH),
+            taken=display.value(math.tau * winch.axle * turns, units.LENGTH),
+            given=display.value(math.tau * (winch.small or 0.0) * turns, units.LENGTH),
+        ),
     )
 
 
-def _thicker_axle(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _thicker_axle(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     winch = scene.of(WheelAndAxle)[0]
     if scene.hand is None:
         return None
     radius = 1.2 * winch.axle
     now = values[f"{scene.hand.name}.force"]
     thick = effort(revised(scene, {f"{winch.name}.axle": radius}))
-    more = "the more its rope's moment, the more the hand's"
-    if winch.small is not None:
-        more = "it is the difference between the two radii that lifts, and that has grown by more"
     return Question(
-        f"A sleeve makes the axle of “{winch.name}” a fifth thicker: "
-        f"{number(100 * radius, 'cm')} to the middle of the line. What is the effort then?",
-        f"{number(thick, 'N')} instead of {number(now, 'N')}: {more}.",
+        display.say(
+            "A sleeve makes the axle of “{winch}” a fifth thicker: {radius} to the middle of the "
+            "line. What is the effort then?",
+            winch=winch.name,
+            radius=display.value(radius, units.LENGTH),
+        ),
+        display.say(
+            "{then} instead of {now}: the more its rope's moment, the more the hand's."
+            if winch.small is None
+            else "{then} instead of {now}: it is the difference between the two radii that lifts, "
+            "and that has grown by more.",
+            then=display.value(thick, units.FORCE),
+            now=display.value(now, units.FORCE),
+        ),
     )
 
 
-def _moving_block(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _moving_block(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     block = next((b for b in scene.of(Block) if b.moves and b.name not in scene.load_parts), None)
     rise = values.get(f"{scene.load}.rise")
     if block is None or not rise or len(scene.of(Rope)) != 1 or scene.of(Lever):
         return None
     work = block.total_mass * scene.about.gravity * rise
     return Question(
-        f"“{block.name}” rises with the load. How much work does that take over the stroke, and is "
-        "it part of the work out?",
-        f"m g h = {number(block.total_mass, 'kg')} × {scene.about.gravity:g} m/s² × "
-        f"{number(rise, 'm')} = {number(work, 'J')}. It is not work on the load, so it is "
-        "counted among the losses.",
+        display.say(
+            "“{block}” rises with the load. How much work does that take over the stroke, and is "
+            "it part of the useful work out?",
+            block=block.name,
+        ),
+        display.say(
+            "Its weight × its rise: {weight} × {rise} = {work}. It is not work on the load, so it "
+            "is counted among the losses.",
+            weight=display.value(block.total_mass * scene.about.gravity, units.FORCE),
+            rise=display.basic(rise, units.LENGTH, 3),
+            work=display.basic(work, units.ENERGY, 3),
+        ),
     )
 
 
-def _turns_only(_scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _turns_only(_scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     advantage = values.get("machine.mechanical_advantage")
     if advantage is None:
         return None
     return Question(
-        "Does this machine let a small pull raise a large load? What is it good for?",
-        f"No: load over effort is {number(advantage, '')}, less than 1. It turns the pull round, "
-        "so that one can haul downward, with one's own weight, to raise something.",
+        display.say("Does this machine let a small pull raise a large load? What is it good for?"),
+        display.say(
+            "No: load over effort is {advantage}, less than 1. It turns the pull round, so that "
+            "one can haul downward, with one's own weight, to raise something.",
+            advantage=display.value(advantage, units.NUMBER),
+        ),
     )
 
 
-def _other_way(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _other_way(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     if scene.hand is None or scene.of(Ramp):
         return None
     up, down = values[f"{scene.hand.name}.force"], effort(worked_so(scene, "lowering"))
     return Question(
-        "Would the gauge read the same while the load is let down slowly?",
-        f"No: {number(down, 'N')} instead of {number(up, 'N')}. Friction opposes the motion, so "
-        "it helps the hand on the way down.",
+        display.say("Would the force meter read the same while the load is let down slowly?"),
+        display.say(
+            "No: {down} instead of {up}. Friction opposes the motion, so it helps the hand on the "
+            "way down.",
+            down=display.value(down, units.FORCE),
+            up=display.value(up, units.FORCE),
+        ),
     )
 
 
-def _lowered(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _lowered(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     if scene.hand is None or scene.about.mode != "lowering":
         return None
     down, up = values[f"{scene.hand.name}.force"], effort(worked_so(scene, "raising"))
     return Question(
-        "How hard would the hand have to pull to raise the load again?",
-        f"{number(up, 'N')}, against {number(down, 'N')} to lower it: going up, friction is "
-        "against the hand.",
+        display.say("How hard would the hand have to pull to raise the load again?"),
+        display.say(
+            "{up}, against {down} to lower it: going up, friction is against the hand.",
+            up=display.value(up, units.FORCE),
+            down=display.value(down, units.FORCE),
+        ),
     )
 
 
-def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _pin_wear(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     pins = [block.bearing_friction for block in scene.of(Block)]
     pins += [wheel.bearing_friction for wheel in scene.of(WheelAndAxle)]
     if scene.hand is None or not any(pins) or scene.of(Ramp):
@@ -148,27 +205,45 @@ def _pin_wear(scene: Scene, values: Mapping[str, float]) -> Question | None:
     now = values[f"{scene.hand.name}.force"]
     dry = effort(with_friction_scaled(scene, 2.0))
     return Question(
-        "The pins run dry, and their friction doubles. What is the effort then?",
-        f"{number(dry, 'N')} instead of {number(now, 'N')}: "
-        f"{abs(100 * (dry / now - 1)):.1f} % {'more' if dry > now else 'less'}.",
+        display.say("The pins run dry, and their friction doubles. What is the effort then?"),
+        display.say(
+            "{then} instead of {now}: {percent} % more."
+            if dry > now
+            else "{then} instead of {now}: {percent} % less.",
+            then=display.value(dry, units.FORCE),
+            now=display.value(now, units.FORCE),
+            percent=display.numeral(f"{abs(100 * (dry / now - 1)):.1f}"),
+        ),
     )
 
 
-def _haul_for(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _haul_for(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     ratio = values.get("machine.velocity_ratio")
     if ratio is None or scene.load is None:
         return None
     rise = 0.1 if ratio < 8 and not scene.of(Lever) else 0.01
-    motion = "raise" if values[f"{scene.load}.rise"] > 0.0 else "lower"
-    verb = "haul" if scene.about.mode == "raising" else "pay out"
+    hauls, rises = scene.about.mode == "raising", values[f"{scene.load}.rise"] > 0.0
     return Question(
-        f"How far must the hand {verb} to {motion} “{scene.load}” by {100 * rise:g} cm?",
-        f"The velocity ratio times as far: {number(ratio, '')} × {100 * rise:g} cm = "
-        f"{number(100 * rise * ratio, 'cm')}.",
+        display.say(_HOW_FAR[hauls, rises], load=scene.load, distance=display.length(rise)),
+        display.say(
+            "The velocity ratio times as far: {ratio} × {rise} = {travel}.",
+            ratio=display.value(ratio, units.NUMBER),
+            rise=display.length(rise),
+            travel=display.value(rise * ratio, units.LENGTH),
+        ),
     )
 
 
-def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
+_HOW_FAR = {
+    (True, True): label("How far must the hand haul to raise “{load}” by {distance}?"),
+    (True, False): label("How far must the hand haul to lower “{load}” by {distance}?"),
+    (False, True): label("How far must the hand pay out to raise “{load}” by {distance}?"),
+    (False, False): label("How far must the hand pay out to lower “{load}” by {distance}?"),
+}
+"""By whether the hand hauls, and whether the load then rises."""
+
+
+def _doubled(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     if scene.hand is None or scene.load is None:
         return None
     mass = value_of(scene, f"{scene.load}.mass")
@@ -177,22 +252,29 @@ def _doubled(scene: Scene, values: Mapping[str, float]) -> Question | None:
     twice = effort(revised(scene, {f"{scene.load}.mass": 2 * mass}))
     factor = twice / now
     if abs(factor - 2.0) < 1e-6:
-        why = "exactly twice, since every force grows in proportion to the load."
-    elif factor < 2.0:
-        rest = "the machine's own weight"
-        rest = (
-            f"{rest} is" if len(scene.load_parts) == 1 else f"the rest of the load and {rest} are"
-        )
-        why = f"not quite twice, since {rest} not doubled."
+        why = display.say("exactly twice, since every force grows in proportion to the load")
+    elif factor > 2.0:
+        why = display.say("more than twice, since the machine's own weight helped with the load")
+    elif len(scene.load_parts) == 1:
+        why = display.say("not quite twice, since the machine's own weight is not doubled")
     else:
-        why = "more than twice, since the machine's own weight helped with the load."
+        why = display.say(
+            "not quite twice, since the rest of the load and the machine's own weight are not "
+            "doubled"
+        )
     return Question(
-        f"The mass of “{scene.load}” is doubled. Is the effort doubled?",
-        f"It becomes {number(twice, 'N')}, {number(factor, '', 4)} times {number(now, 'N')}: {why}",
+        display.say("The mass of “{load}” is doubled. Is the effort doubled?", load=scene.load),
+        display.say(
+            "It becomes {then}, {factor} times {now}: {why}.",
+            then=display.value(twice, units.FORCE),
+            factor=display.value(factor, units.NUMBER, 4),
+            now=display.value(now, units.FORCE),
+            why=why,
+        ),
     )
 
 
-def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
+def _lost_work(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     given, got = values.get("machine.work_in"), values.get("machine.work_out")
     if given is None or got is None or scene.about.mode != "raising" or got < 0.0:
         return None
@@ -200,19 +282,26 @@ def _lost_work(scene: Scene, values: Mapping[str, float]) -> Question | None:
         return None
     places = []
     if scene.of(Ramp):
-        places.append("heats the ramp and what slides on it")
+        places.append(display.say("heat in the ramp and what slides on it"))
     if any(part.bearing_friction for part in scene.bearings):
-        places.append("heats the pins")
+        places.append(display.say("heat in the pins"))
     blocks = [b for b in scene.of(Block) if b.name not in scene.load_parts]
     if any(b.moves for b in blocks) or own_share(scene) > 1e-9:
-        places.append("raises the machine's own weight")
+        places.append(display.say("raising the machine's own weight"))
     if not places:
         return None
     return Question(
-        "More work goes in than comes out on the load. How much is missing over the stroke, and "
-        "where is it?",
-        f"{number(given, 'J')} − {number(got, 'J')} = {number(given - got, 'J')}. It "
-        f"{' and '.join(places)}.",
+        display.say(
+            "More work goes in than comes out on the load. How much is missing over the stroke, "
+            "and where is it?"
+        ),
+        display.say(
+            "{given} − {got} = {missing}. It has gone into {places}.",
+            given=display.basic(given, units.ENERGY, 3),
+            got=display.basic(got, units.ENERGY, 3),
+            missing=display.basic(given - got, units.ENERGY, 3),
+            places=display.names(places),
+        ),
     )
 
 

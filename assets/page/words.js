@@ -1,0 +1,34 @@
+// The page's words in the reader's language: an English text is its own key, as in the catalogues.
+
+/** What a bench says of itself, in one language.
+ * @typedef {{title: string, watch: string, gravity: string, hidden: string[],
+ *   names: Record<string, string>, axisNames: string[]}} Told */
+
+/** @type {Record<string, string>} */
+let known = {};
+
+/** A text in the reader's language, its fields filled in.
+ * @param {string} text @param {Record<string, string | number>} [fields] */
+export function say(text, fields = {}) {
+  return (known[text] ?? text).replace(/\{(\w+)\}/g, (whole, name) => String(fields[name] ?? whole));
+}
+
+/** One of two texts, by a number, which is its field {count}.
+ * @param {number} count @param {string} one @param {string} many
+ * @param {Record<string, string | number>} [fields] */
+export function sayCount(count, one, many, fields = {}) {
+  return say(count === 1 ? one : many, { count, ...fields });
+}
+
+/** A bench in the language that its page was made for, or else in the first of the browser's that
+ * it speaks, or else in English. From here on `say` speaks it.
+ * @template {{language: string | null, words: Record<string, Record<string, string>>,
+ *   told: Record<string, Told>}} B
+ * @param {B} bench @returns {B & Told} */
+export function told(bench) {
+  const wanted = bench.language ? [bench.language] : navigator.languages;
+  const spoken = wanted.map((code) => code.split("-")[0]).find((code) => code in bench.told) ?? "en";
+  known = bench.words[spoken] ?? {};
+  document.documentElement.lang = spoken;
+  return { ...bench, ...bench.told[spoken] };
+}
