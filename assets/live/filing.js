@@ -12,7 +12,7 @@ const CODECS = [
   ["vp9", "vp09.00.31.08"],
   ["av1", "av01.0.05M.08"],
 ];
-const SIZE = { width: 1280, height: 720 }, BITS = 6_000_000;
+const FILM = { width: 1280, height: 720 }, BITS = 6_000_000;
 /** Of a film: pixels, and bits a second. */
 const MOST_WAITING = 4;
 /** Frames that wait to be coded. */
@@ -22,7 +22,7 @@ const MOST_WAITING = 4;
 export async function coding() {
   if (typeof VideoEncoder !== "function") return undefined;
   for (const known of CODECS) {
-    const how = { codec: /** @type {string} */ (known[1]), bitrate: BITS, ...SIZE };
+    const how = { codec: /** @type {string} */ (known[1]), bitrate: BITS, ...FILM };
     if ((await VideoEncoder.isConfigSupported(how)).supported) return known;
   }
   return undefined;
@@ -87,7 +87,7 @@ export class Filing {
   async frame(drawn, numbers) {
     if (drawn.at === 1) {
       const [name, codec] = /** @type {[string, string]} */ (await coding());
-      this.film = new Film(await this.muxers(), this.painter(drawn, SIZE), name, codec, drawn.rate);
+      this.film = new Film(await this.muxers(), this.painter(drawn, FILM), name, codec, drawn.rate);
     }
     // After something went wrong the rest of a film still comes.
     const { film } = this;
@@ -108,7 +108,7 @@ class Film {
     this.rate = rate;
     const muxer = new Muxer({
       target: new ArrayBufferTarget(),
-      video: { codec: name, frameRate: rate, ...SIZE },
+      video: { codec: name, frameRate: rate, ...FILM },
       fastStart: "in-memory",
     });
     /** @type {unknown} */
@@ -118,7 +118,7 @@ class Film {
       output: (chunk, meta) => muxer.addVideoChunk(chunk, meta),
       error: (reason) => (this.wrong = reason),
     });
-    this.encoder.configure({ codec, bitrate: BITS, framerate: rate, ...SIZE });
+    this.encoder.configure({ codec, bitrate: BITS, framerate: rate, ...FILM });
   }
 
   /** @param {Drawn} drawn @param {Float32Array} numbers */

@@ -159,18 +159,24 @@ def test_a_student_goes_all_the_way(
     assert all(abs(check.off or 0.0) < 0.15 for check in work.checks)
 
 
+def script_of(*names: str) -> str:
+    """These modules laid end to end, as a page has them."""
+    texts = ((ROOT / f"assets/page/{name}.js").read_text("utf-8") for name in names)
+    return re.sub(r"^import .*$|^export ", "", "\n".join(texts), flags=re.M)
+
+
 def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
     """The page's script reads the same numbers from the recording as the tests here do, at values
     between the recorded ones too."""
     context = browser.new_context(viewport={"width": 820, "height": 900})
     page = opened(context, lever)
-    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
+    module = script_of("words", "recording")
     told = packed(lever.grid)
     kept = unpacked(told)
     for number in range(lever.grid.axes[0].count):
         values, once = page.evaluate(
-            f"async ([told, place]) => {{ {module}\n"
-            "const run = (await Recording.unpacked(told)).at(place).run; "
+            f"async ([given, place]) => {{ {module}\n"
+            "const run = (await Recording.unpacked(given)).at(place).run; "
             "return [[...run.values], [...run.once]]; }",
             [told, [number]],
         )
@@ -182,13 +188,13 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
 
 def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
     """A page whose recording was cut short says so, whatever the browser's own words are."""
-    module = (ROOT / "assets/page/recording.js").read_text("utf-8").replace("export ", "")
+    module = script_of("words", "recording")
     told = packed(lever.grid)
     told["data"] = told["data"][:400]
     page = browser.new_page()
     page.goto("about:blank")
     with pytest.raises(Exception, match="the recording is cut short or damaged"):
-        page.evaluate(f"async (told) => {{ {module}\nawait Recording.unpacked(told); }}", told)
+        page.evaluate(f"async (given) => {{ {module}\nawait Recording.unpacked(given); }}", told)
     page.close()
 
 

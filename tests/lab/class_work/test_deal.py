@@ -182,7 +182,7 @@ def test_a_sheet_says_what_is_a_stand_in(tmp_path: Path) -> None:
     path = tmp_path / "student_a.toml"
     path.write_text(hand.text)
     told = [line for line in compose(load(path)).apparatus if "sealed" in line]
-    assert len(told) == 1 and told[0].startswith("upper.bearing_friction is sealed")
+    assert len(told) == 1 and told[0].startswith("upper, friction coefficient of its pin is")
     refused(
         inside("sheet", path, "--key", "--out", tmp_path / "key.html"), "a bench that was dealt"
     )

@@ -390,12 +390,12 @@ def test_a_class_is_marked_by_its_teachers_rule(tmp_path: Path, key: Path) -> No
     assert by_name["Student A"]["Late"] == "0"
     # One gauge reading of three was five divisions off: it agrees with nothing.
     assert by_name["Student F"]["Agreement within uncertainty (of 4)"] == "2.5"
-    assert "not so: Reading of balance" in by_name["Student F"]["why"]
+    assert "not so: Force meter reading, balance" in by_name["Student F"]["why"]
     assert "0 h 5 min after the deadline" in by_name["Student B"]["why"]
     refused(inside(*words, "--rule-out", rule), "there is a file of that name")
     assert inside(*words, "--rule", rule, "--language", "es").returncode == 0
     spanish = (tmp_path / "out" / "marks.csv").read_text(encoding="utf-8-sig")
-    assert "Segundo intento (de 2)" in spanish and "Lectura de balance" in spanish
+    assert "Segundo intento (de 2)" in spanish and "Lectura del dinamómetro, balance" in spanish
     text = (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
     assert "Calificaci\u00f3n" in text and "hand.force" not in text
 
@@ -411,7 +411,7 @@ def test_every_reading_tells_its_setting_and_eye(tmp_path: Path) -> None:
     (heading, row) = class_report.readings(found, Display())
     told = dict(zip(heading, row, strict=True))
     assert told["set"] == "bag: mass 600 g" and told["eye (\u00b0 to the right)"] == "2"
-    assert told["quantity"] == "Reading of balance"
+    assert told["quantity"] == "Force meter reading, balance"
     assert "bag: mass 600 g" in page(found, Display())
 
 
