@@ -175,7 +175,8 @@ def test_marks_beside_a_value_hide_no_label():
     pass_time(sheet, 1.0)
     sheet.focus = "ballast.mass"
     press(sheet, "free_body")
-    pass_time(sheet, 0.5)
+    for _ in range(30):
+        pass_time(sheet)
     _, over = sheet.compose()
     marks = [Box.around(found(sheet, name).outline) for name in ("much less", "type")]
     panel = Box.around([corner for box in marks for corner in box.corners]).grown(-0.2)

@@ -155,7 +155,8 @@ def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
         def read(window=window, mine=mine, name=name):
             window.draw()
             for text in window.drawing.texts:
-                for word in re.findall(r"[A-Za-zÀ-ÿ]+", text.text):
+                # What has no room is cut short.
+                for word in re.findall(r"[A-Za-zÀ-ÿ]+(?![A-Za-zÀ-ÿ]*…)", text.text):
                     assert word in known | mine, (name, text.text)
 
         read()
