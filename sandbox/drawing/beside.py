@@ -55,6 +55,7 @@ class Placer:
     def __init__(self) -> None:
         self._of: object = None
         self._box = Box(0.0, 0.0, 0.0, 0.0)
+        self._hides = False
         self._aside = Vector(0.0, 0.0)
         """How far its middle is from that of what it belongs to."""
 
@@ -69,11 +70,15 @@ class Placer:
     ) -> Box:
         """Where a panel of a size goes within a field: beside the box of what it belongs to, which
         it must not hide, and rather not on other items, less still on texts. It stays as long as
-        it is for the same and does not hide that, and goes with it where it is `moving`."""
+        it is for the same and does not hide that; where that is `moving`, it goes with it until it
+        comes on a text."""
         kept = self._of == (of, size, field)
         if kept and moving and beside:
             corner = beside.middle + self._aside - 0.5 * size
             self._box = _within(field, corner, size)
+            hides = any(isinstance(i, Text) and self._box.meets(i.box) for i in items())
+            # Once for each text that comes under it: there may be no better place.
+            kept, self._hides = self._hides or not hides, hides
         if not kept or (beside and beside.meets(self._box)):
             self._of, self._box = (of, size, field), _best(size, field, beside, items())
             moving = False
