@@ -209,6 +209,10 @@ def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     click on the mark goes on."""
     page.locator("#sheet").focus()
     page.keyboard.press("Space")
+    # A question to the Worker overtakes keys that it has not come to.
+    end = time.monotonic() + 20.0
+    while python(page, RUNNING) and time.monotonic() < end:
+        page.wait_for_timeout(50)
     settled(page)
     moment = python(page, "host.sheet.shown.time")
     settled(page)
