@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -56,3 +57,14 @@ class Watch:
         page.on("pageerror", lambda error: self.said.append(str(error)))
         page.on("request", lambda request: self.asked.append(request.url))
         return page
+
+
+def python(page: Page, code: str) -> Any:
+    """What an expression is worth in a live page's own Python, where `host` holds the sheet."""
+    return json.loads(
+        page.workers[0].evaluate(
+            "code => { python.globals.set('host', host);"
+            " return python.runPython('import json; json.dumps(' + code + ')'); }",
+            code,
+        )
+    )

@@ -165,7 +165,8 @@ def bench(
         typer.Option(
             "--read",
             metavar="QUANTITY=VALUE",
-            help="Write down what you read in the last trial, as 'Reading of balance=3.8 N'.",
+            help="Write down what you read in the last trial, as "
+            "'Force meter reading, balance=3.8 N'.",
         ),
     ] = None,
     trials: Annotated[
@@ -576,7 +577,9 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
     if not equals:
-        raise SceneError("--read", text, "QUANTITY=VALUE, as in 'Reading of balance=3.8 N'")
+        raise SceneError(
+            "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"
+        )
     quantity = _named(bench, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
     try:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
-from sandbox.drawing.strokes import LINES, Box, Circle, Item, Path, Text, outline
+from sandbox.drawing.strokes import Box, Circle, Item, Text, ink_of, outline
 from sandbox.scene import Vector
 
 CELL = 0.8
@@ -92,9 +92,7 @@ class Raster:
         for item in items:
             if isinstance(item, Text):
                 continue
-            ink = LINES[item.style].ink if item.style else None
-            if ink is None and isinstance(item, Path | Circle):
-                ink = item.fill
+            ink = ink_of(item)
             if ink is None:
                 continue
             rows = inks.get(ink)

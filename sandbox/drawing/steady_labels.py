@@ -26,7 +26,7 @@ from sandbox.drawing.label_placing import (
     lettered,
 )
 from sandbox.drawing.mechanism import Sketch
-from sandbox.drawing.strokes import LINES, Box, Circle, Item, Path, Text, bounds, hue, outline
+from sandbox.drawing.strokes import Box, Circle, Item, Text, bounds, hue, ink_of, outline
 from sandbox.scene import Vector
 
 TIDYING = 0.5
@@ -428,9 +428,7 @@ def _on_own_colour(items: Sequence[Item], placed: Sequence[Placed]) -> set[str]:
     for item in items:
         if isinstance(item, Text):
             continue
-        ink = LINES[item.style].ink if item.style else None
-        if ink is None and isinstance(item, Path | Circle):
-            ink = item.fill
+        ink = ink_of(item)
         if ink is None or (concerned := boxes.get(hue(ink))) is None:
             continue
         if isinstance(item, Circle):

@@ -271,6 +271,12 @@ class Drawing:
         return Box(0.0, 0.0, self.width, self.height)
 
 
+def ink_of(item: Path | Circle | Arc) -> str | None:
+    """The ink of its line, or else of what fills it."""
+    ink = LINES[item.style].ink if item.style else None
+    return item.fill if ink is None and not isinstance(item, Arc) else ink
+
+
 def outline(item: Item) -> tuple[Vector, ...]:
     """The points of a shape's edge, closed where the shape is."""
     if isinstance(item, Circle):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
@@ -12,6 +13,8 @@ from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
 
 if TYPE_CHECKING:
+    from sandbox.drawing.reel import Reel
+    from sandbox.engine import Snapshot
     from sandbox.sheet.state import SheetState
 
 
@@ -37,6 +40,14 @@ class Shot(NamedTuple):
         if not self.hidden.hides(TITLE):
             return self.scene
         return replace(self.scene, about=replace(self.scene.about, title=self.scene.name, watch=""))
+
+    def reel(self, snapshots: Sequence[Snapshot]) -> Reel:
+        """The film of a run of it."""
+        from sandbox.drawing.reel import PROPORTION, Reel
+
+        return Reel(
+            self.scene, snapshots, PROPORTION, self.note, self.display, self.hidden, self.strokes
+        )
 
 
 class Filed(NamedTuple):

@@ -122,22 +122,13 @@ def write(order: Order) -> list[Path]:
 def _film(order: Order) -> Path:
     """Film a run, and if there is no coder for an MP4 as a GIF."""
     from sandbox import engine
-    from sandbox.drawing.reel import PROPORTION, Reel
     from sandbox.painting.film import encoder, film, frame_size
 
     shot = order.shot
     encoder()
     running = 0.2
     recording = engine.run(shot.scene, progress=lambda share: report(running * share))
-    reel = Reel(
-        shot.scene,
-        recording.snapshots,
-        PROPORTION,
-        shot.note,
-        shot.display,
-        shot.hidden,
-        shot.strokes,
-    )
+    reel = shot.reel(recording.snapshots)
     for ending in (".mp4", ".gif"):
         (path,) = unused(order.folder, shot.name, (ending,))
         try:

@@ -32,6 +32,7 @@ from sandbox.painting.paper import PAPERS, Paper
 from sandbox.scene import Vector
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
+from tests.sheets import Unasked
 
 TICK = 0.1
 """s. From one frame to the next."""
@@ -73,19 +74,6 @@ def settings_of(i: int) -> list[Setting]:
     if os.environ.get("SANDBOX_CAMPAIGN"):
         return SETTINGS
     return [SETTINGS[(i + 2 - NARROW) % len(SETTINGS)]]
-
-
-class Unasked:
-    """A checker that never answers."""
-
-    def ask(self, scene):
-        pass
-
-    def result(self):
-        return None
-
-    def close(self):
-        pass
 
 
 def opened(path, setting: Setting) -> Sheet:

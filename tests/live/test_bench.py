@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -23,7 +22,7 @@ from sandbox.page import grid_for, page_of
 from sandbox.scene import SceneError, load
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, needed
+from tests.browsers import Watch, chromium, needed, python
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -235,16 +234,6 @@ def typed(page: Page, what: str, text: str) -> None:
     page.keyboard.type(text)
     page.keyboard.press("Enter")
     page.wait_for_timeout(300)
-
-
-def python(page: Page, code: str) -> Any:
-    return json.loads(
-        page.workers[0].evaluate(
-            "code => { python.globals.set('host', host);"
-            " return python.runPython('import json; json.dumps(' + code + ')'); }",
-            code,
-        )
-    )
 
 
 def list_of_values(page: Page) -> list[str]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import math
 import os
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import imageio_ffmpeg  # type: ignore[import-untyped]
 import pytest
@@ -19,7 +18,7 @@ from sandbox.live import runtime
 from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
-from tests.browsers import Watch, chromium, needed
+from tests.browsers import Watch, chromium, needed, python
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -75,17 +74,6 @@ def until(page: Page, expression: str, seconds: float = 20.0) -> None:
     while not page.evaluate(expression):
         assert time.monotonic() < end, expression
         page.wait_for_timeout(100)
-
-
-def python(page: Page, code: str) -> Any:
-    """What an expression is worth in the page's own Python, where `host` holds the sheet."""
-    return json.loads(
-        page.workers[0].evaluate(
-            "code => { python.globals.set('host', host);"
-            " return python.runPython('import json; json.dumps(' + code + ')'); }",
-            code,
-        )
-    )
 
 
 def settled(page: Page) -> None:

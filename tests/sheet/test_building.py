@@ -16,22 +16,10 @@ from sandbox.scene import SceneError, Vector, load
 from sandbox.scene.facts import CARRIES_NOTHING, GOES_WITH, HANGS_ON_NOTHING, NO_LOAD
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import find_scene
+from tests.sheets import Unasked
 from tests.tolerance import near
 
 FRAME = 1 / 60
-
-
-class Unasked:
-    """A checker that never answers."""
-
-    def ask(self, scene):
-        pass
-
-    def result(self):
-        return None
-
-    def close(self):
-        pass
 
 
 class Hands:

@@ -77,7 +77,7 @@ class PageStudio:
 
     def _film(self, shot: Shot) -> Iterator[Sheaf | None]:
         """Its drawings; None where one is not ready yet."""
-        from sandbox.drawing.reel import PROPORTION, Reel, moments
+        from sandbox.drawing.reel import moments
 
         recording = None
         running = engine.run_gradually(shot.scene)
@@ -87,15 +87,7 @@ class PageStudio:
             except StopIteration as over:
                 recording = over.value
             yield None
-        reel = Reel(
-            shot.scene,
-            recording.snapshots,
-            PROPORTION,
-            shot.note,
-            shot.display,
-            shot.hidden,
-            shot.strokes,
-        )
+        reel = shot.reel(recording.snapshots)
         found = list(moments(reel.snapshots, 1.0 / RATE))
         encoder, told = Encoder(), 0.0
         for done, moment in enumerate(found, 1):
