@@ -38,8 +38,8 @@ __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
-    "words", "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
-    "dial", "lab", "machine",
+    "words", "hash", "chance", "values", "doubtful", "judging", "record", "keeping", "recording",
+    "sheet", "chart", "dial", "lab", "striking", "machine",
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
@@ -200,6 +200,7 @@ def contents(
             "record": records.LARGEST_RECORD,
         },
         "units": _unit_table(),
+        "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),
