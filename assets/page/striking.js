@@ -1,7 +1,7 @@
 // A reading is struck out with a reason: it stays in the record, is shown struck, and counts no more
 // until that is taken back.
 
-import { button, make } from "./lab.js";
+import { button, make } from "./elements.js";
 import { tidy } from "./values.js";
 import { say } from "./words.js";
 
@@ -32,7 +32,7 @@ export function striking(lab) {
   const parts = struck.map(({ trial, quantity, text, name, why }) => {
     const back = button(say("Take back"), async () => {
       if (await lab.add("taking back", { trial, quantity }, refusal)) {
-        lab.again(say("The reading counts again."));
+        lab.again(say("The reading counts again."), ".trial");
       }
     }, "small");
     back.setAttribute("aria-label", say("Take back: {reading}", { reading: name }));
@@ -46,15 +46,15 @@ export function striking(lab) {
     const which = /** @type {HTMLSelectElement} */ (make("select", { id: "strike" }, ...standing.map(
       ({ name, text }, i) => make("option", { value: i }, `${name}: ${text}`))));
     which.selectedIndex = standing.length - 1;
-    const { row, input } = lab.field("strike reason", say("Why it shall not count"), "textarea", {
+    const { row, input } = lab.field("strike-reason", say("Why it shall not count"), "textarea", {
       rows: 2, maxlength: bench.limits.words,
     });
     const strike = button(say("Strike it out"), async () => {
       const { trial, quantity } = standing[which.selectedIndex];
       const body = { trial, quantity, reason: tidy(input.value) };
       if (await lab.add("striking out", body, refusal)) {
-        lab.drafts.delete("strike reason");
-        lab.again(say("The reading is struck out: it stays in your record and does not count."));
+        lab.drafts.delete("strike-reason");
+        lab.again(say("The reading is struck out: it stays in your record and does not count."), ".trial");
       }
     });
     parts.push(make("details", { class: "strike" }, make("summary", {}, say("Strike out a reading")),
