@@ -5,7 +5,6 @@ import math
 from sandbox.check import check
 from sandbox.scene import load, revised
 from sandbox.shipped import find_scene
-
 from tests.tolerance import near
 
 
