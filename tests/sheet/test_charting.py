@@ -140,8 +140,10 @@ def test_points_are_measured_kept_and_taken_back():
     slope, unit = line.partition("slope ")[2].partition(",")[0].split()
     assert line.endswith("at zero 0 N")
     assert near(float(slope), 9.80665 * 20.0 / 70.0, rel=1e-3) and unit == "N/kg"
+    key_seen(sheet, "j")
     press(sheet, "drop 1", "row")
     assert [point.value for point in sheet.charting.points] == [1.0, 3.0]
+    key_seen(sheet, "j")
     pass_time(sheet, 0.6)
     assert not any(text.startswith("line:") for text in texts(sheet))
 
