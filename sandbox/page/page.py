@@ -44,11 +44,12 @@ MODULES = (
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
-               units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT)  # fmt: skip
+               units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT, units.POWER)  # fmt: skip
 _UNITS = (
     "N", "mN", "kN", "lbf", "ozf", "kgf", "m", "cm", "mm", "km", "in", "ft", "kg", "g", "mg", "lb",
     "oz", "deg", "°", "rad", "J", "mJ", "kJ", "N m", "N·m", "ft lbf", "m/s^2", "m/s²", "cm/s^2",
-    "ft/s^2", "s", "ms", "min", "m/s", "cm/s", "in/s",
+    "ft/s^2", "s", "ms", "min", "m/s", "cm/s", "in/s", "W", "mW",
+    "kW", "ft lbf/s",
 )  # fmt: skip
 
 

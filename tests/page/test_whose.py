@@ -3,6 +3,7 @@ after a reload."""
 
 from __future__ import annotations
 
+import base64
 import json
 from collections.abc import Iterator
 from pathlib import Path
@@ -56,11 +57,16 @@ def focused(page: Page) -> str:
     return name
 
 
-def give(page: Page, text: str | bytes) -> str:
-    """Have the page open a file, and see what it says."""
-    raw = text.encode() if isinstance(text, str) else text
-    file = {"name": "mine.jsonl", "mimeType": "text/plain", "buffer": raw}
-    page.locator(".opening input").set_input_files([file])  # type: ignore[list-item]
+def give(page: Page, raw: bytes, times: int = 1) -> str:
+    """Have the page open a file that holds this, so many times, and see what it says."""
+    page.locator(".opening [role=status]").evaluate("(said) => said.replaceChildren()")
+    page.locator(".opening input").evaluate(
+        "(input, [text, times]) => { const given = new DataTransfer(); "
+        "const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0)); "
+        "given.items.add(new File(Array(times).fill(bytes), 'mine.jsonl')); "
+        "input.files = given.files; input.dispatchEvent(new Event('change')); }",
+        [base64.b64encode(raw).decode(), times],
+    )
     said = page.locator(".opening [role=status] p")
     said.wait_for()
     return said.inner_text()
@@ -200,11 +206,12 @@ def test_a_file_is_believed_as_far_as_review_believes_it(
         assert took == is_record(text), text[-600:]
 
     other = [good[0] | {"scene": {"name": "x", "text": "", "sha256": record.digest("")}}]
-    for wrong, said in (
-        (b"\x00\xff" * 500, "no record of a student's work"), (b"x" * 5_000_001, "larger than"),
-        (chained(other), "of another bench"), (texts[4], "Line 3 of this record cannot"),
+    for wrong, times, said in (
+        (b"\x00\xff", 500, "no record of a student's work"), (b"x", 5_000_001, "larger than"),
+        (chained(other).encode(), 1, "of another bench"),
+        (texts[4].encode(), 1, "Line 3 of this record cannot"),
     ):  # fmt: skip
-        assert said in give(page, wrong)
+        assert said in give(page, wrong, times)
         assert page.locator(".opening button").count() == 1
         assert page.locator(".prediction .committed").count() == 3
     context.close()
