@@ -26,6 +26,9 @@ LEVEL = math.radians(2.0)
 BAR_DEPTH, DRUM_DEPTH = 2.0, 4.0
 """How far below the top of the load plate the bar and the middle of the drum are, in radii of the
 collar or of the thread, whichever is the larger."""
+BELOW = 1.25
+"""In the same radii: how much further down its head reaches, to the shoulder that stands on the nut
+when it is screwed home."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,6 +163,17 @@ class Screw(Part):
         """How far below the top of its load plate bar or drum is, m."""
         ratio = DRUM_DEPTH if drum == "drum" else BAR_DEPTH
         return ratio * max(self.mean_radius, self.collar_radius)
+
+    @property
+    def head(self) -> float:
+        """From the top of its load plate down to its shoulder, m."""
+        below = BELOW * max(self.mean_radius, self.collar_radius)
+        return self.depth("bar" if self.drum is None else "drum") + below
+
+    @property
+    def nut(self) -> Vector:
+        """The middle of the top of its nut, on the sheet, m."""
+        return self.at.point - Vector(0.0, self.initial_rise + self.head)
 
     def unwinding_direction(self) -> int:
         """How its angle changes as bar or drum is pulled: +1 it rises, -1 it comes down."""
