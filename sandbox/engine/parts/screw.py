@@ -1,7 +1,7 @@
 """A screw: it turns about its upright axis in a fixed nut, and rises by its lead with each turn.
 
 Its one degree of freedom is that turning. With p the rise for each radian, m the mass of all that
-rises, (fx, fy, moment) what ropes exert, and W = m (g + p alpha) - fy the axial force in the thread,
+rises, (fx, fy, moment) what ropes exert, and W = m (g + p alpha) - fy the force along its axis,
 
     I alpha = moment - W A,    A = r tan(lambda + s phi) + s mu_c r_c,
 
@@ -226,7 +226,8 @@ class ScrewInNut(MovingBody):
         """Enter the axial force in its thread."""
         axial = self.reaction[1]
         readout.readings[f"{self.name}.reaction"] = abs(axial)
-        readout.forces.append(Force("reaction", self.name, self._nut, axial * ALONG_Y))
+        at = Vector(pose.x, self._nut.y)
+        readout.forces.append(Force("reaction", self.name, at, axial * ALONG_Y))
 
     def supporting_loads(self) -> list[Load]:
         """What its nut exerted on it in the step just taken: along its axis, and aside."""

@@ -64,7 +64,7 @@ class Screw(Part):
     )
     thread_friction: float = keys.coefficient(
         label("friction coefficient of the thread"),
-        "bearing",
+        "thread",
         "coefficient of friction between screw and nut",
     )
     collar_radius: float = keys.length(
