@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sandbox.editing.addition import Addition, Keys, has_place
+from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import JACK_DRUMS, Screw
+from sandbox.scene.parts import JACK_DRUMS, Place, Screw
 
 
 def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
@@ -53,9 +53,16 @@ def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"thread_friction": 0.15, "collar_friction": 0.1} | keys
+    end = new.moving_end() if new.join else ""
     if not has_place(keys):
         table["at"] = new.beside(2, 4)
+        if end:
+            # So high that a rope off its bar leads level to what it is to move.
+            table["at"][1] = cm(
+                new.point(end).y + Screw(name=name, at=Place(0.0, 0.0)).depth("bar")
+            )
     new.table("screw", name, table)
+    new.rope_between(f"{name}.bar", end)
 
 
 def _rope_points(_scene: Scene, screw: Screw, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
@@ -66,6 +73,7 @@ def _rope_points(_scene: Scene, screw: Screw, poses: Poses, place: Vector) -> It
             away = place - Vector(pose.x, pose.y - screw.depth(drum))
             across = max(abs(away.x) - radius, 0.0)
             yield ReevePoint(Vector(across, away.y).norm, f"{screw.name}.{drum}")
+    yield ReevePoint((place - Vector(pose.x, pose.y)).norm, screw.name)
 
 
 def _outline(screw: Screw) -> tuple[Chain, ...]:
@@ -87,7 +95,7 @@ EDITING: PartEditing[Screw] = PartEditing(
     middle=None,
     carries=None,
     rope_points=_rope_points,
-    rope_end=None,
+    rope_end=lambda _, screw: screw.name,
     load_rank=None,
     one_of=(),
     two_of=(),

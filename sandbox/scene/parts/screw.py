@@ -231,19 +231,21 @@ class Screw(Part):
         return self.at.point
 
     def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
-        """A rope pulls its bar or is wound on its drum."""
-        super().check_entry(rope, key, entry._replace(drum="", distance=None), end)
-        drums = [drum for drum in JACK_DRUMS if getattr(self, drum) is not None]
+        """A rope pulls its bar, is wound on its drum, or is made fast to its load plate."""
+        super().check_entry(rope, key, entry._replace(drum=""), end)
+        drums = ["", *(drum for drum in JACK_DRUMS if getattr(self, drum) is not None)]
         if entry.drum not in drums:
-            words = " or ".join(f'"{self.name}.{drum}"' for drum in drums)
+            words = " or ".join(f'"{self.name}{drum and f".{drum}"}"' for drum in drums)
             raise rope.refusal(key, entry.part, words)
 
     def offset_to(self, entry: ReeveEntry) -> Vector:
-        """On its axis, at the height of bar or drum."""
-        return Vector(0.0, -self.depth(entry.drum))
+        """On its axis, at the height of bar or drum; to its load plate, none."""
+        return Vector(0.0, -self.depth(entry.drum)) if entry.drum else ORIGIN
 
     def waypoint(self, machine: Assembly, entry: ReeveEntry, first: bool) -> Waypoint:
         """The bar or drum; a rope that begins on one runs off it as it is walked."""
+        if not entry.drum:
+            return super().waypoint(machine, entry, first)
         winding = self.unwinding_direction() * (1 if first else -1)
         radius, offset = self.drum_radius(entry.drum), self.offset_to(entry)
         return Waypoint(self.name, ORIGIN, offset, radius, winding, part=self.name, upright=True)
