@@ -10,7 +10,7 @@ from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import JACK_DRUMS, Place, Screw
+from sandbox.scene.parts import JACK_DRUMS, Place, ReeveEntry, Screw
 
 
 def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
@@ -53,16 +53,22 @@ def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"thread_friction": 0.15, "collar_friction": 0.1} | keys
-    end = new.moving_end() if new.join else ""
+    end = "" if has_place(keys) or not new.join else new.moving_end()
     if not has_place(keys):
         table["at"] = new.beside(2, 4)
         if end:
             # So high that a rope off its bar leads level to what it is to move.
-            table["at"][1] = cm(
-                new.point(end).y + Screw(name=name, at=Place(0.0, 0.0)).depth("bar")
-            )
+            depth = Screw(name=name, at=Place(0.0, 0.0)).depth("bar")
+            table["at"][1] = cm(_tied_at(new, end).y + depth)
     new.table("screw", name, table)
     new.rope_between(f"{name}.bar", end)
+
+
+def _tied_at(new: Addition, end: str) -> Vector:
+    """Where a rope is made fast to something that moves."""
+    if end not in new.scene.frames:
+        return new.point(end)
+    return new.scene.start[end].point(new.scene.parts[end].attachment_point(ReeveEntry(end)))
 
 
 def _rope_points(_scene: Scene, screw: Screw, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
