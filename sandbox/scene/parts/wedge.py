@@ -135,10 +135,21 @@ class Wedge(Part):
         return math.atan(self.face_friction)
 
     @property
+    def guide(self) -> float:
+        """How high the middle of its guide is on the sheet, m."""
+        return self.at.y - self.initial_travel * self.slope - (OVER + 0.5 * GUIDE) * self.foot
+
+    @property
     def floor(self) -> float:
         """How high its floor is on the sheet, m."""
-        lowest = self.at.y - self.initial_travel * self.slope
-        return lowest - self.length * self.slope - (TOE + CLEAR + GUIDE + OVER) * self.foot
+        thick = self.length * self.slope + TOE * self.foot
+        return self.guide - (0.5 * GUIDE + CLEAR) * self.foot - thick
+
+    @property
+    def height(self) -> float:
+        """Of its follower, from the middle of its foot to its top, m."""
+        lowest = self.floor + TOE * self.foot + 0.5 * self.foot * self.slope
+        return self.at.y - self.initial_travel * self.slope - lowest
 
     def tip(self, driven: float) -> Vector:
         """The foot of its thin end where it has been driven by so much (m) from its start."""
