@@ -319,7 +319,7 @@ class WedgeUnderFollower(MovingBody):
 
     def _foot(self, pose: Pose) -> Vector:
         """The middle of its follower's foot."""
-        return Vector(pose.x, pose.y - self._part.height)
+        return Vector(pose.x, pose.y - self._part.follower_height)
 
     def supporting_loads(self) -> list[Load]:
         """What its face and its guide exerted on its follower in the step just taken."""

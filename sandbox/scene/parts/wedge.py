@@ -76,6 +76,11 @@ class Wedge(Part):
         low=0.0,
         high=10.0,
     )
+    above_floor: float | None = keys.length(
+        label("height of the follower’s top above the floor"),
+        "of the follower's top above the floor at the start; by default what its guide needs",
+        None,
+    )
     face_friction: float = keys.coefficient(
         label("friction coefficient of the inclined face"),
         "face",
@@ -135,6 +140,13 @@ class Wedge(Part):
         return math.atan(self.face_friction)
 
     @property
+    def least_height(self) -> float:
+        """Of the follower's top above the floor at the start, m: so that its guide, below the
+        plate where that is lowest, is clear of the thick end where that comes below it."""
+        clear = (TOE + CLEAR + GUIDE + OVER) * self.foot
+        return (self.initial_travel + self.length) * self.slope + clear
+
+    @property
     def guide(self) -> float:
         """How high the middle of its guide is on the sheet, m."""
         return self.at.y - self.initial_travel * self.slope - (OVER + 0.5 * GUIDE) * self.foot
@@ -142,11 +154,10 @@ class Wedge(Part):
     @property
     def floor(self) -> float:
         """How high its floor is on the sheet, m."""
-        thick = self.length * self.slope + TOE * self.foot
-        return self.guide - (0.5 * GUIDE + CLEAR) * self.foot - thick
+        return self.at.y - (self.least_height if self.above_floor is None else self.above_floor)
 
     @property
-    def height(self) -> float:
+    def follower_height(self) -> float:
         """Of its follower, from the middle of its foot to its top, m."""
         lowest = self.floor + TOE * self.foot + 0.5 * self.foot * self.slope
         return self.at.y - self.initial_travel * self.slope - lowest
@@ -169,6 +180,9 @@ class Wedge(Part):
         if self.initial_travel >= self.stroke:
             allowed = f"less than its length less the follower's foot, {shown(self.stroke)}"
             raise self.refusal("initial_travel", Plain(shown(self.initial_travel)), allowed)
+        if self.above_floor is not None and self.above_floor < self.least_height - 1e-9:
+            allowed = f"at least {shown(self.least_height)}, so that its guide is above the wedge"
+            raise self.refusal("above_floor", Plain(shown(self.above_floor)), allowed)
         # Driven in, its face pushes at its own angle and that of friction together.
         most = 0.99 / self.slope
         if self.face_friction >= most:
