@@ -10,7 +10,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen
 from sandbox.drawing.questions import PartDrawing, Surface
 from sandbox.drawing.strokes import Arc
-from sandbox.engine import Force, Snapshot
+from sandbox.engine import Snapshot
 from sandbox.scene import Vector
 from sandbox.scene.parts import Wedge
 from sandbox.scene.parts.wedge import GUIDE, TOE
@@ -127,10 +127,6 @@ def _half_width(wedge: Wedge) -> float:
     return PLATE[0] * wedge.foot
 
 
-def _tail(pen: Pen, wedge: Wedge, force: Force, _direction: Vector) -> Vector | None:
-    return None
-
-
 def _top(pen: Pen, wedge: Wedge) -> Surface:
     pose = pen.poses[wedge.name]
     return Surface(pen.view(Vector(pose.x, pose.y)), UP)
@@ -145,7 +141,7 @@ DRAWING: PartDrawing[Wedge] = PartDrawing(
     corners=_corners,
     half_width=_half_width,
     near_end=None,
-    tail=_tail,
+    tail=None,
     hook=None,
     top=_top,
     mount=None,

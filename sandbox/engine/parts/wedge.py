@@ -312,10 +312,19 @@ class WedgeUnderFollower(MovingBody):
 
     def read(self, pose: Pose, readout: Readout) -> None:
         """Enter the force in its face."""
+        face = self._face_force()
+        readout.readings[f"{self.name}.face_force"] = face.norm
+        guide = Vector(self.reaction[0], self.reaction[1]) - face
+        at = Vector(pose.x, self._part.guide)
+        readout.forces += [
+            Force("reaction", f"{self.name}.face_force", self._foot(pose), face),
+            Force("reaction", f"{self.name}.guide", at, guide),
+        ]
+
+    def _face_force(self) -> Vector:
+        """What its face exerted on its follower, N."""
         now, face = self._found()
-        readout.readings[f"{self.name}.face_force"] = face
-        force = Vector(self._way * face * now.along, face * now.down)
-        readout.forces.append(Force("reaction", self.name, self._foot(pose), force))
+        return Vector(self._way * face * now.along, face * now.down)
 
     def _foot(self, pose: Pose) -> Vector:
         """The middle of its follower's foot."""
@@ -323,9 +332,8 @@ class WedgeUnderFollower(MovingBody):
 
     def supporting_loads(self) -> list[Load]:
         """What its face and its guide exerted on its follower in the step just taken."""
-        now, face = self._found()
         x, y, _ = self.position
-        force = Vector(self._way * face * now.along, face * now.down)
+        force = self._face_force()
         guide = Vector(self.reaction[0], self.reaction[1]) - force
         foot = self._foot(Pose(x, y))
         return [
