@@ -87,8 +87,6 @@ def _write(pen: Pen, wedge: Wedge, heel: Vector) -> None:
     beside = [Vector(pose.x, wedge.guide) + side * 0.5 * foot * ACROSS for side in (-1, 1)]
     anchors = [pen.view(at) for at in (*inside, *beside)]
     pen.note(name, (pen.stamped(name, wedge.wedge_mass), "text"), anchors, f"{name}.wedge_mass")
-    follower = show.say("follower {mass}", mass=show.mass(wedge.follower_mass))
-    pen.note(name, (follower, "text"), anchors, f"{name}.follower_mass")
     for key, text in (
         ("face_friction", show.say("face µ {value}", value=show.number(wedge.face_friction))),
         ("floor_friction", show.say("floor µ {value}", value=show.number(wedge.floor_friction))),
@@ -96,6 +94,9 @@ def _write(pen: Pen, wedge: Wedge, heel: Vector) -> None:
     ):
         if getattr(wedge, key) > 0.0:
             pen.note(name, (text, "text"), anchors, f"{name}.{key}")
+    # Last, so that the weight of the follower stands below it.
+    follower = show.say("follower {mass}", mass=show.mass(wedge.follower_mass))
+    pen.note(name, (follower, "text"), anchors, f"{name}.follower_mass")
 
 
 def _dimension_angle(pen: Pen, wedge: Wedge, toe: Vector) -> None:
