@@ -18,11 +18,22 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "thread", "face", "static", "kinetic", "rolling arm", "drag"]
-"""How a part loses work: friction in a bearing, a thread or on what a wedge slides on; a surface's
-friction at rest and sliding; the lever arm of rolling resistance; damping that grows with speed."""
+Loss = Literal[
+    "bearing", "thread", "face", "floor", "guide", "static", "kinetic", "rolling arm", "drag"
+]
+"""How a part loses work: friction in a bearing or a thread; on the face of a wedge, on its floor
+and in the guide of its follower; a surface's friction at rest and sliding; the lever arm of rolling
+resistance; damping that grows with speed."""
 
-COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "face", "static", "kinetic")
+COEFFICIENTS: tuple[Loss, ...] = (
+    "bearing",
+    "thread",
+    "face",
+    "floor",
+    "guide",
+    "static",
+    "kinetic",
+)
 """Coefficients of friction."""
 
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")

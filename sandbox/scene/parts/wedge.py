@@ -88,12 +88,12 @@ class Wedge(Part):
     )
     floor_friction: float = keys.coefficient(
         label("friction coefficient of the floor"),
-        "face",
+        "floor",
         "coefficient of friction between wedge and floor",
     )
     guide_friction: float = keys.coefficient(
         label("friction coefficient of the guide"),
-        "face",
+        "guide",
         "coefficient of friction between follower and guide",
     )
     follower_mass: float = keys.mass(label("mass of the follower"), "of the follower", 0.2)
