@@ -146,17 +146,16 @@ def _share(
     return text if (pull.direction.x * wedge.way > 0.0) == towards else f"- {text}"
 
 
-def rises(stroke: Stroke, _wedge: Wedge) -> Iterator[RiseRule]:
+def rises(stroke: Stroke, wedge: Wedge) -> Iterator[RiseRule]:
     """By the tangent of its angle, for each metre that the rope drives it."""
     say = stroke.forces.out.say
-    for number, line in enumerate(stroke.forces.scene.lines):
-        for point in line.waypoints:
-            if point.slide and number in stroke.forces.scene.hand_lines:
-                terms = {"d": stroke.travel, "a": Term("α", wedge.angle, "°")}
-                about = say("Driven in, the follower rises by the tangent of the angle.")
-                yield RiseRule(about, "d * tan(a)", terms)
-                about = say("Coming out, the follower sinks by the tangent of the angle.")
-                yield RiseRule(about, "-(d * tan(a))", terms)
+    hauled = [stroke.forces.scene.lines[number] for number in stroke.forces.scene.hand_lines]
+    if any(p.part == wedge.name and p.slide for line in hauled for p in line.waypoints):
+        terms = {"d": stroke.travel, "a": Term("α", wedge.angle, "°")}
+        about = say("Driven in, the follower rises by the tangent of the angle.")
+        yield RiseRule(about, "d * tan(a)", terms)
+        about = say("Coming out, the follower sinks by the tangent of the angle.")
+        yield RiseRule(about, "-(d * tan(a))", terms)
 
 
 def let_go(alone: Alone, wedge: Wedge) -> None:
