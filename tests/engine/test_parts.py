@@ -50,6 +50,7 @@ SAID: dict[str, set[type[Part]]] = {
 NOTHING = {
     None,
     False,
+    "",
     entry.no_fixture,
     entry.no_meter,
     entry.no_mass,
@@ -103,7 +104,7 @@ def test_a_kind_with_a_friction_key_is_known_to_have_friction():
     """What loses work through friction by its keys is asked for its friction when the trials look
     for the edges of what holds."""
     for kind in ENTRIES:
-        if set(losses_of(kind).values()) & {"bearing", "static", "rolling arm"}:
+        if set(losses_of(kind).values()) & {"bearing", "face", "static", "rolling arm"}:
             assert ENTRIES[kind].has_friction is not entry.no_friction
         else:
             assert ENTRIES[kind].has_friction is entry.no_friction

@@ -514,7 +514,7 @@ WRONG = {
                        ["wedge.chock.face_friction", "found 0.9", "less than 0.831", "jams"]),
     "guide that jams": (CHOCK, 'above_floor = "20 cm"',
                         'angle = "50 deg"\nface_friction = 0.5\nguide_friction = 0.4',
-                        ["wedge.chock.guide_friction", "found 0.4", "less than 0.237", "jams"]),
+                        ["wedge.chock.guide_friction", "found 0.4", "less than 0.236", "jams"]),
     "wedge that is no wedge": (CHOCK, 'above_floor = "20 cm"', 'angle = "70 deg"',
                                ["wedge.chock.angle", "from 1 deg to 60 deg"]),
     "wedge that points up": (CHOCK, 'above_floor = "20 cm"', 'points = "up"',
