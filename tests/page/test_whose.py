@@ -15,7 +15,7 @@ from sandbox import page as pages
 from sandbox.lab.class_work import deal, record
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import chromium
+from tests.browsers import chromium, fits_across, violations
 from tests.page.test_page import held
 from tests.students import GUESSES, QUANTITIES, Made, download, opened, predict
 
@@ -295,4 +295,32 @@ def test_focus_goes_to_what_comes_next(browser: Browser, whip: Made) -> None:
         page.keyboard.press("Enter")
         page.locator(f'.instrument[data-quantity="{name}"] .committed').wait_for()
     assert focused(page) == "Take trial 2"
+    context.close()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_questions_are_accessible_on_a_phone(browser: Browser, whip: Made, language: str) -> None:
+    """At 360 px, in English and Spanish, axe-core finds nothing amiss where the page asks whose
+    work goes on and says what a file holds; nothing is cut off, and each mark is 44 px high."""
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, locale=language, bypass_csp=True
+    )
+    page = opened(context, whip)
+    header = {
+        "format": "sandbox-record", "version": 1, "time": "2026-03-02T09:30:00.000Z",
+        "kind": "header", "student": "W" * 60, "token": None,
+        "scene": held(whip.path.read_text("utf-8"))["scene"],
+    }  # fmt: skip
+    give(page, chained([header]).encode())
+    assert violations(page) == [] and fits_across(page)
+    page.locator(".opening button.first").click()
+    page.reload()
+    page.locator(".choices button").wait_for()
+    give(page, chained([header | {"student": "Student B"}]).encode())
+    assert violations(page) == [] and fits_across(page)
+    low = page.evaluate(
+        "[...document.querySelectorAll('button')].filter((e) => e.checkVisibility() && "
+        "e.getBoundingClientRect().height < 44).length"
+    )
+    assert low == 0
     context.close()
