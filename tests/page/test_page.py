@@ -11,6 +11,7 @@ import random
 import re
 import shutil
 import subprocess
+import zipfile
 from functools import cache
 from itertools import pairwise, product
 from pathlib import Path
@@ -347,6 +348,10 @@ def test_a_live_class_set_is_dealt_alike(tmp_path: Path, monkeypatch: pytest.Mon
     one = tmp_path / "one.html"
     assert run("page", *dealt, "--student", "2", "--live", "--out", str(one)).exit_code == 0
     assert one.read_bytes() == (tmp_path / "live" / "student_b.html").read_bytes()
+    package = ("--package", "scorm", "--out", str(tmp_path / "one.zip"))
+    assert run("page", *dealt, "--student", "2", "--live", *package).exit_code == 0
+    with zipfile.ZipFile(tmp_path / "one.zip") as packed_page:
+        assert packed_page.read("bench.html") == one.read_bytes()
 
 
 @pytest.mark.parametrize(
