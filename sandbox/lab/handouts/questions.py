@@ -49,7 +49,7 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_machines.FIXED_BLOCKS
         makers += worked_machines.ANY
     elif sense == "held" and scene.hand is not None:
-        makers += worked_slopes.HELD
+        makers += worked_screws.SCREW if scene.of(Screw) else worked_slopes.HELD
     elif sense == "held":
         makers += bars.TWO_SUPPORTS
     elif scene.of(Lever):
