@@ -46,7 +46,8 @@ def _half_the_lead(scene: Scene, values: Mapping[str, float], display: Display) 
     fine = effort(revised(scene, {f"{screw.name}.lead": 0.5 * screw.lead}))
     return Question(
         display.say(
-            "Another screw has half the lead and is otherwise the same. Is the effort half as great?"
+            "Another screw has half the lead and is otherwise the same. Is the effort half as "
+            "great?"
         ),
         display.say(
             "{then} instead of {now}, {percent} % of it: the velocity ratio is doubled, but the "
