@@ -35,6 +35,7 @@ from sandbox.painting import web
 from sandbox.scene import SceneError, Unanswerable, load
 from sandbox.shipped import assets_folder, find_scene
 from tests.places import ROOT
+from tests.students import held
 
 CHOSEN = {
     "four_part_tackle": ["ballast.mass=0.6 kg..1.4 kg"],
@@ -60,14 +61,6 @@ def grid(name: str) -> Grid:
 @cache
 def text(name: str) -> str:
     return pages.page_of(bench(name), grid(name))
-
-
-def held(page: str) -> dict[str, Any]:
-    """What a page's script is given."""
-    match = re.search(r'<script type="application/json" id="bench">(.*?)</script>', page, re.S)
-    assert match
-    found: dict[str, Any] = json.loads(match[1])
-    return found
 
 
 @pytest.mark.parametrize("name", CHOSEN)
