@@ -298,15 +298,17 @@ def jack(
     mean_radius: str,
     friction: float,
     bar: str,
+    level: str,
     hauls: str = "raises",
     more: str = "",
 ) -> str:
-    """A screw jack whose bar a hand pulls, far enough away for its line to stay level."""
+    """A screw jack whose bar, at a height of `level`, a hand pulls from so far away that its line
+    stays level."""
     return (
         f'{head("raising", STANDARD_G)}[screw.jack]\nat = ["0 m", "0 m"]\nmass = "{WEIGHTLESS}"\n'
         f'lead = "{lead}"\nmean_radius = "{mean_radius}"\nthread_friction = {friction}\n'
         f'bar = "{bar}"\nhauls = "{hauls}"\n{more}[weight.load]\nmass = "{load}"\non = "jack"\n'
-        f'[rope.walk]\nreeve = ["jack.bar", "hand"]\n{STIFF}[hand.hand]\nat = ["5 m", "-3 cm"]\n'
+        f'[rope.walk]\nreeve = ["jack.bar", "hand"]\n{STIFF}[hand.hand]\nat = ["9 m", "{level}"]\n'
         'travel = "5 cm"\nspeed = "2 cm/s"\n'
     )
 
@@ -824,7 +826,7 @@ PUBLISHED: list[Published] = [
         "J1 raising",
         "a statics text of adaptivebooks.org, 5.6.1",
         READ,
-        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in"),
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in"),
         "hand.force",
         10000 * LBF * screw_arm(0.5, 1.0, 0.2) / 30,
         2840 / 30 * LBF,
@@ -834,7 +836,7 @@ PUBLISHED: list[Published] = [
         "J1 lowering",
         "the same, turned down",
         DERIVED,
-        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "lowers"),
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in", "lowers"),
         "hand.force",
         -10000 * LBF * screw_arm(0.5, 1.0, -0.2) / 30,
         1185 / 30 * LBF,
@@ -845,11 +847,12 @@ PUBLISHED: list[Published] = [
         "J3",
         "a set problem as worked on a homework site: an arithmetic check, no authority",
         QUOTED,
-        jack(f"{6000 / 9.80665:.12g} kg", "10 mm", "25 mm", 0.05, "300 mm"),
+        jack(f"{6000 / 9.80665:.12g} kg", "10 mm", "25 mm", 0.05, "300 mm", "-50 mm"),
         "hand.force",
         6000 * screw_arm(0.010, 0.025, 0.05) / 0.300,
         56.95,
-        0.05,
+        # The source rounds the angles on the way.
+        0.07,
     ),
     Published(
         # Its 30 mm are those of the bar that the square thread of 5 mm is cut in: 27.5 mm at the
@@ -863,6 +866,7 @@ PUBLISHED: list[Published] = [
             "13.75 mm",
             0.2,
             "250 mm",
+            "-50 mm",
             "lowers",
             'collar_radius = "25 mm"\ncollar_friction = 0.25\n',
         ),
@@ -881,6 +885,7 @@ PUBLISHED: list[Published] = [
             "0.67145 in",
             0.15,
             "20 in",
+            "-1.3429 in",
             more='flank_angle = "14.5 deg"\n',
         ),
         "hand.force",

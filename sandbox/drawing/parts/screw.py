@@ -176,7 +176,7 @@ def _half_width(screw: Screw) -> float:
 
 
 def _tail(pen: Pen, screw: Screw, force: Force, _direction: Vector) -> Vector | None:
-    if force.kind != "reaction":
+    if force.kind != "reaction" or force.part != screw.name:
         return None
     ties = pen.ties.get(screw.name, [])
     way = 1.0 if ties and ties[0].direction.x < 0.0 else -1.0

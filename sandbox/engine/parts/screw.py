@@ -223,11 +223,12 @@ class ScrewInNut(MovingBody):
         self._was_stopped = self._stopped
 
     def read(self, pose: Pose, readout: Readout) -> None:
-        """Enter the axial force in its thread."""
-        axial = self.reaction[1]
+        """Enter the axial force in its thread, and what the nut exerts aside."""
+        aside, axial, _ = self.reaction
         readout.readings[f"{self.name}.reaction"] = abs(axial)
         at = Vector(pose.x, self._nut.y)
         readout.forces.append(Force("reaction", self.name, at, axial * ALONG_Y))
+        readout.forces.append(Force("reaction", f"{self.name}.nut", at, aside * ALONG_X))
 
     def supporting_loads(self) -> list[Load]:
         """What its nut exerted on it in the step just taken: along its axis, and aside."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from sandbox import units
@@ -34,7 +35,7 @@ def _apparatus(_scene: Scene, screw: Screw, display: Display) -> Iterator[str]:
         screw=screw.name,
         lead=display.size(screw.lead, units.LENGTH),
         across=display.size(2 * screw.mean_radius, units.LENGTH),
-        flank=display.size(screw.flank_angle, units.ANGLE),
+        flank=f"{display.number(math.degrees(screw.flank_angle), 4)}°",
         mass=display.size(screw.mass, units.MASS),
         thread=display.number(screw.thread_friction, 6),
         collar=display.number(screw.collar_friction, 6),

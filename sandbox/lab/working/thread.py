@@ -137,21 +137,19 @@ def _radius(forces: Forces, screw: Screw, line: int, symbol: str) -> Term:
 
 
 def rises(stroke: Stroke, screw: Screw) -> Iterator[RiseRule]:
-    """By its lead, for each turn that the rope gives it."""
+    """By its lead, for each turn that the rope gives it; or for each that it makes, where a rope
+    aslant gives it a little more or less."""
     say = stroke.forces.out.say
-    for number, line in enumerate(stroke.forces.scene.lines):
-        for point in line.waypoints:
-            if point.part == screw.name and number in stroke.forces.scene.hand_lines:
-                terms = {
-                    "d": stroke.travel,
-                    "l": Term("l", screw.lead, "m"),
-                    "pi": PI,
-                    "R": Term("R", point.radius, "m"),
-                }
-                about = say("One lead up for each turn: for each circumference of line off it.")
+    lead = Term("l", screw.lead, "m")
+    for number in stroke.forces.scene.hand_lines:
+        for point in stroke.forces.scene.lines[number].waypoints:
+            if point.part == screw.name and point.radius:
+                terms = {"d": stroke.travel, "l": lead, "pi": PI, "R": Term("R", point.radius, "m")}
+                about = say("One lead for each turn: for each circumference of line off it.")
                 yield RiseRule(about, "d * l / (2 * pi * R)", terms)
-                about = say("One lead down for each turn: for each circumference of line off it.")
-                yield RiseRule(about, "-(d * l / (2 * pi * R))", terms)
+    turned = stroke.end[screw.name].angle - stroke.begin[screw.name].angle
+    about = say("One lead for each turn that it makes over the stroke, n in all, by the drawing.")
+    yield RiseRule(about, "n * l", {"n": Term("n", turned / math.tau), "l": lead})
 
 
 def held(alone: Alone, screw: Screw) -> None:
