@@ -138,6 +138,10 @@ _CLAUSES = {
         "if_diameter_for_lead", "you take the diameter of the thread for its lead"
     ),
     RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
+    SLOPE_FOR_RATIO: Kind(
+        "if_slope_for_ratio", "you take thickness over length for length over thickness"
+    ),
+    ONE_FACE_ROUGH: Kind("if_one_face_rough", "you count friction on one face of the wedge alone"),
     OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),
     BARE_PERCENTAGE: Kind("if_bare_percentage", "you write a percentage without its sign"),
     CENTIMETRES_FOR_METRES: Kind(

@@ -451,17 +451,13 @@ radius_for_diameter = _screw_scaled(lambda _: 0.5)
 
 
 def slope_for_ratio(scene: Scene, quantity: str) -> float | None:
-    """Of a wedge its thickness over its length, where length over thickness belongs: the ratio
-    upside down, and where nothing rubs the effort that follows from it."""
+    """Of a wedge its thickness over its length, where length over thickness belongs, in the effort
+    where nothing rubs. The velocity ratio that comes of it is the right one upside down."""
     wedges, word = scene.of(Wedge), quantity.rpartition(".")[2]
-    value = right(scene, quantity) if len(wedges) == 1 else None
-    if value is None:
+    if len(wedges) != 1 or scene.has_friction or word not in ("force", "reading"):
         return None
-    if word in RATIOS and (word == "velocity_ratio" or not scene.has_friction):
-        return value * wedges[0].slope ** 2
-    if word in ("force", "reading") and not scene.has_friction:
-        return value / wedges[0].slope ** 2
-    return None
+    value = right(scene, quantity)
+    return None if value is None else value / wedges[0].slope ** 2
 
 
 def one_face_rough(scene: Scene, quantity: str) -> float | None:
