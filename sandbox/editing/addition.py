@@ -36,7 +36,8 @@ class Addition:
         self._registry = registry
         self._taken = {*scene.parts, *taken}
         points = [Vector(p.x, p.y) for p in scene.start.values()] + list(scene.fixed.values())
-        self._right = max((p.x for p in points), default=0.0)
+        self.right = max((p.x for p in points), default=0.0)
+        """How far to the right the machine reaches, m."""
         self._low = min((p.y for p in points), default=0.0)
 
     def part(self, kind: str, name: str, keys: Mapping[str, Any]) -> None:
@@ -63,7 +64,7 @@ class Addition:
 
     def beside(self, across: float, up: float) -> list[str]:
         """A place, so many times `ROOM` to the right of the machine and above its lowest point."""
-        return [cm(self._right + across * ROOM), cm(self._low + up * ROOM)]
+        return [cm(self.right + across * ROOM), cm(self._low + up * ROOM)]
 
     # What there is to join on to.
 

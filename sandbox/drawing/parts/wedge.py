@@ -61,9 +61,9 @@ def _draw(pen: Pen, wedge: Wedge, dimensions: bool) -> None:
     if dimensions:
         _write(pen, wedge, heel)
         _dimension_angle(pen, wedge, tip + toe)
-        ends = pen.view(tip), pen.view(heel)
+        key = f"{wedge.name}.length"
         text = pen.display.length(wedge.length)
-        pen.dimension(*ends, Vector(0.0, -9.0), text, f"{wedge.name}.length", True)
+        pen.dimension(pen.view(tip), pen.view(heel), Vector(0.0, -9.0), text, key, True)
 
 
 def _reach(wedge: Wedge) -> tuple[Vector, Vector]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sandbox.editing.addition import Addition, Keys, cm, has_place, tied_at
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place, tied_at
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
@@ -33,14 +33,16 @@ def _handles(maker: HandleMaker, wedge: Wedge) -> Iterator[Handle]:
 
     def length(poses: Poses) -> Grip:
         start, end = along_floor(0.0)(poses), along_floor(1.0)(poses)
-        return Grip(end, back, 1.0, start, end)
+        # As the foot grows with it, its thin end goes on by half of that.
+        return Grip(end, back, 1.0 / (1.0 - 0.5 * FOOT), start, end)
 
     def foot(poses: Poses) -> Vector:
         return top(poses) - wedge.follower_height * UP
 
     def stands(_: Poses) -> Grip:
         at = wedge.at.point
-        return Grip(at, UP, 1.0, Vector(at.x, wedge.floor), at)
+        floor = Vector(at.x, wedge.floor)
+        return Grip(floor, -UP, 1.0, at, floor)
 
     # A wedge that was to jam, or to stand in its guide, is refused as it is written.
     yield from maker.place(wedge, wedge.at, top)
@@ -73,7 +75,9 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
             # is to move.
             table |= {"points": "left"}
             eye = EYE * Wedge(name=name, at=Place(0.0, 0.0)).foot
-            table["at"][1] = cm(tied_at(new, end).y + USUAL_HEIGHT - eye)
+            tied = tied_at(new, end)
+            across = max(tied.x + 2 * ROOM, new.right + 2 * ROOM)
+            table["at"] = [cm(across), cm(tied.y + USUAL_HEIGHT - eye)]
     new.table("wedge", name, table)
     new.rope_between(f"{name}.{WEDGE_ENDS[0]}", end)
 

@@ -15,6 +15,7 @@ from sandbox.lab.parts.entry import (
     clamp,
     never_held,
     no_least_mass,
+    no_stand,
     nothing,
 )
 from sandbox.lab.working import wedging
@@ -60,10 +61,6 @@ def _frictions(_scene: Scene, _wedge: Wedge, loss: Loss) -> Iterator[Friction]:
         yield Friction("friction of the guide")
 
 
-def _stand(_scene: Scene, _wedge: Wedge) -> float:
-    return 0.0
-
-
 def _own_mass(wedge: Wedge) -> PointMass:
     return PointMass(wedge.name, wedge.follower_mass, Vector(0.0, 0.0))
 
@@ -73,7 +70,7 @@ ENTRY: PartEntry[Wedge] = PartEntry(
     cautions=_cautions,
     frictions=_frictions,
     instruments=nothing,
-    stand=_stand,
+    stand=no_stand,
     least_mass=no_least_mass,
     varied=nothing,
     moving=Moving(
