@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from sandbox import units
 from sandbox.scene import KINDS, Part, Scene, Vector
+from sandbox.scene.keys import ReeveEntry
 from sandbox.scene.model import SomePart
 
 if TYPE_CHECKING:
@@ -97,6 +98,13 @@ class Addition:
         """Add a rope from one entry to another, where both are there and parts are to be joined."""
         if self.join and all(entries):
             self.table("rope", self.free_name("rope"), {"reeve": list(entries)})
+
+
+def tied_at(new: Addition, end: str) -> Vector:
+    """Where a rope is made fast to something that moves."""
+    if end not in new.scene.frames:
+        return new.point(end)
+    return new.scene.start[end].point(new.scene.parts[end].attachment_point(ReeveEntry(end)))
 
 
 def has_place(keys: Keys) -> bool:

@@ -23,6 +23,7 @@ from sandbox.scene.parts import (
     Lever,
     Ramp,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
     losses_of,
@@ -32,16 +33,16 @@ from sandbox.shipped import shipped_scenes
 QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
-    "body": {Lever, Block, WheelAndAxle, Screw, Body, Weight},
+    "body": {Lever, Block, WheelAndAxle, Screw, Wedge, Body, Weight},
     "meter": {Gauge},
     "fixed_mass": {Block},
-    "acceleration": {Screw, Body, Weight},
+    "acceleration": {Screw, Wedge, Body, Weight},
     "swings": {Lever},
-    "rotation_is_measured": {Lever, WheelAndAxle, Screw},
+    "rotation_is": {Lever, WheelAndAxle, Screw, Wedge},
     "is_displaced": {Lever, Block, Weight},
-    "has_friction": {Lever, Block, WheelAndAxle, Screw, Ramp, Body},
+    "has_friction": {Lever, Block, WheelAndAxle, Screw, Wedge, Ramp, Body},
     "must_break_loose": {Body},
-    "rotating": {Lever, Block, WheelAndAxle, Screw, Body},
+    "rotating": {Lever, Block, WheelAndAxle, Screw, Wedge, Body},
     "follows_stretch": {WheelAndAxle},
 }
 """By question, the kinds of which there is something to say."""

@@ -102,6 +102,7 @@ USUAL = {
     "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
     "jack": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
+    "wedge": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
     "grown": Expected(
         0.2,
@@ -133,6 +134,7 @@ WIDE = {
         "pair": 0.6,
         "winch": 0.6,
         "jack": 0.4,
+        "wedge": 0.4,
         "mixed": 0.3,
         "grown": 0.2,
     }.items()

@@ -13,6 +13,7 @@ from sandbox.drawing.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -28,6 +29,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -37,6 +39,7 @@ PARTS: Registry = {
     Block: block.DRAWING,
     WheelAndAxle: wheel_and_axle.DRAWING,
     Screw: screw.DRAWING,
+    Wedge: wedge.DRAWING,
     Anchor: anchor.DRAWING,
     Lever: lever.DRAWING,
     Body: body.DRAWING,

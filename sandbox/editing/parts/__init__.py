@@ -13,6 +13,7 @@ from sandbox.editing.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -28,6 +29,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -37,6 +39,7 @@ PARTS: Registry = {
     Block: block.EDITING,
     WheelAndAxle: wheel_and_axle.EDITING,
     Screw: screw.EDITING,
+    Wedge: wedge.EDITING,
     Rope: rope.EDITING,
     Ramp: ramp.EDITING,
     Body: body.EDITING,

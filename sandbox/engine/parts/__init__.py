@@ -17,6 +17,7 @@ from sandbox.engine.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -33,6 +34,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -43,6 +45,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         Block: block.ENTRY,
         WheelAndAxle: wheel_and_axle.ENTRY,
         Screw: screw.ENTRY,
+        Wedge: wedge.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

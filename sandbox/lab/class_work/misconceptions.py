@@ -22,7 +22,7 @@ from sandbox.facts import Fact
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work import facts
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_of, revised
-from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Screw, Weight
+from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Screw, Wedge, Weight
 from sandbox.scene.quantities import kind_of
 
 if TYPE_CHECKING:
@@ -450,6 +450,30 @@ radius_for_diameter = _screw_scaled(lambda _: 0.5)
 """The radius of a bar or drum put where its diameter belongs, in pi d."""
 
 
+def slope_for_ratio(scene: Scene, quantity: str) -> float | None:
+    """Of a wedge its thickness over its length, where length over thickness belongs: the ratio
+    upside down, and where nothing rubs the effort that follows from it."""
+    wedges, word = scene.of(Wedge), quantity.rpartition(".")[2]
+    value = right(scene, quantity) if len(wedges) == 1 else None
+    if value is None:
+        return None
+    if word in RATIOS and (word == "velocity_ratio" or not scene.has_friction):
+        return value * wedges[0].slope ** 2
+    if word in ("force", "reading") and not scene.has_friction:
+        return value / wedges[0].slope ** 2
+    return None
+
+
+def one_face_rough(scene: Scene, quantity: str) -> float | None:
+    """Of a wedge only the inclined face taken as rough."""
+    wedges = scene.of(Wedge)
+    if len(wedges) != 1 or not wedges[0].face_friction:
+        return None
+    keys = [key for key in ("floor_friction", "guide_friction") if getattr(wedges[0], key)]
+    smooth = {f"{wedges[0].name}.{key}": 0.0 for key in keys}
+    return right(revised(scene, smooth), quantity) if smooth else None
+
+
 def sine_for_cosine(scene: Scene, quantity: str) -> float | None:
     """Sine and cosine of the slope exchanged: what theory gives on the slope's complement."""
     ramp = _only_ramp(scene)
@@ -603,6 +627,8 @@ MISCONCEPTIONS = (
     Misconception(facts.INVERSE_RATIO(), inverse_ratio, EXAMINERS),
     Misconception(facts.DIAMETER_FOR_LEAD(), diameter_for_lead),
     Misconception(facts.RADIUS_FOR_DIAMETER(), radius_for_diameter),
+    Misconception(facts.SLOPE_FOR_RATIO(), slope_for_ratio),
+    Misconception(facts.ONE_FACE_ROUGH(), one_face_rough),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
     Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),

@@ -18,6 +18,7 @@ from sandbox.lab.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -35,6 +36,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -45,6 +47,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         Block: block.ENTRY,
         WheelAndAxle: wheel_and_axle.ENTRY,
         Screw: screw.ENTRY,
+        Wedge: wedge.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -9,6 +9,7 @@ from sandbox.scene.keys import (
     FRICTION,
     JACK_DRUMS,
     REQUIRED,
+    WEDGE_ENDS,
     Instrument,
     Key,
     Loss,
@@ -30,6 +31,7 @@ from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
+from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
 
@@ -42,6 +44,7 @@ __all__ = [
     "RENAMED",
     "REQUIRED",
     "SHEAVE_GAP",
+    "WEDGE_ENDS",
     "About",
     "Anchor",
     "Block",
@@ -63,6 +66,7 @@ __all__ = [
     "Rule",
     "Screw",
     "StopPeg",
+    "Wedge",
     "Weight",
     "WheelAndAxle",
     "keys_of",
@@ -93,6 +97,7 @@ KINDS: dict[str, type[Part]] = {
         Block,
         WheelAndAxle,
         Screw,
+        Wedge,
         Rope,
         Ramp,
         Body,

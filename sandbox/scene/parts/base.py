@@ -228,6 +228,8 @@ class Part:
         if entry.drum:
             kind = "screw" if entry.drum in JACK_DRUMS else "wheel and axle"
             raise rope.refusal(key, entry.part, f"{entry.part} is no {kind}")
+        if entry.end:
+            raise rope.refusal(key, entry.part, f"{entry.part} is no wedge")
         if entry.distance is not None:
             raise rope.refusal(key, entry.part, f'just "{entry.part}"')
 
