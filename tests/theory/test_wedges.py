@@ -106,9 +106,7 @@ def test_it_holds_by_itself_up_to_twice_the_angle_of_friction() -> None:
             a = math.radians(angle)
             assert textbook.wedge_holds(a, friction, friction) == holds
             light = 'wedge_mass = "1 mg"\n'
-            text = wedge(
-                "held", angle=angle, face=friction, floor=friction, guide=0.0, more=light
-            )
+            text = wedge("held", angle=angle, face=friction, floor=friction, guide=0.0, more=light)
             least = predict(parsed(text)).quantities["hand.least_force"]
             assert (least == 0.0) == holds
 
@@ -125,7 +123,9 @@ def test_let_go_a_steep_one_is_squeezed_out(points: str) -> None:
     # N (up + g aside) = M (gravity - t s), N aside - f (N up + w gravity) = w s, t = tan a.
     wedge_mass, load, t = 0.15, 5.2, math.tan(a)
     bears, drives = up + g * aside, aside - f * up
-    out = (load * G * drives / bears - f * wedge_mass * G) / (wedge_mass + load * t * drives / bears)
+    out = (load * G * drives / bears - f * wedge_mass * G) / (
+        wedge_mass + load * t * drives / bears
+    )
     force = load * (G - t * out) / bears
     assert near(found["wedge.acceleration"], -t * out, rel=1e-9)
     assert near(found["wedge.face_force"], math.hypot(force, m * force), rel=1e-9)
