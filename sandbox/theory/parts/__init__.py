@@ -17,6 +17,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -31,6 +32,7 @@ from sandbox.theory.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -41,6 +43,7 @@ PARTS: Registry = {
     Block: block.THEORY,
     WheelAndAxle: wheel_and_axle.THEORY,
     Screw: screw.THEORY,
+    Wedge: wedge.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,

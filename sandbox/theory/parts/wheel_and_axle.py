@@ -42,6 +42,7 @@ def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) 
 THEORY: PartTheory[WheelAndAxle] = PartTheory(
     frame=FrameTheory(
         coordinates=3,
+        turn="turn",
         # To turn far is no leap to another solution.
         limited=0,
         supports=_supports,
