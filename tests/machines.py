@@ -669,7 +669,11 @@ def wedge(make: Maker) -> Document:
     }
     if sense == "released":
         return document
-    end, rod = make.one_of(("thin", False), ("thick", False), ("thick", True))
+    ways = [("thin", False), ("thick", True)]
+    if sense == "raising" and not steep:
+        # One that holds by itself is drawn out.
+        ways.append(("thick", False))
+    end, rod = make.one_of(*ways)
     tip = long / 12 + 0.4 * long
     across = tip + away if end == "thin" else tip - long - away
     document["hand"] = make.hand(
@@ -1217,6 +1221,8 @@ def mirrored(document: Document) -> Document:
                 made["tilt"] = f"{-float(keys['tilt'].removesuffix(' deg')):.17g} deg"
         elif kind == "ramp":
             made["rises"] = "left" if keys["rises"] == "right" else "right"
+        elif kind == "wedge":
+            made["points"] = "left" if keys["points"] == "right" else "right"
         elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "block":
