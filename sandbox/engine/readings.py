@@ -142,6 +142,9 @@ class Ledger:
         potential, elastic = potential - self._zero[0], elastic - self._zero[1]
         dissipated = defaultdict(float, self.dissipated)
         for bearing in self._sheaves:
+            if bearing.sheave.post:
+                dissipated[f"{bearing.sheave.block} friction"] += bearing.lost + bearing.crept
+                continue
             dissipated[f"{bearing.sheave.name} bearing"] += bearing.lost
             dissipated[bearing.one.rope] += bearing.crept
         for account in self._spans:
@@ -222,6 +225,10 @@ def _ropes(
     at_bench: dict[str, Vector] = {}
     effort = 0.0
     for line in scene.lines:
+        for number, waypoint in enumerate(line.waypoints):
+            if waypoint.is_post:
+                angle = scene.contact_angle(line, number, poses)
+                readings[f"{waypoint.block}.contact_angle"] = angle
         for number, span in enumerate(scene.spans(line, poses), 1):
             pulls = ropes.spans[index]
             tension = pulls.tension
@@ -246,7 +253,8 @@ def _ropes(
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
-        readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
+        if not sheave.post:
+            readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = entry_of(part).fixed_mass(part)

@@ -15,6 +15,10 @@ linear in T along the axle load's present direction. The axle load is what its t
 mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); the acceleration of its block, a, is taken from the
 step before, and where either has changed the step is solved anew.
 
+A post round which rope slips is a sheave without inertia. By the capstan equation its spans'
+tensions are as e^(mu theta) while it slips, which is the same as a friction of tanh(mu theta / 2)
+of their sum; theta is how far the rope goes round it.
+
 (2) put into (1) is a linear system for T, stable at any stiffness: compliance and damping add to
 the diagonal of the Schur complement J V J^T, as in a constraint regularised by its compliance
 (Lacoursiere, Ghosts and machines, Umea 2007; Servin and Lacoursiere on massless cables, 2007). A
@@ -44,9 +48,9 @@ from typing import Final
 
 from sandbox.engine.bodies import ZERO, Freedom, MovingBody, Planar
 from sandbox.engine.friction import breaks_loose
-from sandbox.engine.settings import LOAD_CHANGED, ROUNDED, TRIES
+from sandbox.engine.settings import LOAD_CHANGED, POST_MASS, ROUNDED, TRIES
 from sandbox.scene import Line, Scene, Waypoint
-from sandbox.scene.parts import Block, Rope
+from sandbox.scene.parts import Block, Post, Rope
 
 SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
@@ -122,8 +126,15 @@ class Sheave:
     """What each newton in its incoming and outgoing span adds to its friction."""
     friction_own: float = 0.0
     """What its own mass adds to that, N."""
+    post: bool = False
+    """Whether it is a post, on which rope slips."""
+    sticking: float = 0.0
+    """Of a post: with how much for each newton in its two spans it can hold the rope at rest."""
+    settling: bool = False
+    """Of a post: whether its friction is what it will be as the hand moves, however the rope now
+    runs."""
     held: bool = False
-    """Whether it is assumed to be held by its bearing."""
+    """Whether it is assumed to be held by its bearing, or its rope by the post."""
     free_speed: float = 0.0
     gain_in: float = 0.0
     gain_out: float = 0.0
@@ -153,10 +164,14 @@ class Sheave:
         limit = max(sliding_friction, 0.0)
         if self.held:
             self.friction, self.speed_next = t_out - t_in, self.carried
+            if self.post:
+                limit = max(self.sticking * (t_in + t_out), 0.0)
             return breaks_loose(self.friction, limit)
         self.friction = self.sliding * limit
         driven = t_out - t_in - self.sliding * sliding_friction
         self.speed_next = self.speed + dt / self.mass * driven
+        if self.settling:
+            return self.sliding
         turned_back = (self.speed_next - self.carried) * self.sliding < -ROUNDED
         return 0 if turned_back else self.sliding
 
@@ -393,6 +408,42 @@ class Bearing:
         self.sheave, self.one, self.other = sheave, one, other
 
 
+class Slipping:
+    """A post, and the spans that come to it and leave it."""
+
+    def __init__(
+        self,
+        sheave: Sheave,
+        one: RopeSpan,
+        other: RopeSpan,
+        post: Post,
+        winding: int,
+        worked: int,
+        angle: float,
+        bend: float,
+    ) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+        self.static_friction, self.kinetic_friction = post.static_friction, post.kinetic_friction
+        self.winding = winding
+        self.worked = worked
+        """+1 where the machine is worked so that it feeds rope on, -1 back, 0 where that is not
+        known."""
+        self.angle, self.bend = angle, bend
+        """How far the rope goes round it, and how far its direction changes, rad."""
+
+    def follow(self) -> None:
+        """Find its friction from how far the rope now goes round it."""
+        one, other = self.one, self.other
+        before = self.bend
+        cross, dot = one.x * other.y - one.y * other.x, one.x * other.x + one.y * other.y
+        self.bend = math.atan2(cross, dot)
+        self.angle += self.winding * math.remainder(self.bend - before, math.tau)
+        half = 0.5 * max(self.angle, 0.0)
+        sheave = self.sheave
+        sheave.friction_in = sheave.friction_out = math.tanh(self.kinetic_friction * half)
+        sheave.sticking = math.tanh(self.static_friction * half)
+
+
 class MovingAxle:
     """A sheave on something that moves, which accelerates its mass."""
 
@@ -498,6 +549,7 @@ class Ropes:
         """By sheave."""
         self._ends: list[End] = []
         self._carried: list[CarriedSheave] = []
+        self._slipping: list[Slipping] = []
         self._takes_couples = {body.name for body in bodies if body.takes_couples}
         self._gravity = scene.about.gravity
         self.has_friction = True
@@ -528,7 +580,7 @@ class Ropes:
         self._bearings = [
             Bearing(sheave, self._incoming[i], self._outgoing[i])
             for i, sheave in enumerate(self.sheaves)
-            if sheave.q > 0.0
+            if sheave.q > 0.0 and not sheave.post
         ]
         self._axles.sort(key=lambda axle: bodies.index(axle.body))
         self._axles_with_friction = [axle for axle in self._axles if axle.sheave.q > 0.0]
@@ -563,6 +615,8 @@ class Ropes:
                 self._incoming.append(self.spans[index - 1])
                 self._outgoing.append(span)
                 waypoint = line.waypoints[i]
+                if waypoint.is_post:
+                    self._slipping.append(self._slipping_at(line, i))
                 if waypoint.frame in self._takes_couples:
                     assert waypoint.frame is not None
                     carried = CarriedSheave(waypoint.frame, sheaves[i], waypoint.signed_radius)
@@ -580,12 +634,36 @@ class Ropes:
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:
             return TIE
+        turning = waypoint.winding / waypoint.radius
+        if waypoint.is_post:
+            holds = self.scene.part(waypoint.block, Post).static_friction
+            return Sheave(waypoint.block, 0, holds, POST_MASS, turning, post=True)
         block = self.scene.part(waypoint.block, Block)
         q = block.bearing_friction * block.pin_radius / block.radius
-        turning = waypoint.winding / waypoint.radius
         own = block.sheave_mass
         weight = -own * self._gravity
         return Sheave(waypoint.block, waypoint.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
+
+    def _slipping_at(self, line: Line, index: int) -> Slipping:
+        """The post at this waypoint of a rope that has just been reeved so far."""
+        waypoint, start = line.waypoints[index], self.scene.start
+        return Slipping(
+            self.sheaves[-1],
+            self._incoming[-1],
+            self._outgoing[-1],
+            self.scene.part(waypoint.part, Post),
+            waypoint.winding,
+            self._worked(line),
+            self.scene.contact_angle(line, index, start),
+            self.scene.bend(line, index, start),
+        )
+
+    def _worked(self, line: Line) -> int:
+        """+1 where the hand is to draw a rope towards its last waypoint, -1 towards its first."""
+        hand = self.scene.hand.name if self.scene.hand is not None else None
+        drawn = {"raising": 1, "lowering": -1}.get(self.scene.about.mode, 0)
+        ends = (line.waypoints[-1].frame, line.waypoints[0].frame)
+        return drawn if hand == ends[0] else -drawn if hand == ends[1] else 0
 
     def span_of(self, rope: str, number: int) -> RopeSpan:
         """The part of a rope, counted from 1."""
@@ -657,6 +735,8 @@ class Ropes:
                         columns.append(column)
         if self.has_friction:
             self._linearise_friction()
+        for post in self._slipping:
+            post.follow()
         for attempt in range(TRIES):
             self._find_tensions(columns)
             if self._change_assumptions(attempt > TRIES // 4):
@@ -797,11 +877,14 @@ class Ropes:
     # Changing them.
 
     def ignore_friction(self, ignored: bool) -> None:
-        """Let bearings run free from now on, or no longer."""
+        """Let bearings run free from now on, or no longer; a post that the hand works has meanwhile
+        the friction that it will have then."""
         self.has_friction = not ignored
         for sheave in self.sheaves:
             sheave.sliding = 0
             sheave.friction_in = sheave.friction_out = sheave.friction_own = 0.0
+        for post in self._slipping:
+            post.sheave.sliding, post.sheave.settling = post.worked, ignored
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
