@@ -26,9 +26,10 @@ class Danger(IntEnum):
     TURNING_SHEAVE = 3
     SPINNING_WHEEL = 4
     SLIDING_BODY = 5
-    SWINGING_BAR = 6
-    LOOSE_STAND = 7
-    OVERLOADED_GAUGE = 8
+    SLIPPING_TURN = 6
+    SWINGING_BAR = 7
+    LOOSE_STAND = 8
+    OVERLOADED_GAUGE = 9
 
 
 class Caution(NamedTuple):
