@@ -13,7 +13,7 @@ from sandbox.engine import Force, Snapshot
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Gear, WheelAndAxle
 
-SMALLEST, MOST = 0.7, 120
+SMALLEST, MOST = 0.35, 120
 """The module on the sheet, mm, and the number of teeth, from which and up to which teeth are drawn
 one by one."""
 ADDENDUM, DEDENDUM = 1.0, 1.25
@@ -44,18 +44,18 @@ def _draw(pen: Pen, gear: Gear, dimensions: bool) -> None:
         pen.circle(middle, max(root, 0.0), "hatch")
     pen.circle(middle, radius, "centre")
     mark = UP.rotated(angle)
-    # A mark that goes round with it, and spokes where there is room.
+    # Spokes where there is room, and over all a mark that goes round with it.
     if root > 6.0:
         pen.circle(middle, 0.82 * root, "edge")
         for quarter in range(4):
             spoke = mark.rotated(quarter * math.pi / 2)
             pen.path((middle, middle + 0.82 * root * spoke), "edge")
-    pen.path((middle, middle + 0.9 * root * mark), "outline")
-    pen.circle(middle + 0.9 * root * mark, max(0.7, 0.08 * root), None, "ink")
     carrier = pen.scene.parts[gear.on.part] if gear.on else None
     if isinstance(carrier, WheelAndAxle) and carrier.wheel < gear.pitch_radius:
         # Its drums are on the near side.
         draw_drums(pen, carrier)
+    dot = min(max(0.7, 0.07 * root), 0.25 * root)
+    pen.circle(middle + (root - dot - 0.2) * mark, dot, None, "ink")
     pen.centre_cross(middle, tip + 2.0)
     pen.circle(middle, max(0.7, gear.pin_radius * scale), "edge", "metal")
     pen.bottoms[gear.name] = middle + 0.5 * root * DOWN
