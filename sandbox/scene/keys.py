@@ -99,9 +99,9 @@ def mass(
     )
 
 
-def coefficient(called: str, loss: Loss, about: str) -> Any:
+def coefficient(called: str, loss: Loss, about: str, default: float = 0.0) -> Any:
     """A coefficient of friction, zero by default."""
-    return value(called, units.NUMBER, about, 0.0, low=0.0, high=5.0, loss=loss)
+    return value(called, units.NUMBER, about, default, low=0.0, high=5.0, loss=loss)
 
 
 def place(about: str, default: Any = REQUIRED, *, plumb: bool = False) -> Any:

@@ -107,6 +107,13 @@ QUANTITIES: dict[str, Quantity] = {
         units.ANGLE,
         "deg",
     ),
+    "contact_angle": Quantity(
+        label("contact angle on {part}"),
+        label("Contact angle on {part}"),
+        label("Contact angle: how far the rope goes round “{part}”"),
+        units.ANGLE,
+        "deg",
+    ),
     "normal": Quantity(
         label("normal force on {part}"),
         label("Normal force on {part}"),

@@ -90,9 +90,12 @@ class Waypoint(NamedTuple):
     -1 clockwise, 0 where it is made fast."""
     block: str | None = None
     sheave: int = 0
-    """Of a sheave: its block and its number there, from 1."""
+    """Of a sheave: its block and its number there, from 1. Of a post, which does not turn: its
+    name, and 0."""
     part: str = ""
     """The part it belongs to."""
+    turns: int = 0
+    """Of a post: whole turns of rope round it, besides the part turn that the drawing shows."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""
@@ -109,6 +112,11 @@ class Waypoint(NamedTuple):
     def is_drum(self) -> bool:
         """Whether it is a drum: it turns with its frame."""
         return self.radius > 0.0 and self.block is None
+
+    @property
+    def is_post(self) -> bool:
+        """Whether it is a post, on which rope slips."""
+        return self.block is not None and self.sheave == 0
 
 
 @dataclass(frozen=True)

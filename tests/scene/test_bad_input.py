@@ -118,6 +118,26 @@ reeve = ["winch.wheel", "hand"]
 at = ["plumb", "50 cm"]
 """
 
+ROUND_A_POST = """
+[scene]
+title = "A line round a post"
+watch = "The bag."
+mode = "lowering"
+
+[post.pile]
+at = ["0 cm", "1 m"]
+
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "30 cm"]
+
+[rope.line]
+reeve = ["bag", "pile", "hand"]
+
+[hand.hand]
+at = ["plumb", "30 cm"]
+"""
+
 
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
@@ -403,6 +423,38 @@ WRONG = {
                                         '"haul 30 cm at 5 cm/s", "pay out 10 cm at 5 cm/s", '
                                         '"pay out 20 cm at 5 cm/s"]',
                                         ["hand.hand.moves", "found 0 m hauled in all"]),
+    "post at no place": (ROUND_A_POST, 'at = ["0 cm", "1 m"]\n', "",
+                         ["post.pile", "neither", "at or on, one of the two"]),
+    "post more slippery at rest": (ROUND_A_POST, "[weight.bag]", "kinetic_friction = 0.4\n"
+                                   "[weight.bag]", ["post.pile.kinetic_friction", "0.4",
+                                                    "at most the static coefficient, 0.3"]),
+    "thirteen turns": (ROUND_A_POST, "[weight.bag]", "turns = 13\n[weight.bag]",
+                       ["post.pile.turns", "13", "a whole number from 0 to 12"]),
+    "half a turn too many": (ROUND_A_POST, "[weight.bag]", "turns = 1.5\n[weight.bag]",
+                             ["post.pile.turns", "1.5", "a whole number"]),
+    "post on a weight": (ROUND_A_POST, 'at = ["0 cm", "1 m"]', 'on = "bag"',
+                         ["post.pile.on", "'bag'", "the name of a ramp"]),
+    "rope made fast to a post": (ROUND_A_POST, '"pile", "hand"]',
+                                 '"pile", "hand"]\n[rope.other]\nreeve = ["bag", "pile"]',
+                                 ["rope.other.reeve[1]", "'pile'", "an end made fast"]),
+    "two ropes round a post": (ROUND_A_POST, '"pile", "hand"]',
+                               '"pile", "hand"]\n[anchor.ring]\nat = ["1 m", "0 m"]\n'
+                               '[rope.other]\nreeve = ["bag", "pile", "ring"]',
+                               ["rope.other.reeve[1]", "'pile'", "post that no rope passes yet",
+                                "(line does)"]),
+    "sheave of a post": (ROUND_A_POST, '"pile", "hand"]', '"pile.1", "hand"]',
+                         ["rope.line.reeve[1]", "pile is no block"]),
+    "rope straight past a post": (ROUND_A_POST.replace('["plumb"', '["0 cm"'),
+                                  'at = ["0 cm", "30 cm"]\n\n[rope',
+                                  'at = ["0 cm", "2 m"]\n\n[rope',
+                                  ["rope.line.reeve[1]", "passes straight by", "its key winds"]),
+    "rope that does not touch a post": (ROUND_A_POST.replace('["plumb"', '["3 cm"').replace(
+                                            '"1 m"]', '"1 m"]\nwinds = "clockwise"'),
+                                        'at = ["3 cm", "30 cm"]\n\n[rope',
+                                        'at = ["3 cm", "2 m"]\n\n[rope',
+                                        ["post.pile.turns", "0", "1 or more"]),
+    "post that no rope passes": (SLOPE, "[body.sled]", '[post.pile]\non = "slip@1 m"\n'
+                                 "[body.sled]", ["post.pile", "no rope leads to pile yet"]),
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
                                   ["there is no part that could move yet; ", "moving block"]),
     "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',

@@ -552,6 +552,59 @@ def test_a_wheel_and_axle_is_a_disc_unless_told_otherwise() -> None:
 
 
 @pytest.mark.parametrize(
+    ("end", "keys", "degrees"),
+    [
+        # From plumb on the left over the top: to plumb on the right, level, and 30 degrees up.
+        (("3 cm", "0 m"), {}, 180.0),
+        (("1 m", "1.03 m"), {}, 90.0),
+        (("3 cm", "0 m"), {"turns": 2}, 900.0),
+        # Round the other way the rope leaves on the left of the bag's part.
+        (("-3 cm", "2 m"), {"winds": "clockwise", "turns": 1}, 360.0),
+        (("1 m", "0.97 m"), {"winds": "anticlockwise"}, 270.0),
+    ],
+)
+def test_how_far_a_rope_goes_round_a_post(
+    end: tuple[str, str], keys: dict[str, Any], degrees: float
+) -> None:
+    """What the drawing shows of a turn, and 360 degrees for each turn that it does not show."""
+    x = "3 cm" if keys.get("winds") == "anticlockwise" else "-3 cm"
+    scene = parse(
+        {
+            "scene": ABOUT,
+            "post": {"pile": {"at": ["0 m", "1 m"]} | keys},
+            "weight": {"bag": {"mass": "1 kg", "at": [x, "0 m"]}},
+            "rope": {"line": {"reeve": ["bag", "pile", "hand"]}},
+            "hand": {"hand": {"at": list(end)}},
+        }
+    )
+    line, index = scene.passing("pile")
+    found = scene.contact_angle(line, index, scene.start)
+    assert near(math.degrees(found), degrees, abs=1e-9)
+    # It is followed as the hand moves, the same round a whole turn's end.
+    hand = scene.start["hand"]
+    moved = scene.start | {"hand": Pose(hand.x + 1e-3, hand.y + 2e-3)}
+    assert 0.0 < abs(scene.contact_angle(line, index, moved) - found) < 0.1
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_post_stands_on_a_ramp_and_plumb_things_hang_beside_it(side: str) -> None:
+    """So far up the slope and above it; what hangs plumb is a radius from its middle."""
+    reeve = ["bag", "pile", "sled"]
+    text = {
+        "scene": ABOUT | {"load": "bag"},
+        "ramp": {"slip": {"at": ["0 m", "0 m"], "length": "1 m", "rise": "60 cm", "rises": side}},
+        "body": {"sled": {"mass": "1 kg", "on": "slip@20 cm"}},
+        "post": {"pile": {"on": "slip@1 m", "height": "5 cm", "radius": "2 cm"}},
+        "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
+        "rope": {"line": {"reeve": reeve[::-1] if side == "right" else reeve}},
+    }
+    scene = parse(text)
+    sign = 1.0 if side == "right" else -1.0
+    assert near((scene.fixed["pile"] - Vector(sign * 0.77, 0.64)).norm, 0.0, abs=1e-12)
+    assert near(scene.start["bag"].x, sign * 0.79, abs=1e-12)
+
+
+@pytest.mark.parametrize(
     ("fulcrum", "distance", "direction", "along", "push"),
     [
         # Below the end that sinks, a quarter of the bar from the fulcrum or as far as is told.

@@ -25,6 +25,7 @@ from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
 from sandbox.scene.parts.hand import Hand
 from sandbox.scene.parts.lever import Lever, StopPeg
+from sandbox.scene.parts.post import Post
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
@@ -54,6 +55,7 @@ __all__ = [
     "Part",
     "PinnedPart",
     "Place",
+    "Post",
     "Ramp",
     "ReeveEntry",
     "Rope",
@@ -88,6 +90,7 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Post,
         Rope,
         Ramp,
         Body,
