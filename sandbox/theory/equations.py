@@ -58,6 +58,10 @@ RANK = 1e-6
 otherwise would make it so."""
 
 
+STRAIGHT = 1e-6
+"""Radians: a rope that turns no further where it passes something is drawn straight by."""
+
+
 class TangledError(Unanswerable):
     """A pose in which two sheaves leave no room for the span between them."""
 
@@ -244,7 +248,9 @@ class Machine:
         if before is None or after is None:
             return 0.0
         turn = self.lines[line].waypoints[waypoint].winding
-        return _angle_between(turn, before.along, after.along) % (2 * math.pi)
+        angle = _angle_between(turn, before.along, after.along) % math.tau
+        # A rope that is drawn straight by may come out a little short of that.
+        return angle - math.tau if angle > math.tau - STRAIGHT else angle
 
     def _contact_angle(self, line: int, waypoint: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass zero or a full turn, as drawn."""
@@ -554,7 +560,8 @@ class Machine:
         found = np.array([c.static if static else c.kinetic for c in self.contacts])
         for k, contact in self.rope_contacts:
             passing, j = self.passing(geometry, contact, acceleration), contact.waypoint
-            found[k] *= contact.pressed(passing, *tensions[contact.line][j - 1 : j + 1])
+            before, after = tensions[contact.line][j - 1 : j + 1]
+            found[k] = contact.limit(passing, found[k], before, after)
         for k, frame_contact in self.frame_contacts:
             found[k] *= frame_contact.pressed(reactions, increments)
         return found

@@ -9,7 +9,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Part, Pose, Scene, Vector, Waypoint
 from sandbox.theory.constraints import Loaded, Support, SupportKey
-from sandbox.theory.friction import FrameContact, RopeContact
+from sandbox.theory.friction import FrameContact, Passing, RopeContact
 from sandbox.theory.prediction import Prediction
 
 SomePart = TypeVar("SomePart", bound=Part)
@@ -108,6 +108,8 @@ class PartTheory(Generic[SomePart]):
     rope_friction: Callable[[SomePart, int, int, Waypoint], RopeContact] | None
     """The friction of a rope that passes it: the index of the line, and that of the waypoint along
     it, with the waypoint."""
+    rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
+    """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None
@@ -120,6 +122,8 @@ class PartTheory(Generic[SomePart]):
     """How far along it, m, another part may be placed."""
     own_distances: tuple[str, ...]
     """Its keys that are distances along itself."""
+    counts: tuple[str, ...]
+    """Its keys that hold whole numbers, of which theory may take any number between as well."""
 
 
 Registry = Mapping[type[Part], PartTheory[Any]]

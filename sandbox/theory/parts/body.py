@@ -158,10 +158,12 @@ THEORY: PartTheory[Body] = PartTheory(
         on_stop=None,
     ),
     rope_friction=None,
+    rope_notes=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts=(),
 )

@@ -63,10 +63,12 @@ THEORY: PartTheory[WheelAndAxle] = PartTheory(
         on_stop=None,
     ),
     rope_friction=None,
+    rope_notes=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts=(),
 )
