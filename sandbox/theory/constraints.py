@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from sandbox.facts import Fact
 from sandbox.scene import Vector
-from sandbox.theory import facts
 
 SupportKind = Literal["pin", "knife edge", "guide", "point", "surface", "stop"]
 """A pin and a guide hold both ways along their direction; all others only push: a knife edge, a
@@ -62,43 +58,3 @@ class Loaded(NamedTuple):
 
     support: Support
     reaction: float
-
-
-@dataclass(frozen=True)
-class FrictionContact:
-    """One place where friction acts, and what turns with it.
-
-    The limit of friction is the coefficient times the force on the contact: the axle load of a
-    sheave (the tensions of its rope and its own weight), the normal force of a ramp, the reaction
-    of a fulcrum or of a spindle's bearing. A sheave's coefficient carries its radii, bearing x
-    pin_radius / radius; that of a fulcrum or spindle the one radius, bearing x pin_radius, m.
-    """
-
-    part: str
-    kind: Literal["sheave", "bearing", "sliding", "rolling"]
-    static: float
-    kinetic: float
-    inertia: float = 0.0
-    """What turns, as a mass that moves with the rope or along the slope, kg."""
-    line: int = -1
-    """Of a sheave: the index of its rope among the machine's lines, ..."""
-    waypoint: int = -1
-    """... and its own along that rope."""
-    support: int = -1
-    """Otherwise: the index of the support whose reaction presses it; of a bearing the first of
-    two."""
-    frame: int = -1
-    """And the index of the frame whose motion it resists."""
-    direction: Vector | None = None
-    """The unit vector along which it slides or rolls; None where it rotates."""
-    number: int = 0
-    """Of a sheave: its number in its block, from 1."""
-    mass: float = 0.0
-    """Of a sheave: its own, kg."""
-    grip: float = math.inf
-    """Of a roller: the coefficient of static friction, beyond which it would slip."""
-
-    @property
-    def label(self) -> Fact:
-        """What to call a sheave."""
-        return facts.SHEAVE(number=self.number, block=self.part)

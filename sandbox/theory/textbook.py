@@ -58,6 +58,30 @@ def tension_ratio(loss: float) -> float:
     return (1.0 + loss) / (1.0 - loss)
 
 
+def capstan_ratio(friction: float, angle: float) -> float:
+    """How many times the tension grows where a rope slips on a fixed post: T2 / T1 = e^(mu theta),
+    theta being the angle of contact, radians, whole turns included, whatever the radius.
+
+    Source: Beer and Johnston, Vector Mechanics for Engineers: Statics, 10th ed., chapter 8.
+
+    >>> round(capstan_ratio(0.25, 2 * math.tau), 2)
+    23.14
+    """
+    return math.exp(friction * angle)
+
+
+def capstan_turns(ratio: float, friction: float) -> float:
+    """The turns of rope round a post, whole and part, on which the tension grows `ratio` times.
+
+    Two turns hold 5000 lb with 80 lb; to hold 20 000 lb (Beer and Johnston, problem 8.104):
+
+    >>> friction = math.log(5000 / 80) / (2 * math.tau)
+    >>> round(friction, 3), round(capstan_turns(20000 / 80, friction), 2)
+    (0.329, 2.67)
+    """
+    return math.log(ratio) / (friction * math.tau)
+
+
 def geometric_tackle_effort(load: float, parts: int, ratio: float, lead_sheaves: int = 0) -> float:
     """The effort, N, raising, each sheave multiplying the tension by `ratio`.
 

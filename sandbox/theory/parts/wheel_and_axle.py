@@ -8,7 +8,8 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import WheelAndAxle
 from sandbox.theory import facts
-from sandbox.theory.constraints import FrictionContact, Support, SupportKey
+from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.friction import BearingContact
 from sandbox.theory.questions import FrameTheory, PartTheory
 
 
@@ -26,9 +27,9 @@ def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
 
 def _friction(
     winch: WheelAndAxle, _frame: Frame, index: int, support: int, _slips: bool
-) -> FrictionContact:
+) -> Iterator[BearingContact]:
     loss = winch.bearing_friction * winch.pin_radius
-    return FrictionContact(winch.name, "bearing", loss, loss, support=support, frame=index)
+    yield BearingContact.of(winch.name, loss, index, support)
 
 
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
@@ -61,11 +62,13 @@ THEORY: PartTheory[WheelAndAxle] = PartTheory(
         swing=None,
         on_stop=None,
     ),
-    sheave_friction=None,
+    rope_friction=None,
+    rope_notes=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts=(),
 )
