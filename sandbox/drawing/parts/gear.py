@@ -1,5 +1,5 @@
-"""The gear: drawn with its teeth, or where these are small by its tip and pitch circles, as ISO 2203
-has it; a mark shows how it turns."""
+"""The gear: drawn with its teeth, or where these are small by its tip and pitch circles, as
+ISO 2203 has it; a mark shows how it turns."""
 
 from __future__ import annotations
 

@@ -34,7 +34,7 @@ from sandbox.lab.working.lines import (
     weigh,
 )
 from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
-from sandbox.scene.parts import Block
+from sandbox.scene.parts import Block, Post
 
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
@@ -98,12 +98,12 @@ class RopePull(NamedTuple):
 
 
 class _Over(NamedTuple):
-    """What a turning sheave makes of a tension: `factor` times it (None: once), and `step` more,
-    or less where `sign` is -1."""
+    """What a turning sheave or a post makes of a tension: `factor` times it (None: once), and
+    `step` more (None: no more), or less where `sign` is -1."""
 
     label: str
     factor: Term | None
-    step: Term
+    step: Term | None
     sign: float
 
 
@@ -131,6 +131,7 @@ class Forces:
         """The weight of a sheave of that mass."""
         self.weighed = False
         self._sheaves()
+        self._posts()
 
     def hand_cosine(self) -> float:
         """The cosine of the angle from the hand's motion to its pull on what it holds."""
@@ -237,6 +238,52 @@ class Forces:
                 sign * side,
             )
 
+    def _posts(self) -> None:
+        """The growth of tension round every post on which rope slips."""
+        for k, contact in enumerate(self.now.machine.contacts):
+            sign = float(self.now.signs[k]) if len(self.now.signs) else 0.0
+            if not isinstance(contact, theory.PostContact) or not contact.static or not sign:
+                continue
+            post, say = self.scene.part(contact.part, Post), self.out.say
+            self.out.head(say("Tension round {post}", post=post.name))
+            line = self.now.machine.lines[contact.line]
+            whole = self.scene.contact_angle(line, contact.waypoint, self.now.geometry.poses)
+            short = f",{post.name}" if len(self.scene.of(Post)) > 1 else ""
+            terms = {
+                "d": Term(f"d{short}", whole - contact.whole_turns, "rad"),
+                "n": Term("n", float(post.turns)),
+                "p": Term("π", math.pi),
+            }
+            angle = self.out.put(
+                say(
+                    "Contact angle in radians: what is drawn of a turn, d, and 2 π for each whole "
+                    "turn."
+                ),
+                f"θ{short}",
+                "rad",
+                "d + 2 * p * n" if post.turns else "d",
+                terms,
+                f"{post.name}.contact_angle",
+            )
+            friction = contact.static if self.now.static else contact.kinetic
+            factor = self.out.put(
+                say(
+                    "Past the post the tension is so many times as great (capstan equation): "
+                    "friction is against the rope's motion."
+                )
+                if sign > 0.0
+                else say(
+                    "Past the post the tension is this share of what it was (capstan equation): "
+                    "friction helps to hold the load."
+                ),
+                f"K{short}",
+                "",
+                "exp(m * t)" if sign > 0.0 else "exp(-m * t)",
+                {"m": Term("µ", friction), "t": angle},
+            )
+            over = _Over(post.name, factor, None, sign)
+            self.over[contact.line, contact.waypoint] = over
+
     def _sheave(self, mass: float) -> PointMass:
         return PointMass(self.out.say("sheave"), mass, Vector(0.0, 0.0))
 
@@ -314,9 +361,14 @@ class Forces:
             sheave = self.over.get((line, site))
             if sheave is None:
                 continue
+            if sheave.step is None and found is None:
+                continue
             if (line, site) not in self.added:
-                terms = {"c": sheave.step}
-                pieces = ["c" if sheave.sign > 0 else "- c"]
+                terms: dict[str, Term] = {}
+                pieces: list[str] = []
+                if sheave.step is not None:
+                    terms["c"] = sheave.step
+                    pieces.append("c" if sheave.sign > 0 else "- c")
                 if found is not None:
                     terms["u"] = found
                     pieces.append("u")
@@ -366,11 +418,15 @@ class Forces:
         terms = {"T": self.tension(line, near)}
         expression = "T"
         if sheave is not None:
-            terms["c"] = sheave.step
             sign = "+" if sheave.sign * onward > 0 else "-"
-            expression = f"T {sign} c"
+            if sheave.step is not None:
+                terms["c"] = sheave.step
+                expression = f"T {sign} c"
             if sheave.factor is not None:
                 terms["K"] = sheave.factor
+            if sheave.step is None:
+                expression = "K * T" if onward > 0 else "T / K"
+            elif sheave.factor is not None:
                 expression = f"K * T {sign} c" if onward > 0 else f"(T {sign} c) / K"
         rope = self.now.machine.lines[line].rope
         found = self.out.put(
