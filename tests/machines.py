@@ -574,6 +574,50 @@ def winch(make: Maker) -> Document:
     }
 
 
+# Posts.
+
+
+def belayed(make: Maker) -> Document:
+    """A load whose line goes round a post, over a lead sheave before or behind it or over none, in
+    every sense; let go with a weight on the line's other end."""
+    mass = make.mass(0.2, 10.0)
+    pull = 9.81 * kilograms(mass)
+    kinetic = make.number(0.05, 0.6)
+    post: Document = {
+        "at": ["0 m", "3 m"],
+        "radius": f"{make.decades(0.01, 0.08)} m",
+        "turns": make.one_of(0, 0, 1, 2),
+        "kinetic_friction": kinetic,
+        "static_friction": kinetic + (make.number(0.0, 0.2) if make.maybe() else 0.0),
+    }
+    sense = make.one_of("raising", "lowering", "held", "released")
+    document: Document = {"weight": {"stone": {"mass": mass, "at": ["plumb", "1 m"]}}}
+    passed = ["post"]
+    if make.maybe():
+        lead = make.block(1, 0.025, at=[f"{make.number(0.4, 0.8)} m", "3.2 m"])
+        document["block"] = {"lead": lead}
+        passed = ["post", "lead.1"]
+        if make.maybe():
+            post["at"], lead["at"] = [lead["at"][0], "3 m"], ["0 m", "3.2 m"]
+            passed.reverse()
+    if sense == "held" and post["turns"]:
+        # Where it holds hundreds of times what is there no edge is found soon.
+        post["turns"] = 0
+    document["post"] = {"post": post}
+    if sense == "released":
+        bag = f"{kilograms(mass) * make.decades(0.02, 3.0):.6g} kg"
+        document["weight"]["bag"] = {"mass": bag, "at": ["plumb", "1.5 m"]}
+    else:
+        at = [f"{make.number(1.0, 2.0):.6g} m", f"{make.number(1.0, 2.5):.6g} m"]
+        document["hand"] = make.hand(make.number(0.1, 0.4), at=at)
+    reeve = ["stone", *passed, "bag" if sense == "released" else "hand"]
+    more = {"duration": "500 ms"} if sense == "released" else {}
+    return document | {
+        "scene": about(sense, load="stone", **more),
+        "rope": {"line": {"reeve": reeve, "stiffness": make.stiffness(pull)}},
+    }
+
+
 # Machines grown part by part.
 
 
@@ -990,6 +1034,7 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "borne": borne,
     "pair": pair,
     "winch": winch,
+    "belayed": belayed,
     "mixed": mixed,
     "grown": grown,
 }
@@ -1105,6 +1150,8 @@ def mirrored(document: Document) -> Document:
             made["rises"] = "left" if keys["rises"] == "right" else "right"
         elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
+        elif kind == "post" and "winds" in keys:
+            made["winds"] = "anticlockwise" if keys["winds"] == "clockwise" else "clockwise"
         elif kind == "block":
             made["orientation"] = supplement(keys.get("orientation", "0 deg"))
         elif kind == "hand" and "heading" in keys:

@@ -191,6 +191,17 @@ STEPPED = (
 )
 
 
+def mooring(load: str, turns: int, friction: float) -> str:
+    """A load held by a hand straight above it, with whole turns of the rope round a post between,
+    which the rope passes straight by."""
+    text = head("held", STANDARD_G, "load")
+    text += '[post.post]\nat = ["0 m", "1 m"]\nradius = "5 cm"\nwinds = "clockwise"\n'
+    text += f"turns = {turns}\nstatic_friction = {friction}\nkinetic_friction = {friction}\n"
+    text += f'[weight.load]\nmass = "{load}"\nat = ["-5 cm", "0 m"]\n'
+    text += f'[rope.line]\nreeve = ["load", "post", "hand"]\n{STIFF}'
+    return text + '[hand.hand]\nat = ["-5 cm", "2 m"]\n'
+
+
 def ramp(
     sense: str,
     mass: str,
@@ -775,6 +786,16 @@ PUBLISHED: list[Published] = [
         2 * 480 / (120 - 80),
         24.0,
         0.5,
+    ),
+    Published(
+        "E1: two turns round a post, 80 lb hold 5000 lb",
+        "Beer and Johnston, Vector Mechanics for Engineers: Statics, 10th ed., 8.104",
+        QUOTED,
+        mooring("5000 lb", 2, 0.329),
+        "hand.least_force",
+        5000 * LBF * math.exp(-0.329 * 4 * math.pi),
+        80 * LBF,
+        0.5 * LBF,
     ),
     # Facts of the trade: common practice, no source.
     Published(

@@ -13,6 +13,7 @@ from sandbox.lab.handouts.asking import (
     bars,
     let_go,
     measuring,
+    posts,
     worked_levers,
     worked_machines,
     worked_slopes,
@@ -20,7 +21,7 @@ from sandbox.lab.handouts.asking import (
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Lever, Ramp, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Lever, Post, Ramp, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
@@ -33,6 +34,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
     makers: list[Asking] = []
     sense = scene.about.mode
     moving = any(block.moves or scene.carriers.get(block.name) for block in scene.of(Block))
+    if scene.of(Post) and scene.hand is not None:
+        makers += posts.POSTS
     if sense in ("raising", "lowering"):
         if moving:
             makers += worked_machines.MOVING_BLOCK
