@@ -23,6 +23,14 @@ class Swing(NamedTuple):
     """Whether a stop ends it there; else it turns over."""
 
 
+class First(NamedTuple):
+    """Indices among a machine's own: of a frame, of its first support and its first contact."""
+
+    frame: int
+    support: int
+    contact: int
+
+
 @dataclass(frozen=True)
 class FrameTheory(Generic[SomePart]):
     """The answers of a kind of part that moves by itself, as a frame with coordinates. None where
@@ -41,9 +49,8 @@ class FrameTheory(Generic[SomePart]):
     """What to call one of its supports."""
     support_lost: Callable[[SomePart, Support, Sequence[Loaded]], Fact] | None
     """Says that it leaves a support that only pushes, given all of its supports."""
-    friction: Callable[[SomePart, Frame, int, int, bool], Iterator[FrameContact]] | None
-    """The friction against its motion, given its frame, the index of that and of its first support,
-    and whether it slips where it would roll."""
+    friction: Callable[[SomePart, Frame, First, bool], Iterator[FrameContact]] | None
+    """The friction against its motion, given its frame and whether it slips where it would roll."""
     damping: Callable[[SomePart], float] | None
     """The damping moment for each radian a second, N m s."""
     drawn_amiss: Callable[[SomePart], Fact | None] | None

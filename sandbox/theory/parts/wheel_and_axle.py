@@ -10,7 +10,7 @@ from sandbox.scene.parts import WheelAndAxle
 from sandbox.theory import facts
 from sandbox.theory.constraints import Support, SupportKey
 from sandbox.theory.friction import BearingContact
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.questions import First, FrameTheory, PartTheory
 
 
 def _supports(
@@ -26,10 +26,10 @@ def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
 
 
 def _friction(
-    winch: WheelAndAxle, _frame: Frame, index: int, support: int, _slips: bool
+    winch: WheelAndAxle, _frame: Frame, first: First, _slips: bool
 ) -> Iterator[BearingContact]:
     loss = winch.bearing_friction * winch.pin_radius
-    yield BearingContact.of(winch.name, loss, index, support)
+    yield BearingContact.of(winch.name, loss, first.frame, first.support)
 
 
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
