@@ -311,7 +311,7 @@ class _Assembly:
             if self.unfinished:
                 part = next(iter(self.parts.values()))
                 raise part.refusal("", part.unjoined(name=part.name), "parts joined to what moves")
-            allowed = "a lever, wheel and axle, body, weight or moving block"
+            allowed = "a lever, wheel and axle, gear, body, weight or moving block"
             raise SceneError("", NOTHING_MOVES(), allowed)
         roped = {rope.name for rope in self._of(Rope)}
         kept = max(moving, key=len, default=set()) if self.unfinished else machines[0]

@@ -18,9 +18,9 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag"]
+Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag", "mesh"]
 """How a part loses work: friction in a bearing; a surface's friction at rest and sliding; the lever
-arm of rolling resistance; damping that grows with speed."""
+arm of rolling resistance; damping that grows with speed; what a mesh of gears does not pass on."""
 
 COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
 """Coefficients of friction."""

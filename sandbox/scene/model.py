@@ -14,8 +14,8 @@ from typing import TypeVar
 from sandbox.scene.about import About
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.keys import Move
-from sandbox.scene.parts import Gauge, Hand, Part, PinnedPart, Rope, WheelAndAxle
-from sandbox.scene.structure import ORIGIN, Frame, Line, RotationLimit, Waypoint
+from sandbox.scene.parts import Gauge, Gear, Hand, Part, PinnedPart, Rope, WheelAndAxle
+from sandbox.scene.structure import ORIGIN, Frame, Line, Mesh, RotationLimit, Waypoint
 
 SomePart = TypeVar("SomePart", bound=Part)
 
@@ -111,6 +111,37 @@ class Scene:
         before, after = self.spans(line, poses)[index - 1 : index + 1]
         assert before is not None and after is not None
         return math.atan2(before.along.cross(after.along), before.along.dot(after.along))
+
+    def middle_of(self, gear: Gear) -> Vector:
+        """The place of a gear's spindle on the sheet."""
+        pose = self.frames[self.carriers.get(gear.name) or gear.name].pose
+        return Vector(pose.x, pose.y)
+
+    @cached_property
+    def meshes(self) -> tuple[Mesh, ...]:
+        """Where gears mesh, in the order of the file."""
+        found = []
+        for gear in self.of(Gear):
+            if gear.meshes is None:
+                continue
+            other = self.part(gear.meshes, Gear)
+            middle, away = self.middle_of(other), self.middle_of(gear) - self.middle_of(other)
+            towards = (1.0 / max(away.norm, 1e-12)) * away
+            one, two = (self.carriers.get(name) or name for name in (gear.name, other.name))
+            found.append(
+                Mesh(
+                    gear.name,
+                    other.name,
+                    one,
+                    two,
+                    middle + other.pitch_radius * towards,
+                    towards.rotated(math.pi / 2),
+                    gear.pitch_radius,
+                    other.pitch_radius,
+                    gear.mesh_efficiency,
+                )
+            )
+        return tuple(found)
 
     @property
     def load_frame(self) -> Frame | None:

@@ -30,11 +30,11 @@ class Frame:
     """One thing that moves, with all that is fixed to it.
 
     kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
-    wheel and axle); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts
-    and keeps the angle of its ramp; "roller" also rotates; "hand" goes where its moves say. Its
-    axes: a lever's from the left end along the centreline; a block's from the middle of its
-    sheaves; a body's from the foot of its middle, on the surface (a roller's and a spindle's from
-    its middle).
+    wheel and axle or a gear); "free" only shifts (a moving block, a weight on its own rope);
+    "slider" shifts and keeps the angle of its ramp; "roller" also rotates; "hand" goes where its
+    moves say. Its axes: a lever's from the left end along the centreline; a block's from the middle
+    of its sheaves; a body's from the foot of its middle, on the surface (a roller's and a
+    spindle's from its middle).
     """
 
     name: str
@@ -133,6 +133,29 @@ class Line:
     def spans(self) -> int:
         """How many straight parts it has."""
         return len(self.waypoints) - 1
+
+
+class Mesh(NamedTuple):
+    """Where two gears roll on one another: -radius x angle of `frame` and other_radius x angle of
+    `other_frame` stay equal, both being how far the teeth have run along `along`."""
+
+    gear: str
+    """The gear whose key it is, and ..."""
+    other: str
+    """... the gear that this meshes with."""
+    frame: str
+    other_frame: str
+    """The frames that they turn with."""
+    at: Vector
+    """Where their pitch circles touch, on the sheet, m."""
+    along: Vector
+    """The unit vector of their common tangent: anticlockwise from that which leads from the other's
+    middle to the gear's."""
+    radius: float
+    other_radius: float
+    """Of their pitch circles, m."""
+    efficiency: float
+    """What share of the tooth force on the gear that drives acts on the driven one."""
 
 
 class RotationLimit(NamedTuple):

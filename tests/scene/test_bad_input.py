@@ -138,6 +138,44 @@ reeve = ["bag", "pile", "hand"]
 at = ["plumb", "30 cm"]
 """
 
+GEARS = """
+[scene]
+title = "Two gears"
+watch = "The bag."
+mode = "raising"
+
+[wheel_and_axle.crank]
+at = ["0 cm", "1 m"]
+
+[gear.pinion]
+on = "crank"
+teeth = 16
+
+[wheel_and_axle.barrel]
+at = ["8 cm", "1 m"]
+wheel = "6 cm"
+axle = "3 cm"
+hauls = "anticlockwise"
+
+[gear.wheel]
+on = "barrel"
+teeth = 64
+meshes = "pinion"
+
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "30 cm"]
+
+[rope.rode]
+reeve = ["bag", "barrel.axle"]
+
+[rope.tail]
+reeve = ["crank.wheel", "hand"]
+
+[hand.hand]
+at = ["plumb", "30 cm"]
+"""
+
 
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
@@ -423,6 +461,42 @@ WRONG = {
                                         '"haul 30 cm at 5 cm/s", "pay out 10 cm at 5 cm/s", '
                                         '"pay out 20 cm at 5 cm/s"]',
                                         ["hand.hand.moves", "found 0 m hauled in all"]),
+    "gears that do not reach": (GEARS, '"8 cm"', '"8.1 cm"',
+                                ["gear.wheel.meshes", "spindles 0.081 m apart", "0.08 m apart"]),
+    "teeth that do not fit": (GEARS, "teeth = 64", 'teeth = 64\nmodule = "3 mm"',
+                              ["gear.wheel.module", "0.003 m", "the module of pinion, 0.002 m"]),
+    "gear that meshes with a weight": (GEARS, 'meshes = "pinion"', 'meshes = "bag"',
+                                       ["gear.wheel.meshes", "'bag'", "the name of a gear"]),
+    "gear on a weight": (GEARS, 'on = "barrel"', 'on = "bag"',
+                         ["gear.wheel.on", "'bag'", "the name of a wheel_and_axle or gear"]),
+    "gear in two places": (GEARS, 'on = "barrel"', 'on = "barrel"\ndirection = "0 deg"',
+                           ["gear.wheel", "on and direction", "one of at, on, and meshes"]),
+    "gear nowhere": (GEARS, 'on = "crank"\n', "", ["gear.pinion", "no place", "one of at, on"]),
+    "gear beside nothing": (GEARS, 'on = "crank"', 'direction = "0 deg"',
+                            ["gear.pinion.meshes", "nothing", "meshes and direction together"]),
+    "gear at a place that meshes": (GEARS, 'on = "barrel"', 'at = ["8 cm", "1 m"]',
+                                    ["gear.wheel.at", "at and meshes", "direction instead"]),
+    "ring of gears": (GEARS, "[wheel_and_axle.barrel]", '[gear.one]\non = "crank"\nteeth = 40\n'
+                      '[gear.two]\non = "barrel"\nteeth = 40\nmeshes = "one"\n'
+                      "[wheel_and_axle.barrel]",
+                      ["gear.wheel.meshes", "'pinion'", "no ring of gears"]),
+    "circle of gears": (GEARS, "teeth = 16", 'teeth = 16\nmeshes = "one"\n'
+                        '[gear.one]\nmeshes = "two"\ndirection = "1 deg"\n'
+                        '[gear.two]\nmeshes = "one"\ndirection = "1 deg"',
+                        ["gear.", ".meshes", "no circle of gears"]),
+    "efficiency of no mesh": (GEARS, 'on = "crank"', 'on = "crank"\nmesh_efficiency = 0.9',
+                              ["gear.pinion.mesh_efficiency", "0.9", "without meshes"]),
+    "bearing of a gear that has none": (GEARS, 'on = "crank"', 'on = "crank"\n'
+                                        'bearing_friction = 0.1',
+                                        ["gear.pinion.bearing_friction", "0.1", "crank has"]),
+    "gear thinner than its spindle": (GEARS, 'meshes = "pinion"', 'meshes = "pinion"\n'
+                                      '[gear.idler]\nmeshes = "wheel"\ndirection = "1 deg"\n'
+                                      'pin_radius = "2 cm"',
+                                      ["gear.idler.pin_radius", "pitch circle, 0.02 m"]),
+    "rope over a gear": (GEARS, '"barrel.axle"', '"wheel"',
+                         ["rope.rode.reeve[1]", "'wheel'", "the name of a lever or block"]),
+    "five teeth": (GEARS, "teeth = 16", "teeth = 5",
+                   ["gear.pinion.teeth", "5", "a whole number from 6 to 400"]),
     "post at no place": (ROUND_A_POST, 'at = ["0 cm", "1 m"]\n', "",
                          ["post.pile", "neither", "at or on, one of the two"]),
     "post more slippery at rest": (ROUND_A_POST, "[weight.bag]", "kinetic_friction = 0.4\n"

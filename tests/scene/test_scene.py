@@ -586,6 +586,45 @@ def test_how_far_a_rope_goes_round_a_post(
     assert 0.0 < abs(scene.contact_angle(line, index, moved) - found) < 0.1
 
 
+def test_where_gears_stand_and_what_turns_with_them() -> None:
+    """A gear stands r1 + r2 from the one that it meshes with; its mass and moment of inertia are
+    those of the spindle that it is fast on, or of its own."""
+    winch = {"at": ["0 m", "1 m"], "wheel": "20 cm", "axle": "4 cm", "mass": "3 kg"}
+    scene = parse(
+        {
+            "scene": ABOUT,
+            "wheel_and_axle": {"winch": winch},
+            "gear": {
+                "pinion": {"on": "winch", "teeth": 20, "mass": "200 g"},
+                "wheel": {"meshes": "pinion", "direction": "30 deg", "teeth": 60, "mass": "2 kg"},
+                "small": {"on": "wheel", "teeth": 10, "radius_of_gyration": "1 cm"},
+                "top": {"meshes": "small", "direction": "90 deg", "mesh_efficiency": 0.9},
+            },
+            "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
+            "rope": {"rode": {"reeve": ["winch.axle", "bag"]}},
+        }
+    )
+    assert set(scene.frames) == {"winch", "wheel", "top", "bag"}
+    places = {"winch": (0.0, 1.0), "wheel": (0.08 * math.sqrt(0.75), 1.04)}
+    places |= {"top": (places["wheel"][0], 1.04 + 0.03)}
+    for name, (x, y) in places.items():
+        pose = scene.start[name]
+        assert near(pose.x, x, abs=1e-12) and near(pose.y, y, abs=1e-12)
+    frame = scene.frames["winch"]
+    assert near(frame.mass, 3.2, rel=1e-12)
+    assert near(frame.moment_of_inertia, 3 * 0.2**2 / 2 + 0.2 * 0.02**2 / 2, rel=1e-12)
+    frame = scene.frames["wheel"]
+    assert near(frame.mass, 2.1, rel=1e-12)
+    assert near(frame.moment_of_inertia, 2 * 0.06**2 / 2 + 0.1 * 0.01**2, rel=1e-12)
+    first, second = scene.meshes
+    assert (first.frame, first.other_frame) == ("wheel", "winch")
+    assert (second.gear, second.other, second.frame) == ("top", "small", "top")
+    assert near(second.efficiency, 0.9, rel=1e-12)
+    # Where they touch, in one line with their middles; the teeth run square to that.
+    assert near((second.at - Vector(places["wheel"][0], 1.05)).norm, 0.0, abs=1e-12)
+    assert near((second.along - Vector(-1.0, 0.0)).norm, 0.0, abs=1e-12)
+
+
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_a_post_stands_on_a_ramp_and_plumb_things_hang_beside_it(side: str) -> None:
     """So far up the slope and above it; what hangs plumb is a radius from its middle."""

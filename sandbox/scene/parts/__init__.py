@@ -23,6 +23,7 @@ from sandbox.scene.parts.base import Part, PinnedPart
 from sandbox.scene.parts.block import SHEAVE_GAP, Block
 from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
+from sandbox.scene.parts.gear import Gear
 from sandbox.scene.parts.hand import Hand
 from sandbox.scene.parts.lever import Lever, StopPeg
 from sandbox.scene.parts.post import Post
@@ -45,6 +46,7 @@ __all__ = [
     "Block",
     "Body",
     "Gauge",
+    "Gear",
     "Hand",
     "Instrument",
     "Key",
@@ -90,6 +92,7 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Gear,
         Post,
         Rope,
         Ramp,
