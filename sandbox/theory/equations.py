@@ -49,7 +49,7 @@ from sandbox.theory.friction import (
     RopeContact,
     SheaveContact,
 )
-from sandbox.theory.parts import frame_theory, theory_of
+from sandbox.theory.parts import answers, frame_theory, theory_of
 from sandbox.theory.questions import First
 
 Array = NDArray[np.float64]
@@ -154,6 +154,11 @@ class Machine:
         self.contacts: list[FrictionContact] = []
         for contact in self._contacts():
             self.contacts.append(contact)
+        for part, theory in answers(scene):
+            number = len(self.supports)
+            if theory.coupling and (found := theory.coupling(scene, part, self.index, number)):
+                self.supports.append(found[0])
+                self.contacts.append(found[1])
         if on_stops:
             self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)

@@ -117,6 +117,12 @@ class PartTheory(Generic[SomePart]):
     it, with the waypoint."""
     rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
     """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
+    coupling: (
+        Callable[[Scene, SomePart, Mapping[str, int], int], tuple[Support, FrameContact] | None]
+        | None
+    )
+    """How it couples two frames, and the friction there, given the indices of all frames by their
+    names and that of this support."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None

@@ -157,6 +157,7 @@ THEORY: PartTheory[Body] = PartTheory(
     ),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

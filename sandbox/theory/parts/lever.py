@@ -220,6 +220,7 @@ THEORY: PartTheory[Lever] = PartTheory(
     ),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
