@@ -6,9 +6,9 @@ from typing import Literal, NamedTuple
 
 from sandbox.scene import Vector
 
-SupportKind = Literal["pin", "knife edge", "guide", "point", "surface", "stop"]
-"""A pin and a guide hold both ways along their direction; all others only push: a knife edge, a
-point that a bar lies on, the surface of a ramp, a stop."""
+SupportKind = Literal["pin", "guide", "thread", "mesh", "knife edge", "point", "surface", "stop"]
+"""A pin, a guide, a thread and a mesh of teeth hold both ways; all others only push: a knife edge,
+a point that a bar lies on, the surface of a ramp, a stop."""
 
 SupportKey = tuple[str, int]
 """The part and the number of a support that may let go."""
@@ -22,7 +22,7 @@ TOUCHING = 1e-9
 
 class Support(NamedTuple):
     """One constraint on a frame, `direction . point(local) = target`, and so one reaction, along
-    `direction`, a unit vector."""
+    `direction`: a unit vector, or what of one is in the plane."""
 
     part: str
     kind: SupportKind
@@ -36,11 +36,19 @@ class Support(NamedTuple):
     """Of a point that a bar lies on, from 1; of a stop `STOP_NUMBER`."""
     reading: str = ""
     """The quantity of its part that its reaction is, where it is one by itself."""
+    arm: float = 0.0
+    """m: how much further along the direction each radian of the frame's angle, from its pose as
+    drawn, brings what is held than it brings the point."""
+    against: int = -1
+    """Where it holds the frame not to the bench but to another: the index of that, held by its
+    origin, ..."""
+    against_arm: float = 0.0
+    """... and the same of that."""
 
     @property
     def unilateral(self) -> bool:
         """Whether it only pushes."""
-        return self.kind not in ("pin", "guide")
+        return self.kind not in ("pin", "guide", "thread", "mesh")
 
     @property
     def releasable(self) -> bool:

@@ -49,7 +49,8 @@ from sandbox.theory.friction import (
     RopeContact,
     SheaveContact,
 )
-from sandbox.theory.parts import frame_theory, theory_of
+from sandbox.theory.parts import answers, frame_theory, theory_of
+from sandbox.theory.questions import First
 
 Array = NDArray[np.float64]
 
@@ -150,7 +151,14 @@ class Machine:
         ]
         self.slipping = slipping
         self.supports = list(self._supports(without_supports))
-        self.contacts = list(self._contacts())
+        self.contacts: list[FrictionContact] = []
+        for contact in self._contacts():
+            self.contacts.append(contact)
+        for part, theory in answers(scene):
+            number = len(self.supports)
+            if theory.coupling and (found := theory.coupling(scene, part, self.index, number)):
+                self.supports.append(found[0])
+                self.contacts.append(found[1])
         if on_stops:
             self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)
@@ -194,7 +202,8 @@ class Machine:
             frame = self.frames[i]
             if friction := frame_theory(frame.part).friction:
                 slips = frame.part.name in self.slipping
-                yield from friction(frame.part, frame, i, number, slips)
+                at = First(i, number, len(self.contacts))
+                yield from friction(frame.part, frame, at, slips)
 
     @cached_property
     def frictional(self) -> list[int]:
@@ -355,7 +364,11 @@ class Machine:
                     for number, line in enumerate(self.lines)
                     if any(waypoint.frame == frame.name for waypoint in line.waypoints)
                 ],
-                [number for number, support in enumerate(self.supports) if support.frame == i],
+                [
+                    number
+                    for number, support in enumerate(self.supports)
+                    if i in (support.frame, support.against)
+                ],
             )
             for i, frame in enumerate(self.frames)
         ]
@@ -418,15 +431,22 @@ class Machine:
     def _hold(self, number: int, geometry: Geometry) -> None:
         """Put a support in."""
         support = self.supports[number]
-        direction, at = support.direction, self.first[support.frame]
-        pose = geometry.poses[self.frames[support.frame].name]
-        geometry.support_residuals[number] = (
-            direction.dot(pose.point(support.local)) - support.target
-        )
-        geometry.support_jacobian[number, at : at + 2] = direction
-        if self.rotates[support.frame]:
-            turned = support.local.rotated(pose.angle)
-            geometry.support_jacobian[number, at + 2] = turned.cross(direction)
+        direction, row = support.direction, geometry.support_jacobian[number]
+        off = -support.target
+        for index, local, sign, arm in (
+            (support.frame, support.local, 1.0, support.arm),
+            (support.against, Vector(0.0, 0.0), -1.0, -support.against_arm),
+        ):
+            if index < 0:
+                continue
+            frame, at = self.frames[index], self.first[index]
+            pose = geometry.poses[frame.name]
+            off = sign * direction.dot(pose.point(local)) + off
+            row[at : at + 2] = sign * direction
+            if self.rotates[index]:
+                row[at + 2] = sign * local.rotated(pose.angle).cross(direction) + arm
+                off += arm * (pose.angle - frame.pose.angle)
+        geometry.support_residuals[number] = off
 
     def _weigh(self, number: int, geometry: Geometry) -> None:
         """Put the weight of a frame in."""
@@ -591,7 +611,7 @@ class Machine:
 
     def label(self, support: Support) -> Fact:
         """What to call a support."""
-        part = self.frames[support.frame].part
+        part = self.scene.parts[support.part]
         named = frame_theory(part).support_label
         assert named is not None
         return named(part, support)

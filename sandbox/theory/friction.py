@@ -313,6 +313,46 @@ class BearingContact(FrameContact):
 
 
 @dataclass(frozen=True, kw_only=True)
+class MeshContact(FrameContact):
+    """The mesh of two gears, which hands on the share `efficiency` of the force on the driver.
+
+    The one that its reaction holds gets half of the friction less, and the other half more. With
+    forces F and e F, their mean is (1 + e) F / 2 and what they differ by (1 - e) F, which is
+    2 (1 - e) / (1 + e) times that mean whichever of them drives.
+    """
+
+    support: int
+    """The index of the support that is the mean of both forces."""
+
+    @classmethod
+    def of(
+        cls,
+        part: str,
+        efficiency: float,
+        support: int,
+        along: Vector,
+        ends: tuple[tuple[int, float], tuple[int, float]],
+    ) -> MeshContact:
+        """Of the support of that index, along the common tangent; `ends`: the index of each gear's
+        frame, and how far the teeth run along that for each radian it turns, m."""
+        loss = 2.0 * (1.0 - efficiency) / (1.0 + efficiency)
+        half = 0.5 * along
+        return cls(
+            part=part,
+            static=loss,
+            kinetic=loss,
+            resisted=tuple(Resisted(frame, *half, 0.5 * arm) for frame, arm in ends),
+            pressing=(Component({support: 1.0}),),
+            support=support,
+        )
+
+    def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
+        """The force on the gear that its reaction holds."""
+        force = float(reactions[self.support]) - 0.5 * resistance
+        return {f"{self.part}.tooth_force": abs(force)}
+
+
+@dataclass(frozen=True, kw_only=True)
 class SurfaceContact(FrameContact):
     """A body on its ramp, pressed by the normal force: it slides or rolls."""
 

@@ -23,6 +23,14 @@ class Swing(NamedTuple):
     """Whether a stop ends it there; else it turns over."""
 
 
+class First(NamedTuple):
+    """Indices among a machine's own: of a frame, of its first support and its first contact."""
+
+    frame: int
+    support: int
+    contact: int
+
+
 @dataclass(frozen=True)
 class FrameTheory(Generic[SomePart]):
     """The answers of a kind of part that moves by itself, as a frame with coordinates. None where
@@ -41,9 +49,8 @@ class FrameTheory(Generic[SomePart]):
     """What to call one of its supports."""
     support_lost: Callable[[SomePart, Support, Sequence[Loaded]], Fact] | None
     """Says that it leaves a support that only pushes, given all of its supports."""
-    friction: Callable[[SomePart, Frame, int, int, bool], Iterator[FrameContact]] | None
-    """The friction against its motion, given its frame, the index of that and of its first support,
-    and whether it slips where it would roll."""
+    friction: Callable[[SomePart, Frame, First, bool], Iterator[FrameContact]] | None
+    """The friction against its motion, given its frame and whether it slips where it would roll."""
     damping: Callable[[SomePart], float] | None
     """The damping moment for each radian a second, N m s."""
     drawn_amiss: Callable[[SomePart], Fact | None] | None
@@ -110,6 +117,12 @@ class PartTheory(Generic[SomePart]):
     it, with the waypoint."""
     rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
     """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
+    coupling: (
+        Callable[[Scene, SomePart, Mapping[str, int], int], tuple[Support, FrameContact] | None]
+        | None
+    )
+    """How it couples two frames, and the friction there, given the indices of all frames by their
+    names and that of this support."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None

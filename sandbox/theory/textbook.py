@@ -215,6 +215,39 @@ def differential_efficiency(
     return differential_effort(load, larger, smaller, wheel) / effort
 
 
+def train_ratio(meshes: Iterable[tuple[float, float]]) -> float:
+    """How many turns the last gear of a train makes for one of the first, negative the other way:
+    the product of driver / driven over its meshes, in teeth or radii, each turning the sense round.
+
+    An idler drives as many teeth as it is driven by, and changes but the sense.
+
+    16 teeth at 156 turns a minute drive 48 (Applied Physics, 9.6, example 1); 120 drive 40, on the
+    same spindle 80 drive 20, at 30 turns a minute (technologystudent.com, gears 8):
+
+    >>> 156 * train_ratio([(16, 48)]), 30 * train_ratio([(120, 40), (80, 20)])
+    (-52.0, 360.0)
+    """
+    return math.prod(-driver / driven for driver, driven in meshes)
+
+
+def geared_effort(
+    load: float,
+    driving: Iterable[float],
+    driven: Iterable[float],
+    efficiencies: Iterable[float] = (),
+) -> float:
+    """The effort, N, that raises a load by a geared winch: W (r1 r2 ...) / (R1 R2 ...) over the
+    efficiencies of its meshes; `driving` are the radii of its pinions and its drum, `driven` those
+    of its gears and its crank.
+
+    Source: The Engineering ToolBox, winches (96 N there):
+
+    >>> round(geared_effort(1000, (0.05, 0.06, 0.07), (0.12, 0.13, 0.14)), 2)
+    96.15
+    """
+    return load * math.prod(driving) / math.prod(driven) / math.prod(efficiencies)
+
+
 def efficiency(work_out: float, work_in: float) -> float:
     """Work out over work in, both in joules.
 

@@ -15,6 +15,7 @@ THEORY: PartTheory[Anchor] = PartTheory(
     frame=None,
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,

@@ -33,6 +33,7 @@ THEORY: PartTheory[Block] = PartTheory(
     frame=free_frame(accelerates=False),
     rope_friction=_rope_friction,
     rope_notes=None,
+    coupling=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,

@@ -16,7 +16,7 @@ from sandbox.theory.constraints import (
     SupportKey,
 )
 from sandbox.theory.friction import FrameContact, SurfaceContact
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.questions import First, FrameTheory, PartTheory
 
 CLEAR = 1e-9
 """m: how far beyond the ends of its ramp a body must be to have left it."""
@@ -67,9 +67,7 @@ def _support_lost(body: Body, support: Support, _loaded: Sequence[Loaded]) -> Fa
     return facts.OFF_RAMP(body=body.name)
 
 
-def _friction(
-    body: Body, frame: Frame, index: int, support: int, slips: bool
-) -> Iterator[SurfaceContact]:
+def _friction(body: Body, frame: Frame, first: First, slips: bool) -> Iterator[SurfaceContact]:
     ramp = _ramp(frame)
     if body.rolls and not slips:
         radius = body.height / 2
@@ -77,8 +75,8 @@ def _friction(
         yield SurfaceContact.of(
             body.name,
             (arm, arm),
-            index,
-            support,
+            first.frame,
+            first.support,
             ramp.upslope,
             inertia=frame.moment_of_inertia / radius**2,
             grip=ramp.static_friction,
@@ -86,7 +84,7 @@ def _friction(
     else:
         static = ramp.kinetic_friction if body.rolls else ramp.static_friction
         coefficients = static, ramp.kinetic_friction
-        yield SurfaceContact.of(body.name, coefficients, index, support, ramp.upslope)
+        yield SurfaceContact.of(body.name, coefficients, first.frame, first.support, ramp.upslope)
 
 
 def _leaves_track(body: Body, frame: Frame, pose: Pose) -> Fact | None:
@@ -159,6 +157,7 @@ THEORY: PartTheory[Body] = PartTheory(
     ),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

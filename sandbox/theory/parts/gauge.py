@@ -27,6 +27,7 @@ THEORY: PartTheory[Gauge] = PartTheory(
     frame=None,
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=_reading,

@@ -19,7 +19,7 @@ from sandbox.theory.constraints import (
 )
 from sandbox.theory.friction import BearingContact
 from sandbox.theory.prediction import Prediction
-from sandbox.theory.questions import FrameTheory, PartTheory, Swing
+from sandbox.theory.questions import First, FrameTheory, PartTheory, Swing
 
 ROUNDING = 1e-12
 """Of a lever's weight times its length: a moment no greater is none."""
@@ -94,12 +94,10 @@ def _support_lost(lever: Lever, support: Support, loaded: Sequence[Loaded]) -> F
     )
 
 
-def _friction(
-    lever: Lever, _frame: Frame, index: int, support: int, _slips: bool
-) -> Iterator[BearingContact]:
+def _friction(lever: Lever, _frame: Frame, first: First, _slips: bool) -> Iterator[BearingContact]:
     if lever.fulcrum is not None:
         loss = lever.bearing_friction * lever.pin_radius
-        yield BearingContact.of(lever.name, loss, index, support)
+        yield BearingContact.of(lever.name, loss, first.frame, first.support)
 
 
 def _damping(lever: Lever) -> float:
@@ -222,6 +220,7 @@ THEORY: PartTheory[Lever] = PartTheory(
     ),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

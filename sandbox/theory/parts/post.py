@@ -41,6 +41,7 @@ THEORY: PartTheory[Post] = PartTheory(
     frame=None,
     rope_friction=_rope_friction,
     rope_notes=_rope_notes,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

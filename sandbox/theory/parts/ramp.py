@@ -15,6 +15,7 @@ THEORY: PartTheory[Ramp] = PartTheory(
     frame=None,
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

@@ -14,6 +14,7 @@ THEORY: PartTheory[Rope] = PartTheory(
     frame=None,
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=_strength,
     reading=None,

@@ -9,6 +9,7 @@ THEORY: PartTheory[Rule] = PartTheory(
     frame=None,
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

@@ -9,6 +9,7 @@ THEORY: PartTheory[Weight] = PartTheory(
     frame=free_frame(accelerates=True),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,

@@ -10,15 +10,20 @@ from sandbox.scene.parts import WheelAndAxle
 from sandbox.theory import facts
 from sandbox.theory.constraints import Support, SupportKey
 from sandbox.theory.friction import BearingContact
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.questions import First, FrameTheory, PartTheory
+
+
+def spindle_supports(part: str, frame: Frame, index: int) -> Iterator[Support]:
+    """A bearing about the origin of a frame of that index."""
+    pose, local = frame.pose, Vector(0.0, 0.0)
+    yield Support(part, "pin", index, local, Vector(1.0, 0.0), pose.x)
+    yield Support(part, "pin", index, local, Vector(0.0, 1.0), pose.y)
 
 
 def _supports(
-    winch: WheelAndAxle, _frame: Frame, index: int, _without: Collection[SupportKey]
+    winch: WheelAndAxle, frame: Frame, index: int, _without: Collection[SupportKey]
 ) -> Iterator[Support]:
-    at, local = winch.at.point, Vector(0.0, 0.0)
-    yield Support(winch.name, "pin", index, local, Vector(1.0, 0.0), at.x)
-    yield Support(winch.name, "pin", index, local, Vector(0.0, 1.0), at.y)
+    return spindle_supports(winch.name, frame, index)
 
 
 def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
@@ -26,10 +31,10 @@ def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
 
 
 def _friction(
-    winch: WheelAndAxle, _frame: Frame, index: int, support: int, _slips: bool
+    winch: WheelAndAxle, _frame: Frame, first: First, _slips: bool
 ) -> Iterator[BearingContact]:
     loss = winch.bearing_friction * winch.pin_radius
-    yield BearingContact.of(winch.name, loss, index, support)
+    yield BearingContact.of(winch.name, loss, first.frame, first.support)
 
 
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
@@ -64,6 +69,7 @@ THEORY: PartTheory[WheelAndAxle] = PartTheory(
     ),
     rope_friction=None,
     rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
