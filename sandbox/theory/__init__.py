@@ -7,7 +7,7 @@ has every statement. `textbook` stands by itself, and so does `roots`, by which 
 """
 
 from sandbox.theory.equations import Geometry, Machine, rope_force
-from sandbox.theory.friction import PostContact, SheaveContact, SurfaceContact
+from sandbox.theory.friction import MeshContact, PostContact, SheaveContact, SurfaceContact
 from sandbox.theory.predict import neglected, predict, predict_forces
 from sandbox.theory.prediction import Prediction
 from sandbox.theory.quasi_static import QuasiStaticPath, quasi_static_path
@@ -18,6 +18,7 @@ from sandbox.theory.unknown import Solution, solve
 __all__ = [
     "Geometry",
     "Machine",
+    "MeshContact",
     "PostContact",
     "Prediction",
     "QuasiStaticPath",

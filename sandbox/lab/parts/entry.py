@@ -25,11 +25,12 @@ class Danger(IntEnum):
     PARTING_LINE = 2
     TURNING_SHEAVE = 3
     SPINNING_WHEEL = 4
-    SLIDING_BODY = 5
-    SLIPPING_TURN = 6
-    SWINGING_BAR = 7
-    LOOSE_STAND = 8
-    OVERLOADED_GAUGE = 9
+    MESHING_TEETH = 5
+    SLIDING_BODY = 6
+    SLIPPING_TURN = 7
+    SWINGING_BAR = 8
+    LOOSE_STAND = 9
+    OVERLOADED_GAUGE = 10
 
 
 class Caution(NamedTuple):

@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
@@ -33,7 +33,7 @@ from sandbox.lab.working.lines import (
     loss_of,
     weigh,
 )
-from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
+from sandbox.scene import Frame, Mesh, PointMass, Pose, Scene, Vector
 from sandbox.scene.parts import Block, Post
 
 LEANING = 6e-3
@@ -52,9 +52,12 @@ class Moment:
     signs: NDArray[np.float64]
     """The sign of each contact's motion: 0 where it does not move."""
     static: bool = False
+    pressing: dict[int, float] = field(default_factory=dict)
+    """For each mesh of gears, -1 where its force is the other way than along its tangent."""
 
     def pulls(self, name: str) -> list[RopePull]:
-        """The parts of rope that pull on a frame or a fixed part."""
+        """The parts of rope that pull on a frame or a fixed part; and after these, as if they were
+        ropes of two parts, at the other gear and at its own, the forces of meshes."""
         found = []
         for number, line in enumerate(self.machine.lines):
             spans = self.geometry.spans[number]
@@ -69,7 +72,27 @@ class Moment:
                 if i < line.spans:
                     leaves = spans[i].start if site.is_drum else at
                     found.append(RopePull(number, i, spans[i].along, leaves))
+        for number, mesh in enumerate(self.scene.meshes, len(self.machine.lines)):
+            for span, frame, sign in ((0, mesh.other_frame, 1.0), (1, mesh.frame, -1.0)):
+                if frame == name:
+                    along = sign * self.pressing.get(number, 1.0) * mesh.along
+                    found.append(RopePull(number, span, along, mesh.at))
         return found
+
+    def mesh(self, line: int) -> Mesh | None:
+        """Where gears mesh, whose force stands beside those of ropes under this number."""
+        number = line - len(self.machine.lines)
+        return self.scene.meshes[number] if number >= 0 else None
+
+    @staticmethod
+    def gears(mesh: Mesh, span: int) -> tuple[str, str]:
+        """The gear on which a part of a mesh acts, and the one by which."""
+        return (mesh.gear, mesh.other) if span else (mesh.other, mesh.gear)
+
+    def name(self, line: int, span: int) -> str:
+        """The name of the rope of that number, or of the gear on which that part of a mesh acts."""
+        mesh = self.mesh(line)
+        return self.gears(mesh, span)[0] if mesh else self.machine.lines[line].rope
 
     def turns_with_friction(self, k: int) -> bool:
         """Whether contact `k` is a sheave that turns with friction at its pin."""
@@ -401,6 +424,9 @@ class Forces:
 
     def symbol(self, line: int, span: int) -> str:
         """The symbol of a part's tension: with the rope's name where there are several."""
+        if mesh := self.now.mesh(line):
+            on, by = self.now.gears(mesh, span)
+            return f"F_{on},{by}"
         ropes = self.scene.lines
         rope = self.scene.lines[line].rope
         return f"T_{span + 1}" if len(ropes) == 1 else f"T_{rope},{span + 1}"
@@ -409,6 +435,8 @@ class Forces:
         """One part's tension, worked from the part already known."""
         if (line, span) in self.tensions:
             return self.tensions[line, span]
+        if mesh := self.now.mesh(line):
+            return self._passed_on(mesh, line, span)
         start = min((s for n, s in self.tensions if n == line), key=lambda s: abs(s - span))
         onward = 1 if span > start else -1
         near, sheave = span, None
@@ -447,6 +475,42 @@ class Forces:
         )
         self.tensions[line, span] = found
         return found
+
+    def _passed_on(self, mesh: Mesh, line: int, span: int) -> Term:
+        """The force on one gear of a mesh, worked from that on the other."""
+        known = self.tensions[line, 1 - span]
+        k = next(
+            k
+            for k, contact in enumerate(self.now.machine.contacts)
+            if isinstance(contact, theory.MeshContact) and contact.part == mesh.gear
+        )
+        motion = float(self.now.signs[k]) if len(self.now.signs) else 0.0
+        # On the known one the force is along the tangent, or against it at the mesh's own gear.
+        pushed = self.now.pressing.get(line, 1.0) * (1.0 if span == 1 else -1.0)
+        terms, expression = {"F": known, "e": Term("η", mesh.efficiency)}, "F"
+        if motion and mesh.efficiency < 1.0:
+            expression = "F / e" if pushed * motion > 0.0 else "e * F"
+        found = self.out.put(
+            self.out.say(
+                "Of the force on the gear that drives, the other gets the share η (efficiency of "
+                "the mesh)."
+            )
+            if expression != "F"
+            else self.out.say("Both gears press on one another with the same force."),
+            self.symbol(line, span),
+            "N",
+            expression,
+            terms,
+            self.named(f"{mesh.gear}.tooth_force") if span else "",
+        )
+        self.tensions[line, span] = found
+        return found
+
+    def quantity(self, line: int, span: int) -> str:
+        """The name of a part's tension, or of a gear's tooth force where that is asked for."""
+        if mesh := self.now.mesh(line):
+            return self.named(f"{mesh.gear}.tooth_force") if span else ""
+        return self.named(f"{self.now.name(line, span)}.tension_{span + 1}")
 
     def weight(self, frame: Frame) -> Term:
         """The weight of a frame and all that it carries."""
