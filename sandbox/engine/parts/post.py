@@ -12,7 +12,7 @@ def _must_break_loose(_scene: Scene, post: Post) -> bool:
 
 def _rotating(_scene: Scene, post: Post) -> entry.Rotating:
     """The rope round it, as if it were a sheave."""
-    return entry.Rotating((f"{post.name}.0",) if post.static_friction else ())
+    return entry.Rotating((f"{post.name}.0",) if post.static_friction else (), slips=True)
 
 
 ENTRY = entry.Entry[Post](

@@ -21,6 +21,7 @@ from sandbox import theory, units
 from sandbox.facts import Fact
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work import facts
+from sandbox.lab.working.trains import Train, train
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_of, revised
 from sandbox.scene.parts import FRICTION, Block, Lever, Post, Ramp, Rope, Weight
 from sandbox.scene.quantities import kind_of
@@ -544,6 +545,36 @@ def _part_turn(friction: float, angle: float) -> float:
     return math.exp(friction * (angle % math.tau))
 
 
+def _with_gears(change: Callable[[Train], float | None]) -> Number:
+    """What comes of another ratio of a train of gears than it has, which `change` gives."""
+
+    def number(scene: Scene, quantity: str) -> float | None:
+        found, value = train(scene), right(scene, quantity)
+        ratio = change(found) if found is not None else None
+        if found is None or value is None or not ratio:
+            return None
+        part, _, word = quantity.rpartition(".")
+        factor = ratio / found.ratio
+        if word in RATIOS:
+            return value * factor
+        return (
+            value / factor
+            if word == "force" or (part == found.takes.name and word == "turn")
+            else None
+        )
+
+    return number
+
+
+def _subtracted(gears: Train) -> float | None:
+    difference = gears.meshes[-1][1].teeth - gears.meshes[0][0].teeth
+    return float(difference) if difference > 0 else None
+
+
+def _to_the_idler(gears: Train) -> float | None:
+    return gears.idlers[0].teeth / gears.meshes[0][0].teeth if gears.idlers else None
+
+
 def reaction_as_difference(scene: Scene, quantity: str) -> float | None:
     """Load less effort where what holds the machine bears both."""
     if not quantity.endswith(".reaction") or scene.hand is None or scene.load is None:
@@ -604,6 +635,9 @@ MISCONCEPTIONS = (
     Misconception(facts.RADIANS_FOR_DEGREES(), degrees_for_radians),
     Misconception(facts.STATIC_FOR_KINETIC(), static_for_kinetic),
     Misconception(facts.FRICTION_WRONG_WAY(), friction_the_wrong_way),
+    Misconception(facts.TEETH_INVERTED(), _with_gears(lambda gears: 1.0 / gears.ratio), EXAMINERS),
+    Misconception(facts.TEETH_SUBTRACTED(), _with_gears(_subtracted)),
+    Misconception(facts.IDLER_COUNTED(), _with_gears(_to_the_idler)),
     Misconception(facts.TURNS_ADDED(), _round_post(lambda friction, angle: 1.0 + friction * angle)),
     Misconception(facts.HALF_FOR_WHOLE(), _round_post(_whole_turns)),
     Misconception(facts.TURNS_LEFT_OUT(), _round_post(_part_turn)),

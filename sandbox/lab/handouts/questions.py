@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from sandbox.lab.handouts.asking import (
     bars,
+    gears,
     let_go,
     measuring,
     posts,
@@ -21,7 +22,7 @@ from sandbox.lab.handouts.asking import (
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Lever, Post, Ramp, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Gear, Lever, Post, Ramp, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
@@ -43,7 +44,9 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_slopes.DRAWN
         if scene.of(Lever):
             makers += worked_levers.LEVER
-        if scene.of(WheelAndAxle):
+        if scene.of(Gear):
+            makers += gears.GEARS
+        elif scene.of(WheelAndAxle):
             makers += worked_machines.WHEEL_AND_AXLE
         elif scene.of(Block) and not moving:
             makers += worked_machines.FIXED_BLOCKS

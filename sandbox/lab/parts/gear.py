@@ -21,9 +21,10 @@ from sandbox.lab.parts.entry import (
 from sandbox.lab.working import moments
 from sandbox.lab.working.expressions import Term
 from sandbox.lab.working.forces import Forces, RiseRule, Stroke
+from sandbox.lab.working.trains import train
 from sandbox.language.display import Display
 from sandbox.scene import Frame, PointMass, Scene, Vector
-from sandbox.scene.parts import Gear, Loss, Rope, WheelAndAxle
+from sandbox.scene.parts import Gear, Loss
 
 
 def _apparatus(_scene: Scene, gear: Gear, display: Display) -> Iterator[str]:
@@ -85,52 +86,24 @@ def _balance(forces: Forces, frame: Frame, gear: Gear) -> None:
 def _rises(stroke: Stroke, gear: Gear) -> Iterator[RiseRule]:
     """By the teeth from the wheel that the hand turns to the axle that takes the load; told by the
     first gear of a machine."""
-    scene = stroke.forces.scene
-    first = scene.of(Gear)[0]
-    winches = {drum: _wound(scene, drum) for drum in ("wheel", "axle")}
-    hauled, takes = winches["wheel"], winches["axle"]
-    if gear is not first or hauled is None or takes is None:
+    found = train(stroke.forces.scene)
+    if found is None or gear is not stroke.forces.scene.of(Gear)[0]:
         return
     terms = {
         "d": stroke.travel,
-        "R": Term(f"R_{hauled.name}", hauled.wheel, "m"),
-        "r": Term(f"r_{takes.name}", takes.axle, "m"),
+        "R": Term(f"R_{found.hauled.name}", found.hauled.wheel, "m"),
+        "r": Term(f"r_{found.takes.name}", found.takes.axle, "m"),
     }
-    text = "d * r / R"
-    for one, other in _train(scene, hauled.name, takes.name):
-        for name in (one, other):
-            terms[f"z{name}"] = Term(f"z_{name}", float(scene.part(name, Gear).teeth))
-        text += f" * (z{one} / z{other})"
+    above, below = "d * r", "R"
+    for i, (near, far) in enumerate(found.meshes):
+        terms[f"z{i}"] = Term(f"z_{near.name}", float(near.teeth))
+        terms[f"y{i}"] = Term(f"z_{far.name}", float(far.teeth))
+        above, below = f"{above} * z{i}", f"{below} * y{i}"
     about = stroke.forces.out.say(
         "From the hand to the load: radius of the axle over that of the wheel, and for each mesh "
         "the teeth of the gear that is turned by the hand over those of the next."
     )
-    yield RiseRule(about, text, terms)
-
-
-def _wound(scene: Scene, drum: str) -> WheelAndAxle | None:
-    """The one wheel and axle on whose drum of that name a rope is wound."""
-    names = {e.part for rope in scene.of(Rope) for e in rope.reeve if e.drum == drum}
-    found = [winch for winch in scene.of(WheelAndAxle) if winch.name in names]
-    return found[0] if len(found) == 1 else None
-
-
-def _train(scene: Scene, start: str, end: str) -> list[tuple[str, str]]:
-    """The meshes from one spindle to another, each as the nearer and the farther gear."""
-    ways: list[tuple[str, list[tuple[str, str]]]] = [(start, [])]
-    been = {start}
-    for frame, way in ways:
-        if frame == end:
-            return way
-        for mesh in scene.meshes:
-            for here, near, there, far in (
-                (mesh.frame, mesh.gear, mesh.other_frame, mesh.other),
-                (mesh.other_frame, mesh.other, mesh.frame, mesh.gear),
-            ):
-                if here == frame and there not in been:
-                    been.add(there)
-                    ways.append((there, [*way, (near, far)]))
-    return []
+    yield RiseRule(about, f"{above} / ({below})", terms)
 
 
 ENTRY: PartEntry[Gear] = PartEntry(
