@@ -861,6 +861,8 @@ def test_revising_nothing_changes_nothing(scene: Scene) -> None:
 def test_revised_values_can_be_put_back(scene: Scene) -> None:
     """A value changed and changed back leaves the scene as it was; the first is untouched."""
     for where, value in _single_values(scene).items():
+        if where.endswith(".module"):
+            continue  # that of gears that mesh is one and the same
         # A block weighs at least what its sheaves do; at rest no less is held than sliding.
         block = isinstance(scene.parts.get(where.partition(".")[0]), Block)
         bound = (block and where.endswith(".mass")) or where.endswith(".static_friction")

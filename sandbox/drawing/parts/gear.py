@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from sandbox import units
 from sandbox.drawing.parts.wheel_and_axle import draw_drums
 from sandbox.drawing.pen import DOWN, UP, Pen, angle_of, unit
 from sandbox.drawing.questions import PartDrawing
@@ -72,8 +73,9 @@ def _draw(pen: Pen, gear: Gear, dimensions: bool) -> None:
     pen.note(gear.name, (teeth, "text"), anchors, f"{gear.name}.teeth")
     if not dimensions:
         return
-    text = say("module {length}", length=pen.display.length(gear.module))
-    pen.note(gear.name, (text, "text"), anchors, f"{gear.name}.module")
+    if gear.meshes is None:  # of gears that mesh it is the same
+        text = say("module {length}", length=pen.display.size(gear.module, units.LENGTH))
+        pen.note(gear.name, (text, "text"), anchors, f"{gear.name}.module")
     if gear.mesh_efficiency < 1.0:
         text = say("mesh passes on {share}", share=pen.display.number(gear.mesh_efficiency))
         pen.note(gear.name, (text, "text"), anchors, f"{gear.name}.mesh_efficiency")

@@ -12,7 +12,7 @@ from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
 from sandbox.scene import Vector
-from sandbox.scene.parts import Gear
+from sandbox.scene.parts import Gear, WheelAndAxle
 
 
 def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
@@ -42,11 +42,15 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table = dict(keys)
     if not has_place(keys) and "direction" not in keys:
-        other = new.first(Gear)
-        if other is None:
-            table["at"] = new.beside(2, 4)
-        else:
+        other, winch = new.first(Gear), new.first(WheelAndAxle)
+        if other is not None:
             table |= {"meshes": other.name, "direction": "0 deg"}
+        elif winch is not None:
+            table["on"] = winch.name
+        else:
+            table["on"] = spindle = new.free_name("wheel_and_axle")
+            new.table("wheel_and_axle", spindle, {"at": new.beside(2, 4)})
+            new.rope_between(f"{spindle}.axle", new.moving_end())
     if table.get("meshes"):
         module = new.scene.part(str(table["meshes"]), Gear).module
         table.setdefault("module", units.handy_plain(module, units.LENGTH, 6, "mm"))

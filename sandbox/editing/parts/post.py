@@ -40,6 +40,14 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
             ends = [new.scene.centre_of(w, new.scene.start) for w in waypoints[-2:]]
             x, y = max(end.x for end in ends) + ROOM, max(end.y for end in ends) + ROOM
             table["at"] = [cm(x), cm(y)]
+    moving = new.moving_end()
+    if rope is None and moving and not has_place(keys):
+        # Between what moves and an anchor beside it.
+        at = new.point(moving)
+        table["at"] = [cm(at.x + ROOM), cm(at.y + 2 * ROOM)]
+        anchor = new.free_name("anchor")
+        new.table("anchor", anchor, {"at": [cm(at.x + 2 * ROOM), cm(at.y)]})
+        new.rope_between(moving, name, anchor)
     new.table("post", name, table)
     if rope is not None and new.join:
         new.reeve_entries.append((rope.name, name))

@@ -273,7 +273,7 @@ class Forces:
             whole = self.scene.contact_angle(line, contact.waypoint, self.now.geometry.poses)
             short = f",{post.name}" if len(self.scene.of(Post)) > 1 else ""
             terms = {
-                "d": Term(f"d{short}", whole - contact.whole_turns, "rad"),
+                "d": Term(f"d{short}", whole - contact.whole_turns),
                 "n": Term("n", float(post.turns)),
                 "p": Term("π", math.pi),
             }
@@ -283,7 +283,7 @@ class Forces:
                     "turn."
                 ),
                 f"θ{short}",
-                "rad",
+                "",
                 "d + 2 * p * n" if post.turns else "d",
                 terms,
                 f"{post.name}.contact_angle",
