@@ -74,6 +74,7 @@ SPEED = Dimension("speed", "meter / second", ("cm/s", "m/s", "in/s"), "m/s")
 ACCELERATION = Dimension("acceleration", "meter / second ** 2", ("m/s^2", "ft/s^2"), "m/s²")
 TIME = Dimension("time", "second", ("s", "ms", "min"), "s")
 ENERGY = Dimension("energy", "joule", ("J", "mJ", "ft lbf"), "J")
+POWER = Dimension("power", "watt", ("W", "mW", "ft lbf/s"), "W")
 MOMENT = Dimension("moment", "newton * meter", ("N m", "lbf ft"), "N·m")
 ROTATIONAL_DAMPING = Dimension(
     "rotational damping", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
@@ -94,6 +95,8 @@ _BENCH = {
         ((ENERGY, MOMENT), {"J": 1.0, "mJ": 1e-3, "µJ": 1e-6, "N m": 1.0, "N·m": 1.0}),
         ((ENERGY, MOMENT), dict.fromkeys(("ft lbf", "ft·lbf"), _FOOT_POUND_FORCE)),
         ((ENERGY, MOMENT), dict.fromkeys(("lbf ft", "lbf·ft"), _FOOT_POUND_FORCE)),
+        ((POWER,), {"W": 1.0, "mW": 1e-3, "ft·lbf/s": _FOOT_POUND_FORCE}),
+        ((POWER,), {"ft lbf/s": _FOOT_POUND_FORCE}),
         ((ROTATIONAL_DAMPING,), dict.fromkeys(("N m s", "N m s/rad", "N·m·s"), 1.0)),
         ((ROTATIONAL_DAMPING,), {"lbf·ft·s": _FOOT_POUND_FORCE}),
     )

@@ -2,13 +2,17 @@
 // before the page says that it is saved.
 
 import { inWords, look, pictures } from "./dial.js";
+import { Drafts } from "./drafts.js";
+import { button, clock, labelled, make } from "./elements.js";
 import { digest } from "./hash.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal, written } from "./record.js";
 import { brief, significant, tidy, valueOf } from "./values.js";
+import { Opening, question, workAtHand } from "./whose.js";
 import { say, sayCount } from "./words.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
+/** @typedef {import("./platform.js").Platform} Platform */
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {import("./dial.js").Instrument} Instrument */
 /** @typedef {{name: string, unit: string, dimension: string, example: string}} Asked */
@@ -34,52 +38,25 @@ import { say, sayCount } from "./words.js";
  *   measured: (set: Setting | undefined) => Promise<Measured | null>,
  *   run: (then: () => Element | null) => void, enter: (stage: Stage) => void}} Machine */
 
-/** An element of the page. Text is only ever text.
- * @param {string} tag @param {Record<string, string | number | boolean>} [attributes]
- * @param {(Node | string | null)[]} children @returns {HTMLElement} */
-export function make(tag, attributes = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) element.setAttribute(name, "");
-    else if (value !== false) element.setAttribute(name, String(value));
-  }
-  element.append(...children.filter((child) => child !== null));
-  return element;
-}
-
-/** @param {string} words @param {() => unknown} act @param {string} [kind]
- * @returns {HTMLButtonElement} */
-export function button(words, act, kind = "") {
-  const made = /** @type {HTMLButtonElement} */ (
-    make("button", { type: "button", class: kind }, words)
-  );
-  made.addEventListener("click", act);
-  return made;
-}
-
-let names = 0;
-
-/** A labelled field. @param {string} words @param {"input" | "textarea"} tag
- * @param {Record<string, string | number | boolean>} attributes
- * @returns {{row: HTMLElement, input: HTMLInputElement}} */
-function field(words, tag, attributes) {
-  const id = `field${names++}`;
-  const input = /** @type {HTMLInputElement} */ (make(tag, { id, autocomplete: "off", ...attributes }));
-  return { row: make("div", { class: "field" }, make("label", { for: id }, words), input), input };
-}
-
 export class Lab {
-  /** @param {Bench} bench @param {Keep} keep @param {Machine} machine */
-  constructor(bench, keep, machine) {
+  /** @param {Bench} bench @param {Keep} keep @param {Machine} machine
+   * @param {Platform | null} [platform] the learning platform that the page is in */
+  constructor(bench, keep, machine, platform = null) {
     this.bench = bench;
     this.keep = keep;
     this.machine = machine;
+    this.platform = platform;
     this.notebook = new Notebook(bench.limits);
-    /** What is typed and not yet entered, by field. @type {Map<string, string>} */
-    this.drafts = new Map();
+    /** Under what name the browser keeps the record. */
+    this.name = "";
     /** Lines that the browser would not keep. */
     this.unkept = 0;
-    this.student = bench.student ?? "";
+    /** The name or code where it is not the student who says it. */
+    this.fixed = bench.student ?? platform?.learner ?? "";
+    this.drafts = new Drafts(bench.scene.sha256, this.fixed);
+    this.student = this.fixed || (this.drafts.get("student") ?? "");
+    /** Whose work goes on, while that is asked. @type {HTMLElement | null} */
+    this.asking = null;
     this.eye = 0;
     /** What was measured, by the setting. @type {Map<string, Measured | string>} */
     this._known = new Map();
@@ -88,31 +65,59 @@ export class Lab {
     this.element = make("div", { class: "work" });
     this.status = make("p", { class: "status", role: "status" });
     this._sections = make("div");
-    this.element.append(this.status, this._sections);
+    this.element.append(this.status, this._sections, new Opening(this).element);
     window.addEventListener("beforeunload", (event) => {
       if (this.unkept) event.preventDefault();
     });
   }
 
-  /** Take up what was kept, if anything. */
+  /** Take up what was kept, if anything; ask whose work goes on where that is not plain. */
   async takeUp() {
-    try {
-      const records = [...(await this.keep.records(this.bench.scene.sha256)).values()].filter(
-        (lines) => lines.length > 0,
-      );
-      const mine = records.filter(
-        ([header]) => !this.bench.student || JSON.parse(header).student === this.bench.student,
-      );
-      mine.sort((a, b) => (JSON.parse(a[0]).time < JSON.parse(b[0]).time ? -1 : 1));
-      const last = mine.pop();
-      if (last) {
-        this.notebook.takeUp(last);
-        this.student = this.notebook.student ?? this.student;
-      }
-    } catch (error) {
-      this._warn(error instanceof Refusal ? error.message : say("What was kept cannot be read."));
-    }
+    const { works, unread } = await workAtHand(this);
+    if (works.length > 1 || (works.length && !this.fixed)) this.asking = question(this, works);
+    else if (works.length) return this.goOn(works[0]);
     this.render();
+    if (unread) this._warn(unread);
+  }
+
+  /** Go on with a record, and keep here what this browser does not have of it.
+   * @param {Notebook} notebook */
+  async goOn(notebook) {
+    this._set(notebook, notebook.student ?? "");
+    this.drafts.belongTo(this.student);
+    const { entries, lines } = notebook;
+    const kept = await this.keep.records(this.bench.scene.sha256).catch(
+      () => /** @type {Map<string, string[]>} */ (new Map()),
+    );
+    const own = [...kept].filter(([, there]) => there.every((line, i) => line === lines[i]));
+    const [name, there] = own.sort((a, b) => b[1].length - a[1].length)[0] ?? ["", []];
+    this.name = name || recordName(this.bench.scene.sha256, entries[0]);
+    // Where that is the name of other work, which parted from this, it keeps it.
+    if (!name && kept.has(this.name)) this.name += `|${digest(lines[lines.length - 1])}`;
+    this.unkept = lines.length - there.length;
+    await this._keepRest().catch(() => {});
+    await this.platform?.save(this);
+    this.render();
+  }
+
+  /** Begin anew; with what is typed by somebody who has saved nothing yet, or without.
+   * @param {boolean} blank */
+  begin(blank) {
+    this.drafts.belongTo("");
+    if (blank) this.drafts.clear();
+    this._set(new Notebook(this.bench.limits), this.drafts.get("student") ?? "");
+    this.render();
+    this.next(".prediction");
+  }
+
+  /** @param {Notebook} notebook @param {string} student */
+  _set(notebook, student) {
+    this.asking = null;
+    this.notebook = notebook;
+    this.student = student;
+    this.name = "";
+    this.unkept = 0;
+    this.eye = 0;
   }
 
   /** Whether everything asked is predicted, so that the machine may move. */
@@ -172,8 +177,12 @@ export class Lab {
       if (this.notebook.lines.length === 0) {
         const { token, dealt, scene } = this.bench;
         await this._write(this.notebook.header(this.student, dealt ? token : null, scene));
+        this.drafts.delete("student");
+        this.drafts.moveTo(this.student);
       }
       await this._write(this.notebook.next(kind, body));
+      await this.platform?.save(this);
+      this._tell();
       return true;
     } catch (error) {
       if (error instanceof Refusal) beside.textContent = error.message;
@@ -187,30 +196,40 @@ export class Lab {
 
   /** @param {string} line */
   async _write(line) {
-    const { notebook } = this;
-    const sequence = notebook.lines.length;
-    const header = sequence === 0 ? JSON.parse(line) : notebook.entries[0];
-    const name = `${this.bench.scene.sha256}|${header.student}|${header.time}`;
+    const { notebook } = this, sequence = notebook.lines.length;
+    if (sequence === 0) this.name = recordName(this.bench.scene.sha256, JSON.parse(line));
     try {
       // Lines the browser would not keep before go first, if it will now.
-      for (let n = sequence - this.unkept; n < sequence; n++) {
-        await this.keep.add(name, n, notebook.lines[n]);
-        this.unkept--;
-      }
-      await this.keep.add(name, sequence, line);
+      await this._keepRest();
+      await this.keep.add(this.name, sequence, line);
     } catch (error) {
       if (error instanceof ElsewhereError) throw error;
       this.unkept++;
     }
     notebook.push(line);
-    this._tell();
+  }
+
+  async _keepRest() {
+    const { lines } = this.notebook;
+    while (this.unkept) {
+      const sequence = lines.length - this.unkept;
+      await this.keep.add(this.name, sequence, lines[sequence]);
+      this.unkept--;
+    }
   }
 
   _tell() {
     const { entries } = this.notebook;
     const last = entries[entries.length - 1];
-    this.status.classList.toggle("warning", this.unkept > 0 || this.keep.place === "nowhere");
-    if (this.unkept) {
+    const { platform } = this, held = platform?.takes && !platform.trouble;
+    this.status.classList.remove("warning");
+    const at = last && new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    if (held) {
+      this.status.textContent = at ? sayCount(entries.length - 1,
+        "Saved in your learning platform: {count} entry, the last at {time}.",
+        "Saved in your learning platform: {count} entries, the last at {time}.", { time: at })
+        : say("What you enter is saved in your learning platform as you go.");
+    } else if (this.unkept) {
       this._warn(
         sayCount(
           this.unkept,
@@ -218,12 +237,13 @@ export class Lab {
           "Not kept: this browser will not store the last {count} entries (its storage is full or forbidden). They are in this page only: download your record before you close it.",
         ),
       );
+    } else if (platform?.trouble) {
+      this._warn(platform.trouble);
     } else if (this.keep.place === "nowhere") {
       this._warn(
         say("This browser forbids this page to keep anything. Download your record before you close it."),
       );
-    } else if (last) {
-      const at = new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    } else if (at) {
       this.status.textContent = sayCount(entries.length - 1,
         "Saved in this browser: {count} entry, the last at {time}.",
         "Saved in this browser: {count} entries, the last at {time}.", { time: at });
@@ -242,6 +262,11 @@ export class Lab {
 
   render() {
     this._tell();
+    if (this.asking) {
+      this._sections.replaceChildren(this.asking);
+      this.machine.enter("predicting");
+      return;
+    }
     const { notebook } = this;
     const sections = [this._predict()];
     if (this.free) {
@@ -260,7 +285,7 @@ export class Lab {
    * @param {string} draft @param {string} words @param {"input" | "textarea"} tag
    * @param {Record<string, string | number | boolean>} attributes */
   _field(draft, words, tag, attributes) {
-    const made = field(words, tag, attributes);
+    const made = labelled(words, tag, attributes);
     made.input.value = this.drafts.get(draft) ?? "";
     made.input.addEventListener("input", () => this.drafts.set(draft, made.input.value));
     return made;
@@ -288,11 +313,10 @@ export class Lab {
     if (bench.hidden.length) {
       parts.push(make("p", { class: "sealed" }, say("Hidden from you: {values}.", { values: bench.hidden.join("; ") })));
     }
-    if (!bench.student && !notebook.student) {
-      const { row, input } = field(say("Your name or code"), "input", {
+    if (!this.fixed && !notebook.student) {
+      const { row, input } = this._field("student", say("Your name or code"), "input", {
         maxlength: bench.limits.label, class: "who",
       });
-      input.value = this.student;
       input.addEventListener("input", () => (this.student = tidy(input.value)));
       parts.push(row);
     }
@@ -343,21 +367,29 @@ export class Lab {
         return;
       }
       if (await this.add(kind, body, refusal)) {
-        this._again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }));
+        this.drafts.delete(`${kind} value ${asked.name}`, `${kind} reason ${asked.name}`);
+        this._again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }), ".prediction");
       }
     }, "first");
     return make("div", { class: "form" }, value.row, reason.row, commit, refusal);
   }
 
   /** Draw the steps anew, keep the reader's place, and go to the next thing to do.
-   * @param {string} said */
-  _again(said) {
+   * @param {string} said @param {string} box where the next thing is, if anything is left there */
+  _again(said, box) {
     this.render();
     this.status.textContent = `${said} ${this.status.textContent}`;
-    const next = /** @type {HTMLElement | null} */ (
-      this._sections.querySelector(".form input, .form textarea, .trial-button")
-    );
-    next?.focus({ preventScroll: false });
+    this.next(box);
+  }
+
+  /** Go to the first field that is open in some box, or else to the next trial, or to the end.
+   * @param {string} box */
+  next(box) {
+    const places = [".who", `${box} .form :is(input, textarea)`, ".prediction .form :is(input, textarea)",
+      ".trial-button", ".finish", ".buttons button"];
+    const open = places.flatMap((place) => [...this._sections.querySelectorAll(place)])
+      .find((each) => !each.closest("details:not([open])"));
+    /** @type {HTMLElement | undefined} */ (open)?.focus();
   }
 
   _trials() {
@@ -485,7 +517,10 @@ export class Lab {
         return;
       }
       const body = { trial, quantity, text, eye: this.eye };
-      if (await this.add("reading", body, refusal)) this._again(say("{quantity}: saved.", { quantity: name }));
+      if (await this.add("reading", body, refusal)) {
+        this.drafts.delete(`reading ${trial} ${quantity}`);
+        this._again(say("{quantity}: saved.", { quantity: name }), ".trial");
+      }
     };
     read.input.addEventListener("keydown", (event) => {
       if (event.key === "Enter") keep();
@@ -598,7 +633,9 @@ export class Lab {
     const { notebook } = this;
     const refusal = make("p", { class: "refusal", role: "alert" });
     const parts = [make("p", {}, notebook.closed
-      ? say("Your work is finished. Download it and hand the file in.")
+      ? this.platform?.takes
+        ? say("Your work is finished, and the learning platform is told. Download it too if your teacher asks for the file.")
+        : say("Your work is finished. Download it and hand the file in.")
       : say("Your work is one file, which you hand in. You can download it at any time."))];
     for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
     if (!notebook.closed) {
@@ -608,7 +645,7 @@ export class Lab {
       const keep = button(say("Add the note"), async () => {
         if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
           this.drafts.delete("note");
-          this._again(say("Note added."));
+          this._again(say("Note added."), ".trial");
         }
       });
       parts.push(make("details", {}, make("summary", {}, say("Add a note")), note.row, keep));
@@ -618,7 +655,7 @@ export class Lab {
       const close = button(say("Finish"), () => {
         if (close.dataset.sure) {
           void this.add("closing", { entries: notebook.entries.length }, refusal).then((done) => {
-            if (done) this._again(say("Finished."));
+            if (done) this._again(say("Finished."), ".trial");
           });
           return;
         }
@@ -629,18 +666,14 @@ export class Lab {
       row.append(close);
     }
     row.append(button(say("Download your work"), () => this.download(), notebook.closed ? "first" : ""));
-    if (!this.bench.student && notebook.lines.length) {
+    if (!this.fixed && notebook.lines.length) {
       const other = button(say("Begin again as somebody else"), () => {
         if (!other.dataset.sure) {
           other.dataset.sure = "1";
           other.textContent = say("Begin again? Download this first.");
           return;
         }
-        this.notebook = new Notebook(this.bench.limits);
-        this.drafts.clear();
-        this.student = "";
-        this.unkept = 0;
-        this.render();
+        this.begin(true);
       });
       row.append(other);
     }
@@ -663,9 +696,7 @@ export class Lab {
   }
 }
 
-/** @param {string} time */
-function clock(time) {
-  return new Date(time).toLocaleString([], {
-    month: "short", day: "numeric", hour: "2-digit", minute: "2-digit",
-  });
+/** @param {string} scene the scene's hash @param {import("./record.js").Entry} header */
+function recordName(scene, header) {
+  return `${scene}|${header.student}|${header.time}`;
 }

@@ -11,7 +11,7 @@ import { say } from "./words.js";
  *   format?: string, version?: number,
  *   scene?: {name: string, sha256: string, text: string}}} Entry */
 /** @typedef {{trials: number, label: number, value: number, words: number, line: number,
- *   record: number}} Limits */
+ *   lines: number, record: number}} Limits */
 
 /** A refusal, in words for the student. */
 export class Refusal extends Error {}
@@ -98,13 +98,13 @@ export class Notebook {
   }
 
   /** The first line. @param {string} student @param {string | null} token
-   * @param {{name: string, sha256: string, text: string}} scene @returns {string} */
-  header(student, token, scene) {
-    if (!this._isLabel(student, this.limits.label)) {
+   * @param {{name: string, sha256: string, text: string}} scene @param {string} [time] if not now
+   * @returns {string} */
+  header(student, token, scene, time = new Date().toISOString()) {
+    if (!this.isLabel(student, this.limits.label)) {
       throw new Refusal(say("A name or code has 1 to {most} characters.", { most: this.limits.label }));
     }
     const { name, sha256, text } = scene;
-    const time = new Date().toISOString();
     return written({
       format: "sandbox-record", version: 1, sequence: 0, time, kind: "header", student, token,
       scene: { name, sha256, text }, previous: "",
@@ -149,7 +149,7 @@ export class Notebook {
     const { kind, quantity = "", text = "" } = entry;
     if (this.closed) throw new Refusal(say("Your work is finished: nothing can be added."));
     if (kind === "prediction" || kind === "second prediction") {
-      if (!this._isLabel(text, this.limits.value) || !split(text)) {
+      if (!this.isLabel(text, this.limits.value) || !split(text)) {
         throw new Refusal(say("Write a number with its unit, and a decimal point, as in 3.8 N."));
       }
       const reason = entry.reason ?? "";
@@ -168,21 +168,26 @@ export class Notebook {
       }
       if (entry.trial !== this.trials + 1) throw new Refusal(say("This trial was taken already."));
     } else if (kind === "reading") {
-      if (!this._isLabel(text, this.limits.value)) throw new Refusal(say("Write what you read."));
+      if (!this.isLabel(text, this.limits.value)) throw new Refusal(say("Write what you read."));
+      if ((entry.trial ?? 0) < 1 || (entry.trial ?? 0) > this.trials) {
+        throw new Refusal(say("There is no such trial."));
+      }
       if (this.reading(entry.trial ?? 0, quantity)) {
         throw new Refusal(say("This was read already in this trial, and stands: take another trial."));
       }
-    } else if (kind === "closing" && entry.entries !== this.entries.length) {
-      throw new Refusal(say("Something was added meanwhile: finish again."));
+    } else if (kind === "closing") {
+      if (entry.entries !== this.entries.length) {
+        throw new Refusal(say("Something was added meanwhile: finish again."));
+      }
     } else if (kind === "note") {
       if (!text.trim() || [...text].length > this.limits.words) {
         throw new Refusal(say("A note has {most} characters at most.", { most: this.limits.words }));
       }
-    }
+    } else throw new Refusal(say("This page does not know such an entry."));
   }
 
   /** @param {string} text @param {number} most */
-  _isLabel(text, most) {
+  isLabel(text, most) {
     return text.trim() !== "" && [...text].length <= most && !/[\p{C}\n\t]/u.test(text);
   }
 }

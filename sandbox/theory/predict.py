@@ -156,6 +156,7 @@ def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
     natural = {
         units.FORCE: weight,
         units.ENERGY: weight,
+        units.POWER: weight,
         units.ACCELERATION: gravity,
         units.ANGLE: 1.0,
     }
@@ -295,7 +296,7 @@ def _stroke(
     assert load is not None
     found = {f"{_hand(scene)}.travel": last - first, f"{load}.rise": rise}
     if work:
-        found |= {"machine.work_in": work_in, "machine.work_out": work_out}
+        found |= {"machine.work_in": work_in, "machine.work_out": work_out} | _powers(path)
     for part, theory in answers(scene):
         if part.name in scene.frames and theory.frame and theory.frame.coordinates == 3:
             before, after = (state.geometry.poses[part.name].angle for state in (begin, end))
@@ -310,6 +311,18 @@ def _stroke(
         if work_out > work_in * (1.0 + ROUNDING):
             return found, (facts.OTHERS_SINK(),)
     return found, ()
+
+
+def _powers(path: QuasiStaticPath) -> dict[str, float]:
+    """The powers of the hand and on the load at mid-stroke, W: force times velocity."""
+    scene = path.machine.scene
+    middle = sum(scene.stroke) / 2
+    speed, climb = scene.speed_at(middle), _climb(path, middle)
+    weight = scene.load_mass * scene.about.gravity
+    return {
+        "machine.power_in": hand_pull(path.at(middle)).dot(scene.heading) * speed,
+        "machine.power_out": weight * climb * speed if abs(climb) > LEVEL else 0.0,
+    }
 
 
 def _work(path: QuasiStaticPath) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +14,7 @@ from sandbox import page as pages
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
+from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
 from tests.browsers import Watch, chromium, needed
 from tests.places import ROOT
@@ -27,13 +27,14 @@ from tests.students import (
     finish,
     looks,
     needle,
+    opened,
     predict,
     read_by_eye,
     write_down,
 )
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, Page
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
@@ -61,16 +62,6 @@ def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
     path = tmp_path_factory.mktemp("page") / "lever.html"
     path.write_text(pages.page_of(bench, grid), encoding="utf-8")
     return Made(path, bench, grid)
-
-
-def opened(context: BrowserContext, made: Made, watch: Watch | None = None) -> Page:
-    page = context.new_page()
-    page.set_default_timeout(15_000 if os.environ.get("CI") else 5_000)
-    if watch:
-        watch.over(page)
-    page.goto(made.address)
-    page.locator(".status").wait_for()
-    return page
 
 
 def fits_across(page: Page) -> bool:
@@ -159,18 +150,12 @@ def test_a_student_goes_all_the_way(
     assert all(abs(check.off or 0.0) < 0.15 for check in work.checks)
 
 
-def script_of(*names: str) -> str:
-    """These modules laid end to end, as a page has them."""
-    texts = ((ROOT / f"assets/page/{name}.js").read_text("utf-8") for name in names)
-    return re.sub(r"^import .*$|^export ", "", "\n".join(texts), flags=re.M)
-
-
 def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
     """The page's script reads the same numbers from the recording as the tests here do, at values
     between the recorded ones too."""
     context = browser.new_context(viewport={"width": 820, "height": 900})
     page = opened(context, lever)
-    module = script_of("words", "recording")
+    module = joined("page", ["words", "recording"])
     told = packed(lever.grid)
     kept = unpacked(told)
     for number in range(lever.grid.axes[0].count):
@@ -188,7 +173,7 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
 
 def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
     """A page whose recording was cut short says so, whatever the browser's own words are."""
-    module = script_of("words", "recording")
+    module = joined("page", ["words", "recording"])
     told = packed(lever.grid)
     told["data"] = told["data"][:400]
     page = browser.new_page()

@@ -36,11 +36,12 @@ ACCELERATION = Kind("acceleration", "acceleration")
 TIME = Kind("time", "time")
 ENERGY = Kind("energy", "energy")
 MOMENT = Kind("moment", "moment")
+POWER = Kind("power", "power")
 
 DIMENSIONS = {
     units.FORCE: FORCE, units.MASS: MASS, units.LENGTH: LENGTH, units.ANGLE: ANGLE,
     units.SPEED: SPEED, units.ACCELERATION: ACCELERATION, units.TIME: TIME, units.ENERGY: ENERGY,
-    units.MOMENT: MOMENT,
+    units.MOMENT: MOMENT, units.POWER: POWER,
 }  # fmt: skip
 """What each kind of quantity is called."""
 

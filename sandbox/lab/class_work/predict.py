@@ -25,7 +25,7 @@ Status = Literal["agrees", "differs", "wrong unit", "no number"]
 
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
-    units.TIME, units.ENERGY,
+    units.TIME, units.ENERGY, units.POWER,
 )  # fmt: skip
 
 
