@@ -135,8 +135,9 @@ class PartTheory(Generic[SomePart]):
     """How far along it, m, another part may be placed."""
     own_distances: tuple[str, ...]
     """Its keys that are distances along itself."""
-    counts: tuple[str, ...]
-    """Its keys that hold whole numbers, of which theory may take any number between as well."""
+    counts: Mapping[str, Callable[[Scene, SomePart, float], Mapping[str, Part]]]
+    """Its keys that hold whole numbers of which theory may take any between as well, each with what
+    parts of a scene become with that number."""
 
 
 Registry = Mapping[type[Part], PartTheory[Any]]

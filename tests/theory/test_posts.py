@@ -179,5 +179,5 @@ def test_two_turns_hold_5000_lb_with_80() -> None:
 
 def test_only_turns_and_teeth_are_counted_so() -> None:
     """A count that is no whole number is asked of no other kind."""
-    counted = {kind.kind: theory.counts for kind, theory in PARTS.items() if theory.counts}
-    assert counted == {"gear": ("teeth",), "post": ("turns",)}
+    counted = {kind.kind: [*theory.counts] for kind, theory in PARTS.items() if theory.counts}
+    assert counted == {"gear": ["teeth"], "post": ["turns"]}

@@ -149,5 +149,5 @@ THEORY: PartTheory[Screw] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

@@ -76,5 +76,5 @@ THEORY: PartTheory[WheelAndAxle] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )
