@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,16 +11,9 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Part, Scene, Vector
 from sandbox.scene.parts import Gear, Place, WheelAndAxle
 from sandbox.theory import facts
-from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.constraints import Support
 from sandbox.theory.friction import BearingContact, MeshContact
-from sandbox.theory.parts.wheel_and_axle import spindle_supports
-from sandbox.theory.questions import First, FrameTheory, PartTheory
-
-
-def _supports(
-    gear: Gear, frame: Frame, index: int, _without: Collection[SupportKey]
-) -> Iterator[Support]:
-    return spindle_supports(gear.name, frame, index)
+from sandbox.theory.questions import First, PartTheory, spindle_frame
 
 
 def _support_label(gear: Gear, support: Support) -> Fact:
@@ -88,28 +81,7 @@ def _with_teeth(scene: Scene, gear: Gear, teeth: float) -> Mapping[str, Part]:
 
 
 THEORY: PartTheory[Gear] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
-        # To turn far is no leap to another solution.
-        limited=0,
-        supports=_supports,
-        stops=None,
-        support_label=_support_label,
-        support_lost=None,
-        friction=_friction,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=None,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=False,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
-    ),
+    frame=spindle_frame(support_label=_support_label, friction=_friction, rotation_end=None),
     rope_friction=None,
     rope_notes=None,
     coupling=_coupling,
