@@ -36,6 +36,8 @@ CLOSED = 1e-11
 """The residual, over the machine's weight and a metre, that counts as solved."""
 ROUNDING = 1e-14
 """Of the greatest force: what rounding may leave where forces add up to none."""
+LARGE = 1e3
+"""Of a force, over the machine's weight: from here on it is nudged in proportion."""
 STILL = 1e-6
 """A contact slower than this, for each metre a second of the hand, does not move."""
 MOST_TRIED = 128
@@ -202,9 +204,12 @@ class QuasiStaticPath:
         machine, n = self.machine, self.machine.size
         geometry = self._geometry(z[:n], travel)
         columns = []
+        large = np.abs(z) > LARGE
+        large[:n] = False
+        steps = NUDGE * np.where(large, np.abs(z), 1.0)
         for i in range(z.size):
             nudge = np.zeros_like(z)
-            nudge[i] = NUDGE
+            nudge[i] = steps[i]
             more, less = (
                 self._residual(
                     nudged,
@@ -214,7 +219,7 @@ class QuasiStaticPath:
                 for nudged in (z + nudge, z - nudge)
             )
             columns.append(more - less)
-        return np.array(columns).T / (2 * NUDGE)
+        return np.array(columns).T / (2 * steps)
 
     def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
         """Newton's method to rounding: until the residual no longer shrinks. From `near` a solution

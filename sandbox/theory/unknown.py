@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial, reduce
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 
@@ -92,6 +91,9 @@ def solve(
 
     `rounding`: half of the last digit each is given with, SI. The values are those at which the
     quantities are as given; where there are none, those that come nearest, within the rounding.
+
+    What is counted may be any number, with what the whole ones about it give; the spindles of gears
+    then stand as far apart as their teeth ask.
 
     With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments
     (level, where no rope holds it askew); anything with friction just held, one way or the other.
@@ -204,8 +206,8 @@ def _revised(scene: Scene, unknown: str, value: float) -> Scene:
     """A copy of the scene with that value of the unknown; of what is counted, any number within
     its limits. Raises SceneError where it is not allowed."""
     if part := _counted(scene, unknown):
-        changed: dict[str, Any] = {unknown.partition(".")[2]: value}
-        return with_parts(scene, {part.name: replace(part, **changed)})
+        changed = theory_of(part).counts[unknown.partition(".")[2]]
+        return with_parts(scene, changed(scene, part, value))
     return revised(scene, {unknown: value})
 
 

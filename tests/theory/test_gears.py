@@ -176,12 +176,16 @@ def test_a_mesh_may_hold_what_hangs() -> None:
 
 
 def test_solve_for_what_a_train_is() -> None:
-    """Efficiency and radius are found again; other teeth would not reach one another from
-    spindles that stand where they do, and that is said."""
+    """Efficiency, radius and teeth are found again; teeth as a real number, with what the whole
+    ones about it give, the spindles standing as far apart as they ask."""
     scene = parsed(winch("raising", 0.9, 0.1))
     pull = predict(scene).quantities["hand.force"]
     for key, value in (("spur.mesh_efficiency", 0.9), ("crank.wheel", 0.2)):
         found = solve(scene, key, {"hand.force": pull})
         assert len(found.values) == 1 and near(found.values[0], value, rel=1e-8), account(found)
-    found = solve(scene, "spur.teeth", {"hand.force": 12.0})
-    assert not found.found and "as the teeth ask" in account(found)
+    ideal = 30 * G * 5 / 20 * 12 / 0.9
+    smooth = parsed(winch("raising", 0.9))
+    for key, given, value in (("spur", 60.0, 60.0), ("spur", 60.5, 60.5), ("pinion", 30.0, 24.0)):
+        found = solve(smooth, f"{key}.teeth", {"hand.force": ideal / given})
+        assert near(found.values[0], value, rel=1e-9), account(found)
+        assert len(found.facts) == (1 if value == round(value) else 4)

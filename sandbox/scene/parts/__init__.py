@@ -7,6 +7,7 @@ from sandbox.scene.keys import (
     COEFFICIENTS,
     DRUMS,
     FRICTION,
+    JACK_DRUMS,
     REQUIRED,
     Instrument,
     Key,
@@ -30,6 +31,7 @@ from sandbox.scene.parts.post import Post
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
+from sandbox.scene.parts.screw import Screw
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
 
@@ -37,6 +39,7 @@ __all__ = [
     "COEFFICIENTS",
     "DRUMS",
     "FRICTION",
+    "JACK_DRUMS",
     "KINDS",
     "RENAMED",
     "REQUIRED",
@@ -62,6 +65,7 @@ __all__ = [
     "ReeveEntry",
     "Rope",
     "Rule",
+    "Screw",
     "StopPeg",
     "Weight",
     "WheelAndAxle",
@@ -94,6 +98,7 @@ KINDS: dict[str, type[Part]] = {
         WheelAndAxle,
         Gear,
         Post,
+        Screw,
         Rope,
         Ramp,
         Body,

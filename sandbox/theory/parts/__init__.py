@@ -18,6 +18,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -33,6 +34,7 @@ from sandbox.theory.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -44,6 +46,7 @@ PARTS: Registry = {
     WheelAndAxle: wheel_and_axle.THEORY,
     Gear: gear.THEORY,
     Post: post.THEORY,
+    Screw: screw.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,

@@ -22,5 +22,5 @@ THEORY: PartTheory[Anchor] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

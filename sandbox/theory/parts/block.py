@@ -40,5 +40,5 @@ THEORY: PartTheory[Block] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

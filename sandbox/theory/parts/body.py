@@ -164,5 +164,5 @@ THEORY: PartTheory[Body] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

@@ -34,5 +34,5 @@ THEORY: PartTheory[Gauge] = PartTheory(
     reading_note=_reading_note,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

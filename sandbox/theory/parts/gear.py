@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
 
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Scene, Vector
-from sandbox.scene.parts import Gear
+from sandbox.scene import Frame, Part, Scene, Vector
+from sandbox.scene.parts import Gear, Place, WheelAndAxle
 from sandbox.theory import facts
-from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.constraints import Support
 from sandbox.theory.friction import BearingContact, MeshContact
-from sandbox.theory.parts.wheel_and_axle import spindle_supports
-from sandbox.theory.questions import First, FrameTheory, PartTheory
-
-
-def _supports(
-    gear: Gear, frame: Frame, index: int, _without: Collection[SupportKey]
-) -> Iterator[Support]:
-    return spindle_supports(gear.name, frame, index)
+from sandbox.theory.questions import First, PartTheory, spindle_frame
 
 
 def _support_label(gear: Gear, support: Support) -> Fact:
@@ -57,29 +53,35 @@ def _coupling(
     return support, MeshContact.of(gear.name, mesh.efficiency, number, mesh.along, ends)
 
 
+def _with_teeth(scene: Scene, gear: Gear, teeth: float) -> Mapping[str, Part]:
+    """With other teeth, the spindles in the same directions from one another stand as far apart as
+    the teeth then ask."""
+    other: dict[str, Any] = {"teeth": teeth}
+    parts: dict[str, Part] = {gear.name: replace(gear, **other)}
+    more = parts[gear.name].pitch_radius - gear.pitch_radius  # type: ignore[attr-defined]
+    shifts: dict[str, Vector] = {}
+    waiting = list(scene.meshes)
+    while waiting:
+        # A mesh that leads on from one whose spindle is known; else the first of a train.
+        known = (m for m in waiting if m.frame in shifts or m.other_frame in shifts)
+        mesh = next(known, waiting[0])
+        waiting.remove(mesh)
+        apart = more * mesh.along.rotated(-math.pi / 2) * (gear.name in (mesh.gear, mesh.other))
+        if mesh.frame in shifts:
+            shifts.setdefault(mesh.other_frame, shifts[mesh.frame] - apart)
+        else:
+            still = shifts.setdefault(mesh.other_frame, Vector(0.0, 0.0))
+            shifts[mesh.frame] = still + apart
+    for name, shift in shifts.items():
+        part = parts.get(name) or scene.parts[name]
+        if isinstance(part, Gear | WheelAndAxle) and part.at is not None:
+            to = part.at.point + shift
+            parts[name] = replace(part, at=Place(to.x, to.y))
+    return parts
+
+
 THEORY: PartTheory[Gear] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
-        # To turn far is no leap to another solution.
-        limited=0,
-        supports=_supports,
-        stops=None,
-        support_label=_support_label,
-        support_lost=None,
-        friction=_friction,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=None,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=False,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
-    ),
+    frame=spindle_frame(support_label=_support_label, friction=_friction, rotation_end=None),
     rope_friction=None,
     rope_notes=None,
     coupling=_coupling,
@@ -89,5 +91,5 @@ THEORY: PartTheory[Gear] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=("teeth",),
+    counts={"teeth": _with_teeth},
 )

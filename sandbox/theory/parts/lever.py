@@ -227,5 +227,5 @@ THEORY: PartTheory[Lever] = PartTheory(
     reading_note=None,
     extent=_extent,
     own_distances=("fulcrum", "centre"),
-    counts=(),
+    counts={},
 )

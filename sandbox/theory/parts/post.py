@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
 
 from sandbox.facts import Fact
-from sandbox.scene import Scene, Waypoint
+from sandbox.scene import Part, Scene, Waypoint
 from sandbox.scene.parts import Post
 from sandbox.theory import facts, textbook
 from sandbox.theory.friction import Passing, PostContact
@@ -37,6 +39,11 @@ def _rope_notes(scene: Scene, post: Post, passing: Passing, friction: float) -> 
     )
 
 
+def _with_turns(_scene: Scene, post: Post, turns: float) -> Mapping[str, Part]:
+    changed: dict[str, Any] = {"turns": turns}
+    return {post.name: replace(post, **changed)}
+
+
 THEORY: PartTheory[Post] = PartTheory(
     frame=None,
     rope_friction=_rope_friction,
@@ -48,5 +55,5 @@ THEORY: PartTheory[Post] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=("turns",),
+    counts={"turns": _with_turns},
 )

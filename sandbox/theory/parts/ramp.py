@@ -22,5 +22,5 @@ THEORY: PartTheory[Ramp] = PartTheory(
     reading_note=None,
     extent=_extent,
     own_distances=(),
-    counts=(),
+    counts={},
 )

@@ -21,5 +21,5 @@ THEORY: PartTheory[Rope] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

@@ -16,5 +16,5 @@ THEORY: PartTheory[Rule] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )

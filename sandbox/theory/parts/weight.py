@@ -16,5 +16,5 @@ THEORY: PartTheory[Weight] = PartTheory(
     reading_note=None,
     extent=None,
     own_distances=(),
-    counts=(),
+    counts={},
 )
