@@ -24,6 +24,7 @@ from sandbox.scene.parts import (
     Lever,
     Post,
     Ramp,
+    Screw,
     Weight,
     WheelAndAxle,
     losses_of,
@@ -33,16 +34,16 @@ from sandbox.shipped import shipped_scenes
 QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
-    "body": {Lever, Block, WheelAndAxle, Gear, Body, Weight},
+    "body": {Lever, Block, WheelAndAxle, Gear, Screw, Body, Weight},
     "meter": {Gauge},
     "fixed_mass": {Block},
-    "acceleration": {Body, Weight},
+    "acceleration": {Screw, Body, Weight},
     "swings": {Lever},
-    "rotation_is_measured": {Lever, WheelAndAxle, Gear},
+    "rotation_is_measured": {Lever, WheelAndAxle, Gear, Screw},
     "is_displaced": {Lever, Block, Weight},
-    "has_friction": {Lever, Block, WheelAndAxle, Gear, Post, Ramp, Body},
+    "has_friction": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Ramp, Body},
     "must_break_loose": {Post, Body},
-    "rotating": {Lever, Block, WheelAndAxle, Gear, Post, Body},
+    "rotating": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Body},
     "follows_stretch": {WheelAndAxle, Gear},
 }
 """By question, the kinds of which there is something to say."""

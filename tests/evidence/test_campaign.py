@@ -103,6 +103,7 @@ USUAL = {
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
     "geared": Expected(0.6, UNSTEADY | HELD_BY_FRICTION, few=4),
     "belayed": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD | {events.TOO_SOFT}, few=4),
+    "jack": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
     "grown": Expected(
         0.2,
@@ -135,6 +136,7 @@ WIDE = {
         "winch": 0.6,
         "belayed": 0.4,
         "geared": 0.4,
+        "jack": 0.4,
         "mixed": 0.3,
         "grown": 0.2,
     }.items()

@@ -14,6 +14,7 @@ from sandbox.drawing.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -30,6 +31,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -40,6 +42,7 @@ PARTS: Registry = {
     WheelAndAxle: wheel_and_axle.DRAWING,
     Gear: gear.DRAWING,
     Post: post.DRAWING,
+    Screw: screw.DRAWING,
     Anchor: anchor.DRAWING,
     Lever: lever.DRAWING,
     Body: body.DRAWING,

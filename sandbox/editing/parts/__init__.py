@@ -14,6 +14,7 @@ from sandbox.editing.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -30,6 +31,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -40,6 +42,7 @@ PARTS: Registry = {
     WheelAndAxle: wheel_and_axle.EDITING,
     Gear: gear.EDITING,
     Post: post.EDITING,
+    Screw: screw.EDITING,
     Rope: rope.EDITING,
     Ramp: ramp.EDITING,
     Body: body.EDITING,

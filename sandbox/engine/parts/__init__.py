@@ -18,6 +18,7 @@ from sandbox.engine.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -35,6 +36,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -46,6 +48,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         WheelAndAxle: wheel_and_axle.ENTRY,
         Gear: gear.ENTRY,
         Post: post.ENTRY,
+        Screw: screw.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -19,6 +19,7 @@ from sandbox.lab.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -37,6 +38,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -48,6 +50,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         WheelAndAxle: wheel_and_axle.ENTRY,
         Gear: gear.ENTRY,
         Post: post.ENTRY,
+        Screw: screw.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -31,6 +31,7 @@ class Danger(IntEnum):
     SWINGING_BAR = 8
     LOOSE_STAND = 9
     OVERLOADED_GAUGE = 10
+    TOPPLING_LOAD = 11
 
 
 class Caution(NamedTuple):

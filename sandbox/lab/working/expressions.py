@@ -28,6 +28,7 @@ class Term(NamedTuple):
 _FUNCTIONS = {
     "sin": math.sin,
     "cos": math.cos,
+    "tan": math.tan,
     "sqrt": math.sqrt,
     "arctan": math.atan,
     "exp": math.exp,
