@@ -121,6 +121,16 @@ _CLAUSES = {
         "if_static_for_kinetic", "you take static friction for kinetic friction"
     ),
     FRICTION_WRONG_WAY: Kind("if_friction_wrong_way", "you let friction act the wrong way"),
+    DIAMETER_FOR_LEAD: Kind("if_diameter_for_lead", "you take the thread's diameter for its lead"),
+    RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
+    TEETH_INVERTED: Kind("if_teeth_inverted", "you turn the ratio of teeth upside down"),
+    TEETH_SUBTRACTED: Kind(
+        "if_teeth_subtracted", "you take the difference of the teeth for their ratio"
+    ),
+    IDLER_COUNTED: Kind("if_idler_counted", "you let the idler change the ratio"),
+    TURNS_ADDED: Kind("if_turns_added", "you let each turn add the same force"),
+    HALF_FOR_WHOLE: Kind("if_half_for_whole", "you count part of a turn as a whole one"),
+    TURNS_LEFT_OUT: Kind("if_turns_left_out", "you leave out the whole turns round the post"),
     FRICTION_ALONE: Kind(
         "if_friction_alone", "you take friction alone, without the weight's share"
     ),
