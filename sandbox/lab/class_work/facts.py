@@ -121,8 +121,6 @@ _CLAUSES = {
         "if_static_for_kinetic", "you take static friction for kinetic friction"
     ),
     FRICTION_WRONG_WAY: Kind("if_friction_wrong_way", "you let friction act the wrong way"),
-    DIAMETER_FOR_LEAD: Kind("if_diameter_for_lead", "you take the thread's diameter for its lead"),
-    RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
     TEETH_INVERTED: Kind("if_teeth_inverted", "you turn the ratio of teeth upside down"),
     TEETH_SUBTRACTED: Kind(
         "if_teeth_subtracted", "you take the difference of the teeth for their ratio"
@@ -148,6 +146,10 @@ _CLAUSES = {
     ),
     MORE_OUT_THAN_IN: Kind("if_more_out_than_in", "you let more work come out than is put in"),
     INVERSE_RATIO: Kind("if_inverse_ratio", "you turn the ratio upside down"),
+    DIAMETER_FOR_LEAD: Kind(
+        "if_diameter_for_lead", "you take the diameter of the thread for its lead"
+    ),
+    RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
     OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),
     BARE_PERCENTAGE: Kind("if_bare_percentage", "you write a percentage without its sign"),
     CENTIMETRES_FOR_METRES: Kind(
