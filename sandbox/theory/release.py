@@ -287,9 +287,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
             pulls = [float(row @ forces) for row in (before, after)]
             if first:
                 pulls = [max(pull, RANK * machine.force_scale) for pull in pulls]
-            share = contact.pressed_by(machine.passing(geometry, contact), *pulls)
-            limit = contact.static * (share.after * after + share.before * before)
-            besides = contact.static * share.besides
+            share = contact.limit_by(machine.passing(geometry, contact), contact.holds, *pulls)
+            limit, besides = share.after * after + share.before * before, share.besides
         elif isinstance(contact, FrameContact):
             limit, besides = np.zeros_like(forces), 0.0
             for component, part in contact.pressed_by(reactions, frictions):

@@ -84,7 +84,7 @@ def campaign(
     many()
 
 
-LARGE = ("mixed", "grown")
+LARGE = ("mixed", "grown", "belayed", "geared")
 """Families whose machines take long: fewer of them are made."""
 
 UNSTEADY = {events.SWAYS, events.BOUNCES, SPRINGS_SLACK, LEAVES_OUT}
@@ -101,6 +101,8 @@ USUAL = {
     "borne": Expected(0.4, INDETERMINATE | NOT_HELD | {facts.OFF_FULCRUM}, few=8),
     "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
+    "geared": Expected(0.6, UNSTEADY | HELD_BY_FRICTION, few=4),
+    "belayed": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD | {events.TOO_SOFT}, few=4),
     "jack": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "wedge": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD | {facts.ROPE_WOULD_PUSH}, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
@@ -133,6 +135,8 @@ WIDE = {
         "borne": 0.3,
         "pair": 0.6,
         "winch": 0.6,
+        "belayed": 0.4,
+        "geared": 0.4,
         "jack": 0.4,
         "wedge": 0.4,
         "mixed": 0.3,
@@ -374,7 +378,8 @@ def test_momentum(family: str) -> None:
     the parts do to one another cancels.
 
     (Not where something is struck, nor of a bar on props, nor of a wedge: what keeps it from
-    wandering sideways, and what its floor exerts, is read by no instrument.) A line's direction is shown half a step from where it pulls.
+    wandering sideways, and what its floor exerts, is read by no instrument.) A line's direction is
+    shown half a step from where it pulls.
     """
     campaign(family, keeps_momentum, 3, 0.05, name="momentum")
 

@@ -25,8 +25,10 @@ from sandbox.scene.parts.base import Part, PinnedPart
 from sandbox.scene.parts.block import SHEAVE_GAP, Block
 from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
+from sandbox.scene.parts.gear import Gear
 from sandbox.scene.parts.hand import Hand
 from sandbox.scene.parts.lever import Lever, StopPeg
+from sandbox.scene.parts.post import Post
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
@@ -50,6 +52,7 @@ __all__ = [
     "Block",
     "Body",
     "Gauge",
+    "Gear",
     "Hand",
     "Instrument",
     "Key",
@@ -60,6 +63,7 @@ __all__ = [
     "Part",
     "PinnedPart",
     "Place",
+    "Post",
     "Ramp",
     "ReeveEntry",
     "Rope",
@@ -96,6 +100,8 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Gear,
+        Post,
         Screw,
         Wedge,
         Rope,
