@@ -139,6 +139,11 @@ class Waypoint(NamedTuple):
         return self.winding * self.radius
 
     @property
+    def leads_level(self) -> bool:
+        """Whether a rope must lead off it level."""
+        return self.upright or self.slide != 0.0
+
+    @property
     def is_drum(self) -> bool:
         """Whether it is a drum: it turns with its frame."""
         return self.radius > 0.0 and self.block is None

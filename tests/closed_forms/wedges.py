@@ -163,6 +163,6 @@ def wedge_let_go(b: Bench) -> Machine:
 
 FAMILIES: Families = {
     wedge_worked: Expected(0.8, {events.SWAYS}, few=6),
-    wedge_held: Expected(few=4),
+    wedge_held: Expected(few=3),
     wedge_let_go: Expected(few=6),
 }

@@ -462,16 +462,6 @@ radius_for_diameter = _screw_scaled(lambda _: 0.5)
 """The radius of a bar or drum put where its diameter belongs, in pi d."""
 
 
-def slope_for_ratio(scene: Scene, quantity: str) -> float | None:
-    """Of a wedge its thickness over its length, where length over thickness belongs, in the effort
-    where nothing rubs. The velocity ratio that comes of it is the right one upside down."""
-    wedges, word = scene.of(Wedge), quantity.rpartition(".")[2]
-    if len(wedges) != 1 or scene.has_friction or word not in ("force", "reading"):
-        return None
-    value = right(scene, quantity)
-    return None if value is None else value / wedges[0].slope ** 2
-
-
 def one_face_rough(scene: Scene, quantity: str) -> float | None:
     """Of a wedge only the inclined face taken as rough."""
     wedges = scene.of(Wedge)
@@ -704,7 +694,6 @@ MISCONCEPTIONS = (
     Misconception(facts.INVERSE_RATIO(), inverse_ratio, EXAMINERS),
     Misconception(facts.DIAMETER_FOR_LEAD(), diameter_for_lead),
     Misconception(facts.RADIUS_FOR_DIAMETER(), radius_for_diameter),
-    Misconception(facts.SLOPE_FOR_RATIO(), slope_for_ratio),
     Misconception(facts.ONE_FACE_ROUGH(), one_face_rough),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),

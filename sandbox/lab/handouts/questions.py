@@ -70,6 +70,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
         makers += bars.BALANCE
     elif scene.of(Body):
         makers += let_go.LET_GO
+    elif scene.of(Wedge):
+        makers += worked_wedges.LET_GO
     makers += measuring.MEASURING
     found: list[Question] = []
     for ask in dict.fromkeys(makers):

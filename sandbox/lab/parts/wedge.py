@@ -30,7 +30,7 @@ def _apparatus(_scene: Scene, wedge: Wedge, display: Display) -> Iterator[str]:
         "under a follower of {follower} (friction {face} on the inclined face) in an upright guide "
         "(friction {guide})",
         wedge=wedge.name,
-        angle=display.size(wedge.angle, units.ANGLE),
+        angle=display.value(wedge.angle, units.ANGLE),
         length=display.size(wedge.length, units.LENGTH),
         mass=display.size(wedge.wedge_mass, units.MASS),
         follower=display.size(wedge.follower_mass, units.MASS),

@@ -186,7 +186,7 @@ MISTAKES = [
     ),
     (
         WEDGE, "hand.force", 4.7 * G / WEDGE_SLOPE, "N",
-        ("thickness over length taken for length over thickness", "friction left out"),
+        ("the ratio upside down", "friction left out"),
     ),
     (WEDGE, "hand.force", 4.7 * G * WEDGE_SLOPE, "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
