@@ -34,7 +34,8 @@ if TYPE_CHECKING:
     from sandbox.page.grid import Grid, Layout, Run, RunAll
     from sandbox.scene import Scene
 
-    PageOf = Callable[[Bench, Grid, str | None], str]
+    PageOf = Callable[..., str]
+    """Of a bench, what is recorded of it and a student, the page; `feedback` as `page_of` has."""
 
 RECENT = "A browser of the last two years opens it."
 VaryOption = Annotated[
@@ -75,6 +76,14 @@ LiveOption = Annotated[
         "runs on is obtained from the package registries once and then kept.",
     ),
 ]
+FeedbackOption = Annotated[
+    bool,
+    typer.Option(
+        "--feedback/--no-feedback",
+        help="Seal the answers in the page: the bench's own values, what gives which wrong number, "
+        "the answer line by line. They are shown when the student has finished.",
+    ),
+]
 
 
 def add(app: typer.Typer) -> None:
@@ -105,6 +114,7 @@ def page(
     vary: VaryOption = None,
     changes: SetOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     alone: Annotated[
         bool,
         typer.Option("--alone", help="With --live: the sheet without a student's work beside it."),
@@ -155,9 +165,11 @@ def page(
             if bench.student and student not in (None, bench.student):
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
+        page_of = partial(page_of, feedback=feedback)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        write(out, text + _made_of(bench, label, vary, live and (paper, language, units)))
+        how = vary, live and (paper, language, units), feedback
+        write(out, text + _made_of(bench, label, *how))
     if live:
         print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
     else:
@@ -227,6 +239,7 @@ def pages(
     give: GiveOption = None,
     vary: VaryOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -251,7 +264,7 @@ def pages(
         names = [f"{stem}.html" for stem in file_stems(students)]
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
-        how = vary, live and (paper, language, units)
+        how = vary, live and (paper, language, units), feedback
         marks = [
             _made_of(bench, student, *how)
             for (bench, _), student in zip(benches, students, strict=True)
@@ -268,6 +281,7 @@ def pages(
         page_of = _recorded(language)
         if live_pages:
             page_of = _on_live_sheets(different, paper, language, units)
+        page_of = partial(page_of, feedback=feedback)
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
