@@ -183,7 +183,8 @@ export class Platform {
  * least once, and finishing count the same.
  * @param {Notebook} notebook @param {Bench} bench */
 function pointsOf(notebook, bench) {
-  const read = new Set(notebook.of("reading").map(({ quantity }) => quantity));
+  const counted = notebook.of("reading").filter((e) => notebook.counted(e.trial ?? 0, e.quantity ?? ""));
+  const read = new Set(counted.map(({ quantity }) => quantity));
   const done = [
     ...bench.predict.map(({ name }) => notebook.predicted(name) !== null),
     ...bench.instruments.map(({ quantity }) => read.has(quantity)),
