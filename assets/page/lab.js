@@ -29,7 +29,7 @@ import { say, sayCount } from "./words.js";
  *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
  *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
- *   axes: Axis[], given: Record<string, string>, feedback: string | null,
+ *   axes: Axis[], given: Record<string, string>, feedback: string | null, attempt: number,
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
 /** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
 /** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of
@@ -725,7 +725,9 @@ export class Lab {
     const stem = who.replace(/^_+|_+$/g, "") || digest(this.notebook.student ?? "").slice(0, 8);
     const file = new Blob([this.notebook.text], { type: "application/x-ndjson" });
     const address = URL.createObjectURL(file);
-    const link = make("a", { href: address, download: `${scene.name}_${stem}.jsonl`, hidden: true });
+    const again = this.bench.attempt > 1 ? `_attempt_${this.bench.attempt}` : "";
+    const name = `${scene.name}_${stem}${again}.jsonl`;
+    const link = make("a", { href: address, download: name, hidden: true });
     document.body.append(link);
     link.click();
     link.remove();

@@ -201,6 +201,7 @@ def contents(
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
+        "attempt": bench.attempt,
         "scene": {"name": scene.name, "sha256": records.digest(bench.text), "text": bench.text},
         "predict": [_asked(name) for name in about.predict],
         "instruments": [_instrument(on_bench[name]) for name in measured],

@@ -207,8 +207,8 @@ def test_results_come_at_the_end_and_agree_with_the_review(
         beyond = page.evaluate(
             "[...document.querySelectorAll('.feedback *')].filter((e) => "
             "e.getBoundingClientRect().right > Math.min(document.documentElement.clientWidth,"
-            "(e.closest('.quantity, .judged') ?? e).parentElement.getBoundingClientRect().right) + 1"
-            ").map((e) => e.outerHTML.slice(0, 80))"
+            "(e.closest('.quantity, .judged') ?? e).parentElement.getBoundingClientRect().right)"
+            " + 1).map((e) => e.outerHTML.slice(0, 80))"
         )
         assert beyond == []
     paper = tmp_path / "results.pdf"

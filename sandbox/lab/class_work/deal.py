@@ -7,8 +7,9 @@ one draw.
 
 A further attempt has other hidden values, and all else as the first has it. They are drawn by the
 same rule from "TOKEN|STUDENT|KEY|attempt N", where TOKEN is the first deal's, which stands for its
-seed, student and scene, and KEY has every key of the same value and bounds, joined by "+". So the
-file of the first attempt is all that is needed for any other, and everybody draws the same.
+seed, student and scene, and KEY has every key of the same value and bounds, in alphabetical order,
+joined by "+". So the file of the first attempt is all that is needed for any other, and everybody
+draws the same.
 
 The seal (`scene.seal`) is no security for an examination.
 """
@@ -517,7 +518,7 @@ def _attempt_text(first: str, name: str, number: int) -> str:
     line = scene.about.dealt or ""
     token, held = _unsealed(line)
     together: dict[tuple[str, str], list[str]] = {}
-    for key, value in held["values"].items():
+    for key, value in sorted(held["values"].items()):
         bare = value.rpartition("@")[2]
         together.setdefault((held["bounds"].get(key, ""), bare), []).append(key)
     values: dict[str, str] = {}
