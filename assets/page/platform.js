@@ -111,7 +111,7 @@ export class Platform {
   /** Have the platform keep the record, and tell it how far the work has come. @param {Lab} lab */
   async save({ notebook, bench }) {
     if (!this.takes) return;
-    const text = await compact(notebook, bench);
+    const text = await compact(notebook, bench).catch(() => "");
     if (!this._open) return;
     let good = true;
     this.trouble = "";

@@ -139,7 +139,8 @@ for (const name of ["LMSInitialize", "LMSFinish", "LMSGetValue", "LMSSetValue", 
     return answer;
   };
 }
-</script><iframe src="course.html" style="width:100%%;height:900px;border:0"></iframe>"""
+</script><iframe src="course.html" style="width:100%%;height:900px;border:0"></iframe>
+<button onclick="window.open('bench.html')">In a window of its own</button>"""
 COURSE = '<!doctype html><iframe id="sco" src="%s" style="width:100%%;height:880px"></iframe>'
 
 
@@ -162,7 +163,7 @@ class Session:
 
         self.page = context.new_page()
         self.page.set_default_timeout(15_000)
-        self.page.route("https://platform.test/**", answer)
+        context.route("https://platform.test/**", answer)
         self.page.goto("https://platform.test/host.html")
         self.frame.locator(".status").wait_for()
 
@@ -183,14 +184,15 @@ class Session:
         )
         return found
 
-    def left(self) -> dict[str, Any]:
+    def left(self, close: bool = True) -> dict[str, Any]:
         """Leave the page, hold all that was said to the standard, and give what is kept."""
         frame = self.page.frames[1]
         frame.locator("iframe").evaluate("(frame) => { frame.src = 'about:blank'; }")
         self.page.wait_for_function("calls.at(-1)[0] === 'LMSFinish'")
         hold_to_the_standard(self.page.evaluate("calls"))
         kept: dict[str, Any] = self.page.evaluate("api.renderCMIToJSONObject().cmi")
-        self.page.close()
+        if close:
+            self.page.close()
         # What a platform gives at the next launch, as it does.
         core = kept["core"] | LEARNER
         core = {name: core[name] for name in ("student_id", "student_name", "lesson_status")}
@@ -361,6 +363,24 @@ def test_what_does_not_fit_is_said_before_it_is_lost(
     assert again.frame.locator(".committed").count() == 1
     again.left()
     elsewhere.close()
+
+
+def test_a_window_of_its_own_finds_the_platform_that_opened_it(
+    browser: Browser, whip: tuple[Made, bytes]
+) -> None:
+    """Opened in a window of its own, the page finds the API of the window that opened it."""
+    context = browser.new_context()
+    session = Session(context, whip[1], {"cmi": {"core": LEARNER}})
+    session.left(close=False)
+    session.page.evaluate("api.reset(); calls.length = 0; api.loadFromJSON(given);")
+    with context.expect_page() as opening:
+        session.page.get_by_role("button", name="In a window of its own").click()
+    window = opening.value
+    window.get_by_text("knows you as A, Student").wait_for()
+    window.close(run_before_unload=True)
+    session.page.wait_for_function("calls.at(-1)[0] === 'LMSFinish'")
+    hold_to_the_standard(session.page.evaluate("calls"))
+    context.close()
 
 
 @pytest.mark.parametrize(

@@ -16,8 +16,7 @@ from sandbox.lab.class_work import deal, record
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
 from tests.browsers import chromium, fits_across, violations
-from tests.page.test_page import held
-from tests.students import GUESSES, QUANTITIES, Made, download, opened, predict
+from tests.students import GUESSES, QUANTITIES, Made, download, held, opened, predict
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
