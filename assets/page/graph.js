@@ -29,7 +29,7 @@ export function graph(points, line) {
       shape("text", { class: "tick", x: X(x), y: height - 5, "text-anchor": "middle" }, numbered(x, across[1] - across[0])));
   }
   made.push(shape("line", { class: "s-edge", x1: left, x2: left, y1: top, y2: height - bottom }),
-    shape("line", { class: "s-effort fitted", x1: X(ends[0]), x2: X(ends[1]), y1: Y(reached[0]), y2: Y(reached[1]) }),
+    shape("line", { class: "s-effort", x1: X(ends[0]), x2: X(ends[1]), y1: Y(reached[0]), y2: Y(reached[1]) }),
     ...points.map(([x, y]) => shape("circle", { class: "point", cx: X(x).toFixed(1), cy: Y(y).toFixed(1), r: 4 })));
   return shape("svg", { class: "chart", viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" }, ...made);
 }

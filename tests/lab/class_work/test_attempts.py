@@ -5,10 +5,12 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import json
 from pathlib import Path
 
 import pytest
 
+from sandbox.cli import pages
 from sandbox.lab.class_work import class_report, marking, virtual_bench
 from sandbox.lab.class_work.deal import (
     Bench,
@@ -25,6 +27,8 @@ from sandbox.lab.class_work.record_writer import opened
 from sandbox.lab.class_work.review import review
 from sandbox.lab.class_work.setting_apart import Counting
 from sandbox.language.display import Display
+from sandbox.page import grid_for
+from sandbox.page.page import contents
 from sandbox.scene import SceneError, load, seal
 from sandbox.shipped import find_scene
 from tests.classroom import GIVE, SEED, VARY, boat_shed_deal
@@ -180,3 +184,19 @@ def test_a_session_of_a_second_attempt(tmp_path: Path) -> None:
     taken = read(record)
     assert which_attempt(taken.scene_text, "student_a")[0] == 2 and taken.trials == 1
     refused(inside("bench", scene, "--record", record), "another scene")
+
+
+def test_a_page_is_of_the_attempt_that_is_asked_for() -> None:
+    """A class's pages of a second attempt, made from the deal, has the benches that each file
+    dealt leads to; the page says which attempt it is of."""
+    vary = ["head.bearing_friction=0.1..0.4"]
+    students = ["Student A", "Student B"]
+    hands = deal(find_scene("fixed_sheave"), students, 7, vary)
+    made = pages._benches("fixed_sheave", students, 7, vary, None, 2)
+    for hand, (bench, again) in zip(hands, made, strict=True):
+        assert bench.text == attempt_of(open_text(hand.text, "fixed_sheave"), 2).text
+        assert again is not None and again.token == bench.token != hand.token
+    (bench, _), *_ = made
+    held = contents(bench, grid_for(bench, []), None, "", "en")
+    assert held["attempt"] == 2 and held["token"] == bench.token
+    assert bench.hidden["head.bearing_friction"] not in json.dumps(held["told"])
