@@ -132,6 +132,10 @@ _CLAUSES = {
     ),
     MORE_OUT_THAN_IN: Kind("if_more_out_than_in", "you let more work come out than is put in"),
     INVERSE_RATIO: Kind("if_inverse_ratio", "you turn the ratio upside down"),
+    DIAMETER_FOR_LEAD: Kind(
+        "if_diameter_for_lead", "you take the diameter of the thread for its lead"
+    ),
+    RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
     OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),
     BARE_PERCENTAGE: Kind("if_bare_percentage", "you write a percentage without its sign"),
     CENTIMETRES_FOR_METRES: Kind(

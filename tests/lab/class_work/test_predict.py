@@ -43,6 +43,8 @@ def right(machine: Scene, quantity: str) -> float:
 # block; a sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and
 # the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
+JACK = "jack_under_a_keel"
+"""7.9 kg with the screw, a lead of 8 mm, a mean radius of 9 mm, a bar of 10 cm."""
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
 LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
@@ -139,6 +141,16 @@ MISTAKES = [
         SLED, "sled.normal", SLED_WEIGHT * math.cos(math.degrees(SLOPE)), "N",
         ("radians and degrees confused",),
     ),
+    (
+        JACK, "machine.velocity_ratio", math.tau * 10 / (2 * 0.9), "",
+        ("the thread's diameter taken for its lead",),
+    ),
+    (JACK, "machine.velocity_ratio", math.pi * 10 / 0.8, "", ("a radius taken for a diameter",)),
+    (
+        JACK, "hand.force", 7.9 * G * 2 * 0.9 / (math.tau * 10), "N",
+        ("the thread's diameter taken for its lead", "friction left out"),
+    ),
+    (JACK, "hand.force", 7.9 * G * 0.8 / (math.tau * 10), "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 
