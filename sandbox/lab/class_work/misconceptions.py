@@ -647,7 +647,7 @@ def could_be(quantity: str, correct: float, told: Sequence[Scene]) -> Candidate:
 
 
 @dataclass(frozen=True)
-class Explanation:
+class NamedCandidate:
     """What would explain a number that is not right: which misconceptions are named for it, where
     its number may lie, and what it costs before any misfit."""
 
@@ -658,7 +658,7 @@ class Explanation:
 
 def explanations(
     scene: Scene, quantity: str, correct: float, told: Sequence[Scene] = ()
-) -> list[Explanation]:
+) -> list[NamedCandidate]:
     """The candidates whose numbers are clear of what is correct (SI), or could be by what was
     `told`."""
     truth = could_be(quantity, correct, told)
@@ -677,7 +677,7 @@ def explanations(
             for name in candidate.names
             if not (none_there and name == facts.FRICTION_LEFT_OUT())
         )
-        found.append(Explanation(candidate, names, cost + VAGUE * (not candidate.sharp)))
+        found.append(NamedCandidate(candidate, names, cost + VAGUE * (not candidate.sharp)))
     return found
 
 
@@ -698,7 +698,7 @@ def named(
     from the right ones.
     """
     off = could_be(quantity, correct, told).miss(value)
-    best: list[tuple[float, Explanation]] = []
+    best: list[tuple[float, NamedCandidate]] = []
     for each in explanations(scene, quantity, correct, told):
         candidate = each.candidate
         miss = candidate.miss(value)
