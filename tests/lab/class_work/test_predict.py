@@ -44,7 +44,7 @@ def right(machine: Scene, quantity: str) -> float:
 # the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 JACK = "jack_under_a_keel"
-"""7.9 kg with the screw, a lead of 8 mm, a mean radius of 9 mm, a bar of 10 cm."""
+"""8.4 kg with the screw, a lead of 12 mm, a mean radius of 10 mm, a bar of 8 cm."""
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
 LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
@@ -167,15 +167,15 @@ MISTAKES = [
         ("an idler taken to change the ratio",),
     ),
     (
-        JACK, "machine.velocity_ratio", math.tau * 10 / (2 * 0.9), "",
+        JACK, "machine.velocity_ratio", math.tau * 8 / 2, "",
         ("the thread's diameter taken for its lead",),
     ),
-    (JACK, "machine.velocity_ratio", math.pi * 10 / 0.8, "", ("a radius taken for a diameter",)),
+    (JACK, "machine.velocity_ratio", math.pi * 8 / 1.2, "", ("a radius taken for a diameter",)),
     (
-        JACK, "hand.force", 7.9 * G * 2 * 0.9 / (math.tau * 10), "N",
+        JACK, "hand.force", 8.4 * G * 2 / (math.tau * 8), "N",
         ("the thread's diameter taken for its lead", "friction left out"),
     ),
-    (JACK, "hand.force", 7.9 * G * 0.8 / (math.tau * 10), "N", ("friction left out",)),
+    (JACK, "hand.force", 8.4 * G * 1.2 / (math.tau * 8), "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 
