@@ -168,7 +168,8 @@ _USUAL = {
 }
 """How units are often spelt by hand, in small letters without accents or stops, and what is meant.
 Common practice, no source."""
-_MEANT = {spelt: unit for unit, spellings in _USUAL.items() for spelt in spellings.split()}
+MEANT = {spelt: unit for unit, spellings in _USUAL.items() for spelt in spellings.split()}
+"""What each of those spellings means."""
 
 
 def usual_unit(unit: str) -> str:
@@ -180,7 +181,7 @@ def usual_unit(unit: str) -> str:
     bare = "".join(c for c in unicodedata.normalize("NFKD", unit) if not unicodedata.combining(c))
     bare = bare.strip(" .")
     long = len(bare) > 3 and bare.isalpha()  # a name, which may begin a sentence
-    return _MEANT.get(bare.casefold(), bare.casefold() if long else unit)
+    return MEANT.get(bare.casefold(), bare.casefold() if long else unit)
 
 
 def split_number(text: str) -> tuple[str, str] | None:

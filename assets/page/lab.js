@@ -2,11 +2,14 @@
 // before the page says that it is saved.
 
 import { inWords, look, pictures } from "./dial.js";
+import { doubtOfPrediction, doubtOfReading } from "./doubtful.js";
 import { Drafts } from "./drafts.js";
 import { button, clock, labelled, make } from "./elements.js";
 import { digest } from "./hash.js";
+import { shownDifference } from "./judging.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal, written } from "./record.js";
+import { readingShown, striking } from "./striking.js";
 import { brief, significant, tidy, valueOf } from "./values.js";
 import { Opening, question, workAtHand } from "./whose.js";
 import { say, sayCount } from "./words.js";
@@ -24,7 +27,8 @@ import { say, sayCount } from "./words.js";
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
- *   limits: import("./record.js").Limits, units: Units, axes: Axis[],
+ *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
+ *   axes: Axis[],
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
 /** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
 /** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of
@@ -74,8 +78,8 @@ export class Lab {
   /** Take up what was kept, if anything; ask whose work goes on where that is not plain. */
   async takeUp() {
     const { works, unread } = await workAtHand(this);
-    if (works.length > 1 || (works.length && !this.fixed)) this.asking = question(this, works);
-    else if (works.length) return this.goOn(works[0]);
+    if (works.length === 1 && this.fixed) await this.goOn(works[0]);
+    else if (works.length) this.asking = question(this, works);
     this.render();
     if (unread) this._warn(unread);
   }
@@ -194,6 +198,31 @@ export class Lab {
     }
   }
 
+  /** Whether what is typed is meant, which is asked where it is doubtful and could be added; what
+   * is meant otherwise is typed anew.
+   * @param {string} kind @param {object} body @param {string | null} doubt
+   * @param {HTMLInputElement} input @param {HTMLElement} beside @returns {Promise<boolean>} */
+  async _meant(kind, body, doubt, input, beside) {
+    if (doubt === null) return true;
+    try {
+      this.notebook.check({ kind, ...body });
+    } catch {
+      return true; // Which `add` will say.
+    }
+    return new Promise((resolve) => {
+      const answer = (/** @type {boolean} */ meant) => {
+        beside.textContent = "";
+        if (!meant) input.focus();
+        resolve(meant);
+      };
+      const change = button(say("Change it"), () => answer(false), "small");
+      beside.replaceChildren(make("span", {}, doubt), " ", change, " ",
+        button(say("Keep it"), () => answer(true), "small"));
+      input.addEventListener("input", () => answer(false), { once: true });
+      change.focus();
+    });
+  }
+
   /** @param {string} line */
   async _write(line) {
     const { notebook } = this, sequence = notebook.lines.length;
@@ -284,7 +313,7 @@ export class Lab {
   /** A labelled field that keeps what is typed in it when the page is drawn anew.
    * @param {string} draft @param {string} words @param {"input" | "textarea"} tag
    * @param {Record<string, string | number | boolean>} attributes */
-  _field(draft, words, tag, attributes) {
+  field(draft, words, tag, attributes) {
     const made = labelled(words, tag, attributes);
     made.input.value = this.drafts.get(draft) ?? "";
     made.input.addEventListener("input", () => this.drafts.set(draft, made.input.value));
@@ -314,7 +343,7 @@ export class Lab {
       parts.push(make("p", { class: "sealed" }, say("Hidden from you: {values}.", { values: bench.hidden.join("; ") })));
     }
     if (!this.fixed && !notebook.student) {
-      const { row, input } = this._field("student", say("Your name or code"), "input", {
+      const { row, input } = this.field("student", say("Your name or code"), "input", {
         maxlength: bench.limits.label, class: "who",
       });
       input.addEventListener("input", () => (this.student = tidy(input.value)));
@@ -351,10 +380,10 @@ export class Lab {
     const words = asked.unit ? say("Value with its unit, as in {unit}", { unit: asked.unit }) :
       say("Value, a plain number");
     const kind = second ? "second prediction" : "prediction";
-    const value = this._field(`${kind} value ${asked.name}`, words, "input", {
+    const value = this.field(`${kind} value ${asked.name}`, words, "input", {
       maxlength: this.bench.limits.value, class: "value", inputmode: "text",
     });
-    const reason = this._field(`${kind} reason ${asked.name}`, say("Reason"), "textarea", {
+    const reason = this.field(`${kind} reason ${asked.name}`, say("Reason"), "textarea", {
       rows: 2, maxlength: this.bench.limits.words,
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
@@ -366,9 +395,11 @@ export class Lab {
         refusal.textContent = say("Write your name or code first, above.");
         return;
       }
+      const doubt = doubtOfPrediction(this.bench, asked, body.text);
+      if (!(await this._meant(kind, body, doubt, value.input, refusal))) return;
       if (await this.add(kind, body, refusal)) {
         this.drafts.delete(`${kind} value ${asked.name}`, `${kind} reason ${asked.name}`);
-        this._again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }), ".prediction");
+        this.again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }), ".prediction");
       }
     }, "first");
     return make("div", { class: "form" }, value.row, reason.row, commit, refusal);
@@ -376,7 +407,7 @@ export class Lab {
 
   /** Draw the steps anew, keep the reader's place, and go to the next thing to do.
    * @param {string} said @param {string} box where the next thing is, if anything is left there */
-  _again(said, box) {
+  again(said, box) {
     this.render();
     this.status.textContent = `${said} ${this.status.textContent}`;
     this.next(box);
@@ -427,7 +458,7 @@ export class Lab {
       parts.push(make("div", { class: "form" }, take, refusal));
     }
     if (current) parts.push(this._trial(current));
-    if (trials.length) parts.push(this._table(trials));
+    if (trials.length) parts.push(this._table(trials), ...striking(this));
     return this._section("2", say("Try it"), ...parts);
   }
 
@@ -500,13 +531,14 @@ export class Lab {
     faces.append(...pictures(instrument, seen));
     figure.append(faces, words);
     if (done) {
-      figure.append(make("p", { class: "committed" }, make("strong", {}, done.text ?? ""),
+      figure.append(make("p", { class: "committed" },
+        make("strong", {}, readingShown(this.notebook, trial, quantity)),
         make("span", { class: "when" }, ` ${say("saved")} ${clock(done.time)}`)));
       return figure;
     }
     if (this.notebook.closed) return figure;
     const asked = say("Your reading in {unit}, to a tenth of a division", { unit });
-    const read = this._field(`reading ${trial} ${quantity}`, asked, "input", {
+    const read = this.field(`reading ${trial} ${quantity}`, asked, "input", {
       maxlength: this.bench.limits.value, class: "value",
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
@@ -517,9 +549,11 @@ export class Lab {
         return;
       }
       const body = { trial, quantity, text, eye: this.eye };
+      const doubt = doubtOfReading(this.bench, instrument, text);
+      if (!(await this._meant("reading", body, doubt, read.input, refusal))) return;
       if (await this.add("reading", body, refusal)) {
         this.drafts.delete(`reading ${trial} ${quantity}`);
-        this._again(say("{quantity}: saved.", { quantity: name }), ".trial");
+        this.again(say("{quantity}: saved.", { quantity: name }), ".trial");
       }
     };
     read.input.addEventListener("keydown", (event) => {
@@ -545,7 +579,7 @@ export class Lab {
       const number = trial.trial ?? 0;
       const cells = [
         ...given.map(({ key, own }) => brief(trial.set?.[key] ?? own)),
-        ...bench.instruments.map((i) => notebook.reading(number, i.quantity)?.text ?? ""),
+        ...bench.instruments.map((i) => readingShown(notebook, number, i.quantity)),
       ];
       return make("tr", {}, make("th", { scope: "row" }, String(number)),
         ...cells.map((words) => make("td", {}, words)));
@@ -562,7 +596,7 @@ export class Lab {
     const { bench, notebook } = this, { hand, load, efforts, raising } = bench.worked;
     const found = new Map();
     for (const { quantity, dimension } of bench.instruments) {
-      const text = notebook.reading(trial.trial ?? 0, quantity)?.text ?? "";
+      const text = notebook.counted(trial.trial ?? 0, quantity)?.text ?? "";
       const value = valueOf(bench.units, text, dimension);
       if (value !== null) found.set(quantity, value);
     }
@@ -605,8 +639,7 @@ export class Lab {
         if (predicted === null) {
           cells.push(say("another kind of unit"));
         } else if (mean) {
-          const off = (100 * (predicted - mean)) / Math.abs(mean);
-          cells.push(`${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)} %`);
+          cells.push(shownDifference(predicted / mean - 1));
         } else {
           cells.push("");
         }
@@ -639,13 +672,13 @@ export class Lab {
       : say("Your work is one file, which you hand in. You can download it at any time."))];
     for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
     if (!notebook.closed) {
-      const note = this._field("note", say("A note to hand in with your work"), "textarea", {
+      const note = this.field("note", say("A note to hand in with your work"), "textarea", {
         rows: 2, maxlength: this.bench.limits.words,
       });
       const keep = button(say("Add the note"), async () => {
         if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
           this.drafts.delete("note");
-          this._again(say("Note added."), ".trial");
+          this.again(say("Note added."), ".trial");
         }
       });
       parts.push(make("details", {}, make("summary", {}, say("Add a note")), note.row, keep));
@@ -655,7 +688,7 @@ export class Lab {
       const close = button(say("Finish"), () => {
         if (close.dataset.sure) {
           void this.add("closing", { entries: notebook.entries.length }, refusal).then((done) => {
-            if (done) this._again(say("Finished."), ".trial");
+            if (done) this.again(say("Finished."), ".trial");
           });
           return;
         }

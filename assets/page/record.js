@@ -97,6 +97,19 @@ export class Notebook {
     );
   }
 
+  /** Why a reading counts no more, null where it does. @param {number} trial
+   * @param {string} quantity @returns {string | null} */
+  struckOut(trial, quantity) {
+    const last = this.of("striking out", "taking back")
+      .filter((e) => e.trial === trial && e.quantity === quantity).pop();
+    return last?.kind === "striking out" ? last.reason ?? "" : null;
+  }
+
+  /** What was read in a trial and counts. @param {number} trial @param {string} quantity */
+  counted(trial, quantity) {
+    return this.struckOut(trial, quantity) === null ? this.reading(trial, quantity) : null;
+  }
+
   /** The first line. @param {string} student @param {string | null} token
    * @param {{name: string, sha256: string, text: string}} scene @param {string} [time] if not now
    * @returns {string} */
@@ -152,10 +165,7 @@ export class Notebook {
       if (!this.isLabel(text, this.limits.value) || !split(text)) {
         throw new Refusal(say("Write a number with its unit, and a decimal point, as in 3.8 N."));
       }
-      const reason = entry.reason ?? "";
-      if (reason.trim().length < 3 || [...reason].length > this.limits.words) {
-        throw new Refusal(say("Give your reason, in words; {most} characters at most.", { most: this.limits.words }));
-      }
+      this._checkReason(entry.reason ?? "");
       if (kind === "prediction" ? this.predicted(quantity) : this.again(quantity)) {
         throw new Refusal(say("This was predicted already, and stands."));
       }
@@ -175,6 +185,12 @@ export class Notebook {
       if (this.reading(entry.trial ?? 0, quantity)) {
         throw new Refusal(say("This was read already in this trial, and stands: take another trial."));
       }
+    } else if (kind === "striking out" || kind === "taking back") {
+      const struck = this.struckOut(entry.trial ?? 0, quantity) !== null;
+      if (!this.reading(entry.trial ?? 0, quantity) || struck === (kind === "striking out")) {
+        throw new Refusal(say("This was done already."));
+      }
+      if (kind === "striking out") this._checkReason(entry.reason ?? "");
     } else if (kind === "closing") {
       if (entry.entries !== this.entries.length) {
         throw new Refusal(say("Something was added meanwhile: finish again."));
@@ -184,6 +200,13 @@ export class Notebook {
         throw new Refusal(say("A note has {most} characters at most.", { most: this.limits.words }));
       }
     } else throw new Refusal(say("This page does not know such an entry."));
+  }
+
+  /** @param {string} reason */
+  _checkReason(reason) {
+    if (reason.trim().length < 3 || [...reason].length > this.limits.words) {
+      throw new Refusal(say("Give your reason, in words; {most} characters at most.", { most: this.limits.words }));
+    }
   }
 
   /** @param {string} text @param {number} most */

@@ -38,9 +38,9 @@ __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
-    "words", "elements", "hash", "chance", "values", "record", "record_file", "compact",
-    "keeping", "drafts", "recording", "sheet", "chart", "dial", "platform", "whose", "lab",
-    "machine",
+    "words", "elements", "hash", "chance", "values", "doubtful", "judging", "record",
+    "record_file", "compact", "keeping", "drafts", "recording", "sheet", "chart", "dial",
+    "platform", "whose", "striking", "lab", "machine",
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
@@ -203,6 +203,7 @@ def contents(
             "record": records.LARGEST_RECORD,
         },
         "units": _unit_table(),
+        "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),

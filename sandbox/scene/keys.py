@@ -18,12 +18,12 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag", "mesh"]
+Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag", "mesh"]
 """How a part loses work: friction in a bearing or a thread; a surface's friction at rest and
 sliding; the lever arm of rolling resistance; damping that grows with speed; what a mesh of gears
 does not pass on."""
 
-COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
+COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "static", "kinetic")
 """Coefficients of friction."""
 
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")

@@ -71,6 +71,11 @@ class Frame:
         return PointMass(self.name, own, middle), *weights
 
     @property
+    def upright(self) -> bool:
+        """Whether it turns about an upright axis, which is no rotation in the plane."""
+        return self.kind == "screw"
+
+    @property
     def turns(self) -> bool:
         """Whether its angle changes."""
         return self.kind in ("lever", "spindle", "screw", "roller")

@@ -12,11 +12,13 @@ import pytest
 
 from sandbox import page as pages
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.lab.class_work.doubtful import doubt_of_prediction, doubt_of_reading
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, needed
+from tests.browsers import Watch, chromium, fits_across, violations
+from tests.doubts import PREDICTIONS, READINGS, WHIP
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -34,7 +36,7 @@ from tests.students import (
 )
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
@@ -62,13 +64,6 @@ def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
     path = tmp_path_factory.mktemp("page") / "lever.html"
     path.write_text(pages.page_of(bench, grid), encoding="utf-8")
     return Made(path, bench, grid)
-
-
-def fits_across(page: Page) -> bool:
-    wide: bool = page.evaluate(
-        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
-    )
-    return wide
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -321,6 +316,84 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
     context.close()
 
 
+def test_doubts_are_the_programs(browser: Browser, dealt: Made) -> None:
+    """Of every text that is tried the page's script asks what the program asks."""
+    module = joined("page", ["words", "values", "doubtful"])
+    page = browser.new_page()
+    page.goto("about:blank")
+    bench = pages.page.contents(dealt.bench, dealt.grid, None, "", "en")
+    known = {"units": bench["units"], "spellings": bench["spellings"]}
+    instruments = {each["quantity"]: each for each in bench["instruments"]}
+    told = [
+        *([[1, instruments[name], text] for name, text, _ in READINGS]),
+        *([[0, pages.page._asked(name), text] for name, text, _ in PREDICTIONS]),
+    ]
+    found = page.evaluate(
+        f"([units, tries]) => {{ {module}\nreturn tries.map(([reads, about, text]) => "
+        "(reads ? doubtOfReading : doubtOfPrediction)(units, about, text)); }",
+        [known, told],
+    )
+    said = [
+        *(doubt_of_reading(WHIP[name], text) for name, text, _ in READINGS),
+        *(doubt_of_prediction(name, text) for name, text, _ in PREDICTIONS),
+    ]
+    assert found == [fact and str(fact) for fact in said]
+    page.close()
+
+
+def test_what_is_doubtful_is_asked_and_what_is_wrong_struck_out(
+    browser: Browser, dealt: Made, tmp_path: Path
+) -> None:
+    """A ratio with a unit and a reading beyond the scale are asked about: changed or kept; a
+    reading that was kept is struck out with a reason, taken back and struck out again, and the
+    comparison does without it."""
+    context = browser.new_context(reduced_motion="reduce", accept_downloads=True)
+    page = opened(context, dealt)
+    box = page.locator('.prediction[data-quantity="machine.velocity_ratio"]')
+    box.get_by_label("Value").fill("3 N")
+    box.get_by_label("Reason").fill("I think so")
+    box.get_by_role("button", name="Save prediction").click()
+    box.get_by_text("A plain number is asked. You typed 3 N. Keep it?").wait_for()
+    box.get_by_role("button", name="Change it").click()
+    assert box.locator(".committed").count() == 0
+    assert box.get_by_role("button", name="Keep it").count() == 0
+    predict(page, GUESSES)
+    for trial, text in ((1, "4.2 N"), (2, "28 N")):
+        page.get_by_role("button", name=f"Take trial {trial}").click()
+        page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
+        figure = page.locator(".instrument").first
+        figure.get_by_label("Your reading").fill(text)
+        figure.get_by_role("button", name="Save reading").click()
+        if trial == 2:
+            figure.get_by_text("The gauge goes to 10 N. You typed 28 N. Keep it?").wait_for()
+            figure.get_by_label("Your reading").fill("28 N ")
+            assert figure.get_by_role("button", name="Keep it").count() == 0
+            figure.get_by_role("button", name="Save reading").click()
+            figure.get_by_role("button", name="Keep it").click()
+        figure.locator(".committed").wait_for()
+    effort = page.get_by_role("region", name="Comparison").locator("tr", has_text="Effort:")
+    assert "16.1 N" in effort.inner_text()
+    page.get_by_text("Strike out a reading").click()
+    page.get_by_role("button", name="Strike it out").click()
+    page.get_by_text("Give your reason").wait_for()
+    page.get_by_label("Why it shall not count").fill("I read another gauge")
+    page.get_by_role("button", name="Strike it out").click()
+    page.locator(".struck q", has_text="I read another gauge").wait_for()
+    assert "4.20 N" in effort.inner_text()
+    assert page.locator("td s").inner_text() == "28 N"
+    page.get_by_role("button", name="Take back").click()
+    page.locator(".struck").wait_for(state="detached")
+    assert "16.1 N" in effort.inner_text()
+    page.get_by_text("Strike out a reading").click()
+    page.get_by_label("Why it shall not count").fill("I read another gauge")
+    page.get_by_role("button", name="Strike it out").click()
+    page.locator(".struck").wait_for()
+    read = record.read(finish(page, tmp_path))
+    assert read.struck_out == {(2, "balance.reading"): "I read another gauge"}
+    assert [entry.text for entry in read.readings] == ["4.2 N"]
+    context.close()
+
+
 def test_hasty_clicks_write_once(browser: Browser, dealt: Made, tmp_path: Path) -> None:
     """Two clicks before the first is done take one trial; entries committed in haste, one upon
     another, are all in the record; what is only typed stays typed."""
@@ -413,8 +486,6 @@ def test_keyboard_alone_goes_through(browser: Browser, dealt: Made) -> None:
 def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any) -> None:
     """axe-core finds no violation of WCAG 2.2 A and AA or of its best practices, before the
     predictions, at a trial and after the end."""
-    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
-    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
     width, height = SIZES[size]
     # The page's policy would not let axe in.
     context = browser.new_context(
@@ -422,25 +493,17 @@ def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any
         reduced_motion="reduce",
     )  # fmt: skip
     page = opened(context, dealt)
-
-    def violations() -> list[str]:
-        page.evaluate(source.read_text("utf-8"))
-        found: list[dict[str, Any]] = page.evaluate(
-            "axe.run({ resultTypes: ['violations'] }).then((r) => r.violations)"
-        )
-        return [f"{v['id']}: {node['html']}" for v in found for node in v["nodes"]]
-
-    assert violations() == []
+    assert violations(page) == []
     predict(page, GUESSES)
     page.get_by_role("button", name="Take trial 1").click()
     page.locator(".trial h3").wait_for()
-    assert violations() == []
+    assert violations(page) == []
     for quantity, unit in QUANTITIES.items():
         write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Sure?").click()
     page.get_by_text("Your work is finished").wait_for()
-    assert violations() == []
+    assert violations(page) == []
     small = page.evaluate(
         "[...document.querySelectorAll('button, input')].filter((e) => e.checkVisibility() && "
         "e.getBoundingClientRect().height < 44).map((e) => e.outerHTML)"

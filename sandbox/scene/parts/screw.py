@@ -26,6 +26,9 @@ LEVEL = math.radians(2.0)
 BAR_DEPTH, DRUM_DEPTH = 2.0, 4.0
 """How far below the top of the load plate the bar and the middle of the drum are, in radii of the
 collar or of the thread, whichever is the larger."""
+BELOW = 1.25
+"""In the same radii: how much further down its head reaches, to the shoulder that stands on the nut
+when it is screwed home."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,7 +64,7 @@ class Screw(Part):
     )
     thread_friction: float = keys.coefficient(
         label("friction coefficient of the thread"),
-        "bearing",
+        "thread",
         "coefficient of friction between screw and nut",
     )
     collar_radius: float = keys.length(
@@ -161,6 +164,17 @@ class Screw(Part):
         ratio = DRUM_DEPTH if drum == "drum" else BAR_DEPTH
         return ratio * max(self.mean_radius, self.collar_radius)
 
+    @property
+    def head(self) -> float:
+        """From the top of its load plate down to its shoulder, m."""
+        below = BELOW * max(self.mean_radius, self.collar_radius)
+        return self.depth("bar" if self.drum is None else "drum") + below
+
+    @property
+    def nut(self) -> Vector:
+        """The middle of the top of its nut, on the sheet, m."""
+        return self.at.point - Vector(0.0, self.initial_rise + self.head)
+
     def unwinding_direction(self) -> int:
         """How its angle changes as bar or drum is pulled: +1 it rises, -1 it comes down."""
         return 1 if self.hauls == "raises" else -1
@@ -217,19 +231,21 @@ class Screw(Part):
         return self.at.point
 
     def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
-        """A rope pulls its bar or is wound on its drum."""
-        super().check_entry(rope, key, entry._replace(drum="", distance=None), end)
-        drums = [drum for drum in JACK_DRUMS if getattr(self, drum) is not None]
+        """A rope pulls its bar, is wound on its drum, or is made fast to its load plate."""
+        super().check_entry(rope, key, entry._replace(drum=""), end)
+        drums = ["", *(drum for drum in JACK_DRUMS if getattr(self, drum) is not None)]
         if entry.drum not in drums:
-            words = " or ".join(f'"{self.name}.{drum}"' for drum in drums)
+            words = " or ".join(f'"{self.name}{drum and f".{drum}"}"' for drum in drums)
             raise rope.refusal(key, entry.part, words)
 
     def offset_to(self, entry: ReeveEntry) -> Vector:
-        """On its axis, at the height of bar or drum."""
-        return Vector(0.0, -self.depth(entry.drum))
+        """On its axis, at the height of bar or drum; to its load plate, none."""
+        return Vector(0.0, -self.depth(entry.drum)) if entry.drum else ORIGIN
 
     def waypoint(self, machine: Assembly, entry: ReeveEntry, first: bool) -> Waypoint:
         """The bar or drum; a rope that begins on one runs off it as it is walked."""
+        if not entry.drum:
+            return super().waypoint(machine, entry, first)
         winding = self.unwinding_direction() * (1 if first else -1)
         radius, offset = self.drum_radius(entry.drum), self.offset_to(entry)
         return Waypoint(self.name, ORIGIN, offset, radius, winding, part=self.name, upright=True)
