@@ -186,7 +186,14 @@ def _released(machine: Machine) -> tuple[State, bool]:
     signs = np.where(frictional & (np.abs(rates) > small), np.sign(rates), 0.0)
     sticking = frictional & (signs == 0.0)
     for _ in range(20):
-        state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        try:
+            state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        except Unanswerable:
+            if not signs.any():
+                raise
+            # What is self-locking and light to turn has no motion that its friction agrees with.
+            signs, sticking = np.zeros_like(signs), frictional
+            continue
         rates = geometry.friction_jacobian @ state.acceleration
         stopped = rates * signs < -small
         slipping = _over_limit(state, sticking)
