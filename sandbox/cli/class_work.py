@@ -20,13 +20,16 @@ from sandbox.cli.common import (
     counted,
     new_table,
     progressing,
+    reader,
     refuse,
     refusing_records,
     screen,
     show_table,
+    value_of_option,
     write,
     writing,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
@@ -205,7 +208,9 @@ def bench(
 
     with refusing_records():
         if picture is not None and picture.suffix.lower() != ".svg":
-            raise RecordError(f"{picture}: allowed: a picture's name that ends in .svg")
+            raise RecordError(
+                stated("{picture}: allowed: a picture's name that ends in .svg", picture=picture)
+            )
         here = _bench(scene, changes)
         with _record(here, record, student) as writer:
             if trials or not (reads or note or table or close):
@@ -284,7 +289,7 @@ def review(
     from sandbox.shipped import find_scene
 
     with refusing_records():
-        reader = Display.chosen(language)
+        display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
         with progressing("rerunning every bench") as progress:
@@ -297,11 +302,13 @@ def review(
                 deadline=until,
             )
         with writing(out):
-            written = write_review(found, out, reader, marked_by)
+            written = write_review(found, out, display, marked_by)
     for skipped in found.skipped:
-        print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
+        print(
+            f"sandbox: skipped {skipped.file}: {display.describe(skipped.reason)}", file=sys.stderr
+        )
     for apart in found.apart:
-        why = reader.describe(apart.why)
+        why = display.describe(apart.why)
         print(f"sandbox: set apart {apart.file} ({apart.student}): {why}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
@@ -326,7 +333,12 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
         refuse("--rule and --rule-out; allowed: either of them")
     if rule_out is not None:
         if rule_out.exists():
-            refuse(f"{rule_out}: there is a file of that name; allowed: a new one, or --rule")
+            refuse(
+                stated(
+                    "{rule_out}: there is a file of that name; allowed: a new one, or --rule",
+                    rule_out=rule_out,
+                )
+            )
         write(rule_out, marking.STARTING_RULE)
         print(rule_out)
     path = rule or rule_out
@@ -349,7 +361,13 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     from sandbox.lab.class_work.record_writer import opened
 
     if bench.student and student not in (None, bench.student):
-        raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")
+        raise RecordError(
+            stated(
+                "this bench was dealt to {student}, not to {other}",
+                student=bench.student,
+                other=student,
+            )
+        )
     label = bench.student or student or "Student"
     path = record or Path(f"{bench.scene.name}.jsonl")
     token = bench.token if bench.dealt else None
@@ -359,7 +377,7 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
         try:
             yield writer
         except RecordError as error:
-            raise RecordError(f"{path}: {error}") from None
+            raise RecordError(stated("{path}: {error}", path=path, error=error.fact)) from None
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
@@ -382,7 +400,11 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
 
     given = reasons or []
     if len(given) not in (1, len(commits)):
-        raise SceneError("--reason", Plain(f"{len(given)} reasons"), "one for each, or one for all")
+        raise SceneError(
+            "--reason",
+            Plain(stated("{count} reasons", count=len(given))),
+            "one for each, or one for all",
+        )
     found = []
     for number, text in enumerate(commits):
         quantity, equals, value = (piece.strip() for piece in text.partition("="))
@@ -450,9 +472,9 @@ def _line(prompt: str) -> str:
         return input(prompt).strip()
     except (EOFError, KeyboardInterrupt) as end:
         print()
-        stopped = "stopped; what was committed is in the record"
+        stopped = stated("stopped; what was committed is in the record")
         if isinstance(end, KeyboardInterrupt):
-            print(f"sandbox: {stopped}", file=sys.stderr)
+            print(f"sandbox: {reader().describe(stopped)}", file=sys.stderr)
             raise typer.Exit(INTERRUPTED) from None
         raise RecordError(stopped) from None
 
@@ -506,7 +528,7 @@ def _take_trials(
 
     predict.check_predicted(writer, bench.scene)
     if not virtual_bench.instruments(bench.scene):
-        raise RecordError(f"{bench.scene.name} has no instrument to read")
+        raise RecordError(stated("{name} has no instrument to read", name=bench.scene.name))
     with progressing(f"setting up {bench.scene.name}") as progress:
         measured = virtual_bench.truth(bench.scene, progress)
     stuck = virtual_bench.sticking(bench.scene)
@@ -575,17 +597,14 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     from sandbox.scene import SceneError
     from sandbox.scene.quantities import title as titled
 
-    quantity, equals, value = (piece.strip() for piece in text.partition("="))
+    quantity, equals, value = (piece.strip() for piece in units.pointed(text).partition("="))
     if not equals:
         raise SceneError(
             "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"
         )
     quantity = _named(bench, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
-    try:
-        units.read(value, instrument.dimension)
-    except units.UnitError as error:
-        raise SceneError(f"--read {quantity}", value, error.allowed) from None
+    value_of_option(f"--read {quantity}", value, instrument.dimension)
     trial = writer.record.trials
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")

@@ -12,15 +12,17 @@ from sandbox.cli.common import (
     LanguageOption,
     SceneArgument,
     SetOption,
+    drawing_form,
+    ends_of_option,
     load_scene,
     new_table,
     progressing,
-    refuse,
     refusing,
     screen,
     show_table,
     write,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.drawing.law_figure import Series
@@ -68,9 +70,7 @@ def law(
     from sandbox.scene import Plain, SceneError
 
     with refusing():
-        form = next((f for f in law_figure.FORMS if out and out.suffix.lower() == f".{f}"), None)
-        if out is not None and form is None:
-            refuse(f"--out {out}: allowed: a file ending in .svg or .png.")
+        form = drawing_form("--out", out)
         display = Display.chosen(language, "SI")
         machine = load_scene(scene, changes)
         low, high = _ends(machine, loads) if loads else lab.usual_loads(machine)
@@ -84,7 +84,7 @@ def law(
             try:
                 fitted = lab.fit_law(series)
             except ValueError as error:
-                what = Plain(f"{len(series)} loads")
+                what = Plain(stated("{count} loads", count=len(series)))
                 raise SceneError(readings.name, what, str(error)) from None
             found.append(law_figure.Series(law_figure.MEASURED, series, fitted))
         if out is not None and form is not None:
@@ -106,14 +106,10 @@ def _ends(machine: Scene, text: str) -> tuple[float, float]:
     from sandbox.scene import SceneError
 
     load_of(machine)
-    low, dots, high = text.partition("..")
-    try:
-        ends = tuple(units.read(end.strip(), units.MASS) for end in (low, high))
-    except units.UnitError as error:
-        raise SceneError("--loads", text, error.allowed) from None
-    if not dots or not 0.0 < ends[0] < ends[1]:
+    ends = ends_of_option("--loads", text, units.MASS)
+    if not 0.0 < ends[0] < ends[1]:
         raise SceneError("--loads", text, "LOW..HIGH above zero, as in 200g..2kg")
-    return ends[0], ends[1]
+    return ends
 
 
 def _document(series: Series) -> dict[str, Any]:

@@ -28,6 +28,7 @@ from sandbox.cli.common import (
     write,
     writing,
 )
+from sandbox.facts import Fact, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
@@ -126,17 +127,26 @@ def page(
 
     with refusing_records():
         if out.suffix.lower() not in (".html", ".htm"):
-            refuse(f"{out}; allowed: a name that ends in .html")
+            refuse(stated("{out}; allowed: a name that ends in .html", out=out))
         if (alone or every) and not live:
             option = "--all" if every else "--alone"
-            refuse(f"{option} without --live; allowed: one SCENE, or --live {option}")
+            refuse(
+                stated(
+                    "{option} without --live; allowed: one SCENE, or --live {option}", option=option
+                )
+            )
         if alone or every:
             beside = {
                 "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
                 "--give": give, "--vary": vary, "--set": changes,
             }  # fmt: skip
             if given := [name for name, value in beside.items() if value is not None]:
-                refuse(f"{given[0]} with a sheet alone; allowed: it with a student's bench")
+                refuse(
+                    stated(
+                        "{given} with a sheet alone; allowed: it with a student's bench",
+                        given=given[0],
+                    )
+                )
             _write_live_page(scene, every, out, paper, language, units)
             return
         if scene is None:
@@ -153,7 +163,13 @@ def page(
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):
-                refuse(f"this bench was dealt to {bench.student}, not to {student}")
+                refuse(
+                    stated(
+                        "this bench was dealt to {student}, not to {other}",
+                        student=bench.student,
+                        other=student,
+                    )
+                )
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
@@ -322,9 +338,11 @@ def _row(student: str | None, students: Sequence[str]) -> str:
     if student and student.isdecimal() and 1 <= int(student) <= len(students):
         return students[int(student) - 1]
     raise SceneError(
-        "--student", student, f"a label of the roster, or a row from 1 to {len(students)}",
+        "--student",
+        student,
+        stated("a label of the roster, or a row from 1 to {most}", most=len(students)),
         nearest=nearest(student or "", students),
-    )  # fmt: skip
+    )
 
 
 def _benches(
@@ -342,7 +360,12 @@ def _benches(
     if not deal and not give:
         bench = lab.open_file(path)
         if bench.dealt and list(students) != [bench.student]:
-            refuse(f"this bench was dealt to {bench.student}; allowed: one that was not dealt")
+            refuse(
+                stated(
+                    "this bench was dealt to {student}; allowed: one that was not dealt",
+                    student=bench.student,
+                )
+            )
         return [(bench, None)] * len(students)
     if seed is None:
         refuse("--deal without --seed; allowed: a whole number, which gives the same deal again")
@@ -403,13 +426,13 @@ def _every(
     with Pool(len(benches)) as workers:
         for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
             found = future.result()
-            if isinstance(found, str):
-                refuse(f"{students[number]}: {found}")
+            if isinstance(found, Fact):
+                refuse(stated("{student}: {found}", student=students[number], found=found))
             yield number, found
             progress(done / len(jobs))
 
 
-def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
+def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | Fact:
     """What is recorded for one student by one process, or why nothing is."""
     from sandbox.lab.class_work.deal import open_text
     from sandbox.page.grid import one_by_one
@@ -419,4 +442,4 @@ def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
     try:
         return _grid(open_text(text, name), vary, one_by_one)
     except (SceneError, Unanswerable) as error:
-        return str(error)
+        return error.fact

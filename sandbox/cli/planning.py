@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,8 +14,11 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     UnitsOption,
+    drawing_form,
+    ends_of_option,
     load_scene,
     new_table,
+    positive,
     progressing,
     refuse,
     refusing,
@@ -23,6 +26,7 @@ from sandbox.cli.common import (
     show_table,
     write,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.lab.planning.bench import Dial, Limits
@@ -30,7 +34,6 @@ if TYPE_CHECKING:
     from sandbox.lab.planning.search import Point
     from sandbox.lab.planning.sweeps import Sweep
     from sandbox.scene import Scene
-    from sandbox.units import Dimension
 
 
 def add(app: typer.Typer) -> None:
@@ -92,8 +95,7 @@ def plan(
     from sandbox.processes import Pool
 
     with refusing():
-        if chart is not None and chart.suffix not in (".svg", ".png"):
-            refuse(f"--chart {chart}: allowed: a file ending in .svg or .png.")
+        form = drawing_form("--chart", chart)
         machine = load_scene(scene, changes)
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
@@ -103,10 +105,9 @@ def plan(
                 machine, dials, sweeps, limits, share=workers.map, progress=progress
             )
         # Written first: what is printed may be cut short, as by `head`.
-        if chart is not None:
+        if chart is not None and form is not None:
             from sandbox.drawing import plan_figure
 
-            form: Literal["svg", "png"] = "svg" if chart.suffix == ".svg" else "png"
             write(chart, plan_figure.chart(found, machine, form))
         if table is not None:
             write(table, table_of(found, machine))
@@ -114,26 +115,6 @@ def plan(
         for path in filter(None, (chart, table)):
             print(path)
     raise typer.Exit(GOOD if found.ranges else DISAGREE)
-
-
-def _value(option: str, text: str, dimension: Dimension) -> float:
-    """A value of the command line. Raises SceneError."""
-    from sandbox import units
-    from sandbox.scene import SceneError
-
-    try:
-        return units.read(text.strip(), dimension)
-    except units.UnitError as error:
-        raise SceneError(option, text, error.allowed) from None
-
-
-def _positive(option: str, text: str, dimension: Dimension) -> float:
-    from sandbox.scene import SceneError
-
-    value = _value(option, text, dimension)
-    if value <= 0.0:
-        raise SceneError(option, text, f"{dimension} above zero")
-    return value
 
 
 def _dial(text: str) -> Dial:
@@ -144,7 +125,7 @@ def _dial(text: str) -> Dial:
     full, slash, fine = text.partition("/")
     if not slash:
         raise SceneError("--gauge", text, "RANGE/GRADUATION, as in 10N/0.1N")
-    dial = Dial(_positive("--gauge", full, units.FORCE), _positive("--gauge", fine, units.FORCE))
+    dial = Dial(positive("--gauge", full, units.FORCE), positive("--gauge", fine, units.FORCE))
     if dial.graduation > dial.range:
         raise SceneError("--gauge", text, "a graduation no larger than the range")
     return dial
@@ -156,11 +137,9 @@ def _sweep(machine: Scene, text: str) -> Sweep:
     from sandbox.scene import SceneError
 
     key, equals, values = (piece.strip() for piece in text.partition("="))
-    low, dots, high = values.partition("..")
-    if not equals or not dots:
+    if not equals or ".." not in values:
         raise SceneError("--vary", text, "KEY=LOW..HIGH, as in 'stone.mass=200g..2kg'")
-    dimension = swept_dimension(machine, key)
-    ends = [_value(f"--vary {key}", end, dimension) for end in (low, high)]
+    ends = ends_of_option(f"--vary {key}", values, swept_dimension(machine, key))
     if key == PARTS and any(end != round(end) for end in ends):
         raise SceneError(f"--vary {key}", values, "whole numbers of parts, as in 2..6")
     return Sweep(key, *ends)
@@ -176,7 +155,7 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
         name, equals, value = (piece.strip() for piece in text.partition("="))
         if not equals:
             raise SceneError("--safe", text, "NAME=FORCE, as in 'fall=30N'")
-        loads[name] = _positive(f"--safe {name}", value, units.FORCE)
+        loads[name] = positive(f"--safe {name}", value, units.FORCE)
     free: dict[str, Stand] = {}
     for text in stands:
         name, _, values = (piece.strip() for piece in text.partition("="))
@@ -185,14 +164,14 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
             raise SceneError("--stand", text, "NAME=BASE/HEIGHT/MASS, as in 'upper=30cm/1m/4kg'")
         kinds = (units.LENGTH, units.LENGTH, units.MASS)
         free[name] = Stand(
-            *(_positive(f"--stand {name}", t, k) for t, k in zip(sizes, kinds, strict=True))
+            *(positive(f"--stand {name}", t, k) for t, k in zip(sizes, kinds, strict=True))
         )
     length, slash, division = rule.partition("/")
     if not slash:
         raise SceneError("--rule", rule, "LENGTH/DIVISION, as in 1m/1mm")
     return Limits(
-        _positive("--rule", length, units.LENGTH),
-        _positive("--rule", division, units.LENGTH),
+        positive("--rule", length, units.LENGTH),
+        positive("--rule", division, units.LENGTH),
         loads,
         free,
     )
@@ -297,14 +276,25 @@ def sheet(
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
         if size is None:
-            refuse(f"--paper {paper}: allowed: {' or '.join(handout.PAPERS)}.")
+            refuse(
+                stated(
+                    "--paper {paper}: allowed: {names}.",
+                    paper=paper,
+                    names=", ".join(handout.PAPERS),
+                )
+            )
         display = Display.chosen(language, units)
         ending = out.suffix.lower()
         if ending not in (".html", ".htm", ".odt"):
-            refuse(f"--out {out}: allowed: a file ending in .html or .odt.")
+            refuse(stated("--out {out}: allowed: a file ending in .html or .odt.", out=out))
         machine = load_scene(scene, changes)
         if key and machine.about.dealt is not None:
-            refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
+            refuse(
+                stated(
+                    "{scene}: a bench that was dealt; its answers stand in the key of the deal.",
+                    scene=scene,
+                )
+            )
         composed = handout.compose(machine, display)
         with progressing(f"drawing {machine.name}") as progress:
             drawing = handout_figure(

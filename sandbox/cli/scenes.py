@@ -23,6 +23,7 @@ from sandbox.cli.common import (
     show_table,
     writing,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -140,7 +141,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
     """
     from sandbox import units
     from sandbox.lab.class_work.predict import read_value
-    from sandbox.scene import Plain, SceneError, nearest, quantities
+    from sandbox.scene import Plain, SceneError, nearest, quantities, wanted
 
     known = quantities.names(scene)
     seen: set[str] = set()
@@ -150,7 +151,10 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
             raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
         if name not in known:
             raise SceneError(
-                f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
+                f"--given {name}",
+                None,
+                stated("one of {names}", names=", ".join(known)),
+                nearest=nearest(name, known),
             )
         if name in seen:
             raise SceneError(f"--given {name}", Plain("two values"), "one value for a quantity")
@@ -161,7 +165,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
         try:
             exact = units.read(value.rstrip("% ") if shared else value, dimension)
         except units.UnitError as error:
-            raise SceneError(f"--given {name}", value, error.allowed) from None
+            raise SceneError(f"--given {name}", value, wanted(dimension, error)) from None
         half = None if written is None else replace(written, number=written.rounding).si(dimension)
         yield name, exact / 100.0 if shared else exact, half or 0.0
 

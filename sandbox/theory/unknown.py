@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from sandbox import units
-from sandbox.facts import Amount, Fact
+from sandbox.facts import Amount, Fact, stated
 from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
 from sandbox.scene.parts import Key, Mount, keys_of
 from sandbox.scene.quantities import kind_of, names
@@ -158,7 +158,7 @@ def _check_names(scene: Scene, unknown: str, given: Mapping[str, float]) -> None
             raise SceneError(
                 name,
                 None,
-                "a quantity of this scene, such as " + ", ".join(known[:6]),
+                stated("a quantity of this scene, such as {names}", names=", ".join(known[:6])),
                 nearest=nearest(name, known),
             )
 

@@ -244,8 +244,11 @@ def test_every_kind_can_be_stated_and_written() -> None:
 
 
 def test_every_kind_is_declared_once_as_a_constant() -> None:
-    """So that walking the modules finds them all."""
+    """So that walking the modules finds them all; `stated` alone makes kinds of texts as they are
+    said."""
     for path in SOURCES:
+        if path == PACKAGE / "facts.py":
+            continue
         tree = ast.parse(path.read_text(encoding="utf-8"))
         made = [n for n in ast.walk(tree) if isinstance(n, ast.Call) and name_of(n) == "Kind"]
         held = [n.value for n in tree.body if isinstance(n, ast.Assign | ast.AnnAssign)]

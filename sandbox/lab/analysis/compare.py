@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sandbox import units
+from sandbox.facts import stated
 from sandbox.lab import facts
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.data import Data, Reading, Setup
@@ -201,7 +202,9 @@ class _Comparing:
             if quantity not in combined:
                 given = [name for name in combined if not name.endswith(".tilt")]
                 found = Plain("a quantity this scene leaves open as it is worked")
-                raise SceneError(quantity, found, f"one of {', '.join(given[:12])}")
+                raise SceneError(
+                    quantity, found, stated("one of {names}", names=", ".join(given[:12]))
+                )
             self.places.append((setup, quantity))
             row = self._row(label, quantity, combined[quantity], setup.readings[quantity])
             if quantity.rpartition(".")[2] in OVER_STROKE:
@@ -301,7 +304,7 @@ class _Comparing:
         try:
             other = self.scene if change is None else change(self.scene, value)
         except SceneError as error:
-            raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
+            raise NoAnswer(error.fact) from None
         answers: dict[int, dict[str, float]] = {}
         found = []
         for i in indices:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import units
+from sandbox.facts import stated
 from sandbox.lab import facts
 from sandbox.lab.analysis.data import Data, Setup
 from sandbox.lab.analysis.inputs import (
@@ -204,7 +205,11 @@ class _Fitting:
         for key, names in zip(keys, self.own, strict=True):
             for name in names:
                 if name in data.settings:
-                    raise SceneError(f"--fit {key}", None, f"a key that is no column, as {name} is")
+                    raise SceneError(
+                        f"--fit {key}",
+                        None,
+                        stated("a key that is no column, as {name} is", name=name),
+                    )
         flat = [name for names in self.own for name in names]
         if len(set(flat)) != len(flat):
             raise SceneError("--fit", Plain("a key twice"), "each key once")
@@ -244,8 +249,8 @@ class _Fitting:
             fitted = self._model(solved.values)
         except NoAnswer as reason:
             asked = ", ".join(self.keys)
-            allowed = "readings that determine it"
-            raise SceneError(f"--fit {asked}", Plain(str(reason)), allowed) from None
+            found = Plain(reason.fact)
+            raise SceneError(f"--fit {asked}", found, "readings that determine it") from None
         if solved.dof == 0:
             self.notes.append(
                 "No more readings than fitted values: the uncertainty is the instruments' alone."
@@ -335,9 +340,11 @@ class _Fitting:
                 self.notes.append(f"{quantity} is left out of the fit: it comes from the readings.")
         self.readings = [each for each in self.readings if each[1] in kept]
         if len(self.readings) < len(self.keys):
-            found = Plain(f"{len(self.readings)} readings that depend on it")
+            found = Plain(stated("{count} readings that depend on it", count=len(self.readings)))
             asked = ", ".join(self.keys)
-            raise SceneError(f"--fit {asked}", found, f"at least {len(self.keys)}")
+            raise SceneError(
+                f"--fit {asked}", found, stated("at least {count}", count=len(self.keys))
+            )
 
     def _nudged(self, i: int) -> Array:
         high = self.bounds[1]

@@ -12,8 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from sandbox import theory, units
-from sandbox.facts import Fact
-from sandbox.lab import facts
+from sandbox.facts import Fact, stated
 from sandbox.lab.analysis.uncertainty import Input, from_graduation, from_zeroed_graduation
 from sandbox.scene import (
     Part,
@@ -105,7 +104,10 @@ def keys_named(scene: Scene, where: str) -> list[str]:
             found.append(f"{part.name}.{word}")
     if not found:
         raise SceneError(
-            where, None, f"* and one of {', '.join(sorted(known))}", nearest=nearest(word, known)
+            where,
+            None,
+            stated("* and one of {names}", names=", ".join(sorted(known))),
+            nearest=nearest(word, known),
         )
     return found
 
@@ -180,7 +182,7 @@ def predicted(
     except Unanswerable as reason:
         raise NoAnswer(reason.fact) from None
     except SceneError as error:
-        raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
+        raise NoAnswer(error.fact) from None
     if travel is not None and scene.hand is not None:
         hauled = found.get(f"{scene.hand.name}.travel")
         for name in found:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
-from sandbox.facts import Fact
+from sandbox.facts import Fact, stated
 from sandbox.lab.class_work import facts, misconceptions
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
@@ -17,6 +17,7 @@ from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
+from sandbox.scene.read import without_comma
 
 AGREES = 0.03
 """Share of the right number within which a prediction agrees with it. A choice."""
@@ -257,14 +258,17 @@ def commit(
     known = quantities.names(scene)
     if quantity not in known:
         raise SceneError(
-            f"--commit {quantity}", None, f"one of {', '.join(asked(scene) or known)}",
+            f"--commit {quantity}",
+            None,
+            stated("one of {names}", names=", ".join(asked(scene) or known)),
             nearest=nearest(quantity, known),
-        )  # fmt: skip
+        )
+    text = units.pointed(text.strip())
     if read_value(text) is None:
-        allowed = f'a number with its unit, as in "3.8 N"{units.comma_hint(text)}'
-        raise SceneError(f"--commit {quantity}", text, allowed)
+        allowed = stated('a number with its unit, as in "3.8 N"')
+        raise SceneError(f"--commit {quantity}", text, without_comma(allowed, text))
     kind = "second prediction" if second else "prediction"
-    return writer.add(kind, quantity=quantity, text=text.strip(), reason=reason.strip())
+    return writer.add(kind, quantity=quantity, text=text, reason=reason.strip())
 
 
 def missing(writer: Writer, scene: Scene) -> list[str]:
@@ -276,7 +280,13 @@ def check_predicted(writer: Writer, scene: Scene) -> None:
     """Raise RecordError where a prediction is still owed: nothing moves before."""
     if writer.record.trials == 0 and (owed := missing(writer, scene)):
         named = ", ".join(map(quantities.title, owed))
-        raise RecordError(f"predict first: {named} (sandbox predict SCENE --record {writer.path})")
+        raise RecordError(
+            stated(
+                "predict first: {named} (sandbox predict SCENE --record {path})",
+                named=named,
+                path=writer.path,
+            )
+        )
 
 
 # What happened.

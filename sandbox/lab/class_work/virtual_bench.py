@@ -17,6 +17,7 @@ from statistics import NormalDist
 
 from sandbox import engine, theory, units
 from sandbox.check import SIMULATION_REFUSES
+from sandbox.facts import stated
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work.deal import Bench, fraction
 from sandbox.lab.class_work.record import Record
@@ -111,7 +112,7 @@ def instrument_for(scene: Scene, quantity: str) -> Instrument:
     if quantity not in found:
         if not found:
             raise SceneError(quantity, None, "nothing: this bench has no instrument")
-        allowed = f"what this bench can measure: {', '.join(found)}"
+        allowed = stated("what this bench can measure: {names}", names=", ".join(found))
         raise SceneError(quantity, None, allowed, nearest=nearest(quantity, found))
     return found[quantity]
 

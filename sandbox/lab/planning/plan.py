@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from sandbox import units
+from sandbox.facts import stated
 from sandbox.lab.planning.bench import Dial, Limits, readings_of, standing
 from sandbox.lab.planning.search import HIGHEST, LOWEST, MOVED, Judge, Point, Range, Share
 from sandbox.lab.planning.sweeps import Sweep, default_sweeps, set_to, swept_dimension
@@ -60,7 +61,7 @@ def plan(
     if not readings_of(scene):
         raise SceneError(
             "",
-            Plain(f"nothing in {scene.name} that a gauge reads"),
+            Plain(stated("nothing in {name} that a gauge reads", name=scene.name)),
             "a scene with a rope, a hand or a prop",
         )
     dials = tuple(dials) or tuple(
@@ -94,7 +95,9 @@ def plan(
 
 def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
     if len(sweeps) > 2:
-        raise SceneError("--vary", Plain(f"{len(sweeps)} values to vary"), "one or two")
+        raise SceneError(
+            "--vary", Plain(stated("{count} values to vary", count=len(sweeps))), "one or two"
+        )
     if len({sweep.key for sweep in sweeps}) < len(sweeps):
         raise SceneError("--vary", Plain("the same key twice"), "two different keys")
     for sweep in sweeps:
@@ -111,7 +114,10 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
                 raise SceneError(
                     f"{option} {name}",
                     None,
-                    f"one of {', '.join(allowed) or 'the parts that bear (there are none)'}",
+                    stated(
+                        "one of {names}",
+                        names=", ".join(allowed) or "the parts that bear (there are none)",
+                    ),
                     nearest=nearest(name, allowed),
                 )
 

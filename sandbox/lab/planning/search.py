@@ -86,9 +86,7 @@ def _percent(share: float) -> str:
 
 
 def _reason_of(error: Unanswerable | SceneError) -> Fact:
-    if isinstance(error, Unanswerable):
-        return error.fact
-    return facts.NOT_ALLOWED(problem=str(error))
+    return error.fact
 
 
 class Judge:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from sandbox import units
+from sandbox.facts import stated
 from sandbox.lab.parts import entry_of
 from sandbox.lab.planning.tackle import MOST_PARTS_OF_ROPE, PARTS, plain_tackle, rereeved
 from sandbox.scene import Plain, Scene, SceneError, dimension_of, revised, value_of
@@ -52,7 +53,9 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
         found.append(Sweep(PARTS, float(tackle.fewest), float(most)))
     if not found:
         raise SceneError(
-            "--vary", Plain(f"nothing to vary by itself in {scene.name}"), "PART.KEY=LOW..HIGH"
+            "--vary",
+            Plain(stated("nothing to vary by itself in {name}", name=scene.name)),
+            "PART.KEY=LOW..HIGH",
         )
     return tuple(found)
 
