@@ -186,6 +186,12 @@ def reader() -> Display:
         return Display()
 
 
+def numeral_of(text: str, display: Display) -> str:
+    """A number of a table as its reader's language has it; English keeps the hyphen and the point
+    that other programs read."""
+    return text if display.language == "en" else display.numeral(text)
+
+
 @contextmanager
 def refusing() -> Iterator[None]:
     """Turn bad input into one message and exit code 2."""

@@ -16,6 +16,7 @@ from sandbox.cli.common import (
     ends_of_option,
     load_scene,
     new_table,
+    numeral_of,
     progressing,
     refusing,
     screen,
@@ -26,6 +27,7 @@ from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.drawing.law_figure import Series
+    from sandbox.language.display import Display
     from sandbox.scene import Scene
 
 
@@ -94,7 +96,7 @@ def law(
         print(json.dumps([_document(each) for each in found], indent=1))
     else:
         for each in found:
-            _print(each)
+            _print(each, display)
         if out is not None:
             print(out)
 
@@ -136,26 +138,31 @@ def _document(series: Series) -> dict[str, Any]:
     }
 
 
-def _print(series: Series) -> None:
+def _print(series: Series, display: Display) -> None:
     from rich.text import Text
 
     from sandbox.units import significant
 
-    table = new_table(series.name)
-    for heading in ("load W, N", "effort P, N", "advantage W / P", "efficiency, %"):
+    table = new_table(display.say(series.name))
+    for heading in (
+        display.say("load W, N"), display.say("effort P, N"),
+        display.say("advantage W / P"), display.say("efficiency, %"),
+    ):  # fmt: skip
         table.add_column(heading, justify="right", no_wrap=True)
     for point in series.points:
         values = (point.load, point.effort, point.advantage, 100.0 * point.efficiency)
-        table.add_row(*(significant(value, 4) for value in values))
+        table.add_row(*(numeral_of(significant(value, 4), display) for value in values))
     console = screen()
     show_table(console, table)
     law, (limit, limit_u) = series.law, series.law.limiting_efficiency
-    lines = [
-        f"P = m W + C: m = {_stated(law.slope, law.slope_u, law.slope)}, "
-        f"C = {_stated(law.intercept, law.intercept_u, series.points[-1].effort, 'N')}",
-        f"limiting efficiency 1 / (m VR) = {_stated(100.0 * limit, 100.0 * limit_u, 100.0, '%')}, "
-        f"velocity ratio {significant(law.velocity_ratio, 4)}",
-    ]
+    efficiency = display.say(
+        "limiting efficiency 1 / (m VR) = {limit}, velocity ratio {ratio}",
+        limit=numeral_of(_stated(100.0 * limit, 100.0 * limit_u, 100.0, "%"), display),
+        ratio=numeral_of(significant(law.velocity_ratio, 4), display),
+    )
+    slope = numeral_of(_stated(law.slope, law.slope_u, law.slope), display)
+    intercept = _stated(law.intercept, law.intercept_u, series.points[-1].effort, "N")
+    lines = [f"P = m W + C: m = {slope}, C = {numeral_of(intercept, display)}", efficiency]
     for line in lines:
         console.print(Text(f"  {line}"))
 

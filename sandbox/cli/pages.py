@@ -23,6 +23,7 @@ from sandbox.cli.common import (
     counted,
     paper_named,
     progressing,
+    reader,
     refuse,
     refusing_records,
     write,
@@ -159,7 +160,7 @@ def page(
             label = _row(student, students)
             bench, hand = _benches(scene, [label], seed, deal, give)[0]
             for note in hand.notes if hand else ():
-                print(f"sandbox: {note}", file=sys.stderr)
+                print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
             if bench.student and student not in (None, bench.student):

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from sandbox.lab.planning.plan import Plan
     from sandbox.lab.planning.search import Point
     from sandbox.lab.planning.sweeps import Sweep
+    from sandbox.language.display import Display
     from sandbox.scene import Scene
 
 
@@ -84,6 +85,7 @@ def plan(
     table: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write every judged point.")
     ] = None,
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Find the weights, arms, angles and parts of rope that a gauge can read well.
@@ -92,10 +94,11 @@ def plan(
     """
     from sandbox.lab.planning import plan as planning
     from sandbox.lab.planning.report import table as table_of
+    from sandbox.language.display import Display
     from sandbox.processes import Pool
 
     with refusing():
-        form = drawing_form("--chart", chart)
+        form, display = drawing_form("--chart", chart), Display.chosen(language)
         machine = load_scene(scene, changes)
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
@@ -108,10 +111,10 @@ def plan(
         if chart is not None and form is not None:
             from sandbox.drawing import plan_figure
 
-            write(chart, plan_figure.chart(found, machine, form))
+            write(chart, plan_figure.chart(found, machine, form, display))
         if table is not None:
             write(table, table_of(found, machine))
-        _print_plan(found, machine)
+        _print_plan(found, machine, display)
         for path in filter(None, (chart, table)):
             print(path)
     raise typer.Exit(GOOD if found.ranges else DISAGREE)
@@ -177,7 +180,7 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
     )
 
 
-def _print_plan(found: Plan, machine: Scene) -> None:
+def _print_plan(found: Plan, machine: Scene, display: Display) -> None:
     from rich.text import Text
 
     from sandbox.lab.planning.bench import resolution, standard_share
@@ -185,46 +188,66 @@ def _print_plan(found: Plan, machine: Scene) -> None:
     from sandbox.lab.planning.sweeps import label_of, shown_value
     from sandbox.units import significant
 
+    def number(sweep: Sweep, value: float) -> str:
+        return display.numeral(shown_value(machine, sweep, value))
+
+    def between(ends: list[str]) -> str:
+        if len(ends) == 1:
+            return ends[0]
+        return display.say("{low} to {high}", low=ends[0], high=ends[1])
+
     console = screen()
     first, *second = found.sweeps
     for dial, points in zip(found.dials, found.points, strict=True):
-        table = new_table(f"{found.scene}: {found.title}. Gauge {dial}")
+        table = new_table(
+            display.say(
+                "{scene}: {title}. Force meter {dial}",
+                scene=found.scene,
+                title=machine.about.title_in(display.language),
+                dial=display.numeral(str(dial)),
+            )
+        )
         for sweep in second:
-            table.add_column(Text(label_of(machine, sweep)), justify="right", max_width=16)
-        table.add_column(Text(f"usable {label_of(machine, first)}"), justify="right")
-        for heading in ("reading, N", "of scale, %", "division, %", "u, %"):
+            table.add_column(Text(label_of(machine, sweep, display)), justify="right", max_width=16)
+        usable = display.say("usable {name}", name=label_of(machine, first, display))
+        table.add_column(Text(usable), justify="right")
+        for heading in (
+            display.say("reading, N"), display.say("of scale, %"),
+            display.say("division, %"), "u, %",
+        ):  # fmt: skip
             table.add_column(heading, justify="right", no_wrap=True)
-        table.add_column("bounded by")
+        table.add_column(display.say("bounded by"))
         besides = sorted({p.values[1] for p in points}) if second else [None]
         for beside in besides:
             row = [p for p in points if beside is None or p.values[1] == beside]
             ranges = [r for r in found.ranges if r.dial == dial and r.beside == beside]
-            before = [shown_value(machine, s, beside) for s in second if beside is not None]
+            before = [number(s, beside) for s in second if beside is not None]
             if not ranges:
                 common = max(VERDICTS, key=lambda s: sum(p.state == s for p in row))
-                why = next(p.why for p in row if p.state == common)
-                table.add_row(*before, "none", "", "", "", "", Text(why))
+                reason = next(p.reason for p in row if p.state == common)
+                why = display.describe(reason) if reason else ""
+                table.add_row(*before, display.say("none"), "", "", "", "", Text(why))
             for found_range in ranges:
                 low, high = found_range.low, found_range.high
                 ends = [low] if low == high else [low, high]
-                span = [shown_value(machine, first, p.values[0]) for p in ends]
+                span = [number(first, p.values[0]) for p in ends]
 
                 def both(values: list[float], digits: int = 3) -> str:
-                    return " to ".join(significant(v, digits) for v in values)
+                    return between([display.numeral(significant(v, digits)) for v in values])
 
                 readings = [p.reading or 0.0 for p in ends]
                 outside = [_neighbour(row, p, sign) for p, sign in ((low, -1), (high, 1))]
                 bounds = [
-                    "the end of the sweep"
+                    display.say("the end of the sweep")
                     if p is None
-                    else "the scale"
-                    if p.state in ("low", "over")
-                    else p.why
+                    else display.say("the scale")
+                    if p.state in ("low", "over") or p.reason is None
+                    else display.describe(p.reason)
                     for p in outside
                 ]
                 table.add_row(
                     *before,
-                    " to ".join(span),
+                    between(span),
                     both(readings),
                     both([100 * r / dial.range for r in readings], 2),
                     both([100 * resolution(dial, r) for r in readings], 2),
@@ -234,12 +257,16 @@ def _print_plan(found: Plan, machine: Scene) -> None:
         show_table(console, table)
         counts = {s: sum(p.state == s for p in points) for s in VERDICTS}
         console.print(
-            Text("  " + "; ".join(f"{n} {VERDICTS[s]}" for s, n in counts.items() if n) + ".")
+            Text(
+                "  "
+                + "; ".join(f"{n} {display.say(VERDICTS[s])}" for s, n in counts.items() if n)
+                + "."
+            )
         )
     if not found.ranges:
-        console.print(Text("  No setting swept is usable."))
+        console.print(Text(f"  {display.say('No setting swept is usable.')}"))
     for remark in found.remarks:
-        console.print(Text(f"  {remark}"))
+        console.print(Text(f"  {display.describe(remark)}"))
 
 
 def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:

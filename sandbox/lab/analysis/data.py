@@ -102,13 +102,15 @@ class Reading:
     value: float
     row: int
     u: float | None = None
-    trial: str = ""
+    trial: Fact | str = ""
     """What the file calls it, in words: "trial 2, Student A"."""
 
     @property
-    def name(self) -> str:
+    def fact(self) -> Fact:
         """What a message calls it."""
-        return f"{self.trial} (row {self.row})" if self.trial else f"row {self.row}"
+        if not self.trial:
+            return stated("row {row}", row=self.row)
+        return stated("{trial} (row {row})", trial=self.trial, row=self.row)
 
 
 @dataclass(frozen=True)
@@ -459,10 +461,12 @@ class _Reader:
                 stated("at most {most} in a file", most=f"{MOST_NUMBERS:,}"),
             )
         trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
-        called_so = ", ".join(filter(None, (trial and f"trial {trial}", student)))
+        called_so: Fact | str = stated("trial {number}", number=trial) if trial else student
+        if trial and student:
+            called_so = stated("{trial}, {student}", trial=called_so, student=student)
         self._keep(number, values, called_so)
 
-    def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: str) -> None:
+    def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: Fact | str) -> None:
         settings: dict[str, Reading] = {}
         readings: dict[str, Reading] = {}
         for (name, role), value in values.items():

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import units
-from sandbox.facts import stated
+from sandbox.facts import Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.analysis.data import Data, Setup
 from sandbox.lab.analysis.inputs import (
@@ -29,6 +29,7 @@ from sandbox.lab.analysis.inputs import (
     takes_stroke,
 )
 from sandbox.lab.analysis.uncertainty import Input, add, coverage, from_graduation
+from sandbox.lab.facts import called
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, value_of
 from sandbox.scene.parts import keys_of
 
@@ -96,7 +97,7 @@ class Fit:
     scatter: float
     inputs: tuple[tuple[str, float], ...]
     """What was measured once for all, and how much it adds to the first estimate, largest first."""
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -196,7 +197,7 @@ class _Fitting:
         self, scene: Scene, data: Data, keys: Sequence[str], progress: Callable[[float], None]
     ) -> None:
         self.scene, self.data, self.keys, self.progress = scene, data, tuple(keys), progress
-        self.notes: list[str] = []
+        self.notes: list[Fact] = []
         self.stroke = True
         """Whether the whole stroke is looked at: not in the search, unless its readings ask it."""
         if len(set(keys)) != len(keys):
@@ -253,7 +254,10 @@ class _Fitting:
             raise SceneError(f"--fit {asked}", found, "readings that determine it") from None
         if solved.dof == 0:
             self.notes.append(
-                "No more readings than fitted values: the uncertainty is the instruments' alone."
+                stated(
+                    "No more readings than fitted values: the uncertainty is the instruments' "
+                    "alone."
+                )
             )
         adds = sorted(
             zip(names, np.abs(solved.shared[0]).tolist(), strict=True), key=lambda each: -each[1]
@@ -275,7 +279,10 @@ class _Fitting:
         value = float(solved.values[i])
         if min(value - self.bounds[0][i], self.bounds[1][i] - value) < 1e-3 * u:
             self.notes.append(
-                f"{self.keys[i]} ends at the limit of what is allowed: its interval says little."
+                stated(
+                    "{key} ends at the limit of what is allowed: its interval says little.",
+                    key=self.keys[i],
+                )
             )
         return Estimate(
             self.keys[i],
@@ -337,7 +344,8 @@ class _Fitting:
         kept = direct or telling
         for quantity in self.data.measured:
             if quantity in telling - kept:
-                self.notes.append(f"{quantity} is left out of the fit: it comes from the readings.")
+                left_out = label("{quantity} is left out of the fit: it comes from the readings.")
+                self.notes.append(stated(left_out, quantity=called(quantity)))
         self.readings = [each for each in self.readings if each[1] in kept]
         if len(self.readings) < len(self.keys):
             found = Plain(stated("{count} readings that depend on it", count=len(self.readings)))
@@ -398,8 +406,8 @@ class _Fitting:
             }
             setups = [setup for setup in self.data.setups if id(setup) in moved]
             after = self._answers(parameters, setups, moved)
-            label = name if len(inputs[name]) == 1 else f"{name} = {one.value:g}"
-            columns[label] = np.array(
+            column = name if len(inputs[name]) == 1 else f"{name} = {one.value:g}"
+            columns[column] = np.array(
                 [
                     (after[id(s)].get(q, math.nan) - middle[id(s)].get(q, math.nan)) / step * one.u
                     if id(s) in after
@@ -441,14 +449,15 @@ def inputs_of(scene: Scene, data: Data, setup: Setup) -> dict[str, Input]:
     found = measured_inputs(scene, data.graduations)
     for name, setting in setup.settings.items():
         before = found.get(name)
+        source: str | Fact
         if setting.u is not None:
-            u, source = setting.u, "its own column"
+            u, source = setting.u, label("its own column")
         elif name in data.graduations:
-            u, source = from_graduation(data.graduations[name]), "its graduation in the data"
+            u, source = from_graduation(data.graduations[name]), label("its graduation in the data")
         elif before is not None:
             u, source = before.u, before.source
         else:
-            u, source = from_graduation(data.last_place[name]), "the last place written"
+            u, source = from_graduation(data.last_place[name]), label("the last place written")
         found[name] = Input(setting.value, u, math.inf, source)
         if name.endswith(".angle"):
             found.pop(f"{name.partition('.')[0]}.rise", None)

@@ -19,7 +19,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from sandbox import files, theory, units
-from sandbox.facts import label, stated
+from sandbox.facts import Amount, Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.class_work.record import LONGEST_LABEL, digest, is_label
 from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
@@ -200,7 +200,7 @@ class Dealt:
     token: str
     values: Mapping[str, str]
     predicted: Mapping[str, float]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
 
 
 def deal(
@@ -264,11 +264,15 @@ def _hand(
     return Dealt(student, file, written, token, values, found.quantities, notes)
 
 
-def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[str, ...]:
+def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[Fact, ...]:
     return tuple(
-        f"{bench.student}: {gauge.name} would read "
-        f"{units.show(predicted[f'{gauge.name}.reading'], units.FORCE, digits=3)}, beyond its "
-        f"range of {units.show(gauge.range, units.FORCE, digits=3)}"
+        stated(
+            "{student}: {gauge} would read {reading}, beyond its range of {range}",
+            student=bench.student,
+            gauge=gauge.name,
+            reading=Amount(predicted[f"{gauge.name}.reading"], units.FORCE, 3),
+            range=Amount(gauge.range, units.FORCE, 3),
+        )
         for gauge in bench.scene.of(Gauge)
         if predicted.get(f"{gauge.name}.reading", 0.0) > gauge.range
     )

@@ -21,6 +21,7 @@ from sandbox.lab.analysis.uncertainty import (
 from sandbox.lab.class_work import facts
 from sandbox.lab.class_work.evidence import FINEST, NEAR
 from sandbox.lab.class_work.work import Check, Work
+from sandbox.lab.facts import called
 from sandbox.lab.tables import naming
 from sandbox.scene import Plain, SceneError, nearest, quantities
 from sandbox.scene.read import file_bytes, read_bytes
@@ -235,7 +236,7 @@ def _agreement(work: Work, keys: Keys) -> tuple[float, Fact]:
     count = len(by_name) - len(off)
     why = facts.AGREE(count=count, all=len(by_name))
     if off:
-        names = tuple(facts.called(name) for name in off)
+        names = tuple(called(name) for name in off)
         why = facts.AGREE_BUT(count=count, all=len(by_name), names=names)
     return _part(count, len(by_name)), why
 

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.class_work import facts, misconceptions
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
 from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
+from sandbox.lab.facts import called
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
 from sandbox.scene.read import without_comma
@@ -23,6 +24,13 @@ AGREES = 0.03
 """Share of the right number within which a prediction agrees with it. A choice."""
 
 Status = Literal["agrees", "differs", "wrong unit", "no number"]
+STATUSES: dict[Status, str] = {
+    "agrees": label("agrees"),
+    "differs": label("differs"),
+    "wrong unit": label("wrong unit"),
+    "no number": label("no number"),
+}
+"""In words."""
 
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
@@ -196,17 +204,17 @@ def _off_by(value: float, right: float) -> Fact:
     return off[size < 1.0](percent=f"{abs(100.0 * (size - 1.0)):.3g}")
 
 
-def shown_difference(difference: float) -> str:
+def shown_difference(difference: float) -> Fact:
     """A prediction's difference, as a table shows it.
 
-    >>> shown_difference(0.0512), shown_difference(100.38), shown_difference(-2.0)
-    ('+5.1 %', '101 times', 'wrong sign')
+    >>> [str(shown_difference(each)) for each in (0.0512, 100.38, -2.0)]
+    ['+5.1 %', '101 times', 'wrong sign']
     """
     if difference < -1.0:
-        return "wrong sign"
+        return stated("wrong sign")
     if difference >= MANY_TIMES - 1.0:
-        return f"{units.significant(1.0 + difference, 3)} times"
-    return f"{signed(100.0 * difference, 1)} %"
+        return stated("{number} times", number=units.significant(1.0 + difference, 3))
+    return stated("{share} %", share=signed(100.0 * difference, 1))
 
 
 def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Assessment:
@@ -279,7 +287,7 @@ def missing(writer: Writer, scene: Scene) -> list[str]:
 def check_predicted(writer: Writer, scene: Scene) -> None:
     """Raise RecordError where a prediction is still owed: nothing moves before."""
     if writer.record.trials == 0 and (owed := missing(writer, scene)):
-        named = ", ".join(map(quantities.title, owed))
+        named = tuple(map(called, owed))
         raise RecordError(
             stated(
                 "predict first: {named} (sandbox predict SCENE --record {path})",

@@ -57,7 +57,7 @@ from typing import Any
 
 from sandbox import files
 from sandbox.facts import Fact, label, stated
-from sandbox.lab.class_work.facts import called
+from sandbox.lab.facts import called
 from sandbox.scene.errors import as_fact
 
 FORMAT, VERSION = "sandbox-record", 1
