@@ -82,6 +82,7 @@ SPEED = Dimension("speed", "meter / second", ("cm/s", "m/s", "in/s"), "m/s")
 ACCELERATION = Dimension("acceleration", "meter / second ** 2", ("m/s^2", "ft/s^2"), "m/s²")
 TIME = Dimension("time", "second", ("s", "ms", "min"), "s")
 ENERGY = Dimension("energy", "joule", ("J", "mJ", "ft lbf"), "J")
+POWER = Dimension("power", "watt", ("W", "mW", "ft lbf/s"), "W")
 MOMENT = Dimension("moment", "newton * meter", ("N m", "lbf ft"), "N·m")
 ROTATIONAL_DAMPING = Dimension(
     "rotational damping", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
@@ -102,6 +103,8 @@ _BENCH = {
         ((ENERGY, MOMENT), {"J": 1.0, "mJ": 1e-3, "µJ": 1e-6, "N m": 1.0, "N·m": 1.0}),
         ((ENERGY, MOMENT), dict.fromkeys(("ft lbf", "ft·lbf"), _FOOT_POUND_FORCE)),
         ((ENERGY, MOMENT), dict.fromkeys(("lbf ft", "lbf·ft"), _FOOT_POUND_FORCE)),
+        ((POWER,), {"W": 1.0, "mW": 1e-3, "ft·lbf/s": _FOOT_POUND_FORCE}),
+        ((POWER,), {"ft lbf/s": _FOOT_POUND_FORCE}),
         ((ROTATIONAL_DAMPING,), dict.fromkeys(("N m s", "N m s/rad", "N·m·s"), 1.0)),
         ((ROTATIONAL_DAMPING,), {"lbf·ft·s": _FOOT_POUND_FORCE}),
     )
@@ -172,7 +175,8 @@ _USUAL = {
 }
 """How units are often spelt by hand, in small letters without accents or stops, and what is meant.
 Common practice, no source."""
-_MEANT = {spelt: unit for unit, spellings in _USUAL.items() for spelt in spellings.split()}
+MEANT = {spelt: unit for unit, spellings in _USUAL.items() for spelt in spellings.split()}
+"""What each of those spellings means."""
 
 
 def usual_unit(unit: str) -> str:
@@ -184,7 +188,7 @@ def usual_unit(unit: str) -> str:
     bare = "".join(c for c in unicodedata.normalize("NFKD", unit) if not unicodedata.combining(c))
     bare = bare.strip(" .")
     long = len(bare) > 3 and bare.isalpha()  # a name, which may begin a sentence
-    return _MEANT.get(bare.casefold(), bare.casefold() if long else unit)
+    return MEANT.get(bare.casefold(), bare.casefold() if long else unit)
 
 
 def split_number(text: str) -> tuple[str, str] | None:

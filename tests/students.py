@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,9 +13,10 @@ from sandbox import page as pages
 from sandbox.lab.class_work import deal, virtual_bench
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.shipped import find_scene
+from tests.browsers import Watch
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import BrowserContext, Page
 
 QUANTITIES = {"balance.reading": "N", "hand.travel": "cm", "bag.rise": "cm"}
 GUESSES = {"hand.force": "4.9 N", "machine.velocity_ratio": "1", "head.reaction": "9.8 N"}
@@ -41,6 +43,16 @@ def dealt_whip(folder: Path) -> Made:
     bench = deal.open_text(hands[0].text, "fixed_sheave")
     grid = pages.grid_for(bench, ["bag.mass=300 g..600 g"])
     return Made(folder / "student_a.html", bench, grid)
+
+
+def opened(context: BrowserContext, made: Made, watch: Watch | None = None) -> Page:
+    page = context.new_page()
+    page.set_default_timeout(15_000 if os.environ.get("CI") else 5_000)
+    if watch:
+        watch.over(page)
+    page.goto(made.address)
+    page.locator(".status").wait_for()
+    return page
 
 
 def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> None:

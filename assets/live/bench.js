@@ -1,11 +1,14 @@
 // A student's bench on the live sheet: the work beside it, and where the sheet cannot run the
 // recorded machine in its place.
 
+import { make } from "../page/elements.js";
 import { Keep } from "../page/keeping.js";
-import { Lab, make } from "../page/lab.js";
+import { Lab } from "../page/lab.js";
 import { RecordedMachine, into } from "../page/machine.js";
+import { Platform } from "../page/platform.js";
 import { Recording } from "../page/recording.js";
 import { Refusal } from "../page/record.js";
+import { namePlate } from "../page/whose.js";
 import { say, told } from "../page/words.js";
 import { ask, heard, part, pass, root, started, textOf } from "./main.js";
 
@@ -67,9 +70,8 @@ class LiveMachine {
 async function work() {
   /** @type {import("../page/lab.js").Bench} */
   const bench = told(JSON.parse(textOf("bench")));
-  const lab = new Lab(bench, await Keep.open(), new LiveMachine());
-  const whose = bench.student
-    ? make("p", { class: "whose" }, say("The bench of {student}", { student: bench.student })) : null;
+  const lab = new Lab(bench, await Keep.open(), new LiveMachine(), Platform.found(bench));
+  const whose = namePlate(lab);
   part("work").replaceChildren(...(whose ? [whose] : []), lab.element);
   await lab.takeUp();
   if (await started) return;

@@ -2,13 +2,20 @@
 // before the page says that it is saved.
 
 import { inWords, look, pictures } from "./dial.js";
+import { doubtOfPrediction, doubtOfReading } from "./doubtful.js";
+import { Drafts } from "./drafts.js";
+import { button, clock, labelled, make } from "./elements.js";
 import { digest } from "./hash.js";
+import { shownDifference } from "./judging.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal, written } from "./record.js";
+import { readingShown, striking } from "./striking.js";
 import { brief, significant, tidy, valueOf } from "./values.js";
+import { Opening, question, workAtHand } from "./whose.js";
 import { say, sayCount } from "./words.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
+/** @typedef {import("./platform.js").Platform} Platform */
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {import("./dial.js").Instrument} Instrument */
 /** @typedef {{name: string, unit: string, dimension: string, example: string}} Asked */
@@ -20,7 +27,8 @@ import { say, sayCount } from "./words.js";
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
- *   limits: import("./record.js").Limits, units: Units, axes: Axis[],
+ *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
+ *   axes: Axis[],
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
 /** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
 /** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of
@@ -34,52 +42,25 @@ import { say, sayCount } from "./words.js";
  *   measured: (set: Setting | undefined) => Promise<Measured | null>,
  *   run: (then: () => Element | null) => void, enter: (stage: Stage) => void}} Machine */
 
-/** An element of the page. Text is only ever text.
- * @param {string} tag @param {Record<string, string | number | boolean>} [attributes]
- * @param {(Node | string | null)[]} children @returns {HTMLElement} */
-export function make(tag, attributes = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) element.setAttribute(name, "");
-    else if (value !== false) element.setAttribute(name, String(value));
-  }
-  element.append(...children.filter((child) => child !== null));
-  return element;
-}
-
-/** @param {string} words @param {() => unknown} act @param {string} [kind]
- * @returns {HTMLButtonElement} */
-export function button(words, act, kind = "") {
-  const made = /** @type {HTMLButtonElement} */ (
-    make("button", { type: "button", class: kind }, words)
-  );
-  made.addEventListener("click", act);
-  return made;
-}
-
-let names = 0;
-
-/** A labelled field. @param {string} words @param {"input" | "textarea"} tag
- * @param {Record<string, string | number | boolean>} attributes
- * @returns {{row: HTMLElement, input: HTMLInputElement}} */
-function field(words, tag, attributes) {
-  const id = `field${names++}`;
-  const input = /** @type {HTMLInputElement} */ (make(tag, { id, autocomplete: "off", ...attributes }));
-  return { row: make("div", { class: "field" }, make("label", { for: id }, words), input), input };
-}
-
 export class Lab {
-  /** @param {Bench} bench @param {Keep} keep @param {Machine} machine */
-  constructor(bench, keep, machine) {
+  /** @param {Bench} bench @param {Keep} keep @param {Machine} machine
+   * @param {Platform | null} [platform] the learning platform that the page is in */
+  constructor(bench, keep, machine, platform = null) {
     this.bench = bench;
     this.keep = keep;
     this.machine = machine;
+    this.platform = platform;
     this.notebook = new Notebook(bench.limits);
-    /** What is typed and not yet entered, by field. @type {Map<string, string>} */
-    this.drafts = new Map();
+    /** Under what name the browser keeps the record. */
+    this.name = "";
     /** Lines that the browser would not keep. */
     this.unkept = 0;
-    this.student = bench.student ?? "";
+    /** The name or code where it is not the student who says it. */
+    this.fixed = bench.student ?? platform?.learner ?? "";
+    this.drafts = new Drafts(bench.scene.sha256, this.fixed);
+    this.student = this.fixed || (this.drafts.get("student") ?? "");
+    /** Whose work goes on, while that is asked. @type {HTMLElement | null} */
+    this.asking = null;
     this.eye = 0;
     /** What was measured, by the setting. @type {Map<string, Measured | string>} */
     this._known = new Map();
@@ -88,31 +69,59 @@ export class Lab {
     this.element = make("div", { class: "work" });
     this.status = make("p", { class: "status", role: "status" });
     this._sections = make("div");
-    this.element.append(this.status, this._sections);
+    this.element.append(this.status, this._sections, new Opening(this).element);
     window.addEventListener("beforeunload", (event) => {
       if (this.unkept) event.preventDefault();
     });
   }
 
-  /** Take up what was kept, if anything. */
+  /** Take up what was kept, if anything; ask whose work goes on where that is not plain. */
   async takeUp() {
-    try {
-      const records = [...(await this.keep.records(this.bench.scene.sha256)).values()].filter(
-        (lines) => lines.length > 0,
-      );
-      const mine = records.filter(
-        ([header]) => !this.bench.student || JSON.parse(header).student === this.bench.student,
-      );
-      mine.sort((a, b) => (JSON.parse(a[0]).time < JSON.parse(b[0]).time ? -1 : 1));
-      const last = mine.pop();
-      if (last) {
-        this.notebook.takeUp(last);
-        this.student = this.notebook.student ?? this.student;
-      }
-    } catch (error) {
-      this._warn(error instanceof Refusal ? error.message : say("What was kept cannot be read."));
-    }
+    const { works, unread } = await workAtHand(this);
+    if (works.length > 1 || (works.length && !this.fixed)) this.asking = question(this, works);
+    else if (works.length) return this.goOn(works[0]);
     this.render();
+    if (unread) this._warn(unread);
+  }
+
+  /** Go on with a record, and keep here what this browser does not have of it.
+   * @param {Notebook} notebook */
+  async goOn(notebook) {
+    this._set(notebook, notebook.student ?? "");
+    this.drafts.belongTo(this.student);
+    const { entries, lines } = notebook;
+    const kept = await this.keep.records(this.bench.scene.sha256).catch(
+      () => /** @type {Map<string, string[]>} */ (new Map()),
+    );
+    const own = [...kept].filter(([, there]) => there.every((line, i) => line === lines[i]));
+    const [name, there] = own.sort((a, b) => b[1].length - a[1].length)[0] ?? ["", []];
+    this.name = name || recordName(this.bench.scene.sha256, entries[0]);
+    // Where that is the name of other work, which parted from this, it keeps it.
+    if (!name && kept.has(this.name)) this.name += `|${digest(lines[lines.length - 1])}`;
+    this.unkept = lines.length - there.length;
+    await this._keepRest().catch(() => {});
+    await this.platform?.save(this);
+    this.render();
+  }
+
+  /** Begin anew; with what is typed by somebody who has saved nothing yet, or without.
+   * @param {boolean} blank */
+  begin(blank) {
+    this.drafts.belongTo("");
+    if (blank) this.drafts.clear();
+    this._set(new Notebook(this.bench.limits), this.drafts.get("student") ?? "");
+    this.render();
+    this.next(".prediction");
+  }
+
+  /** @param {Notebook} notebook @param {string} student */
+  _set(notebook, student) {
+    this.asking = null;
+    this.notebook = notebook;
+    this.student = student;
+    this.name = "";
+    this.unkept = 0;
+    this.eye = 0;
   }
 
   /** Whether everything asked is predicted, so that the machine may move. */
@@ -172,8 +181,12 @@ export class Lab {
       if (this.notebook.lines.length === 0) {
         const { token, dealt, scene } = this.bench;
         await this._write(this.notebook.header(this.student, dealt ? token : null, scene));
+        this.drafts.delete("student");
+        this.drafts.moveTo(this.student);
       }
       await this._write(this.notebook.next(kind, body));
+      await this.platform?.save(this);
+      this._tell();
       return true;
     } catch (error) {
       if (error instanceof Refusal) beside.textContent = error.message;
@@ -185,32 +198,67 @@ export class Lab {
     }
   }
 
+  /** Whether what is typed is meant, which is asked where it is doubtful and could be added; what
+   * is meant otherwise is typed anew.
+   * @param {string} kind @param {object} body @param {string | null} doubt
+   * @param {HTMLInputElement} input @param {HTMLElement} beside @returns {Promise<boolean>} */
+  async _meant(kind, body, doubt, input, beside) {
+    if (doubt === null) return true;
+    try {
+      this.notebook.check({ kind, ...body });
+    } catch {
+      return true; // Which `add` will say.
+    }
+    return new Promise((resolve) => {
+      const answer = (/** @type {boolean} */ meant) => {
+        beside.textContent = "";
+        if (!meant) input.focus();
+        resolve(meant);
+      };
+      const change = button(say("Change it"), () => answer(false), "small");
+      beside.replaceChildren(make("span", {}, doubt), " ", change, " ",
+        button(say("Keep it"), () => answer(true), "small"));
+      input.addEventListener("input", () => answer(false), { once: true });
+      change.focus();
+    });
+  }
+
   /** @param {string} line */
   async _write(line) {
-    const { notebook } = this;
-    const sequence = notebook.lines.length;
-    const header = sequence === 0 ? JSON.parse(line) : notebook.entries[0];
-    const name = `${this.bench.scene.sha256}|${header.student}|${header.time}`;
+    const { notebook } = this, sequence = notebook.lines.length;
+    if (sequence === 0) this.name = recordName(this.bench.scene.sha256, JSON.parse(line));
     try {
       // Lines the browser would not keep before go first, if it will now.
-      for (let n = sequence - this.unkept; n < sequence; n++) {
-        await this.keep.add(name, n, notebook.lines[n]);
-        this.unkept--;
-      }
-      await this.keep.add(name, sequence, line);
+      await this._keepRest();
+      await this.keep.add(this.name, sequence, line);
     } catch (error) {
       if (error instanceof ElsewhereError) throw error;
       this.unkept++;
     }
     notebook.push(line);
-    this._tell();
+  }
+
+  async _keepRest() {
+    const { lines } = this.notebook;
+    while (this.unkept) {
+      const sequence = lines.length - this.unkept;
+      await this.keep.add(this.name, sequence, lines[sequence]);
+      this.unkept--;
+    }
   }
 
   _tell() {
     const { entries } = this.notebook;
     const last = entries[entries.length - 1];
-    this.status.classList.toggle("warning", this.unkept > 0 || this.keep.place === "nowhere");
-    if (this.unkept) {
+    const { platform } = this, held = platform?.takes && !platform.trouble;
+    this.status.classList.remove("warning");
+    const at = last && new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    if (held) {
+      this.status.textContent = at ? sayCount(entries.length - 1,
+        "Saved in your learning platform: {count} entry, the last at {time}.",
+        "Saved in your learning platform: {count} entries, the last at {time}.", { time: at })
+        : say("What you enter is saved in your learning platform as you go.");
+    } else if (this.unkept) {
       this._warn(
         sayCount(
           this.unkept,
@@ -218,12 +266,13 @@ export class Lab {
           "Not kept: this browser will not store the last {count} entries (its storage is full or forbidden). They are in this page only: download your record before you close it.",
         ),
       );
+    } else if (platform?.trouble) {
+      this._warn(platform.trouble);
     } else if (this.keep.place === "nowhere") {
       this._warn(
         say("This browser forbids this page to keep anything. Download your record before you close it."),
       );
-    } else if (last) {
-      const at = new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    } else if (at) {
       this.status.textContent = sayCount(entries.length - 1,
         "Saved in this browser: {count} entry, the last at {time}.",
         "Saved in this browser: {count} entries, the last at {time}.", { time: at });
@@ -242,6 +291,11 @@ export class Lab {
 
   render() {
     this._tell();
+    if (this.asking) {
+      this._sections.replaceChildren(this.asking);
+      this.machine.enter("predicting");
+      return;
+    }
     const { notebook } = this;
     const sections = [this._predict()];
     if (this.free) {
@@ -259,8 +313,8 @@ export class Lab {
   /** A labelled field that keeps what is typed in it when the page is drawn anew.
    * @param {string} draft @param {string} words @param {"input" | "textarea"} tag
    * @param {Record<string, string | number | boolean>} attributes */
-  _field(draft, words, tag, attributes) {
-    const made = field(words, tag, attributes);
+  field(draft, words, tag, attributes) {
+    const made = labelled(words, tag, attributes);
     made.input.value = this.drafts.get(draft) ?? "";
     made.input.addEventListener("input", () => this.drafts.set(draft, made.input.value));
     return made;
@@ -288,11 +342,10 @@ export class Lab {
     if (bench.hidden.length) {
       parts.push(make("p", { class: "sealed" }, say("Hidden from you: {values}.", { values: bench.hidden.join("; ") })));
     }
-    if (!bench.student && !notebook.student) {
-      const { row, input } = field(say("Your name or code"), "input", {
+    if (!this.fixed && !notebook.student) {
+      const { row, input } = this.field("student", say("Your name or code"), "input", {
         maxlength: bench.limits.label, class: "who",
       });
-      input.value = this.student;
       input.addEventListener("input", () => (this.student = tidy(input.value)));
       parts.push(row);
     }
@@ -327,10 +380,10 @@ export class Lab {
     const words = asked.unit ? say("Value with its unit, as in {unit}", { unit: asked.unit }) :
       say("Value, a plain number");
     const kind = second ? "second prediction" : "prediction";
-    const value = this._field(`${kind} value ${asked.name}`, words, "input", {
+    const value = this.field(`${kind} value ${asked.name}`, words, "input", {
       maxlength: this.bench.limits.value, class: "value", inputmode: "text",
     });
-    const reason = this._field(`${kind} reason ${asked.name}`, say("Reason"), "textarea", {
+    const reason = this.field(`${kind} reason ${asked.name}`, say("Reason"), "textarea", {
       rows: 2, maxlength: this.bench.limits.words,
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
@@ -342,22 +395,32 @@ export class Lab {
         refusal.textContent = say("Write your name or code first, above.");
         return;
       }
+      const doubt = doubtOfPrediction(this.bench, asked, body.text);
+      if (!(await this._meant(kind, body, doubt, value.input, refusal))) return;
       if (await this.add(kind, body, refusal)) {
-        this._again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }));
+        this.drafts.delete(`${kind} value ${asked.name}`, `${kind} reason ${asked.name}`);
+        this.again(say("{quantity}: saved.", { quantity: this.bench.names[asked.name] }), ".prediction");
       }
     }, "first");
     return make("div", { class: "form" }, value.row, reason.row, commit, refusal);
   }
 
   /** Draw the steps anew, keep the reader's place, and go to the next thing to do.
-   * @param {string} said */
-  _again(said) {
+   * @param {string} said @param {string} box where the next thing is, if anything is left there */
+  again(said, box) {
     this.render();
     this.status.textContent = `${said} ${this.status.textContent}`;
-    const next = /** @type {HTMLElement | null} */ (
-      this._sections.querySelector(".form input, .form textarea, .trial-button")
-    );
-    next?.focus({ preventScroll: false });
+    this.next(box);
+  }
+
+  /** Go to the first field that is open in some box, or else to the next trial, or to the end.
+   * @param {string} box */
+  next(box) {
+    const places = [".who", `${box} .form :is(input, textarea)`, ".prediction .form :is(input, textarea)",
+      ".trial-button", ".finish", ".buttons button"];
+    const open = places.flatMap((place) => [...this._sections.querySelectorAll(place)])
+      .find((each) => !each.closest("details:not([open])"));
+    /** @type {HTMLElement | undefined} */ (open)?.focus();
   }
 
   _trials() {
@@ -395,7 +458,7 @@ export class Lab {
       parts.push(make("div", { class: "form" }, take, refusal));
     }
     if (current) parts.push(this._trial(current));
-    if (trials.length) parts.push(this._table(trials));
+    if (trials.length) parts.push(this._table(trials), ...striking(this));
     return this._section("2", say("Try it"), ...parts);
   }
 
@@ -468,13 +531,14 @@ export class Lab {
     faces.append(...pictures(instrument, seen));
     figure.append(faces, words);
     if (done) {
-      figure.append(make("p", { class: "committed" }, make("strong", {}, done.text ?? ""),
+      figure.append(make("p", { class: "committed" },
+        make("strong", {}, readingShown(this.notebook, trial, quantity)),
         make("span", { class: "when" }, ` ${say("saved")} ${clock(done.time)}`)));
       return figure;
     }
     if (this.notebook.closed) return figure;
     const asked = say("Your reading in {unit}, to a tenth of a division", { unit });
-    const read = this._field(`reading ${trial} ${quantity}`, asked, "input", {
+    const read = this.field(`reading ${trial} ${quantity}`, asked, "input", {
       maxlength: this.bench.limits.value, class: "value",
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
@@ -485,7 +549,12 @@ export class Lab {
         return;
       }
       const body = { trial, quantity, text, eye: this.eye };
-      if (await this.add("reading", body, refusal)) this._again(say("{quantity}: saved.", { quantity: name }));
+      const doubt = doubtOfReading(this.bench, instrument, text);
+      if (!(await this._meant("reading", body, doubt, read.input, refusal))) return;
+      if (await this.add("reading", body, refusal)) {
+        this.drafts.delete(`reading ${trial} ${quantity}`);
+        this.again(say("{quantity}: saved.", { quantity: name }), ".trial");
+      }
     };
     read.input.addEventListener("keydown", (event) => {
       if (event.key === "Enter") keep();
@@ -510,7 +579,7 @@ export class Lab {
       const number = trial.trial ?? 0;
       const cells = [
         ...given.map(({ key, own }) => brief(trial.set?.[key] ?? own)),
-        ...bench.instruments.map((i) => notebook.reading(number, i.quantity)?.text ?? ""),
+        ...bench.instruments.map((i) => readingShown(notebook, number, i.quantity)),
       ];
       return make("tr", {}, make("th", { scope: "row" }, String(number)),
         ...cells.map((words) => make("td", {}, words)));
@@ -527,7 +596,7 @@ export class Lab {
     const { bench, notebook } = this, { hand, load, efforts, raising } = bench.worked;
     const found = new Map();
     for (const { quantity, dimension } of bench.instruments) {
-      const text = notebook.reading(trial.trial ?? 0, quantity)?.text ?? "";
+      const text = notebook.counted(trial.trial ?? 0, quantity)?.text ?? "";
       const value = valueOf(bench.units, text, dimension);
       if (value !== null) found.set(quantity, value);
     }
@@ -570,8 +639,7 @@ export class Lab {
         if (predicted === null) {
           cells.push(say("another kind of unit"));
         } else if (mean) {
-          const off = (100 * (predicted - mean)) / Math.abs(mean);
-          cells.push(`${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)} %`);
+          cells.push(shownDifference(predicted / mean - 1));
         } else {
           cells.push("");
         }
@@ -598,17 +666,19 @@ export class Lab {
     const { notebook } = this;
     const refusal = make("p", { class: "refusal", role: "alert" });
     const parts = [make("p", {}, notebook.closed
-      ? say("Your work is finished. Download it and hand the file in.")
+      ? this.platform?.takes
+        ? say("Your work is finished, and the learning platform is told. Download it too if your teacher asks for the file.")
+        : say("Your work is finished. Download it and hand the file in.")
       : say("Your work is one file, which you hand in. You can download it at any time."))];
     for (const note of notebook.of("note")) parts.push(make("p", { class: "note" }, note.text ?? ""));
     if (!notebook.closed) {
-      const note = this._field("note", say("A note to hand in with your work"), "textarea", {
+      const note = this.field("note", say("A note to hand in with your work"), "textarea", {
         rows: 2, maxlength: this.bench.limits.words,
       });
       const keep = button(say("Add the note"), async () => {
         if (await this.add("note", { text: tidy(note.input.value) }, refusal)) {
           this.drafts.delete("note");
-          this._again(say("Note added."));
+          this.again(say("Note added."), ".trial");
         }
       });
       parts.push(make("details", {}, make("summary", {}, say("Add a note")), note.row, keep));
@@ -618,7 +688,7 @@ export class Lab {
       const close = button(say("Finish"), () => {
         if (close.dataset.sure) {
           void this.add("closing", { entries: notebook.entries.length }, refusal).then((done) => {
-            if (done) this._again(say("Finished."));
+            if (done) this.again(say("Finished."), ".trial");
           });
           return;
         }
@@ -629,18 +699,14 @@ export class Lab {
       row.append(close);
     }
     row.append(button(say("Download your work"), () => this.download(), notebook.closed ? "first" : ""));
-    if (!this.bench.student && notebook.lines.length) {
+    if (!this.fixed && notebook.lines.length) {
       const other = button(say("Begin again as somebody else"), () => {
         if (!other.dataset.sure) {
           other.dataset.sure = "1";
           other.textContent = say("Begin again? Download this first.");
           return;
         }
-        this.notebook = new Notebook(this.bench.limits);
-        this.drafts.clear();
-        this.student = "";
-        this.unkept = 0;
-        this.render();
+        this.begin(true);
       });
       row.append(other);
     }
@@ -663,9 +729,7 @@ export class Lab {
   }
 }
 
-/** @param {string} time */
-function clock(time) {
-  return new Date(time).toLocaleString([], {
-    month: "short", day: "numeric", hour: "2-digit", minute: "2-digit",
-  });
+/** @param {string} scene the scene's hash @param {import("./record.js").Entry} header */
+function recordName(scene, header) {
+  return `${scene}|${header.student}|${header.time}`;
 }

@@ -2,7 +2,7 @@
 
 import { Chart } from "./chart.js";
 import { numberAt } from "./dial.js";
-import { button, make } from "./lab.js";
+import { button, make } from "./elements.js";
 import { Sheet } from "./sheet.js";
 import { brief } from "./values.js";
 import { say } from "./words.js";

@@ -1,9 +1,12 @@
 // Puts the page together: the machine on one side, the student's work on the other.
 
+import { make } from "./elements.js";
 import { Keep } from "./keeping.js";
-import { Lab, make } from "./lab.js";
+import { Lab } from "./lab.js";
 import { RecordedMachine } from "./machine.js";
+import { Platform } from "./platform.js";
 import { Recording } from "./recording.js";
+import { namePlate } from "./whose.js";
 import { say, told } from "./words.js";
 
 async function main() {
@@ -15,9 +18,8 @@ async function main() {
   const recording = await Recording.unpacked(bench.recording);
   const keep = await Keep.open();
   const machine = new RecordedMachine(bench, recording);
-  const lab = new Lab(bench, keep, machine);
-  const head = make("header", {}, make("h1", {}, bench.title),
-    bench.student ? make("p", { class: "whose" }, say("The bench of {student}", { student: bench.student })) : null);
+  const lab = new Lab(bench, keep, machine, Platform.found(bench));
+  const head = make("header", {}, make("h1", {}, bench.title), namePlate(lab));
   page.replaceChildren(head, make("main", {}, machine.element, lab.element),
     make("footer", {}, make("p", {}, say("A simulation to learn from; not for lifting people or real loads. The motion was recorded by the program that made this page."))));
   await lab.takeUp();

@@ -11,7 +11,7 @@ import { say } from "./words.js";
  *   format?: string, version?: number,
  *   scene?: {name: string, sha256: string, text: string}}} Entry */
 /** @typedef {{trials: number, label: number, value: number, words: number, line: number,
- *   record: number}} Limits */
+ *   lines: number, record: number}} Limits */
 
 /** A refusal, in words for the student. */
 export class Refusal extends Error {}
@@ -97,14 +97,27 @@ export class Notebook {
     );
   }
 
+  /** Why a reading counts no more, null where it does. @param {number} trial
+   * @param {string} quantity @returns {string | null} */
+  struckOut(trial, quantity) {
+    const last = this.of("striking out", "taking back")
+      .filter((e) => e.trial === trial && e.quantity === quantity).pop();
+    return last?.kind === "striking out" ? last.reason ?? "" : null;
+  }
+
+  /** What was read in a trial and counts. @param {number} trial @param {string} quantity */
+  counted(trial, quantity) {
+    return this.struckOut(trial, quantity) === null ? this.reading(trial, quantity) : null;
+  }
+
   /** The first line. @param {string} student @param {string | null} token
-   * @param {{name: string, sha256: string, text: string}} scene @returns {string} */
-  header(student, token, scene) {
-    if (!this._isLabel(student, this.limits.label)) {
+   * @param {{name: string, sha256: string, text: string}} scene @param {string} [time] if not now
+   * @returns {string} */
+  header(student, token, scene, time = new Date().toISOString()) {
+    if (!this.isLabel(student, this.limits.label)) {
       throw new Refusal(say("A name or code has 1 to {most} characters.", { most: this.limits.label }));
     }
     const { name, sha256, text } = scene;
-    const time = new Date().toISOString();
     return written({
       format: "sandbox-record", version: 1, sequence: 0, time, kind: "header", student, token,
       scene: { name, sha256, text }, previous: "",
@@ -149,13 +162,10 @@ export class Notebook {
     const { kind, quantity = "", text = "" } = entry;
     if (this.closed) throw new Refusal(say("Your work is finished: nothing can be added."));
     if (kind === "prediction" || kind === "second prediction") {
-      if (!this._isLabel(text, this.limits.value) || !split(text)) {
+      if (!this.isLabel(text, this.limits.value) || !split(text)) {
         throw new Refusal(say("Write a number with its unit, and a decimal point, as in 3.8 N."));
       }
-      const reason = entry.reason ?? "";
-      if (reason.trim().length < 3 || [...reason].length > this.limits.words) {
-        throw new Refusal(say("Give your reason, in words; {most} characters at most.", { most: this.limits.words }));
-      }
+      this._checkReason(entry.reason ?? "");
       if (kind === "prediction" ? this.predicted(quantity) : this.again(quantity)) {
         throw new Refusal(say("This was predicted already, and stands."));
       }
@@ -168,21 +178,39 @@ export class Notebook {
       }
       if (entry.trial !== this.trials + 1) throw new Refusal(say("This trial was taken already."));
     } else if (kind === "reading") {
-      if (!this._isLabel(text, this.limits.value)) throw new Refusal(say("Write what you read."));
+      if (!this.isLabel(text, this.limits.value)) throw new Refusal(say("Write what you read."));
+      if ((entry.trial ?? 0) < 1 || (entry.trial ?? 0) > this.trials) {
+        throw new Refusal(say("There is no such trial."));
+      }
       if (this.reading(entry.trial ?? 0, quantity)) {
         throw new Refusal(say("This was read already in this trial, and stands: take another trial."));
       }
-    } else if (kind === "closing" && entry.entries !== this.entries.length) {
-      throw new Refusal(say("Something was added meanwhile: finish again."));
+    } else if (kind === "striking out" || kind === "taking back") {
+      const struck = this.struckOut(entry.trial ?? 0, quantity) !== null;
+      if (!this.reading(entry.trial ?? 0, quantity) || struck === (kind === "striking out")) {
+        throw new Refusal(say("This was done already."));
+      }
+      if (kind === "striking out") this._checkReason(entry.reason ?? "");
+    } else if (kind === "closing") {
+      if (entry.entries !== this.entries.length) {
+        throw new Refusal(say("Something was added meanwhile: finish again."));
+      }
     } else if (kind === "note") {
       if (!text.trim() || [...text].length > this.limits.words) {
         throw new Refusal(say("A note has {most} characters at most.", { most: this.limits.words }));
       }
+    } else throw new Refusal(say("This page does not know such an entry."));
+  }
+
+  /** @param {string} reason */
+  _checkReason(reason) {
+    if (reason.trim().length < 3 || [...reason].length > this.limits.words) {
+      throw new Refusal(say("Give your reason, in words; {most} characters at most.", { most: this.limits.words }));
     }
   }
 
   /** @param {string} text @param {number} most */
-  _isLabel(text, most) {
+  isLabel(text, most) {
     return text.trim() !== "" && [...text].length <= most && !/[\p{C}\n\t]/u.test(text);
   }
 }

@@ -20,6 +20,33 @@ export function valueOf(units, text, dimension) {
   return found && factor !== undefined ? found.number * factor : null;
 }
 
+/** A unit as it is written by hand, in the spelling that the units have.
+ * @param {Record<string, string>} spellings @param {string} unit */
+function usualUnit(spellings, unit) {
+  const bare = unit.normalize("NFKD").replace(/\p{M}/gu, "").replace(/^[ .]+|[ .]+$/g, "");
+  const small = bare.toLowerCase();
+  return spellings[small] ?? (/^\p{L}{4,}$/u.test(bare) ? small : unit);
+}
+
+/** A number as it is written: its SI value, null where its unit is not one of that dimension; its
+ * unit; and half of its last digit, SI. Null where a text is no number.
+ * @typedef {{number: number, unit: string, value: number | null, rounding: number}} Written
+ * @param {Units} units @param {Record<string, string>} spellings @param {string} text
+ * @param {string} dimension @returns {Written | null} */
+export function asWritten(units, spellings, text, dimension) {
+  const found = split(text);
+  if (!found) return null;
+  const unit = usualUnit(spellings, found.unit);
+  const factor = units[dimension]?.[unit] ?? null;
+  const [, digits] = /** @type {RegExpExecArray} */ (VALUE.exec(text));
+  const [mantissa, exponent] = digits.toLowerCase().split("e");
+  const places = (mantissa.split(".")[1] ?? "").length;
+  return {
+    number: found.number, unit, value: factor === null ? null : found.number * factor,
+    rounding: 0.5 * 10 ** (Number(exponent ?? 0) - places) * (factor ?? 1),
+  };
+}
+
 /** A number with so many significant digits, never in exponent form.
  * @param {number} value @param {number} [digits] @returns {string} */
 export function significant(value, digits = 3) {

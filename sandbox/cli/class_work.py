@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -217,6 +217,25 @@ def bench(
             "--picture", metavar="FILE.svg", help="Draw the first instrument as a picture too."
         ),
     ] = None,
+    as_typed: Annotated[
+        bool,
+        typer.Option(
+            "--as-typed", help="Keep what --read says though its instrument cannot show it."
+        ),
+    ] = False,
+    strike: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--strike",
+            metavar="TRIAL:QUANTITY=REASON",
+            help="Strike out a reading, which then counts no more, as "
+            "'2:Force meter reading, balance=the line had jammed'.",
+        ),
+    ] = None,
+    take_back: Annotated[
+        list[str] | None,
+        typer.Option("--take-back", metavar="TRIAL:QUANTITY", help="Let a reading count again."),
+    ] = None,
     note: Annotated[str | None, typer.Option("--note", metavar="TEXT", help="Add a note.")] = None,
     table: Annotated[
         Path | None,
@@ -230,7 +249,8 @@ def bench(
     """The virtual bench: take a trial, look at the instruments, write down what you read.
 
     At a terminal it asks for each reading; elsewhere it shows a trial, and --read writes down what
-    was read. With --read, --note, --table or --close and no --trials it does only that.
+    was read. With --read, --strike, --take-back, --note, --table or --close and no --trials it does
+    only that. A reading that its instrument cannot show is asked about before it is kept.
     """
     from sandbox.lab.class_work.record import RecordError
 
@@ -241,11 +261,15 @@ def bench(
             )
         here = _bench(scene, changes)
         with _record(here, record, student) as writer:
-            if trials or not (reads or note or table or close):
+            if trials or not (reads or strike or take_back or note or table or close):
                 asks = bool(trials) or (sys.stdin.isatty() and sys.stdout.isatty())
                 _take_trials(writer, here, trials or 1, eye, picture, asks=asks)
             for text in reads or ():
-                _read(writer, here, text, eye)
+                _read(writer, here, text, eye, _refuses if not as_typed else _keeps)
+            for text in strike or ():
+                _strike_out(writer, here, text)
+            for text in take_back or ():
+                _take_back(writer, here, text)
             if note:
                 writer.add("note", text=note)
             if close:
@@ -655,16 +679,36 @@ def _ask_reading(
             print(f"\n{virtual_bench.text_scale(looks[name], display)}")
             continue
         try:
-            _read(writer, bench, f"{name}={text}", eye)
+            _read(writer, bench, f"{name}={text}", eye, _asks)
             return
         except (RecordError, SceneError) as error:
             print(f"  {display.describe(error.fact)}")
 
 
-def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
+def _keeps(_question: str) -> bool:
+    return True
+
+
+def _asks(question: str) -> bool:
+    answer = _line(f"  {question} {reader().say('(y or n)')} ")
+    return answer.lower() in ("y", "yes", "s", "sí", "si")
+
+
+def _refuses(question: str) -> bool:
+    from sandbox.lab.class_work.record import RecordError
+
+    raise RecordError(stated("{question} --as-typed keeps it", question=question))
+
+
+def _read(
+    writer: Writer, bench: Bench, text: str, eye: float, meant: Callable[[str], bool]
+) -> None:
+    """Write a reading down; where it is doubtful, only if it is meant."""
     from sandbox import units
     from sandbox.lab.class_work import virtual_bench
+    from sandbox.lab.class_work.doubtful import doubt_of_reading
     from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.facts import called
     from sandbox.scene import SceneError
 
     quantity, equals, value = (piece.strip() for piece in units.pointed(text).partition("="))
@@ -678,6 +722,9 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
     trial = writer.record.trials
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
+    doubt = doubt_of_reading(instrument, value)
+    if doubt is not None and not meant(reader().describe(doubt)):
+        raise RecordError(stated("{quantity}: not kept", quantity=called(quantity)))
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
     display = reader()
     print(
@@ -689,6 +736,56 @@ def _read(writer: Writer, bench: Bench, text: str, eye: float) -> None:
             time=entry.time,
         )
     )
+
+
+def _strike_out(writer: Writer, bench: Bench, text: str) -> None:
+    from sandbox.lab.class_work.record import STRIKING_OUT
+    from sandbox.lab.facts import called
+    from sandbox.scene import SceneError
+
+    where, equals, reason = (piece.strip() for piece in text.partition("="))
+    if not equals:
+        allowed = stated(
+            "TRIAL:QUANTITY=REASON, as in '2:Force meter reading, balance=the line had jammed'"
+        )
+        raise SceneError("--strike", text, allowed)
+    trial, quantity = _reading_named(bench, "--strike", where)
+    entry = writer.add(STRIKING_OUT, trial=trial, quantity=quantity, reason=reason)
+    said = stated(
+        "struck out: {quantity} in trial {number}, {time}",
+        quantity=called(quantity),
+        number=trial,
+        time=entry.time,
+    )
+    print(reader().describe(said))
+
+
+def _take_back(writer: Writer, bench: Bench, text: str) -> None:
+    from sandbox.lab.class_work.record import TAKING_BACK
+    from sandbox.lab.facts import called
+
+    trial, quantity = _reading_named(bench, "--take-back", text)
+    entry = writer.add(TAKING_BACK, trial=trial, quantity=quantity)
+    said = stated(
+        "counts again: {quantity} in trial {number}, {time}",
+        quantity=called(quantity),
+        number=trial,
+        time=entry.time,
+    )
+    print(reader().describe(said))
+
+
+def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:
+    """The trial and the quantity that "TRIAL:QUANTITY" names."""
+    from sandbox.lab.class_work import virtual_bench
+    from sandbox.scene import SceneError
+
+    trial, colon, name = (piece.strip() for piece in text.partition(":"))
+    if not colon or not trial.isdecimal() or len(trial) > 3:
+        raise SceneError(option, text, "TRIAL:QUANTITY, as in '2:Force meter reading, balance'")
+    quantity = _named(bench, name)
+    virtual_bench.instrument_for(bench.scene, quantity)
+    return int(trial), quantity
 
 
 def _show_readings(bench: Bench, record: Record) -> None:

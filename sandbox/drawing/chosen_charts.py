@@ -1,7 +1,7 @@
 """The charts that can be chosen for the column beside the machine, and the column of them.
 
-As in `charts`, they draw what the instruments read. Speed alone is found from two places and the
-time between them.
+As in `charts`, they draw what the instruments read. Speed and power alone are found from two
+moments and the time between them.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.drawing import charts, lettering
-from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path
+from sandbox.drawing.strokes import BODY, Box, Circle, Item, Path, Text
 from sandbox.engine import Snapshot
 from sandbox.facts import label
 from sandbox.language.display import Display
@@ -26,12 +26,14 @@ CHARTS: Mapping[str, str] = {
     "ledger": label("energies against time"),
     "energies": label("energies against the distance hauled"),
     "force": label("effort against time"),
+    "power": label("power put in and useful power out against time"),
     "rise": label("rise of the load against time"),
     "speed": label("speed of the load against time"),
     "acceleration": label("acceleration of the load against time"),
     "points": label("a quantity against the value varied, point by point"),
 }
 """What can be chosen, by name."""
+POWER_IN, POWER_OUT = label("power in {power}"), label("power out {power}")
 USUAL = ("work", "ledger")
 """What is shown until others are chosen."""
 MOST = 3
@@ -40,6 +42,10 @@ LEAST = 38.0
 """How high each is at least, mm."""
 STILL = 1e-9
 """What has reached no more than this, in SI, has no chart."""
+FEWEST = 3
+"""Points through which a line is laid: through two goes one whatever they are."""
+STRAIGHT = 1e-5
+"""An intercept smaller than this, as a share of the largest value, is none."""
 AHEAD = 0.1
 """Of its reach so much is left beyond the points of a chart of points."""
 
@@ -52,6 +58,10 @@ class Points(NamedTuple):
     measured: str
     """The quantity, with its unit."""
     values: tuple[tuple[float, float], ...] = ()
+    units: tuple[str, str] = ("", "")
+    """Of what is varied and of what is measured."""
+    fitted: bool = False
+    """Whether the straight line that fits them best is drawn."""
 
 
 class ChartLine(NamedTuple):
@@ -105,6 +115,15 @@ def chart(
             ("distance ({unit})", units.LENGTH),
             ("energy ({unit})", units.ENERGY),
         )
+    if name == "power":
+        return _drawn(
+            _powers(scene, every),
+            _powers(scene, until),
+            box,
+            display,
+            ("time ({unit})", units.TIME),
+            ("power ({unit})", units.POWER),
+        )
     word, dimension, values = _OF_TIME[name]
     whole, part = values(scene, every), values(scene, until)
     return _drawn(
@@ -143,12 +162,17 @@ def _drawn(
     labels = []
     for line in until:
         value = _written(line.points[-1][1], up[1], high, display)
-        labels.append(((display.say(line.word, energy=value) if line.word else value,), line.style))
+        labels.append(((_named(line.word, value, display),), line.style))
     # As much as the widest will need, so that the axes stay.
     widest = _written(-high, up[1], high, display)
-    words = [display.say(line.word, energy=widest) if line.word else widest for line in every]
+    words = [_named(line.word, widest, display) for line in every]
     room = max(lettering.width(word, BODY) for word in words)
     return charts.lines_chart(lines, labels, box, display, names, limits, room)
+
+
+def _named(word: str, value: str, display: Display) -> str:
+    """What stands at the end of a line: its name with the value, or the value alone."""
+    return display.say(word, energy=value, power=value) if word else value
 
 
 def _written(value: float, dimension: Dimension, largest: float, display: Display) -> str:
@@ -174,6 +198,26 @@ def _energies(scene: Scene, snapshots: Sequence[Snapshot]) -> list[ChartLine]:
     return [
         ChartLine(style, word, [(s.readings[name], value(s)) for s in found])
         for style, word, value in told
+    ]
+
+
+def _powers(scene: Scene, snapshots: Sequence[Snapshot]) -> list[ChartLine]:
+    """What the hand gives and what raises the load, each the change of work over an interval."""
+    weight, rise = scene.load_mass * scene.about.gravity, _reading("rise")(scene, snapshots)
+    works = [(s.time, s.energy.work_in) for s in snapshots] if scene.hand else []
+    told = (
+        ("effort", POWER_IN, _rates(works)),
+        ("weight", POWER_OUT, [(time, weight * rate) for time, rate in _rates(rise)]),
+    )
+    return [ChartLine(*line) for line in told if line[2]]
+
+
+def _rates(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """How fast a reading changes from one moment to the next, at the middle between them."""
+    return [
+        ((one[0] + other[0]) / 2, (other[1] - one[1]) / (other[0] - one[0]))
+        for one, other in pairwise(points)
+        if other[0] - one[0] > 1e-9
     ]
 
 
@@ -224,6 +268,26 @@ _OF_TIME: Mapping[
 }
 
 
+def straight_line(points: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
+    """Slope and intercept of the line that fits points best, by least squares; None for fewer than
+    three, or where all are at one value.
+
+    >>> straight_line([(1.0, 5.0), (2.0, 7.0), (3.0, 9.0)])
+    (2.0, 3.0)
+    """
+    count = len(points)
+    if count < FEWEST:
+        return None
+    x, y = (math.fsum(each[i] for each in points) / count for i in (0, 1))
+    spread = math.fsum((a - x) ** 2 for a, _ in points)
+    if spread <= 0.0:
+        return None
+    slope = math.fsum((a - x) * (b - y) for a, b in points) / spread
+    start = y - slope * x
+    # What rounding leaves of nothing is nothing.
+    return slope, start if abs(start) > STRAIGHT * max(abs(b) for _, b in points) else 0.0
+
+
 def _point_chart(points: Points | None, box: Box, display: Display) -> list[Item]:
     """Each value with what was measured at it."""
     if points is None or not points.values:
@@ -236,6 +300,20 @@ def _point_chart(points: Points | None, box: Box, display: Display) -> list[Item
         limits += [low - spare if low < 0.0 else 0.0, high + spare if high > 0.0 else 0.0]
     names = (points.measured, points.varied)
     axes, items = charts.axes_in(box, display, names, (*limits[:2], *limits[2:]), 0.0)  # type: ignore[arg-type]
+    if points.fitted and (line := straight_line(points.values)):
+        slope, start = line
+        ends = tuple(axes(x, start + slope * x) for x in limits[:2])
+        items.append(Path(ends, "weight"))
+        across, up = points.units
+        rate = f"{up or '1'}/{across}" if across else up
+        text = display.say(
+            "line: slope {slope}, at zero {start}",
+            slope=f"{display.numeral(units.significant(slope))} {rate}".rstrip(),
+            start=f"{display.numeral(units.significant(start))} {up}".rstrip(),
+        )
+        # Where the line is not.
+        y = axes.plot.top - 1.5 * BODY if slope > 0.0 else axes.plot.bottom + 0.5 * BODY
+        items.append(Text(Vector(axes.plot.left + BODY, y), text, "text"))
     for i, (x, y) in enumerate(points.values):
         last = i == len(points.values) - 1
         items.append(Circle(axes(x, y), 1.2, "outline", "effort" if last else "paper"))

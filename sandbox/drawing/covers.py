@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from sandbox.drawing import lettering
-from sandbox.drawing.label_placing import Label, Placed, lettered
+from sandbox.drawing.label_placing import Label, Placed
 from sandbox.drawing.strokes import FORCES, TEXTS, Box, Item, Path, Text
 from sandbox.facts import label
 from sandbox.language.display import BLANK, Covered, Display
@@ -122,6 +123,7 @@ def quantity_named(key: str) -> str:
     return part if word == "reaction" and "." in part else key
 
 
+@lru_cache(maxsize=1024)
 def is_quantity(name: str) -> bool:
     """Whether it is the name of a quantity, "PART.QUANTITY"."""
     try:
@@ -160,11 +162,12 @@ def covered(labels: Sequence[Label], covers: Covers) -> list[Label]:
     return found
 
 
-def written(placed: Iterable[Placed]) -> list[Coverable]:
-    """All that labels tell and that can be hidden, each where it is written."""
+def written(placed: Iterable[Placed], letters: Iterable[Sequence[Item]]) -> list[Coverable]:
+    """All that labels tell and that can be hidden, each where it is written: `letters` has what
+    each is written with."""
     found = []
-    for each in placed:
-        texts = [item for item in lettered(each) if isinstance(item, Text)]
+    for each, items in zip(placed, letters, strict=True):
+        texts = (item for item in items if isinstance(item, Text))
         for i, text in enumerate(texts):
             name, given = line_tells(each.label, i)
             if name:
@@ -180,6 +183,8 @@ def hidden(coverable: Coverable, covers: Covers) -> bool:
 
 def count_hidden(coverable: Iterable[Coverable], covers: Covers) -> int:
     """How many of them are hidden."""
+    if not covers.any:
+        return 0
     return len({(c.name, c.given) for c in coverable if hidden(c, covers)})
 
 
@@ -187,7 +192,7 @@ def tappable(coverable: Sequence[Coverable], show: Show) -> list[Coverable]:
     """What a tap hides or shows again: what is hidden, the results beside that, and where that is
     chosen whatever can be hidden."""
     covers = show.covers
-    if covers.kept:
+    if covers.kept or not (show.choosing or covers.any):
         return []
     return [
         c

@@ -579,14 +579,16 @@ def led(placed: Placed, others: Sequence[Placed] = ()) -> list[Item]:
     if not placed.line:
         return []
     a, b = placed.line
-    shares = (other.spot.grown(HALO).shares_of(a, b) for other in others if other is not placed)
+    around = Box.around(placed.line).grown(HALO)
+    others = [other for other in others if around.meets(other.spot) and other is not placed]
+    shares = (other.spot.grown(HALO).shares_of(a, b) for other in others)
     items: list[Item] = []
     done = 0.0
     for low, high in [*sorted(each for each in shares if each), (1.0, 1.0)]:
         if low > done:
             items.append(Path((a + done * (b - a), a + low * (b - a)), "leader"))
         done = max(done, high)
-    covered = any(other.spot.away(a) < HALO for other in others if other is not placed)
+    covered = any(other.spot.away(a) < HALO for other in others)
     if placed.label.dot and not covered:
         items.append(Circle(a, 0.6, None, "ink"))
     return items

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import NamedTuple
 
 from sandbox.drawing import (
@@ -26,7 +27,7 @@ from sandbox.drawing.building import Building
 from sandbox.drawing.covers import NOTHING, Coverable, Covers
 from sandbox.drawing.fields import Ghost, Pair
 from sandbox.drawing.free_body import FreeBodyField
-from sandbox.drawing.label_placing import Placed
+from sandbox.drawing.label_placing import Placed, lettered
 from sandbox.drawing.layout import (
     BLOCK,
     HEIGHT,
@@ -37,7 +38,7 @@ from sandbox.drawing.layout import (
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, draw_machine
 from sandbox.drawing.predictions import PredictionRow
-from sandbox.drawing.steady_labels import written
+from sandbox.drawing.steady_labels import leaders, written
 from sandbox.drawing.strokes import (
     BODY,
     Box,
@@ -182,7 +183,7 @@ class Board(BoardLayout):
         helped = lettering.width(show.help, BODY)
         if not show.loud and lettering.width(show.message, BODY) > self._message_room(helped):
             show = replace(show, help="")
-        sketch, placed = Sketch(), list[Placed]()
+        sketch, placed, letters = Sketch(), list[Placed](), list[list[Item]]()
         covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
         self._clock = show.clock
@@ -202,12 +203,13 @@ class Board(BoardLayout):
                 items += self._other(show.pair, show.clock, show.covers)
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
             # What runs away is cut off until there is room for it.
-            drawn_now = [*ghost, *sketch.items, *written(placed)]
+            letters = [lettered(each) for each in placed]
+            drawn_now = chain(ghost, sketch.items, leaders(placed), *letters)
             items += within(drawn_now, field.room.grown(-0.3))
         self._beneath(show)
         if not self.tabled:
             self.coverable = [
-                *covers.written(placed),
+                *covers.written(placed, letters),
                 *self._block_readings,
                 *self._chart_readings,
             ]

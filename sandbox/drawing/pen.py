@@ -5,6 +5,7 @@ What draws the parts, in `drawing/parts`, are functions of it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -58,7 +59,8 @@ class View:
 
     def __call__(self, place: Vector) -> Vector:
         """A place on the bench, on the sheet."""
-        return self.origin + self.scale * place
+        (x, y), scale = self.origin, self.scale
+        return tuple.__new__(Vector, (x + scale * place[0], y + scale * place[1]))
 
     def between(self, other: View, share: float) -> View:
         """The view that is a share of the way to another."""
@@ -80,27 +82,35 @@ class Target(NamedTuple):
     on-screen one; of an "about", the point that moments are to be taken about; of a "kind" or a
     "starter", what is put down."""
     kind: TargetKind
-    outline: tuple[Vector, ...]
-    """Where it is, on the sheet: a point, a line, a chain or a box's corners."""
+    where: tuple[Vector, ...] | Path | Circle | Arc
+    """Where it is, on the sheet: a point, a line, a chain or a box's corners; or a shape."""
+
+    @property
+    def outline(self) -> tuple[Vector, ...]:
+        """The same as points; those of a shape's edge."""
+        where = self.where
+        return outline(where) if isinstance(where, Path | Circle | Arc) else where
 
     def away(self, point: Vector) -> float:
         """How far a point of the sheet is from it, mm."""
-        if len(self.outline) == 4 and self.kind not in ("part", "pull"):
-            return Box.around(self.outline).away(point)
+        outline = self.outline
+        if len(outline) == 4 and self.kind not in ("part", "pull"):
+            return Box.around(outline).away(point)
         if self.kind == "part" and self.holds(point):
             return 0.0
-        if len(self.outline) == 1:
-            return (self.outline[0] - point).norm
-        pairs = zip(self.outline, self.outline[1:], strict=False)
+        if len(outline) == 1:
+            return (outline[0] - point).norm
+        pairs = itertools.pairwise(outline)
         return min(_from_line(point, a, b) for a, b in pairs)
 
     def holds(self, point: Vector) -> bool:
         """Whether a point of the sheet lies within it, where it is closed: as often as not, lines
         from there to the right cross its edge (the even-odd rule)."""
-        if self.outline[0] != self.outline[-1]:
+        outline = self.outline
+        if outline[0] != outline[-1]:
             return False
         inside = False
-        for a, b in zip(self.outline, self.outline[1:], strict=False):
+        for a, b in itertools.pairwise(outline):
             if (a.y > point.y) != (b.y > point.y):
                 across = a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
                 inside ^= point.x < across
@@ -269,7 +279,7 @@ class Pen:
         """Of what a part was drawn with, all that is its body, to take hold of it by."""
         for item in items:
             if isinstance(item, Path | Circle) and (item.style in BODILY or item.fill in FILLS):
-                self.part_target(part, *outline(item))
+                self.sketch.targets.append(Target(part, "part", item))
 
     def dimension(
         self, start: Vector, end: Vector, offset: Vector, text: str, key: str, value: bool = False

@@ -85,7 +85,7 @@ class Keeper:
     """The labels of one panel."""
 
     def __init__(self, box: Box) -> None:
-        self.box = box
+        self.box, self._within = box, box.grown(1e-6)
         self.left_out = 0
         """How many labels found no place in the last frame."""
         self.foreseen = False
@@ -105,6 +105,8 @@ class Keeper:
         """When each label was last searched a place for in vain."""
         self._tidied: dict[str, float] = {}
         """When each label was last searched a better place for."""
+        self._tidied_at = -1e9
+        """When labels were last looked at for one that has a better place."""
         self._failed: dict[str, float] = {}
         """Labels for which there was no place, and since when."""
         self._job: Search | None = None
@@ -267,8 +269,9 @@ class Keeper:
                 self._failed.setdefault(label.key, clock)
             self._stained.discard(label.key)
             return self._searching(sketch, done, label, care, moment)
-        if self.foreseen or clock - max(self._tidied.values(), default=-1e9) < tidying:
+        if self.foreseen or clock - self._tidied_at < tidying:
             return None
+        self._tidied_at = clock
         room = self._room(sketch, [], None)
         found = [
             (room.inked(p.spot), i)
@@ -384,11 +387,15 @@ class Keeper:
     def _apart(self, placed: Placed, others: Sequence[Placed]) -> bool:
         """Whether a label is within the panel and no other upon it."""
         spot, around = placed.spot, placed.spot.grown(CLEARANCE / 2)
-        return (
-            self.box.grown(1e-6).holds(spot)
-            and not any(spot.meets(fixed) for fixed in self._fixed)
-            and not any(around.meets(other.spot) for other in others)
-        )
+        if not self._within.holds(spot):
+            return False
+        for fixed in self._fixed:
+            if spot.meets(fixed):
+                return False
+        for other in others:  # noqa: SIM110 - in the time of every frame
+            if around.meets(other.spot):
+                return False
+        return True
 
     def _crosses(self, placed: Placed, others: Sequence[Placed]) -> bool:
         """Whether its leader crosses a text, or another's its own."""
@@ -413,8 +420,12 @@ def eased(share: float) -> float:
 
 def written(placed: Sequence[Placed]) -> list[Item]:
     """The labels as items: the leaders first, so that a label passes over them."""
-    leaders = [item for p in placed for item in led(p, placed)]
-    return leaders + [item for p in placed for item in lettered(p)]
+    return [*leaders(placed), *(item for p in placed for item in lettered(p))]
+
+
+def leaders(placed: Sequence[Placed]) -> list[Item]:
+    """The leaders of labels, broken off where others are upon them."""
+    return [item for p in placed for item in led(p, placed)]
 
 
 def _on_own_colour(items: Sequence[Item], placed: Sequence[Placed]) -> set[str]:

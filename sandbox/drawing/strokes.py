@@ -308,7 +308,16 @@ def shifted(item: Item, by: Vector) -> Item:
 def within(items: Iterable[Item], box: Box) -> Iterator[Item]:
     """What of some shapes lies in a box: those that reach out of it are cut off at its edge, and
     texts left out."""
+    left, bottom, right, top = box
     for item in items:
+        if isinstance(item, Path):
+            # Most is a path, all of it within.
+            for x, y in item.points:
+                if x < left or x > right or y < bottom or y > top:
+                    break
+            else:
+                yield item
+                continue
         around = bounds(item)
         if box.holds(around):
             yield item

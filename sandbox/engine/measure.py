@@ -31,6 +31,9 @@ extrapolated back to the start."""
 POWERS = (0, 2, 4, 6)
 """Of the time, by which what starts from rest changes."""
 
+SLOPE = (0, 1, 2, 3, 4, 5)
+"""Of the time, by which what goes on steadily changes."""
+
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
 
@@ -179,6 +182,14 @@ def _worked(recording: Recording) -> Measured:
     work_in, work_out = over_stroke(lambda s: s.energy.work_in), weight * rise
     found[f"{scene.hand.name}.travel"] = travel
     found["machine.work_in"], found["machine.work_out"] = work_in, work_out
+    stage = programme.at(middle)
+    assert stage is not None
+    steady = [
+        s for s in half if stage.start + stage.easing <= s.time <= stage.end - stage.easing
+    ] or half
+    since = [s.time - middle for s in steady]
+    found["machine.power_in"] = _rate(since, [s.energy.work_in for s in steady])
+    found["machine.power_out"] = weight * _rate(since, _values(steady, f"{scene.load}.rise"))
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -186,6 +197,11 @@ def _worked(recording: Recording) -> Measured:
         found["machine.mechanical_advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)
+
+
+def _rate(times: list[float], values: list[float]) -> float:
+    """How fast a reading changes at time 0, as a curve laid through what was read about it does."""
+    return curves.power_series(times, values, SLOPE)[0][1]
 
 
 def _values(snapshots: Sequence[Snapshot], name: str) -> list[float]:

@@ -38,16 +38,18 @@ __all__ = ["LARGEST_PAGE", "Grid", "grid_for", "page_of"]
 LARGEST_PAGE = 3_000_000
 """Bytes."""
 MODULES = (
-    "words", "hash", "chance", "values", "record", "keeping", "recording", "sheet", "chart",
-    "dial", "lab", "machine",
+    "words", "elements", "hash", "chance", "values", "doubtful", "judging", "record",
+    "record_file", "compact", "keeping", "drafts", "recording", "sheet", "chart", "dial",
+    "platform", "whose", "striking", "lab", "machine",
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
-               units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT)  # fmt: skip
+               units.ACCELERATION, units.TIME, units.SPEED, units.MOMENT, units.POWER)  # fmt: skip
 _UNITS = (
     "N", "mN", "kN", "lbf", "ozf", "kgf", "m", "cm", "mm", "km", "in", "ft", "kg", "g", "mg", "lb",
     "oz", "deg", "°", "rad", "J", "mJ", "kJ", "N m", "N·m", "ft lbf", "m/s^2", "m/s²", "cm/s^2",
-    "ft/s^2", "s", "ms", "min", "m/s", "cm/s", "in/s",
+    "ft/s^2", "s", "ms", "min", "m/s", "cm/s", "in/s", "W", "mW",
+    "kW", "ft lbf/s",
 )  # fmt: skip
 
 
@@ -197,9 +199,11 @@ def contents(
             "value": records.LONGEST_VALUE,
             "words": records.LONGEST_WORDS,
             "line": records.LONGEST_LINE,
+            "lines": records.MOST_LINES,
             "record": records.LARGEST_RECORD,
         },
         "units": _unit_table(),
+        "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),

@@ -48,7 +48,7 @@ BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
 
 
-APART, MOST_AMENDED = 1500.0, 6
+APART, MOST_AMENDED = 4000.0, 6
 """mm². What differs in places with more than so much between them is amended place by place, in so
 many places at most."""
 
@@ -350,50 +350,58 @@ class _Painter:
             return
         half = width / 2
         rounded = rounded and width > 2.5
-        start: tuple[float, float] | None = None
+        if not points:
+            return
+        start_x, start_y = points[0]
+        if rounded:
+            self.disc(points[0], half, colour)
         left: list[tuple[float, float]] = []
         right: list[tuple[float, float]] = []
-        heading, rotation = (0.0, 0.0), 0.0
+        ahead_x = ahead_y = rotation = 0.0
 
-        def end(x: float, y: float) -> None:
-            left.append((x - half * heading[1], y + half * heading[0]))
-            right.append((x + half * heading[1], y - half * heading[0]))
-            self.polygon(left + right[::-1], colour)
-            if rounded:
-                self.disc((x, y), half, colour)
-            left.clear()
-            right.clear()
-
-        for x, y in points:
-            if start is None:
-                start = x, y
-                if rounded:
-                    self.disc(start, half, colour)
-                continue
-            along = x - start[0], y - start[1]
-            length = math.hypot(*along)
+        for x, y in points[1:]:
+            along_x, along_y = x - start_x, y - start_y
+            length = math.hypot(along_x, along_y)
             if length < 0.05:
                 continue
-            along = along[0] / length, along[1] / length
+            along_x, along_y = along_x / length, along_y / length
             if left:
-                turn = heading[0] * along[1] - heading[1] * along[0]
-                rotation += turn
-                if heading[0] * along[0] + heading[1] * along[1] > SMOOTH and abs(rotation) < FULL:
+                rotation += ahead_x * along_y - ahead_y * along_x
+                if ahead_x * along_x + ahead_y * along_y > SMOOTH and abs(rotation) < FULL:
                     # The corner of the two edges lies on the line that halves the angle.
-                    across = heading[0] + along[0], heading[1] + along[1]
-                    reach = half * 2.0 / (across[0] ** 2 + across[1] ** 2)
-                    left.append((start[0] - reach * across[1], start[1] + reach * across[0]))
-                    right.append((start[0] + reach * across[1], start[1] - reach * across[0]))
+                    across_x, across_y = ahead_x + along_x, ahead_y + along_y
+                    reach = half * 2.0 / (across_x**2 + across_y**2)
+                    left.append((start_x - reach * across_y, start_y + reach * across_x))
+                    right.append((start_x + reach * across_y, start_y - reach * across_x))
                 else:
-                    end(*start)
-            heading = along
+                    self._stretch(left, right, (start_x, start_y), (ahead_x, ahead_y), half, colour)
+                    if rounded:
+                        self.disc((start_x, start_y), half, colour)
+                    left, right = [], []
+            ahead_x, ahead_y = along_x, along_y
             if not left:
                 rotation = 0.0
-                left.append((start[0] - half * heading[1], start[1] + half * heading[0]))
-                right.append((start[0] + half * heading[1], start[1] - half * heading[0]))
-            start = x, y
-        if left and start is not None:
-            end(*start)
+                left.append((start_x - half * along_y, start_y + half * along_x))
+                right.append((start_x + half * along_y, start_y - half * along_x))
+            start_x, start_y = x, y
+        if left:
+            self._stretch(left, right, (start_x, start_y), (ahead_x, ahead_y), half, colour)
+            if rounded:
+                self.disc((start_x, start_y), half, colour)
+
+    def _stretch(
+        self,
+        left: list[tuple[float, float]],
+        right: list[tuple[float, float]],
+        end: tuple[float, float],
+        ahead: tuple[float, float],
+        half: float,
+        colour: Colour,
+    ) -> None:
+        """A stretch of a line with these edges so far, to its end."""
+        right.append((end[0] + half * ahead[1], end[1] - half * ahead[0]))
+        right.reverse()
+        self.polygon([*left, (end[0] - half * ahead[1], end[1] + half * ahead[0]), *right], colour)
 
     def text(self, item: Text) -> None:
         style = TEXTS[item.style]
@@ -408,6 +416,6 @@ class _Painter:
             size, style.size, self.scale, bold, colour, self.paper.ground, rim, self.smooth
         )
         pieces = _pieces_of(item.text, how)
-        self.surface.blits(
-            [(piece, (left + across, top + down)) for piece, across, down in pieces], doreturn=False
+        self.surface.fblits(
+            [(piece, (left + across, top + down)) for piece, across, down in pieces]
         )

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from sandbox.scene.about import About
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
@@ -42,7 +42,16 @@ class Scene:
 
     def of(self, kind: type[SomePart]) -> tuple[SomePart, ...]:
         """Every part of one kind, in the order of the file."""
-        return tuple(part for part in self.parts.values() if isinstance(part, kind))
+        found = self._of.get(kind)
+        if found is None:
+            found = tuple(part for part in self.parts.values() if isinstance(part, kind))
+            self._of[kind] = found
+        return cast(tuple[SomePart, ...], found)
+
+    @cached_property
+    def _of(self) -> dict[type[Part], tuple[Part, ...]]:
+        """What `of` has found."""
+        return {}
 
     def part(self, name: str, kind: type[SomePart]) -> SomePart:
         """The part of that name, which must be of that kind."""

@@ -177,6 +177,20 @@ QUANTITIES: dict[str, Quantity] = {
         units.ENERGY,
         "J",
     ),
+    "power_in": Quantity(
+        label("power put in"),
+        label("Power put in"),
+        label("Power put in: effort × its speed, in the middle of the stroke"),
+        units.POWER,
+        "W",
+    ),
+    "power_out": Quantity(
+        label("useful power out"),
+        label("Useful power out"),
+        label("Useful power out: the load’s weight × the speed of its rise, in mid-stroke"),
+        units.POWER,
+        "W",
+    ),
     "efficiency": Quantity(
         label("efficiency"),
         label("Efficiency (useful work out / work in)"),
@@ -210,6 +224,8 @@ MACHINE = (
     "mechanical_advantage",
     "work_in",
     "work_out",
+    "power_in",
+    "power_out",
     "efficiency",
 )
 """What is asked of a machine as a whole, where a hand works it and it has a load."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from sandbox import units
-from sandbox.drawing.chosen_charts import CHARTS, MOST, USUAL, Points
+from sandbox.drawing.chosen_charts import CHARTS, FEWEST, MOST, USUAL, Points
 from sandbox.facts import label
 from sandbox.language.display import BLANK
 from sandbox.scene import Scene, quantities
@@ -49,6 +49,8 @@ class Charting:
         self.points: list[MeasuredPoint] = []
         self.awaited: tuple[Scene, MeasuredPoint] | None = None
         """A point that is still to be measured, at the values of a scene."""
+        self.fitted = False
+        """Whether a straight line is laid through the points."""
 
 
 def quantity_of(state: SheetState) -> str:
@@ -93,6 +95,9 @@ def rows(state: SheetState) -> dict[str, tuple[str, str]]:
         chosen = charting.where == ROPE_PARTS
         text = say("point by point: against the parts of rope at the load, of several scenes")
         found["vary rope"] = (text, say("varied") if chosen else "")
+    if len(charting.points) >= FEWEST:
+        text = say("point by point: the straight line that fits best")
+        found["fit"] = (text, yes if charting.fitted else "")
     measured = quantity_of(state)
     for name in _measured(state):
         text = say("point by point: {quantity}", quantity=state.display.quantity(name))
@@ -120,6 +125,9 @@ def choose(state: SheetState, key: str) -> None:
         show(state, "points", True)
     elif kind == "vary":
         charting.where, state.focus = ROPE_PARTS, ""
+        show(state, "points", True)
+    elif kind == "fit":
+        charting.fitted = not charting.fitted
         show(state, "points", True)
     elif kind == "drop":
         del charting.points[int(what)]
@@ -240,4 +248,6 @@ def points_shown(state: SheetState) -> Points | None:
         f"{varied} ({unit})" if unit else varied,
         f"{measured} ({_unit(quantity)})" if _unit(quantity) else measured,
         tuple((point.value / one, point.measured) for point in chosen),
+        (unit, _unit(quantity)),
+        charting.fitted,
     )

@@ -328,6 +328,9 @@ class SheetState:
         staying = [m for m in self.machines if m is not self.machine]
         machine = self.machine_of(index, staying)
         self.machines[self.in_hand : self.in_hand + 1] = [machine]
+        if self._checking not in self.machines:
+            # Nothing holds what is left, with all its past: it goes at once, and not in mid-run.
+            self._checking = None
         self.scenes.index = index
         self.lesson.leave_scene()
         self.ink.lay_aside()

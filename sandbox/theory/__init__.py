@@ -7,6 +7,7 @@ has every statement. `textbook` stands by itself, and so does `roots`, by which 
 """
 
 from sandbox.theory.equations import Geometry, Machine, rope_force
+from sandbox.theory.friction import SheaveContact, SurfaceContact
 from sandbox.theory.predict import neglected, predict, predict_forces
 from sandbox.theory.prediction import Prediction
 from sandbox.theory.quasi_static import QuasiStaticPath, quasi_static_path
@@ -19,8 +20,10 @@ __all__ = [
     "Machine",
     "Prediction",
     "QuasiStaticPath",
+    "SheaveContact",
     "Solution",
     "State",
+    "SurfaceContact",
     "neglected",
     "predict",
     "predict_forces",

@@ -46,11 +46,10 @@ def reading_notes(scene: Scene, quantities: Mapping[str, float]) -> tuple[Fact, 
 
 def still_sheaves(path: QuasiStaticPath) -> tuple[Fact, ...]:
     """The sheaves with friction that do not rotate as the machine is worked."""
-    contacts = path.machine.contacts
     return tuple(
-        facts.SHEAVE_STILL(sheave=contacts[k].label)
-        for k in path.machine.frictional
-        if contacts[k].kind == "sheave" and path.signs[k] == 0.0
+        facts.SHEAVE_STILL(sheave=contact.label)
+        for k, contact in path.machine.sheaves
+        if contact.static and path.signs[k] == 0.0
     )
 
 
@@ -58,9 +57,9 @@ def friction_notes(state: State) -> tuple[Fact, ...]:
     """Notes on the friction that parts meet as they move along a surface."""
     machine, scene = state.machine, state.machine.scene
     found: list[Fact] = []
-    for k, contact in enumerate(machine.contacts):
-        frame = machine.frames[contact.frame]
-        if contact.kind != "sheave" and (notes := frame_theory(frame.part).friction_notes):
+    for k, contact in machine.frame_contacts:
+        frame = machine.frames[contact.resisted[0].frame]
+        if notes := frame_theory(frame.part).friction_notes:
             slipping = contact.part in machine.slipping
             friction = float(state.resistances[k])
             found += notes(scene, frame.part, frame, contact, friction, slipping)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache, partial
+from itertools import pairwise
 
 import numpy as np
 
@@ -155,6 +156,7 @@ def _rounded(scene: Scene, quantities: dict[str, float]) -> dict[str, float]:
     natural = {
         units.FORCE: weight,
         units.ENERGY: weight,
+        units.POWER: weight,
         units.ACCELERATION: gravity,
         units.ANGLE: 1.0,
     }
@@ -294,7 +296,7 @@ def _stroke(
     assert load is not None
     found = {f"{_hand(scene)}.travel": last - first, f"{load}.rise": rise}
     if work:
-        found |= {"machine.work_in": work_in, "machine.work_out": work_out}
+        found |= {"machine.work_in": work_in, "machine.work_out": work_out} | _powers(path)
     for part, theory in answers(scene):
         if theory.frame and theory.frame.coordinates == 3:
             before, after = (state.geometry.poses[part.name].angle for state in (begin, end))
@@ -309,6 +311,18 @@ def _stroke(
         if work_out > work_in * (1.0 + ROUNDING):
             return found, (facts.OTHERS_SINK(),)
     return found, ()
+
+
+def _powers(path: QuasiStaticPath) -> dict[str, float]:
+    """The powers of the hand and on the load at mid-stroke, W: force times velocity."""
+    scene = path.machine.scene
+    middle = sum(scene.stroke) / 2
+    speed, climb = scene.speed_at(middle), _climb(path, middle)
+    weight = scene.load_mass * scene.about.gravity
+    return {
+        "machine.power_in": hand_pull(path.at(middle)).dot(scene.heading) * speed,
+        "machine.power_out": weight * climb * speed if abs(climb) > LEVEL else 0.0,
+    }
 
 
 def _work(path: QuasiStaticPath) -> float:
@@ -425,16 +439,25 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     sliding = [c.part for c in machine.contacts if c.static > c.kinetic]
     if not sliding:
         return []
-    lines = machine.lines
-    felt, found = {line for line, _ in machine.hand_ends}, 0
+    # A rope feels the hand as far as the next post that holds it.
+    cuts = {(c.line, c.waypoint) for _, c in machine.rope_contacts if c.static > c.kinetic}
+    stretches: list[list[tuple[int, int]]] = []
+    for number, line in enumerate(machine.lines):
+        ends = [0, *(j for n, j in sorted(cuts) if n == number), line.spans]
+        stretches += [[(number, j) for j in range(a, b + 1)] for a, b in pairwise(ends)]
+
+    def frames(stretch: list[tuple[int, int]]) -> set[str | None]:
+        return {machine.lines[n].waypoints[j].frame for n, j in stretch} - {None, *sliding}
+
+    felt, found = [s for s in stretches if not {*s}.isdisjoint(machine.hand_ends)], 0
     while len(felt) > found:
         found = len(felt)
-        frames = {w.frame for line in felt for w in lines[line].waypoints} - {None, *sliding}
-        felt |= {
-            n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
-        }
-    contacts = [machine.contacts[k] for k in machine.frictional]
-    behind = [c.label for c in contacts if c.kind == "sheave" and c.line not in felt]
+        moved = {frame for stretch in felt for frame in frames(stretch)}
+        felt = [s for s in stretches if s in felt or not frames(s).isdisjoint(moved)]
+    reached = {place for stretch in felt for place in stretch}
+    behind = [
+        c.label for _, c in machine.sheaves if c.static and (c.line, c.waypoint) not in reached
+    ]
     return [*sliding, *behind]
 
 

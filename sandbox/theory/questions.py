@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Part, Pose, Scene, Vector
-from sandbox.theory.constraints import FrictionContact, Loaded, Support, SupportKey
+from sandbox.scene import Frame, Part, Pose, Scene, Vector, Waypoint
+from sandbox.theory.constraints import Loaded, Support, SupportKey
+from sandbox.theory.friction import FrameContact, RopeContact
 from sandbox.theory.prediction import Prediction
 
 SomePart = TypeVar("SomePart", bound=Part)
@@ -20,6 +21,14 @@ class Swing(NamedTuple):
     limit: float
     stopped: bool
     """Whether a stop ends it there; else it turns over."""
+
+
+class First(NamedTuple):
+    """Indices among a machine's own: of a frame, of its first support and its first contact."""
+
+    frame: int
+    support: int
+    contact: int
 
 
 @dataclass(frozen=True)
@@ -40,9 +49,8 @@ class FrameTheory(Generic[SomePart]):
     """What to call one of its supports."""
     support_lost: Callable[[SomePart, Support, Sequence[Loaded]], Fact] | None
     """Says that it leaves a support that only pushes, given all of its supports."""
-    friction: Callable[[SomePart, Frame, int, int, bool], FrictionContact | None] | None
-    """The friction against its motion, given its frame, the index of that and of its first support,
-    and whether it slips where it would roll."""
+    friction: Callable[[SomePart, Frame, First, bool], Iterator[FrameContact]] | None
+    """The friction against its motion, given its frame and whether it slips where it would roll."""
     damping: Callable[[SomePart], float] | None
     """The damping moment for each radian a second, N m s."""
     drawn_amiss: Callable[[SomePart], Fact | None] | None
@@ -56,7 +64,7 @@ class FrameTheory(Generic[SomePart]):
     accelerates: bool
     """Whether its acceleration upward is a quantity."""
     friction_notes: (
-        Callable[[Scene, SomePart, Frame, FrictionContact, float, bool], Iterator[Fact]] | None
+        Callable[[Scene, SomePart, Frame, FrameContact, float, bool], Iterator[Fact]] | None
     )
     """Notes on its friction: that contact, the friction there, N, and whether it slips where it
     would roll."""
@@ -104,9 +112,9 @@ class PartTheory(Generic[SomePart]):
 
     frame: FrameTheory[SomePart] | None
     """None for what never moves by itself, and for the hand, whose motion is given."""
-    sheave_friction: Callable[[SomePart, int, int, int], FrictionContact] | None
-    """The friction of a rope over one of its sheaves: the index of the line and of the waypoint
-    along it, and the number of the sheave."""
+    rope_friction: Callable[[SomePart, int, int, Waypoint], RopeContact] | None
+    """The friction of a rope that passes it: the index of the line, and that of the waypoint along
+    it, with the waypoint."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None

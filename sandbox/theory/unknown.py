@@ -29,7 +29,18 @@ ROUNDING = 1e-10
 LEVEL = 100.0
 """A quantity stays the same over a range, and does not only turn there, where beyond it it varies
 so many times more."""
-OVER_STROKE = {"travel", "rise", "turn", "velocity_ratio", "work_in", "work_out", "efficiency"}
+OVER_STROKE = {
+    "travel",
+    "rise",
+    "turn",
+    "velocity_ratio",
+    "work_in",
+    "work_out",
+    "power_in",
+    "power_out",
+    "efficiency",
+}
+"""What is asked of the stroke as a whole, or of its speed."""
 POINTS_A_DECADE, POINTS_ACROSS = 8, 48
 DIGITS = 6
 """With which values are given, of as many more as tell two apart."""
@@ -284,7 +295,7 @@ class _Condition:
     def _difference(self, value: float) -> float | None:
         try:
             scene = revised(self.asked.scene, {self.asked.unknown: value})
-            if self.kind.dimension in (units.FORCE, units.ENERGY):
+            if self.kind.dimension in (units.FORCE, units.ENERGY, units.POWER):
                 weight = sum(frame.mass for frame in scene.frames.values()) * scene.about.gravity
                 self._noise[value] = ROUNDING * weight
             found = self.answer(scene).quantities.get(self.name)

@@ -226,7 +226,7 @@ class Window:
         """Show the window until it is closed."""
         ticker = pygame.time.Clock()
         idle = False
-        thresholds = gc.get_threshold()
+        collected = gc.isenabled()
         leave_collecting()
         try:
             while self.sheet.open:
@@ -237,11 +237,15 @@ class Window:
                 for event in (*waited, *pygame.event.get()):
                     self.handle(event)
                 was_idle, idle = idle, not self.refresh()
-                if idle and not was_idle:
+                if not idle:
+                    # All that the frame made and needs no more is gone: there is little to look at.
+                    gc.collect(0)
+                elif not was_idle:
                     gc.collect()
         finally:
             gc.unfreeze()
-            gc.set_threshold(*thresholds)
+            if collected:
+                gc.enable()
             self.close()
 
     def close(self) -> None:
@@ -252,11 +256,11 @@ class Window:
 
 
 def leave_collecting() -> None:
-    """Let Python look through all that it holds, which takes the time of several frames, only where
-    it is asked to."""
+    """Let Python look for what holds only itself where it is asked to, and never within a frame: to
+    look through all there is takes the time of several."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(*gc.get_threshold()[:2], 1_000_000)
+    gc.disable()
 
 
 def _find_display() -> None:

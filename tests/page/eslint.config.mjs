@@ -2,8 +2,8 @@
 // never become markup or code.
 const browser = [
   "document", "window", "indexedDB", "IDBKeyRange", "localStorage", "URL", "Blob", "TextEncoder",
-  "DOMException", "atob", "matchMedia", "performance", "requestAnimationFrame",
-  "cancelAnimationFrame", "DecompressionStream", "ResizeObserver", "MutationObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
+  "DOMException", "atob", "btoa", "matchMedia", "performance", "requestAnimationFrame",
+  "cancelAnimationFrame", "CompressionStream", "DecompressionStream", "ResizeObserver", "MutationObserver", "Response", "globalThis", "setTimeout", "addEventListener", "removeEventListener",
   "devicePixelRatio", "FontFace", "Worker", "WebAssembly", "sessionStorage", "crypto", "navigator", "Request", "TextDecoder",
   "VideoEncoder", "VideoFrame",
 ];

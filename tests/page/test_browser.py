@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,10 +12,13 @@ import pytest
 
 from sandbox import page as pages
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.lab.class_work.doubtful import doubt_of_prediction, doubt_of_reading
 from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
+from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
 from tests.browsers import Watch, chromium, needed
+from tests.doubts import PREDICTIONS, READINGS, WHIP
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -27,13 +29,14 @@ from tests.students import (
     finish,
     looks,
     needle,
+    opened,
     predict,
     read_by_eye,
     write_down,
 )
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, Page
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
@@ -61,16 +64,6 @@ def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
     path = tmp_path_factory.mktemp("page") / "lever.html"
     path.write_text(pages.page_of(bench, grid), encoding="utf-8")
     return Made(path, bench, grid)
-
-
-def opened(context: BrowserContext, made: Made, watch: Watch | None = None) -> Page:
-    page = context.new_page()
-    page.set_default_timeout(15_000 if os.environ.get("CI") else 5_000)
-    if watch:
-        watch.over(page)
-    page.goto(made.address)
-    page.locator(".status").wait_for()
-    return page
 
 
 def fits_across(page: Page) -> bool:
@@ -159,18 +152,12 @@ def test_a_student_goes_all_the_way(
     assert all(abs(check.off or 0.0) < 0.15 for check in work.checks)
 
 
-def script_of(*names: str) -> str:
-    """These modules laid end to end, as a page has them."""
-    texts = ((ROOT / f"assets/page/{name}.js").read_text("utf-8") for name in names)
-    return re.sub(r"^import .*$|^export ", "", "\n".join(texts), flags=re.M)
-
-
 def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
     """The page's script reads the same numbers from the recording as the tests here do, at values
     between the recorded ones too."""
     context = browser.new_context(viewport={"width": 820, "height": 900})
     page = opened(context, lever)
-    module = script_of("words", "recording")
+    module = joined("page", ["words", "recording"])
     told = packed(lever.grid)
     kept = unpacked(told)
     for number in range(lever.grid.axes[0].count):
@@ -188,7 +175,7 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
 
 def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
     """A page whose recording was cut short says so, whatever the browser's own words are."""
-    module = script_of("words", "recording")
+    module = joined("page", ["words", "recording"])
     told = packed(lever.grid)
     told["data"] = told["data"][:400]
     page = browser.new_page()
@@ -333,6 +320,84 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
         figure.get_by_role("button", name="Save reading").click()
         figure.get_by_role("alert").filter(has_text="as in N").wait_for()
         assert figure.locator(".committed").count() == 0
+    context.close()
+
+
+def test_doubts_are_the_programs(browser: Browser, dealt: Made) -> None:
+    """Of every text that is tried the page's script asks what the program asks."""
+    module = joined("page", ["words", "values", "doubtful"])
+    page = browser.new_page()
+    page.goto("about:blank")
+    bench = pages.page.contents(dealt.bench, dealt.grid, None, "", "en")
+    known = {"units": bench["units"], "spellings": bench["spellings"]}
+    instruments = {each["quantity"]: each for each in bench["instruments"]}
+    told = [
+        *([[1, instruments[name], text] for name, text, _ in READINGS]),
+        *([[0, pages.page._asked(name), text] for name, text, _ in PREDICTIONS]),
+    ]
+    found = page.evaluate(
+        f"([units, tries]) => {{ {module}\nreturn tries.map(([reads, about, text]) => "
+        "(reads ? doubtOfReading : doubtOfPrediction)(units, about, text)); }",
+        [known, told],
+    )
+    said = [
+        *(doubt_of_reading(WHIP[name], text) for name, text, _ in READINGS),
+        *(doubt_of_prediction(name, text) for name, text, _ in PREDICTIONS),
+    ]
+    assert found == [fact and str(fact) for fact in said]
+    page.close()
+
+
+def test_what_is_doubtful_is_asked_and_what_is_wrong_struck_out(
+    browser: Browser, dealt: Made, tmp_path: Path
+) -> None:
+    """A ratio with a unit and a reading beyond the scale are asked about: changed or kept; a
+    reading that was kept is struck out with a reason, taken back and struck out again, and the
+    comparison does without it."""
+    context = browser.new_context(reduced_motion="reduce", accept_downloads=True)
+    page = opened(context, dealt)
+    box = page.locator('.prediction[data-quantity="machine.velocity_ratio"]')
+    box.get_by_label("Value").fill("3 N")
+    box.get_by_label("Reason").fill("I think so")
+    box.get_by_role("button", name="Save prediction").click()
+    box.get_by_text("A plain number is asked. You typed 3 N. Keep it?").wait_for()
+    box.get_by_role("button", name="Change it").click()
+    assert box.locator(".committed").count() == 0
+    assert box.get_by_role("button", name="Keep it").count() == 0
+    predict(page, GUESSES)
+    for trial, text in ((1, "4.2 N"), (2, "28 N")):
+        page.get_by_role("button", name=f"Take trial {trial}").click()
+        page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
+        figure = page.locator(".instrument").first
+        figure.get_by_label("Your reading").fill(text)
+        figure.get_by_role("button", name="Save reading").click()
+        if trial == 2:
+            figure.get_by_text("The gauge goes to 10 N. You typed 28 N. Keep it?").wait_for()
+            figure.get_by_label("Your reading").fill("28 N ")
+            assert figure.get_by_role("button", name="Keep it").count() == 0
+            figure.get_by_role("button", name="Save reading").click()
+            figure.get_by_role("button", name="Keep it").click()
+        figure.locator(".committed").wait_for()
+    effort = page.get_by_role("region", name="Comparison").locator("tr", has_text="Effort:")
+    assert "16.1 N" in effort.inner_text()
+    page.get_by_text("Strike out a reading").click()
+    page.get_by_role("button", name="Strike it out").click()
+    page.get_by_text("Give your reason").wait_for()
+    page.get_by_label("Why it shall not count").fill("I read another gauge")
+    page.get_by_role("button", name="Strike it out").click()
+    page.locator(".struck q", has_text="I read another gauge").wait_for()
+    assert "4.20 N" in effort.inner_text()
+    assert page.locator("td s").inner_text() == "28 N"
+    page.get_by_role("button", name="Take back").click()
+    page.locator(".struck").wait_for(state="detached")
+    assert "16.1 N" in effort.inner_text()
+    page.get_by_text("Strike out a reading").click()
+    page.get_by_label("Why it shall not count").fill("I read another gauge")
+    page.get_by_role("button", name="Strike it out").click()
+    page.locator(".struck").wait_for()
+    read = record.read(finish(page, tmp_path))
+    assert read.struck_out == {(2, "balance.reading"): "I read another gauge"}
+    assert [entry.text for entry in read.readings] == ["4.2 N"]
     context.close()
 
 

@@ -195,9 +195,10 @@ def test_every_word_of_the_script_is_in_the_catalogue() -> None:
 
 
 FOR_THE_MACHINE = {
-    ".form input, .form textarea, .trial-button", ".trial input", "first trial-button",
-    "form inline", "play first", "second prediction", "(prefers-reduced-motion: reduce)",
-    "Enter", "ConstraintError", "DecompressionStream", "Arial,Helvetica,sans-serif",
+    ".prediction .form :is(input, textarea)", ".buttons button", ".trial input",
+    "details:not([open])", "first trial-button", "form inline", "play first", "second prediction",
+    "striking out", "taking back", "(prefers-reduced-motion: reduce)", "Enter", "ConstraintError",
+    "DecompressionStream", "Arial,Helvetica,sans-serif", ".jsonl,.txt,application/x-ndjson",
 }  # fmt: skip
 
 

@@ -109,14 +109,15 @@ def test_charts_are_chosen_by_pointer_and_by_keys():
 
 
 def test_points_are_measured_kept_and_taken_back():
-    """At each value of the mass a click adds the effort measured there: two points of a lever, by
-    plain statics F b = m g a for a bar that balances by itself. They are listed with their values
-    and can be taken back; one asked for before it is measured comes when it is."""
+    """At each value of the mass a click adds the effort measured there: points of a lever, by plain
+    statics F b = m g a for a bar that balances by itself. Through three a straight line is laid,
+    which says its slope, g a / b. They are listed with their values and can be taken back; one
+    asked for before it is measured comes when it is."""
     sheet = sheet_on("lever_first_class", checker=AtOnce())
     key_seen(sheet, "a")
     assert "focus" in sheet.show().message
     sheet.focus = "bracket.mass"
-    for mass in (1.0, 2.0):
+    for mass in (1.0, 2.0, 3.0):
         sheet.draft.set("bracket.mass", f"{mass} kg")
         sheet.take_up()
         press(sheet, "add_point")
@@ -128,12 +129,23 @@ def test_points_are_measured_kept_and_taken_back():
         assert near(point.measured, mass * 9.80665 * 20.0 / 70.0, rel=1e-3)
     assert sheet.charting.chosen[-1] == "points"
     shown = sheet.show().points
-    assert shown is not None and len(shown.values) == 2 and shown.varied.endswith("(kg)")
+    assert shown is not None and len(shown.values) == 3 and shown.varied.endswith("(kg)")
     assert {"effort (N)", "bracket, mass (kg)"} <= texts(sheet)
     key_seen(sheet, "j")
     assert any("take back: bracket, mass 2 kg" in text for text in texts(sheet))
+    press(sheet, "fit", "row")
+    key_seen(sheet, "j")
+    pass_time(sheet, 0.6)
+    (line,) = (text for text in texts(sheet) if text.startswith("line:"))
+    slope, unit = line.partition("slope ")[2].partition(",")[0].split()
+    assert line.endswith("at zero 0 N")
+    assert near(float(slope), 9.80665 * 20.0 / 70.0, rel=1e-3) and unit == "N/kg"
+    key_seen(sheet, "j")
     press(sheet, "drop 1", "row")
-    assert [point.value for point in sheet.charting.points] == [1.0]
+    assert [point.value for point in sheet.charting.points] == [1.0, 3.0]
+    key_seen(sheet, "j")
+    pass_time(sheet, 0.6)
+    assert not any(text.startswith("line:") for text in texts(sheet))
 
 
 def test_a_value_changed_before_it_is_measured_gives_no_point():

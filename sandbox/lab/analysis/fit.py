@@ -44,6 +44,8 @@ DERIVED = (
     "velocity_ratio",
     "work_in",
     "work_out",
+    "power_in",
+    "power_out",
 )
 """Quantities that are computed from readings, and add nothing to them."""
 

@@ -138,7 +138,7 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
             *([found.late(work)] if found.deadline else []),
             len(work.reasons), statuses["agrees"], statuses["wrong unit"],
             "; ".join(map(reader.describe, misconceptions_of(work))),
-            work.trials, len(work.checks), fitting(work),
+            work.trials, len(work.counted), fitting(work),
             "; ".join(
                 f"{reader.describe(flag.what)}: {reader.describe(flag.evidence)}"
                 for flag in work.flags
@@ -171,6 +171,7 @@ def readings(found: Review, reader: Display) -> list[list[object]]:
         [
             say("student"), *found.columns, say("trial"), say("quantity"), say("read"),
             say("pointer"), say("divisions off"), say("eye (° to the right)"), say("set"),
+            say("struck out, because"),
         ]
     ]  # fmt: skip
     for work in found.works:
@@ -180,7 +181,7 @@ def readings(found: Review, reader: Display) -> list[list[object]]:
                 [
                     work.student, *_columns(found, work.student), check.trial,
                     quantity_heading(check.quantity, reader), check.text, pointer(check), off,
-                    f"{check.eye:g}", set_so(check),
+                    f"{check.eye:g}", set_so(check), check.struck_out or "",
                 ]
             )  # fmt: skip
     return rows
@@ -228,8 +229,8 @@ def misconceptions_of(work: Work) -> list[Fact]:
 
 
 def fitting(work: Work) -> int:
-    """How many readings fit the pointer."""
-    return sum(check.off is not None and abs(check.off) <= NEAR for check in work.checks)
+    """How many of the readings that count fit the pointer."""
+    return sum(check.off is not None and abs(check.off) <= NEAR for check in work.counted)
 
 
 def quantity_heading(name: str, reader: Display, *, unit: bool = False) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from sandbox import units
 from sandbox.lab.class_work import facts, predict
@@ -58,7 +58,7 @@ def of_the_deal(record: Record, bench: Bench) -> list[Flag]:
     return flags
 
 
-def of_the_readings(checks: Sequence[Check]) -> list[Flag]:
+def of_the_readings(checks: Iterable[Check]) -> list[Flag]:
     """Readings that no such instrument, or nobody's eye, could give."""
     flags = []
     for check in checks:

@@ -6,7 +6,7 @@ Students and teachers read them in their own language.
 from __future__ import annotations
 
 from sandbox import units
-from sandbox.facts import Kind
+from sandbox.facts import Fact, Kind
 
 FORCE = Kind("force", "force")
 MASS = Kind("mass", "mass")
@@ -17,11 +17,12 @@ ACCELERATION = Kind("acceleration", "acceleration")
 TIME = Kind("time", "time")
 ENERGY = Kind("energy", "energy")
 MOMENT = Kind("moment", "moment")
+POWER = Kind("power", "power")
 
 DIMENSIONS = {
     units.FORCE: FORCE, units.MASS: MASS, units.LENGTH: LENGTH, units.ANGLE: ANGLE,
     units.SPEED: SPEED, units.ACCELERATION: ACCELERATION, units.TIME: TIME, units.ENERGY: ENERGY,
-    units.MOMENT: MOMENT,
+    units.MOMENT: MOMENT, units.POWER: POWER,
 }  # fmt: skip
 """What each kind of quantity is called."""
 
@@ -61,6 +62,73 @@ OTHER_DIRECTION = Kind("other_direction", "the other direction")
 BARE_PERCENTAGE = Kind("bare_percentage", "a percentage without its sign")
 CENTIMETRES_FOR_METRES = Kind("centimetres_for_metres", "centimetres for metres")
 
+_CLAUSES = {
+    FRICTION_LEFT_OUT: Kind("if_friction_left_out", "you leave friction out"),
+    BLOCK_WEIGHT_LEFT_OUT: Kind(
+        "if_block_weight_left_out", "you leave the moving block's weight out"
+    ),
+    BAR_MASS_LEFT_OUT: Kind("if_bar_mass_left_out", "you leave the bar's own mass out"),
+    GRAMS_FOR_KILOGRAMS: Kind("if_grams_for_kilograms", "you put in grams where kilograms belong"),
+    WEIGHT_FOR_MASS: Kind(
+        "if_weight_for_mass", "you put the weight in newtons where the mass in kilograms belongs"
+    ),
+    MASS_FOR_WEIGHT: Kind(
+        "if_mass_for_weight", "you put the mass in kilograms where the weight in newtons belongs"
+    ),
+    POSITION_FOR_ARM: Kind("if_position_for_arm", "you take a position on the rule for an arm"),
+    ARM_FROM_END: Kind(
+        "if_arm_from_end", "you measure an arm from the bar's end and not from the fulcrum"
+    ),
+    HAULING_PART_COUNTED: Kind(
+        "if_hauling_part_counted", "you count the part of rope in the hand as well"
+    ),
+    PARTS_COUNTED: Kind("if_parts_counted", "you count {count} parts of rope instead of {parts}"),
+    EACH_HALVES: Kind("if_each_halves", "you take each sheave to halve the effort"),
+    WHOLE_WEIGHT: Kind("if_whole_weight", "you take the whole weight for the effort"),
+    RISE_AND_LENGTH_SWAPPED: Kind(
+        "if_rise_and_length_swapped", "you swap the ramp's height and length"
+    ),
+    SINE_FOR_COSINE: Kind("if_sine_for_cosine", "you exchange sine and cosine"),
+    RADIANS_FOR_DEGREES: Kind("if_radians_for_degrees", "you confuse radians and degrees"),
+    STATIC_FOR_KINETIC: Kind(
+        "if_static_for_kinetic", "you take static friction for kinetic friction"
+    ),
+    FRICTION_WRONG_WAY: Kind("if_friction_wrong_way", "you let friction act the wrong way"),
+    FRICTION_ALONE: Kind(
+        "if_friction_alone", "you take friction alone, without the weight's share"
+    ),
+    FRICTION_FOR_NORMAL: Kind(
+        "if_friction_for_normal", "you take the friction for the normal force"
+    ),
+    REACTION_AS_DIFFERENCE: Kind(
+        "if_reaction_as_difference", "you subtract forces that add up to the reaction"
+    ),
+    ADVANTAGE_FOR_RATIO: Kind(
+        "if_advantage_for_ratio", "you give the mechanical advantage for the velocity ratio"
+    ),
+    ADVANTAGE_FOR_EFFICIENCY: Kind(
+        "if_advantage_for_efficiency", "you give the mechanical advantage for the efficiency"
+    ),
+    MORE_OUT_THAN_IN: Kind("if_more_out_than_in", "you let more work come out than is put in"),
+    INVERSE_RATIO: Kind("if_inverse_ratio", "you turn the ratio upside down"),
+    OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),
+    BARE_PERCENTAGE: Kind("if_bare_percentage", "you write a percentage without its sign"),
+    CENTIMETRES_FOR_METRES: Kind(
+        "if_centimetres_for_metres", "you put in centimetres where metres belong"
+    ),
+}
+"""Of each misconception what somebody does who has it, to stand behind "if"."""
+
+
+def if_clause(misconception: Fact) -> Fact:
+    """A misconception as a student is told of it, behind "You get this number if".
+
+    >>> str(if_clause(PARTS_COUNTED(count=2, parts=4)))
+    'you count 2 parts of rope instead of 4'
+    """
+    return _CLAUSES[misconception.kind](**misconception.fields)
+
+
 # What is said of a prediction.
 
 NO_NUMBER = Kind("no_number", "It is no number.")
@@ -86,7 +154,7 @@ WRONG_SIGN_MANY_TIMES = Kind(
     "wrong_sign_many_times",
     "It has the wrong sign, and is {times} times as great as it should be in size.",
 )
-COMES_OF = Kind("comes_of", "This number comes of: {misconceptions}.")
+COMES_OF = Kind("comes_of", "You get this number if {clauses}.")
 RIGHT_IN = Kind("right_in", "The number would be right in {unit}.")
 UNIT_MISSING = Kind("unit_missing", "The unit is missing: a unit of {wanted} is asked.")
 UNIT_UNKNOWN = Kind("unit_unknown", "{unit} is no unit known here: a unit of {wanted} is asked.")

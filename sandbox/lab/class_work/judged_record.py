@@ -148,6 +148,7 @@ def _judged(
             shown[trial.trial, name] = look.value
             seen[trial.trial, name, eye] = look
     checks = []
+    struck = record.struck_out
     for entry in record.of("reading"):
         eye = float(entry.body.get("eye", 0.0))
         if (entry.trial, entry.quantity, eye) not in seen:
@@ -157,7 +158,10 @@ def _judged(
         there = set_up[entry.trial]
         checks.append(
             check._replace(
-                true=there.measured.get(entry.quantity), eye=eye, setting=settings[entry.trial]
+                true=there.measured.get(entry.quantity),
+                eye=eye,
+                setting=settings[entry.trial],
+                struck_out=struck.get((entry.trial, entry.quantity)),
             )
         )
     truth = predicted(bench.scene) | dict(measured)
@@ -190,7 +194,7 @@ def _judged(
         asked=bench.scene.about.predict,
         means=means,
         truth={name: truth[name] for name in means if name in truth},
-        flags=(*plain.flags, *of_the_readings(checks)),
+        flags=(*plain.flags, *of_the_readings(each for each in checks if each.struck_out is None)),
     )
 
 

@@ -213,9 +213,9 @@ def _reasons(work: Work, keys: Keys) -> tuple[float, Fact]:
 
 
 def _instrument(work: Work, keys: Keys) -> tuple[float, Fact]:
-    good = sum(fits_instrument(check, keys["finest"], keys["coarsest"]) for check in work.checks)
-    why = facts.FIT_INSTRUMENT(count=good, all=len(work.checks))
-    return _part(good, len(work.checks)), why
+    checks = work.counted
+    good = sum(fits_instrument(check, keys["finest"], keys["coarsest"]) for check in checks)
+    return _part(good, len(checks)), facts.FIT_INSTRUMENT(count=good, all=len(checks))
 
 
 def fits_instrument(check: Check, finest: float = FINEST, coarsest: float = 1.0) -> bool:
@@ -229,7 +229,7 @@ def fits_instrument(check: Check, finest: float = FINEST, coarsest: float = 1.0)
 
 def _agreement(work: Work, keys: Keys) -> tuple[float, Fact]:
     by_name: dict[str, list[Check]] = {}
-    for check in work.checks:
+    for check in work.counted:
         if check.value is not None and check.true is not None:
             by_name.setdefault(check.quantity, []).append(check)
     off = [name for name, checks in by_name.items() if not agrees(checks, keys["k"])]

@@ -34,7 +34,7 @@ STATUSES: dict[Status, str] = {
 
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
-    units.TIME, units.ENERGY,
+    units.TIME, units.ENERGY, units.POWER,
 )  # fmt: skip
 
 
@@ -157,7 +157,7 @@ def judge(
     if open_to:
         said.append(facts.BEYOND_TOLD(low=low, high=high))
     if found:
-        said.append(facts.COMES_OF(misconceptions=found))
+        said.append(comes_of(found))
     elif kind.unit and _right_in(kind, written, right):
         said.append(facts.RIGHT_IN(unit=kind.unit))
     return Assessment(quantity, text, "differs", right, value, difference, found, tuple(said))
@@ -168,6 +168,15 @@ def _beyond_all(written: Value, value: float, rounding: float) -> tuple[Fact, ..
     if not written.unit and 2.0 < value <= 100.0:
         return (facts.BARE_PERCENTAGE(),)
     return (facts.MORE_OUT_THAN_IN(),) if value - rounding > 1.0 else ()
+
+
+def comes_of(found: Sequence[Fact]) -> Fact:
+    """What is said of a number that misconceptions explain.
+
+    >>> str(comes_of((facts.WHOLE_WEIGHT(), facts.FRICTION_LEFT_OUT())))
+    'You get this number if you take the whole weight for the effort and you leave friction out.'
+    """
+    return facts.COMES_OF(clauses=tuple(map(facts.if_clause, found)))
 
 
 def _no_number(text: str) -> Fact:
@@ -237,7 +246,7 @@ def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: V
         mass = units.read(f"{written.number!r} {written.unit}", units.MASS)
         found = misconceptions.named(scene, quantity, mass, right)
         if found:
-            said.append(facts.COMES_OF(misconceptions=found))
+            said.append(comes_of(found))
     return Assessment(quantity, text, "wrong unit", right, None, None, found, tuple(said))
 
 

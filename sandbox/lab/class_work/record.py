@@ -29,13 +29,20 @@ and, according to its kind:
 `reading`
     `trial`; `quantity`, what the instrument measures; `text`, what the student wrote; `eye`, where
     the eye was by then. Of each quantity at most one in a trial
+`striking out`
+    `trial` and `quantity` of a reading, which counts no more; `reason`, in words. It stays in the
+    record and is not read anew
+`taking back`
+    `trial` and `quantity` of a reading that is struck out, which counts again
 `note`
     `text`
 `closing`
     `entries`, the number of lines before it. The last line of a finished record: without it, lines
     may be missing from the end
 
-A reader takes no notice of keys it does not know. A line is at most 16,384 bytes long (the first:
+Striking out and taking back came later than the other kinds: a record without them is as it was,
+and a program that does not know them refuses a record with them, naming the line. A reader takes no
+notice of keys it does not know. A line is at most 16,384 bytes long (the first:
 200,000), a record at most 5,000,000 bytes and 2,000 lines. Each line is written by one append and
 forced to the disk before it is confirmed to the student. What stands after the last line feed was
 never confirmed.
@@ -62,7 +69,8 @@ from sandbox.scene.errors import as_fact
 
 FORMAT, VERSION = "sandbox-record", 1
 PREDICTIONS = ("prediction", "second prediction")
-KINDS = (*PREDICTIONS, "trial", "reading", "note", "closing")
+STRIKING_OUT, TAKING_BACK = "striking out", "taking back"
+KINDS = (*PREDICTIONS, "trial", "reading", STRIKING_OUT, TAKING_BACK, "note", "closing")
 LONGEST_HEADER, LONGEST_LINE, LARGEST_RECORD = 200_000, 16_384, 5_000_000
 LONGEST_LABEL, LONGEST_VALUE, LONGEST_WORDS = 60, 60, 2_000
 MOST_TRIALS, MOST_LINES = 100, 2_000
@@ -143,6 +151,23 @@ class Record:
     def closed(self) -> bool:
         """True where the student has finished."""
         return bool(self.entries) and self.entries[-1].kind == "closing"
+
+    @property
+    def struck_out(self) -> dict[tuple[int, str], str]:
+        """The readings that count no more, by trial and quantity, each with the reason why."""
+        found: dict[tuple[int, str], str] = {}
+        for entry in self.of(STRIKING_OUT, TAKING_BACK):
+            if entry.kind == STRIKING_OUT:
+                found[entry.trial, entry.quantity] = str(entry.body.get("reason", ""))
+            else:
+                found.pop((entry.trial, entry.quantity), None)
+        return found
+
+    @property
+    def readings(self) -> list[RecordEntry]:
+        """The readings that count: those that are not struck out."""
+        struck = self.struck_out
+        return [each for each in self.of("reading") if (each.trial, each.quantity) not in struck]
 
     def predicted(self, quantity: str) -> list[RecordEntry]:
         """The first and the second prediction of a quantity, as far as made."""
@@ -356,6 +381,7 @@ class Course:
         self._trials = 0
         self._predicted: dict[tuple[str, str], RecordEntry] = {}
         self._read: set[tuple[int, str]] = set()
+        self._struck: set[tuple[int, str]] = set()
         for entry in entries:
             self._keep(entry)
 
@@ -371,6 +397,10 @@ class Course:
             self._trials = entry.trial
         elif entry.kind == "reading":
             self._read.add((entry.trial, entry.quantity))
+        elif entry.kind == STRIKING_OUT:
+            self._struck.add((entry.trial, entry.quantity))
+        elif entry.kind == TAKING_BACK:
+            self._struck.remove((entry.trial, entry.quantity))
         elif entry.kind in PREDICTIONS:
             self._predicted[entry.kind, entry.quantity] = entry
 
@@ -383,7 +413,7 @@ class Course:
             raise RecordError("the record is closed: nothing can be added")
         if kind in PREDICTIONS:
             self._check_prediction(entry)
-        elif kind in ("trial", "reading"):
+        elif kind in ("trial", "reading", STRIKING_OUT, TAKING_BACK):
             trial, eye = body.get("trial"), body.get("eye", 0)
             if isinstance(trial, bool) or not isinstance(trial, int):
                 raise RecordError("a trial has a whole number")
@@ -399,8 +429,10 @@ class Course:
                             most=MOST_TRIALS,
                         )
                     )
-            else:
+            elif kind == "reading":
                 self._check_reading(entry)
+            else:
+                self._check_struck(entry)
         elif kind == "note" and not _is_words(body.get("text")):
             raise RecordError(
                 stated(
@@ -459,5 +491,26 @@ class Course:
                     "{quantity} was read in trial {trial}: that stands; take another trial",
                     quantity=called(name),
                     trial=entry.trial,
+                )
+            )
+
+    def _check_struck(self, entry: RecordEntry) -> None:
+        reading = entry.trial, entry.quantity
+        name = called(entry.quantity)
+        where = stated("{quantity} in trial {number}", quantity=name, number=entry.trial)
+        if reading not in self._read:
+            raise RecordError(
+                stated("{where} was not read: only what was read can be struck out", where=where)
+            )
+        if (entry.kind == STRIKING_OUT) == (reading in self._struck):
+            done = label("{where} is not struck out")
+            if reading in self._struck:
+                done = label("{where} is struck out already")
+            raise RecordError(stated(done, where=where))
+        if entry.kind == STRIKING_OUT and not _is_words(entry.body.get("reason"), 3):
+            raise RecordError(
+                stated(
+                    "a reading is struck out with a reason in words, of 3 to {most} characters",
+                    most=f"{LONGEST_WORDS:,}",
                 )
             )

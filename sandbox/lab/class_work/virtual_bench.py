@@ -307,9 +307,10 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
 
 
 def taken(record: Record) -> list[dict[str, float]]:
-    """The readings of a record, SI, trial by trial. A reading that is no value is left out."""
+    """The readings of a record that count, SI, trial by trial. A reading that is no value is left
+    out."""
     trials: list[dict[str, float]] = [{} for _ in range(record.trials)]
-    for entry in record.of("reading"):
+    for entry in record.readings:
         value = reading_value(entry.quantity, entry.text)
         if value is not None:
             trials[entry.trial - 1][entry.quantity] = value
@@ -326,14 +327,14 @@ def reading_value(quantity: str, text: str) -> float | None:
 
 
 def readings_table(bench: Bench, record: Record) -> list[list[str]]:
-    """The readings as rows for `sandbox compare`: units in the heading, a row for the graduations,
-    then a row for each trial, numbers with the digits the student wrote."""
+    """The readings that count as rows for `sandbox compare`: units in the heading, a row for the
+    graduations, then a row for each trial, numbers with the digits the student wrote."""
     scene = bench.scene
-    read = {entry.quantity for entry in record.of("reading")}
+    read = {entry.quantity for entry in record.readings}
     columns = [i for name, i in instruments(scene).items() if name in read]
     rows = [["trial", *(f"{i.quantity} ({i.unit})" for i in columns)]]
     rows.append(["graduation", *(f"{i.division:g}" for i in columns)])
-    written = {(e.trial, e.quantity): e.text for e in record.of("reading")}
+    written = {(e.trial, e.quantity): e.text for e in record.readings}
     for trial in range(1, record.trials + 1):
         cells = [_in_unit(i, written.get((trial, i.quantity), "")) for i in columns]
         if any(cells):

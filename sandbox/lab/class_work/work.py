@@ -37,6 +37,8 @@ class Check(NamedTuple):
     """How far the eye was moved to the right, degrees."""
     setting: tuple[tuple[str, str], ...] = ()
     """What the trial set otherwise than the scene says: "PART.KEY" and the value."""
+    struck_out: str | None = None
+    """Why it counts no more, where the student struck it out."""
 
     @property
     def fine(self) -> bool:
@@ -79,6 +81,11 @@ class Work:
     def with_flags(self, flags: Sequence[Flag]) -> Work:
         """The same with more flags."""
         return replace(self, flags=(*self.flags, *flags))
+
+    @property
+    def counted(self) -> list[Check]:
+        """The readings that count: those that are not struck out."""
+        return [check for check in self.checks if check.struck_out is None]
 
     @property
     def first(self) -> list[predict.Assessment]:

@@ -56,6 +56,7 @@ _CHOICES: dict[units.Dimension, tuple[units.Dimension, ...]] = {
     units.ACCELERATION: (units.ACCELERATION, units.SPEED, units.FORCE),
     units.LENGTH: (units.LENGTH, units.FORCE, units.ENERGY),
     units.ENERGY: (units.ENERGY, units.FORCE, units.MASS),
+    units.POWER: (units.POWER, units.ENERGY, units.FORCE),
 }
 """Of what kinds the units are that a student chooses from."""
 

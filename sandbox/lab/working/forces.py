@@ -73,14 +73,12 @@ class Moment:
 
     def turns_with_friction(self, k: int) -> bool:
         """Whether contact `k` is a sheave that turns with friction at its pin."""
-        contact = self.machine.contacts[k]
-        return bool(
-            contact.kind == "sheave" and contact.static and len(self.signs) and self.signs[k]
-        )
+        contact = dict(self.machine.sheaves).get(k)
+        return bool(contact and contact.static and len(self.signs) and self.signs[k])
 
     def plumb_side(self, k: int) -> int:
         """Whether both parts of rope at sheave `k` pull plumb down on it, +1, or up, -1; else 0."""
-        contact = self.machine.contacts[k]
+        contact = dict(self.machine.sheaves)[k]
         spans = self.geometry.spans[contact.line]
         before, after = spans[contact.waypoint - 1].along, spans[contact.waypoint].along
         if max(abs(before.x), abs(after.x)) > PLUMB or before.y * after.y > 0.0:
@@ -149,7 +147,7 @@ class Forces:
         losses: dict[float, Term] = {}
         factors: dict[tuple[float, float], Term] = {}
         steps: dict[tuple[float, float, float], Term] = {}
-        for k, contact in enumerate(self.now.machine.contacts):
+        for k, contact in self.now.machine.sheaves:
             if not self.now.turns_with_friction(k):
                 continue
             block, sign = self.scene.part(contact.part, Block), float(self.now.signs[k])
@@ -157,7 +155,7 @@ class Forces:
                 self.out.head(self.out.say("Tension over a sheave"))
             short = f"{contact.number},{contact.part}"
             if contact.static not in losses:
-                alike = {r.part for r in self.now.machine.contacts if r.static == contact.static}
+                alike = {r.part for _, r in self.now.machine.sheaves if r.static == contact.static}
                 names = [b.name for b in self.scene.of(Block) if b.name in alike]
                 losses[contact.static] = loss_of(
                     self.out,
@@ -245,7 +243,7 @@ class Forces:
     def pin_loads(self) -> None:
         """The loads on the pins of sheaves whose parts are not both plumb; and that the rope's
         parts carry those that hang in them."""
-        for k, contact in enumerate(self.now.machine.contacts):
+        for k, contact in self.now.machine.sheaves:
             if not self.now.turns_with_friction(k):
                 continue
             if side := self.now.plumb_side(k):
@@ -259,7 +257,7 @@ class Forces:
 
     def pin_load(self, k: int) -> Term:
         """The line for the load on the pin of the sheave at contact `k`."""
-        contact = self.now.machine.contacts[k]
+        contact = dict(self.now.machine.sheaves)[k]
         spans = self.now.geometry.spans[contact.line]
         before, after = spans[contact.waypoint - 1], spans[contact.waypoint]
         at = before.end

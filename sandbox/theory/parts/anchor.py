@@ -13,7 +13,7 @@ def _fixed_load(_scene: Scene, _anchor: Anchor) -> Vector:
 
 THEORY: PartTheory[Anchor] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,

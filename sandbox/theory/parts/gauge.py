@@ -25,7 +25,7 @@ def _reading_note(gauge: Gauge, quantities: Mapping[str, float]) -> Fact | None:
 
 THEORY: PartTheory[Gauge] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=None,
     reading=_reading,

@@ -13,7 +13,7 @@ def _extent(ramp: Ramp) -> float:
 
 THEORY: PartTheory[Ramp] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=None,
     reading=None,

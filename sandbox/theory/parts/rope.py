@@ -12,7 +12,7 @@ def _strength(rope: Rope) -> float | None:
 
 THEORY: PartTheory[Rope] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=_strength,
     reading=None,

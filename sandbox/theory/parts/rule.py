@@ -7,7 +7,7 @@ from sandbox.theory.questions import PartTheory
 
 THEORY: PartTheory[Rule] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=None,
     reading=None,

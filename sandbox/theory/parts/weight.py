@@ -7,7 +7,7 @@ from sandbox.theory.questions import PartTheory, free_frame
 
 THEORY: PartTheory[Weight] = PartTheory(
     frame=free_frame(accelerates=True),
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=None,
     reading=None,

@@ -8,8 +8,9 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import WheelAndAxle
 from sandbox.theory import facts
-from sandbox.theory.constraints import FrictionContact, Support, SupportKey
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.friction import BearingContact
+from sandbox.theory.questions import First, FrameTheory, PartTheory
 
 
 def _supports(
@@ -25,10 +26,10 @@ def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
 
 
 def _friction(
-    winch: WheelAndAxle, _frame: Frame, index: int, support: int, _slips: bool
-) -> FrictionContact:
+    winch: WheelAndAxle, _frame: Frame, first: First, _slips: bool
+) -> Iterator[BearingContact]:
     loss = winch.bearing_friction * winch.pin_radius
-    return FrictionContact(winch.name, "bearing", loss, loss, support=support, frame=index)
+    yield BearingContact.of(winch.name, loss, first.frame, first.support)
 
 
 def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) -> Fact | None:
@@ -61,7 +62,7 @@ THEORY: PartTheory[WheelAndAxle] = PartTheory(
         swing=None,
         on_stop=None,
     ),
-    sheave_friction=None,
+    rope_friction=None,
     fixed_load=None,
     strength=None,
     reading=None,

@@ -510,6 +510,8 @@ def test_a_session_at_the_bench(tmp_path: Path) -> None:
     assert ET.parse(picture).getroot().tag.endswith("svg")
     refused(inside("bench", *here, "--read", "balance.reading=3.7"), "unit is missing")
     refused(inside("bench", *here, "--read", "balence.reading=3.7 N"), "balance.reading")
+    beyond = ("--read", "balance.reading=28 N")
+    refused(inside("bench", *here, *beyond), "goes to 5 N. You typed 28 N. Keep it?", "--as-typed")
     refused(inside("bench", *here, "--picture", tmp_path / "dial.exe"), ".svg")
     table = tmp_path / "a.csv"
     refused(inside("bench", *here, "--table", table), "no readings")
@@ -545,3 +547,15 @@ def test_the_bench_asks_for_readings(tmp_path: Path) -> None:
     short = inside("bench", *here, "--trials", "1", input="5.25 N\n")
     assert short.returncode == 2
     assert [e.text for e in read(record).of("reading")] == ["5.2 N", "5.3 N", "5.25 N"]
+    absurd = inside("bench", *here, "--trials", "1", input="28 N\nn\n28 N\ny\n\n\n")
+    assert absurd.returncode == 0, absurd.stderr
+    assert [e.text for e in read(record).of("reading")][3:] == ["28 N"]
+    assert absurd.stdout.count("You typed 28 N. Keep it?") == 2
+    where = "4:Force meter reading, balance"
+    refused(inside("bench", *here, "--strike", where), "TRIAL:QUANTITY=REASON")
+    refused(inside("bench", *here, "--strike", "four:x=because"), "TRIAL:QUANTITY")
+    refused(inside("bench", *here, "--take-back", where), "is not struck out")
+    done = inside("bench", *here, "--strike", f"{where}=a slip")
+    assert done.returncode == 0 and len(read(record).readings) == 3
+    done = inside("bench", *here, "--take-back", where)
+    assert done.returncode == 0 and len(read(record).readings) == 4

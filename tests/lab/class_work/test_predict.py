@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.lab.class_work import misconceptions, predict
+from sandbox.lab.class_work import facts, misconceptions, predict
 from sandbox.lab.class_work.deal import Bench, open_file
 from sandbox.lab.class_work.misconceptions import told
-from sandbox.lab.class_work.predict import judge
+from sandbox.lab.class_work.predict import comes_of, judge
 from sandbox.lab.class_work.record import read
+from sandbox.language.display import Display
 from sandbox.scene import Scene, load, value_of
 from sandbox.shipped import find_scene, shipped_scenes
 from tests.commands import inside, refused
@@ -151,7 +152,7 @@ def test_misconceptions_are_named(
     verdict = judge(machine, quantity, f"{number:.4g} {unit}", right(machine, quantity))
     assert verdict.status == "differs"
     assert tuple(map(str, verdict.misconceptions)) == names
-    assert all(word in verdict.account for word in names)
+    assert str(comes_of(verdict.misconceptions)) in verdict.account
 
 
 @pytest.mark.parametrize(
@@ -251,7 +252,7 @@ def test_right_and_misconception_alike_is_none() -> None:
         ("hand.force", f"{PULL:.3g} kg", "wrong unit", "right in N"),
         ("hand.force", f"{PULL:.3g}", "wrong unit", "unit is missing"),
         ("hand.force", f"{HANGS / 4 / G:.3g} kg", "wrong unit",
-         "mass taken for weight and friction left out"),
+         "mass in kilograms where the weight in newtons belongs and you leave friction"),
         ("hand.force", "5 furlongs", "wrong unit", "unit of length"),
         ("hand.force", "5 zorks", "wrong unit", "no unit known here"),
         ("hand.force", f"{PULL:.3g} lbf", "differs", "right in N"),
@@ -300,7 +301,7 @@ def test_predictions_are_committed_and_then_shown_beside_the_run(tmp_path: Path)
     done = inside(*commit(record, "--student", "Student A"))
     assert done.returncode == 0, done.stderr
     assert f"{PULL:.3g} N" in done.stdout
-    assert "friction left out" in done.stdout
+    assert "You get this number if you leave friction out" in done.stdout
     assert read(record).student == "Student A"
 
 
@@ -369,3 +370,13 @@ def test_the_record_keeps_the_scene_as_changed(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     header = json.loads(record.read_text().split("\n")[0])
     assert 'mass = "2 lb"' in header["scene"]["text"]
+
+
+def test_every_misconception_speaks_to_a_student() -> None:
+    """Whatever can be named is said as what somebody does, in each language, behind "if"."""
+    named = {each.what for each in misconceptions.MISCONCEPTIONS} | misconceptions.OMISSIONS
+    named |= {facts.PARTS_COUNTED(count=3, parts=4), facts.MORE_OUT_THAN_IN()}
+    for what in named:
+        assert str(comes_of((what,))).startswith("You get this number if you ")
+        spanish = Display("es").describe(comes_of((what,)))
+        assert spanish.startswith("Este n\u00famero sale si ") and " you " not in spanish

@@ -102,6 +102,35 @@ def test_what_may_not_follow_is_refused(
         assert path.read_bytes() == before
 
 
+def test_a_reading_is_struck_out_and_taken_back(tmp_path: Path) -> None:
+    """A reading with a reason against it counts no more, stays in the record, and counts again
+    once that is taken back; what was not read, or is struck out already, cannot be struck out."""
+    path, reading = tmp_path / "a.jsonl", {"trial": 1, "quantity": "balance.reading"}
+    with begun(path) as writer:
+        writer.add("trial", trial=1)
+        with pytest.raises(RecordError, match="was not read"):
+            writer.add("striking out", **reading, reason="the line jammed")
+        writer.add("reading", **reading, text="3.85 N")
+        with pytest.raises(RecordError, match="is not struck out"):
+            writer.add("taking back", **reading)
+        with pytest.raises(RecordError, match="a reason in words"):
+            writer.add("striking out", **reading, reason="no")
+        writer.add("striking out", **reading, reason="the line jammed")
+        with pytest.raises(RecordError, match="struck out already"):
+            writer.add("striking out", **reading, reason="once more")
+        with pytest.raises(RecordError, match="take another trial"):
+            writer.add("reading", **reading, text="3.9 N")
+    with begun(path) as writer:  # what is struck out is known when a record is taken up again
+        assert writer.record.struck_out == {(1, "balance.reading"): "the line jammed"}
+        assert writer.record.readings == [] and len(writer.record.of("reading")) == 1
+        writer.add("taking back", **reading)
+        writer.add("striking out", **reading, reason="jammed after all")
+        writer.add("taking back", **reading)
+        writer.close()
+    record = read(path)
+    assert record.struck_out == {} and [each.text for each in record.readings] == ["3.85 N"]
+
+
 def test_a_second_prediction_follows_and_nothing_follows_a_closing(tmp_path: Path) -> None:
     """A second prediction is dated and stands beside the first; a closed record stays closed."""
     path = tmp_path / "a.jsonl"

@@ -400,6 +400,32 @@ def test_a_class_is_marked_by_its_teachers_rule(tmp_path: Path, key: Path) -> No
     assert "Calificaci\u00f3n" in text and "hand.force" not in text
 
 
+def test_a_reading_that_is_struck_out_counts_nowhere(tmp_path: Path) -> None:
+    """Of two readings the absurd one is struck out: the mean, the marks and what is to be looked at
+    are those of the other, and tables and page show both, with the reason."""
+    bench = open_file(find_scene("fixed_sheave"))
+    with opened(tmp_path / "a.jsonl", "Student A", bench.scene.name, bench.text) as writer:
+        for trial, text in ((1, "5.26 N"), (2, "28 N")):
+            writer.add("trial", trial=trial)
+            writer.add("reading", trial=trial, quantity="balance.reading", text=text)
+        writer.add(
+            "striking out", trial=2, quantity="balance.reading", reason="I wrote the wrong thing"
+        )
+        writer.close()
+    found = review(tmp_path)
+    (made,) = found.works
+    assert made.means["balance.reading"] == 5.26
+    assert [check.text for check in made.checks] == ["5.26 N", "28 N"]
+    assert [check.text for check in made.counted] == ["5.26 N"] and flags(made) == {}
+    rule = marking.parse_rule({"instrument": {"points": 2}, "step": 0.5})
+    assert marking.total(marking.marks(rule, made)) == 2.0
+    heading, *rows = class_report.readings(found, Display())
+    why = heading.index("struck out, because")
+    assert [row[why] for row in rows] == ["", "I wrote the wrong thing"]
+    text = page(found, Display())
+    assert "<s>28 N</s>" in text and "I wrote the wrong thing" in text and "1 / 1" in text
+
+
 def test_every_reading_tells_its_setting_and_eye(tmp_path: Path) -> None:
     """A reading made on a bench that was set otherwise, with the eye moved, says so."""
     bench = open_file(find_scene("fixed_sheave"))
