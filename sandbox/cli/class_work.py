@@ -711,7 +711,8 @@ def _read(
     from sandbox.lab.facts import called
     from sandbox.scene import SceneError
 
-    quantity, equals, value = (piece.strip() for piece in units.pointed(text).partition("="))
+    quantity, equals, value = (piece.strip() for piece in text.partition("="))
+    value = units.pointed(value)
     if not equals:
         raise SceneError(
             "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"

@@ -277,7 +277,7 @@ def commit(
         raise SceneError(
             f"--commit {quantity}",
             None,
-            stated("one of {names}", names=", ".join(asked(scene) or known)),
+            stated("one of {names}", names=tuple(map(called, asked(scene) or known))),
             nearest=nearest(quantity, known),
         )
     text = units.pointed(text.strip())
