@@ -574,6 +574,64 @@ def winch(make: Maker) -> Document:
     }
 
 
+# Jacks.
+
+
+def jack(make: Maker) -> Document:
+    """A screw, fine or steep, turned by its bar or by a line off its drum, up or down; held, or let
+    go alone or against a bag."""
+    radius = make.decades(0.004, 0.04, (1e-3, 0.2))
+    collar = radius * make.number(0.8, 2.0)
+    steep = make.maybe()
+    screw: Document = {
+        "at": ["0 m", "2 m"],
+        "lead": f"{radius * (make.number(2.0, 8.0) if steep else make.number(0.1, 2.0)):.6g} m",
+        "mean_radius": f"{radius:.6g} m",
+        "flank_angle": f"{make.one_of(0, 14.5, 30)} deg",
+        "thread_friction": make.number(0.0, 0.12 if steep else 0.6),
+        "collar_radius": f"{collar:.6g} m",
+        "collar_friction": make.one_of(0.0, make.number(0.0, 0.06 if steep else 0.3)),
+        "bar": f"{radius * make.number(5.0, 20.0):.6g} m",
+        "drum": f"{radius * make.number(1.5, 8.0):.6g} m",
+        "hauls": "raises",
+        "initial_rise": f"{10 * radius:.6g} m",
+        "max_rise": f"{10 * radius:.6g} m",
+        "mass": make.mass(0.1, 2.0),
+        "radius_of_gyration": f"{radius * make.number(4.0, 12.0):.6g} m",
+    }
+    document: Document = {
+        "screw": {"jack": screw},
+        "weight": {"hull": {"mass": make.mass(0.5, 10.0), "on": "jack"}},
+    }
+    pull = 5.0 * kilograms(document["weight"]["hull"]["mass"])
+    sense = make.one_of("raising", "lowering", "held", "released")
+    if sense == "raising" and not steep and make.maybe():
+        screw["hauls"] = "lowers"
+    away = radius * make.number(30.0, 60.0)
+    more = {"duration": "300 ms"} if sense == "released" else {}
+    document["scene"] = about(sense, load="hull", **more)
+    if sense == "released" and make.maybe():
+        return document
+    drum = make.one_of("bar", "drum")
+    depth = max(radius, collar) * (4.0 if drum == "drum" else 2.0)
+    travel = radius * make.number(5.0, 20.0)
+    line = [f"jack.{drum}", "hand"]
+    place: Document = {"at": [f"{away:.6g} m", f"{2.0 - depth:.6g} m"]}
+    if sense == "released" or make.maybe():
+        sheave = radius * make.number(0.8, 2.0)
+        lead = {"at": [f"{away:.6g} m", f"{2.0 - depth - sheave:.6g} m"]}
+        document["block"] = {"lead": make.block(1, sheave, **lead)}
+        line.insert(1, "lead.1")
+        place = {"at": ["plumb", f"{2.0 - depth - 10.0 * sheave - 2.0 * travel:.6g} m"]}
+    if sense == "released":
+        line[-1] = "bag"
+        document["weight"]["bag"] = {"mass": make.mass(0.02, 1.0)} | place
+    else:
+        document["hand"] = make.hand(travel, **place)
+    document["rope"] = {"line": {"reeve": line, "stiffness": make.stiffness(pull)}}
+    return document
+
+
 # Machines grown part by part.
 
 
@@ -990,6 +1048,7 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "borne": borne,
     "pair": pair,
     "winch": winch,
+    "jack": jack,
     "mixed": mixed,
     "grown": grown,
 }

@@ -291,6 +291,34 @@ PLANK_ROUGH = ramp(
 )
 WEDGED = 1.0 / 0.917, 1.0 / 0.962
 
+
+def jack(
+    load: str,
+    lead: str,
+    mean_radius: str,
+    friction: float,
+    bar: str,
+    level: str,
+    hauls: str = "raises",
+    more: str = "",
+) -> str:
+    """A screw jack whose bar, at a height of `level`, a hand pulls from so far away that its line
+    stays level."""
+    return (
+        f'{head("raising", STANDARD_G)}[screw.jack]\nat = ["0 m", "0 m"]\nmass = "{WEIGHTLESS}"\n'
+        f'lead = "{lead}"\nmean_radius = "{mean_radius}"\nthread_friction = {friction}\n'
+        f'bar = "{bar}"\nhauls = "{hauls}"\n{more}[weight.load]\nmass = "{load}"\non = "jack"\n'
+        f'[rope.walk]\nreeve = ["jack.bar", "hand"]\n{STIFF}[hand.hand]\nat = ["9 m", "{level}"]\n'
+        'travel = "5 cm"\nspeed = "2 cm/s"\n'
+    )
+
+
+def screw_arm(lead: float, radius: float, friction: float, flank: float = 0.0) -> float:
+    """The moment for each newton on a screw that is raised; with friction below zero, lowered."""
+    grown = math.atan(friction / math.cos(math.radians(flank)))
+    return radius * math.tan(math.atan(lead / (2 * math.pi * radius)) + grown)
+
+
 PUBLISHED: list[Published] = [
     Published(
         "L1a effort",
@@ -775,6 +803,78 @@ PUBLISHED: list[Published] = [
         2 * 480 / (120 - 80),
         24.0,
         0.5,
+    ),
+    Published(
+        "J1 raising",
+        "a statics text of adaptivebooks.org, 5.6.1",
+        READ,
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in"),
+        "hand.force",
+        10000 * LBF * screw_arm(0.5, 1.0, 0.2) / 30,
+        2840 / 30 * LBF,
+        5 / 30 * LBF,
+    ),
+    Published(
+        "J1 lowering",
+        "the same, turned down",
+        DERIVED,
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in", "lowers"),
+        "hand.force",
+        -10000 * LBF * screw_arm(0.5, 1.0, -0.2) / 30,
+        1185 / 30 * LBF,
+        0.5 / 30 * LBF,
+    ),
+    Published(
+        # Said to hold it; but it is what raises it: 6.79 N keep it from running back.
+        "J3",
+        "a set problem as worked on a homework site: an arithmetic check, no authority",
+        QUOTED,
+        jack(f"{6000 / 9.80665:.12g} kg", "10 mm", "25 mm", 0.05, "300 mm", "-50 mm"),
+        "hand.force",
+        6000 * screw_arm(0.010, 0.025, 0.05) / 0.300,
+        56.95,
+        # The source rounds the angles on the way.
+        0.07,
+    ),
+    Published(
+        # Its 30 mm are those of the bar that the square thread of 5 mm is cut in: 27.5 mm at the
+        # middle of the thread. With g = 9.81 m/s^2.
+        "J4",
+        "a set problem as worked on a homework site: an arithmetic check, no authority",
+        QUOTED,
+        jack(
+            "200 kg",
+            "5 mm",
+            "13.75 mm",
+            0.2,
+            "250 mm",
+            "-50 mm",
+            "lowers",
+            'collar_radius = "25 mm"\ncollar_friction = 0.25\n',
+        ),
+        "hand.force",
+        200 * 9.80665 * (0.25 * 0.025 - screw_arm(0.005, 0.01375, -0.2)) / 0.250,
+        16.05 / 0.250,
+        0.01 / 0.250,
+    ),
+    Published(
+        "J5",
+        "Mott, Machine Elements in Mechanical Design, 4th ed., example 17-1",
+        QUOTED,
+        jack(
+            "12500 lb",
+            "0.25 in",
+            "0.67145 in",
+            0.15,
+            "20 in",
+            "-1.3429 in",
+            more='flank_angle = "14.5 deg"\n',
+        ),
+        "hand.force",
+        12500 * LBF * screw_arm(0.25, 0.67145, 0.15, 14.5) / 20,
+        1809 / 20 * LBF,
+        # The source rounds the lead angle and its functions on the way.
+        6 / 20 * LBF,
     ),
     # Facts of the trade: common practice, no source.
     Published(

@@ -78,8 +78,8 @@ export class Lab {
   /** Take up what was kept, if anything; ask whose work goes on where that is not plain. */
   async takeUp() {
     const { works, unread } = await workAtHand(this);
-    if (works.length > 1 || (works.length && !this.fixed)) this.asking = question(this, works);
-    else if (works.length) return this.goOn(works[0]);
+    if (works.length === 1 && this.fixed) await this.goOn(works[0]);
+    else if (works.length) this.asking = question(this, works);
     this.render();
     if (unread) this._warn(unread);
   }

@@ -29,7 +29,7 @@ from sandbox.cli.common import (
     write,
     writing,
 )
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, label, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
@@ -38,7 +38,13 @@ if TYPE_CHECKING:
 
     PageOf = Callable[[Bench, Grid, str | None], str]
 
-RECENT = "A browser of the last two years opens it."
+_RECORDED_TOLD = label("{file}: {size} kB. Any browser opens it.")
+_PACKAGE_TOLD = label("{file}: {size} kB, a SCORM 1.2 package with one page.")
+_LIVE_TOLD = label("{file}: {size} kB. A browser of the last two years opens it.")
+_SEAL_TOLD = label(
+    "The hidden values are out of sight, not locked up: whoever can program a little reads them out "
+    "of the file. Use it to teach, not to examine."
+)
 VaryOption = Annotated[
     list[str] | None,
     typer.Option(
@@ -79,6 +85,25 @@ LiveOption = Annotated[
 ]
 
 
+PackageOption = Annotated[
+    str | None,
+    typer.Option(
+        "--package",
+        metavar="scorm",
+        help="A package for a learning platform, by the standard ADL SCORM 1.2: one for a class.",
+    ),
+]
+MasteryOption = Annotated[
+    int | None,
+    typer.Option(
+        "--mastery",
+        metavar="POINTS",
+        help="With --package: from how many of its 100 points on the platform says passed, and "
+        "below it failed. The points are for doing, not for being right.",
+    ),
+]
+
+
 def add(app: typer.Typer) -> None:
     """Add these commands."""
     for command in (page, pages):
@@ -95,7 +120,9 @@ def page(
         ),
     ] = None,
     *,
-    out: Annotated[Path, typer.Option("--out", metavar="FILE.html", help="The file to write.")],
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="The .html, or package (.zip), to write.")
+    ],
     student: Annotated[
         str | None,
         typer.Option("--student", metavar="ROW", help="A student's label, or row of the roster."),
@@ -114,6 +141,8 @@ def page(
     every: Annotated[
         bool, typer.Option("--all", help="The same with every shipped scene in one page.")
     ] = False,
+    package: PackageOption = None,
+    mastery: MasteryOption = None,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -127,8 +156,9 @@ def page(
     from sandbox.shipped import find_scene
 
     with refusing_records():
-        if out.suffix.lower() not in (".html", ".htm"):
-            refuse(stated("{out}; allowed: a name that ends in .html", out=out))
+        _check_form(out, package, mastery)
+        if package and (alone or every):
+            refuse("--package with a sheet alone; allowed: it with a student's bench")
         if (alone or every) and not live:
             option = "--all" if every else "--alone"
             refuse(
@@ -174,11 +204,47 @@ def page(
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        write(out, text + _made_of(bench, label, vary, live and (paper, language, units)))
-    if live:
-        print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
-    else:
-        print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+        text += _made_of(bench, label, vary, live and (paper, language, units))
+        content: str | bytes = text
+        if package:
+            from sandbox.language.words import chosen
+            from sandbox.page.package import package_of
+
+            title = bench.scene.about.title_in(chosen(language) if language else "en")
+            content = package_of(text, title, mastery)
+        write(out, content)
+    told, size = _RECORDED_TOLD, len(text.encode())
+    if package:
+        told, size = _PACKAGE_TOLD, len(content)
+    elif live:
+        told = _LIVE_TOLD
+    _tell_size(told, out, size)
+    if bench.hidden:
+        print(reader().say(_SEAL_TOLD))
+
+
+def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
+    """Refuse a form, a name that does not end as it does, or points that there are not."""
+    from sandbox.page.package import MOST_POINTS
+
+    if package not in (None, "scorm"):
+        refuse(stated("--package {form}; allowed: --package scorm", form=package))
+    if mastery is not None and not (package and 0 <= mastery <= MOST_POINTS):
+        refuse(
+            stated(
+                "--mastery {points}; allowed: 0 to {most}, with --package scorm",
+                points=mastery,
+                most=MOST_POINTS,
+            )
+        )
+    endings = (".zip",) if package else (".html", ".htm")
+    if out.suffix.lower() not in endings:
+        refuse(stated("{out}; allowed: a name that ends in {ending}", out=out, ending=endings[0]))
+
+
+def _tell_size(text: str, out: Path, size: int) -> None:
+    display = reader()
+    print(display.say(text, file=out, size=display.number(round(size / 1000), 6)))
 
 
 def _write_live_page(
@@ -201,7 +267,7 @@ def _write_live_page(
     except runtime.RuntimeMissingError as error:
         refuse(str(error))
     write(out, text)
-    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
+    _tell_size(_LIVE_TOLD, out, len(text.encode()))
 
 
 def _say(what: str) -> None:
@@ -294,10 +360,27 @@ def pages(
                     write(out / names[wanted[place]], text + marks[wanted[place]])
             if hands:
                 write(out / KEY_FILE, key)
-    written = counted(len(wanted), "page") + (f" and the key, {KEY_FILE}" if hands else "")
-    kept = len(students) - len(wanted)
-    there = f" {counted(kept, 'page')} there already; --again makes all anew." if kept else ""
-    print(f"Written to {out}: {written}.{there}")
+    display, kept = reader(), len(students) - len(wanted)
+    print(
+        display.say_count(
+            len(wanted),
+            "Written to {folder}: {count} page.",
+            "Written to {folder}: {count} pages.",
+            folder=out,
+        )
+    )
+    if kept:
+        print(
+            display.say_count(
+                kept,
+                "{count} page was there already; --again makes all anew.",
+                "{count} pages were there already; --again makes all anew.",
+            )
+        )
+    if hands:
+        print(display.say("Keep the key, {key}.", key=out / KEY_FILE))
+    if any(bench.hidden for bench, _ in benches):
+        print(display.say(_SEAL_TOLD))
 
 
 # Shared.

@@ -574,7 +574,7 @@ class Ropes:
         if waypoint.frame is None:
             return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
-        radius = waypoint.signed_radius if waypoint.is_drum else 0.0
+        radius = waypoint.turning_radius if waypoint.is_drum else 0.0
         return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, radius)
 
     def _sheave(self, waypoint: Waypoint) -> Sheave:

@@ -18,11 +18,11 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag"]
-"""How a part loses work: friction in a bearing; a surface's friction at rest and sliding; the lever
-arm of rolling resistance; damping that grows with speed."""
+Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag"]
+"""How a part loses work: friction in a bearing or a thread; a surface's friction at rest and
+sliding; the lever arm of rolling resistance; damping that grows with speed."""
 
-COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
+COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "static", "kinetic")
 """Coefficients of friction."""
 
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
@@ -160,6 +160,10 @@ DRUMS = ("wheel", "axle", "small")
 """The drums of a wheel and axle."""
 
 
+JACK_DRUMS = ("bar", "drum")
+"""What ropes pull of a screw."""
+
+
 class ReeveEntry(NamedTuple):
     """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
     drum that it is wound on."""
@@ -169,7 +173,7 @@ class ReeveEntry(NamedTuple):
     distance: float | None = None
     becket: bool = False
     drum: str = ""
-    """Of a wheel and axle: one of `DRUMS`."""
+    """Of a wheel and axle one of `DRUMS`, of a screw one of `JACK_DRUMS`."""
 
 
 class Move(NamedTuple):

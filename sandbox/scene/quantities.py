@@ -131,7 +131,7 @@ QUANTITIES: dict[str, Quantity] = {
     "acceleration": Quantity(
         label("acceleration of {part}"),
         label("Acceleration of {part}"),
-        label("Acceleration of “{part}”: up the slope for a body, upward for a weight"),
+        label("Acceleration of “{part}”: up the slope for a body, upward for others"),
         units.ACCELERATION,
         "m/s²",
     ),

@@ -30,15 +30,16 @@ class Frame:
     """One thing that moves, with all that is fixed to it.
 
     kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
-    wheel and axle); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts
-    and keeps the angle of its ramp; "roller" also rotates; "hand" goes where its moves say. Its
-    axes: a lever's from the left end along the centreline; a block's from the middle of its
-    sheaves; a body's from the foot of its middle, on the surface (a roller's and a spindle's from
-    its middle).
+    wheel and axle); "screw" turns about its upright axis and rises with that, so that its angle is
+    no rotation in the plane, and all that it carries is at its origin; "free" only shifts (a moving
+    block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also
+    rotates; "hand" goes where its moves say. Its axes: a lever's from the left end along the
+    centreline; a block's from the middle of its sheaves; a body's from the foot of its middle, on
+    the surface (a roller's and a spindle's from its middle); a screw's from the top of its plate.
     """
 
     name: str
-    kind: Literal["lever", "spindle", "free", "slider", "roller", "hand"]
+    kind: Literal["lever", "spindle", "screw", "free", "slider", "roller", "hand"]
     part: Part
     pose: Pose
     """At the start."""
@@ -69,9 +70,14 @@ class Frame:
         return PointMass(self.name, own, middle), *weights
 
     @property
+    def upright(self) -> bool:
+        """Whether it turns about an upright axis, which is no rotation in the plane."""
+        return self.kind == "screw"
+
+    @property
     def turns(self) -> bool:
         """Whether its angle changes."""
-        return self.kind in ("lever", "spindle", "roller")
+        return self.kind in ("lever", "spindle", "screw", "roller")
 
 
 class Waypoint(NamedTuple):
@@ -93,6 +99,8 @@ class Waypoint(NamedTuple):
     """Of a sheave: its block and its number there, from 1."""
     part: str = ""
     """The part it belongs to."""
+    upright: bool = False
+    """Whether it is a drum on an upright axis: seen from the side, the rope leaves its middle."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""
@@ -102,7 +110,14 @@ class Waypoint(NamedTuple):
 
     @property
     def signed_radius(self) -> float:
-        """The radius, with the sign of the winding: the offset `geometry.tangent` takes."""
+        """The radius, with the sign of the winding, 0 where the rope is drawn from the middle: the
+        offset `geometry.tangent` takes."""
+        return 0.0 if self.upright else self.winding * self.radius
+
+    @property
+    def turning_radius(self) -> float:
+        """The radius, with the sign of the winding: how much rope a drum pays out for each radian
+        that its frame's angle grows where the rope begins on it, or takes in where it ends, m."""
         return self.winding * self.radius
 
     @property

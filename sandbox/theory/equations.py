@@ -268,12 +268,14 @@ class Machine:
     ) -> float:
         """How much more rope than as drawn lies on the drum at the far end of a span, m: for each
         radian that the drum has turned one radius more, and one less where the rope has swung
-        round with it. At the near end, counted the other way."""
+        round with it, which it cannot on an upright one. At the near end, counted the other way."""
         assert end.frame is not None
         rotation = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
         drawn = self._drawn[line][span]
-        swung = 0.0 if drawn is None else _angle_between(1, drawn.along, along)
-        return end.signed_radius * (rotation - swung)
+        swung = 0.0
+        if drawn is not None and not end.upright:
+            swung = _angle_between(1, drawn.along, along)
+        return end.turning_radius * (rotation - swung)
 
     def wound(self, geometry: Geometry, line: int, span: int) -> float:
         """How much more rope than as drawn lies on the drums at a span's ends, m."""
@@ -412,7 +414,7 @@ class Machine:
                     arm = end.local.rotated(poses[end.frame].angle)
                     # A rope pulls at the radius of a drum, and of a sheave as well, whose bearing
                     # hands on to its lever what the tensions of the two parts differ by.
-                    jacobian[at + 2] += sign * (arm.cross(along) + end.signed_radius)
+                    jacobian[at + 2] += sign * (arm.cross(along) + end.turning_radius)
             spans.append(span)
             centre = next_centre
         return _RopePath(spans, length, jacobian, by_travel, passing)

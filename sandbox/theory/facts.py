@@ -15,6 +15,9 @@ SHEAVE = Kind("sheave", "sheave {number} of {block}")
 ROPE = Kind("rope", "rope {rope}")
 FULCRUM = Kind("fulcrum", "the fulcrum of {lever}")
 BEARING = Kind("bearing", "the bearing of {part}")
+GUIDE = Kind("guide", "the nut of {jack}, sideways")
+THREAD = Kind("thread", "the thread of {jack}")
+NUT = Kind("nut", "the nut on which {jack} stands")
 POINT_SUPPORT = Kind("point_support", "support {number} of {lever}")
 SIDEWAYS_HOLD = Kind("sideways_hold", "the sideways hold of {lever}")
 RAMP_UNDER = Kind("ramp_under", "the ramp under {body}")
@@ -187,6 +190,21 @@ FRICTION_MAY_STOP = Kind(
 BEYOND_RANGE = Kind("beyond_range", "{gauge} is over its range of {range}.")
 SHEAVE_STILL = Kind("sheave_still", "{sheave} does not turn: its friction is taken as zero.")
 ROLLER_SLIPS = Kind("roller_slips", "{body} slips: it slides on its ramp as it turns.")
+SCREW_HOLDS = Kind(
+    "screw_holds",
+    "{jack} holds any load by itself: the friction angle of its thread, {friction}, is no less "
+    "than its lead angle, {lead}.",
+)
+SCREW_HELD_BY_COLLAR = Kind(
+    "screw_held_by_collar",
+    "{jack} holds any load by itself, but for the friction of its collar it would run down: the "
+    "friction angle of its thread, {friction}, is less than its lead angle, {lead}.",
+)
+SCREW_RUNS_DOWN = Kind(
+    "screw_runs_down",
+    "{jack} runs down under a load unless it is held: the friction angle of its thread, "
+    "{friction}, is less than its lead angle, {lead}.",
+)
 REPOSE_STAYS = Kind(
     "repose_stays",
     "Angle of repose of {ramp}: {repose} (its slope is {slope}): {body} by itself stays.",

@@ -269,6 +269,21 @@ class BearingContact(FrameContact):
 
 
 @dataclass(frozen=True, kw_only=True)
+class ThreadContact(FrameContact):
+    """The thread of a screw in its nut, pressed square to its helix."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CollarContact(FrameContact):
+    """The collar between a screw and its load plate, pressed by the axial force in the thread: the
+    coefficient is that of friction x the collar's radius, m."""
+
+    def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
+        """The axial force in the thread."""
+        return {f"{self.part}.reaction": self.pressed(reactions, frictions)}
+
+
+@dataclass(frozen=True, kw_only=True)
 class SurfaceContact(FrameContact):
     """A body on its ramp, pressed by the normal force: it slides or rolls."""
 

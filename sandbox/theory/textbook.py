@@ -191,6 +191,64 @@ def differential_efficiency(
     return differential_effort(load, larger, smaller, wheel) / effort
 
 
+def screw_moment(
+    load: float,
+    mean_radius: float,
+    lead: float,
+    friction: float,
+    flank_angle: float = 0.0,
+    collar: float = 0.0,
+) -> float:
+    """The moment, N m, that raises an axial load by a screw: W r tan(lambda + phi) + c W.
+
+    tan lambda = lead / (2 pi r), tan phi = mu / cos(flank angle), 0 for a square thread; `collar`
+    is the coefficient of friction there x its mean radius, m. With -mu and -c: the moment that
+    keeps it from running down, negative where it holds by itself and must be driven down.
+
+    Square threads: adaptivebooks.org, statics, 5.6.1 (10,000 lb, 2 threads an inch, pitch diameter
+    2 in, mu 0.2: 2840 in lb); with flanks: Mott, Machine Elements in Mechanical Design, 4th ed.,
+    example 17-1 (12,500 lb, 1.3429 in, lead 0.25 in, mu 0.15: 1809 lb in, rounded on the way).
+
+    >>> round(screw_moment(10_000, 1.0, 0.5, 0.2), -1)
+    2840.0
+    >>> round(screw_moment(12_500, 1.3429 / 2, 0.25, 0.15, math.radians(14.5)))
+    1814
+    """
+    helix, flank = math.atan(lead / (math.tau * mean_radius)), math.cos(flank_angle)
+    return load * (mean_radius * math.tan(helix + math.atan(friction / flank)) + collar)
+
+
+def screw_efficiency(
+    mean_radius: float,
+    lead: float,
+    friction: float,
+    flank_angle: float = 0.0,
+    collar: float = 0.0,
+) -> float:
+    """The efficiency of a screw that raises a load: lead / (2 pi) over the moment for each newton.
+
+    >>> round(screw_efficiency(1.0, 0.5, 0.2), 2)
+    0.28
+    """
+    return lead / math.tau / screw_moment(1.0, mean_radius, lead, friction, flank_angle, collar)
+
+
+def screw_holds(
+    mean_radius: float,
+    lead: float,
+    friction: float,
+    flank_angle: float = 0.0,
+    collar: float = 0.0,
+) -> bool:
+    """Whether a screw holds any load by itself: nothing but a moment brings it down. Without a
+    collar's friction: lambda <= phi.
+
+    >>> screw_holds(1.0, 0.5, 0.2), screw_holds(0.025, 0.010, 0.05)
+    (True, False)
+    """
+    return screw_moment(1.0, mean_radius, lead, -friction, flank_angle, -collar) <= 0.0
+
+
 def efficiency(work_out: float, work_in: float) -> float:
     """Work out over work in, both in joules.
 

@@ -16,22 +16,32 @@ from sandbox.engine.bodies import MovingBody
 from sandbox.engine.parts import ENTRIES, entry, entry_of
 from sandbox.engine.simulation import Simulation
 from sandbox.scene import KINDS, Part, Scene, load
-from sandbox.scene.parts import Block, Body, Gauge, Lever, Ramp, Weight, WheelAndAxle, losses_of
+from sandbox.scene.parts import (
+    Block,
+    Body,
+    Gauge,
+    Lever,
+    Ramp,
+    Screw,
+    Weight,
+    WheelAndAxle,
+    losses_of,
+)
 from sandbox.shipped import shipped_scenes
 
 QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
-    "body": {Lever, Block, WheelAndAxle, Body, Weight},
+    "body": {Lever, Block, WheelAndAxle, Screw, Body, Weight},
     "meter": {Gauge},
     "fixed_mass": {Block},
-    "acceleration": {Body, Weight},
+    "acceleration": {Screw, Body, Weight},
     "swings": {Lever},
-    "rotation_is_measured": {Lever, WheelAndAxle},
+    "rotation_is_measured": {Lever, WheelAndAxle, Screw},
     "is_displaced": {Lever, Block, Weight},
-    "has_friction": {Lever, Block, WheelAndAxle, Ramp, Body},
+    "has_friction": {Lever, Block, WheelAndAxle, Screw, Ramp, Body},
     "must_break_loose": {Body},
-    "rotating": {Lever, Block, WheelAndAxle, Body},
+    "rotating": {Lever, Block, WheelAndAxle, Screw, Body},
     "follows_stretch": {WheelAndAxle},
 }
 """By question, the kinds of which there is something to say."""

@@ -101,6 +101,7 @@ USUAL = {
     "borne": Expected(0.4, INDETERMINATE | NOT_HELD | {facts.OFF_FULCRUM}, few=8),
     "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
+    "jack": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
     "grown": Expected(
         0.2,
@@ -131,6 +132,7 @@ WIDE = {
         "borne": 0.3,
         "pair": 0.6,
         "winch": 0.6,
+        "jack": 0.4,
         "mixed": 0.3,
         "grown": 0.2,
     }.items()

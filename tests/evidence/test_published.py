@@ -21,6 +21,7 @@ from tests.published import (
     angle,
     bar,
     bearing_for,
+    jack,
     parsed,
     ramp,
     tackle,
@@ -92,6 +93,13 @@ def test_forearm_force_is_the_same_at_every_angle(tilt: int) -> None:
     answer = predict(parsed(text)).quantities
     assert near(answer["hand.force"], 433.3 * LBF, abs=0.05 * LBF)
     assert near(answer["bar.reaction"], 383.3 * LBF, abs=0.05 * LBF)
+
+
+def test_clamp_force() -> None:
+    """J2: a couple of 35 N x 250 mm on a clamp's screw (mean radius 6 mm, lead 8 mm, 0.27) presses
+    with 2.85 kN. Hibbeler, Statics, 14th ed., 8-76 (read as quoted)."""
+    text = jack("100 kg", "8 mm", "6 mm", 0.27, "250 mm", "-30 mm")
+    assert near(only(text, "load.mass", hand__force=35.0) * 9.80665, 2850.0, abs=5.0)
 
 
 def test_car_ramp_rise() -> None:

@@ -119,6 +119,28 @@ at = ["plumb", "50 cm"]
 """
 
 
+JACK = """
+[scene]
+title = "A jack"
+watch = "The hull."
+mode = "raising"
+
+[screw.jack]
+at = ["0 cm", "30 cm"]
+lead = "8 mm"
+
+[weight.hull]
+mass = "20 kg"
+on = "jack"
+
+[rope.walk]
+reeve = ["jack.bar", "hand"]
+
+[hand.hand]
+at = ["40 cm", "27 cm"]
+"""
+
+
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
     start = time.process_time()
@@ -427,6 +449,26 @@ WRONG = {
                          ["rope.tail.reeve[1]", "'winch'", "the name of a block"]),
     "drum of a weight": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag.axle"]',
                          ["rope.rode.reeve[1]", "bag is no wheel and axle"]),
+    "rope off a jack that is not level": (JACK, '"27 cm"', '"30 cm"',
+                                          ["rope.walk.reeve[0]", "leads off at 4.29 deg",
+                                           "level, within 2 deg, at a height of 0.27 m"]),
+    "sheave of a jack": (JACK, '"jack.bar"', '"jack.1"',
+                         ["rope.walk.reeve[0]", "jack is no block"]),
+    "drum that a jack has not": (JACK, '"jack.bar"', '"jack.drum"',
+                                 ["rope.walk.reeve[0]", '"jack" or "jack.bar"']),
+    "wheel of a jack": (JACK, '"jack.bar"', '"jack.wheel"', ["walk.reeve[0]", '"jack.bar"']),
+    "bar of a weight": (JACK, '["jack.bar", "hand"]', '["hull.bar", "hand"]',
+                        ["rope.walk.reeve[0]", "hull is no screw"]),
+    "bar within the thread": (JACK, 'lead = "8 mm"', 'bar = "9 mm"',
+                              ["screw.jack.bar", "0.009 m", "more than the mean radius"]),
+    "drum within the thread": (JACK, 'lead = "8 mm"', 'drum = "1 cm"',
+                               ["screw.jack.drum", "0.01 m", "the mean radius of the thread"]),
+    "thread that jams": (JACK, 'lead = "8 mm"', 'mean_radius = "2 mm"\nthread_friction = 3',
+                         ["screw.jack.thread_friction", "found 3", "less than 2.49", "jams"]),
+    "flank that lies along": (JACK, 'lead = "8 mm"', 'flank_angle = "80 deg"',
+                              ["screw.jack.flank_angle", "from 0 deg to 45.8"]),
+    "hull along a jack": (JACK, 'on = "jack"', 'on = "jack@2 cm"',
+                          ["weight.hull.on", 'just "jack"']),
     "rod over a sheave": (GOOD, '"head.1", "hand"]', '"head.1", "hand"]\nrod = true',
                           ["rope.whip.rod", "found True", "only a rope passes sheaves"]),
     "rod wound on a drum": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag"]\nrod = true',
@@ -451,7 +493,9 @@ def test_each_thing_wrong_has_its_message(case: str, tmp_path: Path) -> None:
         assert piece in message
 
 
-@pytest.mark.parametrize("text", [GOOD, SLOPE, BAR, WINCH], ids=["whip", "slope", "bar", "winch"])
+@pytest.mark.parametrize(
+    "text", [GOOD, SLOPE, BAR, WINCH, JACK], ids=["whip", "slope", "bar", "winch", "jack"]
+)
 def test_what_the_wrong_files_are_made_from_is_right(text: str, tmp_path: Path) -> None:
     """The scenes that the tests spoil are sound before they are spoilt."""
     path = tmp_path / "scene.toml"

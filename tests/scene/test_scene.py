@@ -25,6 +25,7 @@ from sandbox.scene import (
     tangent,
     value_of,
 )
+from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.model import Line
 from sandbox.scene.parts import (
     About,
@@ -33,6 +34,7 @@ from sandbox.scene.parts import (
     Gauge,
     Lever,
     Ramp,
+    Screw,
     Weight,
     WheelAndAxle,
     keys_of,
@@ -883,3 +885,41 @@ def test_the_default_gravity_is_the_standard_one() -> None:
     """g is 9.80665 m/s^2 unless a scene says otherwise (standard acceleration of free fall, CGPM
     1901)."""
     assert keys_of(About)["gravity"][1] == 9.80665
+
+
+JACK = {
+    "scene": ABOUT,
+    "screw": {"jack": {"at": ["0 m", "30 cm"], "lead": "8 mm", "drum": "5 cm", "mass": "2 kg"}},
+    "weight": {"hull": {"mass": "20 kg", "on": "jack"}},
+    "rope": {"walk": {"reeve": ["jack.bar", "hand"]}},
+    "hand": {"hand": {"at": ["40 cm", "27 cm"]}},
+}
+
+
+def test_a_rope_off_a_jack_leaves_its_axis_level() -> None:
+    """The rope runs from the middle of the jack, at the bar's height, to the hand, while the jack
+    turns by all the rope that is pulled over the bar's radius."""
+    jack = parse(JACK)
+    (span,) = jack.spans(jack.lines[0], jack.start)
+    assert span is not None and near(span.start.x, 0.0, abs=1e-12)
+    assert near(span.start.y, 0.27, rel=1e-12) and near(span.along.x, 1.0, rel=1e-12)
+    point = jack.lines[0].waypoints[0]
+    assert point.upright and point.is_drum and point.signed_radius == 0.0
+    assert near(point.turning_radius, 0.25, rel=1e-12)
+
+
+def test_what_stands_on_a_jack_is_carried_by_it() -> None:
+    """The frame of a jack has the mass of all that stands on it, one weight on another too, and
+    the moment of inertia of what turns: here a third of the bar's 25 cm is its arm."""
+    more = JACK["weight"] | {"can": {"mass": "3 kg", "on": "hull"}}
+    frame = parse(JACK | {"weight": more}).frames["jack"]
+    assert frame.kind == "screw" and frame.turns and near(frame.mass, 25.0, rel=1e-12)
+    assert near(frame.moment_of_inertia, 2.0 * (0.25 / 3) ** 2, rel=1e-12)
+
+
+def test_a_jack_knows_its_ends() -> None:
+    """It stands 2 cm out and can rise 10 cm more: at a lead of 8 mm 2.5 turns down and 12.5 up."""
+    jack = parse(JACK).part("jack", Screw)
+    for turns, kind in ((12.4, None), (12.6, SCREWED_OUT), (-2.4, None), (-2.6, SCREWED_HOME)):
+        end = jack.end_reached(math.tau * turns)
+        assert (end and end.kind) == kind

@@ -16,7 +16,7 @@ from sandbox.theory.questions import FrameTheory, PartTheory
 
 QUESTIONS = dataclasses.fields(PartTheory)
 FRAME_QUESTIONS = dataclasses.fields(FrameTheory)
-MOVING = ("lever", "block", "wheel_and_axle", "body", "weight")
+MOVING = ("lever", "block", "wheel_and_axle", "screw", "body", "weight")
 
 
 def answered(question: dataclasses.Field[Any], answer: Any) -> bool:

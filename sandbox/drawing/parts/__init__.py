@@ -12,6 +12,7 @@ from sandbox.drawing.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -26,6 +27,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -34,6 +36,7 @@ PARTS: Registry = {
     Ramp: ramp.DRAWING,
     Block: block.DRAWING,
     WheelAndAxle: wheel_and_axle.DRAWING,
+    Screw: screw.DRAWING,
     Anchor: anchor.DRAWING,
     Lever: lever.DRAWING,
     Body: body.DRAWING,

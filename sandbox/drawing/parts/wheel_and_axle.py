@@ -67,7 +67,7 @@ def wound(pen: Pen, line: Line, index: int) -> list[Vector]:
     """What is seen of a rope on the drum that it is made fast to at one of its ends, towards where
     it leaves: its last turn, or what is left of that. Nothing where that end is on no drum."""
     waypoint, entry = line.waypoints[index], pen.reeve(line)[index]
-    if not waypoint.is_drum:
+    if not waypoint.is_drum or waypoint.upright:
         return []
     winch, span = pen.scene.part(entry.part, WheelAndAxle), pen.spans[line.rope, max(index, 1)]
     off = winch.unwinding_direction(entry.drum)

@@ -12,6 +12,7 @@ from sandbox.editing.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -26,6 +27,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -34,6 +36,7 @@ PARTS: Registry = {
     Lever: lever.EDITING,
     Block: block.EDITING,
     WheelAndAxle: wheel_and_axle.EDITING,
+    Screw: screw.EDITING,
     Rope: rope.EDITING,
     Ramp: ramp.EDITING,
     Body: body.EDITING,

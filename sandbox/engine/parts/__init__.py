@@ -16,6 +16,7 @@ from sandbox.engine.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -31,6 +32,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -40,6 +42,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         Lever: lever.ENTRY,
         Block: block.ENTRY,
         WheelAndAxle: wheel_and_axle.ENTRY,
+        Screw: screw.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -58,6 +58,8 @@ ADVANTAGE_FOR_EFFICIENCY = Kind(
 )
 MORE_OUT_THAN_IN = Kind("more_out_than_in", "more work out than is put in")
 INVERSE_RATIO = Kind("inverse_ratio", "the ratio upside down")
+DIAMETER_FOR_LEAD = Kind("diameter_for_lead", "the thread's diameter taken for its lead")
+RADIUS_FOR_DIAMETER = Kind("radius_for_diameter", "a radius taken for a diameter")
 OTHER_DIRECTION = Kind("other_direction", "the other direction")
 BARE_PERCENTAGE = Kind("bare_percentage", "a percentage without its sign")
 CENTIMETRES_FOR_METRES = Kind("centimetres_for_metres", "centimetres for metres")

@@ -22,7 +22,7 @@ from sandbox.facts import Fact
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work import facts
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_of, revised
-from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Weight
+from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Screw, Weight
 from sandbox.scene.quantities import kind_of
 
 if TYPE_CHECKING:
@@ -425,6 +425,31 @@ def rise_and_length_swapped(scene: Scene, quantity: str) -> float | None:
     return value / squared if word in ("force", "reading") else None
 
 
+def _screw_scaled(factor: Callable[[Screw], float]) -> Number:
+    """What comes of another velocity ratio of a screw that the hand works, by this factor: the
+    ratio, and the effort where nothing rubs."""
+
+    def number(scene: Scene, quantity: str) -> float | None:
+        screws, word = scene.of(Screw), quantity.rpartition(".")[2]
+        value = right(scene, quantity) if len(screws) == 1 else None
+        if value is None:
+            return None
+        if word in RATIOS and (word == "velocity_ratio" or not scene.has_friction):
+            return value * factor(screws[0])
+        if word in ("force", "reading") and not scene.has_friction:
+            return value / factor(screws[0])
+        return None
+
+    return number
+
+
+diameter_for_lead = _screw_scaled(lambda screw: screw.lead / (2.0 * screw.mean_radius))
+"""The mean diameter of a thread put where its lead belongs."""
+
+radius_for_diameter = _screw_scaled(lambda _: 0.5)
+"""The radius of a bar or drum put where its diameter belongs, in pi d."""
+
+
 def sine_for_cosine(scene: Scene, quantity: str) -> float | None:
     """Sine and cosine of the slope exchanged: what theory gives on the slope's complement."""
     ramp = _only_ramp(scene)
@@ -576,6 +601,8 @@ MISCONCEPTIONS = (
     Misconception(facts.ADVANTAGE_FOR_RATIO(), _another("velocity_ratio", "mechanical_advantage")),
     Misconception(facts.ADVANTAGE_FOR_EFFICIENCY(), _another("efficiency", "mechanical_advantage")),
     Misconception(facts.INVERSE_RATIO(), inverse_ratio, EXAMINERS),
+    Misconception(facts.DIAMETER_FOR_LEAD(), diameter_for_lead),
+    Misconception(facts.RADIUS_FOR_DIAMETER(), radius_for_diameter),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
     Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),

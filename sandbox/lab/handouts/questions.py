@@ -15,12 +15,13 @@ from sandbox.lab.handouts.asking import (
     measuring,
     worked_levers,
     worked_machines,
+    worked_screws,
     worked_slopes,
 )
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Lever, Ramp, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Lever, Ramp, Screw, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
@@ -42,11 +43,13 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_levers.LEVER
         if scene.of(WheelAndAxle):
             makers += worked_machines.WHEEL_AND_AXLE
+        elif scene.of(Screw):
+            makers += worked_screws.SCREW
         elif scene.of(Block) and not moving:
             makers += worked_machines.FIXED_BLOCKS
         makers += worked_machines.ANY
     elif sense == "held" and scene.hand is not None:
-        makers += worked_slopes.HELD
+        makers += worked_screws.SCREW if scene.of(Screw) else worked_slopes.HELD
     elif sense == "held":
         makers += bars.TWO_SUPPORTS
     elif scene.of(Lever):

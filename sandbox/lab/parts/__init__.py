@@ -17,6 +17,7 @@ from sandbox.lab.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -33,6 +34,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -42,6 +44,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         Lever: lever.ENTRY,
         Block: block.ENTRY,
         WheelAndAxle: wheel_and_axle.ENTRY,
+        Screw: screw.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

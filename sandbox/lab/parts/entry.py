@@ -29,6 +29,7 @@ class Danger(IntEnum):
     SWINGING_BAR = 6
     LOOSE_STAND = 7
     OVERLOADED_GAUGE = 8
+    TOPPLING_LOAD = 9
 
 
 class Caution(NamedTuple):

@@ -7,6 +7,7 @@ from sandbox.scene.keys import (
     COEFFICIENTS,
     DRUMS,
     FRICTION,
+    JACK_DRUMS,
     REQUIRED,
     Instrument,
     Key,
@@ -28,6 +29,7 @@ from sandbox.scene.parts.lever import Lever, StopPeg
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
+from sandbox.scene.parts.screw import Screw
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
 
@@ -35,6 +37,7 @@ __all__ = [
     "COEFFICIENTS",
     "DRUMS",
     "FRICTION",
+    "JACK_DRUMS",
     "KINDS",
     "RENAMED",
     "REQUIRED",
@@ -58,6 +61,7 @@ __all__ = [
     "ReeveEntry",
     "Rope",
     "Rule",
+    "Screw",
     "StopPeg",
     "Weight",
     "WheelAndAxle",
@@ -88,6 +92,7 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Screw,
         Rope,
         Ramp,
         Body,

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
 
 from sandbox import units
-from sandbox.facts import Fact, Kind, stated
+from sandbox.facts import Fact, Kind, label, stated
 from sandbox.scene.errors import Plain, SceneError
 from sandbox.scene.facts import JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Mount, Place, ReeveEntry, keys_of
+from sandbox.scene.keys import JACK_DRUMS, Mount, Place, ReeveEntry, keys_of
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -226,9 +226,10 @@ class Part:
         if entry.sheave or entry.becket:
             raise rope.refusal(key, entry.part, stated("{part} is no block", part=entry.part))
         if entry.drum:
-            raise rope.refusal(
-                key, entry.part, stated("{part} is no wheel and axle", part=entry.part)
-            )
+            is_no = label("{part} is no wheel and axle")
+            if entry.drum in JACK_DRUMS:
+                is_no = label("{part} is no screw")
+            raise rope.refusal(key, entry.part, stated(is_no, part=entry.part))
         if entry.distance is not None:
             raise rope.refusal(key, entry.part, stated('just "{part}"', part=entry.part))
 

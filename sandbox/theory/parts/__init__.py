@@ -16,6 +16,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Screw,
     Weight,
     WheelAndAxle,
 )
@@ -29,6 +30,7 @@ from sandbox.theory.parts import (
     ramp,
     rope,
     rule,
+    screw,
     weight,
     wheel_and_axle,
 )
@@ -38,6 +40,7 @@ PARTS: Registry = {
     Lever: lever.THEORY,
     Block: block.THEORY,
     WheelAndAxle: wheel_and_axle.THEORY,
+    Screw: screw.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,
