@@ -42,8 +42,8 @@ _RECORDED_TOLD = label("{file}: {size} kB. Any browser opens it.")
 _PACKAGE_TOLD = label("{file}: {size} kB, a SCORM 1.2 package with one page.")
 _LIVE_TOLD = label("{file}: {size} kB. A browser of the last two years opens it.")
 _SEAL_TOLD = label(
-    "The hidden values are out of sight, not locked up: whoever can program a little reads them out "
-    "of the file. Use it to teach, not to examine."
+    "The hidden values are out of sight, not locked up: whoever can program a little reads them "
+    "out of the file. Use it to teach, not to examine."
 )
 VaryOption = Annotated[
     list[str] | None,
