@@ -28,7 +28,7 @@ from sandbox.scene.read import (
     read_file,
     wanted,
 )
-from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
+from sandbox.scene.structure import Frame, Line, Mesh, PointMass, RotationLimit, Waypoint
 from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
 from sandbox.units import LENGTH, Dimension, handy_plain
 
@@ -40,6 +40,7 @@ __all__ = [
     "Frame",
     "Line",
     "LoosePart",
+    "Mesh",
     "Part",
     "Plain",
     "PointMass",
