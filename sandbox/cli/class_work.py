@@ -6,12 +6,13 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, cast
 
 import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    AttemptOption,
     LanguageOption,
     SceneArgument,
     SetOption,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from sandbox.lab.class_work.marking import MarkingRule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
+    from sandbox.lab.class_work.setting_apart import Counting
     from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
@@ -130,6 +132,7 @@ def predict(
     ] = False,
     student: StudentOption = None,
     changes: SetOption = None,
+    attempt: AttemptOption = None,
 ) -> None:
     """Commit predictions before anything moves; then see them beside the run.
 
@@ -139,7 +142,7 @@ def predict(
     from sandbox.scene.quantities import title as titled
 
     with refusing_records():
-        bench = _bench(scene, changes)
+        bench = _bench(scene, changes, attempt)
         with _record(bench, record, student) as writer:
             if commits is None:
                 _ask(writer, bench, second=second)
@@ -214,6 +217,7 @@ def bench(
     close: Annotated[bool, typer.Option("--close", help="Finish the record.")] = False,
     student: StudentOption = None,
     changes: SetOption = None,
+    attempt: AttemptOption = None,
 ) -> None:
     """The virtual bench: take a trial, look at the instruments, write down what you read.
 
@@ -226,7 +230,7 @@ def bench(
     with refusing_records():
         if picture is not None and picture.suffix.lower() != ".svg":
             raise RecordError(f"{picture}: allowed: a picture's name that ends in .svg")
-        here = _bench(scene, changes)
+        here = _bench(scene, changes, attempt)
         with _record(here, record, student) as writer:
             if trials or not (reads or strike or take_back or note or table or close):
                 asks = bool(trials) or (sys.stdin.isatty() and sys.stdout.isatty())
@@ -293,6 +297,14 @@ def review(
             "--rule-out", metavar="RULE.toml", help="Write a rule to begin with, and mark by it."
         ),
     ] = None,
+    attempts: Annotated[
+        str,
+        typer.Option(
+            "--attempts",
+            metavar="last|first|best",
+            help="Which attempt of a student counts; the best is found by the marks.",
+        ),
+    ] = "last",
     language: LanguageOption = None,
 ) -> None:
     """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
@@ -308,6 +320,8 @@ def review(
     from sandbox.shipped import find_scene
 
     with refusing_records():
+        if attempts not in ("last", "first", "best"):
+            refuse(f"--attempts {attempts}; allowed: last, first or best")
         reader = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
@@ -319,6 +333,8 @@ def review(
                 roster=class_file(roster) if roster else None,
                 scene_hash=digest(open_file(find_scene(scene)).text) if scene else None,
                 deadline=until,
+                counting=cast("Counting", attempts),
+                rule=marked_by,
             )
         with writing(out):
             written = write_review(found, out, reader, marked_by)
@@ -360,11 +376,12 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
 # Shared.
 
 
-def _bench(scene: str, changes: list[str] | None) -> Bench:
-    from sandbox.lab.class_work.deal import open_file
+def _bench(scene: str, changes: list[str] | None, attempt: int | None) -> Bench:
+    from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
 
-    return open_file(find_scene(scene), changes_of(changes))
+    found = open_file(find_scene(scene), changes_of(changes))
+    return found if attempt is None else attempt_of(found, attempt)
 
 
 @contextmanager
@@ -375,7 +392,8 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     if bench.student and student not in (None, bench.student):
         raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")
     label = bench.student or student or "Student"
-    path = record or Path(f"{bench.scene.name}.jsonl")
+    again = f"_attempt_{bench.attempt}" if bench.attempt > 1 else ""
+    path = record or Path(f"{bench.scene.name}{again}.jsonl")
     token = bench.token if bench.dealt else None
     with opened(path, label, bench.scene.name, bench.text, token) as writer:
         if writer.record.torn:

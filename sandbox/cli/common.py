@@ -27,6 +27,17 @@ INTERRUPTED = 130
 SceneArgument = Annotated[
     str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
 ]
+AttemptOption = Annotated[
+    int | None,
+    typer.Option(
+        "--attempt",
+        metavar="N",
+        min=1,
+        max=9,
+        help="The student's Nth attempt: of a bench that was dealt, other hidden values, drawn by "
+        "rule from the first one's file.",
+    ),
+]
 SetOption = Annotated[
     list[str] | None,
     typer.Option(

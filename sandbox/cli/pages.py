@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    AttemptOption,
     LanguageOption,
     PaperOption,
     SceneArgument,
@@ -34,7 +35,8 @@ if TYPE_CHECKING:
     from sandbox.page.grid import Grid, Layout, Run, RunAll
     from sandbox.scene import Scene
 
-    PageOf = Callable[[Bench, Grid, str | None], str]
+    PageOf = Callable[..., str]
+    """Of a bench, what is recorded of it and a student, the page; `feedback` as `page_of` has."""
 
 RECENT = "A browser of the last two years opens it."
 VaryOption = Annotated[
@@ -73,6 +75,14 @@ LiveOption = Annotated[
         help="On the live sheet, as sandbox open shows it: the student sets anything to any value. "
         "About 10 MB a file, recordings for a browser that cannot run it among them. What it "
         "runs on is obtained from the package registries once and then kept.",
+    ),
+]
+FeedbackOption = Annotated[
+    bool,
+    typer.Option(
+        "--feedback/--no-feedback",
+        help="Seal the answers in the page: the bench's own values, what gives which wrong number, "
+        "the answer line by line. They are shown when the student has finished.",
     ),
 ]
 
@@ -124,8 +134,10 @@ def page(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    attempt: AttemptOption = None,
     changes: SetOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     alone: Annotated[
         bool,
         typer.Option("--alone", help="With --live: the sheet without a student's work beside it."),
@@ -144,7 +156,7 @@ def page(
     SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
     in the page; it is no security for an examination.
     """
-    from sandbox.lab.class_work.deal import open_file
+    from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
 
     with refusing_records():
@@ -157,7 +169,7 @@ def page(
         if alone or every:
             beside = {
                 "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
-                "--give": give, "--vary": vary, "--set": changes,
+                "--give": give, "--vary": vary, "--set": changes, "--attempt": attempt,
             }  # fmt: skip
             if given := [name for name, value in beside.items() if value is not None]:
                 refuse(f"{given[0]} with a sheet alone; allowed: it with a student's bench")
@@ -171,17 +183,20 @@ def page(
                 refuse("--set with a deal; allowed: either of them")
             students = _students(roster)
             label = _row(student, students)
-            bench, hand = _benches(scene, [label], seed, deal, give)[0]
+            bench, hand = _benches(scene, [label], seed, deal, give, attempt)[0]
             for note in hand.notes if hand else ():
                 print(f"sandbox: {note}", file=sys.stderr)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
+            if attempt is not None:
+                bench = attempt_of(bench, attempt)
             if bench.student and student not in (None, bench.student):
                 refuse(f"this bench was dealt to {bench.student}, not to {student}")
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
+        page_of = partial(page_of, feedback=feedback)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        text += _made_of(bench, label, vary, live and (paper, language, units))
+        text += _made_of(bench, label, vary, live and (paper, language, units), feedback)
         content: str | bytes = text
         if package:
             from sandbox.language.words import chosen
@@ -273,7 +288,9 @@ def pages(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    attempt: AttemptOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -294,11 +311,11 @@ def pages(
 
     with refusing_records():
         students = _students(roster)
-        benches = _benches(scene, students, seed, deal, give)
+        benches = _benches(scene, students, seed, deal, give, attempt)
         names = [f"{stem}.html" for stem in file_stems(students)]
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
-        how = vary, live and (paper, language, units)
+        how = vary, live and (paper, language, units), feedback
         marks = [
             _made_of(bench, student, *how)
             for (bench, _), student in zip(benches, students, strict=True)
@@ -315,6 +332,7 @@ def pages(
         page_of = _recorded(language)
         if live_pages:
             page_of = _on_live_sheets(different, paper, language, units)
+        page_of = partial(page_of, feedback=feedback)
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
@@ -380,8 +398,9 @@ def _benches(
     seed: int | None,
     deal: Sequence[str] | None,
     give: Sequence[str] | None,
+    attempt: int | None,
 ) -> list[tuple[Bench, Dealt | None]]:
-    """Each student's bench, and what they were dealt, if anything."""
+    """Each student's bench of an attempt, and what they were dealt, if anything."""
     from sandbox.lab.class_work import deal as lab
     from sandbox.shipped import find_scene
 
@@ -390,10 +409,14 @@ def _benches(
         bench = lab.open_file(path)
         if bench.dealt and list(students) != [bench.student]:
             refuse(f"this bench was dealt to {bench.student}; allowed: one that was not dealt")
+        if attempt is not None:
+            bench = lab.attempt_of(bench, attempt)
         return [(bench, None)] * len(students)
     if seed is None:
         refuse("--deal without --seed; allowed: a whole number, which gives the same deal again")
     hands = lab.deal(path, students, seed, deal or (), give or ())
+    if attempt is not None:
+        hands = [lab.dealt_again(hand, path.stem, attempt) for hand in hands]
     return [(lab.open_text(hand.text, path.stem), hand) for hand in hands]
 
 

@@ -111,7 +111,8 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
     predicted = list(dict.fromkeys(v.quantity for w in found.works for v in w.first))
     measured = list(dict.fromkeys(name for w in found.works for name in w.means))
     heading: list[object] = [
-        say("student"), *found.columns, say("file"), say("scene"), say("finished"),
+        say("student"), *found.columns, say("file"), say("scene"),
+        *([say("attempt")] if found.again else []), say("finished"),
         last_entry(found, reader), *([say("late by")] if found.deadline else []),
         say("predictions"), say("predictions that agree"), say("wrong units"),
         say("misconceptions"), say("trials"), say("readings"), say("readings that fit"),
@@ -134,6 +135,7 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
         statuses = Counter(v.status for v in verdicts.values())
         row: list[object] = [
             work.student, *_columns(found, work.student), work.file, work.scene,
+            *([work.attempt] if found.again else []),
             say("yes") if work.closed else say("no"), ended(found, work),
             *([found.late(work)] if found.deadline else []),
             len(work.reasons), statuses["agrees"], statuses["wrong unit"],

@@ -90,9 +90,10 @@ def of_the_readings(checks: Iterable[Check]) -> list[Flag]:
 def against_key(work: Work, dealt: Mapping[str, str] | None) -> list[Flag]:
     """Whether the scene is that which the key of the deal has for the student; `dealt` has the hash
     of each one's."""
-    if dealt is None or dealt.get(work.student) == work.scene_hash:
+    first = work.first_hash or work.scene_hash
+    if dealt is None or dealt.get(work.student) == first:
         return []
-    others = [name for name, scene_hash in dealt.items() if scene_hash == work.scene_hash]
+    others = [name for name, scene_hash in dealt.items() if scene_hash == first]
     evidence = (
         facts.SCENE_OF_ANOTHER(student=work.student, other=others[0])
         if others

@@ -280,6 +280,19 @@ SECOND_RECORD = Kind(
     "Another record of {student}; {counted} counts, as the finished one that was begun first.",
 )
 
+LAST_COUNTS = Kind(
+    "last_counts",
+    "Attempt {attempt} of {student}; attempt {counted} counts, as the last that is finished.",
+)
+FIRST_COUNTS = Kind(
+    "first_counts",
+    "Attempt {attempt} of {student}; attempt {counted} counts, as the first that is finished.",
+)
+BEST_COUNTS = Kind(
+    "best_counts",
+    "Attempt {attempt} of {student}, with {points} points; attempt {counted} counts, with {most}.",
+)
+
 # Why marks are given.
 
 WERE_COMMITTED = Kind(

@@ -116,6 +116,11 @@ class Assessment:
         return " ".join(map(str, self.remarks))
 
 
+def nothing_of(quantity: str) -> float:
+    """What of a quantity, SI, is as good as nothing."""
+    return 1e-6 if quantities.kind_of(quantity).dimension is units.NUMBER else 1e-4
+
+
 def judge(
     scene: Scene, quantity: str, text: str, right: float, told: Sequence[Scene] = ()
 ) -> Assessment:
@@ -130,7 +135,7 @@ def judge(
         return _wrong_unit(scene, quantity, text, right, written)
     scale = abs(value / written.number) if written.number else 0.0
     rounding = written.rounding * scale
-    nothing = 1e-6 if kind.dimension is units.NUMBER else 1e-4
+    nothing = nothing_of(quantity)
     difference = value / right - 1.0 if abs(right) > nothing else None
     known = misconceptions.could_be(quantity, right, told)
     nearest_right = min(max(value, known.low), known.high)
