@@ -71,7 +71,7 @@ export class Lab {
     this._sections = make("div");
     this.element.append(this.status, this._sections, new Opening(this).element);
     window.addEventListener("beforeunload", (event) => {
-      if (this.unkept) event.preventDefault();
+      if (this.unkept && !this.held) event.preventDefault();
     });
   }
 
@@ -162,6 +162,11 @@ export class Lab {
     this.render();
   }
 
+  /** Whether a learning platform holds all of the record. */
+  get held() {
+    return this.platform !== null && this.platform.takes && !this.platform.trouble;
+  }
+
   // Writing down.
 
   /** Add an entry, after those being added; true when it is in the record.
@@ -250,10 +255,10 @@ export class Lab {
   _tell() {
     const { entries } = this.notebook;
     const last = entries[entries.length - 1];
-    const { platform } = this, held = platform?.takes && !platform.trouble;
+    const { platform } = this;
     this.status.classList.remove("warning");
     const at = last && new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-    if (held) {
+    if (this.held) {
       this.status.textContent = at ? sayCount(entries.length - 1,
         "Saved in your learning platform: {count} entry, the last at {time}.",
         "Saved in your learning platform: {count} entries, the last at {time}.", { time: at })

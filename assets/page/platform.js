@@ -80,7 +80,7 @@ export class Platform {
   /** @param {Call} name @param {...string} given */
   _call(name, ...given) {
     try {
-      return String(this._api[name](...given));
+      return String(this._api[name](...given) ?? "");
     } catch {
       return "";
     }

@@ -108,14 +108,14 @@ class Scene:
         A rope that is drawn straight by, to a millionth of a radian, shows no part of a turn.
         """
         waypoint = line.waypoints[index]
-        start = self._bend(line, index, self.start)
+        start = self.bend(line, index, self.start)
         shown = waypoint.winding * start % math.tau
         if shown > math.tau - 1e-6:
             shown -= math.tau
-        since = waypoint.winding * (self._bend(line, index, poses) - start)
+        since = waypoint.winding * (self.bend(line, index, poses) - start)
         return shown + math.remainder(since, math.tau) + math.tau * waypoint.turns
 
-    def _bend(self, line: Line, index: int, poses: Mapping[str, Pose]) -> float:
+    def bend(self, line: Line, index: int, poses: Mapping[str, Pose]) -> float:
         """The angle from the span before a waypoint to that after it, anticlockwise, radians."""
         before, after = self.spans(line, poses)[index - 1 : index + 1]
         assert before is not None and after is not None

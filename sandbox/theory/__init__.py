@@ -8,7 +8,7 @@ stands by itself, and so does `roots`, by which `unknown` solves.
 """
 
 from sandbox.theory.equations import Geometry, Machine, rope_force
-from sandbox.theory.friction import SheaveContact, SurfaceContact
+from sandbox.theory.friction import MeshContact, PostContact, SheaveContact, SurfaceContact
 from sandbox.theory.predict import neglected, predict, predict_forces
 from sandbox.theory.prediction import Prediction
 from sandbox.theory.quasi_static import QuasiStaticPath, quasi_static_path
@@ -19,6 +19,8 @@ from sandbox.theory.unknown import Solution, solve
 __all__ = [
     "Geometry",
     "Machine",
+    "MeshContact",
+    "PostContact",
     "Prediction",
     "QuasiStaticPath",
     "SheaveContact",

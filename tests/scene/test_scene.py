@@ -863,9 +863,12 @@ def test_revising_nothing_changes_nothing(scene: Scene) -> None:
 def test_revised_values_can_be_put_back(scene: Scene) -> None:
     """A value changed and changed back leaves the scene as it was; the first is untouched."""
     for where, value in _single_values(scene).items():
-        # A block weighs at least what its sheaves do.
+        if where.endswith(".module"):
+            continue  # that of gears that mesh is one and the same
+        # A block weighs at least what its sheaves do; at rest no less is held than sliding.
         block = isinstance(scene.parts.get(where.partition(".")[0]), Block)
-        less = value * (1.001 if block and where.endswith(".mass") else 0.999)
+        bound = (block and where.endswith(".mass")) or where.endswith(".static_friction")
+        less = value * (1.001 if bound else 0.999)
         other = revised(scene, {where: less})
         assert value_of(other, where) == pytest.approx(less)
         assert value_of(scene, where) == value

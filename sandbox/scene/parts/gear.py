@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sandbox import units
 from sandbox.facts import label
@@ -116,6 +116,14 @@ class Gear(PinnedPart):
         """Its own about its spindle, kg m^2."""
         radius = self.radius_of_gyration
         return self.mass * (self.pitch_radius**2 / 2 if radius is None else radius**2)
+
+    def value(self, key: str) -> Any:
+        """The value of a key; None of those of a bearing or mesh that it has not."""
+        if key in ("pin_radius", "bearing_friction") and self.on is not None:
+            return None
+        if key == "mesh_efficiency" and self.meshes is None:
+            return None
+        return super().value(key)
 
     def check(self) -> None:
         """Raise SceneError unless it has one place, and its keys go together."""
