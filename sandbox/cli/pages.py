@@ -24,11 +24,13 @@ from sandbox.cli.common import (
     counted,
     paper_named,
     progressing,
+    reader,
     refuse,
     refusing_records,
     write,
     writing,
 )
+from sandbox.facts import Fact, label, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
@@ -38,7 +40,13 @@ if TYPE_CHECKING:
     PageOf = Callable[..., str]
     """Of a bench, what is recorded of it and a student, the page; `feedback` as `page_of` has."""
 
-RECENT = "A browser of the last two years opens it."
+_RECORDED_TOLD = label("{file}: {size} kB. Any browser opens it.")
+_PACKAGE_TOLD = label("{file}: {size} kB, a SCORM 1.2 package with one page.")
+_LIVE_TOLD = label("{file}: {size} kB. A browser of the last two years opens it.")
+_SEAL_TOLD = label(
+    "The hidden values are out of sight, not locked up: whoever can program a little reads them "
+    "out of the file. Use it to teach, not to examine."
+)
 VaryOption = Annotated[
     list[str] | None,
     typer.Option(
@@ -165,14 +173,23 @@ def page(
             refuse("--package with a sheet alone; allowed: it with a student's bench")
         if (alone or every) and not live:
             option = "--all" if every else "--alone"
-            refuse(f"{option} without --live; allowed: one SCENE, or --live {option}")
+            refuse(
+                stated(
+                    "{option} without --live; allowed: one SCENE, or --live {option}", option=option
+                )
+            )
         if alone or every:
             beside = {
                 "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
                 "--give": give, "--vary": vary, "--set": changes, "--attempt": attempt,
             }  # fmt: skip
             if given := [name for name, value in beside.items() if value is not None]:
-                refuse(f"{given[0]} with a sheet alone; allowed: it with a student's bench")
+                refuse(
+                    stated(
+                        "{given} with a sheet alone; allowed: it with a student's bench",
+                        given=given[0],
+                    )
+                )
             _write_live_page(scene, every, out, paper, language, units)
             return
         if scene is None:
@@ -185,13 +202,19 @@ def page(
             label = _row(student, students)
             bench, hand = _benches(scene, [label], seed, deal, give, attempt)[0]
             for note in hand.notes if hand else ():
-                print(f"sandbox: {note}", file=sys.stderr)
+                print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
             if attempt is not None:
                 bench = attempt_of(bench, attempt)
             if bench.student and student not in (None, bench.student):
-                refuse(f"this bench was dealt to {bench.student}, not to {student}")
+                refuse(
+                    stated(
+                        "this bench was dealt to {student}, not to {other}",
+                        student=bench.student,
+                        other=student,
+                    )
+                )
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         page_of = partial(page_of, feedback=feedback)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
@@ -205,12 +228,14 @@ def page(
             title = bench.scene.about.title_in(chosen(language) if language else "en")
             content = package_of(text, title, mastery)
         write(out, content)
+    told, size = _RECORDED_TOLD, len(text.encode())
     if package:
-        print(f"{out}: {len(content) / 1000:.0f} kB, a SCORM 1.2 package with one page.")
+        told, size = _PACKAGE_TOLD, len(content)
     elif live:
-        print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
-    else:
-        print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+        told = _LIVE_TOLD
+    _tell_size(told, out, size)
+    if bench.hidden:
+        print(reader().say(_SEAL_TOLD))
 
 
 def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
@@ -218,12 +243,23 @@ def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
     from sandbox.page.package import MOST_POINTS
 
     if package not in (None, "scorm"):
-        refuse(f"--package {package}; allowed: --package scorm")
+        refuse(stated("--package {form}; allowed: --package scorm", form=package))
     if mastery is not None and not (package and 0 <= mastery <= MOST_POINTS):
-        refuse(f"--mastery {mastery}; allowed: 0 to {MOST_POINTS}, with --package scorm")
+        refuse(
+            stated(
+                "--mastery {points}; allowed: 0 to {most}, with --package scorm",
+                points=mastery,
+                most=MOST_POINTS,
+            )
+        )
     endings = (".zip",) if package else (".html", ".htm")
     if out.suffix.lower() not in endings:
-        refuse(f"{out}; allowed: a name that ends in {endings[0]}")
+        refuse(stated("{out}; allowed: a name that ends in {ending}", out=out, ending=endings[0]))
+
+
+def _tell_size(text: str, out: Path, size: int) -> None:
+    display = reader()
+    print(display.say(text, file=out, size=display.number(round(size / 1000), 6)))
 
 
 def _write_live_page(
@@ -246,7 +282,7 @@ def _write_live_page(
     except runtime.RuntimeMissingError as error:
         refuse(str(error))
     write(out, text)
-    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
+    _tell_size(_LIVE_TOLD, out, len(text.encode()))
 
 
 def _say(what: str) -> None:
@@ -342,10 +378,27 @@ def pages(
                     write(out / names[wanted[place]], text + marks[wanted[place]])
             if hands:
                 write(out / KEY_FILE, key)
-    written = counted(len(wanted), "page") + (f" and the key, {KEY_FILE}" if hands else "")
-    kept = len(students) - len(wanted)
-    there = f" {counted(kept, 'page')} there already; --again makes all anew." if kept else ""
-    print(f"Written to {out}: {written}.{there}")
+    display, kept = reader(), len(students) - len(wanted)
+    print(
+        display.say_count(
+            len(wanted),
+            "Written to {folder}: {count} page.",
+            "Written to {folder}: {count} pages.",
+            folder=out,
+        )
+    )
+    if kept:
+        print(
+            display.say_count(
+                kept,
+                "{count} page was there already; --again makes all anew.",
+                "{count} pages were there already; --again makes all anew.",
+            )
+        )
+    if hands:
+        print(display.say("Keep the key, {key}.", key=out / KEY_FILE))
+    if any(bench.hidden for bench, _ in benches):
+        print(display.say(_SEAL_TOLD))
 
 
 # Shared.
@@ -387,9 +440,11 @@ def _row(student: str | None, students: Sequence[str]) -> str:
     if student and student.isdecimal() and 1 <= int(student) <= len(students):
         return students[int(student) - 1]
     raise SceneError(
-        "--student", student, f"a label of the roster, or a row from 1 to {len(students)}",
+        "--student",
+        student,
+        stated("a label of the roster, or a row from 1 to {most}", most=len(students)),
         nearest=nearest(student or "", students),
-    )  # fmt: skip
+    )
 
 
 def _benches(
@@ -408,7 +463,12 @@ def _benches(
     if not deal and not give:
         bench = lab.open_file(path)
         if bench.dealt and list(students) != [bench.student]:
-            refuse(f"this bench was dealt to {bench.student}; allowed: one that was not dealt")
+            refuse(
+                stated(
+                    "this bench was dealt to {student}; allowed: one that was not dealt",
+                    student=bench.student,
+                )
+            )
         if attempt is not None:
             bench = lab.attempt_of(bench, attempt)
         return [(bench, None)] * len(students)
@@ -473,13 +533,13 @@ def _every(
     with Pool(len(benches)) as workers:
         for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
             found = future.result()
-            if isinstance(found, str):
-                refuse(f"{students[number]}: {found}")
+            if isinstance(found, Fact):
+                refuse(stated("{student}: {found}", student=students[number], found=found))
             yield number, found
             progress(done / len(jobs))
 
 
-def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
+def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | Fact:
     """What is recorded for one student by one process, or why nothing is."""
     from sandbox.lab.class_work.deal import open_text
     from sandbox.page.grid import one_by_one
@@ -489,4 +549,4 @@ def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
     try:
         return _grid(open_text(text, name), vary, one_by_one)
     except (SceneError, Unanswerable) as error:
-        return str(error)
+        return error.fact

@@ -339,6 +339,18 @@ def _axis(axis: Axis) -> dict[str, Any]:
     }
 
 
+def ropes(scene: Scene) -> list[dict[str, Any]]:
+    """Each rope with what it passes, by the radius at which it is drawn round that, m, and the way
+    in which it winds."""
+    return [
+        {
+            "rope": line.rope,
+            "waypoints": [[abs(site.signed_radius), site.winding] for site in line.waypoints],
+        }
+        for line in scene.lines
+    ]
+
+
 def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
     """What is drawn along the recording itself, and every label."""
     scene, plan = bench.scene, grid.plan
@@ -369,13 +381,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
             {"text": length_text, "mm": length * plan.view.scale},
             {"text": f"force {force_text}", "mm": force * plan.view.force},
         ],
-        "ropes": [
-            {
-                "rope": line.rope,
-                "waypoints": [[s.radius, s.winding] for s in line.waypoints],
-            }
-            for line in scene.lines
-        ],
+        "ropes": ropes(scene),
         "forces": [
             {"kind": kind, "part": part, "tail": tails.get(f"{kind} {part}", [0.0, 0.0])}
             for kind, part in plan.forces

@@ -26,8 +26,9 @@ from sandbox.scene.read import (
     read_change,
     read_document,
     read_file,
+    wanted,
 )
-from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
+from sandbox.scene.structure import Frame, Line, Mesh, PointMass, RotationLimit, Waypoint
 from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
 from sandbox.units import LENGTH, Dimension, handy_plain
 
@@ -39,6 +40,7 @@ __all__ = [
     "Frame",
     "Line",
     "LoosePart",
+    "Mesh",
     "Part",
     "Plain",
     "PointMass",
@@ -64,6 +66,7 @@ __all__ = [
     "tangent",
     "text_key",
     "value_of",
+    "wanted",
     "with_loose",
     "with_parts",
 ]

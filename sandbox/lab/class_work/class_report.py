@@ -148,7 +148,11 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
         ]  # fmt: skip
         for name in predicted:
             verdict = verdicts.get(name)
-            row += [verdict.text, _status(verdict.status, reader)] if verdict else ["", ""]
+            row += (
+                [verdict.text, reader.say(predict.STATUSES[verdict.status])]
+                if verdict
+                else ["", ""]
+            )
         for name in measured:
             share = work.difference(name)
             row += [_shown(name, work.means.get(name)), _shown(name, work.truth.get(name))]
@@ -229,16 +233,6 @@ def misconceptions_of(work: Work) -> list[Fact]:
 def fitting(work: Work) -> int:
     """How many of the readings that count fit the pointer."""
     return sum(check.off is not None and abs(check.off) <= NEAR for check in work.counted)
-
-
-def _status(status: predict.Status, reader: Display) -> str:
-    named = {
-        "agrees": reader.say("agrees"),
-        "differs": reader.say("differs"),
-        "wrong unit": reader.say("wrong unit"),
-        "no number": reader.say("no number"),
-    }
-    return named[status]
 
 
 def quantity_heading(name: str, reader: Display, *, unit: bool = False) -> str:

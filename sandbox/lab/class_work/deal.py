@@ -25,6 +25,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from sandbox import files, theory, units
+from sandbox.facts import Amount, Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.class_work.record import LONGEST_LABEL, digest, is_label
 from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
@@ -38,9 +39,10 @@ from sandbox.scene import (
     quantities,
     revised,
     seal,
+    wanted,
 )
 from sandbox.scene.parts import Gauge, Mount
-from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.read import file_bytes, read_bytes, without_comma
 from sandbox.scene.seal import Held
 from sandbox.source_text import KeyPath, SourceText, typed
 
@@ -49,6 +51,7 @@ KEY_FILE = "key.csv"
 FIRST_HASH = "first_scene_sha256"
 """The column of a key that has, for a further attempt, the hash of the first one's scene."""
 DEALT_TO = "# Dealt to "
+ROSTER = label("a roster (.csv)")
 
 
 # Chance.
@@ -104,10 +107,10 @@ def variation(text: str, scene: Scene, *, hidden: bool) -> Variation:
     option = "--vary" if hidden else "--give"
     keys, equals, bounds = text.partition("=")
     low, dots, high = bounds.partition("..")
-    lower, higher = units.split_number(low), units.split_number(high)
+    lower, higher = (units.split_number(units.pointed(end)) for end in (low, high))
     if not equals or not dots or not lower or not higher:
-        allowed = f"KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'{units.comma_hint(text)}"
-        raise SceneError(option, text, allowed)
+        allowed = stated("KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'")
+        raise SceneError(option, text, without_comma(allowed, bounds))
     (low_number, low_unit), (high_number, high_unit) = lower, higher
     if low_unit and high_unit and low_unit != high_unit:
         raise SceneError(f"{option} {keys}", Plain("two units"), "both bounds in one unit")
@@ -131,7 +134,7 @@ def variation(text: str, scene: Scene, *, hidden: bool) -> Variation:
             try:
                 units.read(shown, dimension)
             except units.UnitError as error:
-                raise SceneError(f"{option} {key}", shown, error.allowed) from None
+                raise SceneError(f"{option} {key}", shown, wanted(dimension, error)) from None
     return found
 
 
@@ -158,7 +161,7 @@ def read_class(path: Path) -> dict[str, dict[str, str]]:
     twice or in two forms that look the same, or the file is not such a table.
     """
     with naming(path):
-        names, rows = read_table(path, "a roster (.csv)", MOST_STUDENTS)
+        names, rows = read_table(path, ROSTER, MOST_STUDENTS)
         columns = [i for i, name in enumerate(names) if name.lower() == "student"]
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
@@ -169,7 +172,10 @@ def read_class(path: Path) -> dict[str, dict[str, str]]:
             label = unicodedata.normalize("NFC", cells[columns[0]].strip())
             where = f"row {number}"
             if not is_label(label) or not _seen(label):
-                allowed = f"a label of printable characters, {LONGEST_LABEL} at most"
+                allowed = stated(
+                    "a label of printable characters, {most} at most",
+                    most=LONGEST_LABEL,
+                )
                 raise SceneError(where, label or Plain("no label"), allowed)
             if _seen(label) in taken:
                 raise SceneError(where, label, "each label once, and no two that look the same")
@@ -203,7 +209,7 @@ class Dealt:
     token: str
     values: Mapping[str, str]
     predicted: Mapping[str, float]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
     first_hash: str = ""
     """The hash of the scene of the first attempt, where this is another."""
 
@@ -263,17 +269,21 @@ def _hand(
             raise Unanswerable(facts.ENDS_SO(notes=tuple(found.notes)))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
-        reason = facts.NO_BENCH(student=student, values=drawn, reason=str(error))
+        reason = facts.NO_BENCH(student=student, values=drawn, reason=error.fact)
         raise Unanswerable(reason) from None
     notes = _over_range(bench, found.quantities)
     return Dealt(student, file, written, token, values, found.quantities, notes)
 
 
-def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[str, ...]:
+def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[Fact, ...]:
     return tuple(
-        f"{bench.student}: {gauge.name} would read "
-        f"{units.show(predicted[f'{gauge.name}.reading'], units.FORCE, digits=3)}, beyond its "
-        f"range of {units.show(gauge.range, units.FORCE, digits=3)}"
+        stated(
+            "{student}: {gauge} would read {reading}, beyond its range of {range}",
+            student=bench.student,
+            gauge=gauge.name,
+            reading=Amount(predicted[f"{gauge.name}.reading"], units.FORCE, 3),
+            range=Amount(gauge.range, units.FORCE, 3),
+        )
         for gauge in bench.scene.of(Gauge)
         if predicted.get(f"{gauge.name}.reading", 0.0) > gauge.range
     )
@@ -365,16 +375,19 @@ def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
     for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
         if not path.is_file():
             continue
-        found = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
+        text = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
         if path.name == KEY_FILE:
-            other = "scene_sha256" in found and not set(found.split("\n")) <= set(key.split("\n"))
+            other = "scene_sha256" in text and not set(text.split("\n")) <= set(key.split("\n"))
         else:
-            other = found.startswith(DEALT_TO) and found != texts.get(path.name)
+            other = text.startswith(DEALT_TO) and text != texts.get(path.name)
         if other:
-            allowed = "a folder without one, or the same deal again, with more students if need be"
-            what = "another deal" + ", or its key changed" * (path.name == KEY_FILE)
+            allowed = stated(
+                "a folder without one, or the same deal again, with more students if need be"
+            )
+            is_key = path.name == KEY_FILE
             with naming(path):
-                raise SceneError("", Plain(what), allowed)
+                found = Plain("another deal, or its key changed" if is_key else "another deal")
+                raise SceneError("", found, allowed)
 
 
 # The seal, and what is under it.
@@ -411,10 +424,11 @@ class Bench:
         for key, text in setting.items():
             if key.partition("[")[0] in self.hidden:
                 raise SceneError(key, Plain("a sealed value"), "any key but those")
+            dimension = dimension_of(self.scene, key, places=True)
             try:
-                values[key] = units.read(text, dimension_of(self.scene, key, places=True))
+                values[key] = units.read(text, dimension)
             except units.UnitError as error:
-                raise SceneError(key, text, error.allowed) from None
+                raise SceneError(key, text, wanted(dimension, error)) from None
         return replace(self, scene=revised(self.scene, values))
 
 

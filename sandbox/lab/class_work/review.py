@@ -12,8 +12,10 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import BrokenExecutor
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from operator import itemgetter
 from pathlib import Path
 
+from sandbox.facts import label
 from sandbox.lab.class_work import facts
 from sandbox.lab.class_work.deal import FIRST_HASH, MOST_STUDENTS, read_class
 from sandbox.lab.class_work.evidence import against_key, alike
@@ -94,7 +96,9 @@ def deadline_of(text: str) -> datetime:
             raise ValueError
         return datetime.fromisoformat(text.strip()).astimezone()
     except (ValueError, OverflowError, OSError):
-        allowed = 'a day and a time, as "2026-12-04 18:00", local, or "2026-12-04 18:00+01:00"'
+        allowed = label(
+            'a day and a time, as "2026-12-04 18:00", local, or "2026-12-04 18:00+01:00"'
+        )
         raise SceneError("--deadline", text, allowed) from None
 
 
@@ -129,7 +133,7 @@ def review(
         try:
             records.append((file, parse(raw)))
         except RecordError as error:
-            skipped.append(Skipped(file, str(error)))
+            skipped.append(Skipped(file, error.fact))
     kept, apart = set_apart(records, dealt, students, scene_hash, counting)
     attempts = {file: attempt(record) for file, record in kept}
     jobs: dict[str, Job] = {}
@@ -148,7 +152,7 @@ def review(
     further = next(iter((students or {}).values()), {})
     found = Review(
         tuple(judged),
-        tuple(sorted(skipped)),
+        tuple(sorted(skipped, key=itemgetter(0))),
         dealt is not None,
         tuple(student for student in expected if student not in there),
         tuple(apart),
@@ -186,10 +190,10 @@ def _best_attempts(found: Review, rule: MarkingRule) -> Review:
 def _read_key(path: Path) -> dict[str, str]:
     """For each student the hash of the scene that was dealt, of the first attempt."""
     with naming(path):
-        names, rows = read_table(path, "the key of a deal (.csv)", MOST_STUDENTS)
+        names, rows = read_table(path, label("the key of a deal (.csv)"), MOST_STUDENTS)
         wanted = ("student", "token", "scene_sha256")
         if any(names.count(column) != 1 for column in wanted):
-            allowed = "columns student, token and scene_sha256, as dealt"
+            allowed = label("columns student, token and scene_sha256, as dealt")
             raise SceneError("row 1", Plain("other columns"), allowed)
     first = FIRST_HASH if FIRST_HASH in names else "scene_sha256"
     student, scene_hash = names.index("student"), names.index(first)

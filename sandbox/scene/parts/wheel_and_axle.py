@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import FULL, NO_ROPE_TO, RUNS_OFF
-from sandbox.scene.geometry import Pose
+from sandbox.scene.geometry import Vector
 from sandbox.scene.keys import DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
+from sandbox.scene.parts.gear import on_spindle
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, RotationLimit, Waypoint
 
@@ -102,7 +103,7 @@ class WheelAndAxle(PinnedPart):
 
     @property
     def moment_of_inertia(self) -> float:
-        """About the spindle, kg m^2."""
+        """Its own about the spindle, kg m^2."""
         squared = (
             self.wheel**2 / 2 if self.radius_of_gyration is None else self.radius_of_gyration**2
         )
@@ -139,29 +140,36 @@ class WheelAndAxle(PinnedPart):
         """Raise SceneError where its radii or turns do not go together."""
         least = self.axle if self.small is None else self.small
         for key, most, words in (
-            ("axle", self.wheel, "the wheel's radius"),
-            ("small", self.axle, "the radius of the rest of the axle"),
-            ("pin_radius", least, "the axle's radius"),
+            ("axle", self.wheel, label("less than the wheel's radius, {most}")),
+            ("small", self.axle, label("less than the radius of the rest of the axle, {most}")),
+            ("pin_radius", least, label("less than the axle's radius, {most}")),
         ):
             if (radius := getattr(self, key)) is not None and radius >= most:
-                allowed = f"less than {words}, {shown(most)}"
+                allowed = stated(words, most=shown(most))
                 raise self.refusal(key, Plain(shown(radius)), allowed)
         if self.initial_turns > self.max_turns:
-            allowed = f"at most the turns there is room for, {self.max_turns:g}"
+            allowed = stated(
+                "at most the turns there is room for, {max_turns}", max_turns=f"{self.max_turns:g}"
+            )
             raise self.refusal("initial_turns", self.initial_turns, allowed)
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
-        """It only turns, about its spindle."""
-        pose, inertia = Pose(*self.at.point), self.moment_of_inertia
-        return Frame(self.name, "spindle", self, pose, self.mass, ORIGIN, inertia)
+        """It only turns, about its spindle, with the gears that are fast on it."""
+        return on_spindle(self, machine, self.moment_of_inertia, point_masses)
+
+    def mount_point(self, part: Part, distance: float, machine: Assembly) -> Vector:
+        """On its spindle."""
+        return self.at.point
 
     def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
         """A rope is wound on one of its drums."""
         super().check_entry(rope, key, entry._replace(drum="", distance=None), end)
         drums = [drum for drum in DRUMS if getattr(self, drum) is not None]
         if entry.drum not in drums:
-            words = ", ".join(f'"{self.name}.{drum}"' for drum in drums)
-            raise rope.refusal(key, entry.part, f"a drum of {self.name}: {words}")
+            named = ", ".join(f'"{self.name}.{drum}"' for drum in drums)
+            raise rope.refusal(
+                key, entry.part, stated("a drum of {name}: {names}", name=self.name, names=named)
+            )
 
     def plumb_lean(self, entry: ReeveEntry, place: Place) -> float:
         """The drum's radius, on the side where rope comes off: anticlockwise the left goes down."""
