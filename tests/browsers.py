@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.places import ROOT
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
@@ -57,6 +59,26 @@ class Watch:
         page.on("pageerror", lambda error: self.said.append(str(error)))
         page.on("request", lambda request: self.asked.append(request.url))
         return page
+
+
+def violations(page: Page) -> list[str]:
+    """What axe-core finds against WCAG 2.2 A and AA and its best practices on a page, whose policy
+    is to be bypassed; the test is left out where there is no axe-core."""
+    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
+    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
+    page.evaluate(source.read_text("utf-8"))
+    found: list[dict[str, Any]] = page.evaluate(
+        "axe.run({ resultTypes: ['violations'] }).then((r) => r.violations)"
+    )
+    return [f"{v['id']}: {node['html']}" for v in found for node in v["nodes"]]
+
+
+def fits_across(page: Page) -> bool:
+    """Whether nothing of a page sticks out to the right."""
+    wide: bool = page.evaluate(
+        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+    )
+    return wide
 
 
 def python(page: Page, code: str) -> Any:

@@ -191,6 +191,52 @@ STEPPED = (
 )
 
 
+def mooring(load: str, turns: int, friction: float) -> str:
+    """A load held by a hand straight above it, with whole turns of the rope round a post between,
+    which the rope passes straight by."""
+    text = head("held", STANDARD_G, "load")
+    text += '[post.post]\nat = ["0 m", "1 m"]\nradius = "5 cm"\nwinds = "clockwise"\n'
+    text += f"turns = {turns}\nstatic_friction = {friction}\nkinetic_friction = {friction}\n"
+    text += f'[weight.load]\nmass = "{load}"\nat = ["-5 cm", "0 m"]\n'
+    text += '[rope.line]\nreeve = ["load", "post", "hand"]\nstiffness = "100 MN"\n'
+    return text + '[hand.hand]\nat = ["-5 cm", "2 m"]\n'
+
+
+def geared(degrees: float, pairs: list[tuple[int, int]]) -> str:
+    """A crank that turns by so many degrees over the stroke, and pairs of gears from it to the
+    drum "last", each driven one on a shaft with the next that drives, without losses."""
+    text = head("raising", STANDARD_G, "load")
+    travel = 0.1 * math.radians(degrees) / 0.6
+    shafts = ["crank", *(f"shaft{i}" for i in range(1, len(pairs))), "last"]
+    across = 0.0
+    spindle = f'mass = "{WEIGHTLESS}"\ninitial_turns = 50\nmax_turns = 100\n'
+    for i, (shaft, teeth) in enumerate(zip(shafts, [(0, 0), *pairs], strict=True)):
+        if i:
+            # A module of 2 mm: as many millimetres of radius as teeth.
+            across += (pairs[i - 1][0] + teeth[1]) * 1e-3
+        hauls = "clockwise" if (len(pairs) - i) % 2 else "anticlockwise"
+        text += f'[wheel_and_axle.{shaft}]\nat = ["{across:.9g} m", "9 m"]\n'
+        text += f'wheel = "10 cm"\naxle = "2 cm"\nhauls = "{hauls}"\n{spindle}'
+        if i:
+            text += f'[gear.driven{i}]\non = "{shaft}"\nteeth = {teeth[1]}\n'
+            text += f'meshes = "driver{i - 1}"\nmass = "{WEIGHTLESS}"\n'
+        if i < len(pairs):
+            text += f'[gear.driver{i}]\non = "{shaft}"\nteeth = {pairs[i][0]}\n'
+            text += f'mass = "{WEIGHTLESS}"\n'
+    text += '[weight.load]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
+    text += f'[rope.rode]\nreeve = ["load", "last.axle"]\n{STIFF}'
+    text += f'[rope.tail]\nreeve = ["crank.wheel", "hand"]\n{STIFF}'
+    return text + f'[hand.hand]\nat = ["plumb", "5 m"]\ntravel = "{travel:.12g} m"\n'
+
+
+GEARED_WINCH = (
+    geared(90, [(50, 120), (60, 130)])
+    .replace('mass = "1 kg"', f'mass = "{1000 / 9.80665:.12g} kg"')
+    .replace('wheel = "10 cm"', 'wheel = "14 cm"')
+    .replace('axle = "2 cm"', 'axle = "7 cm"')
+)
+
+
 def ramp(
     sense: str,
     mass: str,
@@ -290,6 +336,34 @@ PLANK_ROUGH = ramp(
     gravity=STANDARD_G,
 )
 WEDGED = 1.0 / 0.917, 1.0 / 0.962
+
+
+def jack(
+    load: str,
+    lead: str,
+    mean_radius: str,
+    friction: float,
+    bar: str,
+    level: str,
+    hauls: str = "raises",
+    more: str = "",
+) -> str:
+    """A screw jack whose bar, at a height of `level`, a hand pulls from so far away that its line
+    stays level."""
+    return (
+        f'{head("raising", STANDARD_G)}[screw.jack]\nat = ["0 m", "0 m"]\nmass = "{WEIGHTLESS}"\n'
+        f'lead = "{lead}"\nmean_radius = "{mean_radius}"\nthread_friction = {friction}\n'
+        f'bar = "{bar}"\nhauls = "{hauls}"\n{more}[weight.load]\nmass = "{load}"\non = "jack"\n'
+        f'[rope.walk]\nreeve = ["jack.bar", "hand"]\n{STIFF}[hand.hand]\nat = ["9 m", "{level}"]\n'
+        'travel = "5 cm"\nspeed = "2 cm/s"\n'
+    )
+
+
+def screw_arm(lead: float, radius: float, friction: float, flank: float = 0.0) -> float:
+    """The moment for each newton on a screw that is raised; with friction below zero, lowered."""
+    grown = math.atan(friction / math.cos(math.radians(flank)))
+    return radius * math.tan(math.atan(lead / (2 * math.pi * radius)) + grown)
+
 
 PUBLISHED: list[Published] = [
     Published(
@@ -774,6 +848,118 @@ PUBLISHED: list[Published] = [
         "machine.velocity_ratio",
         2 * 480 / (120 - 80),
         24.0,
+        0.5,
+    ),
+    Published(
+        "J1 raising",
+        "a statics text of adaptivebooks.org, 5.6.1",
+        READ,
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in"),
+        "hand.force",
+        10000 * LBF * screw_arm(0.5, 1.0, 0.2) / 30,
+        2840 / 30 * LBF,
+        5 / 30 * LBF,
+    ),
+    Published(
+        "J1 lowering",
+        "the same, turned down",
+        DERIVED,
+        jack("10000 lb", "0.5 in", "1 in", 0.2, "30 in", "-2 in", "lowers"),
+        "hand.force",
+        -10000 * LBF * screw_arm(0.5, 1.0, -0.2) / 30,
+        1185 / 30 * LBF,
+        0.5 / 30 * LBF,
+    ),
+    Published(
+        # Said to hold it; but it is what raises it: 6.79 N keep it from running back.
+        "J3",
+        "a set problem as worked on a homework site: an arithmetic check, no authority",
+        QUOTED,
+        jack(f"{6000 / 9.80665:.12g} kg", "10 mm", "25 mm", 0.05, "300 mm", "-50 mm"),
+        "hand.force",
+        6000 * screw_arm(0.010, 0.025, 0.05) / 0.300,
+        56.95,
+        # The source rounds the angles on the way.
+        0.07,
+    ),
+    Published(
+        # Its 30 mm are those of the bar that the square thread of 5 mm is cut in: 27.5 mm at the
+        # middle of the thread. With g = 9.81 m/s^2.
+        "J4",
+        "a set problem as worked on a homework site: an arithmetic check, no authority",
+        QUOTED,
+        jack(
+            "200 kg",
+            "5 mm",
+            "13.75 mm",
+            0.2,
+            "250 mm",
+            "-50 mm",
+            "lowers",
+            'collar_radius = "25 mm"\ncollar_friction = 0.25\n',
+        ),
+        "hand.force",
+        200 * 9.80665 * (0.25 * 0.025 - screw_arm(0.005, 0.01375, -0.2)) / 0.250,
+        16.05 / 0.250,
+        0.01 / 0.250,
+    ),
+    Published(
+        "J5",
+        "Mott, Machine Elements in Mechanical Design, 4th ed., example 17-1",
+        QUOTED,
+        jack(
+            "12500 lb",
+            "0.25 in",
+            "0.67145 in",
+            0.15,
+            "20 in",
+            "-1.3429 in",
+            more='flank_angle = "14.5 deg"\n',
+        ),
+        "hand.force",
+        12500 * LBF * screw_arm(0.25, 0.67145, 0.15, 14.5) / 20,
+        1809 / 20 * LBF,
+        # The source rounds the lead angle and its functions on the way.
+        6 / 20 * LBF,
+    ),
+    Published(
+        "E1: two turns round a post, 80 lb hold 5000 lb",
+        "Beer and Johnston, Vector Mechanics for Engineers: Statics, 10th ed., 8.104",
+        QUOTED,
+        mooring("5000 lb", 2, 0.329),
+        "hand.least_force",
+        5000 * LBF * math.exp(-0.329 * 4 * math.pi),
+        80 * LBF,
+        0.5 * LBF,
+    ),
+    Published(
+        "G1: 16 teeth at 156 revolutions a minute drive 48 at 52",
+        "Applied Physics, 9.6, example 1",
+        QUOTED,
+        geared(156, [(16, 48)]),
+        "last.turn",
+        math.radians(52),
+        math.radians(52),
+        math.radians(0.5),
+    ),
+    Published(
+        "G2: 120 teeth drive 40, on whose shaft 80 drive 20; 30 revolutions give 360",
+        "technologystudent.com, gears 8, for the middle shaft; its last shaft by the same rule",
+        DERIVED,
+        geared(30, [(120, 40), (80, 20)]),
+        "last.turn",
+        math.radians(360),
+        math.radians(360),
+        math.radians(0.5),
+    ),
+    Published(
+        "G3: a winch with two pairs of gears raises 1000 N",
+        "Engineering ToolBox, winches",
+        QUOTED,
+        GEARED_WINCH,
+        "hand.force",
+        1000 * (0.05 * 0.06 * 0.07) / (0.12 * 0.13 * 0.14),
+        96.0,
         0.5,
     ),
     # Facts of the trade: common practice, no source.

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import math
 import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sandbox import page as pages
 from sandbox.lab.class_work import deal, virtual_bench
@@ -126,3 +127,11 @@ def download(page: Page, folder: Path) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     arriving.value.save_as(folder / name)
     return folder / name
+
+
+def held(page: str) -> dict[str, Any]:
+    """What a page's script is given."""
+    match = re.search(r'<script type="application/json" id="bench">(.*?)</script>', page, re.S)
+    assert match
+    found: dict[str, Any] = json.loads(match[1])
+    return found

@@ -71,15 +71,15 @@ export class Lab {
     this._sections = make("div");
     this.element.append(this.status, this._sections, new Opening(this).element);
     window.addEventListener("beforeunload", (event) => {
-      if (this.unkept) event.preventDefault();
+      if (this.unkept && !this.held) event.preventDefault();
     });
   }
 
   /** Take up what was kept, if anything; ask whose work goes on where that is not plain. */
   async takeUp() {
     const { works, unread } = await workAtHand(this);
-    if (works.length > 1 || (works.length && !this.fixed)) this.asking = question(this, works);
-    else if (works.length) return this.goOn(works[0]);
+    if (works.length === 1 && this.fixed) await this.goOn(works[0]);
+    else if (works.length) this.asking = question(this, works);
     this.render();
     if (unread) this._warn(unread);
   }
@@ -160,6 +160,11 @@ export class Lab {
     this.machine = machine;
     this._known.clear();
     this.render();
+  }
+
+  /** Whether a learning platform holds all of the record. */
+  get held() {
+    return this.platform !== null && this.platform.takes && !this.platform.trouble;
   }
 
   // Writing down.
@@ -250,10 +255,10 @@ export class Lab {
   _tell() {
     const { entries } = this.notebook;
     const last = entries[entries.length - 1];
-    const { platform } = this, held = platform?.takes && !platform.trouble;
+    const { platform } = this;
     this.status.classList.remove("warning");
     const at = last && new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-    if (held) {
+    if (this.held) {
       this.status.textContent = at ? sayCount(entries.length - 1,
         "Saved in your learning platform: {count} entry, the last at {time}.",
         "Saved in your learning platform: {count} entries, the last at {time}.", { time: at })

@@ -80,7 +80,7 @@ export class Platform {
   /** @param {Call} name @param {...string} given */
   _call(name, ...given) {
     try {
-      return String(this._api[name](...given));
+      return String(this._api[name](...given) ?? "");
     } catch {
       return "";
     }
@@ -111,7 +111,7 @@ export class Platform {
   /** Have the platform keep the record, and tell it how far the work has come. @param {Lab} lab */
   async save({ notebook, bench }) {
     if (!this.takes) return;
-    const text = await compact(notebook, bench);
+    const text = await compact(notebook, bench).catch(() => "");
     if (!this._open) return;
     let good = true;
     this.trouble = "";
@@ -183,7 +183,8 @@ export class Platform {
  * least once, and finishing count the same.
  * @param {Notebook} notebook @param {Bench} bench */
 function pointsOf(notebook, bench) {
-  const read = new Set(notebook.of("reading").map(({ quantity }) => quantity));
+  const counted = notebook.of("reading").filter((e) => notebook.counted(e.trial ?? 0, e.quantity ?? ""));
+  const read = new Set(counted.map(({ quantity }) => quantity));
   const done = [
     ...bench.predict.map(({ name }) => notebook.predicted(name) !== null),
     ...bench.instruments.map(({ quantity }) => read.has(quantity)),

@@ -9,7 +9,7 @@ import { say } from "./words.js";
 
 const TIME = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{1,6}Z$/;
 const WORDS = ["quantity", "text", "reason"];
-const OF_A_QUANTITY = ["prediction", "second prediction", "reading"];
+const OF_A_QUANTITY = ["prediction", "second prediction", "reading", "striking out", "taking back"];
 
 /** The record that a text is, if it is one of this bench and of this student ("" for anybody).
  * What stands after its last line feed was never said to be saved.

@@ -77,6 +77,25 @@ LiveOption = Annotated[
 ]
 
 
+PackageOption = Annotated[
+    str | None,
+    typer.Option(
+        "--package",
+        metavar="scorm",
+        help="A package for a learning platform, by the standard ADL SCORM 1.2: one for a class.",
+    ),
+]
+MasteryOption = Annotated[
+    int | None,
+    typer.Option(
+        "--mastery",
+        metavar="POINTS",
+        help="With --package: from how many of its 100 points on the platform says passed, and "
+        "below it failed. The points are for doing, not for being right.",
+    ),
+]
+
+
 def add(app: typer.Typer) -> None:
     """Add these commands."""
     for command in (page, pages):
@@ -93,7 +112,9 @@ def page(
         ),
     ] = None,
     *,
-    out: Annotated[Path, typer.Option("--out", metavar="FILE.html", help="The file to write.")],
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="The .html, or package (.zip), to write.")
+    ],
     student: Annotated[
         str | None,
         typer.Option("--student", metavar="ROW", help="A student's label, or row of the roster."),
@@ -112,6 +133,8 @@ def page(
     every: Annotated[
         bool, typer.Option("--all", help="The same with every shipped scene in one page.")
     ] = False,
+    package: PackageOption = None,
+    mastery: MasteryOption = None,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -125,8 +148,9 @@ def page(
     from sandbox.shipped import find_scene
 
     with refusing_records():
-        if out.suffix.lower() not in (".html", ".htm"):
-            refuse(f"{out}; allowed: a name that ends in .html")
+        _check_form(out, package, mastery)
+        if package and (alone or every):
+            refuse("--package with a sheet alone; allowed: it with a student's bench")
         if (alone or every) and not live:
             option = "--all" if every else "--alone"
             refuse(f"{option} without --live; allowed: one SCENE, or --live {option}")
@@ -157,11 +181,34 @@ def page(
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        write(out, text + _made_of(bench, label, vary, live and (paper, language, units)))
-    if live:
+        text += _made_of(bench, label, vary, live and (paper, language, units))
+        content: str | bytes = text
+        if package:
+            from sandbox.language.words import chosen
+            from sandbox.page.package import package_of
+
+            title = bench.scene.about.title_in(chosen(language) if language else "en")
+            content = package_of(text, title, mastery)
+        write(out, content)
+    if package:
+        print(f"{out}: {len(content) / 1000:.0f} kB, a SCORM 1.2 package with one page.")
+    elif live:
         print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
     else:
         print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+
+
+def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
+    """Refuse a form, a name that does not end as it does, or points that there are not."""
+    from sandbox.page.package import MOST_POINTS
+
+    if package not in (None, "scorm"):
+        refuse(f"--package {package}; allowed: --package scorm")
+    if mastery is not None and not (package and 0 <= mastery <= MOST_POINTS):
+        refuse(f"--mastery {mastery}; allowed: 0 to {MOST_POINTS}, with --package scorm")
+    endings = (".zip",) if package else (".html", ".htm")
+    if out.suffix.lower() not in endings:
+        refuse(f"{out}; allowed: a name that ends in {endings[0]}")
 
 
 def _write_live_page(

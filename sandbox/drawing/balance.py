@@ -71,7 +71,7 @@ def balances(scene: Scene, now: Snapshot) -> list[Balance]:
             _along(label("square to the slope ({unit})"), square, acting),
         ]
     upward = _along(label("upward ({unit})"), UP, acting)
-    if not frame.turns:
+    if not frame.turns or frame.upright:
         return [upward]
     fulcrum = [a.at for a in acting if a.kind == "reaction" and a.part == frame.name]
     pose = now.poses[frame.name]

@@ -68,7 +68,7 @@ PUSHES = ("reaction", "normal")
 # Translators: heads a table's columns of the components of forces.
 HEADS = (label("force"), "→", "↑")
 FIXED = label("It is fixed: what it is fixed to exerts what statics asks of it.")
-NO_MOMENTS = label("It does not rotate in this machine, so that no moments are taken.")
+NO_MOMENTS = label("It does not rotate in the plane of the drawing, so that no moments are taken.")
 NOT_YET = label(
     "Nothing holds it any more and it has not yet moved: let it run, or go one step on."
 )

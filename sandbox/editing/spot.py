@@ -120,6 +120,8 @@ def outline_of(scene: Scene, poses: Poses, part: Part, registry: Registry) -> tu
         pose = Pose(start.x, start.y, math.atan2(along.y, along.x))
     elif part.name in scene.frames:
         pose = poses[part.name]
+        if scene.frames[part.name].upright:
+            pose = pose._replace(angle=0.0)
     elif part.name in scene.fixed or scene.carriers.get(part.name):
         at = scene.place_of(part.name, poses)
         pose = Pose(at.x, at.y)

@@ -135,6 +135,11 @@ class MovingBody:
         ]
         self.freedoms = self.unconstrained
 
+    @property
+    def rotates_in_plane(self) -> bool:
+        """Whether it rotates in the plane of the sheet, so that forces there have moments on it."""
+        return self.rotates
+
     # Setting up.
 
     def constraints(self) -> list[Constraint]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.facts import Amount, Fact, Kind
+from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
 
 # What may happen.
 
@@ -31,7 +32,7 @@ FALLEN = Kind("fallen", "{part} has fallen out of the machine")
 ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN})
 """After these a machine that somebody watches does not go on: it is jammed, or no longer the
 machine that was drawn."""
-STOPS = frozenset({LANDS, REACHES_FOOT, MEETS_STOP})
+STOPS = frozenset({LANDS, REACHES_FOOT, MEETS_STOP, SCREWED_OUT, SCREWED_HOME})
 """What stops a part of a machine for good."""
 
 # Why a machine is not run.

@@ -15,6 +15,7 @@ from sandbox.engine.loads import (
     DAMPING,
     FIXING,
     SHEAVE_FRICTION,
+    TEETH,
     FreeBody,
     Load,
     tension_of,
@@ -44,9 +45,9 @@ def free_bodies(machine: Simulation) -> dict[str, FreeBody]:
 
 
 def _pulls(machine: Simulation) -> dict[str, list[Load]]:
-    """The ropes' pulls on each frame and on each part that is fixed to the bench."""
+    """What ropes and teeth exert on each frame and on each part that is fixed to the bench."""
     scene, ropes = machine.scene, machine.ropes
-    turning = {body.name: body for body in machine.bodies if body.rotates}
+    turning = {body.name: body for body in machine.bodies if body.rotates_in_plane}
     found: dict[str, list[Load]] = {}
     index = 0
     for line in scene.lines:
@@ -62,6 +63,13 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 force = Vector(sign * span.tension * span.x, sign * span.tension * span.y)
                 name = tension_of(span.rope, span.number)
                 found.setdefault(on, []).append(Load(name, "tension", at, force))
+    for mesh in scene.meshes:
+        for on, by, span, sign in (
+            (mesh.other_frame, mesh.gear, ropes.at_mesh(mesh)[0], 1.0),
+            (mesh.frame, mesh.other, ropes.at_mesh(mesh)[1], -1.0),
+        ):
+            load = Load(TEETH(gear=by), "normal", mesh.at, sign * span.tension * mesh.along)
+            found.setdefault(on, []).append(load)
     return found
 
 
@@ -101,7 +109,7 @@ def _moving(machine: Simulation, body: MovingBody, pulls: dict[str, list[Load]])
         x, y, moment = body.applied_force
         at, force = pose.point(applied.local), Vector(x, y)
         # Its moment is that at the place where the part was seen as the step began.
-        couple = moment - (at - centre).cross(force) if body.rotates else 0.0
+        couple = moment - (at - centre).cross(force) if body.rotates_in_plane else 0.0
         loads.append(Load(APPLIED(part=frame.name), "effort", at, force, couple))
     if body.damping_moment:
         loads.append(Load(DAMPING(), "friction", centre, NOWHERE, body.damping_moment))
@@ -113,10 +121,10 @@ def _moving(machine: Simulation, body: MovingBody, pulls: dict[str, list[Load]])
     return FreeBody(
         frame.name,
         body.mass,
-        body.moment_of_inertia,
+        body.moment_of_inertia if body.rotates_in_plane else 0.0,
         centre,
         Vector((x - before_x) / dt, (y - before_y) / dt),
-        (spin - spin_before) / dt if body.rotates else 0.0,
+        (spin - spin_before) / dt if body.rotates_in_plane else 0.0,
         pivot,
         pivot_name,
         tuple(load for load in loads if load.force != NOWHERE or load.couple),

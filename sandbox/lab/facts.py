@@ -18,6 +18,7 @@ NOT_PARALLEL = Kind("not_parallel", "the parts of rope at {body} are not paralle
 NO_FULCRUM = Kind("no_fulcrum", "{lever} has no fulcrum")
 PULLED_TWICE = Kind("pulled_twice", "one rope pulls on {part} twice")
 HELD_ONE_WAY = Kind("held_one_way", "friction alone holds it one way")
+RUNS_BACK = Kind("runs_back", "{screw} runs back by itself")
 NOT_ONE_BAR = Kind("not_one_bar", "more than one bar, or none, held by nobody")
 NOT_PLUMB = Kind("not_plumb", "lines that are not plumb")
 OTHER_SUPPORTS = Kind("other_supports", "{count} support", "{count} supports")

@@ -246,7 +246,7 @@ class _Carriage:
             pose = snapshot.poses[name]
             there = pose._replace(x=pose.x + SHIFT.x, y=pose.y + SHIFT.y)
             self.shifted[name] = sketch(_moved(scene, snapshot, name, there))
-            if frame.turns:
+            if frame.turns and not frame.upright:
                 round_ = pose._replace(angle=pose.angle + ROTATION)
                 self.rotated[name] = sketch(_moved(scene, snapshot, name, round_))
         for name, angle in snapshot.turns.items():

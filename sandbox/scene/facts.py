@@ -12,6 +12,9 @@ WHEEL_FULL = Kind("wheel_full", "{rope} has no more room on the wheel of {winch}
 AXLE_FULL = Kind("axle_full", "{rope} has no more room on the axle of {winch}")
 SMALL_AXLE_FULL = Kind("small_axle_full", "{rope} has no more room on the small axle of {winch}")
 
+SCREWED_OUT = Kind("screwed_out", "{jack} is screwed out as far as it goes")
+SCREWED_HOME = Kind("screwed_home", "{jack} stands on its nut")
+
 OF_SCENE = Kind("of_scene", "{scene}: {reason}")
 """Why one of several scenes is not answered."""
 

@@ -18,11 +18,12 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "static", "kinetic", "rolling arm", "drag"]
-"""How a part loses work: friction in a bearing; a surface's friction at rest and sliding; the lever
-arm of rolling resistance; damping that grows with speed."""
+Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag", "mesh"]
+"""How a part loses work: friction in a bearing or a thread; a surface's friction at rest and
+sliding; the lever arm of rolling resistance; damping that grows with speed; what a mesh of gears
+does not pass on."""
 
-COEFFICIENTS: tuple[Loss, ...] = ("bearing", "static", "kinetic")
+COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "static", "kinetic")
 """Coefficients of friction."""
 
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
@@ -99,9 +100,9 @@ def mass(
     )
 
 
-def coefficient(called: str, loss: Loss, about: str) -> Any:
+def coefficient(called: str, loss: Loss, about: str, default: float = 0.0) -> Any:
     """A coefficient of friction, zero by default."""
-    return value(called, units.NUMBER, about, 0.0, low=0.0, high=5.0, loss=loss)
+    return value(called, units.NUMBER, about, default, low=0.0, high=5.0, loss=loss)
 
 
 def place(about: str, default: Any = REQUIRED, *, plumb: bool = False) -> Any:
@@ -160,6 +161,10 @@ DRUMS = ("wheel", "axle", "small")
 """The drums of a wheel and axle."""
 
 
+JACK_DRUMS = ("bar", "drum")
+"""What ropes pull of a screw."""
+
+
 class ReeveEntry(NamedTuple):
     """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
     drum that it is wound on."""
@@ -169,7 +174,7 @@ class ReeveEntry(NamedTuple):
     distance: float | None = None
     becket: bool = False
     drum: str = ""
-    """Of a wheel and axle: one of `DRUMS`."""
+    """Of a wheel and axle one of `DRUMS`, of a screw one of `JACK_DRUMS`."""
 
 
 class Move(NamedTuple):

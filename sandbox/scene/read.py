@@ -17,6 +17,7 @@ from sandbox.scene.errors import Plain, SceneError, nearest
 from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
+    JACK_DRUMS,
     KINDS,
     RENAMED,
     REQUIRED,
@@ -344,7 +345,7 @@ def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
 def _read_entry(where: str, found: Any) -> ReeveEntry:
     allowed = (
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
-        f'{", ".join(DRUMS)}) or "spar@20 cm"'
+        f'{", ".join((*DRUMS, *JACK_DRUMS))}) or "spar@20 cm"'
     )
     whole, distance = _split_at(where, found, allowed)
     name, dot, detail = whole.partition(".")
@@ -354,7 +355,7 @@ def _read_entry(where: str, found: Any) -> ReeveEntry:
         return ReeveEntry(name, distance=distance)
     if detail == "becket":
         return ReeveEntry(name, becket=True)
-    if detail in DRUMS:
+    if detail in (*DRUMS, *JACK_DRUMS):
         return ReeveEntry(name, drum=detail)
     if not re.fullmatch(r"[0-9]{1,2}", detail):
         raise SceneError(where, found, allowed)

@@ -30,15 +30,17 @@ class Frame:
     """One thing that moves, with all that is fixed to it.
 
     kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
-    wheel and axle); "free" only shifts (a moving block, a weight on its own rope); "slider" shifts
-    and keeps the angle of its ramp; "roller" also rotates; "hand" goes where its moves say. Its
-    axes: a lever's from the left end along the centreline; a block's from the middle of its
-    sheaves; a body's from the foot of its middle, on the surface (a roller's and a spindle's from
-    its middle).
+    wheel and axle or a gear); "screw" turns about its upright axis and rises with that, so that its
+    angle is no rotation in the plane, and all that it carries is at its origin; "free" only shifts
+    (a moving block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp;
+    "roller" also rotates; "hand" goes where its moves say. Its axes: a lever's from the left end
+    along the centreline; a block's from the middle of its sheaves; a body's from the foot of its
+    middle, on the surface (a roller's and a spindle's from its middle); a screw's from the top of
+    its plate.
     """
 
     name: str
-    kind: Literal["lever", "spindle", "free", "slider", "roller", "hand"]
+    kind: Literal["lever", "spindle", "screw", "free", "slider", "roller", "hand"]
     part: Part
     pose: Pose
     """At the start."""
@@ -69,9 +71,14 @@ class Frame:
         return PointMass(self.name, own, middle), *weights
 
     @property
+    def upright(self) -> bool:
+        """Whether it turns about an upright axis, which is no rotation in the plane."""
+        return self.kind == "screw"
+
+    @property
     def turns(self) -> bool:
         """Whether its angle changes."""
-        return self.kind in ("lever", "spindle", "roller")
+        return self.kind in ("lever", "spindle", "screw", "roller")
 
 
 class Waypoint(NamedTuple):
@@ -90,9 +97,14 @@ class Waypoint(NamedTuple):
     -1 clockwise, 0 where it is made fast."""
     block: str | None = None
     sheave: int = 0
-    """Of a sheave: its block and its number there, from 1."""
+    """Of a sheave: its block and its number there, from 1. Of a post, which does not turn: its
+    name, and 0."""
     part: str = ""
     """The part it belongs to."""
+    turns: int = 0
+    """Of a post: whole turns of rope round it, besides the part turn that the drawing shows."""
+    upright: bool = False
+    """Whether it is a drum on an upright axis: seen from the side, the rope leaves its middle."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""
@@ -102,13 +114,25 @@ class Waypoint(NamedTuple):
 
     @property
     def signed_radius(self) -> float:
-        """The radius, with the sign of the winding: the offset `geometry.tangent` takes."""
+        """The radius, with the sign of the winding, 0 where the rope is drawn from the middle: the
+        offset `geometry.tangent` takes."""
+        return 0.0 if self.upright else self.winding * self.radius
+
+    @property
+    def turning_radius(self) -> float:
+        """The radius, with the sign of the winding: how much rope a drum pays out for each radian
+        that its frame's angle grows where the rope begins on it, or takes in where it ends, m."""
         return self.winding * self.radius
 
     @property
     def is_drum(self) -> bool:
         """Whether it is a drum: it turns with its frame."""
         return self.radius > 0.0 and self.block is None
+
+    @property
+    def is_post(self) -> bool:
+        """Whether it is a post, on which rope slips."""
+        return self.block is not None and self.sheave == 0
 
 
 @dataclass(frozen=True)
@@ -125,6 +149,29 @@ class Line:
     def spans(self) -> int:
         """How many straight parts it has."""
         return len(self.waypoints) - 1
+
+
+class Mesh(NamedTuple):
+    """Where two gears roll on one another: -radius x angle of `frame` and other_radius x angle of
+    `other_frame` stay equal, both being how far the teeth have run along `along`."""
+
+    gear: str
+    """The gear whose key it is, and ..."""
+    other: str
+    """... the gear that this meshes with."""
+    frame: str
+    other_frame: str
+    """The frames that they turn with."""
+    at: Vector
+    """Where their pitch circles touch, on the sheet, m."""
+    along: Vector
+    """The unit vector of their common tangent: anticlockwise from that which leads from the other's
+    middle to the gear's."""
+    radius: float
+    other_radius: float
+    """Of their pitch circles, m."""
+    efficiency: float
+    """What share of the tooth force on the gear that drives acts on the driven one."""
 
 
 class RotationLimit(NamedTuple):

@@ -81,7 +81,8 @@ class Pull:
             held = start + far * along
         else:
             held = origin if place is None else place
-        self.local = (held - origin).rotated(-pose.angle)
+        upright = live.scene.frames[frame].upright
+        self.local = Vector(0.0, 0.0) if upright else (held - origin).rotated(-pose.angle)
         self.lead(held if place is None else place)
 
     def lead(self, to: Vector) -> None:

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from sandbox.facts import Fact
 from sandbox.scene import Vector
-from sandbox.theory import facts
 
-SupportKind = Literal["pin", "knife edge", "guide", "point", "surface", "stop"]
-"""A pin and a guide hold both ways along their direction; all others only push: a knife edge, a
-point that a bar lies on, the surface of a ramp, a stop."""
+SupportKind = Literal["pin", "guide", "thread", "mesh", "knife edge", "point", "surface", "stop"]
+"""A pin, a guide, a thread and a mesh of teeth hold both ways; all others only push: a knife edge,
+a point that a bar lies on, the surface of a ramp, a stop."""
 
 SupportKey = tuple[str, int]
 """The part and the number of a support that may let go."""
@@ -26,7 +22,7 @@ TOUCHING = 1e-9
 
 class Support(NamedTuple):
     """One constraint on a frame, `direction . point(local) = target`, and so one reaction, along
-    `direction`, a unit vector."""
+    `direction`: a unit vector, or what of one is in the plane."""
 
     part: str
     kind: SupportKind
@@ -40,11 +36,19 @@ class Support(NamedTuple):
     """Of a point that a bar lies on, from 1; of a stop `STOP_NUMBER`."""
     reading: str = ""
     """The quantity of its part that its reaction is, where it is one by itself."""
+    arm: float = 0.0
+    """m: how much further along the direction each radian of the frame's angle, from its pose as
+    drawn, brings what is held than it brings the point."""
+    against: int = -1
+    """Where it holds the frame not to the bench but to another: the index of that, held by its
+    origin, ..."""
+    against_arm: float = 0.0
+    """... and the same of that."""
 
     @property
     def unilateral(self) -> bool:
         """Whether it only pushes."""
-        return self.kind not in ("pin", "guide")
+        return self.kind not in ("pin", "guide", "thread", "mesh")
 
     @property
     def releasable(self) -> bool:
@@ -62,43 +66,3 @@ class Loaded(NamedTuple):
 
     support: Support
     reaction: float
-
-
-@dataclass(frozen=True)
-class FrictionContact:
-    """One place where friction acts, and what turns with it.
-
-    The limit of friction is the coefficient times the force on the contact: the axle load of a
-    sheave (the tensions of its rope and its own weight), the normal force of a ramp, the reaction
-    of a fulcrum or of a spindle's bearing. A sheave's coefficient carries its radii, bearing x
-    pin_radius / radius; that of a fulcrum or spindle the one radius, bearing x pin_radius, m.
-    """
-
-    part: str
-    kind: Literal["sheave", "bearing", "sliding", "rolling"]
-    static: float
-    kinetic: float
-    inertia: float = 0.0
-    """What turns, as a mass that moves with the rope or along the slope, kg."""
-    line: int = -1
-    """Of a sheave: the index of its rope among the machine's lines, ..."""
-    waypoint: int = -1
-    """... and its own along that rope."""
-    support: int = -1
-    """Otherwise: the index of the support whose reaction presses it; of a bearing the first of
-    two."""
-    frame: int = -1
-    """And the index of the frame whose motion it resists."""
-    direction: Vector | None = None
-    """The unit vector along which it slides or rolls; None where it rotates."""
-    number: int = 0
-    """Of a sheave: its number in its block, from 1."""
-    mass: float = 0.0
-    """Of a sheave: its own, kg."""
-    grip: float = math.inf
-    """Of a roller: the coefficient of static friction, beyond which it would slip."""
-
-    @property
-    def label(self) -> Fact:
-        """What to call a sheave."""
-        return facts.SHEAVE(number=self.number, block=self.part)

@@ -41,14 +41,26 @@ from sandbox.scene import (
 )
 from sandbox.scene.parts import Rope
 from sandbox.theory import facts
-from sandbox.theory.constraints import FrictionContact, Support, SupportKey
-from sandbox.theory.parts import frame_theory, theory_of
+from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.friction import (
+    FrameContact,
+    FrictionContact,
+    Passing,
+    RopeContact,
+    SheaveContact,
+)
+from sandbox.theory.parts import answers, frame_theory, theory_of
+from sandbox.theory.questions import First
 
 Array = NDArray[np.float64]
 
 RANK = 1e-6
 """A singular value this small beside the largest counts as zero: a pose drawn a micrometre
 otherwise would make it so."""
+
+
+STRAIGHT = 1e-6
+"""Radians: a rope that turns no further where it passes something is drawn straight by."""
 
 
 class TangledError(Unanswerable):
@@ -139,7 +151,14 @@ class Machine:
         ]
         self.slipping = slipping
         self.supports = list(self._supports(without_supports))
-        self.contacts = list(self._contacts())
+        self.contacts: list[FrictionContact] = []
+        for contact in self._contacts():
+            self.contacts.append(contact)
+        for part, theory in answers(scene):
+            number = len(self.supports)
+            if theory.coupling and (found := theory.coupling(scene, part, self.index, number)):
+                self.supports.append(found[0])
+                self.contacts.append(found[1])
         if on_stops:
             self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)
@@ -168,14 +187,14 @@ class Machine:
                 yield from stops(frame.part, frame, i)
 
     def _contacts(self) -> Iterator[FrictionContact]:
-        """Those of sheaves first, in the order of the ropes, then one of each frame at most."""
+        """Those of ropes first, in their order, then those of each frame."""
         for number, line in enumerate(self.lines):
             for i, waypoint in enumerate(line.waypoints):
                 if waypoint.block is not None:
                     block = self.scene.parts[waypoint.block]
-                    sheave_friction = theory_of(block).sheave_friction
-                    assert sheave_friction is not None
-                    yield sheave_friction(block, number, i, waypoint.sheave)
+                    rope_friction = theory_of(block).rope_friction
+                    assert rope_friction is not None
+                    yield rope_friction(block, number, i, waypoint)
         first: dict[int, int] = {}
         for number, support in enumerate(self.supports):
             first.setdefault(support.frame, number)
@@ -183,13 +202,28 @@ class Machine:
             frame = self.frames[i]
             if friction := frame_theory(frame.part).friction:
                 slips = frame.part.name in self.slipping
-                if contact := friction(frame.part, frame, i, number, slips):
-                    yield contact
+                at = First(i, number, len(self.contacts))
+                yield from friction(frame.part, frame, at, slips)
 
     @cached_property
     def frictional(self) -> list[int]:
         """The indices of the contacts that have friction."""
         return [k for k, contact in enumerate(self.contacts) if contact.static > 0.0]
+
+    @cached_property
+    def rope_contacts(self) -> list[tuple[int, RopeContact]]:
+        """The contacts of ropes with what they pass, each with its index."""
+        return [(k, c) for k, c in enumerate(self.contacts) if isinstance(c, RopeContact)]
+
+    @cached_property
+    def sheaves(self) -> list[tuple[int, SheaveContact]]:
+        """Those of them that are sheaves, each with its index."""
+        return [(k, c) for k, c in self.rope_contacts if isinstance(c, SheaveContact)]
+
+    @cached_property
+    def frame_contacts(self) -> list[tuple[int, FrameContact]]:
+        """The other contacts, each with its index."""
+        return [(k, c) for k, c in enumerate(self.contacts) if isinstance(c, FrameContact)]
 
     # Geometry.
 
@@ -223,7 +257,9 @@ class Machine:
         if before is None or after is None:
             return 0.0
         turn = self.lines[line].waypoints[waypoint].winding
-        return _angle_between(turn, before.along, after.along) % (2 * math.pi)
+        angle = _angle_between(turn, before.along, after.along) % math.tau
+        # A rope that is drawn straight by may come out a little short of that.
+        return angle - math.tau if angle > math.tau - STRAIGHT else angle
 
     def _contact_angle(self, line: int, waypoint: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass zero or a full turn, as drawn."""
@@ -243,12 +279,14 @@ class Machine:
     ) -> float:
         """How much more rope than as drawn lies on the drum at the far end of a span, m: for each
         radian that the drum has turned one radius more, and one less where the rope has swung
-        round with it. At the near end, counted the other way."""
+        round with it, which it cannot on an upright one. At the near end, counted the other way."""
         assert end.frame is not None
         rotation = poses[end.frame].angle - self.scene.frames[end.frame].pose.angle
         drawn = self._drawn[line][span]
-        swung = 0.0 if drawn is None else _angle_between(1, drawn.along, along)
-        return end.signed_radius * (rotation - swung)
+        swung = 0.0
+        if drawn is not None and not end.upright:
+            swung = _angle_between(1, drawn.along, along)
+        return end.turning_radius * (rotation - swung)
 
     def wound(self, geometry: Geometry, line: int, span: int) -> float:
         """How much more rope than as drawn lies on the drums at a span's ends, m."""
@@ -266,14 +304,10 @@ class Machine:
         """
         ropes, supports, contacts = len(self.lines), len(self.supports), len(self.contacts)
         friction_jacobian = np.zeros((contacts, self.size))
-        for k, contact in enumerate(self.contacts):
-            if contact.kind == "sheave":
-                continue
-            at = self.first[contact.frame]
-            if contact.direction is None:
-                friction_jacobian[k, at + 2] = 1.0
-            else:
-                friction_jacobian[k, at : at + 2] = contact.direction
+        for k, contact in self.frame_contacts:
+            for frame, *speeds in contact.resisted:
+                at, size = self.first[frame], 2 + self.rotates[frame]
+                friction_jacobian[k, at : at + size] = speeds[:size]
         found = Geometry(
             self.poses(q, travel),
             [[] for _ in self.lines],
@@ -332,7 +366,11 @@ class Machine:
                     for number, line in enumerate(self.lines)
                     if any(waypoint.frame == frame.name for waypoint in line.waypoints)
                 ],
-                [number for number, support in enumerate(self.supports) if support.frame == i],
+                [
+                    number
+                    for number, support in enumerate(self.supports)
+                    if i in (support.frame, support.against)
+                ],
             )
             for i, frame in enumerate(self.frames)
         ]
@@ -387,7 +425,7 @@ class Machine:
                     arm = end.local.rotated(poses[end.frame].angle)
                     # A rope pulls at the radius of a drum, and of a sheave as well, whose bearing
                     # hands on to its lever what the tensions of the two parts differ by.
-                    jacobian[at + 2] += sign * (arm.cross(along) + end.signed_radius)
+                    jacobian[at + 2] += sign * (arm.cross(along) + end.turning_radius)
             spans.append(span)
             centre = next_centre
         return _RopePath(spans, length, jacobian, by_travel, passing)
@@ -395,15 +433,22 @@ class Machine:
     def _hold(self, number: int, geometry: Geometry) -> None:
         """Put a support in."""
         support = self.supports[number]
-        direction, at = support.direction, self.first[support.frame]
-        pose = geometry.poses[self.frames[support.frame].name]
-        geometry.support_residuals[number] = (
-            direction.dot(pose.point(support.local)) - support.target
-        )
-        geometry.support_jacobian[number, at : at + 2] = direction
-        if self.rotates[support.frame]:
-            turned = support.local.rotated(pose.angle)
-            geometry.support_jacobian[number, at + 2] = turned.cross(direction)
+        direction, row = support.direction, geometry.support_jacobian[number]
+        off = -support.target
+        for index, local, sign, arm in (
+            (support.frame, support.local, 1.0, support.arm),
+            (support.against, Vector(0.0, 0.0), -1.0, -support.against_arm),
+        ):
+            if index < 0:
+                continue
+            frame, at = self.frames[index], self.first[index]
+            pose = geometry.poses[frame.name]
+            off = sign * direction.dot(pose.point(local)) + off
+            row[at : at + 2] = sign * direction
+            if self.rotates[index]:
+                row[at + 2] = sign * local.rotated(pose.angle).cross(direction) + arm
+                off += arm * (pose.angle - frame.pose.angle)
+        geometry.support_residuals[number] = off
 
     def _weigh(self, number: int, geometry: Geometry) -> None:
         """Put the weight of a frame in."""
@@ -442,12 +487,11 @@ class Machine:
         """c x n: the speed at which each contact's sheave is rotated by the lever that carries it,
         for the speed of each coordinate."""
         carried = np.zeros((len(self.contacts), self.size))
-        for k, contact in enumerate(self.contacts):
-            if contact.kind == "sheave":
-                waypoint = self.lines[contact.line].waypoints[contact.waypoint]
-                frame = self.index.get(waypoint.frame or "")
-                if frame is not None and self.rotates[frame]:
-                    carried[k, self.first[frame] + 2] = waypoint.signed_radius
+        for k, contact in self.rope_contacts:
+            waypoint = self.lines[contact.line].waypoints[contact.waypoint]
+            frame = self.index.get(waypoint.frame or "")
+            if frame is not None and self.rotates[frame]:
+                carried[k, self.first[frame] + 2] = waypoint.signed_radius
         return carried
 
     # Forces.
@@ -467,39 +511,40 @@ class Machine:
         `last_tensions`: r, of each rope's last part, N; `reactions`: s, of each support, N;
         `signs`: c, zero for a contact without friction; `static`: by the static coefficients;
         `acceleration`: n, of each coordinate, none by default. phi is in N (at a sheave, the
-        increment of tension, by `tension_increment`) or N m. Raises Unanswerable for a sheave whose
-        friction no pull overcomes.
+        increment of tension) or N m. Raises Unanswerable for a sheave whose friction no pull
+        overcomes.
         """
         phi = np.zeros(len(self.contacts))
         tensions = last_tensions.copy()
-        for k in reversed(range(len(self.contacts))):
-            contact, sign = self.contacts[k], signs[k]
+        for k, contact in reversed(self.rope_contacts):
             coefficient = contact.static if static else contact.kinetic
-            if contact.kind == "sheave":
-                if sign and coefficient:
-                    spans, after = geometry.spans[contact.line], tensions[contact.line]
-                    increment = tension_increment(
-                        coefficient,
-                        spans[contact.waypoint - 1].along,
-                        spans[contact.waypoint].along,
-                        after,
-                        self.sheave_weight(geometry, k, acceleration),
-                        sign,
-                    )
-                    if increment is None or (coefficient >= 1.0 and increment > after):
-                        raise Unanswerable(facts.SHEAVE_LOCKS(sheave=contact.label))
-                    phi[k] = increment
-                    tensions[contact.line] -= increment
-            else:
-                phi[k] = sign * coefficient * _pressed(contact, reactions)
+            if signs[k] and coefficient:
+                passing = self.passing(geometry, contact, acceleration)
+                after = tensions[contact.line]
+                increment = contact.increment(passing, coefficient, after, signs[k])
+                if increment is None:
+                    raise Unanswerable(facts.SHEAVE_LOCKS(sheave=contact.label))
+                phi[k] = increment
+                tensions[contact.line] -= increment
+        for k, frame_contact in self.frame_contacts:
+            coefficient = frame_contact.static if static else frame_contact.kinetic
+            phi[k] = signs[k] * coefficient * frame_contact.pressed(reactions, phi)
         return phi
 
-    def sheave_weight(
-        self, geometry: Geometry, k: int, acceleration: Array | None = None
+    def passing(
+        self, geometry: Geometry, contact: RopeContact, acceleration: Array | None = None
+    ) -> Passing:
+        """How a rope passes where it has friction (`acceleration`: n, of the coordinates)."""
+        spans, j = geometry.spans[contact.line], contact.waypoint
+        own = self._own_force(geometry, contact, acceleration)
+        angle = contact.angle(self.contact_angle(geometry, contact.line, j))
+        return Passing(spans[j - 1].along, spans[j].along, angle, own)
+
+    def _own_force(
+        self, geometry: Geometry, contact: RopeContact, acceleration: Array | None
     ) -> Vector:
-        """The force of the sheave of contact `k` itself on its pin, N: its weight, less what gives
-        it the acceleration of its pin (`acceleration`: n, that of the coordinates)."""
-        contact = self.contacts[k]
+        """The force of a sheave itself on its pin, N: its weight, less what gives it the
+        acceleration of its pin."""
         waypoint = self.lines[contact.line].waypoints[contact.waypoint]
         frame = self.index.get(waypoint.frame or "")
         across, up = 0.0, -self.gravity
@@ -513,27 +558,12 @@ class Machine:
                 up -= acceleration[at + 2] * arm.x
         return Vector(contact.mass * across, contact.mass * up)
 
-    def axle_load(
-        self,
-        geometry: Geometry,
-        k: int,
-        tensions: list[list[float]],
-        acceleration: Array | None = None,
-    ) -> Vector:
-        """The load on the pin of the sheave of contact `k`, N: the tensions of its two parts of
-        rope (`tensions`: of every part of every rope, N) and its own weight."""
-        contact = self.contacts[k]
-        pull = rope_force(geometry.spans[contact.line], tensions[contact.line], contact.waypoint)
-        return pull + self.sheave_weight(geometry, k, acceleration)
-
     def tensions(self, last_tensions: Array, increments: Array) -> list[list[float]]:
         """The tension of every part of every rope, N, given those of the last parts, r, and by how
-        much it grows over each contact that is a sheave, c."""
+        much it grows over each contact with something that it passes, c."""
         found: list[list[float]] = [[float(last)] for last in last_tensions]
-        for k in reversed(range(len(self.contacts))):
-            contact = self.contacts[k]
-            if contact.kind == "sheave":
-                found[contact.line].insert(0, found[contact.line][0] - float(increments[k]))
+        for k, contact in reversed(self.rope_contacts):
+            found[contact.line].insert(0, found[contact.line][0] - float(increments[k]))
         return found
 
     def friction_limits(
@@ -549,13 +579,13 @@ class Machine:
         """The greatest friction of every contact, c, N or N m, by Coulomb's law, under these
         forces; arguments as for `limiting_friction` and `tensions`."""
         tensions = self.tensions(last_tensions, increments)
-        found = np.zeros(len(self.contacts))
-        for k, contact in enumerate(self.contacts):
-            if contact.kind == "sheave":
-                force = self.axle_load(geometry, k, tensions, acceleration).norm
-            else:
-                force = _pressed(contact, reactions)
-            found[k] = (contact.static if static else contact.kinetic) * force
+        found = np.array([c.static if static else c.kinetic for c in self.contacts])
+        for k, contact in self.rope_contacts:
+            passing, j = self.passing(geometry, contact, acceleration), contact.waypoint
+            before, after = tensions[contact.line][j - 1 : j + 1]
+            found[k] = contact.limit(passing, found[k], before, after)
+        for k, frame_contact in self.frame_contacts:
+            found[k] *= frame_contact.pressed(reactions, increments)
         return found
 
     def indeterminacy(self, geometry: Geometry) -> int:
@@ -583,7 +613,7 @@ class Machine:
 
     def label(self, support: Support) -> Fact:
         """What to call a support."""
-        part = self.frames[support.frame].part
+        part = self.scene.parts[support.part]
         named = frame_theory(part).support_label
         assert named is not None
         return named(part, support)
@@ -613,51 +643,6 @@ class Machine:
 def only_pulls(scene: Scene, line: Line) -> bool:
     """Whether a line is a rope, and no rod."""
     return not scene.part(line.rope, Rope).rod
-
-
-def _pressed(contact: FrictionContact, reactions: Array) -> float:
-    """The force that presses a contact that is no sheave, N."""
-    if contact.kind == "bearing":
-        return math.hypot(*reactions[contact.support : contact.support + 2])
-    return float(reactions[contact.support])
-
-
-def tension_increment(
-    loss: float, before: Vector, after: Vector, tension: float, own: Vector, sign: float
-) -> float | None:
-    """How much the tension grows over a rotating sheave with bearing friction, N; None where no
-    tension before it lets it rotate.
-
-    `loss` is bearing x pin_radius / radius, `before` and `after` the directions of its two parts of
-    rope, `tension` T2 that after it, N, `own` the sheave's own weight on its pin, N, `sign` +1
-    where the rope runs from before to after, -1 the other way. It solves d = sign loss |L| with
-    d = T2 - T1 and the pin's load L = T2 after - T1 before + own, from the moments about the pin.
-    With b that load were both tensions T2, L = b + d before, and
-    (1 - loss^2) d^2 - 2 loss^2 (b . before) d = loss^2 b^2.
-
-    Parallel parts and no weight of its own give T2 / T1 = (1 + loss) / (1 - loss):
-
-    >>> down, up, none = Vector(0.0, -1.0), Vector(0.0, 1.0), Vector(0.0, 0.0)
-    >>> round(tension_increment(0.05, up, down, 1.05, none, 1.0), 12)
-    0.1
-
-    Its weight 2 N, pulls 10 N and 12.5 N, 24.5 N on the pin of a fixed block:
-
-    >>> round(tension_increment(2.5 / 24.5, up, down, 12.5, Vector(0.0, -2.0), 1.0), 12)
-    2.5
-    """
-    load = Vector(tension * (after.x - before.x) + own.x, tension * (after.y - before.y) + own.y)
-    along, across = load.dot(before), load.cross(before)
-    squared = load.dot(load) - (loss * across) ** 2
-    if squared < 0.0:
-        return None
-    # The root that has the sign, written so that nothing cancels.
-    root, toward = math.sqrt(squared), sign * loss * along
-    if root == 0.0 and toward == 0.0:
-        return 0.0
-    if toward <= 0.0:
-        return sign * loss * load.dot(load) / (root - toward)
-    return sign * loss * (toward + root) / (1.0 - loss * loss) if loss < 1.0 else None
 
 
 def rope_force(spans: list[Tangent], tensions: list[float], waypoint: int) -> Vector:

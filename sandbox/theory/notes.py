@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from sandbox.facts import Fact
 from sandbox.scene import Scene
 from sandbox.theory import facts
-from sandbox.theory.parts import answers, frame_theory
+from sandbox.theory.parts import answers, frame_theory, theory_of
 from sandbox.theory.quasi_static import QuasiStaticPath
 from sandbox.theory.state import State
 
@@ -46,21 +46,25 @@ def reading_notes(scene: Scene, quantities: Mapping[str, float]) -> tuple[Fact, 
 
 def still_sheaves(path: QuasiStaticPath) -> tuple[Fact, ...]:
     """The sheaves with friction that do not rotate as the machine is worked."""
-    contacts = path.machine.contacts
     return tuple(
-        facts.SHEAVE_STILL(sheave=contacts[k].label)
-        for k in path.machine.frictional
-        if contacts[k].kind == "sheave" and path.signs[k] == 0.0
+        facts.SHEAVE_STILL(sheave=contact.label)
+        for k, contact in path.machine.sheaves
+        if contact.static and path.signs[k] == 0.0
     )
 
 
 def friction_notes(state: State) -> tuple[Fact, ...]:
-    """Notes on the friction that parts meet as they move along a surface."""
+    """Notes on the friction of ropes on what they pass, and of parts on what holds them."""
     machine, scene = state.machine, state.machine.scene
     found: list[Fact] = []
-    for k, contact in enumerate(machine.contacts):
-        frame = machine.frames[contact.frame]
-        if contact.kind != "sheave" and (notes := frame_theory(frame.part).friction_notes):
+    for k, rope_contact in machine.rope_contacts:
+        part = scene.parts[rope_contact.part]
+        if rope_notes := theory_of(part).rope_notes:
+            passing = machine.passing(state.geometry, rope_contact)
+            found += rope_notes(scene, part, passing, float(state.resistances[k]))
+    for k, contact in machine.frame_contacts:
+        frame = machine.frames[contact.resisted[0].frame]
+        if notes := frame_theory(frame.part).friction_notes:
             slipping = contact.part in machine.slipping
             friction = float(state.resistances[k])
             found += notes(scene, frame.part, frame, contact, friction, slipping)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache, partial
+from itertools import pairwise
 
 import numpy as np
 
@@ -297,7 +298,7 @@ def _stroke(
     if work:
         found |= {"machine.work_in": work_in, "machine.work_out": work_out} | _powers(path)
     for part, theory in answers(scene):
-        if theory.frame and theory.frame.coordinates == 3:
+        if part.name in scene.frames and theory.frame and theory.frame.coordinates == 3:
             before, after = (state.geometry.poses[part.name].angle for state in (begin, end))
             found[f"{part.name}.turn"] = after - before
     if not rise:
@@ -438,16 +439,25 @@ def _loosening(machine: Machine) -> list[str | Fact]:
     sliding = [c.part for c in machine.contacts if c.static > c.kinetic]
     if not sliding:
         return []
-    lines = machine.lines
-    felt, found = {line for line, _ in machine.hand_ends}, 0
+    # A rope feels the hand as far as the next post that holds it.
+    cuts = {(c.line, c.waypoint) for _, c in machine.rope_contacts if c.static > c.kinetic}
+    stretches: list[list[tuple[int, int]]] = []
+    for number, line in enumerate(machine.lines):
+        ends = [0, *(j for n, j in sorted(cuts) if n == number), line.spans]
+        stretches += [[(number, j) for j in range(a, b + 1)] for a, b in pairwise(ends)]
+
+    def frames(stretch: list[tuple[int, int]]) -> set[str | None]:
+        return {machine.lines[n].waypoints[j].frame for n, j in stretch} - {None, *sliding}
+
+    felt, found = [s for s in stretches if not {*s}.isdisjoint(machine.hand_ends)], 0
     while len(felt) > found:
         found = len(felt)
-        frames = {w.frame for line in felt for w in lines[line].waypoints} - {None, *sliding}
-        felt |= {
-            n for n, line in enumerate(lines) if any(s.frame in frames for s in line.waypoints)
-        }
-    contacts = [machine.contacts[k] for k in machine.frictional]
-    behind = [c.label for c in contacts if c.kind == "sheave" and c.line not in felt]
+        moved = {frame for stretch in felt for frame in frames(stretch)}
+        felt = [s for s in stretches if s in felt or not frames(s).isdisjoint(moved)]
+    reached = {place for stretch in felt for place in stretch}
+    behind = [
+        c.label for _, c in machine.sheaves if c.static and (c.line, c.waypoint) not in reached
+    ]
     return [*sliding, *behind]
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Part, Pose, Scene, Vector
-from sandbox.theory.constraints import FrictionContact, Loaded, Support, SupportKey
+from sandbox.scene import Frame, Part, Pose, Scene, Vector, Waypoint
+from sandbox.theory.constraints import Loaded, Support, SupportKey
+from sandbox.theory.friction import FrameContact, Passing, RopeContact
 from sandbox.theory.prediction import Prediction
 
 SomePart = TypeVar("SomePart", bound=Part)
@@ -20,6 +21,14 @@ class Swing(NamedTuple):
     limit: float
     stopped: bool
     """Whether a stop ends it there; else it turns over."""
+
+
+class First(NamedTuple):
+    """Indices among a machine's own: of a frame, of its first support and its first contact."""
+
+    frame: int
+    support: int
+    contact: int
 
 
 @dataclass(frozen=True)
@@ -40,9 +49,8 @@ class FrameTheory(Generic[SomePart]):
     """What to call one of its supports."""
     support_lost: Callable[[SomePart, Support, Sequence[Loaded]], Fact] | None
     """Says that it leaves a support that only pushes, given all of its supports."""
-    friction: Callable[[SomePart, Frame, int, int, bool], FrictionContact | None] | None
-    """The friction against its motion, given its frame, the index of that and of its first support,
-    and whether it slips where it would roll."""
+    friction: Callable[[SomePart, Frame, First, bool], Iterator[FrameContact]] | None
+    """The friction against its motion, given its frame and whether it slips where it would roll."""
     damping: Callable[[SomePart], float] | None
     """The damping moment for each radian a second, N m s."""
     drawn_amiss: Callable[[SomePart], Fact | None] | None
@@ -56,7 +64,7 @@ class FrameTheory(Generic[SomePart]):
     accelerates: bool
     """Whether its acceleration upward is a quantity."""
     friction_notes: (
-        Callable[[Scene, SomePart, Frame, FrictionContact, float, bool], Iterator[Fact]] | None
+        Callable[[Scene, SomePart, Frame, FrameContact, float, bool], Iterator[Fact]] | None
     )
     """Notes on its friction: that contact, the friction there, N, and whether it slips where it
     would roll."""
@@ -98,15 +106,62 @@ def free_frame(*, accelerates: bool) -> FrameTheory[Any]:
     )
 
 
+def spindle_frame(
+    *,
+    support_label: Callable[[Any, Support], Fact],
+    friction: Callable[[Any, Frame, First, bool], Iterator[FrameContact]],
+    rotation_end: Callable[[Scene, Any, Pose, float], Fact | None] | None,
+) -> FrameTheory[Any]:
+    """The answers of a kind that only turns, about its origin, in a fixed bearing."""
+    return FrameTheory(
+        coordinates=3,
+        # To turn far is no leap to another solution.
+        limited=0,
+        supports=_in_bearing,
+        stops=None,
+        support_label=support_label,
+        support_lost=None,
+        friction=friction,
+        damping=None,
+        drawn_amiss=None,
+        rotation_end=rotation_end,
+        leaves_track=None,
+        pose_quantities=None,
+        accelerates=False,
+        friction_notes=None,
+        tips=None,
+        level=None,
+        rests_alone=None,
+        swing=None,
+        on_stop=None,
+    )
+
+
+def _in_bearing(
+    part: Part, frame: Frame, index: int, _without: Collection[SupportKey]
+) -> Iterator[Support]:
+    local = Vector(0.0, 0.0)
+    yield Support(part.name, "pin", index, local, Vector(1.0, 0.0), frame.pose.x)
+    yield Support(part.name, "pin", index, local, Vector(0.0, 1.0), frame.pose.y)
+
+
 @dataclass(frozen=True)
 class PartTheory(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
 
     frame: FrameTheory[SomePart] | None
     """None for what never moves by itself, and for the hand, whose motion is given."""
-    sheave_friction: Callable[[SomePart, int, int, int], FrictionContact] | None
-    """The friction of a rope over one of its sheaves: the index of the line and of the waypoint
-    along it, and the number of the sheave."""
+    rope_friction: Callable[[SomePart, int, int, Waypoint], RopeContact] | None
+    """The friction of a rope that passes it: the index of the line, and that of the waypoint along
+    it, with the waypoint."""
+    rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
+    """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
+    coupling: (
+        Callable[[Scene, SomePart, Mapping[str, int], int], tuple[Support, FrameContact] | None]
+        | None
+    )
+    """How it couples two frames, and the friction there, given the indices of all frames by their
+    names and that of this support."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None
@@ -119,6 +174,9 @@ class PartTheory(Generic[SomePart]):
     """How far along it, m, another part may be placed."""
     own_distances: tuple[str, ...]
     """Its keys that are distances along itself."""
+    counts: Mapping[str, Callable[[Scene, SomePart, float], Mapping[str, Part]]]
+    """Its keys that hold whole numbers of which theory may take any between as well, each with what
+    parts of a scene become with that number."""
 
 
 Registry = Mapping[type[Part], PartTheory[Any]]

@@ -22,7 +22,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sandbox.scene import Scene, Unanswerable, Vector, revised
+from sandbox.scene import Scene, Unanswerable, revised
 from sandbox.scene.parts import losses_of
 from sandbox.theory import facts
 from sandbox.theory.constraints import SupportKey
@@ -34,6 +34,7 @@ from sandbox.theory.equations import (
     least_squares,
     null_space,
 )
+from sandbox.theory.friction import FrameContact, RopeContact, SheaveContact
 from sandbox.theory.quasi_static import MOST_TRIED, NUDGE
 from sandbox.theory.state import ROUNDING, State, check_admissible, slips
 
@@ -185,7 +186,14 @@ def _released(machine: Machine) -> tuple[State, bool]:
     signs = np.where(frictional & (np.abs(rates) > small), np.sign(rates), 0.0)
     sticking = frictional & (signs == 0.0)
     for _ in range(20):
-        state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        try:
+            state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        except Unanswerable:
+            if not signs.any():
+                raise
+            # What is self-locking and light to turn has no motion that its friction agrees with.
+            signs, sticking = np.zeros_like(signs), frictional
+            continue
         rates = geometry.friction_jacobian @ state.acceleration
         stopped = rates * signs < -small
         slipping = _over_limit(state, sticking)
@@ -258,6 +266,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
     ropes, supports = len(machine.lines), len(machine.supports)
     one = np.eye(ropes + supports + len(machine.frictional))
     friction_of = {k: one[ropes + supports + i] for i, k in enumerate(machine.frictional)}
+    reactions, frictions = forces[ropes : ropes + supports], np.zeros(len(machine.contacts))
+    frictions[machine.frictional] = forces[ropes + supports :]
     tensions = [one[number] for number in range(ropes)]
     rows = [-one[number] for number in np.flatnonzero(machine.tension_only)]
     most = [0.0] * len(rows)
@@ -268,30 +278,27 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
 
     for k in reversed(range(len(machine.contacts))):
         contact = machine.contacts[k]
-        if contact.kind == "sheave" and k in friction_of:
+        if k not in friction_of:
+            continue
+        if isinstance(contact, RopeContact):
             after = tensions[contact.line]
             before = tensions[contact.line] = after - friction_of[k]
             demand(-before)
-            spans, own = geometry.spans[contact.line], machine.sheave_weight(geometry, k)
             pulls = [float(row @ forces) for row in (before, after)]
             if first:
                 pulls = [max(pull, RANK * machine.force_scale) for pull in pulls]
-            here, there = spans[contact.waypoint - 1].along, spans[contact.waypoint].along
-            load = own - pulls[0] * here + pulls[1] * there
-            direction = Vector(0.0, 0.0) + 1.0 / (load.norm or 1.0) * load
-            carried = contact.static * (direction.dot(there) * after - direction.dot(here) * before)
-            for sign in (1.0, -1.0):
-                demand(sign * friction_of[k] - carried, contact.static * direction.dot(own))
-        elif k in friction_of:
-            at = ropes + contact.support
-            pressed = one[at]
-            if contact.kind == "bearing":
-                load = Vector(*forces[at : at + 2].tolist())
-                x, y = load.x / (load.norm or 1.0), load.y / (load.norm or 1.0)
-                pressed = x * pressed + y * one[at + 1]
-            limit = min(contact.static, contact.grip) * pressed
-            demand(friction_of[k] - limit)
-            demand(-friction_of[k] - limit)
+            share = contact.limit_by(machine.passing(geometry, contact), contact.holds, *pulls)
+            limit, besides = share.after * after + share.before * before, share.besides
+        elif isinstance(contact, FrameContact):
+            limit, besides = np.zeros_like(forces), 0.0
+            for component, part in contact.pressed_by(reactions, frictions):
+                for i, by in component.reactions.items():
+                    limit += contact.holds * part * by * one[ropes + i]
+                for i, by in component.frictions.items():
+                    if i in friction_of:
+                        limit += contact.holds * part * by * friction_of[i]
+        for sign in (1.0, -1.0):
+            demand(sign * friction_of[k] - limit, besides)
     for i, support in enumerate(machine.supports):
         if support.unilateral:
             demand(-one[ropes + i])
@@ -319,7 +326,7 @@ def _check_certain(state: State, inactive: Inactive) -> None:
         return
     ropes, supports = len(machine.lines), len(machine.supports)
     small = ROUNDING * machine.force_scale
-    others = [k for k in machine.frictional if machine.contacts[k].kind != "sheave"]
+    others = [k for k in machine.frictional if not isinstance(machine.contacts[k], SheaveContact)]
     columns = np.vstack(
         [-geometry.rope_jacobian, geometry.support_jacobian, -geometry.friction_jacobian[others]]
     ).T
@@ -378,7 +385,9 @@ def accelerating_state(
         *(len(part) for part in (machine.lines, machine.supports, machine.contacts)),
     )
     sticking = np.zeros(contacts, dtype=bool) if sticking is None else sticking
-    sheave_inertia = np.array([c.inertia if c.kind == "sheave" else 0.0 for c in machine.contacts])
+    sheave_inertia = np.array(
+        [c.inertia if isinstance(c, RopeContact) else 0.0 for c in machine.contacts]
+    )
     mass_matrix, rotation = machine.mass_matrix(geometry), machine.rotation_jacobian(geometry)
     holds = np.vstack([-geometry.rope_jacobian, geometry.support_jacobian])
     linear = np.zeros((n + ropes + supports + contacts,) * 2)

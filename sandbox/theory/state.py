@@ -13,6 +13,7 @@ from sandbox.scene import Frame, Pose, Unanswerable, Vector
 from sandbox.theory import facts
 from sandbox.theory.constraints import Loaded
 from sandbox.theory.equations import Array, Geometry, Machine, rope_force
+from sandbox.theory.friction import SurfaceContact
 from sandbox.theory.parts import answers, frame_theory
 
 ROUNDING = 1e-9
@@ -114,17 +115,12 @@ def measured(state: State) -> dict[str, float]:
                 fixed[entry.part] = fixed[entry.part] + pull
     found |= {f"{name}.reaction": load.norm for name, load in fixed.items()}
     speeds = geometry.friction_jacobian @ state.acceleration
-    for k, contact in enumerate(machine.contacts):
-        if contact.kind == "bearing":
-            pair = state.reactions[contact.support : contact.support + 2].tolist()
-            found[f"{contact.part}.reaction"] = math.hypot(*pair)
-        elif contact.kind == "sheave":
-            load = machine.axle_load(geometry, k, tensions, state.acceleration)
-            found[f"{contact.part}.pin_load_{contact.number}"] = load.norm
-        else:
-            found[f"{contact.part}.normal"] = float(state.reactions[contact.support])
-            inertia = contact.inertia * speeds[k]
-            found[f"{contact.part}.friction"] = -float(state.resistances[k] + inertia)
+    for _, contact in machine.rope_contacts:
+        passing, j = machine.passing(geometry, contact, state.acceleration), contact.waypoint
+        found |= contact.quantities(passing, *tensions[contact.line][j - 1 : j + 1])
+    for k, frame_contact in machine.frame_contacts:
+        resistance = float(state.resistances[k] + frame_contact.inertia * speeds[k])
+        found |= frame_contact.quantities(state.reactions, state.resistances, resistance)
     for frame in machine.frames:
         if quantities := frame_theory(frame.part).pose_quantities:
             found |= quantities(frame.part, state.pose(frame))
@@ -148,7 +144,7 @@ def accelerations(state: State) -> dict[str, float]:
     }
     speeds = state.geometry.friction_jacobian @ state.acceleration
     for contact, speed in zip(machine.contacts, speeds.tolist(), strict=True):
-        if contact.direction is not None:
+        if isinstance(contact, SurfaceContact):
             found[f"{contact.part}.acceleration"] = speed
     return found
 
@@ -174,12 +170,9 @@ def check_admissible(state: State) -> None:
         check_on_track(frame, pose)
         if floor is not None and frame.kind == "free" and pose.y <= floor:
             raise Unanswerable(facts.LANDS(part=frame.name))
-    for number, line in enumerate(machine.lines):
-        for j in range(1, line.spans):
-            if machine.contact_angle(state.geometry, number, j) <= 0.0:
-                block = line.waypoints[j].block
-                assert block is not None
-                raise Unanswerable(facts.LEAVES_SHEAVE(rope=line.rope, block=block))
+    for _, contact in machine.rope_contacts:
+        if machine.passing(state.geometry, contact).angle <= 0.0:
+            raise Unanswerable(contact.left_by(machine.lines[contact.line].rope))
 
 
 def _lost(state: State, loaded: Loaded) -> Fact:
@@ -212,11 +205,11 @@ def slips(state: State) -> dict[str, tuple[float, float]]:
     """The rollers that ask more friction of their ramps than they can have: both, N."""
     accelerations = state.geometry.friction_jacobian @ state.acceleration
     found = {}
-    for k, contact in enumerate(state.machine.contacts):
-        if contact.kind != "rolling":
+    for k, contact in state.machine.frame_contacts:
+        if not isinstance(contact, SurfaceContact) or not contact.rolls:
             continue
         friction = abs(float(state.resistances[k] + contact.inertia * accelerations[k]))
-        limit = contact.grip * float(state.reactions[contact.support])
+        limit = contact.grip * contact.pressed(state.reactions, state.resistances)
         if friction > limit + ROUNDING * state.machine.force_scale:
             found[contact.part] = friction, limit
     return found

@@ -23,7 +23,7 @@ from sandbox.editing.handles import Handle, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
 from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse
-from sandbox.scene.parts import Block, Body, Hand, Lever, Place, Ramp, Weight, keys_of
+from sandbox.scene.parts import Block, Body, Hand, Lever, Place, Ramp, Screw, Weight, keys_of
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
 from tests.sheets import scenes_with_every_handle
@@ -695,6 +695,7 @@ def test_only_sound_files_open(tmp_path: Path) -> None:
 
 UNSHOWN = {
     "pin_radius", "rolling_arm", "graduation", "speed", "damping",  # dragged upward, not along
+    "lead", "flank_angle", "radius_of_gyration",  # likewise
     "fulcrum", "pivot_height",  # stays where it is on the sheet: the bar shifts
     "length",  # of a ramp the head goes where rise or angle let it
 }  # fmt: skip
@@ -723,7 +724,7 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
         numbers = {
             name
             for name, (key, _) in keys_of(type(part)).items()
-            if key.form == "value" and getattr(part, name) is not None
+            if key.form == "value" and part.value(name) is not None
         }
         on = getattr(part, "on", None)
         # What follows has no effect in such a part.
@@ -739,7 +740,7 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
             numbers -= {"tilt"}
         if isinstance(part, Body):
             numbers -= {"width", "attachment_height"} if part.rolls else {"rolling_arm"}
-        elif on is None or isinstance(scene.parts[on.part], Block | Weight):
+        elif on is None or isinstance(scene.parts[on.part], Block | Screw | Weight):
             numbers -= {"height"}
         assert numbers <= {
             where.partition(".")[2] for where in found if where.startswith(f"{part.name}.")

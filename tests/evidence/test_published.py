@@ -21,6 +21,8 @@ from tests.published import (
     angle,
     bar,
     bearing_for,
+    jack,
+    mooring,
     parsed,
     ramp,
     tackle,
@@ -76,6 +78,20 @@ def test_scaffold_load_that_makes_one_tension_twice_the_other() -> None:
     assert near(only(text, "w2.mass", left__tension_1=2 * 136 * G / 3), 16.0, abs=0.05)
 
 
+def test_turns_that_hold_a_ship() -> None:
+    """E1: 80 lb hold 5000 lb with two turns, so the coefficient is 0.329; for 20,000 lb that takes
+    2.67 turns. Beer and Johnston, Statics, 10th ed., 8.104 (quoted elsewhere)."""
+    slippery = mooring("5000 lb", 2, 0.5).replace("kinetic_friction = 0.5", "kinetic_friction = 0")
+    friction = only(slippery, "post.static_friction", hand__least_force=80 * LBF)
+    assert near(friction, 0.329, abs=0.0005)
+    holds = [
+        predict(parsed(mooring("20000 lb", turns, friction))).quantities["hand.least_force"]
+        for turns in (2, 3)
+    ]
+    turns = 2 + math.log(holds[0] / (80 * LBF)) / math.log(holds[0] / holds[1])
+    assert near(turns, 2.67, abs=0.005)
+
+
 def test_wheelbarrow_advantages() -> None:
     """L1: 13.6 and 18.5, load over effort. College Physics 2e, 9.5 (read in a copy)."""
     for text, load, printed in zip(WHEELBARROW, (45.0, 55.0), (13.6, 18.5), strict=True):
@@ -92,6 +108,13 @@ def test_forearm_force_is_the_same_at_every_angle(tilt: int) -> None:
     answer = predict(parsed(text)).quantities
     assert near(answer["hand.force"], 433.3 * LBF, abs=0.05 * LBF)
     assert near(answer["bar.reaction"], 383.3 * LBF, abs=0.05 * LBF)
+
+
+def test_clamp_force() -> None:
+    """J2: a couple of 35 N x 250 mm on a clamp's screw (mean radius 6 mm, lead 8 mm, 0.27) presses
+    with 2.85 kN. Hibbeler, Statics, 14th ed., 8-76 (read as quoted)."""
+    text = jack("100 kg", "8 mm", "6 mm", 0.27, "250 mm", "-30 mm")
+    assert near(only(text, "load.mass", hand__force=35.0) * 9.80665, 2850.0, abs=5.0)
 
 
 def test_car_ramp_rise() -> None:

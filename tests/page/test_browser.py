@@ -17,7 +17,7 @@ from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.page.pack import packed, unpacked
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, needed
+from tests.browsers import Watch, chromium, fits_across, violations
 from tests.doubts import PREDICTIONS, READINGS, WHIP
 from tests.places import ROOT
 from tests.students import (
@@ -36,7 +36,7 @@ from tests.students import (
 )
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
@@ -64,13 +64,6 @@ def lever(tmp_path_factory: pytest.TempPathFactory) -> Made:
     path = tmp_path_factory.mktemp("page") / "lever.html"
     path.write_text(pages.page_of(bench, grid), encoding="utf-8")
     return Made(path, bench, grid)
-
-
-def fits_across(page: Page) -> bool:
-    wide: bool = page.evaluate(
-        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
-    )
-    return wide
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -493,8 +486,6 @@ def test_keyboard_alone_goes_through(browser: Browser, dealt: Made) -> None:
 def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any) -> None:
     """axe-core finds no violation of WCAG 2.2 A and AA or of its best practices, before the
     predictions, at a trial and after the end."""
-    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
-    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
     width, height = SIZES[size]
     # The page's policy would not let axe in.
     context = browser.new_context(
@@ -502,25 +493,17 @@ def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any
         reduced_motion="reduce",
     )  # fmt: skip
     page = opened(context, dealt)
-
-    def violations() -> list[str]:
-        page.evaluate(source.read_text("utf-8"))
-        found: list[dict[str, Any]] = page.evaluate(
-            "axe.run({ resultTypes: ['violations'] }).then((r) => r.violations)"
-        )
-        return [f"{v['id']}: {node['html']}" for v in found for node in v["nodes"]]
-
-    assert violations() == []
+    assert violations(page) == []
     predict(page, GUESSES)
     page.get_by_role("button", name="Take trial 1").click()
     page.locator(".trial h3").wait_for()
-    assert violations() == []
+    assert violations(page) == []
     for quantity, unit in QUANTITIES.items():
         write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Sure?").click()
     page.get_by_text("Your work is finished").wait_for()
-    assert violations() == []
+    assert violations(page) == []
     small = page.evaluate(
         "[...document.querySelectorAll('button, input')].filter((e) => e.checkVisibility() && "
         "e.getBoundingClientRect().height < 44).map((e) => e.outerHTML)"

@@ -11,6 +11,7 @@ import random
 import re
 import shutil
 import subprocess
+import zipfile
 from functools import cache
 from itertools import pairwise, product
 from pathlib import Path
@@ -34,6 +35,7 @@ from sandbox.painting import web
 from sandbox.scene import SceneError, Unanswerable, load
 from sandbox.shipped import assets_folder, find_scene
 from tests.places import ROOT
+from tests.students import held
 
 CHOSEN = {
     "four_part_tackle": ["ballast.mass=0.6 kg..1.4 kg"],
@@ -59,14 +61,6 @@ def grid(name: str) -> Grid:
 @cache
 def text(name: str) -> str:
     return pages.page_of(bench(name), grid(name))
-
-
-def held(page: str) -> dict[str, Any]:
-    """What a page's script is given."""
-    match = re.search(r'<script type="application/json" id="bench">(.*?)</script>', page, re.S)
-    assert match
-    found: dict[str, Any] = json.loads(match[1])
-    return found
 
 
 @pytest.mark.parametrize("name", CHOSEN)
@@ -347,6 +341,10 @@ def test_a_live_class_set_is_dealt_alike(tmp_path: Path, monkeypatch: pytest.Mon
     one = tmp_path / "one.html"
     assert run("page", *dealt, "--student", "2", "--live", "--out", str(one)).exit_code == 0
     assert one.read_bytes() == (tmp_path / "live" / "student_b.html").read_bytes()
+    package = ("--package", "scorm", "--out", str(tmp_path / "one.zip"))
+    assert run("page", *dealt, "--student", "2", "--live", *package).exit_code == 0
+    with zipfile.ZipFile(tmp_path / "one.zip") as packed_page:
+        assert packed_page.read("bench.html") == one.read_bytes()
 
 
 @pytest.mark.parametrize(

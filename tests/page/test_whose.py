@@ -15,9 +15,8 @@ from sandbox import page as pages
 from sandbox.lab.class_work import deal, record
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import chromium
-from tests.page.test_page import held
-from tests.students import GUESSES, QUANTITIES, Made, download, opened, predict
+from tests.browsers import chromium, fits_across, violations
+from tests.students import GUESSES, QUANTITIES, Made, download, held, opened, predict
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -172,12 +171,22 @@ def test_a_file_is_believed_as_far_as_review_believes_it(
         "time": good[-1]["time"], "kind": "closing", "entries": len(good),
     }  # fmt: skip
     reading, trial = good[-1], good[-2]
+    struck = reading | {"kind": "striking out", "reason": "slipped"}
+    back = {key: struck[key] for key in ("time", "trial", "quantity")} | {"kind": "taking back"}
     whole = raw.decode()
     texts = [
         whole, chained(good), chained([*good, closing]), whole + '{"torn',
         whole.replace("4.9 N", "4.8 N"), chained([*good, closing, reading]), "", "\n", "{}\n",
         "[" * 20_000 + "\n", "null\n" * 3, chained(good[1:]), chained([*good, reading]),
         chained([good[0], reading]), chained([*good, closing | {"entries": 3}]),
+        *(
+            chained([*good, *more])
+            for more in (
+                [struck], [struck, back], [struck, back, struck], [back], [struck, struck],
+                [struck | {"reason": "a"}], [struck | {"trial": 2}], [struck | {"quantity": "x"}],
+                [struck, back | {"trial": "1"}],
+            )
+        ),
         whole.replace("\n", "\n\n"), "\n".join(whole.splitlines()[1:]),
     ]  # fmt: skip
     for number, change in (
@@ -201,7 +210,7 @@ def test_a_file_is_believed_as_far_as_review_believes_it(
         " if (!(error instanceof Refusal)) throw error; return false; } }); }",
         [held(whip.path.read_text("utf-8")), texts],
     )
-    assert len(texts) > 40 and 5 < sum(taken) < 10
+    assert len(texts) > 50 and 8 < sum(taken) < 13
     for text, took in zip(texts, taken, strict=True):
         assert took == is_record(text), text[-600:]
 
@@ -295,4 +304,33 @@ def test_focus_goes_to_what_comes_next(browser: Browser, whip: Made) -> None:
         page.keyboard.press("Enter")
         page.locator(f'.instrument[data-quantity="{name}"] .committed').wait_for()
     assert focused(page) == "Take trial 2"
+    context.close()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_questions_are_accessible_on_a_phone(browser: Browser, whip: Made, language: str) -> None:
+    """At 360 px, in English and Spanish, axe-core finds nothing amiss where the page asks whose
+    work goes on and says what a file holds; nothing is cut off, and each mark is 44 px high."""
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, locale=language, bypass_csp=True
+    )
+    page = opened(context, whip)
+    header = {
+        "format": "sandbox-record", "version": 1, "time": "2026-03-02T09:30:00.000Z",
+        "kind": "header", "student": "W" * 60, "token": None,
+        "scene": held(whip.path.read_text("utf-8"))["scene"],
+    }  # fmt: skip
+    give(page, chained([header]).encode())
+    assert violations(page) == [] and fits_across(page)
+    page.locator(".opening button.first").click()
+    page.locator(".who").wait_for(state="detached")
+    page.reload()
+    page.locator(".choices button").wait_for()
+    give(page, chained([header | {"student": "Student B"}]).encode())
+    assert violations(page) == [] and fits_across(page)
+    low = page.evaluate(
+        "[...document.querySelectorAll('button')].filter((e) => e.checkVisibility() && "
+        "e.getBoundingClientRect().height < 44).length"
+    )
+    assert low == 0
     context.close()

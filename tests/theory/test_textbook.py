@@ -13,7 +13,7 @@ from sandbox.scene import (
     Vector,
 )
 from sandbox.theory import predict, textbook
-from sandbox.theory.equations import tension_increment
+from sandbox.theory.friction import tension_increment
 from tests.theory.scenes import (
     BALANCE,
     EXACT,

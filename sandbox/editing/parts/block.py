@@ -84,8 +84,10 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 def _free_rope(scene: Scene) -> Rope | None:
-    """The rope a block is put in: the one the hand hauls, or else the first; never a rod."""
-    ropes = [rope for rope in scene.of(Rope) if not rope.rod]
+    """The rope a block is put in: the one the hand hauls, or else the first; never a rod, nor one
+    of which a part must lead level."""
+    level = {line.rope for line in scene.lines if any(w.upright for w in line.waypoints)}
+    ropes = [rope for rope in scene.of(Rope) if not (rope.rod or rope.name in level)]
     hand = scene.hand.name if scene.hand else None
     return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
 

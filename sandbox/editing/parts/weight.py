@@ -11,7 +11,7 @@ from sandbox.editing.questions import PartEditing, ReevePoint, tied_as_whole
 from sandbox.editing.spot import Chain, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Lever, Weight
+from sandbox.scene.parts import Lever, Screw, Weight
 
 IRON, SHANK = 7200.0, 0.04
 """kg/m^3, as weights are drawn; m, from where one hangs to its top."""
@@ -27,10 +27,12 @@ def _handles(maker: HandleMaker, weight: Weight) -> Iterator[Handle]:
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"mass": "500 g"} | keys
     if not has_place(keys):
-        lever = new.first(Lever)
+        lever, jack = new.first(Lever), new.first(Screw)
         table["on"] = (
             f"{lever.name}@{cm(min(0.3, lever.length / 2))}"
             if lever
+            else jack.name
+            if jack
             else new.moving_end().partition("@")[0]
         )
     new.table("weight", name, table)
@@ -56,7 +58,7 @@ EDITING: PartEditing[Weight] = PartEditing(
     place_new=_place_new,
     new=((label("weight"), {}),),
     put_down=lambda spot: spot.on("weight") or spot.at(),
-    put_where=label("click the bar, block or body that it hangs on, or any place"),
+    put_where=label("click the bar, block, body or jack that it is to be on, or any place"),
     outline=_outline,
     edge=None,
     middle=None,

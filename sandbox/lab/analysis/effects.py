@@ -42,6 +42,7 @@ class _Range(NamedTuple):
 
 RANGES: dict[Loss, _Range] = {
     "bearing": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
+    "thread": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
     "static": _Range(5.0, STATIC, FRICTION_SOURCE),
     "kinetic": _Range(5.0, KINETIC, FRICTION_SOURCE),
     "rolling arm": _Range(0.1, (0.0, 0.002), ROLLING_SOURCE),

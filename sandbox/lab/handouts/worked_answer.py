@@ -200,7 +200,7 @@ def _write_asked(forces: Forces) -> None:
         across, below = forces.resultant(pulls, down, terms)
         what = forces.out.say("what holds {part}", part=part.name)
         forces.reaction(part.name, what, across, below, terms)
-    for k, contact in enumerate(forces.now.machine.contacts):
+    for k, contact in forces.now.machine.sheaves:
         axle = f"{contact.part}.pin_load_{contact.number}"
-        if contact.kind == "sheave" and axle in asked and axle not in forces.out.answered():
+        if axle in asked and axle not in forces.out.answered():
             forces.pin_load(k)

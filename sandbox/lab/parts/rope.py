@@ -15,7 +15,7 @@ from sandbox.lab.parts.entry import (
     nothing,
 )
 from sandbox.language.display import Display
-from sandbox.scene import Scene
+from sandbox.scene import Part, Scene
 from sandbox.scene.parts import Rope, WheelAndAxle
 
 
@@ -39,13 +39,20 @@ def _length(scene: Scene, rope: Rope) -> float:
     line = next(line for line in scene.lines if line.rope == rope.name)
     spans = [span for span in scene.spans(line, scene.start) if span is not None]
     total = math.fsum(span.length for span in spans)
-    total += math.pi * math.fsum(site.radius for site in line.waypoints if not site.is_drum)
+    total += math.pi * math.fsum(
+        site.radius * (1 + 2 * site.turns) for site in line.waypoints if not site.is_drum
+    )
     total += math.tau * math.fsum(
-        site.radius * scene.part(site.part, WheelAndAxle).initial_turns
-        for site in line.waypoints
-        if site.is_drum
+        site.radius * _turns(scene.parts[site.part]) for site in line.waypoints if site.is_drum
     )
     return total + (scene.hand.travel if scene.hand else 0.0) + 0.2
+
+
+def _turns(part: Part) -> float:
+    """How many turns of rope lie on a drum at the start: on a screw's, as many as it can make."""
+    if isinstance(part, WheelAndAxle):
+        return part.initial_turns
+    return part.rotation_scale / math.tau
 
 
 def _cautions(_scene: Scene, _rope: Rope, display: Display) -> Iterator[Caution]:

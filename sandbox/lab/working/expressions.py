@@ -25,7 +25,14 @@ class Term(NamedTuple):
     unit: str = ""
 
 
-_FUNCTIONS = {"sin": math.sin, "cos": math.cos, "sqrt": math.sqrt, "arctan": math.atan}
+_FUNCTIONS = {
+    "sin": math.sin,
+    "cos": math.cos,
+    "tan": math.tan,
+    "sqrt": math.sqrt,
+    "arctan": math.atan,
+    "exp": math.exp,
+}
 _SIGNS: dict[type[ast.operator], str] = {ast.Add: " + ", ast.Sub: " − ", ast.Div: " / "}
 _BINDING: dict[type[ast.operator], int] = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2}
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")

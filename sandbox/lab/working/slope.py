@@ -31,15 +31,14 @@ def balance(forces: Forces, frame: Frame, body: Body) -> None:
     if known:
         raise UnworkedError(facts.SEVERAL_ROPES(body=body.name))
     weight = forces.weight(frame)
-    k = next(
-        k
-        for k, contact in enumerate(forces.now.machine.contacts)
-        if contact.part == body.name and contact.kind in ("sliding", "rolling")
+    k, contact = next(
+        (k, contact)
+        for k, contact in forces.now.machine.frame_contacts
+        if contact.part == body.name and isinstance(contact, theory.SurfaceContact)
     )
-    contact = forces.now.machine.contacts[k]
     sign = forces.now.signs[k] if len(forces.now.signs) else 0.0
     coefficient = contact.static if forces.now.static else contact.kinetic
-    friction = _resistance(forces, body, coefficient, rolls=contact.kind == "rolling")
+    friction = _resistance(forces, body, coefficient, rolls=contact.rolls)
     terms = {"W": weight, "a": Term("α", ramp.slope, "°"), "mu": friction}
     has_friction = friction.value > 0.0 and sign != 0.0
     against = "+" if sign > 0 else "-"

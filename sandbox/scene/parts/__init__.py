@@ -7,6 +7,7 @@ from sandbox.scene.keys import (
     COEFFICIENTS,
     DRUMS,
     FRICTION,
+    JACK_DRUMS,
     REQUIRED,
     Instrument,
     Key,
@@ -23,11 +24,14 @@ from sandbox.scene.parts.base import Part, PinnedPart
 from sandbox.scene.parts.block import SHEAVE_GAP, Block
 from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
+from sandbox.scene.parts.gear import Gear
 from sandbox.scene.parts.hand import Hand
 from sandbox.scene.parts.lever import Lever, StopPeg
+from sandbox.scene.parts.post import Post
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
+from sandbox.scene.parts.screw import Screw
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
 
@@ -35,6 +39,7 @@ __all__ = [
     "COEFFICIENTS",
     "DRUMS",
     "FRICTION",
+    "JACK_DRUMS",
     "KINDS",
     "RENAMED",
     "REQUIRED",
@@ -44,6 +49,7 @@ __all__ = [
     "Block",
     "Body",
     "Gauge",
+    "Gear",
     "Hand",
     "Instrument",
     "Key",
@@ -54,10 +60,12 @@ __all__ = [
     "Part",
     "PinnedPart",
     "Place",
+    "Post",
     "Ramp",
     "ReeveEntry",
     "Rope",
     "Rule",
+    "Screw",
     "StopPeg",
     "Weight",
     "WheelAndAxle",
@@ -88,6 +96,9 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Gear,
+        Post,
+        Screw,
         Rope,
         Ramp,
         Body,

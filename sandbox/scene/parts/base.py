@@ -16,7 +16,7 @@ from sandbox.facts import Kind
 from sandbox.scene.errors import Plain, SceneError
 from sandbox.scene.facts import JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import Mount, Place, ReeveEntry, keys_of
+from sandbox.scene.keys import JACK_DRUMS, Mount, Place, ReeveEntry, keys_of
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -82,6 +82,8 @@ class Part:
     """Whether it has a place to which a rope can be made fast."""
     leads_ropes: ClassVar[bool] = False
     """Whether a rope can pass it between its two ends."""
+    turned_at: ClassVar[str] = "a sheave at which the rope turns"
+    """Of one that leads ropes: what it is to be where a rope passes it straight by."""
     takes_one_rope: ClassVar[bool] = False
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0
@@ -226,7 +228,8 @@ class Part:
         if entry.sheave or entry.becket:
             raise rope.refusal(key, entry.part, f"{entry.part} is no block")
         if entry.drum:
-            raise rope.refusal(key, entry.part, f"{entry.part} is no wheel and axle")
+            kind = "screw" if entry.drum in JACK_DRUMS else "wheel and axle"
+            raise rope.refusal(key, entry.part, f"{entry.part} is no {kind}")
         if entry.distance is not None:
             raise rope.refusal(key, entry.part, f'just "{entry.part}"')
 

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from sandbox.scene import Scene, Vector
+from sandbox.scene import Scene, Vector, Waypoint
 from sandbox.scene.parts import Block
-from sandbox.theory.constraints import FrictionContact
+from sandbox.theory.friction import SheaveContact
 from sandbox.theory.questions import PartTheory, free_frame
 
 
-def _sheave_friction(block: Block, line: int, waypoint: int, number: int) -> FrictionContact:
+def _rope_friction(block: Block, line: int, number: int, waypoint: Waypoint) -> SheaveContact:
     loss = block.bearing_friction * block.pin_radius / block.radius
-    return FrictionContact(
-        block.name,
-        "sheave",
-        loss,
-        loss,
+    return SheaveContact(
+        part=block.name,
+        static=loss,
+        kinetic=loss,
         # A solid disc: its moment m r^2 / 2, over r^2.
-        0.5 * block.sheave_mass,
+        inertia=0.5 * block.sheave_mass,
         line=line,
-        waypoint=waypoint,
-        number=number,
+        waypoint=number,
+        number=waypoint.sheave,
         mass=block.sheave_mass,
     )
 
@@ -32,11 +31,14 @@ def _fixed_load(scene: Scene, block: Block) -> Vector | None:
 
 THEORY: PartTheory[Block] = PartTheory(
     frame=free_frame(accelerates=False),
-    sheave_friction=_sheave_friction,
+    rope_friction=_rope_friction,
+    rope_notes=None,
+    coupling=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

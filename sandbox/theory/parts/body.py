@@ -11,12 +11,12 @@ from sandbox.theory import facts, textbook
 from sandbox.theory.constraints import (
     STOP_NUMBER,
     TOUCHING,
-    FrictionContact,
     Loaded,
     Support,
     SupportKey,
 )
-from sandbox.theory.questions import FrameTheory, PartTheory
+from sandbox.theory.friction import FrameContact, SurfaceContact
+from sandbox.theory.questions import First, FrameTheory, PartTheory
 
 CLEAR = 1e-9
 """m: how far beyond the ends of its ramp a body must be to have left it."""
@@ -67,33 +67,24 @@ def _support_lost(body: Body, support: Support, _loaded: Sequence[Loaded]) -> Fa
     return facts.OFF_RAMP(body=body.name)
 
 
-def _friction(body: Body, frame: Frame, index: int, support: int, slips: bool) -> FrictionContact:
+def _friction(body: Body, frame: Frame, first: First, slips: bool) -> Iterator[SurfaceContact]:
     ramp = _ramp(frame)
     if body.rolls and not slips:
         radius = body.height / 2
         arm = body.rolling_arm / radius
-        inertia = frame.moment_of_inertia / radius**2
-        return FrictionContact(
+        yield SurfaceContact.of(
             body.name,
-            "rolling",
-            arm,
-            arm,
-            inertia,
-            support=support,
-            frame=index,
-            direction=ramp.upslope,
+            (arm, arm),
+            first.frame,
+            first.support,
+            ramp.upslope,
+            inertia=frame.moment_of_inertia / radius**2,
             grip=ramp.static_friction,
         )
-    static = ramp.kinetic_friction if body.rolls else ramp.static_friction
-    return FrictionContact(
-        body.name,
-        "sliding",
-        static,
-        ramp.kinetic_friction,
-        support=support,
-        frame=index,
-        direction=ramp.upslope,
-    )
+    else:
+        static = ramp.kinetic_friction if body.rolls else ramp.static_friction
+        coefficients = static, ramp.kinetic_friction
+        yield SurfaceContact.of(body.name, coefficients, first.frame, first.support, ramp.upslope)
 
 
 def _leaves_track(body: Body, frame: Frame, pose: Pose) -> Fact | None:
@@ -112,13 +103,13 @@ def _leaves_track(body: Body, frame: Frame, pose: Pose) -> Fact | None:
 
 
 def _friction_notes(
-    scene: Scene, body: Body, frame: Frame, contact: FrictionContact, friction: float, slips: bool
+    scene: Scene, body: Body, frame: Frame, contact: FrameContact, friction: float, slips: bool
 ) -> Iterator[Fact]:
     """The ramp's angle of repose, and the best angle to pull at; of a roller, that it slips."""
     if slips:
         yield facts.ROLLER_SLIPS(body=body.name)
         return
-    if contact.kind != "sliding" or not contact.static:
+    if body.rolls or not contact.static:
         return
     ramp = _ramp(frame)
     slope, repose = ramp.slope, textbook.angle_of_repose(contact.static)
@@ -164,11 +155,14 @@ THEORY: PartTheory[Body] = PartTheory(
         swing=None,
         on_stop=None,
     ),
-    sheave_friction=None,
+    rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

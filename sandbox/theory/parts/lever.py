@@ -13,13 +13,13 @@ from sandbox.theory import facts, textbook
 from sandbox.theory.constraints import (
     STOP_NUMBER,
     TOUCHING,
-    FrictionContact,
     Loaded,
     Support,
     SupportKey,
 )
+from sandbox.theory.friction import BearingContact
 from sandbox.theory.prediction import Prediction
-from sandbox.theory.questions import FrameTheory, PartTheory, Swing
+from sandbox.theory.questions import First, FrameTheory, PartTheory, Swing
 
 ROUNDING = 1e-12
 """Of a lever's weight times its length: a moment no greater is none."""
@@ -94,13 +94,10 @@ def _support_lost(lever: Lever, support: Support, loaded: Sequence[Loaded]) -> F
     )
 
 
-def _friction(
-    lever: Lever, _frame: Frame, index: int, support: int, _slips: bool
-) -> FrictionContact | None:
-    if lever.fulcrum is None:
-        return None
-    loss = lever.bearing_friction * lever.pin_radius
-    return FrictionContact(lever.name, "bearing", loss, loss, support=support, frame=index)
+def _friction(lever: Lever, _frame: Frame, first: First, _slips: bool) -> Iterator[BearingContact]:
+    if lever.fulcrum is not None:
+        loss = lever.bearing_friction * lever.pin_radius
+        yield BearingContact.of(lever.name, loss, first.frame, first.support)
 
 
 def _damping(lever: Lever) -> float:
@@ -221,11 +218,14 @@ THEORY: PartTheory[Lever] = PartTheory(
         swing=_swing,
         on_stop=_on_stop,
     ),
-    sheave_friction=None,
+    rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=_extent,
     own_distances=("fulcrum", "centre"),
+    counts={},
 )

@@ -12,11 +12,14 @@ def _strength(rope: Rope) -> float | None:
 
 THEORY: PartTheory[Rope] = PartTheory(
     frame=None,
-    sheave_friction=None,
+    rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=_strength,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

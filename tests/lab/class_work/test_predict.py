@@ -43,6 +43,8 @@ def right(machine: Scene, quantity: str) -> float:
 # block; a sled on a ramp, pulled along it; a handspike with 2 kg at 5 cm, the fulcrum at 25 cm and
 # the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
+JACK = "jack_under_a_keel"
+"""7.9 kg with the screw, a lead of 8 mm, a mean radius of 9 mm, a bar of 10 cm."""
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
 LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
@@ -60,6 +62,11 @@ SLED_WEIGHT = known(SLED, "sled.mass") * G
 RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
 # A stick of 180 g, 15 cm to the right of a pivot 3 cm above it, and 120 g 23 cm to its left.
 TILT = math.degrees(math.atan((120 * 23 - 180 * 15) / (300 * 3)))
+
+POST, CRAB = "lowering_round_a_post", "crab_winch"
+HULL = known(POST, "hull.mass") * G
+CAPSTAN = known(POST, "post.kinetic_friction") * 3 * math.pi
+"""Coefficient times contact angle: a turn and a half."""
 
 MISTAKES = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
@@ -139,6 +146,36 @@ MISTAKES = [
         SLED, "sled.normal", SLED_WEIGHT * math.cos(math.degrees(SLOPE)), "N",
         ("radians and degrees confused",),
     ),
+    (POST, "hand.force", HULL / (1 + CAPSTAN), "N", ("each turn taken to add the same force",)),
+    (
+        POST, "hand.force", HULL / math.exp(CAPSTAN * 4 / 3), "N",
+        ("part of a turn counted as a whole one",),
+    ),
+    (
+        POST, "hand.force", HULL / math.exp(CAPSTAN / 3), "N",
+        ("whole turns round the post left out",),
+    ),
+    # A wheel of 10 cm, an axle of 4 cm, 15 teeth that drive 60.
+    (CRAB, "machine.velocity_ratio", 10 / 4 * 15 / 60, "", ("the ratio of teeth upside down",)),
+    (
+        CRAB, "machine.velocity_ratio", 10 / 4 * (60 - 15), "",
+        ("the difference of teeth taken for their ratio",),
+    ),
+    # A wheel of 5 cm, an axle of 3 cm, 40 teeth that drive 60 by way of 20.
+    (
+        "gears_with_an_idler", "machine.velocity_ratio", 5 / 3 * 20 / 40, "",
+        ("an idler taken to change the ratio",),
+    ),
+    (
+        JACK, "machine.velocity_ratio", math.tau * 10 / (2 * 0.9), "",
+        ("the thread's diameter taken for its lead",),
+    ),
+    (JACK, "machine.velocity_ratio", math.pi * 10 / 0.8, "", ("a radius taken for a diameter",)),
+    (
+        JACK, "hand.force", 7.9 * G * 2 * 0.9 / (math.tau * 10), "N",
+        ("the thread's diameter taken for its lead", "friction left out"),
+    ),
+    (JACK, "hand.force", 7.9 * G * 0.8 / (math.tau * 10), "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 

@@ -73,10 +73,11 @@ def reworked(text: str) -> float:
     """A printed line of numbers worked out again by itself, from its characters."""
     text = re.sub(r"(?<=\d) (N·m|m/s²|kg|N|m|J)(?![\w·/])", "", text)
     text = re.sub(r"[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+", lambda m: f"**({m[0].translate(RAISED)})", text)
-    text = re.sub(r"(sin|cos) (\d[\d.]*°)", r"\1(\2)", text).replace("°", "*degree")
+    text = re.sub(r"(sin|cos|tan|arctan) (\d[\d.]*°?)", r"\1(\2)", text).replace("°", "*degree")
     text = text.replace("×", "*").replace("−", "-").replace("√", "sqrt")
     known = {"degree": math.pi / 180, "sin": math.sin, "cos": math.cos, "sqrt": math.sqrt}
-    return float(eval(text, {"__builtins__": {}, "arctan": math.atan, **known}))
+    known |= {"tan": math.tan, "arctan": math.atan, "exp": math.exp}
+    return float(eval(text, {"__builtins__": {}, **known}))
 
 
 RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
@@ -734,7 +735,7 @@ def said(sheet: handout.HandoutText) -> list[str]:
 
 
 UNITS = {"N", "cm", "mm", "m", "kg", "g", "s", "J", "W", "lbf", "ft", "in", "oz", "lb"}
-MATHEMATICS = {"cos", "arctan", "tan"}
+MATHEMATICS = {"cos", "arctan", "tan", "exp"}
 LISTING = {"and"}
 """Of the Unicode CLDR."""
 IDENTIFIER = r"\b[a-z]\w*\.[a-z]\w+"

@@ -1,0 +1,64 @@
+"""A whole class in a real browser: each predicts, reads by eye and hands in, and it is reviewed."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+from typer.testing import CliRunner
+
+from sandbox import page as pages
+from sandbox.cli import app
+from sandbox.lab.class_work import deal
+from sandbox.shipped import find_scene
+from tests.browsers import chromium
+from tests.students import (
+    GUESSES,
+    QUANTITIES,
+    Made,
+    finish,
+    opened,
+    predict,
+    read_by_eye,
+    write_down,
+)
+
+STUDENTS = ("Student A", "Student B", "Student C")
+
+
+def test_a_class_predicts_reads_hands_in_and_gets_marks(tmp_path: Path) -> None:
+    """Three students share one page on one computer; each predicts, reads every instrument off its
+    picture and hands in. The review judges three records without remarks: every reading agrees with
+    the bench, so all get the points for that; and as they predicted alike, the same in all."""
+    bench = deal.open_file(find_scene("fixed_sheave"))
+    grid = pages.grid_for(bench, [])
+    made = Made(tmp_path / "whip.html", bench, grid)
+    made.path.write_text(pages.page_of(bench, grid), encoding="utf-8")
+    with chromium() as running:
+        context = running.new_context(reduced_motion="reduce", accept_downloads=True)
+        page = opened(context, made)
+        for number, student in enumerate(STUDENTS):
+            if number:
+                page.reload()
+                page.get_by_role("button", name="Begin as somebody else").click()
+            page.get_by_label("Your name or code").fill(student)
+            predict(page, GUESSES, "the sheave only turns the pull")
+            page.get_by_role("button", name="Take trial 1").click()
+            page.locator(".trial h3").wait_for()
+            for quantity, unit in QUANTITIES.items():
+                write_down(page, quantity, read_by_eye(page, made, quantity, unit))
+            finish(page, tmp_path / "class")
+    roster, out = tmp_path / "roster.csv", tmp_path / "report"
+    roster.write_text("student\n" + "".join(f"{name}\n" for name in STUDENTS))
+    rule = tmp_path / "rule.toml"
+    rule.write_text("[committed]\npoints = 3\n[instrument]\npoints = 3\n[agreement]\npoints = 4\n")
+    done = CliRunner().invoke(
+        app,
+        ["review", str(tmp_path / "class"), "--roster", str(roster), "--rule", str(rule),
+         "--out", str(out)],
+    )  # fmt: skip
+    assert done.exit_code == 0, done.output
+    with (out / "marks.csv").open(encoding="utf-8-sig") as file:
+        rows = list(csv.DictReader(file))
+    assert [row["student"] for row in rows] == list(STUDENTS)
+    assert {row["total (of 10)"] for row in rows} == {"10"}
