@@ -354,9 +354,7 @@ def review(
 
     with refusing_records():
         if attempts not in ("last", "first", "best"):
-            refuse(
-                stated("--attempts {found}; allowed: last, first or best", found=attempts)
-            )
+            refuse(stated("--attempts {found}; allowed: last, first or best", found=attempts))
         display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
