@@ -393,7 +393,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         "hand": scene.hand.name if scene.hand else None,
         "load": scene.load,
         "loadPoint": _load_point(scene, plan.view.scale),
-        "labels": _labels(bench, grid),
+        "labels": _labels(bench, grid, snapshots[0]),
     }
 
 
@@ -416,7 +416,7 @@ def _moments(scene: Scene) -> list[engine.Snapshot]:
     return list(run.snapshots[:: max(1, len(run.snapshots) // 12)])
 
 
-def _labels(bench: Bench, grid: Grid) -> list[dict[str, Any]]:
+def _labels(bench: Bench, grid: Grid, snapshot: engine.Snapshot) -> list[dict[str, Any]]:
     """Every label, line by line: a text, or for what is varied a text for each value of an axis;
     of what is hidden, no value."""
     start = tuple(a.start for a in grid.axes)
@@ -434,7 +434,6 @@ def _labels(bench: Bench, grid: Grid) -> list[dict[str, Any]]:
         ]
         for label in words
     ]
-    snapshot = _moments(scene)[0]
     for number, axis in enumerate(grid.axes):
         tables: list[list[list[str]]] = []
         for i in range(axis.count):
