@@ -40,7 +40,15 @@ MOST_KNOWN = 1000
 
 
 Fault = Literal[
-    "", "not text", "bare number", "long", "no unit", "other unit", "thousands", "not finite"
+    "",
+    "not text",
+    "bare number",
+    "long",
+    "no unit",
+    "other unit",
+    "thousands",
+    "comma",
+    "not finite",
 ]
 
 
@@ -86,16 +94,20 @@ _BENCH = {
     unit: {dimension.name: factor for dimension in dimensions}
     for dimensions, factors in (
         ((LENGTH,), {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}),
+        ((LENGTH,), {"km": 1e3}),
         ((MASS,), {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}),
+        ((MASS,), {"mg": 1e-6}),
         ((FORCE,), {"N": 1.0, "kN": 1e3, "lbf": 4.4482216152605, "ozf": 0.27801385095378125}),
-        ((ANGLE,), {"rad": 1.0, "deg": math.pi / 180}),
+        ((FORCE,), {"mN": 1e-3, "kgf": 9.80665}),
+        ((ANGLE,), {"rad": 1.0, "deg": math.pi / 180, "°": math.pi / 180}),
         ((SPEED,), {"m/s": 1.0, "cm/s": 0.01, "ft/s": 0.3048, "in/s": 0.0254}),
         ((ACCELERATION,), {"m/s^2": 1.0, "m/s²": 1.0, "ft/s^2": 0.3048, "ft/s²": 0.3048}),
+        ((ACCELERATION,), {"cm/s^2": 0.01}),
         ((TIME,), {"s": 1.0, "ms": 0.001, "min": 60.0}),
-        ((ENERGY, MOMENT), {"J": 1.0, "mJ": 1e-3, "µJ": 1e-6, "N m": 1.0, "N·m": 1.0}),
+        ((ENERGY, MOMENT), {"J": 1.0, "mJ": 1e-3, "kJ": 1e3, "µJ": 1e-6, "N m": 1.0, "N·m": 1.0}),
         ((ENERGY, MOMENT), dict.fromkeys(("ft lbf", "ft·lbf"), _FOOT_POUND_FORCE)),
         ((ENERGY, MOMENT), dict.fromkeys(("lbf ft", "lbf·ft"), _FOOT_POUND_FORCE)),
-        ((POWER,), {"W": 1.0, "mW": 1e-3, "ft·lbf/s": _FOOT_POUND_FORCE}),
+        ((POWER,), {"W": 1.0, "kW": 1e3, "mW": 1e-3, "ft·lbf/s": _FOOT_POUND_FORCE}),
         ((POWER,), {"ft lbf/s": _FOOT_POUND_FORCE}),
         ((ROTATIONAL_DAMPING,), dict.fromkeys(("N m s", "N m s/rad", "N·m·s"), 1.0)),
         ((ROTATIONAL_DAMPING,), {"lbf·ft·s": _FOOT_POUND_FORCE}),
@@ -130,8 +142,7 @@ def read(text: object, dimension: Dimension) -> float:
         raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most", "long", str(LONGEST_TEXT))
     match = _VALUE.fullmatch(pointed(text))
     if match is None:
-        ways = thousands(text)
-        raise UnitError(wanted + comma_hint(text), "thousands" if ways else "", *(ways or ()))
+        raise _with_comma(wanted, text)
     number, unit = match.groups()
     if unit is None:
         example = f"{number} {dimension.examples[0]}"
@@ -209,6 +220,18 @@ def comma_hint(text: str) -> str:
     return " (write a decimal point, not a comma)" if has_decimal_comma(text) else ""
 
 
+def comma_fault(text: str) -> tuple[Fault, tuple[str, ...]]:
+    """What a comma does in a text that is no number, and how the number might be written."""
+    if ways := thousands(text):
+        return "thousands", ways
+    return ("comma" if has_decimal_comma(text) else ""), ()
+
+
+def _with_comma(wanted: str, text: str) -> UnitError:
+    fault, ways = comma_fault(text)
+    return UnitError(wanted + comma_hint(text), fault, *ways)
+
+
 def thousands(text: str) -> tuple[str, str] | None:
     """A number with a comma that may part thousands, with none and with a decimal point."""
     found = re.search(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", text)
@@ -234,10 +257,9 @@ def _plain_number(text: object) -> float:
     if isinstance(text, bool) or not isinstance(text, int | float | str):
         raise UnitError("a plain number")
     try:
-        value = float(text)
+        value = float(pointed(text) if isinstance(text, str) else text)
     except (ValueError, OverflowError):
-        hint = comma_hint(text) if isinstance(text, str) else ""
-        raise UnitError(f"a plain number{hint}") from None
+        raise _with_comma("a plain number", text if isinstance(text, str) else "") from None
     if not math.isfinite(value):
         raise UnitError("a finite number", "not finite")
     return value

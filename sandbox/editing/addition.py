@@ -9,7 +9,6 @@ from sandbox import units
 from sandbox.scene import KINDS, Part, Scene, Vector
 from sandbox.scene.keys import ReeveEntry
 from sandbox.scene.model import SomePart
-from sandbox.scene.parts import Rope
 
 if TYPE_CHECKING:
     from sandbox.editing.questions import Registry
@@ -100,15 +99,6 @@ class Addition:
         """Add a rope from one entry to another, where both are there and parts are to be joined."""
         if self.join and all(entries):
             self.table("rope", self.free_name("rope"), {"reeve": list(entries)})
-
-
-def free_rope(scene: Scene) -> Rope | None:
-    """The rope a block or post is put in: the one the hand hauls, or else the first; never a rod,
-    nor one of which a part must lead level."""
-    level = {line.rope for line in scene.lines if any(w.leads_level for w in line.waypoints)}
-    ropes = [rope for rope in scene.of(Rope) if not (rope.rod or rope.name in level)]
-    hand = scene.hand.name if scene.hand else None
-    return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
 
 
 def tied_at(new: Addition, end: str) -> Vector:

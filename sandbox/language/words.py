@@ -12,11 +12,12 @@ from __future__ import annotations
 import gettext
 import io
 import os
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, get_args
 
-from sandbox.facts import Kind
+from sandbox.facts import Kind, stated
 from sandbox.scene import SceneError
 
 Language = Literal["en", "es"]
@@ -40,7 +41,11 @@ def chosen(code: str | None = None) -> Language:
     for language in LANGUAGES:
         if language == stem:
             return language
-    raise SceneError("language" if code else VARIABLE, wanted, f"one of {', '.join(LANGUAGES)}")
+    raise SceneError(
+        "language" if code else VARIABLE,
+        wanted,
+        stated("one of {names}", names=", ".join(LANGUAGES)),
+    )
 
 
 def say(text: str, /, *, language: Language | None = None, **fields: object) -> str:
@@ -96,13 +101,18 @@ def translations(language: Language) -> gettext.NullTranslations:
     return gettext.GNUTranslations(io.BytesIO(compiled))
 
 
-def compiled_catalogue(language: Language) -> bytes:
-    """The catalogue of a language as gettext reads it."""
+def compiled_catalogue(language: Language, wanted: Callable[[str], bool] | None = None) -> bytes:
+    """The catalogue of a language as gettext reads it: all of it, or the texts that some wanted
+    file says, such as "sandbox/sheet/state.py"."""
     # Imported where it is needed: English, and most commands, need neither.
     from babel.messages import mofile, pofile
 
     with open(LOCALES / language / "LC_MESSAGES" / "sandbox.po", "rb") as file:
         catalogue = pofile.read_po(file, language)
+    if wanted is not None:
+        for message in [each for each in catalogue if each.id]:
+            if not any(wanted(place) for place, _ in message.locations):
+                catalogue.delete(message.id, message.context)
     compiled = io.BytesIO()
     mofile.write_mo(compiled, catalogue)
     return compiled.getvalue()

@@ -66,7 +66,7 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
         found.update(_imported(name))
     for language in words.LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
-        found[place] = words.compiled_catalogue(language)
+        found[place] = words.compiled_catalogue(language, _says)
     for path in scenes:
         found[f"scenes/{path.name}"] = path.read_bytes()
     found["known.json"] = json.dumps(
@@ -76,6 +76,12 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
         }
     ).encode()
     return found
+
+
+def _says(place: str) -> bool:
+    """Whether what a file says may be said in the page: its script brings its own words along."""
+    own = place.removeprefix("sandbox/")
+    return own != place and not any(_lies_in(own, room) for room in ("cli", "lab", "page"))
 
 
 def _lies_in(name: str, place: str) -> bool:

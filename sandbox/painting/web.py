@@ -28,10 +28,11 @@ def filled(template: str, fields: Mapping[str, str]) -> str:
 
 def joined(folder: str, modules: Sequence[str]) -> str:
     """A script's modules as one, each before those that use it: their imports and exports are no
-    longer wanted."""
+    longer wanted, nor are comments that have lines of their own."""
     pieces = []
     for name in modules:
         text = re.sub(r"^import [^;]*;\n", "", page_asset(folder, f"{name}.js"), flags=re.M)
+        text = re.sub(r"^[ \t]*(?:/\*\*(?:[^*]|\*(?!/))*\*/[ \t]*\n|//.*\n)", "", text, flags=re.M)
         pieces.append(re.sub(r"^export ", "", text, flags=re.M))
     return "\n".join(pieces)
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import gettext
+import io
 import json
 import subprocess
 import sys
 
 from sandbox.drawing import lettering
+from sandbox.live import pack
 from tests.commands import WITH_THE_SHIM
 from tests.places import ROOT
 
@@ -79,3 +82,15 @@ def test_the_sheet_runs_without_what_the_page_lacks() -> None:
     assert loaded == "[]"
     assert len({line.split()[0] for line in said}) > 30
     assert all(int(items) > 40 for line in said for items in line.split()[2:]), said
+
+
+def test_the_page_has_the_words_of_what_it_carries() -> None:
+    """The catalogue that travels along has what the sheet and its scenes say, and neither what
+    commands and class reports say nor the script's own words."""
+    place = "sandbox/language/locale/es/LC_MESSAGES/sandbox.mo"
+    known = gettext.GNUTranslations(io.BytesIO(pack.program([])[place]))
+    assert known.gettext("Class review") == "Class review"
+    assert known.gettext("Strike it out") == "Strike it out"
+    assert known.gettext("A part that is pointed at is shown at once.") != (
+        "A part that is pointed at is shown at once."
+    )

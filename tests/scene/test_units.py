@@ -272,3 +272,11 @@ def test_a_number_from_another_process_is_a_number() -> None:
     """What worker processes hand back has copies of the dimensions, which are shown alike."""
     number = pickle.loads(pickle.dumps(NUMBER))
     assert units.handy(2.0, number) == units.handy(2.0, NUMBER) == "2.00000"
+
+
+def test_what_a_page_reads_is_known_without_pint() -> None:
+    """Every unit that a page's script is told of is known before pint is loaded, which takes a
+    second."""
+    from sandbox.page.page import _UNITS
+
+    assert set(_UNITS) <= set(units._BENCH)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 
-from sandbox.editing.addition import ROOM, Addition, Keys, cm, free_rope, has_place
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.rope import free_rope
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, ring
 from sandbox.facts import label

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sandbox.editing.addition import ROOM, Addition, Keys, cm, free_rope, has_place
+from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.rope import free_rope
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import ring
 from sandbox.facts import label

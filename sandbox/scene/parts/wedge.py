@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import Fact, label
+from sandbox.facts import Fact, label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING, DRAWN_OUT, DRIVEN_HOME
@@ -178,19 +178,28 @@ class Wedge(Part):
     def check(self) -> None:
         """Raise SceneError where it is driven in too far at the start, or jams."""
         if self.initial_travel >= self.stroke:
-            allowed = f"less than its length less the follower's foot, {shown(self.stroke)}"
+            allowed = stated(
+                "less than its length less the follower's foot, {length}", length=shown(self.stroke)
+            )
             raise self.refusal("initial_travel", Plain(shown(self.initial_travel)), allowed)
         if self.above_floor is not None and self.above_floor < self.least_height - 1e-9:
-            allowed = f"at least {shown(self.least_height)}, so that its guide is above the wedge"
+            allowed = stated(
+                "at least {height}, so that its guide is above the wedge",
+                height=shown(self.least_height),
+            )
             raise self.refusal("above_floor", Plain(shown(self.above_floor)), allowed)
         # Driven in, its face pushes at its own angle and that of friction together.
         most = 0.99 / self.slope
         if self.face_friction >= most:
-            allowed = f"less than {most:.3g}, above which so steep a wedge jams"
+            allowed = stated(
+                "less than {most}, above which so steep a wedge jams", most=f"{most:.3g}"
+            )
             raise self.refusal("face_friction", self.face_friction, allowed)
         most = 0.99 / math.tan(self.angle + self.friction_angle)
         if self.guide_friction >= most:
-            allowed = f"less than {most:.3g}, above which the follower jams in its guide"
+            allowed = stated(
+                "less than {most}, above which the follower jams in its guide", most=f"{most:.3g}"
+            )
             raise self.refusal("guide_friction", self.guide_friction, allowed)
 
     def check_assembled(self, scene: Scene) -> None:
@@ -209,9 +218,18 @@ class Wedge(Part):
                     height = shown(point.offset.y)
                     raise rope.refusal(
                         f"reeve[{index}]",
-                        Plain(f"a rope that leads off at {math.degrees(slope):.3g} deg"),
-                        f"one that leads away from the end of {self.name} level, within 2 deg, "
-                        f"at a height of {height}",
+                        Plain(
+                            stated(
+                                "a rope that leads off at {slope} deg",
+                                slope=f"{math.degrees(slope):.3g}",
+                            )
+                        ),
+                        stated(
+                            "one that leads away from the end of {name} level, within 2 deg, at a "
+                            "height of {height}",
+                            name=self.name,
+                            height=height,
+                        ),
                     )
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
