@@ -23,6 +23,9 @@ LEFT_OUT = (
     "processes", "_shipped",
 )  # fmt: skip
 """Of this program: what does not run in the page."""
+UNSAID = ("assets/", "sandbox/cli/", "sandbox/lab/", "sandbox/page/", "sandbox/report")
+"""Whose texts its Python does not say: the script brings its own. Notes of theory come with the
+checks."""
 UNUSED = (
     "_pyrepl", "__phello__", "antigravity.py", "bdb.py", "cProfile.py", "compression/zstd",
     "configparser.py", "curses", "dbm", "doctest.py", "ensurepip", "ftplib.py",
@@ -66,7 +69,7 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
         found.update(_imported(name))
     for language in words.LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
-        found[place] = words.compiled_catalogue(language)
+        found[place] = words.compiled_catalogue(language, UNSAID)
     for path in scenes:
         found[f"scenes/{path.name}"] = path.read_bytes()
     found["known.json"] = json.dumps(
