@@ -574,6 +574,123 @@ def winch(make: Maker) -> Document:
     }
 
 
+# Gears.
+
+
+def geared(make: Maker) -> Document:
+    """Two to four gears, each beside the one before, from a crank to a barrel, in every sense; let
+    go with a weight on the crank's wheel."""
+    module, count = make.one_of(2, 3, 5), make.count(2, 4)
+    document: Document = {"wheel_and_axle": {}, "gear": {}}
+    across, up, ratio = 0.0, 4.0, 1.0
+    teeth = 0
+    hauls = make.one_of("clockwise", "anticlockwise")
+    for i in range(count):
+        before, teeth = teeth, make.count(10, 80)
+        gear: Document = {"teeth": teeth, "module": f"{module} mm", "mass": make.mass(0.02, 2.0)}
+        turning: Document = {"mass": make.mass(0.1, 3.0)}
+        turning["pin_radius"] = f"{make.number(1, 5)} mm"
+        if make.maybe():
+            turning["bearing_friction"] = make.number(0.01, 0.5)
+        if i:
+            angle, apart = make.count(-90, 90), (before + teeth) * module / 2000
+            across += apart * math.cos(math.radians(angle))
+            up += apart * math.sin(math.radians(angle))
+            gear["meshes"] = f"gear{i - 1}"
+            ratio *= before / teeth
+            if make.maybe():
+                gear["mesh_efficiency"] = make.number(0.8, 1.0)
+        if i in (0, count - 1):
+            name = "barrel" if i else "crank"
+            gear["on"] = name
+            radius = make.number(0.05, 0.2)
+            document["wheel_and_axle"][name] = turning | {
+                "at": [f"{across:.12g} m", f"{up:.12g} m"],
+                "wheel": f"{radius:.6g} m",
+                "axle": f"{radius * make.number(0.2, 0.8):.6g} m",
+                "hauls": hauls,
+                "initial_turns": 50,
+                "max_turns": 200,
+            }
+        else:
+            gear |= turning | {"direction": f"{angle} deg"}
+        hauls = "anticlockwise" if hauls == "clockwise" else "clockwise"
+        document["gear"][f"gear{i}"] = gear
+    mass = make.mass(0.2, 10.0)
+    pull = 9.81 * kilograms(mass)
+    stone = {"mass": mass, "at": ["plumb", "1 m"]}
+    document["weight"] = {"stone": stone}
+    sense = make.one_of("raising", "lowering", "held", "released")
+    if sense == "released":
+        winches = document["wheel_and_axle"]
+        arms = (
+            [float(w["axle"][:-2]) for w in winches.values()],
+            float(winches["crank"]["wheel"][:-2]),
+        )
+        bag = kilograms(mass) * arms[0][-1] * ratio / arms[1] * make.number(0.2, 2.0)
+        document["weight"]["bag"] = {"mass": f"{bag:.6g} kg", "at": ["plumb", "0.5 m"]}
+    else:
+        document["hand"] = make.hand(make.number(0.1, 0.3), at=["plumb", "1 m"])
+    ropes = {
+        "rode": ["stone", "barrel.axle"],
+        "tail": ["crank.wheel", "bag" if sense == "released" else "hand"],
+    }
+    more = {"duration": "400 ms"} if sense == "released" else {}
+    return document | {
+        "scene": about(sense, load="stone", **more),
+        "rope": {
+            name: {"reeve": reeved, "stiffness": make.stiffness(pull)}
+            for name, reeved in ropes.items()
+        },
+    }
+
+
+# Posts.
+
+
+def belayed(make: Maker) -> Document:
+    """A load whose line goes round a post, over a lead sheave before or behind it or over none, in
+    every sense; let go with a weight on the line's other end."""
+    mass = make.mass(0.2, 10.0)
+    pull = 9.81 * kilograms(mass)
+    kinetic = make.number(0.05, 0.6)
+    post: Document = {
+        "at": ["0 m", "3 m"],
+        "radius": f"{make.decades(0.01, 0.08)} m",
+        "turns": make.one_of(0, 0, 1, 2),
+        "kinetic_friction": kinetic,
+        "static_friction": kinetic + (make.number(0.0, 0.2) if make.maybe() else 0.0),
+    }
+    sense = make.one_of("raising", "lowering", "held", "released")
+    document: Document = {"weight": {"stone": {"mass": mass, "at": ["plumb", "1 m"]}}}
+    passed = ["post"]
+    if make.maybe():
+        lead = make.block(1, 0.025, at=[f"{make.number(0.4, 0.8)} m", "3.2 m"])
+        document["block"] = {"lead": lead}
+        passed = ["post", "lead.1"]
+        if make.maybe():
+            post["at"], lead["at"] = [lead["at"][0], "3 m"], ["0 m", "3.2 m"]
+            passed.reverse()
+    if sense == "held" and post["turns"]:
+        # Where it holds hundreds of times what is there no edge is found soon.
+        post["turns"] = 0
+    if sense == "held":
+        post["static_friction"] = kinetic
+    document["post"] = {"post": post}
+    if sense == "released":
+        bag = f"{kilograms(mass) * make.decades(0.02, 3.0):.6g} kg"
+        document["weight"]["bag"] = {"mass": bag, "at": ["plumb", "1.5 m"]}
+    else:
+        at = [f"{make.number(1.0, 2.0):.6g} m", f"{make.number(1.0, 2.5):.6g} m"]
+        document["hand"] = make.hand(make.number(0.1, 0.4), at=at)
+    reeve = ["stone", *passed, "bag" if sense == "released" else "hand"]
+    more = {"duration": "500 ms"} if sense == "released" else {}
+    return document | {
+        "scene": about(sense, load="stone", **more),
+        "rope": {"line": {"reeve": reeve, "stiffness": make.stiffness(pull)}},
+    }
+
+
 # Jacks.
 
 
@@ -1048,6 +1165,8 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "borne": borne,
     "pair": pair,
     "winch": winch,
+    "belayed": belayed,
+    "geared": geared,
     "jack": jack,
     "mixed": mixed,
     "grown": grown,
@@ -1164,6 +1283,10 @@ def mirrored(document: Document) -> Document:
             made["rises"] = "left" if keys["rises"] == "right" else "right"
         elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
+        elif kind == "gear" and "direction" in keys:
+            made["direction"] = supplement(keys["direction"])
+        elif kind == "post" and "winds" in keys:
+            made["winds"] = "anticlockwise" if keys["winds"] == "clockwise" else "clockwise"
         elif kind == "block":
             made["orientation"] = supplement(keys.get("orientation", "0 deg"))
         elif kind == "hand" and "heading" in keys:

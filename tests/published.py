@@ -191,6 +191,52 @@ STEPPED = (
 )
 
 
+def mooring(load: str, turns: int, friction: float) -> str:
+    """A load held by a hand straight above it, with whole turns of the rope round a post between,
+    which the rope passes straight by."""
+    text = head("held", STANDARD_G, "load")
+    text += '[post.post]\nat = ["0 m", "1 m"]\nradius = "5 cm"\nwinds = "clockwise"\n'
+    text += f"turns = {turns}\nstatic_friction = {friction}\nkinetic_friction = {friction}\n"
+    text += f'[weight.load]\nmass = "{load}"\nat = ["-5 cm", "0 m"]\n'
+    text += '[rope.line]\nreeve = ["load", "post", "hand"]\nstiffness = "100 MN"\n'
+    return text + '[hand.hand]\nat = ["-5 cm", "2 m"]\n'
+
+
+def geared(degrees: float, pairs: list[tuple[int, int]]) -> str:
+    """A crank that turns by so many degrees over the stroke, and pairs of gears from it to the
+    drum "last", each driven one on a shaft with the next that drives, without losses."""
+    text = head("raising", STANDARD_G, "load")
+    travel = 0.1 * math.radians(degrees) / 0.6
+    shafts = ["crank", *(f"shaft{i}" for i in range(1, len(pairs))), "last"]
+    across = 0.0
+    spindle = f'mass = "{WEIGHTLESS}"\ninitial_turns = 50\nmax_turns = 100\n'
+    for i, (shaft, teeth) in enumerate(zip(shafts, [(0, 0), *pairs], strict=True)):
+        if i:
+            # A module of 2 mm: as many millimetres of radius as teeth.
+            across += (pairs[i - 1][0] + teeth[1]) * 1e-3
+        hauls = "clockwise" if (len(pairs) - i) % 2 else "anticlockwise"
+        text += f'[wheel_and_axle.{shaft}]\nat = ["{across:.9g} m", "9 m"]\n'
+        text += f'wheel = "10 cm"\naxle = "2 cm"\nhauls = "{hauls}"\n{spindle}'
+        if i:
+            text += f'[gear.driven{i}]\non = "{shaft}"\nteeth = {teeth[1]}\n'
+            text += f'meshes = "driver{i - 1}"\nmass = "{WEIGHTLESS}"\n'
+        if i < len(pairs):
+            text += f'[gear.driver{i}]\non = "{shaft}"\nteeth = {pairs[i][0]}\n'
+            text += f'mass = "{WEIGHTLESS}"\n'
+    text += '[weight.load]\nmass = "1 kg"\nat = ["plumb", "1 m"]\n'
+    text += f'[rope.rode]\nreeve = ["load", "last.axle"]\n{STIFF}'
+    text += f'[rope.tail]\nreeve = ["crank.wheel", "hand"]\n{STIFF}'
+    return text + f'[hand.hand]\nat = ["plumb", "5 m"]\ntravel = "{travel:.12g} m"\n'
+
+
+GEARED_WINCH = (
+    geared(90, [(50, 120), (60, 130)])
+    .replace('mass = "1 kg"', f'mass = "{1000 / 9.80665:.12g} kg"')
+    .replace('wheel = "10 cm"', 'wheel = "14 cm"')
+    .replace('axle = "2 cm"', 'axle = "7 cm"')
+)
+
+
 def ramp(
     sense: str,
     mass: str,
@@ -875,6 +921,46 @@ PUBLISHED: list[Published] = [
         1809 / 20 * LBF,
         # The source rounds the lead angle and its functions on the way.
         6 / 20 * LBF,
+    ),
+    Published(
+        "E1: two turns round a post, 80 lb hold 5000 lb",
+        "Beer and Johnston, Vector Mechanics for Engineers: Statics, 10th ed., 8.104",
+        QUOTED,
+        mooring("5000 lb", 2, 0.329),
+        "hand.least_force",
+        5000 * LBF * math.exp(-0.329 * 4 * math.pi),
+        80 * LBF,
+        0.5 * LBF,
+    ),
+    Published(
+        "G1: 16 teeth at 156 revolutions a minute drive 48 at 52",
+        "Applied Physics, 9.6, example 1",
+        QUOTED,
+        geared(156, [(16, 48)]),
+        "last.turn",
+        math.radians(52),
+        math.radians(52),
+        math.radians(0.5),
+    ),
+    Published(
+        "G2: 120 teeth drive 40, on whose shaft 80 drive 20; 30 revolutions give 360",
+        "technologystudent.com, gears 8, for the middle shaft; its last shaft by the same rule",
+        DERIVED,
+        geared(30, [(120, 40), (80, 20)]),
+        "last.turn",
+        math.radians(360),
+        math.radians(360),
+        math.radians(0.5),
+    ),
+    Published(
+        "G3: a winch with two pairs of gears raises 1000 N",
+        "Engineering ToolBox, winches",
+        QUOTED,
+        GEARED_WINCH,
+        "hand.force",
+        1000 * (0.05 * 0.06 * 0.07) / (0.12 * 0.13 * 0.14),
+        96.0,
+        0.5,
     ),
     # Facts of the trade: common practice, no source.
     Published(

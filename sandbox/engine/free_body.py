@@ -15,6 +15,7 @@ from sandbox.engine.loads import (
     DAMPING,
     FIXING,
     SHEAVE_FRICTION,
+    TEETH,
     FreeBody,
     Load,
     tension_of,
@@ -44,7 +45,7 @@ def free_bodies(machine: Simulation) -> dict[str, FreeBody]:
 
 
 def _pulls(machine: Simulation) -> dict[str, list[Load]]:
-    """The ropes' pulls on each frame and on each part that is fixed to the bench."""
+    """What ropes and teeth exert on each frame and on each part that is fixed to the bench."""
     scene, ropes = machine.scene, machine.ropes
     turning = {body.name: body for body in machine.bodies if body.rotates_in_plane}
     found: dict[str, list[Load]] = {}
@@ -62,6 +63,13 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 force = Vector(sign * span.tension * span.x, sign * span.tension * span.y)
                 name = tension_of(span.rope, span.number)
                 found.setdefault(on, []).append(Load(name, "tension", at, force))
+    for mesh in scene.meshes:
+        for on, by, span, sign in (
+            (mesh.other_frame, mesh.gear, ropes.at_mesh(mesh)[0], 1.0),
+            (mesh.frame, mesh.other, ropes.at_mesh(mesh)[1], -1.0),
+        ):
+            load = Load(TEETH(gear=by), "normal", mesh.at, sign * span.tension * mesh.along)
+            found.setdefault(on, []).append(load)
     return found
 
 

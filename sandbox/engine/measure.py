@@ -161,7 +161,7 @@ def _worked(recording: Recording) -> Measured:
     readers = {
         f"{name}.turn": _angle_of(name)
         for name, part in scene.parts.items()
-        if entry_of(part).rotation_is_measured
+        if name in scene.frames and entry_of(part).rotation_is_measured
     }
     readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
     hauled = _values(worked, f"{scene.hand.name}.travel")

@@ -68,6 +68,8 @@ class SheaveAccount:
         self.lost += dt * sheave.friction * (mean - sheave.carried)
         # Where its tension grows on the way round, so does its length, by T / EA of it.
         t_in, t_out = self.one.tension, self.other.tension
+        if self.one.toothed:
+            return
         self.crept += dt * mean * 0.5 * (t_out * t_out - t_in * t_in) / self.one.pull_to_double
 
 
@@ -142,8 +144,11 @@ class Ledger:
         potential, elastic = potential - self._zero[0], elastic - self._zero[1]
         dissipated = defaultdict(float, self.dissipated)
         for bearing in self._sheaves:
-            dissipated[f"{bearing.sheave.name} bearing"] += bearing.lost
-            dissipated[bearing.one.rope] += bearing.crept
+            sheave = bearing.sheave
+            dissipated[sheave.loses_to] += bearing.lost
+            # On a post it slips, and rubs all the way.
+            creeping = bearing.one.rope if sheave.pinned else sheave.loses_to
+            dissipated[creeping] += bearing.crept
         for account in self._spans:
             dissipated[account.span.rope] += account.lost + account.span.snapped
         return Energy(self.work_in, potential, kinetic, elastic, dict(dissipated), self.changes)
@@ -222,6 +227,10 @@ def _ropes(
     at_bench: dict[str, Vector] = {}
     effort = 0.0
     for line in scene.lines:
+        for number, waypoint in enumerate(line.waypoints):
+            if waypoint.is_post:
+                angle = scene.contact_angle(line, number, poses)
+                readings[f"{waypoint.block}.contact_angle"] = angle
         for number, span in enumerate(scene.spans(line, poses), 1):
             pulls = ropes.spans[index]
             tension = pulls.tension
@@ -245,8 +254,12 @@ def _ropes(
                         at = poses[waypoint.frame]
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
+    for mesh in scene.meshes:
+        _, last = ropes.at_mesh(mesh)
+        readings[f"{mesh.gear}.tooth_force"] = abs(last.tension)
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
-        readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
+        if sheave.pinned:
+            readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]
         own = entry_of(part).fixed_mass(part)

@@ -15,6 +15,15 @@ linear in T along the axle load's present direction. The axle load is what its t
 mass M bring, G_1 T_1 + G_2 T_2 + M (g - a); the acceleration of its block, a, is taken from the
 step before, and where either has changed the step is solved anew.
 
+A post round which rope slips is a sheave without inertia. By the capstan equation its spans'
+tensions are as e^(mu theta) while it slips, which is the same as a friction of tanh(mu theta / 2)
+of their sum; theta is how far the rope goes round it.
+
+Where gears mesh, a stiff rod runs from one pitch circle to the other along their common tangent
+and is wound on both. Of its force a mesh of efficiency eta hands on eta: in its middle is a point
+without inertia, past which it goes with a friction of (1 - eta) / (1 + eta) of the sum of the
+forces before and behind.
+
 (2) put into (1) is a linear system for T, stable at any stiffness: compliance and damping add to
 the diagonal of the Schur complement J V J^T, as in a constraint regularised by its compliance
 (Lacoursiere, Ghosts and machines, Umea 2007; Servin and Lacoursiere on massless cables, 2007). A
@@ -44,9 +53,16 @@ from typing import Final
 
 from sandbox.engine.bodies import ZERO, Freedom, MovingBody, Planar
 from sandbox.engine.friction import breaks_loose
-from sandbox.engine.settings import LOAD_CHANGED, ROUNDED, TRIES
-from sandbox.scene import Line, Scene, Waypoint
-from sandbox.scene.parts import Block, Rope
+from sandbox.engine.settings import (
+    LOAD_CHANGED,
+    POST_MASS,
+    ROUNDED,
+    TOOTH_LAG,
+    TOOTH_STIFFNESS,
+    TRIES,
+)
+from sandbox.scene import Line, Mesh, Scene, Waypoint
+from sandbox.scene.parts import Block, Post, Rope
 
 SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
@@ -122,8 +138,17 @@ class Sheave:
     """What each newton in its incoming and outgoing span adds to its friction."""
     friction_own: float = 0.0
     """What its own mass adds to that, N."""
+    pinned: bool = True
+    """Whether it is a sheave on its pin; else a post, on which rope slips, or where gears mesh."""
+    loses_to: str = ""
+    """Where the energy that its friction takes is entered."""
+    sticking: float = 0.0
+    """Where it is on no pin: with how much for each newton in its two spans it holds at rest."""
+    settling: bool = False
+    """Of a post: whether its friction is what it will be as the hand moves, however the rope now
+    runs."""
     held: bool = False
-    """Whether it is assumed to be held by its bearing."""
+    """Whether it is assumed to be held by its bearing, or its rope by the post."""
     free_speed: float = 0.0
     gain_in: float = 0.0
     gain_out: float = 0.0
@@ -153,10 +178,14 @@ class Sheave:
         limit = max(sliding_friction, 0.0)
         if self.held:
             self.friction, self.speed_next = t_out - t_in, self.carried
+            if not self.pinned:
+                limit = max(self.sticking * (t_in + t_out), 0.0)
             return breaks_loose(self.friction, limit)
         self.friction = self.sliding * limit
         driven = t_out - t_in - self.sliding * sliding_friction
         self.speed_next = self.speed + dt / self.mass * driven
+        if self.settling:
+            return self.sliding
         turned_back = (self.speed_next - self.carried) * self.sliding < -ROUNDED
         return 0 if turned_back else self.sliding
 
@@ -187,6 +216,8 @@ class RopeSpan:
     """N."""
     rod: bool = False
     """Whether it is a stiff rod, which pushes as well as pulls."""
+    toothed: bool = False
+    """Whether it is the rod by which gears mesh: its direction stays as it is."""
     natural: float = -1.0
     """Length without stretch when no sheave had rotated, m; negative while unknown."""
     x: float = 0.0
@@ -236,6 +267,11 @@ class RopeSpan:
         Its length counts with the rope that its ends wind on or off as it swings round them:
         L - (r_end - r_start) * angle, whose rate is just the ends' relative velocity along it.
         """
+        if self.toothed:
+            self.free = self.natural + self.before.feed - self.after.feed - self.wound
+            self.stretch = self.length - self.free
+            self.weight = self.stiffness * (duration + self.lag)
+            return
         gx, gy = self.end.at_x - self.start.at_x, self.end.at_y - self.start.at_y
         offset, squared = self.offset, max(gx * gx + gy * gy, 1e-12)
         if offset == 0.0:
@@ -262,6 +298,9 @@ class RopeSpan:
 
     def wind(self, length: float) -> None:
         """Let a drum wind on so much of it, m. It lies there as stretched as it came."""
+        if self.toothed:
+            self.wound += length
+            return
         strain = self.tension / self.pull_to_double
         wound = length / (1.0 + strain)
         self.wound += wound
@@ -393,6 +432,68 @@ class Bearing:
         self.sheave, self.one, self.other = sheave, one, other
 
 
+class Slipping:
+    """A post, and the spans that come to it and leave it."""
+
+    def __init__(
+        self,
+        sheave: Sheave,
+        one: RopeSpan,
+        other: RopeSpan,
+        post: Post,
+        winding: int,
+        worked: int,
+        angle: float,
+        bend: float,
+    ) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+        self.static_friction, self.kinetic_friction = post.static_friction, post.kinetic_friction
+        self.winding = winding
+        self.worked = worked
+        """+1 where the machine is worked so that it feeds rope on, -1 back, 0 where that is not
+        known."""
+        self.angle, self.bend = angle, bend
+        """How far the rope goes round it, and how far its direction changes, rad."""
+
+    def follow(self) -> None:
+        """Find its friction from how far the rope now goes round it."""
+        one, other = self.one, self.other
+        before = self.bend
+        cross, dot = one.x * other.y - one.y * other.x, one.x * other.x + one.y * other.y
+        self.bend = math.atan2(cross, dot)
+        self.angle += self.winding * math.remainder(self.bend - before, math.tau)
+        half = 0.5 * max(self.angle, 0.0)
+        sheave = self.sheave
+        sheave.friction_in = sheave.friction_out = math.tanh(self.kinetic_friction * half)
+        sheave.sticking = math.tanh(self.static_friction * half)
+
+
+class Meshing:
+    """Where gears mesh and lose work, and the spans that come to that point and leave it."""
+
+    def __init__(self, sheave: Sheave, one: RopeSpan, other: RopeSpan, efficiency: float) -> None:
+        self.sheave, self.one, self.other = sheave, one, other
+        self.share = (1.0 - efficiency) / (1.0 + efficiency)
+        """Its friction for each newton in both spans."""
+        self.pulls = True
+        """Whether they are assumed to pull; else they push."""
+
+    def follow(self) -> None:
+        """Let its friction be against the motion, whichever way the teeth bear."""
+        share = self.share if self.pulls else -self.share
+        sheave = self.sheave
+        sheave.friction_in = sheave.friction_out = sheave.sticking = share
+
+    def changed(self) -> bool:
+        """Whether its spans do otherwise than was assumed; if so, assumes what was found."""
+        total = self.one.found + self.other.found
+        if total == 0.0 or self.pulls == (total > 0.0):
+            return False
+        self.pulls = not self.pulls
+        self.follow()
+        return True
+
+
 class MovingAxle:
     """A sheave on something that moves, which accelerates its mass."""
 
@@ -498,6 +599,8 @@ class Ropes:
         """By sheave."""
         self._ends: list[End] = []
         self._carried: list[CarriedSheave] = []
+        self._slipping: list[Slipping] = []
+        self._meshing: list[Meshing] = []
         self._takes_couples = {body.name for body in bodies if body.takes_couples}
         self._gravity = scene.about.gravity
         self.has_friction = True
@@ -509,6 +612,8 @@ class Ropes:
         points: list[SpanEnd] = []
         for line in scene.lines:
             points += self._reeve(line)
+        for mesh in scene.meshes:
+            points += self._mesh(mesh)
         self.couplings = [
             Coupling(
                 body,
@@ -528,7 +633,7 @@ class Ropes:
         self._bearings = [
             Bearing(sheave, self._incoming[i], self._outgoing[i])
             for i, sheave in enumerate(self.sheaves)
-            if sheave.q > 0.0
+            if sheave.q > 0.0 and sheave.pinned
         ]
         self._axles.sort(key=lambda axle: bodies.index(axle.body))
         self._axles_with_friction = [axle for axle in self._axles if axle.sheave.q > 0.0]
@@ -563,6 +668,8 @@ class Ropes:
                 self._incoming.append(self.spans[index - 1])
                 self._outgoing.append(span)
                 waypoint = line.waypoints[i]
+                if waypoint.is_post:
+                    self._slipping.append(self._slipping_at(line, i))
                 if waypoint.frame in self._takes_couples:
                     assert waypoint.frame is not None
                     carried = CarriedSheave(waypoint.frame, sheaves[i], waypoint.signed_radius)
@@ -580,12 +687,78 @@ class Ropes:
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:
             return TIE
+        turning = waypoint.winding / waypoint.radius
+        if waypoint.is_post:
+            holds = self.scene.part(waypoint.block, Post).static_friction
+            name = waypoint.block
+            bin_ = f"{name} friction"
+            return Sheave(name, 0, holds, POST_MASS, turning, pinned=False, loses_to=bin_)
         block = self.scene.part(waypoint.block, Block)
         q = block.bearing_friction * block.pin_radius / block.radius
-        turning = waypoint.winding / waypoint.radius
         own = block.sheave_mass
         weight = -own * self._gravity
-        return Sheave(waypoint.block, waypoint.sheave, q, 0.5 * own, turning, own=own, own_y=weight)
+        found = Sheave(
+            waypoint.block, waypoint.sheave, q, 0.5 * own, turning, own=own, own_y=weight
+        )
+        found.loses_to = f"{found.name} bearing"
+        return found
+
+    def _mesh(self, mesh: Mesh) -> list[SpanEnd]:
+        """Lay the rod between the pitch circles of two gears, the later one last."""
+        name, index = f"{mesh.gear} mesh", len(self.spans)
+        ends = [
+            SpanEnd(mesh.other_frame, 0.0, 0.0, 0.0, 0.0, mesh.other_radius),
+            SpanEnd(mesh.frame, 0.0, 0.0, 0.0, 0.0, -mesh.radius),
+        ]
+        spans: list[RopeSpan] = []
+        if mesh.efficiency < 1.0:
+            share = (1.0 - mesh.efficiency) / (1.0 + mesh.efficiency)
+            node = Sheave(mesh.gear, 0, share, POST_MASS, 1.0 / mesh.radius, pinned=False)
+            node.loses_to = name
+            middle = SpanEnd("", 0.0, 0.0, mesh.at.x, mesh.at.y, at_x=mesh.at.x, at_y=mesh.at.y)
+            spans = [
+                _toothed(name, 1, ends[0], middle, TIE, node, mesh),
+                _toothed(name, 2, middle, ends[1], node, TIE, mesh),
+            ]
+            self.sheaves.append(node)
+            self._incoming.append(spans[0])
+            self._outgoing.append(spans[1])
+            self._meshing.append(Meshing(node, spans[0], spans[1], mesh.efficiency))
+        else:
+            spans = [_toothed(name, 1, ends[0], ends[1], TIE, TIE, mesh)]
+        self.spans += spans
+        self._ends += [
+            End(spans[0], index, -1.0, ends[0]),
+            End(spans[-1], index + len(spans) - 1, 1.0, ends[1]),
+        ]
+        return ends
+
+    def at_mesh(self, mesh: Mesh) -> tuple[RopeSpan, RopeSpan]:
+        """The parts of the rod by which two gears mesh: at the other gear, and at the one whose key
+        the mesh is. Each pulls the other gear along `mesh.along`, and that one against it."""
+        found = [span for span in self.spans if span.rope == f"{mesh.gear} mesh" and span.toothed]
+        return found[0], found[-1]
+
+    def _slipping_at(self, line: Line, index: int) -> Slipping:
+        """The post at this waypoint of a rope that has just been reeved so far."""
+        waypoint, start = line.waypoints[index], self.scene.start
+        return Slipping(
+            self.sheaves[-1],
+            self._incoming[-1],
+            self._outgoing[-1],
+            self.scene.part(waypoint.part, Post),
+            waypoint.winding,
+            self._worked(line),
+            self.scene.contact_angle(line, index, start),
+            self.scene.bend(line, index, start),
+        )
+
+    def _worked(self, line: Line) -> int:
+        """+1 where the hand is to draw a rope towards its last waypoint, -1 towards its first."""
+        hand = self.scene.hand.name if self.scene.hand is not None else None
+        drawn = {"raising": 1, "lowering": -1}.get(self.scene.about.mode, 0)
+        ends = (line.waypoints[-1].frame, line.waypoints[0].frame)
+        return drawn if hand == ends[0] else -drawn if hand == ends[1] else 0
 
     def span_of(self, rope: str, number: int) -> RopeSpan:
         """The part of a rope, counted from 1."""
@@ -657,6 +830,10 @@ class Ropes:
                         columns.append(column)
         if self.has_friction:
             self._linearise_friction()
+            for mesh in self._meshing:
+                mesh.follow()
+        for post in self._slipping:
+            post.follow()
         for attempt in range(TRIES):
             self._find_tensions(columns)
             if self._change_assumptions(attempt > TRIES // 4):
@@ -710,6 +887,8 @@ class Ropes:
                 if load > 0.0:
                     sheave.load_x, sheave.load_y = x / load, y / load
                 changed = True
+        for mesh in self._meshing:
+            changed = mesh.changed() or changed
         if changed:
             self._linearise_friction()
         return changed
@@ -797,11 +976,14 @@ class Ropes:
     # Changing them.
 
     def ignore_friction(self, ignored: bool) -> None:
-        """Let bearings run free from now on, or no longer."""
+        """Let bearings run free from now on, or no longer; a post that the hand works has meanwhile
+        the friction that it will have then."""
         self.has_friction = not ignored
         for sheave in self.sheaves:
             sheave.sliding = 0
             sheave.friction_in = sheave.friction_out = sheave.friction_own = 0.0
+        for post in self._slipping:
+            post.sheave.sliding, post.sheave.settling = post.worked, ignored
 
     def part(self, rope: str) -> None:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
@@ -823,7 +1005,7 @@ class Ropes:
         now = {line.rope: line.spans for line in self.scene.lines}
         for span in self.spans:
             span.cut(span.length + span.wound)
-            if reeved.get(span.rope) != now[span.rope]:
+            if span.toothed or reeved.get(span.rope) != now[span.rope]:
                 continue
             was = old.span_of(span.rope, span.number)
             span.tension, span.parted, span.taut = was.tension, was.parted, was.taut
@@ -839,6 +1021,29 @@ class Ropes:
                 sheave.speed = sheave.speed_before = sheave.speed_next = had.speed
                 sheave.turned = had.turned + had.turning * had.feed
                 sheave.load_x, sheave.load_y = had.load_x, had.load_y
+
+
+def _toothed(
+    name: str, number: int, start: SpanEnd, end: SpanEnd, before: Sheave, after: Sheave, mesh: Mesh
+) -> RopeSpan:
+    """A part of the rod by which two gears mesh, a metre long."""
+    span = RopeSpan(
+        name,
+        number,
+        start,
+        end,
+        before,
+        after,
+        0.0,
+        TOOTH_STIFFNESS,
+        TOOTH_LAG,
+        math.inf,
+        True,
+        True,
+    )
+    span.x, span.y, span.length, span.natural = mesh.along.x, mesh.along.y, 1.0, 1.0
+    span.stiffness = TOOTH_STIFFNESS
+    return span
 
 
 def _eliminate(matrix: list[list[float]], right: list[float]) -> list[float]:

@@ -56,6 +56,16 @@ scenes)."""
 SETTLING_DRAG: Final = 0.03
 """Share of its speed that everything loses at each step of drag."""
 
+TOOTH_STIFFNESS: Final = 1e8
+"""N/m. Of a mesh of gears: it gives by a micrometre under 100 N, far less than ropes stretch."""
+
+TOOTH_LAG: Final = 0.01
+"""s. Its damping, as a rope's: rate of stretch counts this much as stretch."""
+
+POST_MASS: Final = 1e-6
+"""kg. Rope that slips on a post has no inertia: with a milligram the equations can be
+solved, and at 1 m/s^2 it takes a millionth of a newton."""
+
 CARRIES: Final = 1e-6
 """N. A rope that carried no more than this, the weight of a grain of dust, was slack already."""
 

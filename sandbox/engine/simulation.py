@@ -122,6 +122,12 @@ class Simulation:
                             values[start + k] += gain
             rows.append(values)
             words.append(line.rope)
+        for mesh in self.scene.meshes:
+            values = [0.0] * count
+            values[first[mesh.frame] + 2] = -mesh.radius
+            values[first[mesh.other_frame] + 2] = -mesh.other_radius
+            rows.append(values)
+            words.append(mesh.gear)
         if not rows:
             return
         masses = [v for b in self.bodies for v in (b.mass, b.mass, b.moment_of_inertia or 1.0)]

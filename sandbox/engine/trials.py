@@ -165,11 +165,16 @@ def _edges_in_passing(scene: Scene, step: float) -> tuple[float, float] | None:
 def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     """How far short of its place the hand is, m, when all has begun to rotate that rotates
     against friction; and whether that is everything."""
-    angles = []
+    angles: list[list[float]] = []
+    half = len(shots) // 2
     for part in scene.parts.values():
         rotating = entry_of(part).rotating(scene, part)
         reeved = [name for name in rotating.sheaves if name in shots[0].turns]
-        angles += [[shot.turns[name] for shot in shots] for name in reeved]
+        turns = [[shot.turns[name] for shot in shots] for name in reeved]
+        if rotating.slips and any(abs(each[-1] - each[half]) < MOVED for each in turns):
+            # What slips at first still does so the other way.
+            return -math.inf, False
+        angles += turns
         angles += [[shot.poses[name].angle for shot in shots] for name in rotating.frames]
     starts, every = [0], True
     for values in angles:

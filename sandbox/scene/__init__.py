@@ -27,7 +27,7 @@ from sandbox.scene.read import (
     read_document,
     read_file,
 )
-from sandbox.scene.structure import Frame, Line, PointMass, RotationLimit, Waypoint
+from sandbox.scene.structure import Frame, Line, Mesh, PointMass, RotationLimit, Waypoint
 from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
 from sandbox.units import LENGTH, Dimension, handy_plain
 
@@ -39,6 +39,7 @@ __all__ = [
     "Frame",
     "Line",
     "LoosePart",
+    "Mesh",
     "Part",
     "Plain",
     "PointMass",

@@ -275,12 +275,14 @@ class _Assembly:
             span = tangent(centres[end], away, centres[beside], 0.0)
             points[end] = span.start if span else centres[end]
         for i in range(1, last):
+            if waypoints[i].winding:
+                continue
             before = points[i] - points[i - 1]
             after = points[i + 1] - points[i]
             cross = before.cross(after)
             if abs(cross) <= 1e-9 * before.norm * after.norm:
                 found = Plain("a rope that passes straight by")
-                raise rope.refusal(f"reeve[{i}]", found, "a sheave at which the rope turns")
+                raise rope.refusal(f"reeve[{i}]", found, self.parts[waypoints[i].part].turned_at)
             waypoints[i] = waypoints[i]._replace(winding=1 if cross > 0 else -1)
         for i in range(last):
             here, there = waypoints[i].signed_radius, waypoints[i + 1].signed_radius
@@ -309,7 +311,7 @@ class _Assembly:
             if self.unfinished:
                 part = next(iter(self.parts.values()))
                 raise part.refusal("", part.unjoined(name=part.name), "parts joined to what moves")
-            allowed = "a lever, wheel and axle, body, weight or moving block"
+            allowed = "a lever, wheel and axle, gear, body, weight or moving block"
             raise SceneError("", NOTHING_MOVES(), allowed)
         roped = {rope.name for rope in self._of(Rope)}
         kept = max(moving, key=len, default=set()) if self.unfinished else machines[0]
@@ -336,20 +338,22 @@ class _Assembly:
         return found
 
     def _check_waypoints_free(self) -> None:
-        """Raise SceneError where a second rope passes a sheave or is wound on a drum."""
+        """Raise SceneError where a second rope passes a sheave or post or is wound on a drum."""
         passed: dict[ReeveEntry, str] = {}
         for rope in self._of(Rope):
             for index, entry in enumerate(rope.reeve):
-                if (entry.sheave or entry.drum) and entry in passed:
-                    free = (
-                        "sheave that no rope passes" if entry.sheave else "drum that no rope takes"
-                    )
+                between = 0 < index < len(rope.reeve) - 1
+                if (between or entry.drum) and entry in passed:
+                    free = "drum that no rope takes" if entry.drum else "sheave that no rope passes"
+                    if between and not entry.sheave:
+                        free = "post that no rope passes"
                     raise rope.refusal(
                         f"reeve[{index}]",
-                        f"{entry.part}.{entry.sheave or entry.drum}",
+                        ".".join(filter(None, (entry.part, str(entry.sheave or entry.drum)))),
                         f"a {free} yet ({passed[entry]} does)",
                     )
-                passed[entry] = rope.name
+                if between or entry.drum:
+                    passed[entry] = rope.name
 
     def _check_reeving(self, lines: tuple[Line, ...], frames: Mapping[str, Frame]) -> None:
         tied: set[str] = set()

@@ -18,9 +18,10 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag"]
+Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag", "mesh"]
 """How a part loses work: friction in a bearing or a thread; a surface's friction at rest and
-sliding; the lever arm of rolling resistance; damping that grows with speed."""
+sliding; the lever arm of rolling resistance; damping that grows with speed; what a mesh of gears
+does not pass on."""
 
 COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "static", "kinetic")
 """Coefficients of friction."""
@@ -99,9 +100,9 @@ def mass(
     )
 
 
-def coefficient(called: str, loss: Loss, about: str) -> Any:
+def coefficient(called: str, loss: Loss, about: str, default: float = 0.0) -> Any:
     """A coefficient of friction, zero by default."""
-    return value(called, units.NUMBER, about, 0.0, low=0.0, high=5.0, loss=loss)
+    return value(called, units.NUMBER, about, default, low=0.0, high=5.0, loss=loss)
 
 
 def place(about: str, default: Any = REQUIRED, *, plumb: bool = False) -> Any:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -13,8 +14,8 @@ from typing import TypeVar, cast
 from sandbox.scene.about import About
 from sandbox.scene.geometry import Pose, Tangent, Vector, tangent
 from sandbox.scene.keys import Move
-from sandbox.scene.parts import Gauge, Hand, Part, PinnedPart, Rope, WheelAndAxle
-from sandbox.scene.structure import ORIGIN, Frame, Line, RotationLimit, Waypoint
+from sandbox.scene.parts import Gauge, Gear, Hand, Part, PinnedPart, Rope, WheelAndAxle
+from sandbox.scene.structure import ORIGIN, Frame, Line, Mesh, RotationLimit, Waypoint
 
 SomePart = TypeVar("SomePart", bound=Part)
 
@@ -90,6 +91,66 @@ class Scene:
         """The straight parts of a rope; None where two sheaves have come too close for one."""
         circles = [(self.centre_of(point, poses), point.signed_radius) for point in line.waypoints]
         return [tangent(*circles[i], *circles[i + 1]) for i in range(line.spans)]
+
+    def passing(self, name: str) -> tuple[Line, int]:
+        """The rope that passes a post, and the number of its waypoint there."""
+        return next(
+            (line, index)
+            for line in self.lines
+            for index, waypoint in enumerate(line.waypoints)
+            if waypoint.is_post and waypoint.block == name
+        )
+
+    def contact_angle(self, line: Line, index: int, poses: Mapping[str, Pose]) -> float:
+        """How far a rope goes round the post that is its waypoint of that index, radians: as drawn,
+        0 to 2 pi at the start and followed from there, and 2 pi for each whole turn.
+
+        A rope that is drawn straight by, to a millionth of a radian, shows no part of a turn.
+        """
+        waypoint = line.waypoints[index]
+        start = self.bend(line, index, self.start)
+        shown = waypoint.winding * start % math.tau
+        if shown > math.tau - 1e-6:
+            shown -= math.tau
+        since = waypoint.winding * (self.bend(line, index, poses) - start)
+        return shown + math.remainder(since, math.tau) + math.tau * waypoint.turns
+
+    def bend(self, line: Line, index: int, poses: Mapping[str, Pose]) -> float:
+        """The angle from the span before a waypoint to that after it, anticlockwise, radians."""
+        before, after = self.spans(line, poses)[index - 1 : index + 1]
+        assert before is not None and after is not None
+        return math.atan2(before.along.cross(after.along), before.along.dot(after.along))
+
+    def middle_of(self, gear: Gear) -> Vector:
+        """The place of a gear's spindle on the sheet."""
+        pose = self.frames[self.carriers.get(gear.name) or gear.name].pose
+        return Vector(pose.x, pose.y)
+
+    @cached_property
+    def meshes(self) -> tuple[Mesh, ...]:
+        """Where gears mesh, in the order of the file."""
+        found = []
+        for gear in self.of(Gear):
+            if gear.meshes is None:
+                continue
+            other = self.part(gear.meshes, Gear)
+            middle, away = self.middle_of(other), self.middle_of(gear) - self.middle_of(other)
+            towards = (1.0 / max(away.norm, 1e-12)) * away
+            one, two = (self.carriers.get(name) or name for name in (gear.name, other.name))
+            found.append(
+                Mesh(
+                    gear.name,
+                    other.name,
+                    one,
+                    two,
+                    middle + other.pitch_radius * towards,
+                    towards.rotated(math.pi / 2),
+                    gear.pitch_radius,
+                    other.pitch_radius,
+                    gear.mesh_efficiency,
+                )
+            )
+        return tuple(found)
 
     @property
     def load_frame(self) -> Frame | None:

@@ -107,6 +107,20 @@ QUANTITIES: dict[str, Quantity] = {
         units.ANGLE,
         "deg",
     ),
+    "tooth_force": Quantity(
+        label("tooth force on {part}"),
+        label("Tooth force on {part}"),
+        label("Tooth force: with what force the gear it meshes with drives or holds “{part}”"),
+        units.FORCE,
+        "N",
+    ),
+    "contact_angle": Quantity(
+        label("contact angle on {part}"),
+        label("Contact angle on {part}"),
+        label("Contact angle: how far the rope goes round “{part}”"),
+        units.ANGLE,
+        "deg",
+    ),
     "normal": Quantity(
         label("normal force on {part}"),
         label("Normal force on {part}"),

@@ -30,12 +30,13 @@ class Frame:
     """One thing that moves, with all that is fixed to it.
 
     kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
-    wheel and axle); "screw" turns about its upright axis and rises with that, so that its angle is
-    no rotation in the plane, and all that it carries is at its origin; "free" only shifts (a moving
-    block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp; "roller" also
-    rotates; "hand" goes where its moves say. Its axes: a lever's from the left end along the
-    centreline; a block's from the middle of its sheaves; a body's from the foot of its middle, on
-    the surface (a roller's and a spindle's from its middle); a screw's from the top of its plate.
+    wheel and axle or a gear); "screw" turns about its upright axis and rises with that, so that its
+    angle is no rotation in the plane, and all that it carries is at its origin; "free" only shifts
+    (a moving block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp;
+    "roller" also rotates; "hand" goes where its moves say. Its axes: a lever's from the left end
+    along the centreline; a block's from the middle of its sheaves; a body's from the foot of its
+    middle, on the surface (a roller's and a spindle's from its middle); a screw's from the top of
+    its plate.
     """
 
     name: str
@@ -96,9 +97,12 @@ class Waypoint(NamedTuple):
     -1 clockwise, 0 where it is made fast."""
     block: str | None = None
     sheave: int = 0
-    """Of a sheave: its block and its number there, from 1."""
+    """Of a sheave: its block and its number there, from 1. Of a post, which does not turn: its
+    name, and 0."""
     part: str = ""
     """The part it belongs to."""
+    turns: int = 0
+    """Of a post: whole turns of rope round it, besides the part turn that the drawing shows."""
     upright: bool = False
     """Whether it is a drum on an upright axis: seen from the side, the rope leaves its middle."""
 
@@ -125,6 +129,11 @@ class Waypoint(NamedTuple):
         """Whether it is a drum: it turns with its frame."""
         return self.radius > 0.0 and self.block is None
 
+    @property
+    def is_post(self) -> bool:
+        """Whether it is a post, on which rope slips."""
+        return self.block is not None and self.sheave == 0
+
 
 @dataclass(frozen=True)
 class Line:
@@ -140,6 +149,29 @@ class Line:
     def spans(self) -> int:
         """How many straight parts it has."""
         return len(self.waypoints) - 1
+
+
+class Mesh(NamedTuple):
+    """Where two gears roll on one another: -radius x angle of `frame` and other_radius x angle of
+    `other_frame` stay equal, both being how far the teeth have run along `along`."""
+
+    gear: str
+    """The gear whose key it is, and ..."""
+    other: str
+    """... the gear that this meshes with."""
+    frame: str
+    other_frame: str
+    """The frames that they turn with."""
+    at: Vector
+    """Where their pitch circles touch, on the sheet, m."""
+    along: Vector
+    """The unit vector of their common tangent: anticlockwise from that which leads from the other's
+    middle to the gear's."""
+    radius: float
+    other_radius: float
+    """Of their pitch circles, m."""
+    efficiency: float
+    """What share of the tooth force on the gear that drives acts on the driven one."""
 
 
 class RotationLimit(NamedTuple):

@@ -49,7 +49,7 @@ from sandbox.theory.friction import (
     RopeContact,
     SheaveContact,
 )
-from sandbox.theory.parts import frame_theory, theory_of
+from sandbox.theory.parts import answers, frame_theory, theory_of
 from sandbox.theory.questions import First
 
 Array = NDArray[np.float64]
@@ -57,6 +57,10 @@ Array = NDArray[np.float64]
 RANK = 1e-6
 """A singular value this small beside the largest counts as zero: a pose drawn a micrometre
 otherwise would make it so."""
+
+
+STRAIGHT = 1e-6
+"""Radians: a rope that turns no further where it passes something is drawn straight by."""
 
 
 class TangledError(Unanswerable):
@@ -150,6 +154,11 @@ class Machine:
         self.contacts: list[FrictionContact] = []
         for contact in self._contacts():
             self.contacts.append(contact)
+        for part, theory in answers(scene):
+            number = len(self.supports)
+            if theory.coupling and (found := theory.coupling(scene, part, self.index, number)):
+                self.supports.append(found[0])
+                self.contacts.append(found[1])
         if on_stops:
             self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)
@@ -248,7 +257,9 @@ class Machine:
         if before is None or after is None:
             return 0.0
         turn = self.lines[line].waypoints[waypoint].winding
-        return _angle_between(turn, before.along, after.along) % (2 * math.pi)
+        angle = _angle_between(turn, before.along, after.along) % math.tau
+        # A rope that is drawn straight by may come out a little short of that.
+        return angle - math.tau if angle > math.tau - STRAIGHT else angle
 
     def _contact_angle(self, line: int, waypoint: int, before: Tangent, after: Tangent) -> float:
         """How far the rope goes round a sheave; it may pass zero or a full turn, as drawn."""
@@ -571,7 +582,8 @@ class Machine:
         found = np.array([c.static if static else c.kinetic for c in self.contacts])
         for k, contact in self.rope_contacts:
             passing, j = self.passing(geometry, contact, acceleration), contact.waypoint
-            found[k] *= contact.pressed(passing, *tensions[contact.line][j - 1 : j + 1])
+            before, after = tensions[contact.line][j - 1 : j + 1]
+            found[k] = contact.limit(passing, found[k], before, after)
         for k, frame_contact in self.frame_contacts:
             found[k] *= frame_contact.pressed(reactions, increments)
         return found

@@ -12,9 +12,11 @@ from sandbox.facts import Amount, Kind
 # Places where forces act.
 
 SHEAVE = Kind("sheave", "sheave {number} of {block}")
+POST = Kind("post", "the post {post}")
 ROPE = Kind("rope", "rope {rope}")
 FULCRUM = Kind("fulcrum", "the fulcrum of {lever}")
 BEARING = Kind("bearing", "the bearing of {part}")
+MESH = Kind("mesh", "the mesh of {gear} with {other}")
 GUIDE = Kind("guide", "the nut of {jack}, sideways")
 THREAD = Kind("thread", "the thread of {jack}")
 NUT = Kind("nut", "the nut on which {jack} stands")
@@ -92,6 +94,7 @@ NOT_HELD_SETTLES = Kind(
 
 ROPE_WOULD_PUSH = Kind("rope_would_push", "rope {rope} would have to push: it goes slack")
 LEAVES_SHEAVE = Kind("leaves_sheave", "rope {rope} leaves a sheave of {block}")
+LEAVES_POST = Kind("leaves_post", "rope {rope} leaves the post {post}")
 LANDS = Kind("lands", "{part} comes down on the floor")
 OFF_STOP = Kind("off_stop", "{part} comes off its stop")
 STOP_DOES_NOT_HOLD = Kind("stop_does_not_hold", "the stop of {part} does not hold it")
@@ -189,6 +192,16 @@ FRICTION_MAY_STOP = Kind(
 )
 BEYOND_RANGE = Kind("beyond_range", "{gauge} is over its range of {range}.")
 SHEAVE_STILL = Kind("sheave_still", "{sheave} does not turn: its friction is taken as zero.")
+POST_HOLDS = Kind(
+    "post_holds",
+    "{post}: the rope goes round it by {angle} and stays where it is as long as neither of its "
+    "parts pulls more than {ratio} times as hard as the other.",
+)
+POST_SLIPS = Kind(
+    "post_slips",
+    "{post}: the rope goes round it by {angle} and slips, and one of its parts pulls {ratio} times "
+    "as hard as the other.",
+)
 ROLLER_SLIPS = Kind("roller_slips", "{body} slips: it slides on its ramp as it turns.")
 SCREW_HOLDS = Kind(
     "screw_holds",
@@ -261,10 +274,17 @@ ALWAYS_BALANCES = Kind(
 NEVER_BALANCES = Kind(
     "never_balances", "No solution: no {unknown} allowed balances the machine as drawn."
 )
+WHOLE_NUMBERS_ONLY = Kind("whole_numbers_only", "It can only be a whole number.")
+WITH_WHOLE_NUMBER = Kind("with_whole_number", "With {unknown} = {whole}, {quantity} is {value}.")
 HAND_LET_GO = Kind("hand_let_go", "The hand is let go; give its force to take it into account.")
 JUST_HOLDS = Kind("just_holds", "There friction only just holds it.")
 STAYS_WHERE = Kind("stays_where", "It stays as drawn where {ranges}.")
 KEY_NOT_ALLOWED = Kind("key_not_allowed", "{key}: allowed: {allowed}")
+
+
+def number(value: float) -> Amount:
+    """A number."""
+    return Amount(value, units.NUMBER)
 
 
 def length(value: float) -> Amount:

@@ -101,16 +101,16 @@ class RopeContact(FrictionContact, ABC):
         the rope runs from before to after, -1 the other way. None where no tension moves it."""
 
     @abstractmethod
-    def pressed(self, passing: Passing, before: float, after: float) -> float:
-        """What the coefficient is of, N."""
+    def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
+        """The greatest friction, N, at these tensions, N."""
 
     @abstractmethod
-    def pressed_by(self, passing: Passing, before: float, after: float) -> Share:
+    def limit_by(self, passing: Passing, coefficient: float, before: float, after: float) -> Share:
         """The same as a sum that is right at these tensions, and at no others too much."""
 
     @abstractmethod
-    def quantities(self, load: Vector) -> dict[str, float]:
-        """Those of the force on it, N."""
+    def quantities(self, passing: Passing, before: float, after: float) -> dict[str, float]:
+        """Those of the force on it, SI."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,23 +139,67 @@ class SheaveContact(RopeContact):
         )
         return None if found is None or (coefficient >= 1.0 and found > after) else found
 
-    def pressed(self, passing: Passing, before: float, after: float) -> float:
-        """The load on its pin."""
-        return passing.load(before, after).norm
+    def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
+        """In proportion to the load on its pin."""
+        return coefficient * passing.load(before, after).norm
 
-    def pressed_by(self, passing: Passing, before: float, after: float) -> Share:
-        """The components of that load in its direction."""
+    def limit_by(self, passing: Passing, coefficient: float, before: float, after: float) -> Share:
+        """By the components of that load in its direction."""
         load = passing.load(before, after)
-        direction = Vector(0.0, 0.0) + 1.0 / (load.norm or 1.0) * load
+        direction = coefficient / (load.norm or 1.0) * load
         return Share(
             -direction.dot(passing.before),
             direction.dot(passing.after),
             direction.dot(passing.own),
         )
 
-    def quantities(self, load: Vector) -> dict[str, float]:
+    def quantities(self, passing: Passing, before: float, after: float) -> dict[str, float]:
         """The load on its pin."""
-        return {f"{self.part}.pin_load_{self.number}": load.norm}
+        return {f"{self.part}.pin_load_{self.number}": passing.load(before, after).norm}
+
+
+@dataclass(frozen=True, kw_only=True)
+class PostContact(RopeContact):
+    """A post that a rope slips on: T2 = T1 e^(mu theta) in the sense that it slips (the capstan
+    equation), which is T2 - T1 = tanh(mu theta / 2) (T1 + T2), the same both ways."""
+
+    whole_turns: float
+    """The angle of the turns that the drawing does not show, radians."""
+
+    @property
+    def label(self) -> Fact:
+        """Its name."""
+        return facts.POST(post=self.part)
+
+    def left_by(self, rope: str) -> Fact:
+        """That a rope leaves it."""
+        return facts.LEAVES_POST(rope=rope, post=self.part)
+
+    def angle(self, drawn: float) -> float:
+        """With the turns that the drawing does not show."""
+        return drawn + self.whole_turns
+
+    def increment(
+        self, passing: Passing, coefficient: float, after: float, sign: float
+    ) -> float | None:
+        """By the capstan equation."""
+        return -after * math.expm1(-sign * coefficient * passing.angle)
+
+    def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
+        """Of both tensions together that share."""
+        return abs(math.tanh(coefficient * passing.angle / 2.0) * (before + after))
+
+    def limit_by(self, passing: Passing, coefficient: float, before: float, after: float) -> Share:
+        """That share of both."""
+        share = math.copysign(math.tanh(coefficient * passing.angle / 2.0), before + after)
+        return Share(share, share)
+
+    def quantities(self, passing: Passing, before: float, after: float) -> dict[str, float]:
+        """The force on it, and how far the rope goes round it."""
+        return {
+            f"{self.part}.reaction": passing.load(before, after).norm,
+            f"{self.part}.contact_angle": passing.angle,
+        }
 
 
 def tension_increment(
@@ -266,6 +310,46 @@ class BearingContact(FrameContact):
     def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
         """The force on it."""
         return {f"{self.part}.reaction": self.pressed(reactions, frictions)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeshContact(FrameContact):
+    """The mesh of two gears, which hands on the share `efficiency` of the force on the driver.
+
+    The one that its reaction holds gets half of the friction less, and the other half more. With
+    forces F and e F, their mean is (1 + e) F / 2 and what they differ by (1 - e) F, which is
+    2 (1 - e) / (1 + e) times that mean whichever of them drives.
+    """
+
+    support: int
+    """The index of the support that is the mean of both forces."""
+
+    @classmethod
+    def of(
+        cls,
+        part: str,
+        efficiency: float,
+        support: int,
+        along: Vector,
+        ends: tuple[tuple[int, float], tuple[int, float]],
+    ) -> MeshContact:
+        """Of the support of that index, along the common tangent; `ends`: the index of each gear's
+        frame, and how far the teeth run along that for each radian it turns, m."""
+        loss = 2.0 * (1.0 - efficiency) / (1.0 + efficiency)
+        half = 0.5 * along
+        return cls(
+            part=part,
+            static=loss,
+            kinetic=loss,
+            resisted=tuple(Resisted(frame, *half, 0.5 * arm) for frame, arm in ends),
+            pressing=(Component({support: 1.0}),),
+            support=support,
+        )
+
+    def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
+        """The force on the gear that its reaction holds."""
+        force = float(reactions[self.support]) - 0.5 * resistance
+        return {f"{self.part}.tooth_force": abs(force)}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from sandbox.facts import Fact
 from sandbox.scene import Scene
 from sandbox.theory import facts
-from sandbox.theory.parts import answers, frame_theory
+from sandbox.theory.parts import answers, frame_theory, theory_of
 from sandbox.theory.quasi_static import QuasiStaticPath
 from sandbox.theory.state import State
 
@@ -54,9 +54,14 @@ def still_sheaves(path: QuasiStaticPath) -> tuple[Fact, ...]:
 
 
 def friction_notes(state: State) -> tuple[Fact, ...]:
-    """Notes on the friction that parts meet as they move along a surface."""
+    """Notes on the friction of ropes on what they pass, and of parts on what holds them."""
     machine, scene = state.machine, state.machine.scene
     found: list[Fact] = []
+    for k, rope_contact in machine.rope_contacts:
+        part = scene.parts[rope_contact.part]
+        if rope_notes := theory_of(part).rope_notes:
+            passing = machine.passing(state.geometry, rope_contact)
+            found += rope_notes(scene, part, passing, float(state.resistances[k]))
     for k, contact in machine.frame_contacts:
         frame = machine.frames[contact.resisted[0].frame]
         if notes := frame_theory(frame.part).friction_notes:

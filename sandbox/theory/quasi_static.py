@@ -34,6 +34,10 @@ MOST_ROUNDS, MOST_ROUNDS_NEAR = 60, 15
 """Of Newton's method: in all, and from a solution close by, from where it takes few or none."""
 CLOSED = 1e-11
 """The residual, over the machine's weight and a metre, that counts as solved."""
+ROUNDING = 1e-14
+"""Of the greatest force: what rounding may leave where forces add up to none."""
+LARGE = 1e3
+"""Of a force, over the machine's weight: from here on it is nudged in proportion."""
 STILL = 1e-6
 """A contact slower than this, for each metre a second of the hand, does not move."""
 MOST_TRIED = 128
@@ -200,9 +204,12 @@ class QuasiStaticPath:
         machine, n = self.machine, self.machine.size
         geometry = self._geometry(z[:n], travel)
         columns = []
+        large = np.abs(z) > LARGE
+        large[:n] = False
+        steps = NUDGE * np.where(large, np.abs(z), 1.0)
         for i in range(z.size):
             nudge = np.zeros_like(z)
-            nudge[i] = NUDGE
+            nudge[i] = steps[i]
             more, less = (
                 self._residual(
                     nudged,
@@ -212,7 +219,7 @@ class QuasiStaticPath:
                 for nudged in (z + nudge, z - nudge)
             )
             columns.append(more - less)
-        return np.array(columns).T / (2 * NUDGE)
+        return np.array(columns).T / (2 * steps)
 
     def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
         """Newton's method to rounding: until the residual no longer shrinks. From `near` a solution
@@ -222,7 +229,8 @@ class QuasiStaticPath:
             residual = self._residual(z, travel)
             for _ in range(MOST_ROUNDS_NEAR if near else MOST_ROUNDS):
                 largest = float(np.abs(residual).max())
-                if largest < 1e-15 or (largest < CLOSED and largest >= 0.5 * best):
+                closed = self._closed(z)
+                if largest < 1e-15 or (largest < closed and largest >= 0.5 * best):
                     break
                 best = min(best, largest)
                 step, before = least_squares(self._jacobian(z, travel), -residual), _norm(residual)
@@ -231,9 +239,14 @@ class QuasiStaticPath:
                     break
         except np.linalg.LinAlgError:
             raise Unanswerable(facts.OUT_OF_PROPORTION()) from None
-        if not float(np.abs(residual).max()) < CLOSED:
+        if not float(np.abs(residual).max()) < self._closed(z):
             raise Unanswerable(facts.NO_STEADY_MOTION())
         return z
+
+    def _closed(self, z: Array) -> float:
+        """The residual that counts as solved: of forces far greater than the machine's weight it is
+        no less than what rounding leaves."""
+        return max(CLOSED, ROUNDING * float(np.abs(z[self.machine.size :]).max(initial=0.0)))
 
     def _damped_step(
         self, z: Array, step: Array, travel: float, before: float

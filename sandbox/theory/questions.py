@@ -9,7 +9,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Part, Pose, Scene, Vector, Waypoint
 from sandbox.theory.constraints import Loaded, Support, SupportKey
-from sandbox.theory.friction import FrameContact, RopeContact
+from sandbox.theory.friction import FrameContact, Passing, RopeContact
 from sandbox.theory.prediction import Prediction
 
 SomePart = TypeVar("SomePart", bound=Part)
@@ -106,6 +106,45 @@ def free_frame(*, accelerates: bool) -> FrameTheory[Any]:
     )
 
 
+def spindle_frame(
+    *,
+    support_label: Callable[[Any, Support], Fact],
+    friction: Callable[[Any, Frame, First, bool], Iterator[FrameContact]],
+    rotation_end: Callable[[Scene, Any, Pose, float], Fact | None] | None,
+) -> FrameTheory[Any]:
+    """The answers of a kind that only turns, about its origin, in a fixed bearing."""
+    return FrameTheory(
+        coordinates=3,
+        # To turn far is no leap to another solution.
+        limited=0,
+        supports=_in_bearing,
+        stops=None,
+        support_label=support_label,
+        support_lost=None,
+        friction=friction,
+        damping=None,
+        drawn_amiss=None,
+        rotation_end=rotation_end,
+        leaves_track=None,
+        pose_quantities=None,
+        accelerates=False,
+        friction_notes=None,
+        tips=None,
+        level=None,
+        rests_alone=None,
+        swing=None,
+        on_stop=None,
+    )
+
+
+def _in_bearing(
+    part: Part, frame: Frame, index: int, _without: Collection[SupportKey]
+) -> Iterator[Support]:
+    local = Vector(0.0, 0.0)
+    yield Support(part.name, "pin", index, local, Vector(1.0, 0.0), frame.pose.x)
+    yield Support(part.name, "pin", index, local, Vector(0.0, 1.0), frame.pose.y)
+
+
 @dataclass(frozen=True)
 class PartTheory(Generic[SomePart]):
     """The answers of one kind of part. None, or an empty tuple, where it has nothing to say."""
@@ -115,6 +154,14 @@ class PartTheory(Generic[SomePart]):
     rope_friction: Callable[[SomePart, int, int, Waypoint], RopeContact] | None
     """The friction of a rope that passes it: the index of the line, and that of the waypoint along
     it, with the waypoint."""
+    rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
+    """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
+    coupling: (
+        Callable[[Scene, SomePart, Mapping[str, int], int], tuple[Support, FrameContact] | None]
+        | None
+    )
+    """How it couples two frames, and the friction there, given the indices of all frames by their
+    names and that of this support."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None
@@ -127,6 +174,9 @@ class PartTheory(Generic[SomePart]):
     """How far along it, m, another part may be placed."""
     own_distances: tuple[str, ...]
     """Its keys that are distances along itself."""
+    counts: Mapping[str, Callable[[Scene, SomePart, float], Mapping[str, Part]]]
+    """Its keys that hold whole numbers of which theory may take any between as well, each with what
+    parts of a scene become with that number."""
 
 
 Registry = Mapping[type[Part], PartTheory[Any]]

@@ -186,7 +186,14 @@ def _released(machine: Machine) -> tuple[State, bool]:
     signs = np.where(frictional & (np.abs(rates) > small), np.sign(rates), 0.0)
     sticking = frictional & (signs == 0.0)
     for _ in range(20):
-        state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        try:
+            state = accelerating_state(machine, geometry, signs, sticking, static=True)
+        except Unanswerable:
+            if not signs.any():
+                raise
+            # What is self-locking and light to turn has no motion that its friction agrees with.
+            signs, sticking = np.zeros_like(signs), frictional
+            continue
         rates = geometry.friction_jacobian @ state.acceleration
         stopped = rates * signs < -small
         slipping = _over_limit(state, sticking)
@@ -280,9 +287,8 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
             pulls = [float(row @ forces) for row in (before, after)]
             if first:
                 pulls = [max(pull, RANK * machine.force_scale) for pull in pulls]
-            share = contact.pressed_by(machine.passing(geometry, contact), *pulls)
-            limit = contact.static * (share.after * after + share.before * before)
-            besides = contact.static * share.besides
+            share = contact.limit_by(machine.passing(geometry, contact), contact.holds, *pulls)
+            limit, besides = share.after * after + share.before * before, share.besides
         elif isinstance(contact, FrameContact):
             limit, besides = np.zeros_like(forces), 0.0
             for component, part in contact.pressed_by(reactions, frictions):

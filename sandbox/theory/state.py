@@ -117,7 +117,7 @@ def measured(state: State) -> dict[str, float]:
     speeds = geometry.friction_jacobian @ state.acceleration
     for _, contact in machine.rope_contacts:
         passing, j = machine.passing(geometry, contact, state.acceleration), contact.waypoint
-        found |= contact.quantities(passing.load(*tensions[contact.line][j - 1 : j + 1]))
+        found |= contact.quantities(passing, *tensions[contact.line][j - 1 : j + 1])
     for k, frame_contact in machine.frame_contacts:
         resistance = float(state.resistances[k] + frame_contact.inertia * speeds[k])
         found |= frame_contact.quantities(state.reactions, state.resistances, resistance)

@@ -58,6 +58,30 @@ def tension_ratio(loss: float) -> float:
     return (1.0 + loss) / (1.0 - loss)
 
 
+def capstan_ratio(friction: float, angle: float) -> float:
+    """How many times the tension grows where a rope slips on a fixed post: T2 / T1 = e^(mu theta),
+    theta being the angle of contact, radians, whole turns included, whatever the radius.
+
+    Source: Beer and Johnston, Vector Mechanics for Engineers: Statics, 10th ed., chapter 8.
+
+    >>> round(capstan_ratio(0.25, 2 * math.tau), 2)
+    23.14
+    """
+    return math.exp(friction * angle)
+
+
+def capstan_turns(ratio: float, friction: float) -> float:
+    """The turns of rope round a post, whole and part, on which the tension grows `ratio` times.
+
+    Two turns hold 5000 lb with 80 lb; to hold 20 000 lb (Beer and Johnston, problem 8.104):
+
+    >>> friction = math.log(5000 / 80) / (2 * math.tau)
+    >>> round(friction, 3), round(capstan_turns(20000 / 80, friction), 2)
+    (0.329, 2.67)
+    """
+    return math.log(ratio) / (friction * math.tau)
+
+
 def geometric_tackle_effort(load: float, parts: int, ratio: float, lead_sheaves: int = 0) -> float:
     """The effort, N, raising, each sheave multiplying the tension by `ratio`.
 
@@ -189,6 +213,39 @@ def differential_efficiency(
     0.5
     """
     return differential_effort(load, larger, smaller, wheel) / effort
+
+
+def train_ratio(meshes: Iterable[tuple[float, float]]) -> float:
+    """How many turns the last gear of a train makes for one of the first, negative the other way:
+    the product of driver / driven over its meshes, in teeth or radii, each turning the sense round.
+
+    An idler drives as many teeth as it is driven by, and changes but the sense.
+
+    16 teeth at 156 turns a minute drive 48 (Applied Physics, 9.6, example 1); 120 drive 40, on the
+    same spindle 80 drive 20, at 30 turns a minute (technologystudent.com, gears 8):
+
+    >>> 156 * train_ratio([(16, 48)]), 30 * train_ratio([(120, 40), (80, 20)])
+    (-52.0, 360.0)
+    """
+    return math.prod(-driver / driven for driver, driven in meshes)
+
+
+def geared_effort(
+    load: float,
+    driving: Iterable[float],
+    driven: Iterable[float],
+    efficiencies: Iterable[float] = (),
+) -> float:
+    """The effort, N, that raises a load by a geared winch: W (r1 r2 ...) / (R1 R2 ...) over the
+    efficiencies of its meshes; `driving` are the radii of its pinions and its drum, `driven` those
+    of its gears and its crank.
+
+    Source: The Engineering ToolBox, winches (96 N there):
+
+    >>> round(geared_effort(1000, (0.05, 0.06, 0.07), (0.12, 0.13, 0.14)), 2)
+    96.15
+    """
+    return load * math.prod(driving) / math.prod(driven) / math.prod(efficiencies)
 
 
 def screw_moment(

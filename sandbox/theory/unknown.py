@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial, reduce
 from itertools import pairwise
 
@@ -12,7 +12,17 @@ import numpy as np
 
 from sandbox import units
 from sandbox.facts import Amount, Fact
-from sandbox.scene import About, Part, Scene, SceneError, Unanswerable, nearest, revised, value_of
+from sandbox.scene import (
+    About,
+    Part,
+    Scene,
+    SceneError,
+    Unanswerable,
+    nearest,
+    revised,
+    value_of,
+    with_parts,
+)
 from sandbox.scene.parts import Key, Mount, keys_of
 from sandbox.scene.quantities import kind_of, names
 from sandbox.theory import facts
@@ -82,6 +92,9 @@ def solve(
     `rounding`: half of the last digit each is given with, SI. The values are those at which the
     quantities are as given; where there are none, those that come nearest, within the rounding.
 
+    What is counted may be any number, with what the whole ones about it give; the spindles of gears
+    then stand as far apart as their teeth ask.
+
     With nothing given the machine must balance as drawn, nobody holding it: a lever by its moments
     (level, where no rope holds it askew); anything with friction just held, one way or the other.
     Raises SceneError for a key or a quantity that is not there.
@@ -92,6 +105,13 @@ def solve(
     [0.275]
     """
     _check_names(scene, unknown, given)
+    found = _solve(scene, unknown, given, rounding)
+    return _with_whole_numbers(scene, unknown, given, found) if _counted(scene, unknown) else found
+
+
+def _solve(
+    scene: Scene, unknown: str, given: Mapping[str, float], rounding: Mapping[str, float] | None
+) -> Solution:
     if not given and not scene.lines:
         # How a lever is set before it is let go is not how it is to balance.
         level: dict[str, float] = {}
@@ -162,7 +182,8 @@ def _both(
 
 
 def _check_names(scene: Scene, unknown: str, given: Mapping[str, float]) -> None:
-    value_of(scene, unknown)
+    if not _counted(scene, unknown):
+        value_of(scene, unknown)
     known = names(scene)
     for name in given:
         if name not in known:
@@ -172,6 +193,43 @@ def _check_names(scene: Scene, unknown: str, given: Mapping[str, float]) -> None
                 "a quantity of this scene, such as " + ", ".join(known[:6]),
                 nearest=nearest(name, known),
             )
+
+
+def _counted(scene: Scene, unknown: str) -> Part | None:
+    """The part whose number of something is the unknown."""
+    name, _, key = unknown.partition(".")
+    part = scene.parts.get(name)
+    return part if part is not None and key in theory_of(part).counts else None
+
+
+def _revised(scene: Scene, unknown: str, value: float) -> Scene:
+    """A copy of the scene with that value of the unknown; of what is counted, any number within
+    its limits. Raises SceneError where it is not allowed."""
+    if part := _counted(scene, unknown):
+        changed = theory_of(part).counts[unknown.partition(".")[2]]
+        return with_parts(scene, changed(scene, part, value))
+    return revised(scene, {unknown: value})
+
+
+def _with_whole_numbers(
+    scene: Scene, unknown: str, given: Mapping[str, float], found: Solution
+) -> Solution:
+    """A solution for what is counted, and what the whole numbers about each value give."""
+    said: list[Fact] = []
+    for value in found.values:
+        if abs(value - round(value)) <= AGREES * max(1.0, abs(value)):
+            continue
+        for name in given:
+            for whole in (math.floor(value), math.ceil(value)):
+                try:
+                    quantity = predict(_revised(scene, unknown, whole)).quantities[name]
+                except (SceneError, Unanswerable, KeyError):
+                    continue
+                amount = Amount(quantity, kind_of(name).dimension, DIGITS)
+                kind = facts.WITH_WHOLE_NUMBER
+                said.append(kind(unknown=unknown, whole=whole, quantity=name, value=amount))
+    more = (facts.WHOLE_NUMBERS_ONLY(), *said) if said else ()
+    return replace(found, facts=(*found.facts, *more))
 
 
 def _key(scene: Scene, unknown: str) -> Key:
@@ -187,7 +245,9 @@ class _Asked:
         self.scene, self.unknown = scene, unknown
         self.key = _key(scene, unknown)
         self.low, self.high = _range(scene, unknown, self.key)
-        self.grid = _grid(self.low, self.high, value_of(scene, unknown), self.key.above)
+        part = _counted(scene, unknown)
+        now = float(part.value(unknown.partition(".")[2])) if part else value_of(scene, unknown)
+        self.grid = _grid(self.low, self.high, now, self.key.above)
         self.dimension = units.LENGTH if self.key.form == "on" else self.key.dimension
 
     def amount(self, value: float) -> Amount:
@@ -294,7 +354,7 @@ class _Condition:
 
     def _difference(self, value: float) -> float | None:
         try:
-            scene = revised(self.asked.scene, {self.asked.unknown: value})
+            scene = _revised(self.asked.scene, self.asked.unknown, value)
             if self.kind.dimension in (units.FORCE, units.ENERGY, units.POWER):
                 weight = sum(frame.mass for frame in scene.frames.values()) * scene.about.gravity
                 self._noise[value] = ROUNDING * weight
@@ -525,7 +585,7 @@ def _balance(asked: _Asked) -> Solution:
 
         def drive(value: float, direction: float = direction) -> float | None:
             try:
-                return _drive(revised(scene, {unknown: value}), row, direction)
+                return _drive(_revised(scene, unknown, value), row, direction)
             except (SceneError, Unanswerable):
                 return None
 
@@ -550,7 +610,7 @@ def _held(asked: _Asked, limits: list[float]) -> list[Range]:
 
     def holds(value: float) -> bool:
         try:
-            scene = revised(asked.scene, {asked.unknown: value})
+            scene = _revised(asked.scene, asked.unknown, value)
             return release(scene, scene.hand_lines)[1]
         except (SceneError, Unanswerable):
             return False
@@ -584,7 +644,7 @@ def _most_driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, fl
     largest: Array | None = None
     for value in grid:
         try:
-            machine = _freed(revised(scene, {unknown: value}))
+            machine = _freed(_revised(scene, unknown, value))
             geometry = machine.geometry(machine.start, 0.0)
             state = accelerating_state(machine, geometry, np.zeros(len(machine.contacts)))
         except (SceneError, Unanswerable):

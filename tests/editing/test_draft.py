@@ -724,7 +724,7 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
         numbers = {
             name
             for name, (key, _) in keys_of(type(part)).items()
-            if key.form == "value" and getattr(part, name) is not None
+            if key.form == "value" and part.value(name) is not None
         }
         on = getattr(part, "on", None)
         # What follows has no effect in such a part.

@@ -50,7 +50,8 @@ def test_ledger_closes(path):
 
 def test_heat_is_not_negative():
     """Bearings and surfaces only ever take energy out."""
-    for name in ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel", "hand_winch"):
+    names = ("six_part_tackle", "sled_drawn_up", "lowering_a_barrel", "hand_winch")
+    for name in (*names, "lowering_round_a_post", "crab_winch"):
         path = next(p for p in SHIPPED if p.stem == name)
         heat = engine.run(scene.load(path)).snapshots[-1].energy.dissipated
         assert all(value > -1e-12 for value in heat.values()), heat
@@ -828,3 +829,61 @@ def test_pans_come_to_rest_where_moments_balance(drag):
     assert not found.refusal
     tilt = math.atan(-0.002 * 0.28 / (0.302 * 0.05))
     assert near(found.quantities["beam.tilt"], tilt, rel=1e-3)
+
+
+def test_the_radius_of_a_post_has_no_influence():
+    """The same pull on posts of 1 cm and of 9 cm, the rope going round them by the same angle; and
+    each turn more multiplies it by the same factor."""
+
+    def pull(radius: float, turns: int) -> float:
+        machine = build(
+            about("lowering")
+            | {
+                "post.post": {"at": ["0 m", "1 m"], "radius": f"{radius} m", "turns": turns},
+                "weight.bag": {"mass": "3 kg", "at": ["plumb", "60 cm"]},
+                "rope.line": {"reeve": ["bag", "post", "hand"]},
+                "hand.hand": {"at": ["plumb", "40 cm"], "travel": "10 cm"},
+            }
+        )
+        return engine.measure(engine.run(machine)).quantities["hand.force"]
+
+    thin, thick, once, twice = (
+        pull(*each) for each in ((0.01, 0), (0.09, 0), (0.03, 1), (0.03, 2))
+    )
+    assert near(thick, thin, rel=1e-9)
+    assert near(once / thin, math.exp(-0.25 * math.tau), rel=1e-7)
+    assert near(twice / once, once / thin, rel=1e-7)
+
+
+def test_an_idler_leaves_the_ratio_as_it_is():
+    """With an idler of any number of teeth between them the drum turns as fast, the other way than
+    in direct mesh, and without losses the effort is the same."""
+    found = []
+    for teeth in (0, 16, 40):
+        spindle = {"wheel": "6 cm", "axle": "3 cm", "mass": "500 g"}
+        apart = (20 + 50 + 2 * teeth) * 1e-3
+        hauls = "clockwise" if teeth else "anticlockwise"
+        tables = about("raising") | {
+            "wheel_and_axle.crank": {"at": ["0 m", "1 m"]} | spindle,
+            "wheel_and_axle.drum": {"at": [f"{apart} m", "1 m"], "hauls": hauls} | spindle,
+            "gear.first": {"on": "crank", "teeth": 20},
+            "gear.last": {
+                "on": "drum",
+                "teeth": 50,
+                "meshes": "idler" if teeth else "first",
+            },
+            "weight.bag": {"mass": "2 kg", "at": ["plumb", "40 cm"]},
+            "rope.rode": {"reeve": ["bag", "drum.axle"]},
+            "rope.tail": {"reeve": ["crank.wheel", "hand"]},
+            "hand.hand": {"at": ["plumb", "40 cm"], "travel": "20 cm"},
+        }
+        if teeth:
+            tables["gear.idler"] = {"meshes": "first", "direction": "0 deg", "teeth": teeth}
+        measured = engine.measure(engine.run(build(tables)))
+        assert not measured.refusal
+        found.append(measured.quantities)
+    direct, *others = found
+    for each in others:
+        assert near(each["drum.turn"], -direct["drum.turn"], rel=1e-6)
+        assert near(each["machine.velocity_ratio"], 5.0, rel=1e-4)
+        assert near(each["hand.force"], 2 * G / 5, rel=1e-6)

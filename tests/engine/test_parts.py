@@ -20,7 +20,9 @@ from sandbox.scene.parts import (
     Block,
     Body,
     Gauge,
+    Gear,
     Lever,
+    Post,
     Ramp,
     Screw,
     Weight,
@@ -32,17 +34,17 @@ from sandbox.shipped import shipped_scenes
 QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
-    "body": {Lever, Block, WheelAndAxle, Screw, Body, Weight},
+    "body": {Lever, Block, WheelAndAxle, Gear, Screw, Body, Weight},
     "meter": {Gauge},
     "fixed_mass": {Block},
     "acceleration": {Screw, Body, Weight},
     "swings": {Lever},
-    "rotation_is_measured": {Lever, WheelAndAxle, Screw},
+    "rotation_is_measured": {Lever, WheelAndAxle, Gear, Screw},
     "is_displaced": {Lever, Block, Weight},
-    "has_friction": {Lever, Block, WheelAndAxle, Screw, Ramp, Body},
-    "must_break_loose": {Body},
-    "rotating": {Lever, Block, WheelAndAxle, Screw, Body},
-    "follows_stretch": {WheelAndAxle},
+    "has_friction": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Ramp, Body},
+    "must_break_loose": {Post, Body},
+    "rotating": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Body},
+    "follows_stretch": {WheelAndAxle, Gear},
 }
 """By question, the kinds of which there is something to say."""
 
@@ -57,7 +59,7 @@ NOTHING = {
     entry.no_static_friction,
     entry.nothing_rotating,
 }
-ROPE_WORK = {"Rope", "Block", "Gauge", "Hand", "Move"}
+ROPE_WORK = {"Rope", "Block", "Post", "Gauge", "Hand", "Move"}
 """What ropes are made of, what measures and works them: the machine as a whole solves for these."""
 
 

@@ -84,7 +84,7 @@ def campaign(
     many()
 
 
-LARGE = ("mixed", "grown")
+LARGE = ("mixed", "grown", "belayed", "geared")
 """Families whose machines take long: fewer of them are made."""
 
 UNSTEADY = {events.SWAYS, events.BOUNCES, SPRINGS_SLACK, LEAVES_OUT}
@@ -101,6 +101,8 @@ USUAL = {
     "borne": Expected(0.4, INDETERMINATE | NOT_HELD | {facts.OFF_FULCRUM}, few=8),
     "pair": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "winch": Expected(0.8, UNSTEADY | HELD_BY_FRICTION, few=8),
+    "geared": Expected(0.6, UNSTEADY | HELD_BY_FRICTION, few=4),
+    "belayed": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD | {events.TOO_SOFT}, few=4),
     "jack": Expected(0.6, UNSTEADY | HELD_BY_FRICTION | NOT_HELD, few=8),
     "mixed": Expected(0.4, UNSTEADY | HELD_BY_FRICTION | BEYOND_A_LEVER | NOT_HELD, few=5),
     "grown": Expected(
@@ -132,6 +134,8 @@ WIDE = {
         "borne": 0.3,
         "pair": 0.6,
         "winch": 0.6,
+        "belayed": 0.4,
+        "geared": 0.4,
         "jack": 0.4,
         "mixed": 0.3,
         "grown": 0.2,

@@ -22,6 +22,7 @@ from tests.published import (
     bar,
     bearing_for,
     jack,
+    mooring,
     parsed,
     ramp,
     tackle,
@@ -75,6 +76,20 @@ def test_scaffold_load_that_makes_one_tension_twice_the_other() -> None:
     """L8b: the load is 16.0 kg. University Physics vol. 1, ch. 12 problems (read in a copy)."""
     text = SCAFFOLD_B.replace('"16.0 kg"', '"1 kg"')
     assert near(only(text, "w2.mass", left__tension_1=2 * 136 * G / 3), 16.0, abs=0.05)
+
+
+def test_turns_that_hold_a_ship() -> None:
+    """E1: 80 lb hold 5000 lb with two turns, so the coefficient is 0.329; for 20,000 lb that takes
+    2.67 turns. Beer and Johnston, Statics, 10th ed., 8.104 (quoted elsewhere)."""
+    slippery = mooring("5000 lb", 2, 0.5).replace("kinetic_friction = 0.5", "kinetic_friction = 0")
+    friction = only(slippery, "post.static_friction", hand__least_force=80 * LBF)
+    assert near(friction, 0.329, abs=0.0005)
+    holds = [
+        predict(parsed(mooring("20000 lb", turns, friction))).quantities["hand.least_force"]
+        for turns in (2, 3)
+    ]
+    turns = 2 + math.log(holds[0] / (80 * LBF)) / math.log(holds[0] / holds[1])
+    assert near(turns, 2.67, abs=0.005)
 
 
 def test_wheelbarrow_advantages() -> None:

@@ -118,6 +118,64 @@ reeve = ["winch.wheel", "hand"]
 at = ["plumb", "50 cm"]
 """
 
+ROUND_A_POST = """
+[scene]
+title = "A line round a post"
+watch = "The bag."
+mode = "lowering"
+
+[post.pile]
+at = ["0 cm", "1 m"]
+
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "30 cm"]
+
+[rope.line]
+reeve = ["bag", "pile", "hand"]
+
+[hand.hand]
+at = ["plumb", "30 cm"]
+"""
+
+GEARS = """
+[scene]
+title = "Two gears"
+watch = "The bag."
+mode = "raising"
+
+[wheel_and_axle.crank]
+at = ["0 cm", "1 m"]
+
+[gear.pinion]
+on = "crank"
+teeth = 16
+
+[wheel_and_axle.barrel]
+at = ["8 cm", "1 m"]
+wheel = "6 cm"
+axle = "3 cm"
+hauls = "anticlockwise"
+
+[gear.wheel]
+on = "barrel"
+teeth = 64
+meshes = "pinion"
+
+[weight.bag]
+mass = "500 g"
+at = ["plumb", "30 cm"]
+
+[rope.rode]
+reeve = ["bag", "barrel.axle"]
+
+[rope.tail]
+reeve = ["crank.wheel", "hand"]
+
+[hand.hand]
+at = ["plumb", "30 cm"]
+"""
+
 
 JACK = """
 [scene]
@@ -425,6 +483,74 @@ WRONG = {
                                         '"haul 30 cm at 5 cm/s", "pay out 10 cm at 5 cm/s", '
                                         '"pay out 20 cm at 5 cm/s"]',
                                         ["hand.hand.moves", "found 0 m hauled in all"]),
+    "gears that do not reach": (GEARS, '"8 cm"', '"8.1 cm"',
+                                ["gear.wheel.meshes", "spindles 0.081 m apart", "0.08 m apart"]),
+    "teeth that do not fit": (GEARS, "teeth = 64", 'teeth = 64\nmodule = "3 mm"',
+                              ["gear.wheel.module", "0.003 m", "the module of pinion, 0.002 m"]),
+    "gear that meshes with a weight": (GEARS, 'meshes = "pinion"', 'meshes = "bag"',
+                                       ["gear.wheel.meshes", "'bag'", "the name of a gear"]),
+    "gear on a weight": (GEARS, 'on = "barrel"', 'on = "bag"',
+                         ["gear.wheel.on", "'bag'", "the name of a wheel_and_axle or gear"]),
+    "gear in two places": (GEARS, 'on = "barrel"', 'on = "barrel"\ndirection = "0 deg"',
+                           ["gear.wheel", "on and direction", "one of at, on, and meshes"]),
+    "gear nowhere": (GEARS, 'on = "crank"\n', "", ["gear.pinion", "no place", "one of at, on"]),
+    "gear beside nothing": (GEARS, 'on = "crank"', 'direction = "0 deg"',
+                            ["gear.pinion.meshes", "nothing", "meshes and direction together"]),
+    "gear at a place that meshes": (GEARS, 'on = "barrel"', 'at = ["8 cm", "1 m"]',
+                                    ["gear.wheel.at", "at and meshes", "direction instead"]),
+    "ring of gears": (GEARS, "[wheel_and_axle.barrel]", '[gear.one]\non = "crank"\nteeth = 40\n'
+                      '[gear.two]\non = "barrel"\nteeth = 40\nmeshes = "one"\n'
+                      "[wheel_and_axle.barrel]",
+                      ["gear.wheel.meshes", "'pinion'", "no ring of gears"]),
+    "circle of gears": (GEARS, "teeth = 16", 'teeth = 16\nmeshes = "one"\n'
+                        '[gear.one]\nmeshes = "two"\ndirection = "1 deg"\n'
+                        '[gear.two]\nmeshes = "one"\ndirection = "1 deg"',
+                        ["gear.", ".meshes", "no circle of gears"]),
+    "efficiency of no mesh": (GEARS, 'on = "crank"', 'on = "crank"\nmesh_efficiency = 0.9',
+                              ["gear.pinion.mesh_efficiency", "0.9", "without meshes"]),
+    "bearing of a gear that has none": (GEARS, 'on = "crank"', 'on = "crank"\n'
+                                        'bearing_friction = 0.1',
+                                        ["gear.pinion.bearing_friction", "0.1", "crank has"]),
+    "gear thinner than its spindle": (GEARS, 'meshes = "pinion"', 'meshes = "pinion"\n'
+                                      '[gear.idler]\nmeshes = "wheel"\ndirection = "1 deg"\n'
+                                      'pin_radius = "2 cm"',
+                                      ["gear.idler.pin_radius", "pitch circle, 0.02 m"]),
+    "rope over a gear": (GEARS, '"barrel.axle"', '"wheel"',
+                         ["rope.rode.reeve[1]", "'wheel'", "the name of a lever or block"]),
+    "five teeth": (GEARS, "teeth = 16", "teeth = 5",
+                   ["gear.pinion.teeth", "5", "a whole number from 6 to 400"]),
+    "post at no place": (ROUND_A_POST, 'at = ["0 cm", "1 m"]\n', "",
+                         ["post.pile", "neither", "at or on, one of the two"]),
+    "post more slippery at rest": (ROUND_A_POST, "[weight.bag]", "kinetic_friction = 0.4\n"
+                                   "[weight.bag]", ["post.pile.kinetic_friction", "0.4",
+                                                    "at most the static coefficient, 0.3"]),
+    "thirteen turns": (ROUND_A_POST, "[weight.bag]", "turns = 13\n[weight.bag]",
+                       ["post.pile.turns", "13", "a whole number from 0 to 12"]),
+    "half a turn too many": (ROUND_A_POST, "[weight.bag]", "turns = 1.5\n[weight.bag]",
+                             ["post.pile.turns", "1.5", "a whole number"]),
+    "post on a weight": (ROUND_A_POST, 'at = ["0 cm", "1 m"]', 'on = "bag"',
+                         ["post.pile.on", "'bag'", "the name of a ramp"]),
+    "rope made fast to a post": (ROUND_A_POST, '"pile", "hand"]',
+                                 '"pile", "hand"]\n[rope.other]\nreeve = ["bag", "pile"]',
+                                 ["rope.other.reeve[1]", "'pile'", "an end made fast"]),
+    "two ropes round a post": (ROUND_A_POST, '"pile", "hand"]',
+                               '"pile", "hand"]\n[anchor.ring]\nat = ["1 m", "0 m"]\n'
+                               '[rope.other]\nreeve = ["bag", "pile", "ring"]',
+                               ["rope.other.reeve[1]", "'pile'", "post that no rope passes yet",
+                                "(line does)"]),
+    "sheave of a post": (ROUND_A_POST, '"pile", "hand"]', '"pile.1", "hand"]',
+                         ["rope.line.reeve[1]", "pile is no block"]),
+    "rope straight past a post": (ROUND_A_POST.replace('["plumb"', '["0 cm"'),
+                                  'at = ["0 cm", "30 cm"]\n\n[rope',
+                                  'at = ["0 cm", "2 m"]\n\n[rope',
+                                  ["rope.line.reeve[1]", "passes straight by", "its key winds"]),
+    "rope that does not touch a post": (ROUND_A_POST.replace('["plumb"', '["3 cm"').replace(
+                                            '"1 m"]', '"1 m"]\nwinds = "clockwise"'),
+                                        'at = ["3 cm", "30 cm"]\n\n[rope',
+                                        'at = ["3 cm", "2 m"]\n\n[rope',
+                                        ["post.pile.turns", "0", "1 or more"]),
+    "post that no rope passes": (SLOPE, "[body.sled]", '[post.pile]\non = "slip@1 m"\n'
+                                 "[body.sled]", ["post.pile", "no rope leads to pile yet"]),
     "nothing but a fixed block": (GOOD, GOOD[GOOD.index("[weight.bag]") :], "",
                                   ["there is no part that could move yet; ", "moving block"]),
     "axle as large as its wheel": (WINCH, '"3 cm"', '"12 cm"',

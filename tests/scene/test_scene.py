@@ -554,6 +554,98 @@ def test_a_wheel_and_axle_is_a_disc_unless_told_otherwise() -> None:
 
 
 @pytest.mark.parametrize(
+    ("end", "keys", "degrees"),
+    [
+        # From plumb on the left over the top: to plumb on the right, level, and 30 degrees up.
+        (("3 cm", "0 m"), {}, 180.0),
+        (("1 m", "1.03 m"), {}, 90.0),
+        (("3 cm", "0 m"), {"turns": 2}, 900.0),
+        # Round the other way the rope leaves on the left of the bag's part.
+        (("-3 cm", "2 m"), {"winds": "clockwise", "turns": 1}, 360.0),
+        (("1 m", "0.97 m"), {"winds": "anticlockwise"}, 270.0),
+    ],
+)
+def test_how_far_a_rope_goes_round_a_post(
+    end: tuple[str, str], keys: dict[str, Any], degrees: float
+) -> None:
+    """What the drawing shows of a turn, and 360 degrees for each turn that it does not show."""
+    x = "3 cm" if keys.get("winds") == "anticlockwise" else "-3 cm"
+    scene = parse(
+        {
+            "scene": ABOUT,
+            "post": {"pile": {"at": ["0 m", "1 m"]} | keys},
+            "weight": {"bag": {"mass": "1 kg", "at": [x, "0 m"]}},
+            "rope": {"line": {"reeve": ["bag", "pile", "hand"]}},
+            "hand": {"hand": {"at": list(end)}},
+        }
+    )
+    line, index = scene.passing("pile")
+    found = scene.contact_angle(line, index, scene.start)
+    assert near(math.degrees(found), degrees, abs=1e-9)
+    # It is followed as the hand moves, the same round a whole turn's end.
+    hand = scene.start["hand"]
+    moved = scene.start | {"hand": Pose(hand.x + 1e-3, hand.y + 2e-3)}
+    assert 0.0 < abs(scene.contact_angle(line, index, moved) - found) < 0.1
+
+
+def test_where_gears_stand_and_what_turns_with_them() -> None:
+    """A gear stands r1 + r2 from the one that it meshes with; its mass and moment of inertia are
+    those of the spindle that it is fast on, or of its own."""
+    winch = {"at": ["0 m", "1 m"], "wheel": "20 cm", "axle": "4 cm", "mass": "3 kg"}
+    scene = parse(
+        {
+            "scene": ABOUT,
+            "wheel_and_axle": {"winch": winch},
+            "gear": {
+                "pinion": {"on": "winch", "teeth": 20, "mass": "200 g"},
+                "wheel": {"meshes": "pinion", "direction": "30 deg", "teeth": 60, "mass": "2 kg"},
+                "small": {"on": "wheel", "teeth": 10, "radius_of_gyration": "1 cm"},
+                "top": {"meshes": "small", "direction": "90 deg", "mesh_efficiency": 0.9},
+            },
+            "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
+            "rope": {"rode": {"reeve": ["winch.axle", "bag"]}},
+        }
+    )
+    assert set(scene.frames) == {"winch", "wheel", "top", "bag"}
+    places = {"winch": (0.0, 1.0), "wheel": (0.08 * math.sqrt(0.75), 1.04)}
+    places |= {"top": (places["wheel"][0], 1.04 + 0.03)}
+    for name, (x, y) in places.items():
+        pose = scene.start[name]
+        assert near(pose.x, x, abs=1e-12) and near(pose.y, y, abs=1e-12)
+    frame = scene.frames["winch"]
+    assert near(frame.mass, 3.2, rel=1e-12)
+    assert near(frame.moment_of_inertia, 3 * 0.2**2 / 2 + 0.2 * 0.02**2 / 2, rel=1e-12)
+    frame = scene.frames["wheel"]
+    assert near(frame.mass, 2.1, rel=1e-12)
+    assert near(frame.moment_of_inertia, 2 * 0.06**2 / 2 + 0.1 * 0.01**2, rel=1e-12)
+    first, second = scene.meshes
+    assert (first.frame, first.other_frame) == ("wheel", "winch")
+    assert (second.gear, second.other, second.frame) == ("top", "small", "top")
+    assert near(second.efficiency, 0.9, rel=1e-12)
+    # Where they touch, in one line with their middles; the teeth run square to that.
+    assert near((second.at - Vector(places["wheel"][0], 1.05)).norm, 0.0, abs=1e-12)
+    assert near((second.along - Vector(-1.0, 0.0)).norm, 0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_post_stands_on_a_ramp_and_plumb_things_hang_beside_it(side: str) -> None:
+    """So far up the slope and above it; what hangs plumb is a radius from its middle."""
+    reeve = ["bag", "pile", "sled"]
+    text = {
+        "scene": ABOUT | {"load": "bag"},
+        "ramp": {"slip": {"at": ["0 m", "0 m"], "length": "1 m", "rise": "60 cm", "rises": side}},
+        "body": {"sled": {"mass": "1 kg", "on": "slip@20 cm"}},
+        "post": {"pile": {"on": "slip@1 m", "height": "5 cm", "radius": "2 cm"}},
+        "weight": {"bag": {"mass": "1 kg", "at": ["plumb", "0 m"]}},
+        "rope": {"line": {"reeve": reeve[::-1] if side == "right" else reeve}},
+    }
+    scene = parse(text)
+    sign = 1.0 if side == "right" else -1.0
+    assert near((scene.fixed["pile"] - Vector(sign * 0.77, 0.64)).norm, 0.0, abs=1e-12)
+    assert near(scene.start["bag"].x, sign * 0.79, abs=1e-12)
+
+
+@pytest.mark.parametrize(
     ("fulcrum", "distance", "direction", "along", "push"),
     [
         # Below the end that sinks, a quarter of the bar from the fulcrum or as far as is told.
@@ -771,9 +863,12 @@ def test_revising_nothing_changes_nothing(scene: Scene) -> None:
 def test_revised_values_can_be_put_back(scene: Scene) -> None:
     """A value changed and changed back leaves the scene as it was; the first is untouched."""
     for where, value in _single_values(scene).items():
-        # A block weighs at least what its sheaves do.
+        if where.endswith(".module"):
+            continue  # that of gears that mesh is one and the same
+        # A block weighs at least what its sheaves do; at rest no less is held than sliding.
         block = isinstance(scene.parts.get(where.partition(".")[0]), Block)
-        less = value * (1.001 if block and where.endswith(".mass") else 0.999)
+        bound = (block and where.endswith(".mass")) or where.endswith(".static_friction")
+        less = value * (1.001 if bound else 0.999)
         other = revised(scene, {where: less})
         assert value_of(other, where) == pytest.approx(less)
         assert value_of(scene, where) == value

@@ -16,7 +16,7 @@ from sandbox.theory.questions import FrameTheory, PartTheory
 
 QUESTIONS = dataclasses.fields(PartTheory)
 FRAME_QUESTIONS = dataclasses.fields(FrameTheory)
-MOVING = ("lever", "block", "wheel_and_axle", "screw", "body", "weight")
+MOVING = ("lever", "block", "wheel_and_axle", "gear", "screw", "body", "weight")
 
 
 def answered(question: dataclasses.Field[Any], answer: Any) -> bool:
@@ -30,8 +30,8 @@ def answered(question: dataclasses.Field[Any], answer: Any) -> bool:
 def test_every_kind_answers_every_question(kind: str, question: dataclasses.Field[Any]) -> None:
     """A kind of part has an entry, and none of its answers is a default that nobody chose."""
     answer = getattr(PARTS[KINDS[kind]], question.name)
-    if question.name == "own_distances":
-        assert set(answer) <= set(keys_of(KINDS[kind]))
+    if question.name in ("own_distances", "counts"):
+        assert set(answer) <= set(keys_of(KINDS[kind])), (kind, question.name)
     elif question.name == "frame":
         assert isinstance(answer, FrameTheory) == (kind in MOVING)
     else:

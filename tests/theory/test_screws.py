@@ -220,3 +220,17 @@ def test_printed_screws_as_machines() -> None:
         )
         found = answers(text)["hand.greatest_force"] * 0.25
         assert near(found, printed, abs=within), found
+
+
+def test_a_light_jack_under_a_heavy_load_holds_by_itself() -> None:
+    """So light to turn that no sliding motion agrees with its friction (Painleve's paradox), it
+    stays: thread and collar hold it, however they share that."""
+    text = head("released", "hull") + (
+        '[screw.jack]\nat = ["0 m", "1 m"]\nlead = "10.4 mm"\nmean_radius = "17.23 mm"\n'
+        'flank_angle = "15 deg"\nthread_friction = 0.3792\ncollar_radius = "37.41 mm"\n'
+        'collar_friction = 0.2721\nmass = "157.9 g"\nradius_of_gyration = "58.71 mm"\n'
+        '[weight.hull]\nmass = "31.62 kg"\non = "jack"\n'
+    )
+    found = predict(parsed(text))
+    assert found.outcome == "holds"
+    assert near(found.quantities["jack.reaction"], (31.62 + 0.1579) * G, rel=1e-9)

@@ -93,6 +93,9 @@ def _around(pen: Pen, waypoint: Waypoint, meets: Vector, leaves: Vector) -> tupl
     sweep = (waypoint.winding * (angle_of(leaves - centre) - first)) % math.tau
     # A rope that only just touches has a sweep of zero, not of a whole turn.
     sweep = sweep - math.tau if sweep > math.tau - 0.1 else sweep
+    if waypoint.turns:
+        # Its whole turns lie behind one another.
+        sweep += math.tau
     radius = waypoint.radius * pen.view.scale
     return Arc(pen.view(centre), radius, first, waypoint.winding * sweep, "").points
 

@@ -26,12 +26,7 @@ def _draw(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
     for sixth in range(6):
         spoke = UP.rotated(angle + sixth * math.tau / 6)
         pen.path((pin, pin + 0.9 * rim * spoke), "hatch" if sixth else "outline")
-    for drum, fill in (("axle", "wood"), ("small", "paper")):
-        radius = getattr(winch, drum)
-        if radius is not None:
-            pen.circle(pin, radius * scale, "outline", fill)
-            mark = UP.rotated(angle)
-            pen.path((pin, pin + radius * scale * mark), "edge")
+    _draw_axle(pen, winch)
     pen.centre_cross(pin, rim + 2.0)
     pen.circle(pin, max(0.7, winch.pin_radius * scale), "edge", "metal")
     pen.bottoms[winch.name] = pin + 0.5 * rim * DOWN
@@ -46,6 +41,24 @@ def _draw(pen: Pen, winch: WheelAndAxle, dimensions: bool) -> None:
         text = pen.display.say("bearing {value}", value=pen.display.number(winch.bearing_friction))
         pen.note(winch.name, (text, "text"), corners, f"{winch.name}.bearing_friction")
     _dimension_radii(pen, winch, pin + rim * DOWN)
+
+
+def draw_drums(pen: Pen, winch: WheelAndAxle) -> None:
+    """Its drums alone, over what is fast on its spindle behind them."""
+    pin, rim = pen.view(winch.at.point), winch.wheel * pen.view.scale
+    pen.circle(pin, rim, "outline", "paper")
+    pen.circle(pin, 0.9 * rim, "edge")
+    _draw_axle(pen, winch)
+
+
+def _draw_axle(pen: Pen, winch: WheelAndAxle) -> None:
+    pin, angle = pen.view(winch.at.point), pen.poses[winch.name].angle
+    for drum, fill in (("axle", "wood"), ("small", "paper")):
+        radius = getattr(winch, drum)
+        if radius is not None:
+            pen.circle(pin, radius * pen.view.scale, "outline", fill)
+            mark = UP.rotated(angle)
+            pen.path((pin, pin + radius * pen.view.scale * mark), "edge")
 
 
 def _dimension_radii(pen: Pen, winch: WheelAndAxle, foot: Vector) -> None:

@@ -10,7 +10,7 @@ from sandbox.editing.parts.lever import distance_along
 from sandbox.editing.questions import PartEditing
 from sandbox.facts import label
 from sandbox.scene import Vector
-from sandbox.scene.parts import Anchor, Lever, Rope
+from sandbox.scene.parts import Anchor, Lever, Post, Rope
 
 
 def _handles(maker: HandleMaker, rope: Rope) -> Iterator[Handle]:
@@ -46,7 +46,9 @@ def _ends(new: Addition) -> list[str]:
         return [anchor.name, moving]
     if other := new.moving_end([moving.partition("@")[0]]):
         return [moving, other]
-    return [next(iter(scene.fixed), "") or new.unjoined("anchor"), moving]
+    # Round a post a rope passes: nothing is made fast to it.
+    ends = (name for name in scene.fixed if not isinstance(scene.parts[name], Post))
+    return [next(ends, "") or new.unjoined("anchor"), moving]
 
 
 EDITING: PartEditing[Rope] = PartEditing(

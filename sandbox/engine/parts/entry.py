@@ -22,6 +22,9 @@ class Rotating(NamedTuple):
     sheaves: tuple[str, ...] = ()
     """As snapshots name them: "block.number"."""
     frames: tuple[str, ...] = ()
+    slips: bool = False
+    """Whether it is a rope that slips there, as it must where the hand's pull is an edge of what
+    holds."""
 
 
 @dataclass(frozen=True)

@@ -33,7 +33,7 @@ from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
-from sandbox.scene.parts import WheelAndAxle
+from sandbox.scene.parts import PinnedPart, WheelAndAxle
 
 TURNED: Final = 1.0 - 1e-7
 """Cosine of the angle by which a load's direction may have changed in a step before the step is
@@ -41,15 +41,16 @@ solved anew."""
 
 
 class Spindle(MovingBody):
-    """A wheel and axle as a pymunk body that stays in its place and rotates."""
+    """A wheel and axle, or a gear on a spindle of its own, as a pymunk body that stays in its place
+    and rotates."""
 
     def __init__(self, bench: Workbench, scene: Scene, frame: Frame) -> None:
         super().__init__(bench, frame, frame.moment_of_inertia)
         part = frame.part
-        assert isinstance(part, WheelAndAxle)
+        assert isinstance(part, PinnedPart)
         self.has_contacts = True
         self.dissipates_to = f"{frame.name} bearing"
-        self._limits = scene.rotation_limits(part)
+        self._limits = scene.rotation_limits(part) if isinstance(part, WheelAndAxle) else []
         self._sliding_arm = part.bearing_friction * part.pin_radius
         self._friction_arm = self._sliding_arm
         """The moment of friction for each newton on the bearing, m; 0 while it runs free."""

@@ -64,6 +64,12 @@ SINE_FOR_COSINE = Kind("sine_for_cosine", "sine for cosine")
 RADIANS_FOR_DEGREES = Kind("radians_for_degrees", "radians and degrees confused")
 STATIC_FOR_KINETIC = Kind("static_for_kinetic", "static friction taken for kinetic friction")
 FRICTION_WRONG_WAY = Kind("friction_wrong_way", "friction taken the wrong way")
+TEETH_INVERTED = Kind("teeth_inverted", "the ratio of teeth upside down")
+TEETH_SUBTRACTED = Kind("teeth_subtracted", "the difference of teeth taken for their ratio")
+IDLER_COUNTED = Kind("idler_counted", "an idler taken to change the ratio")
+TURNS_ADDED = Kind("turns_added", "each turn taken to add the same force")
+HALF_FOR_WHOLE = Kind("half_for_whole", "part of a turn counted as a whole one")
+TURNS_LEFT_OUT = Kind("turns_left_out", "whole turns round the post left out")
 FRICTION_ALONE = Kind("friction_alone", "friction alone, without the weight's share")
 FRICTION_FOR_NORMAL = Kind("friction_for_normal", "friction taken for the normal force")
 REACTION_AS_DIFFERENCE = Kind(
@@ -115,6 +121,14 @@ _CLAUSES = {
         "if_static_for_kinetic", "you take static friction for kinetic friction"
     ),
     FRICTION_WRONG_WAY: Kind("if_friction_wrong_way", "you let friction act the wrong way"),
+    TEETH_INVERTED: Kind("if_teeth_inverted", "you turn the ratio of teeth upside down"),
+    TEETH_SUBTRACTED: Kind(
+        "if_teeth_subtracted", "you take the difference of the teeth for their ratio"
+    ),
+    IDLER_COUNTED: Kind("if_idler_counted", "you let the idler change the ratio"),
+    TURNS_ADDED: Kind("if_turns_added", "you let each turn add the same force"),
+    HALF_FOR_WHOLE: Kind("if_half_for_whole", "you count part of a turn as a whole one"),
+    TURNS_LEFT_OUT: Kind("if_turns_left_out", "you leave out the whole turns round the post"),
     FRICTION_ALONE: Kind(
         "if_friction_alone", "you take friction alone, without the weight's share"
     ),

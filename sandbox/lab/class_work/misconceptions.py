@@ -21,8 +21,9 @@ from sandbox import theory, units
 from sandbox.facts import Fact
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work import facts
+from sandbox.lab.working.trains import Train, train
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_of, revised
-from sandbox.scene.parts import FRICTION, Block, Lever, Ramp, Rope, Screw, Weight
+from sandbox.scene.parts import FRICTION, Block, Lever, Post, Ramp, Rope, Screw, Weight
 from sandbox.scene.quantities import kind_of
 
 if TYPE_CHECKING:
@@ -198,6 +199,7 @@ def told(bench: Bench) -> tuple[Scene, ...]:
 def without_friction(scene: Scene) -> Scene | None:
     """The scene with every coefficient of friction zero; None where it has none."""
     changes = {key: 0.0 for key, now in losses(scene, *FRICTION).items() if now > 0.0}
+    changes |= {key: 1.0 for key, now in losses(scene, "mesh").items() if now < 1.0}
     return _revised(scene, "friction", changes)
 
 
@@ -535,6 +537,69 @@ def friction_for_normal(scene: Scene, quantity: str) -> float | None:
     return None if value is None else abs(value)
 
 
+def _round_post(change: Callable[[float, float], float]) -> Number:
+    """What comes of another growth of tension round the one post of a machine that has no other
+    part with friction: `change` gives it for the coefficient and the contact angle, rad."""
+
+    def number(scene: Scene, quantity: str) -> float | None:
+        value, word = right(scene, quantity), quantity.rpartition(".")[2]
+        posts = scene.of(Post)
+        if (
+            value is None
+            or len(posts) != 1
+            or word not in ("force", "least_force", "greatest_force")
+        ):
+            return None
+        post, held = posts[0], scene.about.mode == "held"
+        friction = post.static_friction if held else post.kinetic_friction
+        angle = right(scene, f"{post.name}.contact_angle")
+        if not friction or angle is None:
+            return None
+        grows = word == "greatest_force" or (word == "force" and scene.about.mode == "raising")
+        factor = change(friction, angle) / math.exp(friction * angle)
+        return value * factor if grows else value / factor
+
+    return number
+
+
+def _whole_turns(friction: float, angle: float) -> float:
+    return math.exp(friction * math.tau * math.ceil(angle / math.tau - 1e-9))
+
+
+def _part_turn(friction: float, angle: float) -> float:
+    return math.exp(friction * (angle % math.tau))
+
+
+def _with_gears(change: Callable[[Train], float | None]) -> Number:
+    """What comes of another ratio of a train of gears than it has, which `change` gives."""
+
+    def number(scene: Scene, quantity: str) -> float | None:
+        found, value = train(scene), right(scene, quantity)
+        ratio = change(found) if found is not None else None
+        if found is None or value is None or not ratio:
+            return None
+        part, _, word = quantity.rpartition(".")
+        factor = ratio / found.ratio
+        if word in RATIOS:
+            return value * factor
+        return (
+            value / factor
+            if word == "force" or (part == found.takes.name and word == "turn")
+            else None
+        )
+
+    return number
+
+
+def _subtracted(gears: Train) -> float | None:
+    difference = gears.meshes[-1][1].teeth - gears.meshes[0][0].teeth
+    return float(difference) if difference > 0 else None
+
+
+def _to_the_idler(gears: Train) -> float | None:
+    return gears.idlers[0].teeth / gears.meshes[0][0].teeth if gears.idlers else None
+
+
 def reaction_as_difference(scene: Scene, quantity: str) -> float | None:
     """Load less effort where what holds the machine bears both."""
     if not quantity.endswith(".reaction") or scene.hand is None or scene.load is None:
@@ -595,6 +660,12 @@ MISCONCEPTIONS = (
     Misconception(facts.RADIANS_FOR_DEGREES(), degrees_for_radians),
     Misconception(facts.STATIC_FOR_KINETIC(), static_for_kinetic),
     Misconception(facts.FRICTION_WRONG_WAY(), friction_the_wrong_way),
+    Misconception(facts.TEETH_INVERTED(), _with_gears(lambda gears: 1.0 / gears.ratio), EXAMINERS),
+    Misconception(facts.TEETH_SUBTRACTED(), _with_gears(_subtracted)),
+    Misconception(facts.IDLER_COUNTED(), _with_gears(_to_the_idler)),
+    Misconception(facts.TURNS_ADDED(), _round_post(lambda friction, angle: 1.0 + friction * angle)),
+    Misconception(facts.HALF_FOR_WHOLE(), _round_post(_whole_turns)),
+    Misconception(facts.TURNS_LEFT_OUT(), _round_post(_part_turn)),
     Misconception(facts.FRICTION_ALONE(), friction_alone),
     Misconception(facts.FRICTION_FOR_NORMAL(), friction_for_normal, CLEMENT),
     Misconception(facts.REACTION_AS_DIFFERENCE(), reaction_as_difference),

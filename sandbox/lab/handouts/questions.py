@@ -11,8 +11,10 @@ from collections.abc import Mapping
 
 from sandbox.lab.handouts.asking import (
     bars,
+    gears,
     let_go,
     measuring,
+    posts,
     worked_levers,
     worked_machines,
     worked_screws,
@@ -21,7 +23,7 @@ from sandbox.lab.handouts.asking import (
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Lever, Ramp, Screw, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Gear, Lever, Post, Ramp, Screw, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
@@ -34,6 +36,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
     makers: list[Asking] = []
     sense = scene.about.mode
     moving = any(block.moves or scene.carriers.get(block.name) for block in scene.of(Block))
+    if scene.of(Post) and scene.hand is not None:
+        makers += posts.POSTS
     if sense in ("raising", "lowering"):
         if moving:
             makers += worked_machines.MOVING_BLOCK
@@ -41,7 +45,9 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_slopes.DRAWN
         if scene.of(Lever):
             makers += worked_levers.LEVER
-        if scene.of(WheelAndAxle):
+        if scene.of(Gear):
+            makers += gears.GEARS
+        elif scene.of(WheelAndAxle):
             makers += worked_machines.WHEEL_AND_AXLE
         elif scene.of(Screw):
             makers += worked_screws.SCREW

@@ -108,7 +108,7 @@ def _rise(forces: Forces, begin: Mapping[str, Pose], end: Mapping[str, Pose], tr
     rise = high - low
     quantity = f"{scene.load}.rise"
     stroke = Stroke(forces, frame, begin, end, travel)
-    others = [each.part for each in scene.frames.values() if each is not frame]
+    others = [part for part in scene.parts.values() if part is not frame.part]
     moving = ((part, entry_of(part).moving) for part in (frame.part, *others))
     rules = (rule for part, each in moving if each for rule in each.rises(stroke, part))
     for about, expression, terms in rules:

@@ -25,11 +25,13 @@ class Danger(IntEnum):
     PARTING_LINE = 2
     TURNING_SHEAVE = 3
     SPINNING_WHEEL = 4
-    SLIDING_BODY = 5
-    SWINGING_BAR = 6
-    LOOSE_STAND = 7
-    OVERLOADED_GAUGE = 8
-    TOPPLING_LOAD = 9
+    MESHING_TEETH = 5
+    SLIDING_BODY = 6
+    SLIPPING_TURN = 7
+    SWINGING_BAR = 8
+    LOOSE_STAND = 9
+    OVERLOADED_GAUGE = 10
+    TOPPLING_LOAD = 11
 
 
 class Caution(NamedTuple):

@@ -39,7 +39,9 @@ def _length(scene: Scene, rope: Rope) -> float:
     line = next(line for line in scene.lines if line.rope == rope.name)
     spans = [span for span in scene.spans(line, scene.start) if span is not None]
     total = math.fsum(span.length for span in spans)
-    total += math.pi * math.fsum(site.radius for site in line.waypoints if not site.is_drum)
+    total += math.pi * math.fsum(
+        site.radius * (1 + 2 * site.turns) for site in line.waypoints if not site.is_drum
+    )
     total += math.tau * math.fsum(
         site.radius * _turns(scene.parts[site.part]) for site in line.waypoints if site.is_drum
     )

@@ -31,6 +31,7 @@ _FUNCTIONS = {
     "tan": math.tan,
     "sqrt": math.sqrt,
     "arctan": math.atan,
+    "exp": math.exp,
 }
 _SIGNS: dict[type[ast.operator], str] = {ast.Add: " + ", ast.Sub: " − ", ast.Div: " / "}
 _BINDING: dict[type[ast.operator], int] = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2}

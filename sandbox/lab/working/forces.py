@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
@@ -33,8 +33,8 @@ from sandbox.lab.working.lines import (
     loss_of,
     weigh,
 )
-from sandbox.scene import Frame, PointMass, Pose, Scene, Vector
-from sandbox.scene.parts import Block
+from sandbox.scene import Frame, Mesh, PointMass, Pose, Scene, Vector
+from sandbox.scene.parts import Block, Post
 
 LEANING = 6e-3
 """A rope this little from the plumb, radians, counts as plumb: it changes no force by 2e-5."""
@@ -52,9 +52,12 @@ class Moment:
     signs: NDArray[np.float64]
     """The sign of each contact's motion: 0 where it does not move."""
     static: bool = False
+    pressing: dict[int, float] = field(default_factory=dict)
+    """For each mesh of gears, -1 where its force is the other way than along its tangent."""
 
     def pulls(self, name: str) -> list[RopePull]:
-        """The parts of rope that pull on a frame or a fixed part."""
+        """The parts of rope that pull on a frame or a fixed part; and after these, as if they were
+        ropes of two parts, at the other gear and at its own, the forces of meshes."""
         found = []
         for number, line in enumerate(self.machine.lines):
             spans = self.geometry.spans[number]
@@ -69,7 +72,27 @@ class Moment:
                 if i < line.spans:
                     leaves = spans[i].start if site.is_drum else at
                     found.append(RopePull(number, i, spans[i].along, leaves))
+        for number, mesh in enumerate(self.scene.meshes, len(self.machine.lines)):
+            for span, frame, sign in ((0, mesh.other_frame, 1.0), (1, mesh.frame, -1.0)):
+                if frame == name:
+                    along = sign * self.pressing.get(number, 1.0) * mesh.along
+                    found.append(RopePull(number, span, along, mesh.at))
         return found
+
+    def mesh(self, line: int) -> Mesh | None:
+        """Where gears mesh, whose force stands beside those of ropes under this number."""
+        number = line - len(self.machine.lines)
+        return self.scene.meshes[number] if number >= 0 else None
+
+    @staticmethod
+    def gears(mesh: Mesh, span: int) -> tuple[str, str]:
+        """The gear on which a part of a mesh acts, and the one by which."""
+        return (mesh.gear, mesh.other) if span else (mesh.other, mesh.gear)
+
+    def name(self, line: int, span: int) -> str:
+        """The name of the rope of that number, or of the gear on which that part of a mesh acts."""
+        mesh = self.mesh(line)
+        return self.gears(mesh, span)[0] if mesh else self.machine.lines[line].rope
 
     def turns_with_friction(self, k: int) -> bool:
         """Whether contact `k` is a sheave that turns with friction at its pin."""
@@ -98,12 +121,12 @@ class RopePull(NamedTuple):
 
 
 class _Over(NamedTuple):
-    """What a turning sheave makes of a tension: `factor` times it (None: once), and `step` more,
-    or less where `sign` is -1."""
+    """What a turning sheave or a post makes of a tension: `factor` times it (None: once), and
+    `step` more (None: no more), or less where `sign` is -1."""
 
     label: str
     factor: Term | None
-    step: Term
+    step: Term | None
     sign: float
 
 
@@ -131,6 +154,7 @@ class Forces:
         """The weight of a sheave of that mass."""
         self.weighed = False
         self._sheaves()
+        self._posts()
 
     def hand_cosine(self) -> float:
         """The cosine of the angle from the hand's motion to its pull on what it holds."""
@@ -237,6 +261,52 @@ class Forces:
                 sign * side,
             )
 
+    def _posts(self) -> None:
+        """The growth of tension round every post on which rope slips."""
+        for k, contact in enumerate(self.now.machine.contacts):
+            sign = float(self.now.signs[k]) if len(self.now.signs) else 0.0
+            if not isinstance(contact, theory.PostContact) or not contact.static or not sign:
+                continue
+            post, say = self.scene.part(contact.part, Post), self.out.say
+            self.out.head(say("Tension round {post}", post=post.name))
+            line = self.now.machine.lines[contact.line]
+            whole = self.scene.contact_angle(line, contact.waypoint, self.now.geometry.poses)
+            short = f",{post.name}" if len(self.scene.of(Post)) > 1 else ""
+            terms = {
+                "d": Term(f"d{short}", whole - contact.whole_turns),
+                "n": Term("n", float(post.turns)),
+                "p": Term("π", math.pi),
+            }
+            angle = self.out.put(
+                say(
+                    "Contact angle in radians: what is drawn of a turn, d, and 2 π for each whole "
+                    "turn."
+                ),
+                f"θ{short}",
+                "",
+                "d + 2 * p * n" if post.turns else "d",
+                terms,
+                f"{post.name}.contact_angle",
+            )
+            friction = contact.static if self.now.static else contact.kinetic
+            factor = self.out.put(
+                say(
+                    "Past the post the tension is so many times as great (capstan equation): "
+                    "friction is against the rope's motion."
+                )
+                if sign > 0.0
+                else say(
+                    "Past the post the tension is this share of what it was (capstan equation): "
+                    "friction helps to hold the load."
+                ),
+                f"K{short}",
+                "",
+                "exp(m * t)" if sign > 0.0 else "exp(-m * t)",
+                {"m": Term("µ", friction), "t": angle},
+            )
+            over = _Over(post.name, factor, None, sign)
+            self.over[contact.line, contact.waypoint] = over
+
     def _sheave(self, mass: float) -> PointMass:
         return PointMass(self.out.say("sheave"), mass, Vector(0.0, 0.0))
 
@@ -314,9 +384,14 @@ class Forces:
             sheave = self.over.get((line, site))
             if sheave is None:
                 continue
+            if sheave.step is None and found is None:
+                continue
             if (line, site) not in self.added:
-                terms = {"c": sheave.step}
-                pieces = ["c" if sheave.sign > 0 else "- c"]
+                terms: dict[str, Term] = {}
+                pieces: list[str] = []
+                if sheave.step is not None:
+                    terms["c"] = sheave.step
+                    pieces.append("c" if sheave.sign > 0 else "- c")
                 if found is not None:
                     terms["u"] = found
                     pieces.append("u")
@@ -349,6 +424,9 @@ class Forces:
 
     def symbol(self, line: int, span: int) -> str:
         """The symbol of a part's tension: with the rope's name where there are several."""
+        if mesh := self.now.mesh(line):
+            on, by = self.now.gears(mesh, span)
+            return f"F_{on},{by}"
         ropes = self.scene.lines
         rope = self.scene.lines[line].rope
         return f"T_{span + 1}" if len(ropes) == 1 else f"T_{rope},{span + 1}"
@@ -357,6 +435,8 @@ class Forces:
         """One part's tension, worked from the part already known."""
         if (line, span) in self.tensions:
             return self.tensions[line, span]
+        if mesh := self.now.mesh(line):
+            return self._passed_on(mesh, line, span)
         start = min((s for n, s in self.tensions if n == line), key=lambda s: abs(s - span))
         onward = 1 if span > start else -1
         near, sheave = span, None
@@ -366,11 +446,15 @@ class Forces:
         terms = {"T": self.tension(line, near)}
         expression = "T"
         if sheave is not None:
-            terms["c"] = sheave.step
             sign = "+" if sheave.sign * onward > 0 else "-"
-            expression = f"T {sign} c"
+            if sheave.step is not None:
+                terms["c"] = sheave.step
+                expression = f"T {sign} c"
             if sheave.factor is not None:
                 terms["K"] = sheave.factor
+            if sheave.step is None:
+                expression = "K * T" if onward > 0 else "T / K"
+            elif sheave.factor is not None:
                 expression = f"K * T {sign} c" if onward > 0 else f"(T {sign} c) / K"
         rope = self.now.machine.lines[line].rope
         found = self.out.put(
@@ -391,6 +475,42 @@ class Forces:
         )
         self.tensions[line, span] = found
         return found
+
+    def _passed_on(self, mesh: Mesh, line: int, span: int) -> Term:
+        """The force on one gear of a mesh, worked from that on the other."""
+        known = self.tensions[line, 1 - span]
+        k = next(
+            k
+            for k, contact in enumerate(self.now.machine.contacts)
+            if isinstance(contact, theory.MeshContact) and contact.part == mesh.gear
+        )
+        motion = float(self.now.signs[k]) if len(self.now.signs) else 0.0
+        # On the known one the force is along the tangent, or against it at the mesh's own gear.
+        pushed = self.now.pressing.get(line, 1.0) * (1.0 if span == 1 else -1.0)
+        terms, expression = {"F": known, "e": Term("η", mesh.efficiency)}, "F"
+        if motion and mesh.efficiency < 1.0:
+            expression = "F / e" if pushed * motion > 0.0 else "e * F"
+        found = self.out.put(
+            self.out.say(
+                "Of the force on the gear that drives, the other gets the share η (efficiency of "
+                "the mesh)."
+            )
+            if expression != "F"
+            else self.out.say("Both gears press on one another with the same force."),
+            self.symbol(line, span),
+            "N",
+            expression,
+            terms,
+            self.named(f"{mesh.gear}.tooth_force") if span else "",
+        )
+        self.tensions[line, span] = found
+        return found
+
+    def quantity(self, line: int, span: int) -> str:
+        """The name of a part's tension, or of a gear's tooth force where that is asked for."""
+        if mesh := self.now.mesh(line):
+            return self.named(f"{mesh.gear}.tooth_force") if span else ""
+        return self.named(f"{self.now.name(line, span)}.tension_{span + 1}")
 
     def weight(self, frame: Frame) -> Term:
         """The weight of a frame and all that it carries."""

@@ -29,9 +29,18 @@ def balance(
     if len(unknown) != 1:
         raise UnworkedError(facts.PULLED_TWICE(part=name))
     effort = unknown[0]
+    if forces.now.mesh(effort.line):
+        # Which way the teeth bear follows from what else turns the spindle.
+        others = sum(
+            forces.tension(pull.line, pull.span).value * (pull.at - pivot).cross(pull.direction)
+            for pull in known
+        )
+        if others * (effort.at - pivot).cross(effort.direction) > 0.0:
+            forces.now.pressing[effort.line] = -1.0
+            (effort,), known = forces.split_pulls(frame)
     turning = (effort.at - pivot).cross(effort.direction)
     toward = math.copysign(1.0, turning)
-    rope = forces.now.machine.lines[effort.line].rope
+    rope = forces.now.name(effort.line, effort.span)
     terms = {"h": Term(f"h_{rope}", abs(turning), "m")}
     moments: list[str] = []
     down: list[str] = []
@@ -47,7 +56,7 @@ def balance(
     for i, pull in enumerate(known):
         terms[f"T{i}"] = forces.tension(pull.line, pull.span)
         moment = (pull.at - pivot).cross(pull.direction)
-        tied = forces.now.machine.lines[pull.line].rope
+        tied = forces.now.name(pull.line, pull.span)
         if sum(other.line == pull.line for other in known) > 1:
             tied = forces.symbol(pull.line, pull.span).removeprefix("T_")
         terms[f"h{i}"] = Term(f"h_{tied}", abs(moment), "m")
@@ -94,13 +103,16 @@ def balance(
         )
     terms["T"] = forces.out.put(
         forces.out.say(
-            "The moment of {rope} balances those against it (arms square to each force).", rope=rope
+            "The tooth force balances the moments against it (arms square to each force)."
+            if forces.now.mesh(effort.line)
+            else "The moment of {rope} balances those against it (arms square to each force).",
+            rope=rope,
         ),
         forces.symbol(effort.line, effort.span),
         "N",
         over(summed(moments), "h"),
         terms,
-        forces.named(f"{rope}.tension_{effort.span + 1}"),
+        forces.quantity(effort.line, effort.span),
     )
     forces.tensions[effort.line, effort.span] = terms["T"]
     if not forces.now.static:

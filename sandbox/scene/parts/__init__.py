@@ -24,8 +24,10 @@ from sandbox.scene.parts.base import Part, PinnedPart
 from sandbox.scene.parts.block import SHEAVE_GAP, Block
 from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
+from sandbox.scene.parts.gear import Gear
 from sandbox.scene.parts.hand import Hand
 from sandbox.scene.parts.lever import Lever, StopPeg
+from sandbox.scene.parts.post import Post
 from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
@@ -47,6 +49,7 @@ __all__ = [
     "Block",
     "Body",
     "Gauge",
+    "Gear",
     "Hand",
     "Instrument",
     "Key",
@@ -57,6 +60,7 @@ __all__ = [
     "Part",
     "PinnedPart",
     "Place",
+    "Post",
     "Ramp",
     "ReeveEntry",
     "Rope",
@@ -92,6 +96,8 @@ KINDS: dict[str, type[Part]] = {
         Lever,
         Block,
         WheelAndAxle,
+        Gear,
+        Post,
         Screw,
         Rope,
         Ramp,

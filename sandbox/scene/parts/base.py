@@ -82,6 +82,8 @@ class Part:
     """Whether it has a place to which a rope can be made fast."""
     leads_ropes: ClassVar[bool] = False
     """Whether a rope can pass it between its two ends."""
+    turned_at: ClassVar[str] = "a sheave at which the rope turns"
+    """Of one that leads ropes: what it is to be where a rope passes it straight by."""
     takes_one_rope: ClassVar[bool] = False
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0

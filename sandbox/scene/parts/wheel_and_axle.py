@@ -12,9 +12,10 @@ from sandbox.facts import label
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import FULL, NO_ROPE_TO, RUNS_OFF
-from sandbox.scene.geometry import Pose
+from sandbox.scene.geometry import Vector
 from sandbox.scene.keys import DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, PinnedPart, shown
+from sandbox.scene.parts.gear import on_spindle
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, RotationLimit, Waypoint
 
@@ -102,7 +103,7 @@ class WheelAndAxle(PinnedPart):
 
     @property
     def moment_of_inertia(self) -> float:
-        """About the spindle, kg m^2."""
+        """Its own about the spindle, kg m^2."""
         squared = (
             self.wheel**2 / 2 if self.radius_of_gyration is None else self.radius_of_gyration**2
         )
@@ -151,9 +152,12 @@ class WheelAndAxle(PinnedPart):
             raise self.refusal("initial_turns", self.initial_turns, allowed)
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
-        """It only turns, about its spindle."""
-        pose, inertia = Pose(*self.at.point), self.moment_of_inertia
-        return Frame(self.name, "spindle", self, pose, self.mass, ORIGIN, inertia)
+        """It only turns, about its spindle, with the gears that are fast on it."""
+        return on_spindle(self, machine, self.moment_of_inertia, point_masses)
+
+    def mount_point(self, part: Part, distance: float, machine: Assembly) -> Vector:
+        """On its spindle."""
+        return self.at.point
 
     def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
         """A rope is wound on one of its drums."""

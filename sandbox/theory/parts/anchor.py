@@ -14,10 +14,13 @@ def _fixed_load(_scene: Scene, _anchor: Anchor) -> Vector:
 THEORY: PartTheory[Anchor] = PartTheory(
     frame=None,
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -32,10 +32,13 @@ def _fixed_load(scene: Scene, block: Block) -> Vector | None:
 THEORY: PartTheory[Block] = PartTheory(
     frame=free_frame(accelerates=False),
     rope_friction=_rope_friction,
+    rope_notes=None,
+    coupling=None,
     fixed_load=_fixed_load,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -156,10 +156,13 @@ THEORY: PartTheory[Body] = PartTheory(
         on_stop=None,
     ),
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -26,10 +26,13 @@ def _reading_note(gauge: Gauge, quantities: Mapping[str, float]) -> Fact | None:
 THEORY: PartTheory[Gauge] = PartTheory(
     frame=None,
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=_reading,
     reading_note=_reading_note,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -219,10 +219,13 @@ THEORY: PartTheory[Lever] = PartTheory(
         on_stop=_on_stop,
     ),
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=_extent,
     own_distances=("fulcrum", "centre"),
+    counts={},
 )

@@ -14,10 +14,13 @@ def _extent(ramp: Ramp) -> float:
 THEORY: PartTheory[Ramp] = PartTheory(
     frame=None,
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=_extent,
     own_distances=(),
+    counts={},
 )

@@ -13,10 +13,13 @@ def _strength(rope: Rope) -> float | None:
 THEORY: PartTheory[Rope] = PartTheory(
     frame=None,
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=_strength,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -8,10 +8,13 @@ from sandbox.theory.questions import PartTheory
 THEORY: PartTheory[Rule] = PartTheory(
     frame=None,
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -141,10 +141,13 @@ THEORY: PartTheory[Screw] = PartTheory(
         on_stop=None,
     ),
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -8,10 +8,13 @@ from sandbox.theory.questions import PartTheory, free_frame
 THEORY: PartTheory[Weight] = PartTheory(
     frame=free_frame(accelerates=True),
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Pose, Scene, Vector
+from sandbox.scene import Frame, Pose, Scene
 from sandbox.scene.parts import WheelAndAxle
 from sandbox.theory import facts
-from sandbox.theory.constraints import Support, SupportKey
+from sandbox.theory.constraints import Support
 from sandbox.theory.friction import BearingContact
-from sandbox.theory.questions import First, FrameTheory, PartTheory
-
-
-def _supports(
-    winch: WheelAndAxle, _frame: Frame, index: int, _without: Collection[SupportKey]
-) -> Iterator[Support]:
-    at, local = winch.at.point, Vector(0.0, 0.0)
-    yield Support(winch.name, "pin", index, local, Vector(1.0, 0.0), at.x)
-    yield Support(winch.name, "pin", index, local, Vector(0.0, 1.0), at.y)
+from sandbox.theory.questions import First, PartTheory, spindle_frame
 
 
 def _support_label(winch: WheelAndAxle, _support: Support) -> Fact:
@@ -40,33 +32,17 @@ def _rotation_end(scene: Scene, winch: WheelAndAxle, drawn: Pose, angle: float) 
 
 
 THEORY: PartTheory[WheelAndAxle] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
-        # To turn far is no leap to another solution.
-        limited=0,
-        supports=_supports,
-        stops=None,
-        support_label=_support_label,
-        support_lost=None,
-        friction=_friction,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=_rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=False,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
+    frame=spindle_frame(
+        support_label=_support_label, friction=_friction, rotation_end=_rotation_end
     ),
     rope_friction=None,
+    rope_notes=None,
+    coupling=None,
     fixed_load=None,
     strength=None,
     reading=None,
     reading_note=None,
     extent=None,
     own_distances=(),
+    counts={},
 )

@@ -63,6 +63,11 @@ RAISING_SLED = SLED_WEIGHT * (math.sin(SLOPE) + MU * math.cos(SLOPE))
 # A stick of 180 g, 15 cm to the right of a pivot 3 cm above it, and 120 g 23 cm to its left.
 TILT = math.degrees(math.atan((120 * 23 - 180 * 15) / (300 * 3)))
 
+POST, CRAB = "lowering_round_a_post", "crab_winch"
+HULL = known(POST, "hull.mass") * G
+CAPSTAN = known(POST, "post.kinetic_friction") * 3 * math.pi
+"""Coefficient times contact angle: a turn and a half."""
+
 MISTAKES = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
     (
@@ -140,6 +145,26 @@ MISTAKES = [
     (
         SLED, "sled.normal", SLED_WEIGHT * math.cos(math.degrees(SLOPE)), "N",
         ("radians and degrees confused",),
+    ),
+    (POST, "hand.force", HULL / (1 + CAPSTAN), "N", ("each turn taken to add the same force",)),
+    (
+        POST, "hand.force", HULL / math.exp(CAPSTAN * 4 / 3), "N",
+        ("part of a turn counted as a whole one",),
+    ),
+    (
+        POST, "hand.force", HULL / math.exp(CAPSTAN / 3), "N",
+        ("whole turns round the post left out",),
+    ),
+    # A wheel of 10 cm, an axle of 4 cm, 15 teeth that drive 60.
+    (CRAB, "machine.velocity_ratio", 10 / 4 * 15 / 60, "", ("the ratio of teeth upside down",)),
+    (
+        CRAB, "machine.velocity_ratio", 10 / 4 * (60 - 15), "",
+        ("the difference of teeth taken for their ratio",),
+    ),
+    # A wheel of 5 cm, an axle of 3 cm, 40 teeth that drive 60 by way of 20.
+    (
+        "gears_with_an_idler", "machine.velocity_ratio", 5 / 3 * 20 / 40, "",
+        ("an idler taken to change the ratio",),
     ),
     (
         JACK, "machine.velocity_ratio", math.tau * 10 / (2 * 0.9), "",

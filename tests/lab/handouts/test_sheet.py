@@ -76,7 +76,7 @@ def reworked(text: str) -> float:
     text = re.sub(r"(sin|cos|tan|arctan) (\d[\d.]*°?)", r"\1(\2)", text).replace("°", "*degree")
     text = text.replace("×", "*").replace("−", "-").replace("√", "sqrt")
     known = {"degree": math.pi / 180, "sin": math.sin, "cos": math.cos, "sqrt": math.sqrt}
-    known |= {"tan": math.tan, "arctan": math.atan}
+    known |= {"tan": math.tan, "arctan": math.atan, "exp": math.exp}
     return float(eval(text, {"__builtins__": {}, **known}))
 
 
@@ -735,7 +735,7 @@ def said(sheet: handout.HandoutText) -> list[str]:
 
 
 UNITS = {"N", "cm", "mm", "m", "kg", "g", "s", "J", "W", "lbf", "ft", "in", "oz", "lb"}
-MATHEMATICS = {"cos", "arctan", "tan"}
+MATHEMATICS = {"cos", "arctan", "tan", "exp"}
 LISTING = {"and"}
 """Of the Unicode CLDR."""
 IDENTIFIER = r"\b[a-z]\w*\.[a-z]\w+"
