@@ -43,7 +43,8 @@ UNUSED = (
     "ctypes/_aix.py", "ctypes/wintypes.py", "filecmp.py", "fileinput.py", "getpass.py",
     "html/parser.py", "json/tool.py", "mimetypes.py", "netrc.py", "py_compile.py",
     "pyodide/console.py", "rlcompleter.py", "shelve.py", "sysconfig/__main__.py",
-    "urllib/robotparser.py", "uuid.py",
+    "urllib/robotparser.py", "uuid.py", "email/_header_value_parser.py", "email/headerregistry.py",
+    "email/policy.py",
 )  # fmt: skip
 """Of the standard library: what neither this program nor pyodide imports."""
 ENCODINGS = ("__init__", "aliases", "ascii", "cp437", "latin_1", "utf_8", "utf_8_sig")

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from sandbox.painting.paper import Paper
 from sandbox.shipped import asset
 
-_COMMENT = re.compile(r"^[ \t]*(?:/\*\*.*?\*/[ \t]*|//[^\n]*)\n", re.S | re.M)
+_COMMENT = re.compile(r"^[ \t]*(?:/\*\*(?:(?!\*/).)*\*/[ \t]*|//[^\n]*)\n", re.S | re.M)
 """In a script, where nothing else stands on its lines."""
 
 
